@@ -1,0 +1,100 @@
+"""What a bench step is: everything said and asked about it, as data.
+
+The guide, the recorder, the job-file check, blank forms and filled worksheets
+read the same declaration.  The arithmetic of a step stands in
+``ccassist.bench.reductions`` and is loaded when it is first needed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field:
+    """One reading asked for.
+
+    Attributes
+    ----------
+    name : key in the job file.
+    term : the term it is; gives its unit, sign words and range.
+    words : what to read, as the prompt says it.
+    many : several may be given as a list (refills, repeats).
+    optional : may be left out.
+    """
+
+    name: str
+    term: str
+    words: str
+    many: bool = False
+    optional: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """One thing to be said in words, such as whether the plate's hole was filled."""
+
+    name: str
+    options: tuple[str, ...]
+    words: str
+    optional: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Method:
+    """One way of taking the readings of a step; a row's fields tell which it is."""
+
+    key: str
+    title: str
+    fields: tuple[Field, ...]
+    how: tuple[str, ...] = ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The names of its fields."""
+        return frozenset(f.name for f in self.fields)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One bench step.
+
+    Attributes
+    ----------
+    key : name on the command line and in job files.
+    title, why : what it is, and why it is done, in a line each.
+    tools, procedure, cautions : what to lay out, what to do, keys of the cautions that apply.
+    methods : the ways its readings can be taken.
+    settings, choices : asked once a series.
+    gives : terms that its reduction finds.
+    part : kind of part measured (its state is recorded).
+    repeats : readings asked for before the mean is trusted.
+    fills : whether fluid is delivered (an instrument and a fluid are asked for).
+    """
+
+    key: str
+    title: str
+    why: str
+    tools: tuple[str, ...]
+    procedure: tuple[str, ...]
+    cautions: tuple[str, ...]
+    methods: tuple[Method, ...]
+    gives: tuple[str, ...]
+    part: str
+    repeats: int
+    settings: tuple[Field, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    fills: bool = False
+
+    def method_of(self, names: frozenset[str]) -> Method | None:
+        """The method whose fields these are, or None."""
+        for method in self.methods:
+            needed = frozenset(f.name for f in method.fields if not f.optional)
+            if needed <= names <= method.names:
+                return method
+        return None
+
+    @property
+    def fields(self) -> dict[str, Field]:
+        """Every field of every method, by name."""
+        return {f.name: f for method in self.methods for f in method.fields}

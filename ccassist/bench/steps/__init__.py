@@ -1,0 +1,15 @@
+"""The bench steps, in the trade's order."""
+
+from ccassist.bench.step import Step
+from ccassist.bench.steps.bottom_end import BORE, STROKE
+from ccassist.bench.steps.chamber import CHAMBER
+from ccassist.bench.steps.crown import CROWN, CROWN_ON_BENCH
+from ccassist.bench.steps.deck import DECK
+from ccassist.bench.steps.gasket import GASKET
+from ccassist.bench.steps.land import LAND
+
+STEPS: dict[str, Step] = {
+    step.key: step for step in (BORE, STROKE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND)
+}
+
+__all__ = ["STEPS"]

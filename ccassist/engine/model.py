@@ -1,0 +1,180 @@
+"""Which relations join what is known to what is wanted.
+
+Relations have no branches: a choice (offset or not, crevice counted or not,
+crown measured or given) picks one of them here, before anything is computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ccassist.engine.mathematics import FLOATS, Mathematics
+from ccassist.engine.relations import RELATIONS, Relation
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choices:
+    """What the builder counts and how the crown fill was sealed.
+
+    ``crevice`` and ``chamfer`` : counted (True), not counted (False).
+    ``seal`` : "ring", "grease", or "" where no fill was made over the piston.
+    """
+
+    crevice: bool = True
+    chamfer: bool = True
+    seal: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Model:
+    """The relations of one cylinder, in the order in which they can be worked out.
+
+    ``fixed`` holds terms that a choice makes exactly nothing, with the reason.
+    ``lacking`` says for each result that cannot be had what is not given.
+    """
+
+    chain: tuple[Relation, ...]
+    fixed: Mapping[str, str] = field(default_factory=dict)
+    lacking: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def evaluate(self, known: Mapping[str, Any], m: Mathematics = FLOATS) -> dict[str, Any]:
+        """All terms that follow from the known ones, in SI; known ones win."""
+        values: dict[str, Any] = {**dict.fromkeys(self.fixed, 0.0), **known}
+        for step in self.chain:
+            if step.gives not in known:
+                values[step.gives] = step(values, m)
+        return values
+
+    def relation_of(self, key: str) -> Relation | None:
+        """The relation that gives a term here, or None where it is an input."""
+        return next((r for r in self.chain if r.gives == key), None)
+
+    def inputs_of(self, key: str) -> tuple[str, ...]:
+        """The input terms on which a term depends, each once, in the order met."""
+        found: dict[str, None] = {}
+
+        def walk(name: str) -> None:
+            step = self.relation_of(name)
+            if step is None:
+                found.setdefault(name)
+            else:
+                for need in step.needs:
+                    walk(need)
+
+        walk(key)
+        return tuple(found)
+
+
+Test = Callable[[Mapping[str, float], Choices], bool]
+
+
+def _offset(known: Mapping[str, float], choices: Choices) -> bool:
+    return known.get("pin_offset", 0.0) != 0.0
+
+
+def _proud_uncounted(known: Mapping[str, float], choices: Choices) -> bool:
+    return not choices.crevice and known.get("deck_clearance", 0.0) < 0.0
+
+
+def _always(known: Mapping[str, float], choices: Choices) -> bool:
+    return True
+
+
+# In working order; of two that give the same term the first that applies is taken.
+_PREFERENCE: tuple[tuple[str, Test], ...] = (
+    ("bore_area", _always),
+    ("piston_travel_offset", _offset),
+    ("piston_travel_centred", _always),
+    ("swept_volume", _always),
+    ("deck_clearance_offset", _offset),
+    ("deck_clearance_centred", _always),
+    ("gasket_area_round", _always),
+    ("gasket_volume", _always),
+    ("deck_volume_proud_uncounted", _proud_uncounted),
+    ("deck_volume", _always),
+    ("crevice_volume", _always),
+    ("crevice_counted", lambda known, choices: choices.crevice),
+    ("crevice_in_fill", lambda known, choices: choices.seal == "ring"),
+    ("chamfer_counted", lambda known, choices: choices.chamfer),
+    ("chamfer_in_fill", _always),
+    ("space_over_piston", _always),
+    ("crown_volume_under_plate", _always),
+    ("clearance_volume", _always),
+    ("clearance_volume_over_fill", _always),
+    ("bdc_volume", _always),
+    ("static_ratio", _always),
+    ("squish", _always),
+    ("mean_piston_speed", _always),
+    ("rod_ratio", _always),
+    ("bore_stroke_ratio", _always),
+)
+
+RESULTS = ("swept_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish", "mean_piston_speed",
+           "rod_ratio", "bore_stroke_ratio", "displacement")
+
+
+def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
+    """Terms that are exactly nothing by choice or because nothing of the kind is there."""
+    fixed: dict[str, str] = {}
+    if not choices.crevice:
+        fixed["crevice_counted"] = "not counted"
+    if not choices.chamfer:
+        fixed["chamfer_counted"] = "not counted"
+    if choices.seal != "ring":
+        fixed["crevice_in_fill"] = "kept out by the grease"
+    for key, reason in (("chamfer_volume", "no chamfer named"), ("extra_volume", "none named"),
+                        ("squish_step", "no step named")):
+        if key not in known:
+            fixed[key] = reason
+    land_known = "crevice_volume" in known or {"land_diameter", "land_height", "bore"} <= set(known)
+    if choices.crevice and choices.seal == "ring" and not land_known:
+        # The fill already holds the crevice: counting it again and taking it out again is nothing.
+        fixed["crevice_counted"] = "inside the ring-sealed fill"
+        if "crown_volume" not in known:
+            fixed["crevice_in_fill"] = "stays inside the ring-sealed fill"
+    return fixed
+
+
+def build(known: Mapping[str, float], choices: Choices) -> Model:
+    """The model of one cylinder.
+
+    Parameters
+    ----------
+    known : term key -> nominal SI value of everything measured or given.
+    choices : what is counted, and the seal of the crown fill.
+    """
+    fixed = _fixed(known, choices)
+    numbers: dict[str, float] = {**dict.fromkeys(fixed, 0.0), **known}
+    chain: list[Relation] = []
+    blocked_net_crown = fixed.get("crevice_counted") == "inside the ring-sealed fill"
+    for name, applies in _PREFERENCE:
+        step = RELATIONS[name]
+        if step.gives in numbers or not applies(numbers, choices):
+            continue
+        if name == "crown_volume_under_plate" and blocked_net_crown:
+            continue  # the land is not known, so crown and crevice cannot be told apart
+        if all(need in numbers for need in step.needs):
+            numbers[step.gives] = step(numbers)
+            chain.append(step)
+    lacking = {key: _lacking(key, numbers, set()) for key in RESULTS if key not in numbers and key != "displacement"}
+    return Model(chain=tuple(chain), fixed=fixed, lacking=lacking)
+
+
+def _lacking(key: str, numbers: Mapping[str, float], seen: set[str]) -> tuple[str, ...]:
+    """Which inputs would have to be given for a term, by its plainest relation."""
+    makers = [RELATIONS[name] for name, _ in _PREFERENCE if RELATIONS[name].gives == key]
+    if not makers or key in seen or key in _ASKED_DIRECTLY:
+        return (key,)
+    needs = makers[-1].needs if key != "clearance_volume" else makers[0].needs
+    found: dict[str, None] = {}
+    for need in needs:
+        if need not in numbers:
+            for lack in _lacking(need, numbers, seen | {key}):
+                found.setdefault(lack)
+    return tuple(found)
+
+
+# What a user would be asked for by name, rather than for the parts it is made of.
+_ASKED_DIRECTLY = {"crown_volume", "deck_clearance", "crown_and_deck_volume"}

@@ -1,0 +1,360 @@
+"""The equations, each stated once as a plain function.
+
+Parameter names are term keys, so a relation says itself what it needs; the
+decorator says what it gives.  The keyword ``m`` is the mathematics it is done
+in: floats by default, uncertain numbers, arrays, SymPy or printed text.
+Relations have no branches: a choice picks a relation before the call.
+
+All quantities are SI (m, m², m³, 1/s); shapes follow NumPy broadcasting.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ccassist.engine.mathematics import FLOATS, Mathematics
+
+
+@dataclass(frozen=True)
+class Relation:
+    """One equation: what it gives, what it needs, what it says and where it is from."""
+
+    name: str
+    gives: str
+    needs: tuple[str, ...]
+    function: Callable[..., Any] = field(compare=False)
+    title: str = ""
+    source: str = ""
+
+    def __call__(self, values: Mapping[str, Any], m: Mathematics = FLOATS) -> Any:
+        """Evaluate on a mapping of term key to number; extra entries are ignored."""
+        return self.function(*(values[key] for key in self.needs), m=m)
+
+
+RELATIONS: dict[str, Relation] = {}
+
+
+def relation(gives: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Enter a function among the relations; its docstring must name a source."""
+
+    def enter(function: Callable[..., Any]) -> Callable[..., Any]:
+        doc = inspect.getdoc(function) or ""
+        source = re.search(r"Source: (.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
+        needs = tuple(name for name in inspect.signature(function).parameters if name != "m")
+        RELATIONS[function.__name__] = Relation(
+            name=function.__name__, gives=gives, needs=needs, function=function,
+            title=doc.split("\n")[0].rstrip("."), source=" ".join(source[1].split()) if source else "",
+        )
+        return function
+
+    return enter
+
+
+@relation(gives="bore_area")
+def bore_area(bore: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Area of the bore: π/4 × bore².
+
+    bore [m] -> area [m²], positive.  Source: Heywood, Internal Combustion
+    Engine Fundamentals (1988), sec. 2.2 (from memory); circle area.
+
+    >>> round(bore_area(0.086) * 1e4, 4)
+    58.0880
+    """
+    return m.pi / 4 * bore**2
+
+
+@relation(gives="piston_travel")
+def piston_travel_centred(stroke: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Piston travel without offset: twice the crank throw.
+
+    stroke [m] -> travel [m].  Source: slider-crank geometry, Heywood (1988)
+    eq. 2.4 to 2.5 (from memory).
+    """
+    return stroke
+
+
+@relation(gives="piston_travel")
+def piston_travel_offset(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Piston travel with the pin line offset: √((L+S/2)² − d²) − √((L−S/2)² − d²).
+
+    All [m]; the offset's sign does not matter here.  Source: slider-crank
+    geometry with offset, derived in closed form; without offset it is
+    Heywood (1988) eq. 2.5 (from memory).
+
+    >>> round(piston_travel_offset(0.084, 0.145, 0.0008) * 1e3, 7)
+    84.0013956
+    """
+    throw = stroke / 2
+    return m.sqrt((rod_length + throw) ** 2 - pin_offset**2) - m.sqrt((rod_length - throw) ** 2 - pin_offset**2)
+
+
+@relation(gives="swept_volume")
+def swept_volume(bore: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Swept volume: π/4 × bore² × piston travel.
+
+    bore, travel [m] -> volume [m³].  Source: Heywood (1988) eq. 2.1 to 2.3
+    (from memory).
+
+    >>> round(swept_volume(0.0865, 0.086) * 1e6, 3)
+    505.383
+    """
+    return m.pi / 4 * bore**2 * piston_travel
+
+
+@relation(gives="displacement")
+def displacement(cylinders: Any, swept_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Displacement of equal cylinders: number × swept volume.
+
+    count, [m³] -> [m³].  Source: Heywood (1988) sec. 2.2 (from memory).
+    """
+    return cylinders * swept_volume
+
+
+@relation(gives="deck_clearance")
+def deck_clearance_centred(
+    block_deck_height: Any, stroke: Any, rod_length: Any, compression_height: Any, *, m: Mathematics = FLOATS
+) -> Any:
+    """Deck clearance from the stack: block deck height − S/2 − rod − compression height.
+
+    All [m]; positive below the deck, negative proud.  Source: common practice,
+    no source; recomputed from trade examples P8 to P10.
+
+    >>> round(deck_clearance_centred(0.224, 0.086, 0.150, 0.0308) * 1e3, 6)
+    0.2
+    """
+    return block_deck_height - stroke / 2 - rod_length - compression_height
+
+
+@relation(gives="deck_clearance")
+def deck_clearance_offset(
+    block_deck_height: Any, stroke: Any, rod_length: Any, compression_height: Any, pin_offset: Any,
+    *, m: Mathematics = FLOATS,
+) -> Any:
+    """Deck clearance from the stack with offset: H − √((L+S/2)² − d²) − CH.
+
+    All [m]; positive below the deck, negative proud; the offset's sign does not
+    matter here.  Source: slider-crank geometry with offset, derived.
+    """
+    return block_deck_height - m.sqrt((rod_length + stroke / 2) ** 2 - pin_offset**2) - compression_height
+
+
+@relation(gives="gasket_area")
+def gasket_area_round(gasket_bore: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Opening of a round gasket: π/4 × gasket bore².
+
+    [m] -> [m²].  Source: circle area.
+    """
+    return m.pi / 4 * gasket_bore**2
+
+
+@relation(gives="gasket_volume")
+def gasket_volume(gasket_area: Any, gasket_thickness: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Gasket volume: opening × compressed thickness.
+
+    [m²], [m] -> [m³].  Source: prism; common practice, no source.
+    """
+    return gasket_area * gasket_thickness
+
+
+@relation(gives="deck_volume")
+def deck_volume(bore: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Deck volume: bore area × deck clearance, for either sign.
+
+    [m], [m] -> [m³]; positive adds space, negative (proud) takes it.  The
+    annulus beside a proud land belongs to the crevice, counted over the full
+    land height.  Source: common practice, no source; consistent form.
+
+    >>> round(deck_volume(0.0865, 0.0002) * 1e6, 3)
+    1.175
+    """
+    return m.pi / 4 * bore**2 * deck_clearance
+
+
+@relation(gives="deck_volume")
+def deck_volume_proud_uncounted(land_diameter: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Deck volume of a proud piston whose crevice is not counted: crown area × clearance.
+
+    [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the
+    annulus beside it is added back.  Source: common practice, no source
+    (trade example P4).
+
+    >>> round(deck_volume_proud_uncounted(0.08615, -0.00065) * 1e6, 3)
+    -3.789
+    """
+    return m.pi / 4 * land_diameter**2 * deck_clearance
+
+
+@relation(gives="crevice_volume")
+def crevice_volume(bore: Any, land_diameter: Any, land_height: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Top-land crevice: π/4 × (bore² − land diameter²) × land height.
+
+    All [m] -> [m³].  Source: hollow cylinder, Machinery's Handbook 31st ed.
+    (2020) p. 90; trade example C1.
+
+    >>> round(crevice_volume(0.0865, 0.0858, 0.007) * 1e6, 3)
+    0.663
+    """
+    return m.pi / 4 * (bore**2 - land_diameter**2) * land_height
+
+
+@relation(gives="crown_and_deck_volume")
+def space_over_piston(crown_fill: Any, bore: Any, crown_drop: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Space over the piston at top dead centre: fill − bore area × drop.
+
+    [m³], [m], [m] -> [m³].  Holds net crown, deck and chamfer (and the crevice
+    where the ring is the seal): none of these is added again.  Source: common
+    practice, no source; trade example C2, form (i).
+
+    >>> round(space_over_piston(196.4e-6, 0.10236, 0.0254) * 1e6, 3)
+    -12.618
+    """
+    return crown_fill - m.pi / 4 * bore**2 * crown_drop
+
+
+@relation(gives="crown_volume")
+def crown_volume_under_plate(
+    crown_and_deck_volume: Any, bore: Any, deck_clearance: Any, chamfer_in_fill: Any, crevice_in_fill: Any,
+    *, m: Mathematics = FLOATS,
+) -> Any:
+    """Net crown volume from a fill in the bore: space over the piston − bore area × deck clearance − chamfer − crevice.
+
+    [m³], [m], [m], [m³], [m³] -> [m³]; positive adds space.  The crevice is in
+    the fill only where the ring, not grease, was the seal.  Source: common
+    practice, no source; trade example C2, form (ii).
+
+    >>> round(crown_volume_under_plate(-12.618e-6, 0.10236, -0.00013, 0, 0) * 1e6, 3)
+    -11.548
+    """
+    return crown_and_deck_volume - m.pi / 4 * bore**2 * deck_clearance - chamfer_in_fill - crevice_in_fill
+
+
+@relation(gives="crevice_counted")
+def crevice_counted(crevice_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Crevice counted in the clearance volume: all of it.
+
+    [m³] -> [m³].  Source: the builder's choice, stated with every result.
+    """
+    return crevice_volume
+
+
+@relation(gives="crevice_in_fill")
+def crevice_in_fill(crevice_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Crevice inside a ring-sealed fill: all of it.
+
+    [m³] -> [m³].  Source: common practice, no source.
+    """
+    return crevice_volume
+
+
+@relation(gives="chamfer_counted")
+def chamfer_counted(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Bore chamfer counted in the clearance volume: all of it.
+
+    [m³] -> [m³].  Source: the builder's choice, stated with every result.
+    """
+    return chamfer_volume
+
+
+@relation(gives="chamfer_in_fill")
+def chamfer_in_fill(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Bore chamfer inside a fill under a plate on the deck: all of it.
+
+    [m³] -> [m³].  Source: geometry of the fill.
+    """
+    return chamfer_volume
+
+
+@relation(gives="clearance_volume")
+def clearance_volume(
+    chamber_volume: Any, gasket_volume: Any, deck_volume: Any, crown_volume: Any, crevice_counted: Any,
+    chamfer_counted: Any, extra_volume: Any, *, m: Mathematics = FLOATS,
+) -> Any:
+    """Clearance volume: chamber + gasket + deck + net crown + crevice + chamfer + others.
+
+    All [m³], each with its own sign; what is not counted enters as nothing.
+    Source: Heywood (1988) sec. 2.2 for the volume meant (from memory);
+    the sum is common practice.
+    """
+    return (chamber_volume + gasket_volume + deck_volume + crown_volume + crevice_counted + chamfer_counted
+            + extra_volume)
+
+
+@relation(gives="clearance_volume")
+def clearance_volume_over_fill(
+    chamber_volume: Any, gasket_volume: Any, crown_and_deck_volume: Any, crevice_counted: Any,
+    crevice_in_fill: Any, chamfer_counted: Any, chamfer_in_fill: Any, extra_volume: Any,
+    *, m: Mathematics = FLOATS,
+) -> Any:
+    """Clearance volume with the space over the piston measured as one fill.
+
+    All [m³].  Chamfer (and, ring-sealed, the crevice) are inside the fill
+    already: they are taken out and counted as the builder chose.
+    Source: common practice, no source; trade example C2, form (i).
+    """
+    return (chamber_volume + gasket_volume + crown_and_deck_volume + (crevice_counted - crevice_in_fill)
+            + (chamfer_counted - chamfer_in_fill) + extra_volume)
+
+
+@relation(gives="bdc_volume")
+def bdc_volume(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Volume at bottom dead centre: swept + clearance.
+
+    [m³].  Source: Heywood (1988) sec. 2.2 (from memory).
+    """
+    return swept_volume + clearance_volume
+
+
+@relation(gives="static_ratio")
+def static_ratio(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Static compression ratio: (swept + clearance) ÷ clearance.
+
+    [m³], [m³] -> ratio above 1.  Source: Heywood (1988) eq. 2.1 (from memory).
+
+    >>> round(static_ratio(318.75e-6, 38e-6), 3)
+    9.388
+    """
+    return (swept_volume + clearance_volume) / clearance_volume
+
+
+@relation(gives="squish")
+def squish(deck_clearance: Any, gasket_thickness: Any, squish_step: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Squish gap: deck clearance + compressed gasket thickness + step in the head.
+
+    All [m]; positive is a gap, negative is contact.  Source: common practice,
+    no source.
+    """
+    return deck_clearance + gasket_thickness + squish_step
+
+
+@relation(gives="mean_piston_speed")
+def mean_piston_speed(piston_travel: Any, engine_speed: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Mean piston speed: 2 × piston travel × engine speed.
+
+    [m], [1/s] -> [m/s].  Source: Heywood (1988) eq. 2.9 (from memory).
+
+    >>> round(mean_piston_speed(0.08603, 60.0), 2)
+    10.32
+    """
+    return 2 * piston_travel * engine_speed
+
+
+@relation(gives="rod_ratio")
+def rod_ratio(rod_length: Any, stroke: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Rod ratio: rod length ÷ stroke.
+
+    [m], [m] -> ratio.  Source: common practice, no source.
+    """
+    return rod_length / stroke
+
+
+@relation(gives="bore_stroke_ratio")
+def bore_stroke_ratio(bore: Any, stroke: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Bore-to-stroke ratio: bore ÷ stroke (1 is square).
+
+    [m], [m] -> ratio.  Source: Heywood (1988) sec. 2.2 (from memory).
+    """
+    return bore / stroke

@@ -1,0 +1,117 @@
+"""What was found wrong, doubtful or worth saying, with its place; and the errors.
+
+A stage never raises for the user's slips: it returns findings, so that all of
+them can be shown together.  ``CcassistError`` carries findings to the edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from enum import IntEnum
+
+
+class Level(IntEnum):
+    """How serious a finding is."""
+
+    NOTE = 0
+    WARNING = 1
+    ERROR = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One thing found.
+
+    Attributes
+    ----------
+    level : note, warning or error.
+    code : stable kebab-case name.
+    wrong : what is wrong, in words.
+    read : the text that was read, as written (data: never interpreted).
+    right : what would be right, or what to do.
+    place : where in the job, such as "engine.bore".
+    file, line : where in the file, when it came from one.
+    """
+
+    level: Level
+    code: str
+    wrong: str
+    read: str = ""
+    right: str = ""
+    place: str = ""
+    file: str = ""
+    line: int | None = None
+
+    def at(self, *, file: str | None = None, line: int | None = None, place: str | None = None) -> Finding:
+        """The same finding, placed; what is already known stays."""
+        return replace(self, file=self.file or file or "", line=self.line or line, place=self.place or place or "")
+
+    def text(self) -> str:
+        """One clear line: where, what was read, what is wrong, what would be right."""
+        where = ", ".join(part for part in (self.file, f"line {self.line}" if self.line else "", self.place) if part)
+        read = f'read "{clean(self.read, 60)}": ' if self.read else ""
+        right = f"; {self.right}" if self.right else ""
+        return f"{clean(where, 300)}{': ' if where else ''}{read}{clean(self.wrong, 400)}{clean(right, 400)}"
+
+    def to_dict(self) -> dict[str, object]:
+        """Plain data for JSON."""
+        return {"level": self.level.name.lower(), "code": self.code, "wrong": self.wrong, "read": self.read,
+                "right": self.right, "place": self.place, "file": self.file, "line": self.line}
+
+
+class CcassistError(Exception):
+    """Base of all errors the tool raises on purpose; ``exit_code`` is the command's."""
+
+    code = "ccassist"
+    exit_code = 2
+
+
+class InputError(CcassistError):
+    """The user's input cannot be used; ``findings`` say why, line by line."""
+
+    code = "input"
+
+    def __init__(self, findings: Finding | Iterable[Finding]) -> None:
+        self.findings = (findings,) if isinstance(findings, Finding) else tuple(findings)
+        super().__init__("\n".join(f.text() for f in self.findings))
+
+
+class NotPossible(CcassistError):
+    """The question is sound but its answer is "not possible"; the message says why."""
+
+    code = "not-possible"
+    exit_code = 1
+
+
+def error(code: str, wrong: str, **more: object) -> Finding:
+    """A finding that stops the work."""
+    return Finding(level=Level.ERROR, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+def warning(code: str, wrong: str, **more: object) -> Finding:
+    """A finding the user should look at."""
+    return Finding(level=Level.WARNING, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+def note(code: str, wrong: str, **more: object) -> Finding:
+    """A finding worth saying."""
+    return Finding(level=Level.NOTE, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+def errors(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Only those that stop the work."""
+    return tuple(f for f in findings if f.level is Level.ERROR)
+
+
+def clean(text: str, limit: int = 200) -> str:
+    """Text from outside made safe for one line of a terminal or page.
+
+    Control characters, escape codes and direction marks become visible code
+    points; over-long text is cut with an ellipsis.
+
+    >>> clean("a" + chr(27) + "[31mb")
+    'a<U+001B>[31mb'
+    """
+    cut = text if len(text) <= limit else text[: limit - 1] + "…"
+    return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in cut)

@@ -1,0 +1,212 @@
+"""A value, its uncertainty and where it comes from.
+
+Uncertain numbers are those of the ``uncertainties`` library: first-order
+propagation with correlations kept, because every cause of doubt is one
+object made once.  Each cause carries its name and its degrees of freedom,
+so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from uncertainties.core import AffineScalarFunc, Variable
+
+COVERAGE = 0.95
+Number = Any  # float or uncertain number: relations accept either
+SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Cause:
+    """One independent cause of doubt.
+
+    Attributes
+    ----------
+    name : in the trade's words, as the budget prints it.
+    key : the term that it disturbs.
+    dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
+    pool : estimates that share one pooled scatter carry the same pool name.
+    shape : "normal" or "rectangular" (a limit known, nothing within it preferred).
+    source : standard, maker's figure, repeat readings, or "common practice, no source".
+    remedy : what would make it smaller.
+    """
+
+    name: str
+    key: str = ""
+    dof: float = math.inf
+    pool: str = ""
+    shape: str = "normal"
+    source: str = ""
+    remedy: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Value:
+    """A term with its number and the story behind it.
+
+    Attributes
+    ----------
+    key : the term.
+    number : SI; a float, or an uncertain number.
+    origin : measured, maker's figure, assumed, computed, "not said", "not counted".
+    how : how it was found, in words.
+    line : line of the job file, where it has one.
+    """
+
+    key: str
+    number: Number
+    origin: str
+    how: str = ""
+    line: int | None = None
+    raw: tuple[str, ...] = field(default=())
+
+    @property
+    def nominal(self) -> float:
+        """The plain SI number."""
+        return nominal(self.number)
+
+    @property
+    def expanded(self) -> float:
+        """Expanded uncertainty at 95 %, SI; NaN where it cannot be stated yet."""
+        return expand(self.number).expanded
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expanded:
+    """An uncertain number as stated: value ± expanded at 95 %, SI."""
+
+    value: float
+    standard: float
+    dof: float
+    factor: float
+    expanded: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Share:
+    """One line of a budget: standard contribution (SI, signed) and its share of the variance."""
+
+    cause: Cause
+    standard: float
+    share: float
+
+
+def doubt(standard: float, cause: Cause) -> Variable:
+    """A zero-mean effect of a given standard uncertainty, to be added to a number.
+
+    NaN stands for "not known yet" and makes every result that depends on it
+    say so, instead of a ±.
+    """
+    return Variable(0.0, standard, tag=cause)
+
+
+def half_width(limit: float, cause: Cause) -> Variable:
+    """An effect known only to lie within ± limit, by the cause's shape (JCGM 100:2008, 4.3.7)."""
+    return doubt(limit / SHAPES[cause.shape], cause)
+
+
+def nominal(number: Number) -> float:
+    """The plain number, whatever kind it is."""
+    return float(number.nominal_value) if isinstance(number, AffineScalarFunc) else float(number)
+
+
+def standard(number: Number) -> float:
+    """Standard uncertainty, 0 for a plain number."""
+    return float(number.std_dev) if isinstance(number, AffineScalarFunc) else 0.0
+
+
+def budget(number: Number) -> list[Share]:
+    """What makes the ±, largest first; contributions of one cause are joined."""
+    if not isinstance(number, AffineScalarFunc):
+        return []
+    total = float(number.std_dev) ** 2
+    sums: dict[Cause, float] = {}
+    for variable, part in number.error_components().items():
+        cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
+        sums[cause] = sums.get(cause, 0.0) + float(part) ** 2
+    rows = [Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0) for c, v in sums.items()]
+    return sorted((r for r in rows if r.standard != 0), key=lambda r: -r.standard if r.standard == r.standard else -math.inf)
+
+
+def degrees(shares: Iterable[Share]) -> float:
+    """Effective degrees of freedom, Welch-Satterthwaite (JCGM 100:2008, eq. G.2b).
+
+    Contributions from one pooled scatter are joined before they are entered,
+    since they share one estimate.
+    """
+    pools: dict[object, tuple[float, float]] = {}
+    for row in shares:
+        key: object = row.cause.pool or row.cause
+        variance, _ = pools.get(key, (0.0, 0.0))
+        pools[key] = (variance + row.standard**2, row.cause.dof)
+    total = sum(v for v, _ in pools.values())
+    loose = sum(v**2 / dof for v, dof in pools.values() if math.isfinite(dof))
+    return total**2 / loose if loose > 0 else math.inf
+
+
+def expand(number: Number) -> Expanded:
+    """Value ± expanded uncertainty at 95 %.
+
+    The coverage factor is Student's t for the effective degrees of freedom,
+    truncated to the next lower whole number (JCGM 100:2008, G.4.1).  Where one
+    rectangular cause makes more than half of the variance, its shape is used:
+    the 95 % interval of that rectangle joined with a normal for the rest.
+    """
+    u = standard(number)
+    value = nominal(number)
+    if u == 0 or math.isnan(u):
+        return Expanded(value=value, standard=u, dof=math.inf, factor=math.nan if math.isnan(u) else 2.0, expanded=u)
+    shares = budget(number)
+    dof = degrees(shares)
+    factor = student(dof)
+    top = shares[0]
+    if top.cause.shape == "rectangular" and top.share > 0.5:
+        rest = shares[1:]
+        spread = math.sqrt(sum(r.standard**2 for r in rest)) * student(degrees(rest)) / SHAPES["normal"] if rest else 0.0
+        factor = _rectangle_and_normal(top.standard * math.sqrt(3), spread) / u
+    return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
+
+
+@lru_cache(maxsize=4096)
+def student(dof: float, coverage: float = COVERAGE) -> float:
+    """Two-sided Student quantile for whole degrees of freedom (truncated, at least 1).
+
+    >>> round(student(16), 4)
+    2.1199
+    """
+    if dof > 1e6:
+        from statistics import NormalDist
+
+        return NormalDist().inv_cdf(0.5 + coverage / 2)
+    import mpmath
+
+    nu = max(1, math.floor(dof + 1e-9))
+
+    def miss(t: Any) -> Any:
+        return mpmath.betainc(nu / 2, 0.5, 0, nu / (nu + t * t), regularized=True) - (1 - coverage)
+
+    return float(mpmath.findroot(miss, (0.5, 2000.0), solver="ridder", tol=1e-20, maxsteps=100, verify=False))
+
+
+def _rectangle_and_normal(half: float, sigma: float) -> float:
+    """Half-width that holds 95 % of a rectangle (± half) joined with a normal (sigma)."""
+    if sigma <= half * 1e-9:
+        return COVERAGE * half
+
+    def held(x: float) -> float:
+        def area(z: float) -> float:  # integral of the normal distribution function
+            return z * 0.5 * (1 + math.erf(z / math.sqrt(2))) + math.exp(-z * z / 2) / math.sqrt(2 * math.pi)
+
+        up, low = (x + half) / sigma, (x - half) / sigma
+        return sigma / half * (area(up) - area(low)) - 1
+
+    low, high = 0.0, half + 6 * sigma
+    for _ in range(80):
+        middle = (low + high) / 2
+        low, high = (middle, high) if held(middle) < COVERAGE else (low, middle)
+    return high
