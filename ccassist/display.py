@@ -1,0 +1,97 @@
+"""SI numbers -> the words a reader sees: unit, sign in words, rounded to the ±.
+
+Rounding happens here and only here.  The ± is given to two significant
+digits and the value to the same place (common practice; JCGM 100:2008,
+7.2.6 asks for no more than two digits).
+"""
+
+from __future__ import annotations
+
+import math
+
+from ccassist.measured import Value, expand, nominal
+from ccassist.quantity import in_unit
+from ccassist.terms import Kind, Term, term
+from ccassist.units import conversion, shown_unit
+
+NEEDS_REPEATS = "± not known yet"
+_PLAIN = {"mm": 2, "in": 4, "thou": 1, "cc": 2, "in³": 2, "cm²": 2, "in²": 3, "g": 1, "°C": 1, "°F": 1, "kPa": 1,
+          "psi": 2, "m/s": 1, "ft/min": 0, "rpm": 0, "deg": 1, "s": 0, "": 2}
+
+
+def places(unit: str, spread: float | None) -> int:
+    """Decimals to print: two significant digits of the ±, else the unit's usual number."""
+    if spread is None or not math.isfinite(spread) or spread <= 0:
+        return _PLAIN.get(unit, 2)
+    return max(0, 1 - math.floor(math.log10(spread) + 1e-12))
+
+
+def amount(key: str, value: float, *, system: str = "metric", decimals: int | None = None) -> str:
+    """The bare number in the shown unit, without unit and sign words; "−" for minus."""
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    number = in_unit(value, unit)
+    count = 0 if wanted.kind is Kind.COUNT else places(unit, None) if decimals is None else decimals
+    text = f"{number:.{count}f}"
+    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def show(key: str, value: float, spread: float | None = None, *, system: str = "metric", words: bool = True,
+         decimals: int | None = None) -> str:
+    """A value as printed, such as "0.20 ± 0.03 mm below deck" or "9.39 ± 0.12".
+
+    Parameters
+    ----------
+    key : the term.
+    value, spread : SI; the spread is the expanded uncertainty, NaN for "not known yet".
+    words : say the sign in words (else a bare signed number).
+    decimals : fixed decimals instead of those that the ± asks for.
+
+    >>> show("deck_clearance", 0.0002)
+    '0.20 mm below deck'
+    >>> show("crown_volume", -11.548e-6, 0.4e-6)
+    'dome, takes 11.55 ± 0.40 cc of space'
+    """
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    spread_shown = None if spread is None else spread / conversion(unit).scale
+    count = places(unit, spread_shown) if decimals is None else decimals
+    body = amount(key, abs(value) if words and wanted.sign else value, system=system, decimals=count)
+    if spread_shown is not None and math.isfinite(spread_shown) and spread_shown > 0:
+        body += f" ± {spread_shown:.{count}f}"
+    if unit:
+        body += f" {unit}"
+    if spread is not None and math.isnan(spread):
+        body += f" ({NEEDS_REPEATS})"
+    return _with_words(body, value, count, unit, wanted) if words else body
+
+
+def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) -> str:
+    if wanted.sign is None:
+        return body
+    rounded = round(in_unit(value, unit), count)
+    if rounded == 0 and "±" not in body:
+        return wanted.sign.says_zero
+    says = wanted.sign.says_minus if value < 0 else wanted.sign.says_plus
+    return says.format(body)
+
+
+def show_value(value: Value, *, system: str = "metric", words: bool = True) -> str:
+    """A :class:`Value` with its expanded uncertainty."""
+    stated = expand(value.number)
+    spread = None if stated.expanded == 0 else stated.expanded
+    return show(value.key, stated.value, spread, system=system, words=words)
+
+
+def show_number(key: str, number: object, *, system: str = "metric", words: bool = True) -> str:
+    """An uncertain number of a term with its expanded uncertainty."""
+    return show_value(Value(key=key, number=number, origin="computed"), system=system, words=words)
+
+
+def column_title(wanted: Term, system: str = "metric") -> str:
+    """Heading of a column: the trade name and its unit."""
+    unit = shown_unit(wanted, system)
+    return f"{wanted.name}, {unit}" if unit else wanted.name
+
+
+__all__ = ["amount", "column_title", "nominal", "places", "show", "show_number", "show_value"]

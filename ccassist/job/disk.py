@@ -1,0 +1,95 @@
+"""The one small layer through which job files reach the disk.
+
+A save is atomic and durable: temporary file beside the target, flush, fsync,
+rename, fsync of the folder.  Links are followed, permissions kept.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from pathlib import Path
+
+from ccassist.findings import Finding, InputError, error
+
+LARGEST = 16 * 1024 * 1024
+
+
+def read_text(path: Path) -> str:
+    """The text of a file.
+
+    Raises
+    ------
+    InputError : missing, a folder, unreadable, too large, or not UTF-8.
+    """
+    name = str(path)
+    try:
+        if path.is_dir():
+            raise InputError(error("is-directory", "this is a folder, not a job file", file=name))
+        if path.exists() and not path.is_file():
+            raise InputError(error("not-a-file", "this is not an ordinary file", file=name))
+        if path.stat().st_size > LARGEST:
+            raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=name))
+        return path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        raise InputError(error("not-utf8", f"not UTF-8 text (byte {fault.start})", file=name,
+                               right="save it as UTF-8")) from None
+    except FileNotFoundError:
+        raise InputError(error("no-file", "no such file", file=name, right="start one with: ccassist new FILE")) from None
+    except (OSError, ValueError) as fault:
+        raise InputError(_refusal("cannot be read", fault, name)) from None
+
+
+def write_text(path: Path, text: str) -> None:
+    """Replace a file's text, atomically and durably; the old file stays intact on any fault.
+
+    Raises
+    ------
+    InputError : with the reason in one line.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        _replace(target, text.encode("utf-8"))
+    except (OSError, ValueError) as fault:
+        raise InputError(_refusal("not saved", fault, str(path))) from None
+
+
+def _replace(target: Path, data: bytes) -> None:
+    mode = target.stat().st_mode & 0o7777 if target.exists() else None
+    if mode is not None and not os.access(target, os.W_OK):
+        raise PermissionError(13, "the file is read-only")
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(name, mode if mode is not None else 0o666 & ~_umask())
+        os.replace(name, target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.unlink(name)
+        raise
+    _sync_folder(target.parent)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _sync_folder(folder: Path) -> None:
+    if os.name != "posix":
+        return  # folders cannot be synced elsewhere; the rename itself is still atomic
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _refusal(what: str, fault: Exception, name: str) -> Finding:
+    reason = getattr(fault, "strerror", None) or str(fault)
+    return error("disk", f"{what}: {reason}", file=name)

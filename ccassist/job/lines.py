@@ -1,0 +1,163 @@
+"""Where in a TOML text each key and list element stands.
+
+The standard reader gives values without places; this scan gives places
+without values, for a text that the reader has already accepted.
+"""
+
+from __future__ import annotations
+
+import re
+
+Path = tuple[str | int, ...]
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_BLANK = re.compile(r"(?:[ \t\r\n,]|#[^\n]*)*")
+_SPACE = re.compile(r"[ \t]*")
+_SCALAR = re.compile(r"[^,\]}\n#]*")
+
+
+class _Scan:
+    def __init__(self, text: str) -> None:
+        self.text, self.at = text, 0
+        self.found: dict[Path, int] = {}
+        self.counts: dict[Path, int] = {}
+        self._line, self._counted = 1, 0
+
+    def line(self) -> int:
+        """Line of the present place; counted on from the last time."""
+        self._line += self.text.count("\n", self._counted, self.at)
+        self._counted = self.at
+        return self._line
+
+    def skip(self, pattern: re.Pattern[str]) -> None:
+        match = pattern.match(self.text, self.at)
+        if match:
+            self.at = match.end()
+
+    def string(self) -> str:
+        """The quoted text here (escapes left as they stand)."""
+        quote = self.text[self.at]
+        mark = quote * 3 if self.text.startswith(quote * 3, self.at) else quote
+        start = self.at + len(mark)
+        end = start
+        while not self.text.startswith(mark, end):
+            end += 2 if self.text[end] == "\\" and quote == '"' else 1
+        self.at = end + len(mark)
+        while len(mark) == 3 and self.text.startswith(quote, self.at):
+            self.at += 1  # a closing triple quote may be preceded by up to two more
+        return self.text[start:end]
+
+    def key(self) -> Path:
+        """A dotted key."""
+        parts: list[str] = []
+        while True:
+            self.skip(_SPACE)
+            if self.text[self.at] in "\"'":
+                parts.append(self.string())
+            else:
+                match = _BARE.match(self.text, self.at)
+                if match is None:
+                    raise IndexError
+                parts.append(match[0])
+                self.at = match.end()
+            self.skip(_SPACE)
+            if self.text[self.at] != ".":
+                return tuple(parts)
+            self.at += 1
+
+    def value(self, path: Path) -> None:
+        self.skip(_SPACE)
+        char = self.text[self.at]
+        if char in "\"'":
+            self.string()
+        elif char == "[":
+            self.items(path)
+        elif char == "{":
+            self.inline(path)
+        else:
+            self.skip(_SCALAR)
+
+    def items(self, path: Path) -> None:
+        self.at += 1
+        index = 0
+        while True:
+            self.skip(_BLANK)
+            if self.text[self.at] == "]":
+                self.at += 1
+                return
+            self.found[(*path, index)] = self.line()
+            self.value((*path, index))
+            index += 1
+
+    def inline(self, path: Path) -> None:
+        self.at += 1
+        while True:
+            self.skip(_BLANK)
+            if self.text[self.at] == "}":
+                self.at += 1
+                return
+            self.pair(path)
+
+    def pair(self, table: Path) -> None:
+        line = self.line()
+        path = (*table, *self.key())
+        self.found[path] = line
+        self.at += 1  # the equals sign
+        self.value(path)
+
+    def header(self) -> Path:
+        line = self.line()
+        many = self.text.startswith("[[", self.at)
+        self.at += 2 if many else 1
+        names = self.key()
+        self.at += 2 if many else 1
+        path = self.resolved(names, len(names) - 1 if many else len(names))
+        if many:
+            count = self.counts.get(path, 0)
+            self.counts[path] = count + 1
+            path = (*path, count)
+        self.found.setdefault(path, line)
+        return path
+
+    def resolved(self, names: Path, until: int) -> Path:
+        """The header's names with the running index put after each list of tables."""
+        path: Path = ()
+        for index, name in enumerate(names):
+            path = (*path, name)
+            if index < until and path in self.counts:
+                path = (*path, self.counts[path] - 1)
+        return path
+
+    def run(self) -> None:
+        table: Path = ()
+        while True:
+            self.skip(_BLANK)
+            if self.at >= len(self.text):
+                return
+            if self.text[self.at] == "[":
+                table = self.header()
+            else:
+                self.pair(table)
+
+
+def line_index(text: str) -> dict[Path, int]:
+    """Path of keys and indices -> line, counting from 1.
+
+    >>> line_index('a = 1\\n[[b]]\\nc = [\\n  "x",\\n  "y",\\n]\\n')[("b", 0, "c", 1)]
+    5
+    """
+    scan = _Scan(text)
+    try:
+        scan.run()
+    except (IndexError, RecursionError):
+        pass  # an odd but valid spelling: the places found so far still serve
+    return scan.found
+
+
+def line_of(index: dict[Path, int], path: Path) -> int | None:
+    """The line of a path, or of the nearest thing that holds it."""
+    while path:
+        if path in index:
+            return index[path]
+        path = path[:-1]
+    return None

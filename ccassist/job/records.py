@@ -1,0 +1,105 @@
+"""What stands in a job file, as frozen records that know their line.
+
+Texts are kept as written; nothing is converted here, so that reading a file
+needs no unit library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, kw_only=True)
+class Given:
+    """A value stated in the file: one text, or several repeats.
+
+    ``key`` is the term, ``texts`` the raw texts, ``origin`` as stated ("" if not),
+    ``instrument`` the name of what it was measured with ("" if not said).
+    """
+
+    key: str
+    texts: tuple[str, ...]
+    place: str
+    line: int | None = None
+    origin: str = ""
+    instrument: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """A named part, the cylinders it serves (in the order of its positions) and its values."""
+
+    name: str
+    kind: str
+    cylinders: tuple[int, ...]
+    states: tuple[str, ...] = ()
+    given: Mapping[str, Given] = field(default_factory=dict)
+    note: str = ""
+    line: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One reading of a series: field name -> raw texts (several for refills)."""
+
+    fields: Mapping[str, tuple[str, ...]]
+    place: str
+    line: int | None = None
+    set_aside: str = ""
+    remark: str = ""
+    time: str = ""
+
+    @property
+    def counts(self) -> bool:
+        """Whether it enters the mean; one set aside stays in the file with its reason."""
+        return not self.set_aside
+
+
+@dataclass(frozen=True, kw_only=True)
+class Series:
+    """Readings of one thing, made the same way, in one state of its part."""
+
+    step: str
+    cylinders: tuple[int, ...]
+    part: str
+    state: str
+    rows: tuple[Row, ...]
+    place: str
+    line: int | None = None
+    instrument: str = ""
+    fluid: str = ""
+    by: str = ""
+    date: str = ""
+    remark: str = ""
+    settings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def counted(self) -> tuple[Row, ...]:
+        """The rows that enter the mean."""
+        return tuple(row for row in self.rows if row.counts)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """A whole job file."""
+
+    file: str
+    name: str
+    system: str
+    cylinders: int
+    about: Mapping[str, str] = field(default_factory=dict)
+    engine: Mapping[str, Given] = field(default_factory=dict)
+    counted: Mapping[str, str] = field(default_factory=dict)
+    wanted: Mapping[str, Given] = field(default_factory=dict)
+    parts: Mapping[str, Part] = field(default_factory=dict)
+    per_cylinder: Mapping[int, Mapping[str, Given]] = field(default_factory=dict)
+    instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    series: tuple[Series, ...] = ()
+
+    def part_of(self, kind: str, cylinder: int) -> Part | None:
+        """The part of that kind which serves a cylinder."""
+        return next((p for p in self.parts.values() if p.kind == kind and cylinder in p.cylinders), None)

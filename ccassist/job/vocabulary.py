@@ -1,0 +1,90 @@
+"""The sections and keys a job file may hold, each with its meaning, declared once."""
+
+from __future__ import annotations
+
+FORMAT = 1
+
+SECTIONS: dict[str, str] = {
+    "format": "version of this file format; later versions of the tool read it too",
+    "job": "who, when and what for",
+    "engine": "what is the same for every cylinder",
+    "counted": "what is counted in the clearance volume",
+    "wanted": "targets and limits",
+    "part": "named parts, the cylinders they serve and what is particular to them",
+    "cylinder": "what is particular to one cylinder",
+    "instrument": "your own measuring instruments",
+    "fluid": "your own measuring fluids",
+    "series": "readings, in the order in which they were made",
+}
+JOB_KEYS: dict[str, str] = {
+    "name": "what this engine or job is called",
+    "customer": "for whom",
+    "by": "who measures",
+    "date": "when it was started",
+    "units": "metric or imperial: the unit of bare numbers and of what is shown",
+    "remark": "anything worth keeping",
+}
+COUNTED_KEYS: dict[str, str] = {
+    "crevice": "the top-land crevice",
+    "chamfer": "the chamfer at the top of the bores",
+}
+COUNTED_WORDS = ("counted", "not counted")
+PART_KINDS = ("head", "block", "bank", "crank", "rods", "pistons", "gasket")
+PART_KEYS: dict[str, str] = {
+    "kind": "one of " + ", ".join(PART_KINDS),
+    "cylinders": "the cylinders it serves, in the order of its positions",
+    "states": "the states it has been through, oldest first",
+    "note": "number stamped on it, or anything worth keeping",
+}
+VALUE_KEYS: dict[str, str] = {
+    "value": "the quantity",
+    "readings": "repeated readings of it",
+    "origin": "measured, maker's figure or assumed",
+    "instrument": "what it was measured with",
+    "note": "by whom, when, or anything worth keeping",
+}
+SERIES_KEYS: dict[str, str] = {
+    "step": "which bench step",
+    "cylinder": "which cylinder (chamber) was measured",
+    "part": "which named part; without a cylinder the readings hold for all it serves",
+    "position": "position on the part, instead of the cylinder",
+    "state": "state of the part, such as as received, seats cut, opened, skimmed 0.25 mm",
+    "instrument": "what the readings were taken with",
+    "fluid": "what was filled in",
+    "temperature": "of the fluid and the parts",
+    "by": "who read",
+    "date": "when",
+    "remark": "anything worth keeping",
+    "readings": "the readings",
+}
+ROW_KEYS: dict[str, str] = {
+    "set_aside": "why this reading does not count; it is kept and shown",
+    "remark": "anything worth keeping",
+    "time": "when it was read",
+}
+# Terms that may be stated outright, in [engine], in a part or for one cylinder.
+GIVEN_TERMS = (
+    "bore", "stroke", "rod_length", "block_deck_height", "compression_height", "pin_offset", "deck_clearance",
+    "engine_speed", "chamber_volume", "chamber_area", "gasket_bore", "gasket_thickness", "gasket_area",
+    "gasket_volume", "crown_volume", "land_diameter", "land_height", "crevice_volume", "chamfer_volume",
+    "extra_volume", "squish_step", "air_pressure", "temperature",
+)
+WANTED_TERMS = (
+    "static_ratio", "squish", "deck_clearance", "chamber_volume", "clearance_volume", "crown_volume",
+    "compression_height", "displacement", "mean_piston_speed",
+)
+INSTRUMENT_KEYS: dict[str, str] = {
+    "like": "the catalogue instrument it resembles",
+    "resolution": "the smallest step read",
+    "permissible_error": "how far it may be out, either way",
+    "share": "further error in proportion to the amount, such as 1 %",
+    "repeatability": "standard deviation of one reading or fill made with it",
+    "capacity": "largest amount it holds",
+    "note": "serial letter, or anything worth keeping",
+}
+FLUID_KEYS: dict[str, str] = {
+    "like": "the catalogue fluid it resembles",
+    "density": "density, such as 0.80 g/cc",
+    "temperature": "at which the density holds",
+    "note": "anything worth keeping",
+}
