@@ -1,0 +1,142 @@
+"""The slider-crank with pin or block offset: where the piston is, how fast, and what it encloses.
+
+Plain functions in the manner of the relations: SI in and out, no branches,
+the keyword ``m`` is the mathematics they are done in, and shapes follow NumPy
+broadcasting.  ``stroke`` is twice the crank throw r; the true travel stands
+in :func:`ccassist.engine.relations.piston_travel_offset`.
+
+Sign of ``pin_offset``: pin offset and block offset add into one distance d of
+the pin line from the crank axis, positive to the side the crank pin swings to
+just after top dead centre, which is away from the thrust side.
+
+Angles are in rad.  "From vertical" counts from the throw standing parallel to
+the bore; every other crank angle counts from *true* top dead centre, where
+the piston is highest.  With offset the two differ, and bottom dead centre is
+not half a turn from top dead centre.
+
+Source: without offset Heywood, Internal Combustion Engine Fundamentals (1988),
+eq. 2.4 to 2.11 (from memory); with offset the same closed form derived from
+the geometry.  A crank that cannot turn (rod not longer than S/2 + |d|) raises
+ValueError in floats and gives NaN in arrays.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ccassist.engine import relations
+from ccassist.engine.mathematics import FLOATS, Mathematics
+
+
+def tdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Crank from vertical at true top dead centre: asin(d ÷ (L + S/2)).
+
+    All [m] -> [rad], of the sign of the offset.  Throw and rod are in line, one beyond the other.
+
+    >>> round(tdc_angle(0.084, 0.145, 0.010), 6)
+    0.053501
+    """
+    return m.asin(pin_offset / (rod_length + stroke / 2))
+
+
+def bdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Crank from vertical at true bottom dead centre: π + asin(d ÷ (L − S/2)).
+
+    All [m] -> [rad].  Throw and rod are in line, one folded over the other.
+    """
+    return m.pi + m.asin(pin_offset / (rod_length - stroke / 2))
+
+
+def downstroke_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Crank angle from true top to true bottom dead centre: half a turn only without offset.
+
+    All [m] -> [rad].  Add it to an angle after bottom dead centre to count from top dead centre.
+    """
+    return bdc_angle(stroke, rod_length, pin_offset, m=m) - tdc_angle(stroke, rod_length, pin_offset, m=m)
+
+
+def pin_height(from_vertical: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Pin above the crank axis, along the bore: r cos θ + √(L² − (r sin θ − d)²).
+
+    Crank from vertical [rad], then [m] -> [m], positive toward the head.
+    """
+    throw = stroke / 2
+    across = throw * m.sin(from_vertical) - pin_offset
+    return throw * m.cos(from_vertical) + m.sqrt(rod_length**2 - across**2)
+
+
+def piston_drop(crank_angle: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Piston below true top dead centre.
+
+    Crank angle after true top dead centre [rad], then [m] -> [m], never negative.
+
+    >>> from math import radians
+    >>> round(piston_drop(radians(90), 0.084, 0.145, 0.0) * 1e3, 7)
+    48.2159952
+    """
+    top = tdc_angle(stroke, rod_length, pin_offset, m=m)
+    highest = pin_height(top, stroke, rod_length, pin_offset, m=m)
+    return highest - pin_height(top + crank_angle, stroke, rod_length, pin_offset, m=m)
+
+
+def piston_velocity(
+    crank_angle: Any, angular_speed: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS
+) -> Any:
+    """Piston velocity: ω (r sin θ + r cos θ · a ÷ w), a = r sin θ − d, w = √(L² − a²).
+
+    Crank angle after true top dead centre [rad], angular speed ω [rad/s], then [m] -> [m/s],
+    positive downward, away from the head.
+    """
+    throw = stroke / 2
+    angle = tdc_angle(stroke, rod_length, pin_offset, m=m) + crank_angle
+    side, along = throw * m.sin(angle), throw * m.cos(angle)
+    across = side - pin_offset
+    return angular_speed * (side + along * across / m.sqrt(rod_length**2 - across**2))
+
+
+def piston_acceleration(
+    crank_angle: Any, angular_speed: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS
+) -> Any:
+    """Piston acceleration at steady speed: ω² (r cos θ + ((r cos θ)² − a r sin θ) ÷ w + (r cos θ)² a² ÷ w³).
+
+    a = r sin θ − d, w = √(L² − a²).  Crank angle after true top dead centre [rad], angular speed ω
+    [rad/s], then [m] -> [m/s²], positive downward: positive at top dead centre.
+    """
+    throw = stroke / 2
+    angle = tdc_angle(stroke, rod_length, pin_offset, m=m) + crank_angle
+    side, along = throw * m.sin(angle), throw * m.cos(angle)
+    across = side - pin_offset
+    upright = m.sqrt(rod_length**2 - across**2)
+    return angular_speed**2 * (
+        along + (along**2 - across * side) / upright + along**2 * across**2 / upright**3
+    )
+
+
+def cylinder_volume(
+    crank_angle: Any, bore: Any, clearance_volume: Any, stroke: Any, rod_length: Any, pin_offset: Any,
+    *, m: Mathematics = FLOATS,
+) -> Any:
+    """Volume above the top ring at a crank angle: clearance + bore area × piston drop.
+
+    Crank angle after true top dead centre [rad], bore [m], clearance volume [m³], then [m] -> [m³].
+    """
+    drop = piston_drop(crank_angle, stroke, rod_length, pin_offset, m=m)
+    return clearance_volume + relations.swept_volume(bore, drop, m=m)
+
+
+def volume_ratio(
+    crank_angle: Any, static_ratio: Any, stroke: Any, rod_length: Any, pin_offset: Any,
+    *, m: Mathematics = FLOATS,
+) -> Any:
+    """Cylinder volume over clearance volume at a crank angle: 1 + (CR − 1) × drop ÷ travel.
+
+    Crank angle after true top dead centre [rad], static ratio, then [m] -> ratio: 1 at top, the
+    static ratio at bottom dead centre.  At intake closing it is the trapped ratio.
+
+    >>> from math import radians
+    >>> round(volume_ratio(radians(180 + 55), 9.5, 0.084, 0.145, 0.0), 9)
+    8.106700755
+    """
+    drop = piston_drop(crank_angle, stroke, rod_length, pin_offset, m=m)
+    travel = relations.piston_travel_offset(stroke, rod_length, pin_offset, m=m)
+    return relations.static_ratio((static_ratio - 1) * drop / travel, 1, m=m)
