@@ -1,0 +1,81 @@
+"""Burettes, measuring cylinders, one-mark pipettes and flasks: compact tables of the standards.
+
+All of them are stated at 20 °C.  The error holds at any point and between any
+two points of a scale, so it is charged once a delivery.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import sqrt
+
+from ccassist.bench.instruments.instrument import Instrument, Limit
+from ccassist.terms import Kind
+
+ML = 1e-6
+
+# Class A is taken as borosilicate 3.3, with room for 5.0; class B is anything
+# from that to soda-lime (ISO 4787:2010: 9.9e-6 and 27e-6, seen as quoted).
+EXPANSION = {"A": (9.9e-6, 3e-6), "B": (18.5e-6, (27e-6 - 9.9e-6) / sqrt(12))}
+
+# capacity, division, permissible error of class A, of class B [ml]
+BURETTES: tuple[tuple[float, float, float, float], ...] = (  # ISO 385:2005, Table 1
+    (1, 0.01, 0.006, 0.02), (2, 0.01, 0.01, 0.02), (5, 0.02, 0.01, 0.02), (10, 0.02, 0.02, 0.05),
+    (10, 0.05, 0.03, 0.05), (25, 0.05, 0.03, 0.05), (25, 0.1, 0.05, 0.1), (50, 0.1, 0.05, 0.1), (100, 0.2, 0.1, 0.2),
+)
+FINER = {(10, 0.02), (25, 0.05)}  # the less usual division of its size: named by it
+CYLINDERS: tuple[tuple[float, float, float, float], ...] = (  # ISO 4788:2005, Table 1
+    (5, 0.1, 0.05, 0.1), (10, 0.2, 0.1, 0.2), (25, 0.5, 0.25, 0.5), (50, 1, 0.5, 1), (100, 1, 0.5, 1),
+    (250, 2, 1, 2), (500, 5, 2.5, 5), (1000, 10, 5, 10), (2000, 20, 10, 20),
+)
+PIPETTES: tuple[tuple[float, float, float], ...] = (  # ISO 648:2008: capacity, A, B [ml]
+    (0.5, 0.005, 0.010), (1, 0.008, 0.015), (2, 0.010, 0.020), (5, 0.015, 0.030), (10, 0.020, 0.040),
+    (20, 0.030, 0.060), (25, 0.030, 0.060), (50, 0.050, 0.100), (100, 0.080, 0.150),
+)
+FLASKS: tuple[tuple[float, float, float], ...] = (  # ISO 1042:1998: capacity, A, B [ml]
+    (10, 0.025, 0.05), (20, 0.040, 0.08), (25, 0.040, 0.08), (50, 0.060, 0.12), (100, 0.100, 0.20),
+    (200, 0.150, 0.30), (250, 0.150, 0.30), (500, 0.250, 0.50), (1000, 0.400, 0.80), (2000, 0.600, 1.20),
+)
+
+_DOUBTFUL = "; this row differs between copies of the table, the wider figure is taken"
+_BURETTE = (
+    "Read the bottom of the meniscus at eye level; tip clear of air; wait half a minute for the walls to drain."
+)
+
+
+def glassware() -> Iterator[Instrument]:
+    """Every member of the glass families, classes A and B."""
+    for capacity, division, a, b in BURETTES:
+        fine = f" by {division:g}" if (capacity, division) in FINER else ""
+        for grade, error in (("A", a), ("B", b)):
+            shaky = _DOUBTFUL if grade == "B" and (capacity, division) in {(1, 0.01), (10, 0.02)} else ""
+            yield _glass("burette", f"{capacity:g} ml{fine}", grade, capacity, error, division / 2,
+                         "ISO 385:2005, Table 1" + shaky, "seen", _BURETTE)
+    for capacity, division, a, b in CYLINDERS:
+        for grade, error in (("A", a), ("B", b)):
+            yield _glass("measuring cylinder", f"{capacity:g} ml", grade, capacity, error, division / 2,
+                         "ISO 4788:2005, Table 1", "memory",
+                         "Made to contain: what clings to the wall when poured is not in its scale.")
+    for kind, table, source, advice in (
+        ("pipette", PIPETTES, "ISO 648:2008",
+         "One mark, one volume: let it run out by itself against the wall, do not blow."),
+        ("flask", FLASKS, "ISO 1042:1998", "Made to contain: weigh it dry and full to find a fluid's density."),
+    ):
+        for capacity, a, b in table:
+            for grade, error in (("A", a), ("B", b)):
+                yield _glass(kind, f"{capacity:g} ml", grade, capacity, error, 0.0, source, "seen", advice)
+
+
+def _glass(kind: str, size: str, grade: str, capacity: float, error: float, step: float, source: str, known: str,
+           advice: str) -> Instrument:
+    expansion, doubt = EXPANSION[grade]
+    # The class not said is the wider one; class AS has the errors of class A.
+    others: tuple[str, ...] = (f"{kind} {size}",) if grade == "B" else (f"{kind} {size} class AS",)
+    if kind == "measuring cylinder":
+        others += tuple(name.replace("measuring", "graduated") for name in (*others, f"{kind} {size} class {grade}"))
+    return Instrument(
+        key=f"{kind} {size} class {grade}", name=f"{kind} {size}, class {grade}", kind=Kind.VOLUME,
+        resolution=step * ML, limits=(Limit(up_to=capacity * ML, fixed=error * ML),), per="delivery",
+        capacity=capacity * ML, expansion=expansion, expansion_doubt=doubt, source=source, known=known,
+        synonyms=others, advice=advice,
+    )

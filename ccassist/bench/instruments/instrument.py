@@ -1,0 +1,86 @@
+"""What a measuring instrument is: the step it is read to and how far it may be out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, isfinite, nan
+
+from ccassist.terms import Kind
+
+PER = ("delivery", "reading")
+KNOWN = ("seen", "memory", "common practice", "own figure")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """Permissible error, either way, up to an amount: fixed + share × amount.  All SI; share of 1."""
+
+    up_to: float = inf
+    fixed: float = 0.0
+    share: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Instrument:
+    """One instrument, or one member of a family of them.
+
+    Attributes
+    ----------
+    key, name, synonyms : as the job file writes it, as a page shows it, other names.
+    kind : length, volume or mass; decides what SI unit the rest is in.
+    resolution : smallest step read; for glass and syringes half a division.
+    limits : permissible errors by amount, smallest amount first; none where nothing is known.
+    per : "delivery" where the limit holds between any two points and is charged once
+        a delivery, "reading" where it is charged at each reading.
+    repeatability : standard deviation of one reading; None where the user's own
+        repeats must show it, as with every fill.
+    capacity : largest amount it measures at once.
+    expansion, expansion_doubt : cubic, with its standard uncertainty [1/K]; of length
+        instruments that of their scale, 0 for scales.
+    source, known : where the limits are from; "seen", "memory", "common practice" or "own figure".
+    advice : what to mind when it is used.
+    """
+
+    key: str
+    name: str
+    kind: Kind
+    resolution: float
+    limits: tuple[Limit, ...]
+    per: str
+    capacity: float
+    source: str
+    known: str
+    repeatability: float | None = None
+    expansion: float = 0.0
+    expansion_doubt: float = 0.0
+    synonyms: tuple[str, ...] = ()
+    advice: str = ""
+
+    @property
+    def fills(self) -> bool:
+        """Whether fluid is delivered or contained by it."""
+        return self.kind is Kind.VOLUME
+
+    def holds(self, amount: float) -> bool:
+        """Whether an amount (SI, of either sign) is within its range, one step over allowed."""
+        return abs(amount) <= self.capacity * (1 + 1e-9) + self.resolution
+
+
+def permissible(instrument: Instrument, amount: float) -> float:
+    """Permissible error, as a half-width in SI, for an amount delivered, weighed or measured.
+
+    The amount's sign does not matter.  NaN ("not known") where the instrument
+    has no stated limit, or none for so large an amount.
+
+    >>> from ccassist.bench.instruments import INSTRUMENTS
+    >>> round(permissible(INSTRUMENTS["syringe 10 ml"], 4e-6) * 1e6, 3)
+    0.19
+    """
+    size = abs(amount)
+    if not (isfinite(size) and instrument.holds(size)):
+        return nan
+    for limit in instrument.limits:
+        if size <= limit.up_to * (1 + 1e-9):
+            return limit.fixed + limit.share * size
+    last = instrument.limits[-1] if instrument.limits else Limit(fixed=nan)
+    return last.fixed + last.share * size
