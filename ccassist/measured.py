@@ -130,7 +130,8 @@ def budget(number: Number) -> list[Share]:
         cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
         sums[cause] = sums.get(cause, 0.0) + float(part) ** 2
     rows = [Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0) for c, v in sums.items()]
-    return sorted((r for r in rows if r.standard != 0), key=lambda r: -r.standard if r.standard == r.standard else -math.inf)
+    unknown_first = (r for r in rows if r.standard != 0)
+    return sorted(unknown_first, key=lambda r: -math.inf if math.isnan(r.standard) else -r.standard)
 
 
 def degrees(shares: Iterable[Share]) -> float:
@@ -164,33 +165,58 @@ def expand(number: Number) -> Expanded:
     shares = budget(number)
     dof = degrees(shares)
     factor = student(dof)
-    top = shares[0]
-    if top.cause.shape == "rectangular" and top.share > 0.5:
-        rest = shares[1:]
-        spread = math.sqrt(sum(r.standard**2 for r in rest)) * student(degrees(rest)) / SHAPES["normal"] if rest else 0.0
+    top, rest = shares[0], shares[1:]
+    if top.cause.shape == "rectangular" and top.share > 0.5 and _effects(number, top.cause) == 1:
+        spread = math.sqrt(sum(r.standard**2 for r in rest)) * student(degrees(rest)) / SHAPES["normal"]
         factor = _rectangle_and_normal(top.standard * math.sqrt(3), spread) / u
     return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
+
+
+def _effects(number: AffineScalarFunc, cause: Cause) -> int:
+    """How many independent effects bear that cause; several together are no rectangle any more."""
+    return sum(variable.tag is cause for variable in number.error_components())
 
 
 @lru_cache(maxsize=4096)
 def student(dof: float, coverage: float = COVERAGE) -> float:
     """Two-sided Student quantile for whole degrees of freedom (truncated, at least 1).
 
+    Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964),
+    eq. 26.7.3 and 26.7.4, and 26.7.5 above 200 degrees of freedom (numbers
+    from memory; checked against SciPy).
+
     >>> round(student(16), 4)
     2.1199
     """
-    if dof > 1e6:
-        from statistics import NormalDist
+    from statistics import NormalDist
 
-        return NormalDist().inv_cdf(0.5 + coverage / 2)
-    import mpmath
-
+    z = NormalDist().inv_cdf(0.5 + coverage / 2)
+    if math.isinf(dof):
+        return z
     nu = max(1, math.floor(dof + 1e-9))
+    if nu > 200:
+        return z + (
+            (z**3 + z) / 4 / nu + (5 * z**5 + 16 * z**3 + 3 * z) / 96 / nu**2
+            + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / 384 / nu**3
+            + (79 * z**9 + 776 * z**7 + 1482 * z**5 - 1920 * z**3 - 945 * z) / 92160 / nu**4
+        )
+    low, high = 0.0, math.pi / 2
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _student_within(middle, nu) < coverage else (low, middle)
+    return math.sqrt(nu) * math.tan(low)
 
-    def miss(t: Any) -> Any:
-        return mpmath.betainc(nu / 2, 0.5, 0, nu / (nu + t * t), regularized=True) - (1 - coverage)
 
-    return float(mpmath.findroot(miss, (0.5, 2000.0), solver="ridder", tol=1e-20, maxsteps=100, verify=False))
+def _student_within(angle: float, nu: int) -> float:
+    """Share of Student's distribution within ± √ν tan(angle)."""
+    cosine = math.cos(angle)
+    odd = nu % 2
+    term, total = (cosine, 0.0) if odd else (1.0, 0.0)
+    for step in range(1 + odd, nu, 2):
+        total += term
+        term *= cosine**2 * step / (step + 1)
+    inside = math.sin(angle) * total
+    return 2 / math.pi * (angle + inside) if odd else inside
 
 
 def _rectangle_and_normal(half: float, sigma: float) -> float:
