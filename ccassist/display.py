@@ -20,10 +20,17 @@ _PLAIN = {"mm": 2, "in": 4, "thou": 1, "cc": 2, "in³": 2, "cm²": 2, "in²": 3,
 
 
 def places(unit: str, spread: float | None) -> int:
-    """Decimals to print: two significant digits of the ±, else the unit's usual number."""
+    """Decimals to print: two significant digits of the ±, but never finer than one digit more than is usual."""
+    usual = _PLAIN.get(unit, 2)
     if spread is None or not math.isfinite(spread) or spread <= 0:
-        return _PLAIN.get(unit, 2)
-    return max(0, 1 - math.floor(math.log10(spread) + 1e-12))
+        return usual
+    return min(usual + 1, max(0, 1 - math.floor(math.log10(spread) + 1e-12)))
+
+
+def spread_text(spread: float, decimals: int) -> str:
+    """The ± to a number of decimals, rounded up rather than to nothing."""
+    text = f"{spread:.{decimals}f}"
+    return text if float(text) > 0 else f"{10.0**-decimals:.{decimals}f}"
 
 
 def amount(key: str, value: float, *, system: str = "metric", decimals: int | None = None) -> str:
@@ -58,7 +65,7 @@ def show(key: str, value: float, spread: float | None = None, *, system: str = "
     count = places(unit, spread_shown) if decimals is None else decimals
     body = amount(key, abs(value) if words and wanted.sign else value, system=system, decimals=count)
     if spread_shown is not None and math.isfinite(spread_shown) and spread_shown > 0:
-        body += f" ± {spread_shown:.{count}f}"
+        body += f" ± {spread_text(spread_shown, count)}"
     if unit:
         body += f" {unit}"
     if spread is not None and math.isnan(spread):
@@ -94,4 +101,4 @@ def column_title(wanted: Term, system: str = "metric") -> str:
     return f"{wanted.name}, {unit}" if unit else wanted.name
 
 
-__all__ = ["amount", "column_title", "nominal", "places", "show", "show_number", "show_value"]
+__all__ = ["amount", "column_title", "nominal", "places", "show", "show_number", "show_value", "spread_text"]

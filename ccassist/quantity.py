@@ -159,7 +159,11 @@ def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
     >>> round(parse("dome 4.2 cc", "crown_volume").value * 1e6, 6)
     -4.2
     """
-    wanted = term(key)
+    return _read(text, term(key), system)
+
+
+def _read(text: str, wanted: Term, system: str) -> Quantity:
+    key = wanted.key
     if len(text) > LONGEST:
         raise _fault("too-long", text, f"longer than {LONGEST} characters for one quantity", f"write {_example(wanted)}")
     body, origin = _origin_of(text.strip())
@@ -268,6 +272,20 @@ def doubtful(quantity: Quantity) -> Finding | None:
         return None
     span = f"{in_unit(low, quantity.unit):.4g} to {in_unit(high, quantity.unit):.4g} {quantity.unit}".rstrip()
     return warning("unusual", f"an unusual {wanted.name}: most are {span}", read=quantity.raw, right="are you sure?")
+
+
+def read_amount(text: str, kind: Kind, *, system: str = "metric") -> float:
+    """A plain amount of a kind that no one term names, such as an instrument's smallest step, SI, not negative.
+
+    Raises
+    ------
+    InputError : as :func:`parse`.
+
+    >>> read_amount("0.1 ml", Kind.VOLUME)
+    1e-07
+    """
+    anything = Term(key="amount", name="amount", symbol="", kind=kind, meaning="", possible=(0.0, 1e6), plausible=(0.0, 1e6))
+    return _read(text, anything, system).value
 
 
 def parse_band(text: str, key: str, *, system: str = "metric") -> Band:

@@ -27,6 +27,7 @@ class Kind(Enum):
     PRESSURE = "pressure"
     SPEED = "speed"
     TURNS = "rotational speed"
+    DENSITY = "density"
     RATIO = "ratio"
     COUNT = "count"
 
@@ -287,6 +288,8 @@ _ALL: tuple[Term, ...] = (
     Term(key="air_pressure", name="air pressure", symbol="p", kind=Kind.PRESSURE,
          meaning="station pressure at the bench, not reduced to sea level",
          possible=(5e4, 1.1e5), plausible=(8e4, 1.05e5)),
+    Term(key="density", name="density", symbol="ρ", kind=Kind.DENSITY, meaning="of the measuring fluid",
+         possible=(300.0, 3000.0), plausible=(700.0, 1200.0)),
     Term(key="elapsed", name="time", symbol="τ", kind=Kind.TIME,
          meaning="since first contact of fluid", possible=(0.0, 1e6), plausible=(0.0, 3600.0)),
 )

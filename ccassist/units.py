@@ -25,6 +25,7 @@ SI: dict[Kind, str] = {
     Kind.PRESSURE: "pascal",
     Kind.SPEED: "meter / second",
     Kind.TURNS: "turn / second",
+    Kind.DENSITY: "kilogram / meter ** 3",
 }
 
 # As written -> (kind, name in the registry).  "mil" is left out on purpose:
@@ -66,6 +67,8 @@ UNITS: dict[str, tuple[Kind, str]] = {
     "mmHg": (Kind.PRESSURE, "mmHg"),
     "m/s": (Kind.SPEED, "meter / second"),
     **dict.fromkeys(("ft/min", "fpm"), (Kind.SPEED, "foot / minute")),
+    **dict.fromkeys(("g/cc", "g/cm3", "g/cm³", "g/ml", "g/mL"), (Kind.DENSITY, "gram / centimeter ** 3")),
+    **dict.fromkeys(("kg/m3", "kg/m³"), (Kind.DENSITY, "kilogram / meter ** 3")),
     **dict.fromkeys(("rpm", "rev/min", "1/min"), (Kind.TURNS, "turn / minute")),
     **dict.fromkeys((":1", ": 1"), (Kind.RATIO, "")),
     "%": (Kind.RATIO, "percent"),
@@ -82,6 +85,7 @@ _SHOWN: dict[Kind, tuple[str, str]] = {
     Kind.PRESSURE: ("kPa", "psi"),
     Kind.SPEED: ("m/s", "ft/min"),
     Kind.TURNS: ("rpm", "rpm"),
+    Kind.DENSITY: ("g/cc", "g/cc"),
     Kind.RATIO: ("", ""),
     Kind.COUNT: ("", ""),
 }

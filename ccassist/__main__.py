@@ -1,0 +1,5 @@
+"""``python -m ccassist``."""
+
+from ccassist.cli.app import main
+
+main()

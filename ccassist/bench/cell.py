@@ -1,0 +1,86 @@
+"""Readings of one thing made the same way, as numbers; and what comes of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from ccassist.bench.step import Method, Step
+from ccassist.findings import Finding
+from ccassist.measured import Number, Value
+from ccassist.quantity import Quantity
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """One row: field name -> quantities (several for refills)."""
+
+    fields: Mapping[str, tuple[Quantity, ...]]
+    method: Method
+    set_aside: str = ""
+    remark: str = ""
+    line: int | None = None
+
+    def one(self, name: str) -> float:
+        """The SI value of a field that holds one quantity."""
+        return self.fields[name][0].value
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cell:
+    """All readings of one step on one cylinder (or part), in one state, made the same way.
+
+    Attributes
+    ----------
+    step : the bench step.
+    cylinders : the cylinders for which it holds.
+    readings : every row, those set aside too.
+    settings : field name -> quantities; choices : name -> word said.
+    instrument, fluid, by, state, part : as the series says.
+    """
+
+    step: Step
+    cylinders: tuple[int, ...]
+    readings: tuple[Reading, ...]
+    state: str = ""
+    part: str = ""
+    instrument: str = ""
+    fluid: str = ""
+    by: str = ""
+    settings: Mapping[str, tuple[Quantity, ...]] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+    line: int | None = None
+    place: str = ""
+
+    @property
+    def counted(self) -> tuple[Reading, ...]:
+        """The rows that enter the mean."""
+        return tuple(r for r in self.readings if not r.set_aside)
+
+    @property
+    def where(self) -> str:
+        """The thing measured, in words."""
+        if len(self.cylinders) == 1:
+            return f"cylinder {self.cylinders[0]}"
+        return self.part or "all cylinders"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One line of a reduction, to be printed and re-added: words, term, SI number, whether it is a result."""
+
+    words: str
+    key: str
+    number: Number
+    total: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reduced:
+    """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed."""
+
+    cell: Cell
+    values: Mapping[str, Value]
+    lines: tuple[Line, ...] = ()
+    rows: tuple[float | None, ...] = ()
+    findings: tuple[Finding, ...] = ()

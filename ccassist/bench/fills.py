@@ -1,0 +1,135 @@
+"""Fills of fluid: rows -> delivered volumes -> mean with its causes of doubt."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ccassist.bench.air_density_cipm_simplified import UNREAD, UNREAD_HALF_WIDTH, air_density
+from ccassist.bench.cell import Cell, Line, Reading
+from ccassist.bench.fluids import density_of, expansion_of
+from ccassist.bench.kit import Kit
+from ccassist.bench.repeats import mean
+from ccassist.bench.weighing import z_factor
+from ccassist.engine.relations import bore_area
+from ccassist.measured import Cause, Number, doubt, half_width, nominal
+
+Way = tuple[str, ...]
+
+
+def deliveries(row: Reading) -> list[float]:
+    """The separate deliveries of a burette or syringe row, SI, all positive."""
+    if row.method.key == "burette":
+        pairs = zip(row.fields["start"], row.fields["end"], strict=True)
+        return [abs(end.value - start.value) for start, end in pairs]
+    full = round(row.one("full"))
+    rest = [row.one("rest")] if "rest" in row.fields else []
+    return [row.one("each")] * full + rest
+
+
+def apparent_mass(row: Reading) -> float:
+    """Mass that left the dispenser as the scale says, kg."""
+    return row.one("before") - row.one("after")
+
+
+def volume_per_mass(cell: Cell, kit: Kit) -> Number:
+    """Volume of fluid per apparent kilogram [m³/kg], with density, temperature and air in doubt.
+
+    Source: ISO 4787:2021 eq. (1), ISO 8655-6:2022 (Z factor).
+    """
+    warmth = kit.temperature(cell.settings)
+    fluid = kit.fluids[cell.fluid]
+    t = nominal(warmth)
+    density, standard = density_of(fluid, t)
+    cause = Cause(name=f"density of {fluid.name}", key="fill_volume", source=fluid.source,
+                  remedy="weigh a known volume of it on the day")
+    own = kit.shared(("density", cell.fluid), lambda: doubt(1.0, cause))
+    rho = density + standard * own - density * expansion_of(fluid, t)[0] * (warmth - t)
+    return z_factor(rho, kit.shared("air", lambda: _air(kit)))
+
+
+def _air(kit: Kit) -> Number:
+    """Density of the air at the bench [kg/m³]: from the pressure read, or a wide guess."""
+    cause = Cause(name="air density", key="fill_volume", shape="rectangular", remedy="read the air pressure",
+                  source="simplified CIPM equation, ISO 8655-6:2022; humidity and temperature assumed")
+    if kit.air_pressure is None:
+        return UNREAD + half_width(UNREAD_HALF_WIDTH, cause)
+    return air_density(pressure=kit.air_pressure) + half_width(UNREAD_HALF_WIDTH / 3, cause)
+
+
+def row_volumes(cell: Cell, kit: Kit) -> list[float]:
+    """Volume of each counted row, SI, nominal."""
+    factor = nominal(volume_per_mass(cell, kit)) if _weighed(cell) else 1.0
+    return [row_volume(row, factor) for row in cell.counted]
+
+
+def row_volume(row: Reading, factor: float) -> float:
+    """Volume of one row; ``factor`` is m³ per apparent kg for a weighed one."""
+    return apparent_mass(row) * factor if row.method.key == "weighing" else math.fsum(deliveries(row))
+
+
+def _weighed(cell: Cell) -> bool:
+    return any(row.method.key == "weighing" for row in cell.readings)
+
+
+def way_of(cell: Cell) -> Way:
+    """What makes two series "made the same way": step, method, instrument, fluid and person."""
+    method = cell.readings[0].method.key if cell.readings else ""
+    return (cell.step.key, method, cell.instrument, cell.fluid, cell.by)
+
+
+def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
+    """Mean volume delivered, with scatter, scale error and rounding; and the lines that say so."""
+    volumes = row_volumes(cell, kit)
+    count = len(volumes)
+    way = way_of(cell)
+    scatter = kit.repeat_effect(kit.scatter_of(way), way, count, key, f"{cell.where}: repeat scatter, {_made(cell)}")
+    number = _mean_by_mass(cell, kit, key) if _weighed(cell) else _mean_by_volume(cell, kit, key, volumes)
+    number = number + scatter
+    words = f"mean of {count} fills" if count > 1 else "one fill"
+    return number, [Line(words=words, key=key, number=number)]
+
+
+def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) -> Number:
+    rows = [deliveries(row) for row in cell.counted]
+    legs = max(rows, key=len)
+    typical = [mean(leg) for leg in zip(*rows, strict=True)] if len({len(r) for r in rows}) == 1 else legs
+    step = min((q.step for row in cell.counted for f in row.fields.values() for q in f if q.key == "burette_reading"),
+               default=0.0)
+    scale = kit.scale_error(cell.instrument, "fill_volume", typical)
+    rounding = kit.rounding(cell.instrument, key, 2 * len(legs), cell.where, step)
+    return mean(volumes) + scale + rounding
+
+
+def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> Number:
+    before = mean([row.one("before") for row in cell.counted])
+    after = mean([row.one("after") for row in cell.counted])
+    mass: Number = before - after
+    for load, when in ((before, "before"), (after, "after")):
+        if cell.instrument in kit.instruments:
+            limit = kit.scale_limit(cell.instrument, load)
+            cause = Cause(name=f"{cell.where}: {cell.instrument}, error with the dispenser on ({when})", key=key,
+                          shape="rectangular", source=kit.instruments[cell.instrument].source,
+                          remedy="check the scale with a known mass, or use a finer one")
+            mass = mass + half_width(limit, cause)
+    step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
+    mass = mass + kit.rounding(cell.instrument, key, 2, cell.where, step)
+    return mass * volume_per_mass(cell, kit)
+
+
+def _made(cell: Cell) -> str:
+    return " ".join(part for part in (cell.step.title.lower(), "with", cell.instrument or "an unnamed instrument") if part)
+
+
+def hole_volume(cell: Cell, kit: Kit) -> Number | None:
+    """Volume of the plate's hole where it was filled, else None; one number for one plate.
+
+    Source: cylinder; trade example C3.
+    """
+    if cell.choices.get("hole") != "filled":
+        return None
+    diameter = cell.settings["hole_diameter"][0]
+    height = cell.settings["plate_thickness"][0]
+    wide = kit.stated(diameter, ("plate", "hole_diameter", diameter.raw), "plate hole, diameter")
+    tall = kit.stated(height, ("plate", "plate_thickness", height.raw), "plate hole, thickness")
+    return bore_area(wide) * tall

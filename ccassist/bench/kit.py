@@ -1,0 +1,113 @@
+"""What the readings of one job share: instruments, fluids, temperatures, scatter.
+
+Each effect that is common to several readings (the scale of a burette, the
+hole of a plate, the density of a fluid) becomes one uncertain number here,
+once, so that it is charged fully to absolute figures and not at all to
+differences between sister chambers.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ccassist.bench.fluids import Fluid
+from ccassist.bench.instruments import Instrument, permissible
+from ccassist.bench.repeats import UNKNOWN, Scatter
+from ccassist.measured import Cause, Number, doubt, half_width
+from ccassist.quantity import Quantity
+from ccassist.terms import TERMS
+
+ORIGIN_SHAPE = {"measured": "normal"}  # limits of a maker's or an assumed figure: nothing within them preferred
+
+
+@dataclass(kw_only=True)
+class Kit:
+    """Instruments and fluids of a job by name, and the shared effects made so far."""
+
+    instruments: Mapping[str, Instrument] = field(default_factory=dict)
+    fluids: Mapping[str, Fluid] = field(default_factory=dict)
+    scatter: Mapping[Hashable, Scatter] = field(default_factory=dict)
+    air_pressure: float | None = None
+    _effects: dict[Hashable, Number] = field(default_factory=dict)
+
+    def shared(self, key: Hashable, make: Callable[[], Number]) -> Number:
+        """The effect of that key, made on first use."""
+        if key not in self._effects:
+            self._effects[key] = make()
+        return self._effects[key]
+
+    def scale_effect(self, name: str, key: str) -> Number:
+        """Error of an instrument's scale, as a fraction of its permissible error; one per instrument and term."""
+        tool = self.instruments[name]
+        cause = Cause(name=f"{name}: permissible error of its scale", key=key, shape="rectangular", source=tool.source,
+                      remedy="calibrate it, or use a better one")
+        return self.shared(("scale", name, key), lambda: half_width(1.0, cause))
+
+    def scale_error(self, name: str, key: str, amounts: Sequence[float]) -> Number:
+        """Error of the summed deliveries (or of one reading), fully correlated, SI."""
+        if name not in self.instruments:
+            return 0.0
+        limit = math.fsum(permissible(self.instruments[name], abs(a)) for a in amounts)
+        return limit * self.scale_effect(name, key)
+
+    def rounding(self, name: str, key: str, readings: float, where: str, step: float) -> Number:
+        """Reading to the nearest step: enters a mean once, however many repeats (JCGM 100:2008, F.2.2.1).
+
+        ``readings`` is how many readings one result holds; ``step`` is used
+        where no instrument says its own.
+        """
+        size = self.instruments[name].resolution if name in self.instruments else step
+        cause = Cause(name=f"{where}: reading {name or 'to the last digit'}", key=key,
+                      source="resolution, JCGM 100:2008 F.2.2.1", remedy="read finer steps",
+                      shape="rectangular" if readings == 1 else "normal")
+        return doubt(size * math.sqrt(readings / 12), cause) if size > 0 else 0.0
+
+    def repeat_effect(self, found: Scatter, way: Hashable, repeats: int, key: str, made: str) -> Number:
+        """Scatter of a mean of several repeats."""
+        cause = Cause(name=made, key=key, dof=found.dof, pool=str(way),
+                      source={"pooled": "scatter pooled over all readings made this way",
+                              "declared": "declared repeatability"}.get(found.source, "not known yet"),
+                      remedy="more repeats")
+        return doubt(found.standard / math.sqrt(repeats), cause)
+
+    def scatter_of(self, way: Hashable) -> Scatter:
+        """The scatter pooled over all readings made one way."""
+        return self.scatter.get(way, UNKNOWN)
+
+    def stated(self, quantity: Quantity, key: Hashable, words: str, instrument: str = "") -> Number:
+        """A quantity stated once, with the ± it carries; the same statement gives the same number."""
+        return self.shared(("stated", key), lambda: self._stated(quantity, words, instrument))
+
+    def _stated(self, quantity: Quantity, words: str, instrument: str) -> Number:
+        origin = quantity.origin or "not said"
+        shape = ORIGIN_SHAPE.get(quantity.origin, "rectangular")
+        cause = Cause(name=f"{words}: stated ±", key=quantity.key, shape=shape, source=origin,
+                      remedy="measure it" if origin != "measured" else "measure it better")
+        if quantity.standard is not None:
+            return quantity.value + doubt(quantity.standard, cause)
+        if quantity.spread is not None:
+            return quantity.value + half_width(quantity.spread, cause)
+        number: Number = quantity.value
+        if instrument in self.instruments:
+            number = number + self.scale_error(instrument, quantity.key, [quantity.value])
+        return number + self.rounding(instrument, quantity.key, 1, words, quantity.step)
+
+    def temperature(self, cell_settings: Mapping[str, tuple[Quantity, ...]]) -> Number:
+        """Temperature of fluid and parts [K]; 20 °C assumed where none was read."""
+        read = cell_settings.get("temperature")
+        value = math.fsum(q.value for q in read) / len(read) if read else 293.15
+        known = "read" if read else "assumed"
+        cause = Cause(name=f"temperature {known}", key="temperature", shape="rectangular",
+                      source="household thermometer, common practice, no source", remedy="read the fluid's temperature")
+        limit = 1.0 if read else 5.0
+        return self.shared(("temperature", round(value, 6), known), lambda: value + half_width(limit, cause))
+
+    def name_of(self, key: str) -> str:
+        """The trade name of a term."""
+        return TERMS[key].name
+
+    def scale_limit(self, name: str, load: float) -> float:
+        """Permissible error of an instrument at one load or reading, SI."""
+        return permissible(self.instruments[name], abs(load))

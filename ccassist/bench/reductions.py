@@ -1,0 +1,104 @@
+"""From the readings of a cell to the terms they measure, line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from ccassist.bench.cell import Cell, Line, Reduced
+from ccassist.bench.fills import hole_volume, mean_fill, row_volume, row_volumes, volume_per_mass
+from ccassist.bench.fills import way_of as fill_way
+from ccassist.bench.kit import Kit
+from ccassist.bench.lengths import mean_length, mean_of_listed, row_length, row_lengths
+from ccassist.bench.lengths import way_of as length_way
+from ccassist.bench.repeats import Scatter, scatter_of
+from ccassist.engine.relations import bore_area
+from ccassist.measured import Number, Value, nominal
+
+DIAL = "dial indicator"
+
+
+def scatters(cells: list[Cell], kit: Kit) -> dict[object, Scatter]:
+    """The scatter of every way of reading in the job, pooled over its cells."""
+    groups: dict[object, list[list[float]]] = {}
+    declared: dict[object, float | None] = {}
+    for cell in cells:
+        if not cell.counted:
+            continue
+        way: object = fill_way(cell) if cell.step.fills else length_way(cell)
+        groups.setdefault(way, []).append(row_volumes(cell, kit) if cell.step.fills else row_lengths(cell))
+        tool = kit.instruments.get(cell.instrument)
+        declared[way] = tool.repeatability if tool else None
+    return {way: scatter_of(found, declared[way]) for way, found in groups.items()}
+
+
+def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
+    """All terms that a cell measures."""
+    if not cell.counted:
+        return Reduced(cell=cell, values={})
+    special: dict[str, Callable[[Cell, Kit], tuple[dict[str, Number], list[Line]]]] = {
+        "chamber": _chamber, "crown": _crown_in_bore, "crown-bench": _crown_on_bench}
+    numbers, lines = special.get(cell.step.key, _length)(cell, kit)
+    count = len(cell.counted)
+    how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (f", {cell.state}" if cell.state else "")
+    values = {key: Value(key=key, number=n, origin="measured", how=how, line=cell.line) for key, n in numbers.items()}
+    return Reduced(cell=cell, values=values, lines=tuple(lines), rows=_rows(cell, kit))
+
+
+def _rows(cell: Cell, kit: Kit) -> tuple[float | None, ...]:
+    """Each row's own result, those set aside too, for printing beside the readings."""
+    if not cell.step.fills:
+        return tuple(row_length(row) for row in cell.readings)
+    weighed = any(row.method.key == "weighing" for row in cell.readings)
+    factor = nominal(volume_per_mass(cell, kit)) if weighed else 1.0
+    return tuple(row_volume(row, factor) for row in cell.readings)
+
+
+def _less_hole(cell: Cell, kit: Kit, number: Number, lines: list[Line]) -> Number:
+    hole = hole_volume(cell, kit)
+    if hole is None:
+        return number
+    lines.append(Line(words="less the fluid in the plate's hole", key="hole_volume", number=-1 * hole))
+    return number - hole
+
+
+def _chamber(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """Chamber: mean fill less the hole.  Source: common practice, no source; trade example C3."""
+    number, lines = mean_fill(cell, kit, "fill_volume")
+    number = _less_hole(cell, kit, number, lines)
+    lines.append(Line(words="chamber volume", key="chamber_volume", number=number, total=True))
+    return {"chamber_volume": number}, lines
+
+
+def _crown_in_bore(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """Fill over the lowered piston, and how far it was lowered; the model does the rest."""
+    number, lines = mean_fill(cell, kit, "fill_volume")
+    number = _less_hole(cell, kit, number, lines)
+    lines.append(Line(words="fill over the piston", key="crown_fill", number=number, total=True))
+    drop = mean_of_listed(cell.settings["drop"], kit, "crown_drop", f"{cell.where}: drop of the piston", DIAL)
+    lines.append(Line(words="drop of the piston", key="crown_drop", number=drop))
+    return {"crown_fill": number, "crown_drop": drop}, lines
+
+
+def _crown_on_bench(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """Fill under a plate on the crown, or in a ring round a dome: less ring area × height.
+
+    Source: common practice, no source.
+    """
+    number, lines = mean_fill(cell, kit, "fill_volume")
+    number = _less_hole(cell, kit, number, lines)
+    if "ring_bore" in cell.settings and "ring_height" in cell.settings:
+        bore, height = cell.settings["ring_bore"][0], cell.settings["ring_height"][0]
+        wide = kit.stated(bore, ("ring", "ring_bore", bore.raw), "measuring ring, bore")
+        tall = kit.stated(height, ("ring", "ring_height", height.raw), "measuring ring, height")
+        space = bore_area(wide) * tall
+        lines.append(Line(words="less ring bore area × height", key="deck_volume", number=-1 * space))
+        number = number - space
+    lines.append(Line(words="net crown volume", key="crown_volume", number=number, total=True))
+    return {"crown_volume": number}, lines
+
+
+def _length(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """A length: mean of its rows, under the term that its method measures."""
+    key = cell.step.gives[0] if len(cell.step.gives) == 1 else cell.readings[0].method.fields[0].term
+    number, lines = mean_length(cell, kit, key)
+    return {key: number}, [*lines[:-1], Line(words=lines[-1].words, key=key, number=number, total=True)]

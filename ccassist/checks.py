@@ -1,0 +1,121 @@
+"""What a builder would be told on looking at the numbers: judged at the unsafe end of each ±."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from ccassist.display import show, show_number
+from ccassist.findings import Finding, note, warning
+from ccassist.measured import Value, expand
+from ccassist.terms import term
+
+if TYPE_CHECKING:
+    from ccassist.results import Cylinder, Survey
+
+TIGHT_SQUISH = 0.9e-3  # m; steel rods, common practice, no source: ask, never assume
+
+
+def engine_findings(survey: Survey) -> list[Finding]:
+    """Warnings and notes on the engine as a whole and on each cylinder."""
+    found: list[Finding] = []
+    for cylinder in survey.cylinders:
+        found += _squish(cylinder, survey)
+        found += _stack_against_dial(cylinder, survey)
+        found += _unusual(cylinder, survey)
+    found += _counting(survey)
+    found += _not_known_yet(survey)
+    return [f.at(file=survey.job.file) for f in found]
+
+
+def _low(value: Value) -> float:
+    """The lower end of its interval; its nominal where the ± is not known yet."""
+    spread = value.expanded
+    return value.nominal - (0.0 if math.isnan(spread) else spread)
+
+
+def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
+    gap = cylinder.values.get("squish")
+    if gap is None:
+        return []
+    at = f"cylinder {cylinder.number}"
+    shown = show("squish", gap.nominal, gap.expanded, system=survey.job.system)
+    if _low(gap) <= 0:
+        return [warning("contact", f"piston and head may touch: {shown}", place=at,
+                        right="a thicker gasket or a lower piston; check at mock-up")]
+    if _low(gap) < TIGHT_SQUISH:
+        usual = show("squish", TIGHT_SQUISH, system=survey.job.system)
+        return [warning("tight-squish", f"squish may be under {usual} (usual least with steel rods, common practice): {shown}",
+                        place=at, right="ask the piston and rod maker")]
+    return []
+
+
+def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
+    """Deck clearance by dial against the stack of lengths, where both are known."""
+    from ccassist.engine.mathematics import uncertain
+    from ccassist.engine.model import build
+    from ccassist.measured import nominal
+
+    read = cylinder.values.get("deck_clearance")
+    if read is None or read.origin != "measured":
+        return []
+    known = {key: n for key, n in cylinder.known.items() if key != "deck_clearance"}
+    model = build({key: nominal(n) for key, n in known.items()}, cylinder.choices)
+    if model.relation_of("deck_clearance") is None:
+        return []
+    stack = model.evaluate(known, uncertain())["deck_clearance"]
+    apart = expand(stack - read.number)
+    if math.isnan(apart.expanded) or abs(apart.value) <= apart.expanded:
+        return []
+    system = survey.job.system
+    return [warning("stack-differs", f"by dial {show_number('deck_clearance', read.number, system=system)}, by the stack of "
+                    f"lengths {show_number('deck_clearance', stack, system=system)}: they differ by more than their ±",
+                    place=f"cylinder {cylinder.number}",
+                    right="look for a rod, a piston or a deck that is not what it is taken for; the dial is used")]
+
+
+def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
+    """Results outside their plausible range, which often means a unit or a sign."""
+    found = []
+    for key in ("static_ratio", "clearance_volume", "deck_clearance", "crown_volume", "mean_piston_speed"):
+        value = cylinder.values.get(key)
+        low, high = term(key).plausible
+        if value is not None and value.origin == "computed" and not low <= value.nominal <= high:
+            shown = show(key, value.nominal, system=survey.job.system)
+            found.append(warning("unusual-result", f"an unusual {term(key).name}: {shown}", place=f"cylinder {cylinder.number}",
+                                 right="look for a wrong unit or sign first"))
+    return found
+
+
+def _counting(survey: Survey) -> list[Finding]:
+    """What was counted without being said so."""
+    found = []
+    if not any("clearance_volume" in c.values for c in survey.cylinders):
+        return []
+    for key in ("crevice", "chamfer"):
+        if key in survey.job.counted:
+            continue
+        counted = getattr(survey.cylinders[0].choices, key)
+        if key == "chamfer" and not counted:
+            continue  # no chamfer was named at all
+        found.append(warning("counting-not-said", f"it is not said whether the {key} is counted: taken as "
+                             f"{'counted' if counted else 'not counted'}", place="counted",
+                             right=f'in [counted]: {key} = "counted" or "not counted"'))
+    return found
+
+
+def _not_known_yet(survey: Survey) -> list[Finding]:
+    """Which readings need more repeats before any ± can be stated."""
+    from ccassist.measured import standard
+
+    short: dict[str, list[str]] = {}
+    for one in survey.reduced:
+        if any(math.isnan(standard(v.number)) for v in one.values.values()):
+            short.setdefault(one.cell.step.title, []).append(one.cell.where)
+    for cylinder in survey.cylinders:
+        for value in cylinder.values.values():
+            if value.raw and math.isnan(standard(value.number)):
+                short.setdefault(term(value.key).name, []).append(f"line {value.line}")
+    return [note("needs-repeats", f"{title}: the scatter is not known yet, so no ± is stated",
+                 right="repeat each reading (three fills of each chamber do), or declare a repeatability for the instrument",
+                 place=", ".join(dict.fromkeys(places))) for title, places in short.items()]

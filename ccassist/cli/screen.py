@@ -1,0 +1,47 @@
+"""What is printed on the terminal: plain lines and aligned tables, text from files made safe."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+
+from ccassist.findings import CcassistError, Finding, InputError, Level, clean
+
+MARKS = {Level.ERROR: "WRONG", Level.WARNING: "LOOK", Level.NOTE: "note"}
+
+
+def say(text: str = "", *, error: bool = False) -> None:
+    """One line; characters that the terminal cannot show are replaced, never fatal."""
+    stream = sys.stderr if error else sys.stdout
+    encoding = stream.encoding or "utf-8"
+    print(text.encode(encoding, "replace").decode(encoding), file=stream)
+
+
+def complain(fault: CcassistError) -> int:
+    """Print a fault, one line a finding; returns the exit code."""
+    lines = [f.text() for f in fault.findings] if isinstance(fault, InputError) else [clean(str(fault), 2000)]
+    for line in lines:
+        say(line, error=True)
+    return fault.exit_code
+
+
+def list_findings(findings: Iterable[Finding]) -> None:
+    """Findings, the gravest first, wrapped under their mark."""
+    for finding in sorted(findings, key=lambda f: -f.level):
+        wrapped(finding.text(), first=f"{MARKS[finding.level]:<6}", rest=" " * 6)
+
+
+def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> None:
+    """A paragraph, filled to the width."""
+    import textwrap
+
+    for line in textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False) or [first]:
+        say(line)
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, gap: str = "  ") -> None:
+    """Columns aligned right (words left), each as wide as its widest cell."""
+    everything = [list(head), *[list(row) for row in rows]]
+    widths = [max(len(row[i]) for row in everything) for i in range(len(head))]
+    for row in everything:
+        say(gap.join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip())

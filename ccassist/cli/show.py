@@ -1,0 +1,182 @@
+"""``ccassist show``: the engine as measured."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+from ccassist.cli.screen import list_findings, say, table, wrapped
+from ccassist.display import amount, places, show, show_value, spread_text
+from ccassist.findings import clean
+from ccassist.job.file import load_sound
+from ccassist.judge import Verdict, decide
+from ccassist.measured import budget
+from ccassist.results import Cylinder, Survey, sound_survey
+from ccassist.spread import is_shown, spread_of
+from ccassist.terms import term
+from ccassist.units import conversion, shown_unit
+
+# Heading, term: the volumes of the sum, then the result.
+COLUMNS = (("chamber", "chamber_volume"), ("gasket", "gasket_volume"), ("deck", "deck_volume"), ("crown", "crown_volume"),
+           ("over piston", "crown_and_deck_volume"), ("crevice", "crevice_counted"), ("chamfer", "chamfer_counted"),
+           ("other", "extra_volume"), ("clearance", "clearance_volume"), ("ratio", "static_ratio"))
+WITH_DOUBT = {"clearance_volume", "static_ratio"}
+IN_WORDS = ("deck_clearance", "squish")
+
+
+def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> int:
+    """Print the survey of a job file."""
+    survey = sound_survey(load_sound(file).job)
+    shown = system or survey.job.system
+    if as_json:
+        import json
+
+        from ccassist.export import survey_to_dict
+
+        say(json.dumps(survey_to_dict(survey, shown), ensure_ascii=False, indent=2))
+        return 0
+    headline(survey, shown)
+    results(survey, shown)
+    if with_budget:
+        budgets(survey, shown)
+    if survey.findings:
+        say()
+        list_findings(survey.findings)
+    say()
+    say("± holds the true value with 95 % confidence. Ratios are planning figures: see the cautions on the worksheet.")
+    return 0
+
+
+def results(survey: Survey, system: str) -> None:
+    """The tables: sum of volumes, what follows from it, spread and target."""
+    volumes(survey, system)
+    gaps(survey, system)
+    spreads(survey, system)
+    targets(survey, system)
+    lacking(survey)
+
+
+def headline(survey: Survey, system: str) -> None:
+    """What engine this is."""
+    first = survey.cylinders[0].values
+    parts = [f"{survey.job.cylinders} cylinders"]
+    if "bore" in first and "stroke" in first:
+        parts.append(f"bore {show('bore', first['bore'].nominal, system=system)}")
+        parts.append(f"stroke {show('stroke', first['stroke'].nominal, system=system)}")
+        square = first["bore_stroke_ratio"].nominal
+        name = "square" if abs(square - 1) < 0.005 else "oversquare" if square > 1 else "undersquare"
+        parts.append(f"{name} ({square:.2f})")
+    if "displacement" in survey.whole:
+        parts.append(f"displacement {show_value(survey.whole['displacement'], system=system)}")
+    say(clean(survey.job.name or survey.job.file, 79))
+    wrapped(", ".join(parts) + ".")
+    if "mean_piston_speed" in first:
+        speed, turns = first["mean_piston_speed"], first["engine_speed"]
+        say(f"Mean piston speed {show_value(speed, system=system)} at {show('engine_speed', turns.nominal)}.")
+
+
+def volumes(survey: Survey, system: str) -> None:
+    """One row a cylinder: the volumes of its sum, and the ratio."""
+    columns = [(head, key) for head, key in COLUMNS if _worth_a_column(key, survey)]
+    if not columns:
+        return
+    say()
+    say(f"Volumes in {shown_unit(term('chamber_volume'), system)}; a minus takes space.")
+    rows = [[str(c.number), *[_cell(c, key, system) for _, key in columns]] for c in survey.cylinders]
+    table(["cyl", *[head for head, _ in columns]], rows)
+
+
+def _worth_a_column(key: str, survey: Survey) -> bool:
+    values = [v for v in survey.column(key) if v is not None]
+    net_crown = any(v is not None for v in survey.column("crown_volume"))
+    if key == "crown_and_deck_volume" and net_crown:
+        return False  # the net crown and the deck stand in columns of their own
+    return any(v.origin != "not counted" for v in values)
+
+
+def _cell(cylinder: Cylinder, key: str, system: str) -> str:
+    value = cylinder.values.get(key)
+    if value is None:
+        return "not given"
+    alone = len([k for _, k in COLUMNS if k in cylinder.values and cylinder.values[k].origin != "not counted"]) == 1
+    if key in WITH_DOUBT or (alone and key == "chamber_volume"):
+        return _short(key, value.nominal, value.expanded, system)
+    return amount(key, value.nominal, system=system, decimals=2)
+
+
+def _short(key: str, value: float, spread: float, system: str) -> str:
+    """Number ± without unit and words, for a column."""
+    unit = shown_unit(term(key), system)
+    if math.isnan(spread) or spread == 0:
+        return amount(key, value, system=system, decimals=2) + (" ± ?" if math.isnan(spread) else "")
+    half = spread / conversion(unit).scale
+    count = places(unit, half)
+    return f"{amount(key, value, system=system, decimals=count)} ± {spread_text(half, count)}"
+
+
+def gaps(survey: Survey, system: str) -> None:
+    """Deck clearance and squish of each cylinder, in words."""
+    shown = [key for key in IN_WORDS if any(v is not None for v in survey.column(key))]
+    if not shown:
+        return
+    say()
+    rows = [[str(c.number), *[show_value(v, system=system) if (v := c.values.get(key)) else "not given" for key in shown]]
+            for c in survey.cylinders]
+    table(["cyl", *[term(key).name for key in shown]], rows)
+
+
+def spreads(survey: Survey, system: str) -> None:
+    """Largest less smallest, with what the cylinders share cancelled."""
+    say()
+    for key in ("chamber_volume", "clearance_volume", "static_ratio"):
+        pairs = [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
+        found = spread_of(key, pairs)
+        if found is None or found.low == found.high:
+            continue
+        from ccassist.measured import nominal
+
+        shown = show(key, nominal(found.difference), found.expanded, system=system, words=False)
+        said = "" if is_shown(found) else "; no difference shown at this ±" if not math.isnan(found.expanded) else ""
+        wrapped(f"Spread of the {term(key).name}: {shown} between cylinder {found.low} (smallest) and {found.high} "
+                f"(largest){said}.", rest="  ")
+
+
+def targets(survey: Survey, system: str) -> None:
+    """What is wanted, and which cylinders are inside, outside, or cannot be told."""
+    for key, band in survey.wanted.items():
+        judged: dict[Verdict, list[str]] = {}
+        for cylinder in survey.cylinders:
+            value = cylinder.values.get(key)
+            if value is not None:
+                judged.setdefault(decide(value.nominal, value.expanded, band), []).append(str(cylinder.number))
+        if judged:
+            said = "; ".join(f"{verdict.value}: {', '.join(numbers)}" for verdict, numbers in judged.items())
+            wrapped(f"Wanted {term(key).name} {clean(band.raw, 60)}: cylinders {said}.", rest="  ")
+
+
+def lacking(survey: Survey) -> None:
+    """What could not be had, and what is not given for it."""
+    said: dict[str, list[str]] = {}
+    for cylinder in survey.cylinders:
+        for key, lacks in cylinder.model.lacking.items():
+            names = ", ".join(term(lack).name for lack in lacks)
+            said.setdefault(f"No {term(key).name}: not given are {names}", []).append(str(cylinder.number))
+    for text, numbers in said.items():
+        everywhere = len(numbers) == len(survey.cylinders)
+        wrapped(text + ("." if everywhere else f" (cylinders {', '.join(numbers)})."), rest="  ")
+
+
+def budgets(survey: Survey, system: str) -> None:
+    """What makes the ± of each cylinder's ratio (or chamber, where there is no ratio)."""
+    for cylinder in survey.cylinders:
+        value = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
+        if value is None:
+            continue
+        say()
+        say(f"Cylinder {cylinder.number}: what makes the ± of {show_value(value, system=system)}")
+        unit = shown_unit(term(value.key), system)
+        for row in budget(value.number):
+            half = row.standard / conversion(unit).scale
+            size = "not known" if math.isnan(half) else f"{half:.2g} {unit}".strip()
+            share = "    " if math.isnan(row.share) else f"{100 * row.share:3.0f} %"
+            wrapped(f"{clean(row.cause.name, 160)}: {size} ({clean(row.cause.source, 120)})", first=f"  {share}  ", rest=" " * 9)

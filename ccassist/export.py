@@ -1,0 +1,84 @@
+"""A survey as plain data for JSON: SI numbers, each with its ±, origin and words."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from ccassist.display import show_value
+from ccassist.judge import decide
+from ccassist.measured import Value, budget, expand
+from ccassist.results import Cylinder, Survey
+from ccassist.spread import spread_of
+from ccassist.terms import term
+from ccassist.units import SI
+
+SPREAD_TERMS = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
+
+
+def value_to_dict(value: Value, system: str) -> dict[str, Any]:
+    """One value: SI number, standard and expanded uncertainty, degrees of freedom, origin, words.
+
+    A ± that is not known yet is null.
+    """
+    stated = expand(value.number)
+    known = not math.isnan(stated.standard)
+    return {
+        "name": term(value.key).name,
+        "value": stated.value,
+        "unit": SI.get(term(value.key).kind, ""),
+        "standard_uncertainty": stated.standard if known else None,
+        "expanded_uncertainty": stated.expanded if known else None,
+        "coverage_factor": stated.factor if known else None,
+        "degrees_of_freedom": stated.dof if math.isfinite(stated.dof) else None,
+        "origin": value.origin,
+        "how": value.how,
+        "line": value.line,
+        "text": show_value(value, system=system),
+    }
+
+
+def budget_to_list(value: Value) -> list[dict[str, Any]]:
+    """What makes a value's ±, largest first, SI."""
+    return [{"cause": row.cause.name, "standard_uncertainty": None if math.isnan(row.standard) else row.standard,
+             "share": None if math.isnan(row.share) else row.share,
+             "degrees_of_freedom": row.cause.dof if math.isfinite(row.cause.dof) else None,
+             "shape": row.cause.shape, "source": row.cause.source, "remedy": row.cause.remedy}
+            for row in budget(value.number)]
+
+
+def _cylinder(cylinder: Cylinder, survey: Survey, system: str) -> dict[str, Any]:
+    verdicts = {key: decide(v.nominal, v.expanded, band).value for key, band in survey.wanted.items()
+                if (v := cylinder.values.get(key)) is not None}
+    ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
+    return {
+        "cylinder": cylinder.number,
+        "values": {key: value_to_dict(v, system) for key, v in cylinder.values.items()},
+        "wanted": verdicts,
+        "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
+        "budget_of": ratio.key if ratio else None,
+        "budget": budget_to_list(ratio) if ratio else [],
+    }
+
+
+def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
+    """The whole survey as plain data."""
+    shown = system or survey.job.system
+    spreads = {}
+    for key in SPREAD_TERMS:
+        pairs = [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
+        found = spread_of(key, pairs)
+        if found is not None:
+            value = Value(key=key, number=found.difference, origin="computed", how="largest less smallest")
+            entry = value_to_dict(value, shown)
+            del entry["text"]
+            spreads[key] = {"smallest_in": found.low, "largest_in": found.high, **entry}
+    return {
+        "format": 1,
+        "job": {"file": survey.job.file, **survey.job.about},
+        "cylinders": [_cylinder(c, survey, shown) for c in survey.cylinders],
+        "engine": {key: value_to_dict(v, shown) for key, v in survey.whole.items()},
+        "spread": spreads,
+        "findings": [f.to_dict() for f in survey.findings],
+        "coverage": "expanded uncertainties hold the true value with 95 % confidence",
+    }

@@ -1,0 +1,140 @@
+"""From the texts of a job to numbers: readings into cells, stated values into uncertain numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.kit import Kit
+from ccassist.bench.lengths import mean_of_listed
+from ccassist.bench.step import Field
+from ccassist.bench.steps import STEPS
+from ccassist.findings import Finding, InputError, warning
+from ccassist.job.records import Given, Job, Row, Series
+from ccassist.measured import Value
+from ccassist.quantity import Quantity, doubtful, parse
+from ccassist.terms import term
+
+CHOSEN = ("engine_speed",)  # a speed to be looked at, not a thing to be measured
+TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
+
+
+class Collector:
+    """Reads quantities and keeps what was wrong with them, each with its line."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.findings: list[Finding] = []
+
+    def quantity(self, text: str, key: str, line: int | None, place: str) -> Quantity | None:
+        """One quantity, or None and a finding."""
+        try:
+            quantity = parse(text, key, system=self.job.system)
+        except InputError as fault:
+            self.findings.extend(f.at(file=self.job.file, line=line, place=place) for f in fault.findings)
+            return None
+        unusual = doubtful(quantity)
+        if unusual:
+            self.findings.append(unusual.at(file=self.job.file, line=line, place=place))
+        return quantity
+
+    def all(self, texts: Sequence[str], key: str, line: int | None, place: str) -> tuple[Quantity, ...]:
+        """Several quantities; those that cannot be read are left out (with a finding)."""
+        found = [self.quantity(text, key, line, place) for text in texts]
+        return tuple(q for q in found if q is not None)
+
+
+def cells_of(job: Job) -> tuple[list[Cell], list[Finding]]:
+    """The readings of a job as cells; blocks of the same thing made the same way are joined."""
+    collector = Collector(job)
+    joined: dict[tuple[object, ...], Cell] = {}
+    for series in job.series:
+        for cell in _split(series, collector):
+            key = _identity(cell)
+            earlier = joined.get(key)
+            joined[key] = cell if earlier is None else _join(earlier, cell)
+    return list(joined.values()), collector.findings
+
+
+def _split(series: Series, collector: Collector) -> list[Cell]:
+    """A series as cells, one for each method among its rows."""
+    step = STEPS[series.step]
+    known = {f.name: f for f in (*step.settings, TEMPERATURE)}
+    settings = {name: collector.all(texts, known[name].term, series.line, f"{series.place}.{name}")
+                for name, texts in series.settings.items()}
+    methods: dict[str, list[Reading]] = {}
+    for row in series.rows:
+        reading = _reading(row, series, collector)
+        if reading is not None:
+            methods.setdefault(reading.method.key, []).append(reading)
+    return [
+        Cell(step=step, cylinders=series.cylinders, readings=tuple(rows), state=series.state, part=series.part,
+             instrument=series.instrument, fluid=series.fluid, by=series.by, line=series.line, place=series.place,
+             settings={k: q for k, q in settings.items() if q}, choices=series.choices)
+        for rows in methods.values()
+    ]
+
+
+def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
+    step = STEPS[series.step]
+    method = step.method_of(frozenset(row.fields))
+    if method is None:
+        return None
+    terms = {f.name: f.term for f in method.fields}
+    fields = {name: collector.all(texts, terms[name], row.line, f"{row.place}.{name}") for name, texts in row.fields.items()}
+    if any(len(fields[name]) != len(texts) for name, texts in row.fields.items()):
+        return None
+    return Reading(fields=fields, method=method, set_aside=row.set_aside, remark=row.remark, line=row.line)
+
+
+def _identity(cell: Cell) -> tuple[object, ...]:
+    settings = tuple(sorted((name, tuple(q.raw for q in found)) for name, found in cell.settings.items()
+                            if name != "temperature"))
+    method = cell.readings[0].method.key if cell.readings else ""
+    return (cell.step.key, cell.cylinders, cell.part, cell.state, cell.instrument, cell.fluid, cell.by, method, settings,
+            tuple(sorted(cell.choices.items())))
+
+
+def _join(first: Cell, second: Cell) -> Cell:
+    from dataclasses import replace
+
+    warmth = first.settings.get("temperature", ()) + second.settings.get("temperature", ())
+    settings = {**first.settings, **({"temperature": warmth} if warmth else {})}
+    return replace(first, readings=first.readings + second.readings, settings=settings)
+
+
+def stated_values(givens: Mapping[str, Given], job: Job, kit: Kit, collector: Collector) -> dict[str, Value]:
+    """The values stated in one section, by term.  The same statement always gives the same uncertain number."""
+    found: dict[str, Value] = {}
+    for key, given in givens.items():
+        quantities = collector.all(given.texts, key, given.line, given.place)
+        if not quantities:
+            continue
+        value = _stated(given, quantities, kit)
+        found[key] = value
+        if value.origin == "not said" and key not in CHOSEN:
+            collector.findings.append(warning(
+                "no-origin", f"it is not said where the {term(key).name} comes from", read=given.texts[0],
+                right='add ", measured", ", maker\'s figure" or ", assumed"', file=job.file, line=given.line, place=given.place))
+        if value.expanded == 0 and key not in CHOSEN and not (term(key).sign and quantities[0].value == 0):
+            collector.findings.append(warning(
+                "no-doubt", f"no ± and no instrument for the {term(key).name}: it is taken as exact", read=given.texts[0],
+                right='write e.g. "… +/- 0.02 mm" or name the instrument', file=job.file, line=given.line, place=given.place))
+    return found
+
+
+def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit) -> Value:
+    from dataclasses import replace
+
+    origin = given.origin or quantities[0].origin or ("measured" if given.instrument or len(quantities) > 1 else "not said")
+    words = f"{term(given.key).name} ({given.place})"
+    if given.key in CHOSEN:
+        return Value(key=given.key, number=quantities[0].value, origin="chosen", how="chosen", line=given.line, raw=given.texts)
+    if len(quantities) == 1:
+        one = replace(quantities[0], origin=origin if origin != "not said" else "")
+        number = kit.stated(one, given.place, words, given.instrument)
+    else:
+        number = kit.shared(("listed", given.place),
+                            lambda: mean_of_listed(quantities, kit, given.key, words, given.instrument))
+    how = f"mean of {len(quantities)} readings" if len(quantities) > 1 else f"stated, {origin}"
+    return Value(key=given.key, number=number, origin=origin, how=how, line=given.line, raw=given.texts)

@@ -1,0 +1,201 @@
+"""From a job to the engine as measured: every cylinder's terms, each with its story.
+
+Nothing here is stored: results are computed from the readings each time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ccassist.bench.cell import Cell, Reduced
+from ccassist.bench.kit import Kit
+from ccassist.bench.reductions import reduce_cell, scatters
+from ccassist.bench.requirements import lacking, wrong_way
+from ccassist.checks import engine_findings
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import Choices, Model, build
+from ccassist.engine.relations import RELATIONS
+from ccassist.findings import Finding, InputError, errors, note, warning
+from ccassist.job.cells import Collector, cells_of, stated_values
+from ccassist.job.equipment import kit_of
+from ccassist.job.records import Job
+from ccassist.measured import Value, nominal
+from ccassist.quantity import Band, parse_band
+from ccassist.states import current_state
+from ccassist.terms import term
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cylinder:
+    """One cylinder: its terms, and the model that joins them."""
+
+    number: int
+    values: Mapping[str, Value]
+    model: Model
+    choices: Choices
+
+    @property
+    def known(self) -> dict[str, object]:
+        """Its inputs as numbers: what was measured or stated, not what was computed."""
+        return {key: v.number for key, v in self.values.items() if v.origin not in ("computed", "not counted")}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Survey:
+    """The engine as measured.
+
+    Attributes
+    ----------
+    job : the job it was computed from.
+    cylinders : one entry a cylinder.
+    whole : terms of the whole engine, such as the displacement.
+    reduced : every cell's reduction, older states too.
+    wanted : targets and limits by term.
+    findings : everything noticed on the way.
+    """
+
+    job: Job
+    cylinders: tuple[Cylinder, ...]
+    whole: Mapping[str, Value] = field(default_factory=dict)
+    reduced: tuple[Reduced, ...] = ()
+    wanted: Mapping[str, Band] = field(default_factory=dict)
+    findings: tuple[Finding, ...] = ()
+
+    def column(self, key: str) -> list[Value | None]:
+        """A term's value in every cylinder, None where it is not given."""
+        return [c.values.get(key) for c in self.cylinders]
+
+
+def survey(job: Job) -> Survey:
+    """Compute everything that a job's readings and statements allow."""
+    kit, findings = kit_of(job)
+    cells, slips = cells_of(job)
+    findings += slips
+    sound = [cell for cell in cells if not _refused(cell, kit, job, findings)]
+    kit.scatter = scatters(sound, kit)
+    reduced = tuple(reduce_cell(cell, kit) for cell in sound)
+    findings += [f for r in reduced for f in r.findings]
+    current = _current(job, reduced, findings)
+    collector = Collector(job)
+    stated = _Stated(job, kit, collector)
+    cylinders = tuple(_cylinder(n, job, current, stated, findings) for n in range(1, job.cylinders + 1))
+    findings += collector.findings
+    wanted = _wanted(job, findings)
+    result = Survey(job=job, cylinders=cylinders, whole=_whole(cylinders), reduced=reduced, wanted=wanted)
+    findings += engine_findings(result)
+    from dataclasses import replace
+
+    return replace(result, findings=tuple(dict.fromkeys(findings)))
+
+
+def sound_survey(job: Job) -> Survey:
+    """As :func:`survey`, but faults of the file are raised, all together.
+
+    Raises
+    ------
+    InputError : with every finding that is an error.
+    """
+    result = survey(job)
+    faults = errors(result.findings)
+    if faults:
+        raise InputError(faults)
+    return result
+
+
+def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:
+    found = [f.at(file=job.file, line=cell.line, place=cell.place) for f in [*lacking(cell, kit), *wrong_way(cell)]]
+    findings += found
+    return bool(errors(found))
+
+
+def _current(job: Job, reduced: Sequence[Reduced], findings: list[Finding]) -> list[Reduced]:
+    """The reductions of the current state of each part, in the order of the file."""
+    groups: dict[tuple[str, str], list[Reduced]] = {}
+    for one in reduced:
+        groups.setdefault((one.cell.step.key, one.cell.part), []).append(one)
+    kept: list[Reduced] = []
+    for (_, part), members in groups.items():
+        state, notes = current_state(job, part, [m.cell for m in members])
+        findings += notes
+        kept += [m for m in members if m.cell.state == state]
+    return kept
+
+
+class _Stated:
+    """Stated values by section, each read once."""
+
+    def __init__(self, job: Job, kit: Kit, collector: Collector) -> None:
+        self.engine = stated_values(job.engine, job, kit, collector)
+        self.parts = {name: stated_values(p.given, job, kit, collector) for name, p in job.parts.items()}
+        self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
+
+
+def _cylinder(number: int, job: Job, current: Sequence[Reduced], stated: _Stated, findings: list[Finding]) -> Cylinder:
+    """One cylinder: what is nearest to it wins, and a reading wins over a statement."""
+    layers: list[Mapping[str, Value]] = [stated.engine]
+    layers += [stated.parts[p.name] for p in job.parts.values() if number in p.cylinders]
+    layers += [r.values for r in current if number in r.cell.cylinders and len(r.cell.cylinders) > 1]
+    layers.append(stated.cylinder.get(number, {}))
+    layers += [r.values for r in current if r.cell.cylinders == (number,)]
+    inputs: dict[str, Value] = {}
+    for layer in layers:
+        for key, value in layer.items():
+            _note_displaced(number, inputs.get(key), value, job, findings)
+            inputs[key] = value
+    if "crown_fill" in inputs and "crown_volume" in inputs:
+        _note_displaced(number, inputs.pop("crown_volume"), inputs["crown_fill"], job, findings)
+    choices = _choices(job, current, number, inputs)
+    known = {key: value.number for key, value in inputs.items()}
+    model = build({key: nominal(n) for key, n in known.items()}, choices)
+    numbers = model.evaluate(known, uncertain())
+    values = dict(inputs)
+    for key, reason in model.fixed.items():
+        values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
+    for step in model.chain:
+        values[step.gives] = Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
+    return Cylinder(number=number, values=values, model=model, choices=choices)
+
+
+def _note_displaced(number: int, old: Value | None, new: Value, job: Job, findings: list[Finding]) -> None:
+    """Say so where a measurement and a statement, or two measurements, compete for one cylinder."""
+    if old is None or new.line is None or old.line is None:
+        return
+    if old.origin == "measured" and new.origin == "measured" and not (old.raw or new.raw):
+        findings.append(warning("two-measurements", f"two separate measurements of its {term(old.key).name} "
+                                f"(lines {old.line} and {new.line}) that cannot be averaged: the later one counts",
+                                place=f"cylinder {number}", file=job.file, line=new.line))
+    elif new.origin == "measured" and old.raw:
+        findings.append(note("measured-wins", f"the {term(old.key).name} was measured: the stated one is not used",
+                             read=old.raw[0], file=job.file, line=old.line))
+
+
+def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
+    """What is counted, and the seal of the crown fill that is used."""
+    seals = [r.cell.choices.get("seal", "") for r in current
+             if number in r.cell.cylinders and "crown_fill" in r.values and r.values["crown_fill"] is inputs.get("crown_fill")]
+    land = "crevice_volume" in inputs or "land_diameter" in inputs
+    seal = seals[-1] if seals else ""
+    default = {"crevice": "counted" if land or seal == "ring" else "not counted",
+               "chamfer": "counted" if "chamfer_volume" in inputs else "not counted"}
+    said = {key: job.counted.get(key, default[key]) for key in default}
+    return Choices(crevice=said["crevice"] == "counted", chamfer=said["chamfer"] == "counted", seal=seal)
+
+
+def _whole(cylinders: Sequence[Cylinder]) -> dict[str, Value]:
+    """Displacement: the swept volumes of all cylinders together."""
+    swept = [c.values["swept_volume"].number for c in cylinders if "swept_volume" in c.values]
+    if len(swept) != len(cylinders):
+        return {}
+    title = RELATIONS["displacement"].title if len({nominal(s) for s in swept}) == 1 else "Sum of the swept volumes"
+    return {"displacement": Value(key="displacement", number=sum(swept), origin="computed", how=title)}
+
+
+def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:
+    found: dict[str, Band] = {}
+    for key, given in job.wanted.items():
+        try:
+            found[key] = parse_band(given.texts[0], key, system=job.system)
+        except InputError as fault:
+            findings += [f.at(file=job.file, line=given.line, place=given.place) for f in fault.findings]
+    return found

@@ -1,0 +1,37 @@
+"""Which state of a part is the current one: states are never averaged together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ccassist.bench.cell import Cell
+from ccassist.findings import Finding, note
+from ccassist.job.records import Job
+
+
+def order_of(job: Job, part: str, cells: Sequence[Cell]) -> list[str]:
+    """The states of a part, oldest first: as the part lists them, then as they appear in the file."""
+    listed = list(job.parts[part].states) if part in job.parts else []
+    return list(dict.fromkeys([*listed, *(c.state for c in cells)]))
+
+
+def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list[Finding]]:
+    """The newest complete state of one step on one part, and a note if a newer one is half done.
+
+    Complete means that every cylinder the part serves has a counted reading;
+    where no state is complete the newest one is current.
+    """
+    states = [s for s in order_of(job, part, cells) if any(c.state == s and c.counted for c in cells)]
+    if not states:
+        return "", []
+    wanted = set(job.parts[part].cylinders) if part in job.parts else {n for c in cells for n in c.cylinders}
+    done = {s: {n for c in cells if c.state == s and c.counted for n in c.cylinders} for s in states}
+    complete = [s for s in states if wanted <= done[s]]
+    current = complete[-1] if complete else states[-1]
+    findings = []
+    newest = states[-1]
+    if newest != current:
+        left = ", ".join(str(n) for n in sorted(wanted - done[newest]))
+        findings.append(note("newer-state", f'"{newest}" is not complete: cylinders {left} are still to do',
+                             right=f'results are of "{current}"', place=part or cells[0].step.title, file=job.file))
+    return current, findings
