@@ -73,8 +73,11 @@ def test_h1_expanded() -> None:
 
 def test_h1_comparison_is_itself_three_causes() -> None:
     """Table H.1: u(d) 9.7 nm with 25.6 degrees from 5.8 (24), 3.9 (5) and 6.7 (8)."""
-    parts = [doubt(5.8, Cause(name="repeats", dof=24)), doubt(3.9, Cause(name="random", dof=5)),
-             doubt(6.7, Cause(name="systematic", dof=8))]
+    parts = [
+        doubt(5.8, Cause(name="repeats", dof=24)),
+        doubt(3.9, Cause(name="random", dof=5)),
+        doubt(6.7, Cause(name="systematic", dof=8)),
+    ]
     difference = 215 + sum(parts)
     assert standard(difference) == pytest.approx(9.7, abs=0.05)
     assert degrees(budget(difference)) == pytest.approx(25.6, abs=0.2)
@@ -265,8 +268,12 @@ def drawn(spread: list[tuple[str, float]], trials: int = 400_000) -> np.ndarray:
 )
 def test_coverage_by_monte_carlo(spread: list[tuple[str, float]]) -> None:
     """JCGM 101: 95 % of 400,000 trials lie within the stated ±, to 0.3 %."""
-    number = sum(half_width(u * math.sqrt(3), Cause(name=str(i), shape="rectangular")) if shape == "rectangular"
-                 else doubt(u, Cause(name=str(i))) for i, (shape, u) in enumerate(spread))
+    number = sum(
+        half_width(u * math.sqrt(3), Cause(name=str(i), shape="rectangular"))
+        if shape == "rectangular"
+        else doubt(u, Cause(name=str(i)))
+        for i, (shape, u) in enumerate(spread)
+    )
     inside = np.abs(drawn(spread)) <= expand(number).expanded
     assert inside.mean() == pytest.approx(0.95, abs=0.003)
 
@@ -300,8 +307,9 @@ def test_9_3_mass_calibration_to_first_order() -> None:
 # -- 4.3, limits to standard uncertainties ------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("shape", "divisor"), [("rectangular", math.sqrt(3)), ("triangular", math.sqrt(6)),
-                                                ("normal", 1.96)])
+@pytest.mark.parametrize(
+    ("shape", "divisor"), [("rectangular", math.sqrt(3)), ("triangular", math.sqrt(6)), ("normal", 1.96)]
+)
 def test_divisors(shape: str, divisor: float) -> None:
     """GUM 4.3.4 (95 % of a normal), 4.3.7 and 4.3.9."""
     assert standard(half_width(1.0, Cause(name="limit", shape=shape))) == pytest.approx(1 / divisor, rel=1e-4)
@@ -309,7 +317,10 @@ def test_divisors(shape: str, divisor: float) -> None:
 
 def test_eurachem_flask() -> None:
     """EURACHEM/CITAC CG4 (QUAM:2012) A1.4: 0.1 mL triangular, ±4 °C rectangular, filling 0.02: u 0.0665 mL."""
-    volume = (100 + half_width(0.1, Cause(name="flask", shape="triangular"))
-              + half_width(100 * 4 * 2.1e-4, Cause(name="temperature", shape="rectangular"))
-              + doubt(0.02, Cause(name="filling")))
+    volume = (
+        100
+        + half_width(0.1, Cause(name="flask", shape="triangular"))
+        + half_width(100 * 4 * 2.1e-4, Cause(name="temperature", shape="rectangular"))
+        + doubt(0.02, Cause(name="filling"))
+    )
     assert standard(volume) == pytest.approx(0.0665, abs=6e-5)

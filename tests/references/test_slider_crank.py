@@ -160,8 +160,10 @@ def test_a_cosine_without_the_rod_is_not_good_enough() -> None:
 def khurmi(angle: float, rpm: float, rod: float) -> tuple[float, float]:
     """Speed and acceleration at an angle in degrees, throw 0.3 m, no offset."""
     omega = 2 * pi * rpm / 60
-    return (crank.piston_velocity(radians(angle), omega, 0.6, rod, 0.0),
-            crank.piston_acceleration(radians(angle), omega, 0.6, rod, 0.0))
+    return (
+        crank.piston_velocity(radians(angle), omega, 0.6, rod, 0.0),
+        crank.piston_acceleration(radians(angle), omega, 0.6, rod, 0.0),
+    )
 
 
 def test_khurmi_gupta_15_3() -> None:
@@ -223,6 +225,7 @@ def pin_by_length(theta: mpmath.mpf, offset: mpmath.mpf) -> mpmath.mpf:
 
 def top_by_search(offset: mpmath.mpf) -> mpmath.mpf:
     """The crank from vertical where rod and throw are in line near the top, found as a root of their cross product."""
+
     def out_of_line(theta: mpmath.mpf) -> mpmath.mpf:
         return mpmath.sin(theta) * pin_by_length(theta, offset) - mpmath.cos(theta) * offset
 
@@ -246,6 +249,7 @@ def test_speed_and_acceleration_are_the_derivatives_of_position(offset: float, a
     """Numerical differentiation of the position, in 40 digits (mpmath)."""
     omega = 250.0
     with mpmath.workdps(40):
+
         def drop(time: mpmath.mpf) -> mpmath.mpf:
             return crank.piston_drop(angle + omega * time, *geometry(offset), m=MP)
 

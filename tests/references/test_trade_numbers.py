@@ -43,9 +43,17 @@ def ratio(*, swept: float, parts: dict[str, float]) -> float:
 
 # -- seen in public pages: sums that are right ------------------------------------------------------
 
-P1 = {"bore": 4.0 * IN, "stroke": 3.48 * IN, "rod_length": 5.7 * IN, "deck_clearance": 0.050 * IN,
-      "gasket_bore": 4.0 * IN, "gasket_thickness": 0.020 * IN, "crown_volume": 5 * CC, "chamber_volume": 70 * CC,
-      "crevice_volume": 0.0}
+P1 = {
+    "bore": 4.0 * IN,
+    "stroke": 3.48 * IN,
+    "rod_length": 5.7 * IN,
+    "deck_clearance": 0.050 * IN,
+    "gasket_bore": 4.0 * IN,
+    "gasket_thickness": 0.020 * IN,
+    "crown_volume": 5 * CC,
+    "chamber_volume": 70 * CC,
+    "crevice_volume": 0.0,
+}
 
 
 def test_p1_inch_sum() -> None:
@@ -205,9 +213,18 @@ def test_p26_three_cc() -> None:
 
 # -- seen in public pages: sums that are wrong, kept as traps ---------------------------------------
 
-P4 = {"bore": 87 * MM, "stroke": 67.4 * MM, "rod_length": 120 * MM, "deck_clearance": -0.65 * MM,
-      "land_diameter": 86.15 * MM, "land_height": 8 * MM, "gasket_bore": 87.2 * MM, "gasket_thickness": 1.5 * MM,
-      "crown_volume": 2.1 * CC, "chamber_volume": 36 * CC}
+P4 = {
+    "bore": 87 * MM,
+    "stroke": 67.4 * MM,
+    "rod_length": 120 * MM,
+    "deck_clearance": -0.65 * MM,
+    "land_diameter": 86.15 * MM,
+    "land_height": 8 * MM,
+    "gasket_bore": 87.2 * MM,
+    "gasket_thickness": 1.5 * MM,
+    "crown_volume": 2.1 * CC,
+    "chamber_volume": 36 * CC,
+}
 
 
 def test_p4_parts() -> None:
@@ -300,9 +317,11 @@ def test_skim_per_cc(area: int, mm_per_cc: str) -> None:
 
 @pytest.mark.parametrize(
     ("bore", "cut", "printed"),
-    [pytest.param(4.030 * IN, 0.001 * IN, "0.209", id="a thou on 4.030 in"),
-     pytest.param(86.5 * MM, 0.1 * MM, "0.59", id="a tenth on 86.5 mm"),
-     pytest.param(4.250 * IN, 0.030 * IN, "7", id="0.030 in on 4.25 in")],
+    [
+        pytest.param(4.030 * IN, 0.001 * IN, "0.209", id="a thou on 4.030 in"),
+        pytest.param(86.5 * MM, 0.1 * MM, "0.59", id="a tenth on 86.5 mm"),
+        pytest.param(4.250 * IN, 0.030 * IN, "7", id="0.030 in on 4.25 in"),
+    ],
 )
 def test_decking(bore: float, cut: float, printed: str) -> None:
     assert r.deck_volume(bore, cut) / CC == near(printed)
@@ -320,9 +339,17 @@ def test_crevice(bore: float, gap: float, height: float, printed: str) -> None:
 # -- constructed: C1, a piston order ----------------------------------------------------------------
 
 C1: dict[str, float] = {
-    "bore": 86.50 * MM, "stroke": 86.00 * MM, "rod_length": 150.00 * MM, "block_deck_height": 224.00 * MM,
-    "compression_height": 30.80 * MM, "gasket_bore": 88.0 * MM, "gasket_thickness": 1.30 * MM,
-    "land_diameter": 85.80 * MM, "land_height": 7.0 * MM, "chamber_volume": 46.30 * CC, "crown_volume": 8.748 * CC,
+    "bore": 86.50 * MM,
+    "stroke": 86.00 * MM,
+    "rod_length": 150.00 * MM,
+    "block_deck_height": 224.00 * MM,
+    "compression_height": 30.80 * MM,
+    "gasket_bore": 88.0 * MM,
+    "gasket_thickness": 1.30 * MM,
+    "land_diameter": 85.80 * MM,
+    "land_height": 7.0 * MM,
+    "chamber_volume": 46.30 * CC,
+    "crown_volume": 8.748 * CC,
 }
 
 
@@ -332,9 +359,16 @@ def c1(key: str = "static_ratio", **changed: float) -> float:
 
 @pytest.mark.parametrize(
     ("key", "unit", "printed"),
-    [("deck_clearance", "mm", "0.20"), ("swept_volume", "cc", "505.383"), ("gasket_volume", "cc", "7.907"),
-     ("deck_volume", "cc", "1.175"), ("crevice_volume", "cc", "0.663"), ("clearance_volume", "cc", "64.793"),
-     ("static_ratio", "", "8.800"), ("squish", "mm", "1.50")],
+    [
+        ("deck_clearance", "mm", "0.20"),
+        ("swept_volume", "cc", "505.383"),
+        ("gasket_volume", "cc", "7.907"),
+        ("deck_volume", "cc", "1.175"),
+        ("crevice_volume", "cc", "0.663"),
+        ("clearance_volume", "cc", "64.793"),
+        ("static_ratio", "", "8.800"),
+        ("squish", "mm", "1.50"),
+    ],
 )
 def test_c1_parts(key: str, unit: str, printed: str) -> None:
     assert in_unit(c1(key), unit) == near(printed)
@@ -386,10 +420,12 @@ def test_c1_gasket_left_out_orders_too_large_a_dish() -> None:
 
 @pytest.mark.parametrize(
     ("real", "key", "mm"),
-    [pytest.param({"rod_length": 148 * MM}, "deck_clearance", "2.20", id="rods 2 mm short"),
-     pytest.param({"rod_length": 151 * MM}, "deck_clearance", "-0.80", id="rods 1 mm long: proud"),
-     pytest.param({"rod_length": 151 * MM}, "squish", "0.50", id="rods 1 mm long: near contact"),
-     pytest.param({"block_deck_height": 223.85 * MM}, "squish", "1.35", id="block skimmed")],
+    [
+        pytest.param({"rod_length": 148 * MM}, "deck_clearance", "2.20", id="rods 2 mm short"),
+        pytest.param({"rod_length": 151 * MM}, "deck_clearance", "-0.80", id="rods 1 mm long: proud"),
+        pytest.param({"rod_length": 151 * MM}, "squish", "0.50", id="rods 1 mm long: near contact"),
+        pytest.param({"block_deck_height": 223.85 * MM}, "squish", "1.35", id="block skimmed"),
+    ],
 )
 def test_c1_where_the_piston_then_stops(real: dict[str, float], key: str, mm: str) -> None:
     assert c1(key, **real) / MM == near(mm)
@@ -397,8 +433,11 @@ def test_c1_where_the_piston_then_stops(real: dict[str, float], key: str, mm: st
 
 @pytest.mark.parametrize(
     ("key", "change", "effect"),
-    [("compression_height", 0.05 * MM, "0.036"), ("crown_volume", -0.5 * CC, "0.06"),
-     ("crown_volume", -1.0 * CC, "0.12")],
+    [
+        ("compression_height", 0.05 * MM, "0.036"),
+        ("crown_volume", -0.5 * CC, "0.06"),
+        ("crown_volume", -1.0 * CC, "0.12"),
+    ],
 )
 def test_c1_sensitivity(key: str, change: float, effect: str) -> None:
     """Toward the higher ratio, where the change is a little larger than toward the lower."""
@@ -413,16 +452,26 @@ def uncertain_c1(**doubts: float) -> dict[str, Any]:
 
 def test_c1_combined_uncertainty() -> None:
     """Chamber 0.3, gasket 0.05 mm, deck 0.03 mm, crown 0.5, crevice 0.15 cc: u 0.70 cc and 0.084 of a ratio."""
-    got = uncertain_c1(chamber_volume=0.3 * CC, gasket_thickness=0.05 * MM, compression_height=0.03 * MM,
-                       crown_volume=0.5 * CC, crevice_volume=0.15 * CC)
+    got = uncertain_c1(
+        chamber_volume=0.3 * CC,
+        gasket_thickness=0.05 * MM,
+        compression_height=0.03 * MM,
+        crown_volume=0.5 * CC,
+        crevice_volume=0.15 * CC,
+    )
     assert got["clearance_volume"].std_dev / CC == near("0.70")
     assert got["static_ratio"].std_dev == near("0.084")
 
 
 # -- constructed: C2, C8, C9 ------------------------------------------------------------------------
 
-C2 = {"bore": 102.36 * MM, "deck_clearance": -0.13 * MM, "crown_drop": 25.40 * MM, "crown_fill": 196.4 * CC,
-      "crevice_volume": 0.5 * CC}
+C2 = {
+    "bore": 102.36 * MM,
+    "deck_clearance": -0.13 * MM,
+    "crown_drop": 25.40 * MM,
+    "crown_fill": 196.4 * CC,
+    "crevice_volume": 0.5 * CC,
+}
 
 
 def test_c2_down_the_bore() -> None:
@@ -442,12 +491,23 @@ def test_c2_forgetting_the_deck_clearance_is_not_the_net_crown() -> None:
 
 def test_c8_imperial() -> None:
     """Bore 4.030, stroke 3.480; gasket 4.100 × 0.039; 0.009 in below; reliefs +5.5; head 64 cc."""
-    known = {"bore": 4.030 * IN, "stroke": 3.480 * IN, "gasket_bore": 4.100 * IN, "gasket_thickness": 0.039 * IN,
-             "deck_clearance": 0.009 * IN, "crown_volume": 5.5 * CC, "chamber_volume": 64 * CC}
+    known = {
+        "bore": 4.030 * IN,
+        "stroke": 3.480 * IN,
+        "gasket_bore": 4.100 * IN,
+        "gasket_thickness": 0.039 * IN,
+        "deck_clearance": 0.009 * IN,
+        "crown_volume": 5.5 * CC,
+        "chamber_volume": 64 * CC,
+    }
     got = build(known, Choices(crevice=False)).evaluate(known)
     cc = {key: got[key] / CC for key in ("swept_volume", "gasket_volume", "deck_volume", "clearance_volume")}
-    assert cc == {"swept_volume": near("727.41"), "gasket_volume": near("8.438"), "deck_volume": near("1.881"),
-                  "clearance_volume": near("79.819")}
+    assert cc == {
+        "swept_volume": near("727.41"),
+        "gasket_volume": near("8.438"),
+        "deck_volume": near("1.881"),
+        "clearance_volume": near("79.819"),
+    }
     assert got["static_ratio"] == near("10.113")
 
 
@@ -466,8 +526,10 @@ def test_c9_rod_length_matters_little(rod: float, printed: str) -> None:
 
 @pytest.mark.parametrize(
     ("bore", "opening", "thickness", "lost"),
-    [pytest.param(86.5 * MM, 88 * MM, 1.3 * MM, "0.27", id="metric"),
-     pytest.param(4.030 * IN, 4.100 * IN, 0.039 * IN, "0.29", id="imperial")],
+    [
+        pytest.param(86.5 * MM, 88 * MM, 1.3 * MM, "0.27", id="metric"),
+        pytest.param(4.030 * IN, 4.100 * IN, 0.039 * IN, "0.29", id="imperial"),
+    ],
 )
 def test_cylinder_bore_taken_for_the_gasket_bore(bore: float, opening: float, thickness: float, lost: str) -> None:
     right, wrong = (r.gasket_volume(r.gasket_area_round(d), thickness) for d in (opening, bore))
