@@ -41,12 +41,24 @@ def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     at = f"cylinder {cylinder.number}"
     shown = show("squish", gap.nominal, gap.expanded, system=survey.job.system)
     if _low(gap) <= 0:
-        return [warning("contact", f"piston and head may touch: {shown}", place=at,
-                        right="a thicker gasket or a lower piston; check at mock-up")]
+        return [
+            warning(
+                "contact",
+                f"piston and head may touch: {shown}",
+                place=at,
+                right="a thicker gasket or a lower piston; check at mock-up",
+            )
+        ]
     if _low(gap) < TIGHT_SQUISH:
         usual = show("squish", TIGHT_SQUISH, system=survey.job.system)
-        return [warning("tight-squish", f"squish may be under {usual} (usual least with steel rods, common practice): {shown}",
-                        place=at, right="ask the piston and rod maker")]
+        return [
+            warning(
+                "tight-squish",
+                f"squish may be under {usual} (usual least with steel rods, common practice): {shown}",
+                place=at,
+                right="ask the piston and rod maker",
+            )
+        ]
     return []
 
 
@@ -68,10 +80,15 @@ def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     if math.isnan(apart.expanded) or abs(apart.value) <= apart.expanded:
         return []
     system = survey.job.system
-    return [warning("stack-differs", f"by dial {show_number('deck_clearance', read.number, system=system)}, by the stack of "
-                    f"lengths {show_number('deck_clearance', stack, system=system)}: they differ by more than their ±",
-                    place=f"cylinder {cylinder.number}",
-                    right="look for a rod, a piston or a deck that is not what it is taken for; the dial is used")]
+    return [
+        warning(
+            "stack-differs",
+            f"by dial {show_number('deck_clearance', read.number, system=system)}, by the stack of "
+            f"lengths {show_number('deck_clearance', stack, system=system)}: they differ by more than their ±",
+            place=f"cylinder {cylinder.number}",
+            right="look for a rod, a piston or a deck that is not what it is taken for; the dial is used",
+        )
+    ]
 
 
 def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
@@ -82,8 +99,14 @@ def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
         low, high = term(key).plausible
         if value is not None and value.origin == "computed" and not low <= value.nominal <= high:
             shown = show(key, value.nominal, system=survey.job.system)
-            found.append(warning("unusual-result", f"an unusual {term(key).name}: {shown}", place=f"cylinder {cylinder.number}",
-                                 right="look for a wrong unit or sign first"))
+            found.append(
+                warning(
+                    "unusual-result",
+                    f"an unusual {term(key).name}: {shown}",
+                    place=f"cylinder {cylinder.number}",
+                    right="look for a wrong unit or sign first",
+                )
+            )
     return found
 
 
@@ -98,9 +121,14 @@ def _counting(survey: Survey) -> list[Finding]:
         counted = getattr(survey.cylinders[0].choices, key)
         if key == "chamfer" and not counted:
             continue  # no chamfer was named at all
-        found.append(warning("counting-not-said", f"it is not said whether the {key} is counted: taken as "
-                             f"{'counted' if counted else 'not counted'}", place="counted",
-                             right=f'in [counted]: {key} = "counted" or "not counted"'))
+        found.append(
+            warning(
+                "counting-not-said",
+                f"it is not said whether the {key} is counted: taken as {'counted' if counted else 'not counted'}",
+                place="counted",
+                right=f'in [counted]: {key} = "counted" or "not counted"',
+            )
+        )
     return found
 
 
@@ -116,6 +144,12 @@ def _not_known_yet(survey: Survey) -> list[Finding]:
         for value in cylinder.values.values():
             if value.raw and math.isnan(standard(value.number)):
                 short.setdefault(term(value.key).name, []).append(f"line {value.line}")
-    return [note("needs-repeats", f"{title}: the scatter is not known yet, so no ± is stated",
-                 right="repeat each reading (three fills of each chamber do), or declare a repeatability for the instrument",
-                 place=", ".join(dict.fromkeys(places))) for title, places in short.items()]
+    return [
+        note(
+            "needs-repeats",
+            f"{title}: the scatter is not known yet, so no ± is stated",
+            right="repeat each reading (three fills of each chamber do), or declare a repeatability for the instrument",
+            place=", ".join(dict.fromkeys(places)),
+        )
+        for title, places in short.items()
+    ]

@@ -15,8 +15,26 @@ from ccassist.terms import Kind, Term, term
 from ccassist.units import conversion, shown_unit
 
 NEEDS_REPEATS = "± not known yet"
-_PLAIN = {"mm": 2, "in": 4, "thou": 1, "cc": 2, "in³": 2, "cm²": 2, "in²": 3, "g": 1, "°C": 1, "°F": 1, "kPa": 1,
-          "psi": 2, "m/s": 1, "ft/min": 0, "rpm": 0, "deg": 1, "s": 0, "": 2}
+_PLAIN = {
+    "mm": 2,
+    "in": 4,
+    "thou": 1,
+    "cc": 2,
+    "in³": 2,
+    "cm²": 2,
+    "in²": 3,
+    "g": 1,
+    "°C": 1,
+    "°F": 1,
+    "kPa": 1,
+    "psi": 2,
+    "m/s": 1,
+    "ft/min": 0,
+    "rpm": 0,
+    "deg": 1,
+    "s": 0,
+    "": 2,
+}
 
 
 def places(unit: str, spread: float | None) -> int:
@@ -43,8 +61,15 @@ def amount(key: str, value: float, *, system: str = "metric", decimals: int | No
     return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
 
 
-def show(key: str, value: float, spread: float | None = None, *, system: str = "metric", words: bool = True,
-         decimals: int | None = None) -> str:
+def show(
+    key: str,
+    value: float,
+    spread: float | None = None,
+    *,
+    system: str = "metric",
+    words: bool = True,
+    decimals: int | None = None,
+) -> str:
     """A value as printed, such as "0.20 ± 0.03 mm below deck" or "9.39 ± 0.12".
 
     Parameters

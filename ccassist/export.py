@@ -40,16 +40,26 @@ def value_to_dict(value: Value, system: str) -> dict[str, Any]:
 
 def budget_to_list(value: Value) -> list[dict[str, Any]]:
     """What makes a value's ±, largest first, SI."""
-    return [{"cause": row.cause.name, "standard_uncertainty": None if math.isnan(row.standard) else row.standard,
-             "share": None if math.isnan(row.share) else row.share,
-             "degrees_of_freedom": row.cause.dof if math.isfinite(row.cause.dof) else None,
-             "shape": row.cause.shape, "source": row.cause.source, "remedy": row.cause.remedy}
-            for row in budget(value.number)]
+    return [
+        {
+            "cause": row.cause.name,
+            "standard_uncertainty": None if math.isnan(row.standard) else row.standard,
+            "share": None if math.isnan(row.share) else row.share,
+            "degrees_of_freedom": row.cause.dof if math.isfinite(row.cause.dof) else None,
+            "shape": row.cause.shape,
+            "source": row.cause.source,
+            "remedy": row.cause.remedy,
+        }
+        for row in budget(value.number)
+    ]
 
 
 def _cylinder(cylinder: Cylinder, survey: Survey, system: str) -> dict[str, Any]:
-    verdicts = {key: decide(v.nominal, v.expanded, band).value for key, band in survey.wanted.items()
-                if (v := cylinder.values.get(key)) is not None}
+    verdicts = {
+        key: decide(v.nominal, v.expanded, band).value
+        for key, band in survey.wanted.items()
+        if (v := cylinder.values.get(key)) is not None
+    }
     ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
     return {
         "cylinder": cylinder.number,

@@ -56,8 +56,16 @@ class Finding:
 
     def to_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
-        return {"level": self.level.name.lower(), "code": self.code, "wrong": self.wrong, "read": self.read,
-                "right": self.right, "place": self.place, "file": self.file, "line": self.line}
+        return {
+            "level": self.level.name.lower(),
+            "code": self.code,
+            "wrong": self.wrong,
+            "read": self.read,
+            "right": self.right,
+            "place": self.place,
+            "file": self.file,
+            "line": self.line,
+        }
 
 
 class CcassistError(Exception):

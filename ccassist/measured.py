@@ -196,7 +196,8 @@ def student(dof: float, coverage: float = COVERAGE) -> float:
     nu = max(1, math.floor(dof + 1e-9))
     if nu > 200:
         return z + (
-            (z**3 + z) / 4 / nu + (5 * z**5 + 16 * z**3 + 3 * z) / 96 / nu**2
+            (z**3 + z) / 4 / nu
+            + (5 * z**5 + 16 * z**3 + 3 * z) / 96 / nu**2
             + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / 384 / nu**3
             + (79 * z**9 + 776 * z**7 + 1482 * z**5 - 1920 * z**3 - 945 * z) / 92160 / nu**4
         )

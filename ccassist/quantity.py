@@ -90,8 +90,12 @@ def _decimal(text: str, raw: str) -> float:
     """A decimal number with point or unmistakable comma."""
     if "," in text:
         if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text):
-            raise _fault("ambiguous-comma", raw, f"{text} could be a decimal comma or a thousand",
-                         f"write {text.replace(',', '.')} or {text.replace(',', '')}")
+            raise _fault(
+                "ambiguous-comma",
+                raw,
+                f"{text} could be a decimal comma or a thousand",
+                f"write {text.replace(',', '.')} or {text.replace(',', '')}",
+            )
         text = text.replace(",", ".")
     return float(text)
 
@@ -102,8 +106,8 @@ def _number(match: re.Match[str], raw: str) -> tuple[float, float, float | None,
     if match["top"]:
         if int(match["bottom"]) == 0:
             raise _fault("not-a-number", raw, "a fraction over nothing", 'write e.g. "5/16 in"')
-        value = Fraction(int(match["top"]), int(match["bottom"])) + int(match["whole"] or 0)
-        return float(value), 0.0, None, sign
+        part = Fraction(int(match["top"]), int(match["bottom"])) + int(match["whole"] or 0)
+        return float(part), 0.0, None, sign
     exponent = match["exponent"] or ""
     digits = match["plain"]
     value = _decimal(digits, raw) * _power(exponent)
@@ -127,7 +131,7 @@ def _take_unit(text: str) -> tuple[str, str]:
     text = text.lstrip()
     for unit in _UNIT_TEXTS:
         if text.startswith(unit):
-            rest = text[len(unit):]
+            rest = text[len(unit) :]
             if not rest or not (rest[0].isalnum() and unit[-1].isalnum()):
                 return unit, rest
     return "", text
@@ -165,7 +169,9 @@ def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
 def _read(text: str, wanted: Term, system: str) -> Quantity:
     key = wanted.key
     if len(text) > LONGEST:
-        raise _fault("too-long", text, f"longer than {LONGEST} characters for one quantity", f"write {_example(wanted)}")
+        raise _fault(
+            "too-long", text, f"longer than {LONGEST} characters for one quantity", f"write {_example(wanted)}"
+        )
     body, origin = _origin_of(text.strip())
     zero = _zero_words(body, wanted)
     if zero:
@@ -174,7 +180,7 @@ def _read(text: str, wanted: Term, system: str) -> Quantity:
     if not match or re.search(r"\b(nan|inf|infinity)\b", body, re.IGNORECASE):
         raise _fault("not-a-number", text, f"no number for the {wanted.name}", f"write e.g. {_example(wanted)}")
     amount, step, standard, sign = _number(match, text)
-    unit, spread, words = _after_number(body[match.end():], text, wanted, system)
+    unit, spread, words = _after_number(body[match.end() :], text, wanted, system)
     words = f"{body[: match.start()]} {words}".strip()
     factor = conversion(unit)
     value = _signed(amount, sign, words, text, wanted)
@@ -182,9 +188,16 @@ def _read(text: str, wanted: Term, system: str) -> Quantity:
     if wanted.kind is Kind.COUNT and amount != int(amount):
         raise _fault("not-whole", text, f"the {wanted.name} is a whole number", 'write e.g. "4"')
     _check_possible(si, text, wanted, unit)
-    return Quantity(key=key, value=si, raw=text, unit=unit, origin=origin, step=step * factor.scale,
-                    spread=None if spread is None else spread,
-                    standard=None if standard is None else standard * factor.scale)
+    return Quantity(
+        key=key,
+        value=si,
+        raw=text,
+        unit=unit,
+        origin=origin,
+        step=step * factor.scale,
+        spread=None if spread is None else spread,
+        standard=None if standard is None else standard * factor.scale,
+    )
 
 
 def _after_number(rest: str, raw: str, wanted: Term, system: str) -> tuple[str, float | None, str]:
@@ -192,17 +205,21 @@ def _after_number(rest: str, raw: str, wanted: Term, system: str) -> tuple[str, 
     spread_text = spread_unit = ""
     doubt = _DOUBT.match(rest)
     if doubt:
-        spread_text, rest = doubt["number"], rest[doubt.end():]
+        spread_text, rest = doubt["number"], rest[doubt.end() :]
     unit, rest = _take_unit(rest)
     if not doubt:
         doubt = _DOUBT.match(rest)
         if doubt:
             spread_text = doubt["number"]
-            spread_unit, rest = _take_unit(rest[doubt.end():])
+            spread_unit, rest = _take_unit(rest[doubt.end() :])
     if unit and UNITS[unit][0] is not wanted.kind:
         usual = ", ".join(units_of(wanted.kind)[:4]) or "no unit"
-        raise _fault("wrong-unit", raw, f"{unit} is a {UNITS[unit][0].value}, but the {wanted.name} is a {wanted.kind.value}",
-                     f"write it in {usual}")
+        raise _fault(
+            "wrong-unit",
+            raw,
+            f"{unit} is a {UNITS[unit][0].value}, but the {wanted.name} is a {wanted.kind.value}",
+            f"write it in {usual}",
+        )
     unit = unit or shown_unit(wanted, system)
     spread = None
     if spread_text:
@@ -226,18 +243,28 @@ def _signed(amount: float, sign: str, words: str, raw: str, wanted: Term) -> flo
     said = _words(words)
     if wanted.sign is None:
         if said:
-            raise _fault("not-understood", raw, f'"{said}" is not understood after the {wanted.name}',
-                         f"write e.g. {_example(wanted)}")
+            raise _fault(
+                "not-understood",
+                raw,
+                f'"{said}" is not understood after the {wanted.name}',
+                f"write e.g. {_example(wanted)}",
+            )
         return -amount if sign == "-" else amount
     plus = _matches(said, wanted.sign.plus)
     minus = _matches(said, wanted.sign.minus)
     if plus != minus and sign:
-        raise _fault("sign-twice", raw, f'a word and a bare "{sign}" may contradict each other',
-                     f"leave the {sign} out: {_example(wanted)}")
+        raise _fault(
+            "sign-twice",
+            raw,
+            f'a word and a bare "{sign}" may contradict each other',
+            f"leave the {sign} out: {_example(wanted)}",
+        )
     if plus != minus:
         return amount if plus else -amount
     if said and not _matches(said, wanted.sign.zero):
-        raise _fault("not-understood", raw, f'"{said}" does not say the sign of the {wanted.name}', f"write {_example(wanted)}")
+        raise _fault(
+            "not-understood", raw, f'"{said}" does not say the sign of the {wanted.name}', f"write {_example(wanted)}"
+        )
     if amount == 0:
         return 0.0
     if wanted.sign.bare_is_plus:
@@ -254,8 +281,12 @@ def _matches(said: str, words: tuple[str, ...]) -> bool:
 def _check_possible(value: float, raw: str, wanted: Term, unit: str) -> None:
     low, high = wanted.possible
     if not low <= value <= high:
-        raise _fault("impossible", raw, f"no {wanted.name} can be that",
-                     f"it lies between {in_unit(low, unit):g} and {in_unit(high, unit):g} {unit}".rstrip())
+        raise _fault(
+            "impossible",
+            raw,
+            f"no {wanted.name} can be that",
+            f"it lies between {in_unit(low, unit):g} and {in_unit(high, unit):g} {unit}".rstrip(),
+        )
 
 
 def in_unit(value: float, unit: str) -> float:
@@ -284,7 +315,9 @@ def read_amount(text: str, kind: Kind, *, system: str = "metric") -> float:
     >>> read_amount("0.1 ml", Kind.VOLUME)
     1e-07
     """
-    anything = Term(key="amount", name="amount", symbol="", kind=kind, meaning="", possible=(0.0, 1e6), plausible=(0.0, 1e6))
+    anything = Term(
+        key="amount", name="amount", symbol="", kind=kind, meaning="", possible=(0.0, 1e6), plausible=(0.0, 1e6)
+    )
     return _read(text, anything, system).value
 
 
@@ -308,7 +341,12 @@ def parse_band(text: str, key: str, *, system: str = "metric") -> Band:
     if ends and _NUMBER.search(ends[1]):
         first, last = _range_ends(ends[1], ends[2], key, system)
         if first > last:
-            raise _fault("wrong-order", text, "the lower limit is above the upper one", f"write {_example(term(key))} in rising order")
+            raise _fault(
+                "wrong-order",
+                text,
+                "the lower limit is above the upper one",
+                f"write {_example(term(key))} in rising order",
+            )
         return Band(key=key, low=first, high=last, aim=(first + last) / 2, raw=text)
     one = parse(body, key, system=system)
     spread = one.spread or 0.0
@@ -321,5 +359,5 @@ def _range_ends(first: str, last: str, key: str, system: str) -> tuple[float, fl
     match = _NUMBER.search(first)
     tail = _NUMBER.search(last)
     if match and tail and match.span() == (0, len(first)):
-        first = last[: tail.start()] + first + last[tail.end():]
+        first = last[: tail.start()] + first + last[tail.end() :]
     return parse(first, key, system=system).value, high.value

@@ -162,22 +162,43 @@ def _note_displaced(number: int, old: Value | None, new: Value, job: Job, findin
     if old is None or new.line is None or old.line is None:
         return
     if old.origin == "measured" and new.origin == "measured" and not (old.raw or new.raw):
-        findings.append(warning("two-measurements", f"two separate measurements of its {term(old.key).name} "
-                                f"(lines {old.line} and {new.line}) that cannot be averaged: the later one counts",
-                                place=f"cylinder {number}", file=job.file, line=new.line))
+        findings.append(
+            warning(
+                "two-measurements",
+                f"two separate measurements of its {term(old.key).name} "
+                f"(lines {old.line} and {new.line}) that cannot be averaged: the later one counts",
+                place=f"cylinder {number}",
+                file=job.file,
+                line=new.line,
+            )
+        )
     elif new.origin == "measured" and old.raw:
-        findings.append(note("measured-wins", f"the {term(old.key).name} was measured: the stated one is not used",
-                             read=old.raw[0], file=job.file, line=old.line))
+        findings.append(
+            note(
+                "measured-wins",
+                f"the {term(old.key).name} was measured: the stated one is not used",
+                read=old.raw[0],
+                file=job.file,
+                line=old.line,
+            )
+        )
 
 
 def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
     """What is counted, and the seal of the crown fill that is used."""
-    seals = [r.cell.choices.get("seal", "") for r in current
-             if number in r.cell.cylinders and "crown_fill" in r.values and r.values["crown_fill"] is inputs.get("crown_fill")]
+    seals = [
+        r.cell.choices.get("seal", "")
+        for r in current
+        if number in r.cell.cylinders
+        and "crown_fill" in r.values
+        and r.values["crown_fill"] is inputs.get("crown_fill")
+    ]
     land = "crevice_volume" in inputs or "land_diameter" in inputs
     seal = seals[-1] if seals else ""
-    default = {"crevice": "counted" if land or seal == "ring" else "not counted",
-               "chamfer": "counted" if "chamfer_volume" in inputs else "not counted"}
+    default = {
+        "crevice": "counted" if land or seal == "ring" else "not counted",
+        "chamfer": "counted" if "chamfer_volume" in inputs else "not counted",
+    }
     said = {key: job.counted.get(key, default[key]) for key in default}
     return Choices(crevice=said["crevice"] == "counted", chamfer=said["chamfer"] == "counted", seal=seal)
 

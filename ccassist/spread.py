@@ -35,7 +35,9 @@ def spread_of(key: str, values: Sequence[tuple[int, Value]]) -> Spread | None:
     low = min(values, key=lambda pair: pair[1].nominal)
     high = max(values, key=lambda pair: pair[1].nominal)
     total = sum(v.number for _, v in values)
-    return Spread(key=key, low=low[0], high=high[0], difference=high[1].number - low[1].number, average=total / len(values))
+    return Spread(
+        key=key, low=low[0], high=high[0], difference=high[1].number - low[1].number, average=total / len(values)
+    )
 
 
 def is_shown(spread: Spread) -> bool:

@@ -32,6 +32,13 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     newest = states[-1]
     if newest != current:
         left = ", ".join(str(n) for n in sorted(wanted - done[newest]))
-        findings.append(note("newer-state", f'"{newest}" is not complete: cylinders {left} are still to do',
-                             right=f'results are of "{current}"', place=part or cells[0].step.title, file=job.file))
+        findings.append(
+            note(
+                "newer-state",
+                f'"{newest}" is not complete: cylinders {left} are still to do',
+                right=f'results are of "{current}"',
+                place=part or cells[0].step.title,
+                file=job.file,
+            )
+        )
     return current, findings

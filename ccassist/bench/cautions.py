@@ -7,23 +7,39 @@ fluids.  They never replace the maker, the machinist, the tuner or local codes.
 from __future__ import annotations
 
 CAUTIONS: dict[str, str] = {
-    "flammable": "Alcohol, white spirit and paraffin burn: ventilate, no heater, grinder or flame near, rags in a "
-    "metal can, gloves. Petrol never.",
+    "flammable": (
+        "Alcohol, white spirit and paraffin burn: ventilate, no heater, grinder or flame near, rags in a "
+        "metal can, gloves. Petrol never."
+    ),
     "acrylic": "Alcohol crazes and cracks acrylic at drilled holes and edges: use glass, or another fluid.",
-    "hydraulic-lock": "Fluid left above a piston bends rods: plugs out, turn by hand only, never with fluid in and a "
-    "plate or plug fitted; rag over the holes; confirm dry before assembly.",
-    "fingers": "Keep fingers clear of turning cranks, pistons at the deck and valve springs; eye shield when blowing dry.",
+    "hydraulic-lock": (
+        "Fluid left above a piston bends rods: plugs out, turn by hand only, never with fluid in and a plate "
+        "or plug fitted; rag over the holes; confirm dry before assembly."
+    ),
+    "fingers": (
+        "Keep fingers clear of turning cranks, pistons at the deck and valve springs; eye shield when blowing dry."
+    ),
     "bolt-holes": "Blow out and dry blind bolt holes before any head bolt goes in: trapped fluid cracks the block.",
-    "household": "A bottle, syringe or scale used here never goes back to the kitchen: label it; no needle on the syringe.",
+    "household": (
+        "A bottle, syringe or scale used here never goes back to the kitchen: label it; no needle on the syringe."
+    ),
     "grinding": "Grinding dust harms lungs and engines: mask, extraction, and never on the bench where you measure.",
-    "metal": "Metal cannot be put back: stop 0.3 cc short, measure again; leave walls, seats and the gasket ring to the "
-    "machinist's judgement.",
-    "contact": "Cold gaps close when hot and at speed: check piston to head and valve to piston at mock-up; stop at any "
-    "resistance when turning over.",
+    "metal": (
+        "Metal cannot be put back: stop 0.3 cc short, measure again; leave walls, seats and the gasket ring "
+        "to the machinist's judgement."
+    ),
+    "contact": (
+        "Cold gaps close when hot and at speed: check piston to head and valve to piston at mock-up; stop at "
+        "any resistance when turning over."
+    ),
     "crown": "Crown thickness, pockets and material are the piston maker's to judge, not this tool's.",
-    "planning": "A planning figure, not a permission: the maker, the machinist and the tuner decide, and local codes apply.",
-    "knock": "The ratio alone does not say whether an engine knocks: fuel, spark, charge temperature and the tuner's "
-    "knock detection decide.",
+    "planning": (
+        "A planning figure, not a permission: the maker, the machinist and the tuner decide, and local codes apply."
+    ),
+    "knock": (
+        "The ratio alone does not say whether an engine knocks: fuel, spark, charge temperature and the "
+        "tuner's knock detection decide."
+    ),
 }
 
 

@@ -41,8 +41,12 @@ def volume_per_mass(cell: Cell, kit: Kit) -> Number:
     fluid = kit.fluids[cell.fluid]
     t = nominal(warmth)
     density, standard = density_of(fluid, t)
-    cause = Cause(name=f"density of {fluid.name}", key="fill_volume", source=fluid.source,
-                  remedy="weigh a known volume of it on the day")
+    cause = Cause(
+        name=f"density of {fluid.name}",
+        key="fill_volume",
+        source=fluid.source,
+        remedy="weigh a known volume of it on the day",
+    )
     own = kit.shared(("density", cell.fluid), lambda: doubt(1.0, cause))
     rho = density + standard * own - density * expansion_of(fluid, t)[0] * (warmth - t)
     return z_factor(rho, kit.shared("air", lambda: _air(kit)))
@@ -50,8 +54,13 @@ def volume_per_mass(cell: Cell, kit: Kit) -> Number:
 
 def _air(kit: Kit) -> Number:
     """Density of the air at the bench [kg/m³]: from the pressure read, or a wide guess."""
-    cause = Cause(name="air density", key="fill_volume", shape="rectangular", remedy="read the air pressure",
-                  source="simplified CIPM equation, ISO 8655-6:2022; humidity and temperature assumed")
+    cause = Cause(
+        name="air density",
+        key="fill_volume",
+        shape="rectangular",
+        remedy="read the air pressure",
+        source="simplified CIPM equation, ISO 8655-6:2022; humidity and temperature assumed",
+    )
     if kit.air_pressure is None:
         return UNREAD + half_width(UNREAD_HALF_WIDTH, cause)
     return air_density(pressure=kit.air_pressure) + half_width(UNREAD_HALF_WIDTH / 3, cause)
@@ -94,8 +103,10 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
     rows = [deliveries(row) for row in cell.counted]
     legs = max(rows, key=len)
     typical = [mean(leg) for leg in zip(*rows, strict=True)] if len({len(r) for r in rows}) == 1 else legs
-    step = min((q.step for row in cell.counted for f in row.fields.values() for q in f if q.key == "burette_reading"),
-               default=0.0)
+    step = min(
+        (q.step for row in cell.counted for f in row.fields.values() for q in f if q.key == "burette_reading"),
+        default=0.0,
+    )
     scale = kit.scale_error(cell.instrument, "fill_volume", typical)
     rounding = kit.rounding(cell.instrument, key, 2 * len(legs), cell.where, step)
     return mean(volumes) + scale + rounding
@@ -108,9 +119,13 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> Number:
     for load, when in ((before, "before"), (after, "after")):
         if cell.instrument in kit.instruments:
             limit = kit.scale_limit(cell.instrument, load)
-            cause = Cause(name=f"{cell.where}: {cell.instrument}, error with the dispenser on ({when})", key=key,
-                          shape="rectangular", source=kit.instruments[cell.instrument].source,
-                          remedy="check the scale with a known mass, or use a finer one")
+            cause = Cause(
+                name=f"{cell.where}: {cell.instrument}, error with the dispenser on ({when})",
+                key=key,
+                shape="rectangular",
+                source=kit.instruments[cell.instrument].source,
+                remedy="check the scale with a known mass, or use a finer one",
+            )
             mass = mass + half_width(limit, cause)
     step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
     mass = mass + kit.rounding(cell.instrument, key, 2, cell.where, step)
@@ -118,7 +133,9 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> Number:
 
 
 def _made(cell: Cell) -> str:
-    return " ".join(part for part in (cell.step.title.lower(), "with", cell.instrument or "an unnamed instrument") if part)
+    return " ".join(
+        part for part in (cell.step.title.lower(), "with", cell.instrument or "an unnamed instrument") if part
+    )
 
 
 def hole_volume(cell: Cell, kit: Kit) -> Number | None:

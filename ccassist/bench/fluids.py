@@ -112,28 +112,57 @@ def _tap_water(temperature: Any) -> Any:
 
 def _waters() -> tuple[Fluid, ...]:
     return (
-        Fluid(key="water", name="water, distilled or deionised", synonyms=("distilled water", "deionised water",
-              "deionized water", "pure water"), density=water_density, doubt=STANDARD, known="seen",
-              source="Tanaka et al., Metrologia 38 (2001) p. 305",
-              advice="Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then."),
-        Fluid(key="water with detergent", name="tap water with a drop of detergent",
-              synonyms=("soapy water", "water and dye", "dyed water"), density=_tap_water,
-              doubt=hypot(_TAP_DOUBT, _DETERGENT_DOUBT), source=f"{_TAP_SOURCE}; detergent below 0.05 %, "
-              "common practice, no source", known="common practice",
-              advice="A drop only: more foams. Dry iron at once, it rusts."),
-        Fluid(key="tap water", name="tap water", density=_tap_water, doubt=_TAP_DOUBT, source=_TAP_SOURCE,
-              known="common practice", advice="Wets badly without a drop of detergent. Dry iron at once, it rusts."),
+        Fluid(
+            key="water",
+            name="water, distilled or deionised",
+            synonyms=("distilled water", "deionised water", "deionized water", "pure water"),
+            density=water_density,
+            doubt=STANDARD,
+            known="seen",
+            source="Tanaka et al., Metrologia 38 (2001) p. 305",
+            advice="Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then.",
+        ),
+        Fluid(
+            key="water with detergent",
+            name="tap water with a drop of detergent",
+            synonyms=("soapy water", "water and dye", "dyed water"),
+            density=_tap_water,
+            doubt=hypot(_TAP_DOUBT, _DETERGENT_DOUBT),
+            source=f"{_TAP_SOURCE}; detergent below 0.05 %, common practice, no source",
+            known="common practice",
+            advice="A drop only: more foams. Dry iron at once, it rusts.",
+        ),
+        Fluid(
+            key="tap water",
+            name="tap water",
+            density=_tap_water,
+            doubt=_TAP_DOUBT,
+            source=_TAP_SOURCE,
+            known="common practice",
+            advice="Wets badly without a drop of detergent. Dry iron at once, it rusts.",
+        ),
     )
 
 
-def _isopropanol(percent: int, density: float, half: float, expansion: float, spread: float,
-                 source: str, known: str, *synonyms: str) -> Fluid:
+def _isopropanol(
+    percent: int, density: float, half: float, expansion: float, spread: float, source: str, known: str, *synonyms: str
+) -> Fluid:
     strength = f"isopropanol {percent} %"
-    return Fluid(key=strength, name=f"{strength} by volume",
-                 synonyms=(f"isopropyl alcohol {percent}", f"IPA {percent}", *synonyms),
-                 density=_constant(density, expansion), doubt=half / sqrt(3), expansion_doubt=spread / sqrt(3),
-                 source=source, known=known, flash=HIGHLY_FLAMMABLE, flash_point=285.15, cautions=_CRAZES,
-                 crazes_acrylic=True, advice="Dries away: cover it, work fast, or weigh the bottle.")
+    return Fluid(
+        key=strength,
+        name=f"{strength} by volume",
+        synonyms=(f"isopropyl alcohol {percent}", f"IPA {percent}", *synonyms),
+        density=_constant(density, expansion),
+        doubt=half / sqrt(3),
+        expansion_doubt=spread / sqrt(3),
+        source=source,
+        known=known,
+        flash=HIGHLY_FLAMMABLE,
+        flash_point=285.15,
+        cautions=_CRAZES,
+        crazes_acrylic=True,
+        advice="Dries away: cover it, work fast, or weigh the bottle.",
+    )
 
 
 @lru_cache(maxsize=64)
@@ -148,27 +177,63 @@ def ethanol(strength: float) -> Fluid:
     def at(share: float) -> float:
         return float(ethanol_water_density(REFERENCE, mass_fraction(min(max(share, 0.0), 1.0))))
 
-    return Fluid(key=f"ethanol {strength * 100:g} %", name=f"ethanol {strength * 100:g} % by volume",
-                 density=lambda temperature: ethanol_water_density(temperature, fraction),
-                 doubt=(at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3), expansion_doubt=1e-5,
-                 source=f"{_R22}; label ± 1 % by volume (common practice, no source)", known="seen",
-                 flash=HIGHLY_FLAMMABLE, flash_point=285.15, cautions=_CRAZES, crazes_acrylic=True,
-                 advice="Dries away: cover it, work fast, or weigh the bottle.")
+    return Fluid(
+        key=f"ethanol {strength * 100:g} %",
+        name=f"ethanol {strength * 100:g} % by volume",
+        density=lambda temperature: ethanol_water_density(temperature, fraction),
+        doubt=(at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3),
+        expansion_doubt=1e-5,
+        source=f"{_R22}; label ± 1 % by volume (common practice, no source)",
+        known="seen",
+        flash=HIGHLY_FLAMMABLE,
+        flash_point=285.15,
+        cautions=_CRAZES,
+        crazes_acrylic=True,
+        advice="Dries away: cover it, work fast, or weigh the bottle.",
+    )
 
 
 def _spirits() -> tuple[Fluid, ...]:
     return (
-        _isopropanol(70, 876.5, 5.5, 9.5e-4, 2.0e-4, "USP isopropyl rubbing alcohol, 0.872 to 0.883 at 20 °C "
-                     "(seen); expansion by likeness to ethanol 70 %", "seen", "rubbing alcohol"),
+        _isopropanol(
+            70,
+            876.5,
+            5.5,
+            9.5e-4,
+            2.0e-4,
+            "USP isopropyl rubbing alcohol, 0.872 to 0.883 at 20 °C (seen); expansion by likeness to ethanol 70 %",
+            "seen",
+            "rubbing alcohol",
+        ),
         _isopropanol(91, 815.0, 8.0, 1.08e-3, 1.0e-4, "between 70 % and pure, from memory", "memory"),
-        _isopropanol(99, 787.0, 3.0, 1.15e-3, 0.8e-4, "785.5 at 20 °C accepted (from memory), general libraries "
-                     "786.3 to 786.7; expansion 1.07e-3 to 1.23e-3", "memory", "pure isopropanol"),
-        ethanol(0.70), ethanol(0.90), ethanol(0.96),
-        Fluid(key="methylated spirit", name="methylated spirit", synonyms=("meths", "denatured alcohol",
-              "methylated spirits"), density=_constant(817.5, 1.06e-3), doubt=12.5 / sqrt(3), expansion_doubt=2e-5,
-              source=f"{_R22}, as ethanol of 90 to 96 %; its make-up is common practice, no source",
-              known="common practice", flash=HIGHLY_FLAMMABLE, flash_point=285.15, cautions=_CRAZES,
-              crazes_acrylic=True, advice="Dries away; poisonous; density known only to 1.5 %: weigh a known volume."),
+        _isopropanol(
+            99,
+            787.0,
+            3.0,
+            1.15e-3,
+            0.8e-4,
+            "785.5 at 20 °C accepted (from memory), general libraries 786.3 to 786.7; expansion 1.07e-3 to 1.23e-3",
+            "memory",
+            "pure isopropanol",
+        ),
+        ethanol(0.70),
+        ethanol(0.90),
+        ethanol(0.96),
+        Fluid(
+            key="methylated spirit",
+            name="methylated spirit",
+            synonyms=("meths", "denatured alcohol", "methylated spirits"),
+            density=_constant(817.5, 1.06e-3),
+            doubt=12.5 / sqrt(3),
+            expansion_doubt=2e-5,
+            source=f"{_R22}, as ethanol of 90 to 96 %; its make-up is common practice, no source",
+            known="common practice",
+            flash=HIGHLY_FLAMMABLE,
+            flash_point=285.15,
+            cautions=_CRAZES,
+            crazes_acrylic=True,
+            advice="Dries away; poisonous; density known only to 1.5 %: weigh a known volume.",
+        ),
     )
 
 
@@ -178,25 +243,74 @@ def _oils() -> tuple[Fluid, ...]:
 
     slow = "Thick: drains slowly down the burette and bubbles rise slowly. Wait before reading."
     return (
-        Fluid(key="paraffin", name="paraffin", synonyms=("kerosene", "lamp oil"), density=_petroleum(807.5, "paraffin"),
-              doubt=32.5 / sqrt(3), expansion_doubt=4e-5, source=f"{_D1250} 775 to 840 kg/m³", known="memory",
-              flash=FLAMMABLE, flash_point=311.15, cautions=_BURNS,
-              advice="Density known only to 4 %: weigh a known volume if the fill is weighed."),
-        Fluid(key="white spirit", name="white spirit", synonyms=("mineral spirits", "turpentine substitute"),
-              density=_petroleum(780.0, "paraffin"), doubt=20 / sqrt(3), expansion_doubt=4e-5,
-              source=f"{_D1250} 760 to 800 kg/m³", known="memory", flash=FLAMMABLE, flash_point=311.15,
-              cautions=_BURNS, advice="Softens some greases: check the seal. Weigh a known volume."),
-        Fluid(key="light oil", name="light mineral oil", synonyms=("thin oil",),
-              density=_petroleum(855.0, "lubricating oil"), doubt=25 / sqrt(3), expansion_doubt=3e-5,
-              source=f"{_D1250} 830 to 880 kg/m³", known="memory", flash=NOT_CLASSED, flash_point=423.15, advice=slow),
-        Fluid(key="transmission fluid", name="automatic transmission fluid", synonyms=("ATF",),
-              density=_petroleum(860.0, "lubricating oil"), doubt=20 / sqrt(3), expansion_doubt=3e-5,
-              source=f"{_D1250} 840 to 880 kg/m³", known="memory", flash=NOT_CLASSED, flash_point=423.15, advice=slow),
-        Fluid(key="paraffin and oil 50/50", name="paraffin and light oil, half and half",
-              synonyms=("kerosene and oil 50/50", "paraffin/oil 50/50", "paraffin and oil"), density=half_and_half,
-              doubt=29 / sqrt(3), expansion_doubt=4e-5, source=f"{_D1250}, mean of the two", known="memory",
-              flash=FLAMMABLE, flash_point=311.15, cautions=_BURNS,
-              advice="Burns as the paraffin in it does. Seals better past rings; drains slowly, wait before reading."),
+        Fluid(
+            key="paraffin",
+            name="paraffin",
+            synonyms=("kerosene", "lamp oil"),
+            density=_petroleum(807.5, "paraffin"),
+            doubt=32.5 / sqrt(3),
+            expansion_doubt=4e-5,
+            source=f"{_D1250} 775 to 840 kg/m³",
+            known="memory",
+            flash=FLAMMABLE,
+            flash_point=311.15,
+            cautions=_BURNS,
+            advice="Density known only to 4 %: weigh a known volume if the fill is weighed.",
+        ),
+        Fluid(
+            key="white spirit",
+            name="white spirit",
+            synonyms=("mineral spirits", "turpentine substitute"),
+            density=_petroleum(780.0, "paraffin"),
+            doubt=20 / sqrt(3),
+            expansion_doubt=4e-5,
+            source=f"{_D1250} 760 to 800 kg/m³",
+            known="memory",
+            flash=FLAMMABLE,
+            flash_point=311.15,
+            cautions=_BURNS,
+            advice="Softens some greases: check the seal. Weigh a known volume.",
+        ),
+        Fluid(
+            key="light oil",
+            name="light mineral oil",
+            synonyms=("thin oil",),
+            density=_petroleum(855.0, "lubricating oil"),
+            doubt=25 / sqrt(3),
+            expansion_doubt=3e-5,
+            source=f"{_D1250} 830 to 880 kg/m³",
+            known="memory",
+            flash=NOT_CLASSED,
+            flash_point=423.15,
+            advice=slow,
+        ),
+        Fluid(
+            key="transmission fluid",
+            name="automatic transmission fluid",
+            synonyms=("ATF",),
+            density=_petroleum(860.0, "lubricating oil"),
+            doubt=20 / sqrt(3),
+            expansion_doubt=3e-5,
+            source=f"{_D1250} 840 to 880 kg/m³",
+            known="memory",
+            flash=NOT_CLASSED,
+            flash_point=423.15,
+            advice=slow,
+        ),
+        Fluid(
+            key="paraffin and oil 50/50",
+            name="paraffin and light oil, half and half",
+            synonyms=("kerosene and oil 50/50", "paraffin/oil 50/50", "paraffin and oil"),
+            density=half_and_half,
+            doubt=29 / sqrt(3),
+            expansion_doubt=4e-5,
+            source=f"{_D1250}, mean of the two",
+            known="memory",
+            flash=FLAMMABLE,
+            flash_point=311.15,
+            cautions=_BURNS,
+            advice="Burns as the paraffin in it does. Seals better past rings; drains slowly, wait before reading.",
+        ),
     )
 
 
@@ -224,7 +338,11 @@ def nearest(name: str) -> str | None:
 
 
 def own_fluid(
-    name: str, density: float, standard: float, temperature: float = REFERENCE, expansion: float | None = None,
+    name: str,
+    density: float,
+    standard: float,
+    temperature: float = REFERENCE,
+    expansion: float | None = None,
     like: str = "",
 ) -> Fluid:
     """A fluid whose density the user found, by weighing a known volume or from its data sheet.
@@ -235,27 +353,70 @@ def own_fluid(
     fluid it is like, else the safe side.  Raises InputError with every fault.
     """
     base = find(like) if like else None
-    faults = [error("own-fluid", wrong, read=read, right=right) for wrong, read, right, fine in (
-        ("no such fluid to be like", like, f'did you mean "{nearest(like) or "water"}"?', base is not None or not like),
-        ("not the density of a bench fluid", f"{density:g} kg/m³", "water is near 998 kg/m³",
-         TERMS["density"].possible[0] <= density <= TERMS["density"].possible[1]),
-        ("a standard uncertainty is nought or more", f"{standard:g} kg/m³", "",
-         isfinite(standard) and standard >= 0),
-        ("not a bench temperature", f"{temperature - ICE_POINT:g} °C", "0 to 40 °C",
-         BENCH[0] <= temperature - ICE_POINT <= BENCH[1]),
-        ("not the cubic expansion of a fluid", f"{expansion or 0:g} per K", "0 to 0.003 per K",
-         expansion is None or 0 <= expansion <= 3e-3),
-    ) if not fine]
+    faults = [
+        error("own-fluid", wrong, read=read, right=right)
+        for wrong, read, right, fine in (
+            (
+                "no such fluid to be like",
+                like,
+                f'did you mean "{nearest(like) or "water"}"?',
+                base is not None or not like,
+            ),
+            (
+                "not the density of a bench fluid",
+                f"{density:g} kg/m³",
+                "water is near 998 kg/m³",
+                TERMS["density"].possible[0] <= density <= TERMS["density"].possible[1],
+            ),
+            (
+                "a standard uncertainty is nought or more",
+                f"{standard:g} kg/m³",
+                "",
+                isfinite(standard) and standard >= 0,
+            ),
+            (
+                "not a bench temperature",
+                f"{temperature - ICE_POINT:g} °C",
+                "0 to 40 °C",
+                BENCH[0] <= temperature - ICE_POINT <= BENCH[1],
+            ),
+            (
+                "not the cubic expansion of a fluid",
+                f"{expansion or 0:g} per K",
+                "0 to 0.003 per K",
+                expansion is None or 0 <= expansion <= 3e-3,
+            ),
+        )
+        if not fine
+    ]
     if faults:
         raise InputError([fault.at(place=f"fluid {name}") for fault in faults])
     cubic, doubt = (0.65e-3, 0.65e-3 / sqrt(3)) if base is None else expansion_of(base, temperature)
     if expansion is not None:
         cubic, doubt = expansion, 0.1 * expansion
-    return replace(base or _STRANGER, key=name, name=name, synonyms=(), density=_constant(density, cubic, temperature),
-                   doubt=standard, expansion_doubt=doubt, reference=temperature, source="the user's own figure",
-                   known="own figure")
+    return replace(
+        base or _STRANGER,
+        key=name,
+        name=name,
+        synonyms=(),
+        density=_constant(density, cubic, temperature),
+        doubt=standard,
+        expansion_doubt=doubt,
+        reference=temperature,
+        source="the user's own figure",
+        known="own figure",
+    )
 
 
-_STRANGER = Fluid(key="", name="", density=_constant(1000.0, 0.0), doubt=0.0, source="", known="", flash=UNKNOWN,
-                  cautions=_CRAZES, crazes_acrylic=True,
-                  advice="What it does to skin, paint and plates is not known here: try it on an offcut.")
+_STRANGER = Fluid(
+    key="",
+    name="",
+    density=_constant(1000.0, 0.0),
+    doubt=0.0,
+    source="",
+    known="",
+    flash=UNKNOWN,
+    cautions=_CRAZES,
+    crazes_acrylic=True,
+    advice="What it does to skin, paint and plates is not known here: try it on an offcut.",
+)

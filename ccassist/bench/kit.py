@@ -41,8 +41,13 @@ class Kit:
     def scale_effect(self, name: str, key: str) -> Number:
         """Error of an instrument's scale, as a fraction of its permissible error; one per instrument and term."""
         tool = self.instruments[name]
-        cause = Cause(name=f"{name}: permissible error of its scale", key=key, shape="rectangular", source=tool.source,
-                      remedy="calibrate it, or use a better one")
+        cause = Cause(
+            name=f"{name}: permissible error of its scale",
+            key=key,
+            shape="rectangular",
+            source=tool.source,
+            remedy="calibrate it, or use a better one",
+        )
         return self.shared(("scale", name, key), lambda: half_width(1.0, cause))
 
     def scale_error(self, name: str, key: str, amounts: Sequence[float]) -> Number:
@@ -59,17 +64,28 @@ class Kit:
         where no instrument says its own.
         """
         size = self.instruments[name].resolution if name in self.instruments else step
-        cause = Cause(name=f"{where}: reading {name or 'to the last digit'}", key=key,
-                      source="resolution, JCGM 100:2008 F.2.2.1", remedy="read finer steps",
-                      shape="rectangular" if readings == 1 else "normal")
+        cause = Cause(
+            name=f"{where}: reading {name or 'to the last digit'}",
+            key=key,
+            source="resolution, JCGM 100:2008 F.2.2.1",
+            remedy="read finer steps",
+            shape="rectangular" if readings == 1 else "normal",
+        )
         return doubt(size * math.sqrt(readings / 12), cause) if size > 0 else 0.0
 
     def repeat_effect(self, found: Scatter, way: Hashable, repeats: int, key: str, made: str) -> Number:
         """Scatter of a mean of several repeats."""
-        cause = Cause(name=made, key=key, dof=found.dof, pool=str(way),
-                      source={"pooled": "scatter pooled over all readings made this way",
-                              "declared": "declared repeatability"}.get(found.source, "not known yet"),
-                      remedy="more repeats")
+        cause = Cause(
+            name=made,
+            key=key,
+            dof=found.dof,
+            pool=str(way),
+            source={
+                "pooled": "scatter pooled over all readings made this way",
+                "declared": "declared repeatability",
+            }.get(found.source, "not known yet"),
+            remedy="more repeats",
+        )
         return doubt(found.standard / math.sqrt(repeats), cause)
 
     def scatter_of(self, way: Hashable) -> Scatter:
@@ -83,8 +99,13 @@ class Kit:
     def _stated(self, quantity: Quantity, words: str, instrument: str) -> Number:
         origin = quantity.origin or "not said"
         shape = ORIGIN_SHAPE.get(quantity.origin, "rectangular")
-        cause = Cause(name=f"{words}: stated ±", key=quantity.key, shape=shape, source=origin,
-                      remedy="measure it" if origin != "measured" else "measure it better")
+        cause = Cause(
+            name=f"{words}: stated ±",
+            key=quantity.key,
+            shape=shape,
+            source=origin,
+            remedy="measure it" if origin != "measured" else "measure it better",
+        )
         if quantity.standard is not None:
             return quantity.value + doubt(quantity.standard, cause)
         if quantity.spread is not None:
@@ -99,8 +120,13 @@ class Kit:
         read = cell_settings.get("temperature")
         value = math.fsum(q.value for q in read) / len(read) if read else 293.15
         known = "read" if read else "assumed"
-        cause = Cause(name=f"temperature {known}", key="temperature", shape="rectangular",
-                      source="household thermometer, common practice, no source", remedy="read the fluid's temperature")
+        cause = Cause(
+            name=f"temperature {known}",
+            key="temperature",
+            shape="rectangular",
+            source="household thermometer, common practice, no source",
+            remedy="read the fluid's temperature",
+        )
         limit = 1.0 if read else 5.0
         return self.shared(("temperature", round(value, 6), known), lambda: value + half_width(limit, cause))
 

@@ -55,6 +55,12 @@ def mean_of_listed(quantities: Sequence[Quantity], kit: Kit, key: str, where: st
     way = (where, key, instrument)
     tool = kit.instruments.get(instrument)
     found = kit.scatter.get(way) or scatter_of([values], tool.repeatability if tool else None)
-    scatter = kit.repeat_effect(found, way, len(values), key, f"{where}: repeat scatter with {instrument or 'no instrument named'}")
-    return (mean(values) + kit.scale_error(instrument, key, [mean(values)]) + kit.rounding(instrument, key, 1, where, step)
-            + scatter)
+    scatter = kit.repeat_effect(
+        found, way, len(values), key, f"{where}: repeat scatter with {instrument or 'no instrument named'}"
+    )
+    return (
+        mean(values)
+        + kit.scale_error(instrument, key, [mean(values)])
+        + kit.rounding(instrument, key, 1, where, step)
+        + scatter
+    )

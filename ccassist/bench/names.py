@@ -16,8 +16,18 @@ LONGEST = 80
 _MILLILITRE = re.compile(r"(?<![a-z])(?:ccs?|cm3|cm³|mls|millilit(?:re|er)s?)(?![a-z])")
 _WORD = re.compile(r"\d{1,9}(?:[.,]\d{1,9})?|[^\W\d_]+")
 _FILLERS = frozenset({"class", "grade", "with", "and", "of", "the", "by", "percent"})
-_SAME = {"gram": "g", "grams": "g", "millimetre": "mm", "millimeter": "mm", "inch": "in", "inches": "in",
-         "thousandths": "thou", "gage": "gauge", "buret": "burette", "calliper": "caliper"}
+_SAME = {
+    "gram": "g",
+    "grams": "g",
+    "millimetre": "mm",
+    "millimeter": "mm",
+    "inch": "in",
+    "inches": "in",
+    "thousandths": "thou",
+    "gage": "gauge",
+    "buret": "burette",
+    "calliper": "caliper",
+}
 
 
 def words(name: str) -> tuple[str, ...]:

@@ -36,10 +36,15 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
     if not cell.counted:
         return Reduced(cell=cell, values={})
     special: dict[str, Callable[[Cell, Kit], tuple[dict[str, Number], list[Line]]]] = {
-        "chamber": _chamber, "crown": _crown_in_bore, "crown-bench": _crown_on_bench}
+        "chamber": _chamber,
+        "crown": _crown_in_bore,
+        "crown-bench": _crown_on_bench,
+    }
     numbers, lines = special.get(cell.step.key, _length)(cell, kit)
     count = len(cell.counted)
-    how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (f", {cell.state}" if cell.state else "")
+    how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (
+        f", {cell.state}" if cell.state else ""
+    )
     values = {key: Value(key=key, number=n, origin="measured", how=how, line=cell.line) for key, n in numbers.items()}
     return Reduced(cell=cell, values=values, lines=tuple(lines), rows=_rows(cell, kit))
 

@@ -75,7 +75,8 @@ def scatter_of(groups: Sequence[Sequence[float]], declared: float | None) -> Sca
     return Scatter(standard=math.nan, dof=1.0, source="unknown", more=max(1, ENOUGH - dof))
 
 
-def pools(readings: Mapping[Hashable, Sequence[Sequence[float]]],
-          declared: Mapping[Hashable, float | None]) -> dict[Hashable, Scatter]:
+def pools(
+    readings: Mapping[Hashable, Sequence[Sequence[float]]], declared: Mapping[Hashable, float | None]
+) -> dict[Hashable, Scatter]:
     """The scatter of every way of reading found in a job."""
     return {way: scatter_of(groups, declared.get(way)) for way, groups in readings.items()}

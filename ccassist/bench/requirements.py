@@ -11,22 +11,39 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     """Findings for what a cell does not say; an error keeps it out of the results."""
     found: list[Finding] = []
     if any(row.method.key == "weighing" for row in cell.readings) and cell.fluid not in kit.fluids:
-        found.append(error("no-fluid", "the dispenser was weighed, but the fluid is not said", read=cell.fluid,
-                           right='fluid = "water"'))
+        found.append(
+            error(
+                "no-fluid",
+                "the dispenser was weighed, but the fluid is not said",
+                read=cell.fluid,
+                right='fluid = "water"',
+            )
+        )
     if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
-        found.append(error("no-hole", "the plate's hole was filled, but its size is not given",
-                           right='hole_diameter = "6 mm", plate_thickness = "6 mm"'))
+        found.append(
+            error(
+                "no-hole",
+                "the plate's hole was filled, but its size is not given",
+                right='hole_diameter = "6 mm", plate_thickness = "6 mm"',
+            )
+        )
     if cell.step.fills and "hole" not in cell.choices:
-        found.append(warning("hole-not-said", "it is not said whether the plate's hole was filled: taken as not filled",
-                             right='hole = "not filled" or "filled"'))
+        found.append(
+            warning(
+                "hole-not-said",
+                "it is not said whether the plate's hole was filled: taken as not filled",
+                right='hole = "not filled" or "filled"',
+            )
+        )
     if cell.step.key == "crown":
         found.extend(_crown(cell))
     rings = {"ring_bore", "ring_height"} & set(cell.settings)
     if len(rings) == 1:
         found.append(error("half-ring", "a measuring ring needs its bore and the plate's height", read=rings.pop()))
     if not cell.instrument:
-        found.append(warning("no-instrument", "no instrument is named: the ± leaves its own error out",
-                             right='instrument = "…"'))
+        found.append(
+            warning("no-instrument", "no instrument is named: the ± leaves its own error out", right='instrument = "…"')
+        )
     if not cell.counted:
         found.append(warning("none-counted", "every reading is set aside"))
     return found
@@ -46,12 +63,26 @@ def wrong_way(cell: Cell) -> list[Finding]:
     found = []
     for row in cell.readings:
         if row.method.key == "weighing" and row.one("before") <= row.one("after"):
-            found.append(error("no-delivery", "the dispenser did not get lighter", line=row.line,
-                               right="before is the heavier reading"))
+            found.append(
+                error(
+                    "no-delivery",
+                    "the dispenser did not get lighter",
+                    line=row.line,
+                    right="before is the heavier reading",
+                )
+            )
         if row.method.key == "burette":
             signs = {end.value > start.value for start, end in zip(row.fields["start"], row.fields["end"], strict=True)}
-            same = any(end.value == start.value for start, end in zip(row.fields["start"], row.fields["end"], strict=True))
+            same = any(
+                end.value == start.value for start, end in zip(row.fields["start"], row.fields["end"], strict=True)
+            )
             if len(signs) > 1 or same:
-                found.append(error("no-delivery", "start and end of a delivery contradict each other", line=row.line,
-                                   right="each delivery runs one way along the scale"))
+                found.append(
+                    error(
+                        "no-delivery",
+                        "start and end of a delivery contradict each other",
+                        line=row.line,
+                        right="each delivery runs one way along the scale",
+                    )
+                )
     return found

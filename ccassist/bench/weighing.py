@@ -28,9 +28,7 @@ def z_factor(fluid_density: Any, air_density: Any, weight_density: Any = WEIGHT_
     return (1 - air_density / weight_density) / (fluid_density - air_density)
 
 
-def volume_from_mass(
-    mass: Any, fluid_density: Any, air_density: Any, weight_density: Any = WEIGHT_DENSITY
-) -> Any:
+def volume_from_mass(mass: Any, fluid_density: Any, air_density: Any, weight_density: Any = WEIGHT_DENSITY) -> Any:
     """Volume of fluid whose apparent mass was read, at the temperature of the fluid: mass × Z.
 
     mass [kg], as the scale showed it; densities [kg/m³] -> volume [m³].

@@ -15,7 +15,10 @@ import typer
 from ccassist.findings import CcassistError
 
 app = typer.Typer(
-    name="ccassist", no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False,
+    name="ccassist",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     help="Compression and chamber volumes from bench readings: each cylinder's ratio with its ±, any unknown solved, "
     "and a worksheet to print. Everything stays on this machine, in one job file that you can edit by hand.\n\n"
@@ -23,8 +26,12 @@ app = typer.Typer(
 )
 
 JobFile = Annotated[Path, typer.Argument(metavar="FILE", help="The job file.", show_default=False)]
-Units = Annotated[str | None, typer.Option("--units", metavar="metric|imperial", help="Show in these units, not the job's own.",
-                                           show_default=False)]
+Units = Annotated[
+    str | None,
+    typer.Option(
+        "--units", metavar="metric|imperial", help="Show in these units, not the job's own.", show_default=False
+    ),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON, in SI units.")]
 
 
@@ -33,7 +40,9 @@ def _checked_units(units: str | None) -> str | None:
     from ccassist.units import SYSTEMS
 
     if units is not None and units not in SYSTEMS:
-        raise InputError(error("unknown-units", "unknown units", read=units, right="say metric or imperial", place="--units"))
+        raise InputError(
+            error("unknown-units", "unknown units", read=units, right="say metric or imperial", place="--units")
+        )
     return units
 
 
@@ -47,7 +56,9 @@ def common(version: Annotated[bool, typer.Option("--version", help="Print the ve
         raise typer.Exit
 
 
-@app.command(epilog="Example: ccassist new myengine.toml --cylinders 4 --bore '86.50 mm' --stroke '86 mm' --for pistons")
+@app.command(
+    epilog="Example: ccassist new myengine.toml --cylinders 4 --bore '86.50 mm' --stroke '86 mm' --for pistons"
+)
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
     name: Annotated[str | None, typer.Option(help="What the engine or job is called.")] = None,
@@ -57,13 +68,27 @@ def new(
     rod: Annotated[str | None, typer.Option(help="Rod length, centre to centre.")] = None,
     units: Annotated[str | None, typer.Option(metavar="metric|imperial", help="Units of bare numbers.")] = None,
     wanted: Annotated[list[str] | None, typer.Option(help="What is wanted, such as static_ratio=9.5.")] = None,
-    job_for: Annotated[str | None, typer.Option("--for", metavar="heads|pistons|turbo", help="Which job it is.")] = None,
+    job_for: Annotated[
+        str | None, typer.Option("--for", metavar="heads|pistons|turbo", help="Which job it is.")
+    ] = None,
 ) -> None:
     """Start a job file: asks for what is not given, writes a commented file."""
     from ccassist.cli import new as work
 
-    raise typer.Exit(work.run(file, name=name, cylinders=cylinders, bore=bore, stroke=stroke, rod=rod,
-                              units=_checked_units(units), wanted=wanted or [], job_for=job_for, ask=sys.stdin.isatty()))
+    raise typer.Exit(
+        work.run(
+            file,
+            name=name,
+            cylinders=cylinders,
+            bore=bore,
+            stroke=stroke,
+            rod=rod,
+            units=_checked_units(units),
+            wanted=wanted or [],
+            job_for=job_for,
+            ask=sys.stdin.isatty(),
+        )
+    )
 
 
 @app.command(epilog="Example: ccassist guide myengine.toml --step chamber --cylinder 3")
@@ -79,12 +104,16 @@ def guide(
     raise typer.Exit(work.run(file, step=step, cylinder=cylinder, plain=plain))
 
 
-@app.command(epilog="Example: ccassist record myengine.toml chamber start=0 end='46.15 ml' --cylinder 1 "
-                    "--instrument 'burette 50 ml class B'")
+@app.command(
+    epilog="Example: ccassist record myengine.toml chamber start=0 end='46.15 ml' --cylinder 1 "
+    "--instrument 'burette 50 ml class B'"
+)
 def record(
     file: JobFile,
     step: Annotated[str, typer.Argument(help="The bench step, such as chamber.", show_default=False)],
-    readings: Annotated[list[str], typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False)],
+    readings: Annotated[
+        list[str], typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False)
+    ],
     cylinder: Annotated[int | None, typer.Option(help="Cylinder (chamber) measured.", show_default=False)] = None,
     part: Annotated[str | None, typer.Option(help="Named part measured.", show_default=False)] = None,
     position: Annotated[int | None, typer.Option(help="Position on the part.", show_default=False)] = None,
@@ -94,15 +123,32 @@ def record(
     by: Annotated[str, typer.Option(help="Who read.")] = "",
     remark: Annotated[str, typer.Option(help="Anything worth keeping.")] = "",
     set_aside: Annotated[str, typer.Option(help="Why this reading does not count.")] = "",
-    setting: Annotated[list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")] = None,
+    setting: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")
+    ] = None,
     sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
 ) -> None:
     """Record one reading without prompts, with the same checks as the guide."""
     from ccassist.cli import record as work
 
-    raise typer.Exit(work.run(file, step, readings, cylinder=cylinder, part=part, position=position, state=state,
-                              instrument=instrument, fluid=fluid, by=by, remark=remark, set_aside=set_aside,
-                              settings=setting or [], sure=sure))
+    raise typer.Exit(
+        work.run(
+            file,
+            step,
+            readings,
+            cylinder=cylinder,
+            part=part,
+            position=position,
+            state=state,
+            instrument=instrument,
+            fluid=fluid,
+            by=by,
+            remark=remark,
+            set_aside=set_aside,
+            settings=setting or [],
+            sure=sure,
+        )
+    )
 
 
 @app.command(epilog="Example: ccassist check myengine.toml")
@@ -138,14 +184,17 @@ def solve(
     """Find any value from any target that depends on it, and print the algebra."""
     from ccassist.cli import solve as work
 
-    raise typer.Exit(work.run(file, unknown=unknown, target=target, cylinder=cylinder, system=_checked_units(units),
-                              as_json=as_json))
+    raise typer.Exit(
+        work.run(file, unknown=unknown, target=target, cylinder=cylinder, system=_checked_units(units), as_json=as_json)
+    )
 
 
 @app.command(epilog="Example: ccassist worksheet myengine.toml --out myengine.pdf --page Letter")
 def worksheet(
     file: JobFile,
-    out: Annotated[Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
+    ] = None,
     page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
     units: Units = None,
 ) -> None:

@@ -35,7 +35,9 @@ def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> N
     """A paragraph, filled to the width."""
     import textwrap
 
-    for line in textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False) or [first]:
+    for line in textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False) or [
+        first
+    ]:
         say(line)
 
 

@@ -17,9 +17,18 @@ from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
 # Heading, term: the volumes of the sum, then the result.
-COLUMNS = (("chamber", "chamber_volume"), ("gasket", "gasket_volume"), ("deck", "deck_volume"), ("crown", "crown_volume"),
-           ("over piston", "crown_and_deck_volume"), ("crevice", "crevice_counted"), ("chamfer", "chamfer_counted"),
-           ("other", "extra_volume"), ("clearance", "clearance_volume"), ("ratio", "static_ratio"))
+COLUMNS = (
+    ("chamber", "chamber_volume"),
+    ("gasket", "gasket_volume"),
+    ("deck", "deck_volume"),
+    ("crown", "crown_volume"),
+    ("over piston", "crown_and_deck_volume"),
+    ("crevice", "crevice_counted"),
+    ("chamfer", "chamfer_counted"),
+    ("other", "extra_volume"),
+    ("clearance", "clearance_volume"),
+    ("ratio", "static_ratio"),
+)
 WITH_DOUBT = {"clearance_volume", "static_ratio"}
 IN_WORDS = ("deck_clearance", "squish")
 
@@ -120,8 +129,10 @@ def gaps(survey: Survey, system: str) -> None:
     if not shown:
         return
     say()
-    rows = [[str(c.number), *[show_value(v, system=system) if (v := c.values.get(key)) else "not given" for key in shown]]
-            for c in survey.cylinders]
+    rows = [
+        [str(c.number), *[show_value(v, system=system) if (v := c.values.get(key)) else "not given" for key in shown]]
+        for c in survey.cylinders
+    ]
     table(["cyl", *[term(key).name for key in shown]], rows)
 
 
@@ -137,8 +148,11 @@ def spreads(survey: Survey, system: str) -> None:
 
         shown = show(key, nominal(found.difference), found.expanded, system=system, words=False)
         said = "" if is_shown(found) else "; no difference shown at this ±" if not math.isnan(found.expanded) else ""
-        wrapped(f"Spread of the {term(key).name}: {shown} between cylinder {found.low} (smallest) and {found.high} "
-                f"(largest){said}.", rest="  ")
+        wrapped(
+            f"Spread of the {term(key).name}: {shown} between cylinder {found.low} (smallest) and {found.high} "
+            f"(largest){said}.",
+            rest="  ",
+        )
 
 
 def targets(survey: Survey, system: str) -> None:
@@ -179,4 +193,8 @@ def budgets(survey: Survey, system: str) -> None:
             half = row.standard / conversion(unit).scale
             size = "not known" if math.isnan(half) else f"{half:.2g} {unit}".strip()
             share = "    " if math.isnan(row.share) else f"{100 * row.share:3.0f} %"
-            wrapped(f"{clean(row.cause.name, 160)}: {size} ({clean(row.cause.source, 120)})", first=f"  {share}  ", rest=" " * 9)
+            wrapped(
+                f"{clean(row.cause.name, 160)}: {size} ({clean(row.cause.source, 120)})",
+                first=f"  {share}  ",
+                rest=" " * 9,
+            )

@@ -111,8 +111,17 @@ _PREFERENCE: tuple[tuple[str, Test], ...] = (
     ("bore_stroke_ratio", _always),
 )
 
-RESULTS = ("swept_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish", "mean_piston_speed",
-           "rod_ratio", "bore_stroke_ratio", "displacement")
+RESULTS = (
+    "swept_volume",
+    "clearance_volume",
+    "static_ratio",
+    "deck_clearance",
+    "squish",
+    "mean_piston_speed",
+    "rod_ratio",
+    "bore_stroke_ratio",
+    "displacement",
+)
 
 
 def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
@@ -124,8 +133,11 @@ def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
         fixed["chamfer_counted"] = "not counted"
     if choices.seal != "ring":
         fixed["crevice_in_fill"] = "kept out by the grease"
-    for key, reason in (("chamfer_volume", "no chamfer named"), ("extra_volume", "none named"),
-                        ("squish_step", "no step named")):
+    for key, reason in (
+        ("chamfer_volume", "no chamfer named"),
+        ("extra_volume", "none named"),
+        ("squish_step", "no step named"),
+    ):
         if key not in known:
             fixed[key] = reason
     land_known = "crevice_volume" in known or {"land_diameter", "land_height", "bore"} <= set(known)

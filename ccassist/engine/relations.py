@@ -46,8 +46,12 @@ def relation(gives: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
         source = re.search(r"Source: (.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
         needs = tuple(name for name in inspect.signature(function).parameters if name != "m")
         RELATIONS[function.__name__] = Relation(
-            name=function.__name__, gives=gives, needs=needs, function=function,
-            title=doc.split("\n")[0].rstrip("."), source=" ".join(source[1].split()) if source else "",
+            name=function.__name__,
+            gives=gives,
+            needs=needs,
+            function=function,
+            title=doc.split("\n")[0].rstrip("."),
+            source=" ".join(source[1].split()) if source else "",
         )
         return function
 
@@ -131,8 +135,13 @@ def deck_clearance_centred(
 
 @relation(gives="deck_clearance")
 def deck_clearance_offset(
-    block_deck_height: Any, stroke: Any, rod_length: Any, compression_height: Any, pin_offset: Any,
-    *, m: Mathematics = FLOATS,
+    block_deck_height: Any,
+    stroke: Any,
+    rod_length: Any,
+    compression_height: Any,
+    pin_offset: Any,
+    *,
+    m: Mathematics = FLOATS,
 ) -> Any:
     """Deck clearance from the stack with offset: H − √((L+S/2)² − d²) − CH.
 
@@ -217,8 +226,13 @@ def space_over_piston(crown_fill: Any, bore: Any, crown_drop: Any, *, m: Mathema
 
 @relation(gives="crown_volume")
 def crown_volume_under_plate(
-    crown_and_deck_volume: Any, bore: Any, deck_clearance: Any, chamfer_in_fill: Any, crevice_in_fill: Any,
-    *, m: Mathematics = FLOATS,
+    crown_and_deck_volume: Any,
+    bore: Any,
+    deck_clearance: Any,
+    chamfer_in_fill: Any,
+    crevice_in_fill: Any,
+    *,
+    m: Mathematics = FLOATS,
 ) -> Any:
     """Net crown volume from a fill in the bore: space over the piston − bore area × deck clearance − chamfer − crevice.
 
@@ -270,8 +284,15 @@ def chamfer_in_fill(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
 
 @relation(gives="clearance_volume")
 def clearance_volume(
-    chamber_volume: Any, gasket_volume: Any, deck_volume: Any, crown_volume: Any, crevice_counted: Any,
-    chamfer_counted: Any, extra_volume: Any, *, m: Mathematics = FLOATS,
+    chamber_volume: Any,
+    gasket_volume: Any,
+    deck_volume: Any,
+    crown_volume: Any,
+    crevice_counted: Any,
+    chamfer_counted: Any,
+    extra_volume: Any,
+    *,
+    m: Mathematics = FLOATS,
 ) -> Any:
     """Clearance volume: chamber + gasket + deck + net crown + crevice + chamfer + others.
 
@@ -279,15 +300,23 @@ def clearance_volume(
     Source: Heywood (1988) sec. 2.2 for the volume meant (from memory);
     the sum is common practice.
     """
-    return (chamber_volume + gasket_volume + deck_volume + crown_volume + crevice_counted + chamfer_counted
-            + extra_volume)
+    return (
+        chamber_volume + gasket_volume + deck_volume + crown_volume + crevice_counted + chamfer_counted + extra_volume
+    )
 
 
 @relation(gives="clearance_volume")
 def clearance_volume_over_fill(
-    chamber_volume: Any, gasket_volume: Any, crown_and_deck_volume: Any, crevice_counted: Any,
-    crevice_in_fill: Any, chamfer_counted: Any, chamfer_in_fill: Any, extra_volume: Any,
-    *, m: Mathematics = FLOATS,
+    chamber_volume: Any,
+    gasket_volume: Any,
+    crown_and_deck_volume: Any,
+    crevice_counted: Any,
+    crevice_in_fill: Any,
+    chamfer_counted: Any,
+    chamfer_in_fill: Any,
+    extra_volume: Any,
+    *,
+    m: Mathematics = FLOATS,
 ) -> Any:
     """Clearance volume with the space over the piston measured as one fill.
 
@@ -295,8 +324,14 @@ def clearance_volume_over_fill(
     already: they are taken out and counted as the builder chose.
     Source: common practice, no source; trade example C2, form (i).
     """
-    return (chamber_volume + gasket_volume + crown_and_deck_volume + (crevice_counted - crevice_in_fill)
-            + (chamfer_counted - chamfer_in_fill) + extra_volume)
+    return (
+        chamber_volume
+        + gasket_volume
+        + crown_and_deck_volume
+        + (crevice_counted - crevice_in_fill)
+        + (chamfer_counted - chamfer_in_fill)
+        + extra_volume
+    )
 
 
 @relation(gives="bdc_volume")

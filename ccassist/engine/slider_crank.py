@@ -107,14 +107,18 @@ def piston_acceleration(
     side, along = throw * m.sin(angle), throw * m.cos(angle)
     across = side - pin_offset
     upright = m.sqrt(rod_length**2 - across**2)
-    return angular_speed**2 * (
-        along + (along**2 - across * side) / upright + along**2 * across**2 / upright**3
-    )
+    return angular_speed**2 * (along + (along**2 - across * side) / upright + along**2 * across**2 / upright**3)
 
 
 def cylinder_volume(
-    crank_angle: Any, bore: Any, clearance_volume: Any, stroke: Any, rod_length: Any, pin_offset: Any,
-    *, m: Mathematics = FLOATS,
+    crank_angle: Any,
+    bore: Any,
+    clearance_volume: Any,
+    stroke: Any,
+    rod_length: Any,
+    pin_offset: Any,
+    *,
+    m: Mathematics = FLOATS,
 ) -> Any:
     """Volume above the top ring at a crank angle: clearance + bore area × piston drop.
 
@@ -125,8 +129,13 @@ def cylinder_volume(
 
 
 def volume_ratio(
-    crank_angle: Any, static_ratio: Any, stroke: Any, rod_length: Any, pin_offset: Any,
-    *, m: Mathematics = FLOATS,
+    crank_angle: Any,
+    static_ratio: Any,
+    stroke: Any,
+    rod_length: Any,
+    pin_offset: Any,
+    *,
+    m: Mathematics = FLOATS,
 ) -> Any:
     """Cylinder volume over clearance volume at a crank angle: 1 + (CR − 1) × drop ÷ travel.
 

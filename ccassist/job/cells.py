@@ -60,17 +60,30 @@ def _split(series: Series, collector: Collector) -> list[Cell]:
     """A series as cells, one for each method among its rows."""
     step = STEPS[series.step]
     known = {f.name: f for f in (*step.settings, TEMPERATURE)}
-    settings = {name: collector.all(texts, known[name].term, series.line, f"{series.place}.{name}")
-                for name, texts in series.settings.items()}
+    settings = {
+        name: collector.all(texts, known[name].term, series.line, f"{series.place}.{name}")
+        for name, texts in series.settings.items()
+    }
     methods: dict[str, list[Reading]] = {}
     for row in series.rows:
         reading = _reading(row, series, collector)
         if reading is not None:
             methods.setdefault(reading.method.key, []).append(reading)
     return [
-        Cell(step=step, cylinders=series.cylinders, readings=tuple(rows), state=series.state, part=series.part,
-             instrument=series.instrument, fluid=series.fluid, by=series.by, line=series.line, place=series.place,
-             settings={k: q for k, q in settings.items() if q}, choices=series.choices)
+        Cell(
+            step=step,
+            cylinders=series.cylinders,
+            readings=tuple(rows),
+            state=series.state,
+            part=series.part,
+            instrument=series.instrument,
+            fluid=series.fluid,
+            by=series.by,
+            line=series.line,
+            place=series.place,
+            settings={k: q for k, q in settings.items() if q},
+            choices=series.choices,
+        )
         for rows in methods.values()
     ]
 
@@ -81,18 +94,31 @@ def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
     if method is None:
         return None
     terms = {f.name: f.term for f in method.fields}
-    fields = {name: collector.all(texts, terms[name], row.line, f"{row.place}.{name}") for name, texts in row.fields.items()}
+    fields = {
+        name: collector.all(texts, terms[name], row.line, f"{row.place}.{name}") for name, texts in row.fields.items()
+    }
     if any(len(fields[name]) != len(texts) for name, texts in row.fields.items()):
         return None
     return Reading(fields=fields, method=method, set_aside=row.set_aside, remark=row.remark, line=row.line)
 
 
 def _identity(cell: Cell) -> tuple[object, ...]:
-    settings = tuple(sorted((name, tuple(q.raw for q in found)) for name, found in cell.settings.items()
-                            if name != "temperature"))
+    settings = tuple(
+        sorted((name, tuple(q.raw for q in found)) for name, found in cell.settings.items() if name != "temperature")
+    )
     method = cell.readings[0].method.key if cell.readings else ""
-    return (cell.step.key, cell.cylinders, cell.part, cell.state, cell.instrument, cell.fluid, cell.by, method, settings,
-            tuple(sorted(cell.choices.items())))
+    return (
+        cell.step.key,
+        cell.cylinders,
+        cell.part,
+        cell.state,
+        cell.instrument,
+        cell.fluid,
+        cell.by,
+        method,
+        settings,
+        tuple(sorted(cell.choices.items())),
+    )
 
 
 def _join(first: Cell, second: Cell) -> Cell:
@@ -113,28 +139,49 @@ def stated_values(givens: Mapping[str, Given], job: Job, kit: Kit, collector: Co
         value = _stated(given, quantities, kit)
         found[key] = value
         if value.origin == "not said" and key not in CHOSEN:
-            collector.findings.append(warning(
-                "no-origin", f"it is not said where the {term(key).name} comes from", read=given.texts[0],
-                right='add ", measured", ", maker\'s figure" or ", assumed"', file=job.file, line=given.line, place=given.place))
+            collector.findings.append(
+                warning(
+                    "no-origin",
+                    f"it is not said where the {term(key).name} comes from",
+                    read=given.texts[0],
+                    right='add ", measured", ", maker\'s figure" or ", assumed"',
+                    file=job.file,
+                    line=given.line,
+                    place=given.place,
+                )
+            )
         if value.expanded == 0 and key not in CHOSEN and not (term(key).sign and quantities[0].value == 0):
-            collector.findings.append(warning(
-                "no-doubt", f"no ± and no instrument for the {term(key).name}: it is taken as exact", read=given.texts[0],
-                right='write e.g. "… +/- 0.02 mm" or name the instrument', file=job.file, line=given.line, place=given.place))
+            collector.findings.append(
+                warning(
+                    "no-doubt",
+                    f"no ± and no instrument for the {term(key).name}: it is taken as exact",
+                    read=given.texts[0],
+                    right='write e.g. "… +/- 0.02 mm" or name the instrument',
+                    file=job.file,
+                    line=given.line,
+                    place=given.place,
+                )
+            )
     return found
 
 
 def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit) -> Value:
     from dataclasses import replace
 
-    origin = given.origin or quantities[0].origin or ("measured" if given.instrument or len(quantities) > 1 else "not said")
+    origin = (
+        given.origin or quantities[0].origin or ("measured" if given.instrument or len(quantities) > 1 else "not said")
+    )
     words = f"{term(given.key).name} ({given.place})"
     if given.key in CHOSEN:
-        return Value(key=given.key, number=quantities[0].value, origin="chosen", how="chosen", line=given.line, raw=given.texts)
+        return Value(
+            key=given.key, number=quantities[0].value, origin="chosen", how="chosen", line=given.line, raw=given.texts
+        )
     if len(quantities) == 1:
         one = replace(quantities[0], origin=origin if origin != "not said" else "")
         number = kit.stated(one, given.place, words, given.instrument)
     else:
-        number = kit.shared(("listed", given.place),
-                            lambda: mean_of_listed(quantities, kit, given.key, words, given.instrument))
+        number = kit.shared(
+            ("listed", given.place), lambda: mean_of_listed(quantities, kit, given.key, words, given.instrument)
+        )
     how = f"mean of {len(quantities)} readings" if len(quantities) > 1 else f"stated, {origin}"
     return Value(key=given.key, number=number, origin=origin, how=how, line=given.line, raw=given.texts)

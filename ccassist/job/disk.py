@@ -33,10 +33,13 @@ def read_text(path: Path) -> str:
             raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=name))
         return path.read_bytes().decode("utf-8-sig")
     except UnicodeDecodeError as fault:
-        raise InputError(error("not-utf8", f"not UTF-8 text (byte {fault.start})", file=name,
-                               right="save it as UTF-8")) from None
+        raise InputError(
+            error("not-utf8", f"not UTF-8 text (byte {fault.start})", file=name, right="save it as UTF-8")
+        ) from None
     except FileNotFoundError:
-        raise InputError(error("no-file", "no such file", file=name, right="start one with: ccassist new FILE")) from None
+        raise InputError(
+            error("no-file", "no such file", file=name, right="start one with: ccassist new FILE")
+        ) from None
     except (OSError, ValueError) as fault:
         raise InputError(_refusal("cannot be read", fault, name)) from None
 

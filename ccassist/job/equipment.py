@@ -6,10 +6,10 @@ from collections.abc import Mapping
 
 from ccassist.bench import fluids as fluid_list
 from ccassist.bench import instruments as instrument_list
-from ccassist.bench.kit import Kit
-from ccassist.bench.reductions import DIAL
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument
+from ccassist.bench.kit import Kit
+from ccassist.bench.reductions import DIAL
 from ccassist.findings import Finding, InputError, error
 from ccassist.job.records import Given, Job
 from ccassist.measured import SHAPES
@@ -39,8 +39,11 @@ def kit_of(job: Job) -> tuple[Kit, list[Finding]]:
 
 
 def _unknown(what: str, name: str, near: str | None, job: Job, line: int | None, place: str) -> Finding:
-    right = f'did you mean "{near}"? Otherwise describe it in an [{what}] section' if near else (
-        f"describe it in an [{what}] section")
+    right = (
+        f'did you mean "{near}"? Otherwise describe it in an [{what}] section'
+        if near
+        else (f"describe it in an [{what}] section")
+    )
     return error(f"unknown-{what}", f"no such {what}", read=name, right=right, file=job.file, line=line, place=place)
 
 
@@ -87,8 +90,15 @@ def _own_instrument(name: str, job: Job, findings: list[Finding]) -> Instrument 
                 numbers[key] = value
     try:
         return instrument_list.own_instrument(
-            name, like=like, kind=kind, resolution=numbers.get("resolution"), limit=numbers.get("permissible_error"),
-            share=numbers.get("share"), repeatability=numbers.get("repeatability"), capacity=numbers.get("capacity"))
+            name,
+            like=like,
+            kind=kind,
+            resolution=numbers.get("resolution"),
+            limit=numbers.get("permissible_error"),
+            share=numbers.get("share"),
+            repeatability=numbers.get("repeatability"),
+            capacity=numbers.get("capacity"),
+        )
     except InputError as fault:
         findings.extend(f.at(file=job.file, place=f"instrument.{name}") for f in fault.findings)
         return None
@@ -116,8 +126,15 @@ def _own_fluid(name: str, job: Job, findings: list[Finding]) -> Fluid | None:
     """The user's own fluid, described in a [fluid] section."""
     said = job.fluids[name]
     if "density" not in said:
-        findings.append(error("missing-value", "the density is not given", right='density = "0.80 +/- 0.01 g/cc"',
-                              file=job.file, place=f"fluid.{name}"))
+        findings.append(
+            error(
+                "missing-value",
+                "the density is not given",
+                right='density = "0.80 +/- 0.01 g/cc"',
+                file=job.file,
+                place=f"fluid.{name}",
+            )
+        )
         return None
     try:
         density = parse(said["density"], "density", system=job.system)

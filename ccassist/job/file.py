@@ -15,7 +15,7 @@ from ccassist.findings import Finding, InputError, error, errors
 from ccassist.job.disk import read_text
 from ccassist.job.lines import line_index
 from ccassist.job.records import Job
-from ccassist.job.schema import Reader
+from ccassist.job.schema import JobReader
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +46,7 @@ def parse_job(text: str, file: str = "") -> Loaded:
     except (RecursionError, ValueError) as fault:
         reason = "nested too deep" if isinstance(fault, RecursionError) else str(fault)
         raise InputError(error("not-toml", f"not a job file: {reason}", file=file)) from None
-    reader = Reader(file, line_index(text))
+    reader = JobReader(file, line_index(text))
     job = reader.job(data)
     return Loaded(job=job, findings=tuple(reader.findings), text=text)
 
@@ -75,5 +75,11 @@ def _not_toml(fault: tomllib.TOMLDecodeError, text: str, file: str) -> Finding:
     reason = message.split(" (at ")[0]
     rows = text.splitlines()
     read = rows[line - 1].strip() if line and line <= len(rows) else ""
-    return error("not-toml", f"not readable as a job file: {reason[:1].lower()}{reason[1:]}", read=read, file=file,
-                 line=line, right='text stands in quotes: key = "86.50 mm"')
+    return error(
+        "not-toml",
+        f"not readable as a job file: {reason[:1].lower()}{reason[1:]}",
+        read=read,
+        file=file,
+        line=line,
+        right='text stands in quotes: key = "86.50 mm"',
+    )

@@ -6,6 +6,7 @@ without values, for a text that the reader has already accepted.
 
 from __future__ import annotations
 
+import contextlib
 import re
 
 Path = tuple[str | int, ...]
@@ -147,10 +148,9 @@ def line_index(text: str) -> dict[Path, int]:
     5
     """
     scan = _Scan(text)
-    try:
+    # An odd but valid spelling may end the scan early: the places found so far still serve.
+    with contextlib.suppress(IndexError, RecursionError):
         scan.run()
-    except (IndexError, RecursionError):
-        pass  # an odd but valid spelling: the places found so far still serve
     return scan.found
 
 

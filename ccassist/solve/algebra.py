@@ -139,7 +139,7 @@ def isolate(given: Expression, expression: Expression, wanted: Expression) -> li
         return isolate(given - 1, (top - bottom) / bottom, wanted)  # (a + b) ÷ b is a ÷ b + 1
     if expression.is_Add or expression.is_Mul:
         rest, part = expression.as_independent(wanted, as_Add=expression.is_Add)
-        if part != expression and not part.is_Mul:
+        if part != expression and not (expression.is_Mul and part.is_Mul):
             return isolate(given - rest if expression.is_Add else given / rest, part, wanted)
     if expression.is_Pow and not expression.exp.has(wanted):
         return _without_power(given, expression.base, expression.exp, wanted)

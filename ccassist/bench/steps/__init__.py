@@ -8,8 +8,6 @@ from ccassist.bench.steps.deck import DECK
 from ccassist.bench.steps.gasket import GASKET
 from ccassist.bench.steps.land import LAND
 
-STEPS: dict[str, Step] = {
-    step.key: step for step in (BORE, STROKE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND)
-}
+STEPS: dict[str, Step] = {step.key: step for step in (BORE, STROKE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND)}
 
 __all__ = ["STEPS"]

@@ -9,16 +9,21 @@ HOLE = (
     Field(name="hole_diameter", term="hole_diameter", words="diameter of the plate's fill hole", optional=True),
     Field(name="plate_thickness", term="plate_thickness", words="thickness of the plate at the hole", optional=True),
 )
-HOLE_FILLED = Choice(name="hole", options=("not filled", "filled"), words="did the fluid stand in the plate's hole?",
-                     optional=True)
+HOLE_FILLED = Choice(
+    name="hole", options=("not filled", "filled"), words="did the fluid stand in the plate's hole?", optional=True
+)
 
 CHAMBER = Step(
     key="chamber",
     title="Head chamber by fluid",
     why="The chamber is the largest part of the clearance volume, and no two castings are alike.",
     tools=(
-        "burette, syringe, or bottle and scale", "clear plate with a fill hole and a vent hole", "grease",
-        "the plug that will be run", "valves on their own seats, light springs", "level, rag, air line, thermometer",
+        "burette, syringe, or bottle and scale",
+        "clear plate with a fill hole and a vent hole",
+        "grease",
+        "the plug that will be run",
+        "valves on their own seats, light springs",
+        "level, rag, air line, thermometer",
     ),
     procedure=(
         "Clean and dry the chamber; the face free of burrs. Seats, guides and valves are finished first.",
@@ -26,7 +31,7 @@ CHAMBER = Step(
         "Tilt the head slightly so that the vent hole is the high edge.",
         "A thin ring of grease outside the chamber edge; press the plate down with a twist; none squeezed inside.",
         "Read the start. Fill fast to nine tenths, then slowly; chase every bubble to the vent.",
-        "Stop when the fluid wets the plate all round and stands at the bottom edge of the hole. Wait 30 s, read the end.",
+        "Stop when the fluid wets the plate all round and stands at the lower edge of the hole. Wait 30 s, read.",
         "Look for a falling level and wet ports. Drain, blow dry, seat the plate anew, repeat at least three times.",
         "Measure every chamber, then the first one again: it shows drift.",
     ),

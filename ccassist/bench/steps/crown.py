@@ -11,7 +11,10 @@ CROWN = Step(
     title="Piston crown in the bore",
     why="Dish, dome and reliefs together, as they sit in the engine: whatever the shape, the fluid knows.",
     tools=(
-        "dial indicator and bridge", "clear plate over the bore", "burette, syringe, or bottle and scale", "grease",
+        "dial indicator and bridge",
+        "clear plate over the bore",
+        "burette, syringe, or bottle and scale",
+        "grease",
         "top ring, or grease for the crown edge",
     ),
     procedure=(

@@ -16,10 +16,16 @@ GASKET = Step(
     ),
     cautions=("contact",),
     methods=(
-        Method(key="opening", title="bore of the sealing ring",
-               fields=(Field(name="opening", term="gasket_bore", words="bore of the sealing ring"),)),
-        Method(key="thickness", title="compressed thickness",
-               fields=(Field(name="thickness", term="gasket_thickness", words="compressed thickness"),)),
+        Method(
+            key="opening",
+            title="bore of the sealing ring",
+            fields=(Field(name="opening", term="gasket_bore", words="bore of the sealing ring"),),
+        ),
+        Method(
+            key="thickness",
+            title="compressed thickness",
+            fields=(Field(name="thickness", term="gasket_thickness", words="compressed thickness"),),
+        ),
     ),
     gives=("gasket_bore", "gasket_thickness"),
     part="gasket",

@@ -16,10 +16,16 @@ LAND = Step(
     ),
     cautions=(),
     methods=(
-        Method(key="diameter", title="land diameter",
-               fields=(Field(name="diameter", term="land_diameter", words="diameter of the top land"),)),
-        Method(key="height", title="land height",
-               fields=(Field(name="height", term="land_height", words="crown to top ring"),)),
+        Method(
+            key="diameter",
+            title="land diameter",
+            fields=(Field(name="diameter", term="land_diameter", words="diameter of the top land"),),
+        ),
+        Method(
+            key="height",
+            title="land height",
+            fields=(Field(name="height", term="land_height", words="crown to top ring"),),
+        ),
     ),
     gives=("land_diameter", "land_height"),
     part="pistons",

@@ -1,0 +1,40 @@
+"""The vocabulary: every quantity the tool speaks of, declared once.
+
+Prompts, job files, JSON, printed pages and the docs all read a quantity's
+name, symbol, sign words and ranges from here.
+"""
+
+from __future__ import annotations
+
+from ccassist.terms.bottom_end import BOTTOM_END
+from ccassist.terms.derived import DERIVED
+from ccassist.terms.readings import READINGS
+from ccassist.terms.term import Kind, Sign, Term
+from ccassist.terms.top_end import TOP_END
+
+TERMS: dict[str, Term] = {term.key: term for term in (*BOTTOM_END, *TOP_END, *DERIVED, *READINGS)}
+
+
+def term(key: str) -> Term:
+    """The term of that key.
+
+    >>> term("bore").name
+    'bore'
+    """
+    return TERMS[key]
+
+
+def nearest(word: str, known: tuple[str, ...] | None = None) -> str | None:
+    """The known key closest to a mistyped one, or None.
+
+    >>> nearest("stoke")
+    'stroke'
+    """
+    from difflib import get_close_matches
+
+    names = known if known is not None else tuple(TERMS)
+    found = get_close_matches(word.lower().replace("-", "_").replace(" ", "_"), names, n=1, cutoff=0.6)
+    return found[0] if found else None
+
+
+__all__ = ["TERMS", "Kind", "Sign", "Term", "nearest", "term"]

@@ -1,0 +1,45 @@
+"""The words that stand for a sign, shared by the terms that need them."""
+
+from ccassist.terms.term import Sign
+
+CROWN_SIGN = Sign(
+    plus=("dish", "bowl", "reliefs", "relief", "pockets", "adds"),
+    minus=("dome", "pop-up", "raised crown", "takes"),
+    zero=("flat", "flat top"),
+    says_plus="dish, adds {} of space",
+    says_minus="dome, takes {} of space",
+    says_zero="flat crown, adds and takes nothing",
+)
+DECK_SIGN = Sign(
+    plus=("below deck", "below the deck", "below", "down the hole", "in the hole", "down"),
+    minus=("above deck", "above the deck", "above", "proud", "out of the hole"),
+    zero=("flush", "zero deck", "level"),
+    says_plus="{} below deck",
+    says_minus="{} proud of the deck",
+    says_zero="flush with the deck",
+)
+OFFSET_SIGN = Sign(
+    plus=("away from the thrust side", "away from thrust side", "away"),
+    minus=("toward the thrust side", "towards the thrust side", "toward", "towards"),
+    zero=("centred", "none"),
+    says_plus="{} away from the thrust side",
+    says_minus="{} toward the thrust side",
+    says_zero="centred",
+)
+SPACE_SIGN = Sign(
+    plus=("adds",),
+    minus=("takes",),
+    zero=("none",),
+    says_plus="adds {} of space",
+    says_minus="takes {} of space",
+    says_zero="adds and takes nothing",
+)
+GAP_SIGN = Sign(
+    plus=("gap", "open"),
+    minus=("overlap", "contact"),
+    zero=("touching",),
+    says_plus="{} gap",
+    says_minus="{} OVERLAP: piston meets head",
+    says_zero="piston touches head",
+    bare_is_plus=True,
+)

@@ -1,0 +1,80 @@
+"""What a term is: one quantity of the trade, with its kind, its sign in words and its ranges.
+
+Ranges are in SI units (m, m³, m², rad, Pa, K, kg, s); the words never carry a unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Kind(Enum):
+    """What sort of quantity a term is; decides which units may be written."""
+
+    LENGTH = "length"
+    AREA = "area"
+    VOLUME = "volume"
+    ANGLE = "angle"
+    MASS = "mass"
+    TIME = "time"
+    TEMPERATURE = "temperature"
+    PRESSURE = "pressure"
+    SPEED = "speed"
+    TURNS = "rotational speed"
+    DENSITY = "density"
+    RATIO = "ratio"
+    COUNT = "count"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sign:
+    """The words that stand for the sign of a quantity, so it is never bare.
+
+    ``plus``, ``minus`` and ``zero`` are the words accepted from the user;
+    ``says_plus``, ``says_minus`` and ``says_zero`` are how the value is shown,
+    with ``{}`` for the unsigned amount and its unit.  ``bare_is_plus`` is for
+    quantities whose unsigned number nobody reads as negative.
+    """
+
+    plus: tuple[str, ...]
+    minus: tuple[str, ...]
+    zero: tuple[str, ...]
+    says_plus: str
+    says_minus: str
+    says_zero: str
+    bare_is_plus: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Term:
+    """One quantity of the trade.
+
+    Attributes
+    ----------
+    key : name used in job files, JSON and as parameter name of relations.
+    name : the trade's word for it.
+    symbol : short form for the algebra.
+    kind : which units may be written.
+    meaning : what exactly is meant, in one sentence.
+    synonyms : other words met in the trade.
+    sign : sign in words, or None where the quantity has no sign to mistake.
+    possible : SI range outside which a value is refused.
+    plausible : SI range outside which the user is asked "are you sure?".
+    small : shown in the finer unit of its kind (thou rather than inch).
+    units : shown units (metric, imperial) where they differ from the kind's.
+    caution : the mistake commonly made with it.
+    """
+
+    key: str
+    name: str
+    symbol: str
+    kind: Kind
+    meaning: str
+    possible: tuple[float, float]
+    plausible: tuple[float, float]
+    synonyms: tuple[str, ...] = ()
+    sign: Sign | None = None
+    small: bool = False
+    units: tuple[str, str] | None = None
+    caution: str = ""
