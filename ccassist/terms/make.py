@@ -26,7 +26,7 @@ def length(
         symbol=symbol,
         kind=Kind.LENGTH,
         meaning=meaning,
-        plausible=plausible,
+        plausible=span,
         possible=limits,
         **more,
     )
@@ -43,7 +43,7 @@ def volume(
         symbol=symbol,
         kind=Kind.VOLUME,
         meaning=meaning,
-        plausible=plausible,
+        plausible=span,
         possible=possible,
         **more,
     )
