@@ -26,7 +26,7 @@ class Hand:
 
     def __add__(self, other: object) -> Hand:
         right = _hand(other)
-        if right.binds == _MINUS:
+        if right.text.startswith("−"):
             return Hand(f"{self._in(_SUM)} − {right.text[1:]}", _SUM)
         return Hand(f"{self._in(_SUM)} + {right._in(_SUM)}", _SUM)
 
