@@ -18,12 +18,11 @@ _WORD = re.compile(r"\d{1,9}(?:[.,]\d{1,9})?|[^\W\d_]+")
 _FILLERS = frozenset({"class", "grade", "with", "and", "of", "the", "by", "percent"})
 _SAME = {
     "gram": "g",
-    "grams": "g",
     "millimetre": "mm",
     "millimeter": "mm",
     "inch": "in",
     "inches": "in",
-    "thousandths": "thou",
+    "thousandth": "thou",
     "gage": "gauge",
     "buret": "burette",
     "calliper": "caliper",
@@ -37,12 +36,15 @@ def words(name: str) -> tuple[str, ...]:
     True
     """
     text = _MILLILITRE.sub(" ml ", name[:LONGEST].casefold())
-    found = (_SAME.get(word, word) for word in _WORD.findall(text))
-    return tuple(sorted(_number(word) for word in found if word not in _FILLERS))
+    return tuple(sorted(_plain(word) for word in _WORD.findall(text) if word not in _FILLERS))
 
 
-def _number(word: str) -> str:
-    return f"{float(word.replace(',', '.')):g}" if word[0].isdecimal() else word
+def _plain(word: str) -> str:
+    """One word, singular and in one spelling; a number without idle noughts."""
+    if word[0].isdecimal():
+        return f"{float(word.replace(',', '.')):g}"
+    singular = word[:-1] if len(word) > 3 and word[-1] == "s" != word[-2] else word
+    return _SAME.get(word) or _SAME.get(singular, singular)
 
 
 def index(entries: Mapping[str, Entry], synonyms: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], Entry]:

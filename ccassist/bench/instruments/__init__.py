@@ -42,8 +42,14 @@ def nearest(name: str) -> str | None:
 
 
 def own_instrument(
-    name: str, *, like: str = "", kind: Kind = Kind.VOLUME, resolution: float | None = None,
-    limit: float | None = None, share: float | None = None, repeatability: float | None = None,
+    name: str,
+    *,
+    like: str = "",
+    kind: Kind = Kind.VOLUME,
+    resolution: float | None = None,
+    limit: float | None = None,
+    share: float | None = None,
+    repeatability: float | None = None,
     capacity: float | None = None,
 ) -> Instrument:
     """The user's own instrument: the catalogue one it is like, with the figures that are its own.
@@ -54,15 +60,28 @@ def own_instrument(
     Raises InputError, with every fault, where a figure cannot be.
     """
     base = find(like) if like else _unheard_of(kind)
-    faults = _faults(like, base, {
-        "resolution": resolution, "limit": limit, "share": share, "repeatability": repeatability, "capacity": capacity,
-    })
+    faults = _faults(
+        like,
+        base,
+        {
+            "resolution": resolution,
+            "limit": limit,
+            "share": share,
+            "repeatability": repeatability,
+            "capacity": capacity,
+        },
+    )
     if base is None or faults:
         raise InputError([fault.at(place=f"instrument {name}") for fault in faults])
     stated = limit is not None or share is not None
-    own = {"resolution": resolution, "repeatability": repeatability, "capacity": capacity,
-           "limits": (Limit(fixed=limit or 0.0, share=share or 0.0),) if stated else None,
-           "source": "the user's own figure" if stated else None, "known": "own figure" if stated else None}
+    own = {
+        "resolution": resolution,
+        "repeatability": repeatability,
+        "capacity": capacity,
+        "limits": (Limit(fixed=limit or 0.0, share=share or 0.0),) if stated else None,
+        "source": "the user's own figure" if stated else None,
+        "known": "own figure" if stated else None,
+    }
     changes: dict[str, Any] = {field: value for field, value in own.items() if value is not None}
     return replace(base, key=name, name=name, synonyms=(), **changes)
 
@@ -70,30 +89,55 @@ def own_instrument(
 def _unheard_of(kind: Kind) -> Instrument:
     """An instrument of which only the kind is known; its material may be glass or plastic."""
     fills = kind is Kind.VOLUME
-    return Instrument(key="", name="", kind=kind, resolution=0.0, limits=(), per="delivery" if fills else "reading",
-                      capacity=inf, source="not said", known="own figure", expansion=225e-6 if fills else 0.0,
-                      expansion_doubt=225e-6 / sqrt(3) if fills else 0.0)
+    return Instrument(
+        key="",
+        name="",
+        kind=kind,
+        resolution=0.0,
+        limits=(),
+        per="delivery" if fills else "reading",
+        capacity=inf,
+        source="not said",
+        known="own figure",
+        expansion=225e-6 if fills else 0.0,
+        expansion_doubt=225e-6 / sqrt(3) if fills else 0.0,
+    )
 
 
 def _faults(like: str, base: Instrument | None, figures: dict[str, float | None]) -> list[Finding]:
     found = [
         error("own-instrument", f"the {words} must be nought or more", read=f"{value:g}")
-        for words, value in figures.items() if value is not None and not (isfinite(value) and value >= 0)
+        for words, value in figures.items()
+        if value is not None and not (isfinite(value) and value >= 0)
     ]
     if base is None:
         meant = nearest(like)
-        found.append(error("unknown-instrument", "no such instrument to be like", read=like,
-                           right=f'did you mean "{meant}"?' if meant else "name one of the catalogue"))
+        found.append(
+            error(
+                "unknown-instrument",
+                "no such instrument to be like",
+                read=like,
+                right=f'did you mean "{meant}"?' if meant else "name one of the catalogue",
+            )
+        )
         return found
     capacity, share = figures["capacity"], figures["share"]
     if share is not None and share > 1:
-        found.append(error("own-instrument", "the share is more than the whole amount", read=f"{share:g}",
-                           right="write it as 1 %"))
+        found.append(
+            error(
+                "own-instrument", "the share is more than the whole amount", read=f"{share:g}", right="write it as 1 %"
+            )
+        )
     if capacity == 0:
         found.append(error("own-instrument", "it must hold something", read="0"))
     if capacity is not None and capacity > base.capacity and figures["limit"] is None and share is None:
-        found.append(error("own-instrument", f"it holds more than its like, {base.name}, whose permissible error "
-                           "ends there", right="give its own permissible error"))
+        found.append(
+            error(
+                "own-instrument",
+                f"it holds more than its like, {base.name}, whose permissible error ends there",
+                right="give its own permissible error",
+            )
+        )
     return found
 
 

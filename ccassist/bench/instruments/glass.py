@@ -16,8 +16,9 @@ ML = 1e-6
 
 # Class A is taken as borosilicate 3.3, with room for 5.0; class B is anything
 # from that to soda-lime (ISO 4787:2010: 9.9e-6 and 27e-6, seen as quoted).
-EXPANSION = {"A": (9.9e-6, 3e-6), "B": (18.5e-6, (27e-6 - 9.9e-6) / sqrt(12))}
+EXPANSION = {"A": (9.9e-6, 3e-6), "B": ((9.9e-6 + 27e-6) / 2, (27e-6 - 9.9e-6) / sqrt(12))}
 
+# fmt: off
 # capacity, division, permissible error of class A, of class B [ml]
 BURETTES: tuple[tuple[float, float, float, float], ...] = (  # ISO 385:2005, Table 1
     (1, 0.01, 0.006, 0.02), (2, 0.01, 0.01, 0.02), (5, 0.02, 0.01, 0.02), (10, 0.02, 0.02, 0.05),
@@ -36,11 +37,10 @@ FLASKS: tuple[tuple[float, float, float], ...] = (  # ISO 1042:1998: capacity, A
     (10, 0.025, 0.05), (20, 0.040, 0.08), (25, 0.040, 0.08), (50, 0.060, 0.12), (100, 0.100, 0.20),
     (200, 0.150, 0.30), (250, 0.150, 0.30), (500, 0.250, 0.50), (1000, 0.400, 0.80), (2000, 0.600, 1.20),
 )
+# fmt: on
 
 _DOUBTFUL = "; this row differs between copies of the table, the wider figure is taken"
-_BURETTE = (
-    "Read the bottom of the meniscus at eye level; tip clear of air; wait half a minute for the walls to drain."
-)
+_BURETTE = "Read the bottom of the meniscus at eye level; tip clear of air; wait half a minute for the walls to drain."
 
 
 def glassware() -> Iterator[Instrument]:
@@ -49,16 +49,37 @@ def glassware() -> Iterator[Instrument]:
         fine = f" by {division:g}" if (capacity, division) in FINER else ""
         for grade, error in (("A", a), ("B", b)):
             shaky = _DOUBTFUL if grade == "B" and (capacity, division) in {(1, 0.01), (10, 0.02)} else ""
-            yield _glass("burette", f"{capacity:g} ml{fine}", grade, capacity, error, division / 2,
-                         "ISO 385:2005, Table 1" + shaky, "seen", _BURETTE)
+            yield _glass(
+                "burette",
+                f"{capacity:g} ml{fine}",
+                grade,
+                capacity,
+                error,
+                division / 2,
+                "ISO 385:2005, Table 1" + shaky,
+                "seen",
+                _BURETTE,
+            )
     for capacity, division, a, b in CYLINDERS:
         for grade, error in (("A", a), ("B", b)):
-            yield _glass("measuring cylinder", f"{capacity:g} ml", grade, capacity, error, division / 2,
-                         "ISO 4788:2005, Table 1", "memory",
-                         "Made to contain: what clings to the wall when poured is not in its scale.")
+            yield _glass(
+                "measuring cylinder",
+                f"{capacity:g} ml",
+                grade,
+                capacity,
+                error,
+                division / 2,
+                "ISO 4788:2005, Table 1",
+                "memory",
+                "Made to contain: what clings to the wall when poured is not in its scale.",
+            )
     for kind, table, source, advice in (
-        ("pipette", PIPETTES, "ISO 648:2008",
-         "One mark, one volume: let it run out by itself against the wall, do not blow."),
+        (
+            "pipette",
+            PIPETTES,
+            "ISO 648:2008",
+            "One mark, one volume: let it run out by itself against the wall, do not blow.",
+        ),
         ("flask", FLASKS, "ISO 1042:1998", "Made to contain: weigh it dry and full to find a fluid's density."),
     ):
         for capacity, a, b in table:
@@ -66,16 +87,26 @@ def glassware() -> Iterator[Instrument]:
                 yield _glass(kind, f"{capacity:g} ml", grade, capacity, error, 0.0, source, "seen", advice)
 
 
-def _glass(kind: str, size: str, grade: str, capacity: float, error: float, step: float, source: str, known: str,
-           advice: str) -> Instrument:
+def _glass(
+    kind: str, size: str, grade: str, capacity: float, error: float, step: float, source: str, known: str, advice: str
+) -> Instrument:
     expansion, doubt = EXPANSION[grade]
     # The class not said is the wider one; class AS has the errors of class A.
     others: tuple[str, ...] = (f"{kind} {size}",) if grade == "B" else (f"{kind} {size} class AS",)
     if kind == "measuring cylinder":
         others += tuple(name.replace("measuring", "graduated") for name in (*others, f"{kind} {size} class {grade}"))
     return Instrument(
-        key=f"{kind} {size} class {grade}", name=f"{kind} {size}, class {grade}", kind=Kind.VOLUME,
-        resolution=step * ML, limits=(Limit(up_to=capacity * ML, fixed=error * ML),), per="delivery",
-        capacity=capacity * ML, expansion=expansion, expansion_doubt=doubt, source=source, known=known,
-        synonyms=others, advice=advice,
+        key=f"{kind} {size} class {grade}",
+        name=f"{kind} {size}, class {grade}",
+        kind=Kind.VOLUME,
+        resolution=step * ML,
+        limits=(Limit(up_to=capacity * ML, fixed=error * ML),),
+        per="delivery",
+        capacity=capacity * ML,
+        expansion=expansion,
+        expansion_doubt=doubt,
+        source=source,
+        known=known,
+        synonyms=others,
+        advice=advice,
     )

@@ -19,9 +19,10 @@ Row = tuple[str, float, tuple[tuple[float, float], ...], float, str, str, tuple[
 
 # key, step read [mm], ((up to, permissible error) …) [mm], repeatability [mm], source, known, other names, advice.
 # Inch tools stand here at their rounded millimetre steps: half a division where they are read by eye.
+# fmt: off
 _TABLE: tuple[Row, ...] = (
     ("vernier caliper", 0.02, ((200, 0.03), (300, 0.04)), 0.015, "ISO 13385-1 / DIN 862, 0.02 mm vernier", "memory",
-     ("vernier caliper 0.02 mm", "caliper", "calipers", "vernier"),
+     ("vernier caliper 0.02 mm", "caliper", "vernier"),
      "Close it and note the zero; not for bores that enter squared."),
     ("vernier caliper 0.05 mm", 0.05, ((300, 0.05),), 0.02, "ISO 13385-1 / DIN 862, 0.05 mm vernier", "memory",
      (), "Close it and note the zero; not for bores that enter squared."),
@@ -58,19 +59,30 @@ _TABLE: tuple[Row, ...] = (
     ("height gauge", 0.02, ((300, 0.04), (600, 0.05)), 0.02, "ISO 13225, 0.02 mm vernier", "memory", (),
      "On a surface plate; the block stands on its clean main-bearing line or a known face."),
     ("feeler gauge", 0.05, ((0.3, 0.007), (1.0, 0.012), (3, 0.016)), 0.02, "DIN 2275 for the blades", "memory",
-     ("feeler gauges", "feelers"),
+     ("feeler", "feeler blade"),
      "The blade that drags and the next that does not go: the step between them is the reading's own doubt."),
     ("steel rule", 0.5, ((1000, 0.5),), 0.15, "class II rule, 0.3 mm + 0.2 mm per whole metre (2014/32/EU)", "memory",
      ("rule", "ruler", "steel ruler"), "Gross-error check only."),
 )
+# fmt: on
 
 
 def length_tools() -> Iterator[Instrument]:
     """The length instruments of the bench."""
     for key, step, errors, scatter, source, known, synonyms, advice in _TABLE:
         yield Instrument(
-            key=key, name=key, kind=Kind.LENGTH, resolution=step * MM,
-            limits=tuple(Limit(up_to=up_to * MM, fixed=error * MM) for up_to, error in errors), per="reading",
-            repeatability=scatter * MM, capacity=errors[-1][0] * MM, expansion=STEEL, expansion_doubt=STEEL_DOUBT,
-            source=source, known=known, synonyms=synonyms, advice=advice,
+            key=key,
+            name=key,
+            kind=Kind.LENGTH,
+            resolution=step * MM,
+            limits=tuple(Limit(up_to=up_to * MM, fixed=error * MM) for up_to, error in errors),
+            per="reading",
+            repeatability=scatter * MM,
+            capacity=errors[-1][0] * MM,
+            expansion=STEEL,
+            expansion_doubt=STEEL_DOUBT,
+            source=source,
+            known=known,
+            synonyms=synonyms,
+            advice=advice,
         )

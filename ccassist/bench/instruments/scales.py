@@ -25,8 +25,10 @@ SCALES = (
     (0.1, "III", 1_000, "scale 0.1 g", ("kitchen scale 0.1 g", "pocket scale 0.1 g", "bench scale 0.1 g")),
     (0.01, "II", 500, "scale 0.01 g", ("pocket scale 0.01 g", "balance 0.01 g", "kitchen scale 0.01 g")),
 )
-_ADVICE = ("Check it with a known mass before and after. Lift the bottle off, squirt, put it back: many scales swallow "
-           "a slow trickle as drift. Off draughts, in the middle of the pan.")
+_ADVICE = (
+    "Check it with a known mass before and after. Lift the bottle off, squirt, put it back: many scales swallow "
+    "a slow trickle as drift. Off draughts, in the middle of the pan."
+)
 
 
 def load_limits(step: float, accuracy: str, factor: float = 1.0) -> tuple[Limit, ...]:
@@ -41,8 +43,15 @@ def scales() -> Iterator[Instrument]:
     """Household and bench scales, none of them verified."""
     for step, accuracy, capacity, key, synonyms in SCALES:
         yield Instrument(
-            key=key, name=f"{key.rsplit(' ', 2)[0]} reading to {step:g} g", kind=Kind.MASS, resolution=step * G,
-            limits=load_limits(step * G, accuracy, UNVERIFIED), per="reading", capacity=capacity * G,
+            key=key,
+            name=f"{key.rsplit(' ', 2)[0]} reading to {step:g} g",
+            kind=Kind.MASS,
+            resolution=step * G,
+            limits=load_limits(step * G, accuracy, UNVERIFIED),
+            per="reading",
+            capacity=capacity * G,
             source=f"OIML R 76-1:2006, Table 6, class {accuracy} with e = {step:g} g, doubled as not verified",
-            known="common practice", synonyms=synonyms, advice=_ADVICE,
+            known="common practice",
+            synonyms=synonyms,
+            advice=_ADVICE,
         )
