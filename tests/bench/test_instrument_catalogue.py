@@ -1,0 +1,149 @@
+"""Finding instruments, what they may be out, and a user's own."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import pytest
+
+from ccassist.bench.instruments import INSTRUMENTS, Limit, find, nearest, own_instrument, permissible
+from ccassist.bench.instruments.instrument import KNOWN, PER
+from ccassist.findings import InputError
+from ccassist.terms import Kind
+
+ML, MM = 1e-6, 1e-3
+
+
+@pytest.mark.parametrize(
+    ("written", "key"),
+    [
+        ("Burette 50 ml class B", "burette 50 ml class B"),
+        ("burette 50ml", "burette 50 ml class B"),
+        ("50 cc buret, Class A", "burette 50 ml class A"),
+        ("burette 50 ml class AS", "burette 50 ml class A"),
+        ("60cc syringe", "syringe 60 ml"),
+        ("Scale 0,1 g", "scale 0.1 g"),
+        ("kitchen scale", "kitchen scale 1 g"),
+        ("VERNIER  CALLIPER", "vernier caliper"),
+        ("dial gauge", "dial indicator"),
+        ("feeler gages", "feeler gauge"),
+        ("graduated cylinder 100 ml class A", "measuring cylinder 100 ml class A"),
+        ("bottle", "unmarked bottle"),
+        ("burette 25 ml 0.05 class A", "burette 25 ml by 0.05 class A"),
+        ("pipette 25 ml", "pipette 25 ml class B"),
+    ],
+)
+def test_found_as_people_write_it(written, key):
+    found = find(written)
+    assert found is not None
+    assert found.key == key
+
+
+def test_not_found_but_suggested():
+    assert find("burette 55 ml class B") is None
+    assert find("") is None
+    assert find("0.1") is None
+    assert nearest("burete 50 ml class B") == "burette 50 ml class B"
+    assert nearest("mikrometer") == "micrometer"
+    assert nearest("qqqqqq") is None
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "burette 50 ml class B",
+        "syringe 60 ml",
+        "kitchen scale 1 g",
+        "scale 0.1 g",
+        "vernier caliper",
+        "micrometer",
+        "bore gauge",
+        "dial indicator",
+        "depth gauge",
+        "feeler gauge",
+        "steel rule",
+        "measuring cylinder 100 ml class A",
+        "pipette 25 ml class A",
+        "unmarked bottle",
+    ],
+)
+def test_the_common_ones_are_there(key):
+    assert INSTRUMENTS[key].key == key
+
+
+@pytest.mark.parametrize("key", INSTRUMENTS)
+def test_every_instrument_is_complete(key):
+    tool = INSTRUMENTS[key]
+    assert find(key) is tool
+    assert tool.key == key
+    assert tool.source
+    assert tool.advice
+    assert tool.known in KNOWN
+    assert tool.per in PER
+    assert tool.resolution >= 0
+    assert [limit.up_to for limit in tool.limits] == sorted(limit.up_to for limit in tool.limits)
+    assert (tool.repeatability is not None) == (tool.kind is Kind.LENGTH)
+    assert (tool.per == "delivery") == tool.fills == (tool.kind is Kind.VOLUME)
+    assert (tool.expansion == 0) == (tool.kind is Kind.MASS or key in {"beaker", "unmarked bottle"})
+
+
+@pytest.mark.parametrize("key", [key for key, tool in INSTRUMENTS.items() if tool.limits])
+def test_permissible_error_never_shrinks_with_the_amount(key):
+    tool = INSTRUMENTS[key]
+    errors = [permissible(tool, share * tool.capacity) for share in (0.01, 0.3, 0.5, 0.51, 0.9, 1.0)]
+    assert all(later >= earlier * (1 - 1e-9) > 0 for earlier, later in pairwise(errors))
+    assert errors[-1] < 0.5 * tool.capacity
+
+
+def test_sign_of_the_amount_does_not_matter():
+    assert permissible(INSTRUMENTS["dial indicator"], -0.2 * MM) == permissible(INSTRUMENTS["dial indicator"], 0.2 * MM)
+
+
+def test_what_is_not_known_is_not_a_number():
+    assert math.isnan(permissible(INSTRUMENTS["unmarked bottle"], 40 * ML))
+    assert math.isnan(permissible(INSTRUMENTS["burette 50 ml class B"], 51 * ML))
+    assert math.isnan(permissible(INSTRUMENTS["burette 50 ml class B"], math.nan))
+
+
+def test_a_reading_just_over_the_last_mark_still_counts():
+    tool = INSTRUMENTS["burette 50 ml class B"]
+    assert tool.holds(50.05 * ML)
+    assert permissible(tool, 50.05 * ML) == pytest.approx(0.1 * ML)
+    assert not tool.holds(50.2 * ML)
+
+
+def test_own_instrument_keeps_what_it_does_not_say():
+    own = own_instrument("syringe C", like="60cc syringe", resolution=0.25 * ML, limit=0.1 * ML, share=0.01)
+    assert (own.key, own.known, own.capacity) == ("syringe C", "own figure", 60 * ML)
+    assert own.expansion == INSTRUMENTS["syringe 60 ml"].expansion
+    assert own.resolution == 0.25 * ML
+    assert permissible(own, 40 * ML) == pytest.approx(0.5 * ML)  # 0.1 + 1 % of 40
+
+
+def test_own_instrument_with_its_like_limits_keeps_their_source():
+    own = own_instrument("lab burette", like="burette 50 ml class A", resolution=0.02 * ML)
+    assert own.limits == (Limit(up_to=50 * ML, fixed=0.05 * ML),)
+    assert own.source == "ISO 385:2005, Table 1"
+    assert own.known == "seen"
+
+
+def test_own_instrument_like_nothing_knows_only_what_is_said():
+    own = own_instrument("old jug", capacity=500 * ML)
+    assert own.per == "delivery"
+    assert math.isnan(permissible(own, 100 * ML))
+    gauge = own_instrument("plug gauge", kind=Kind.LENGTH, limit=0.002 * MM, repeatability=0.001 * MM)
+    assert (gauge.per, gauge.repeatability) == ("reading", 0.001 * MM)
+    assert permissible(gauge, 86 * MM) == 0.002 * MM
+
+
+def test_own_instrument_says_all_that_is_wrong():
+    with pytest.raises(InputError, match="did you mean") as caught:
+        own_instrument("mine", like="burete 50 ml", resolution=-1.0, limit=math.nan)
+    assert len(caught.value.findings) == 3
+    with pytest.raises(InputError, match="holds more than its like"):
+        own_instrument("big", like="burette 50 ml", capacity=200 * ML)
+    with pytest.raises(InputError, match="share is more than the whole"):
+        own_instrument("odd", like="burette 50 ml", share=2.0)
+    with pytest.raises(InputError, match="must hold something"):
+        own_instrument("none", like="burette 50 ml", capacity=0.0)
