@@ -22,9 +22,9 @@ from ccassist.bench.fluids.fluid import (
     density_of,
     expansion_of,
 )
-from ccassist.bench.fluids.oils import oils
-from ccassist.bench.fluids.spirits import ethanol, spirits
-from ccassist.bench.fluids.waters import waters
+from ccassist.bench.fluids.oils import OILS
+from ccassist.bench.fluids.spirits import SPIRITS, ethanol
+from ccassist.bench.fluids.waters import WATERS
 from ccassist.bench.temperatures import BENCH, ICE_POINT, REFERENCE
 from ccassist.findings import Finding, InputError, error
 from ccassist.terms import TERMS
@@ -32,7 +32,7 @@ from ccassist.terms import TERMS
 GREATEST_EXPANSION = 3e-3  # 1/K, twice that of the fluids that expand most (acetone 1.4e-3, computed)
 UNKNOWN_EXPANSION = 1.3e-3  # 1/K: somewhere from none to this, which holds every fluid of the catalogue
 
-FLUIDS: dict[str, Fluid] = {fluid.key: fluid for fluid in (*waters(), *spirits(), *oils())}
+FLUIDS: dict[str, Fluid] = {fluid.key: fluid for fluid in (*WATERS, *SPIRITS, *OILS)}
 _BY_WORDS = names.index(FLUIDS, {key: fluid.synonyms for key, fluid in FLUIDS.items()})
 
 

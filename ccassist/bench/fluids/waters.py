@@ -18,36 +18,34 @@ def _tap_water(temperature: Any) -> Any:
     return water_density(temperature) + _TAP
 
 
-def waters() -> tuple[Fluid, ...]:
-    """Distilled, tap, and tap with a drop of detergent."""
-    return (
-        Fluid(
-            key="water",
-            name="water, distilled or deionised",
-            synonyms=("distilled water", "deionised water", "deionized water", "pure water"),
-            density=water_density,
-            doubt=STANDARD,
-            known="seen",
-            source="Tanaka et al., Metrologia 38 (2001) p. 305",
-            advice="Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then.",
-        ),
-        Fluid(
-            key="water with detergent",
-            name="tap water with a drop of detergent",
-            synonyms=("soapy water", "water and dye", "dyed water"),
-            density=_tap_water,
-            doubt=hypot(_TAP_DOUBT, _DETERGENT_DOUBT),
-            source=f"{_TAP_SOURCE}; detergent below 0.05 %, common practice, no source",
-            known="common practice",
-            advice="A drop only: more foams. Dry iron at once, it rusts.",
-        ),
-        Fluid(
-            key="tap water",
-            name="tap water",
-            density=_tap_water,
-            doubt=_TAP_DOUBT,
-            source=_TAP_SOURCE,
-            known="common practice",
-            advice="Wets badly without a drop of detergent. Dry iron at once, it rusts.",
-        ),
-    )
+WATERS: tuple[Fluid, ...] = (
+    Fluid(
+        key="water",
+        name="water, distilled or deionised",
+        synonyms=("distilled water", "deionised water", "deionized water", "pure water"),
+        density=water_density,
+        doubt=STANDARD,
+        known="seen",
+        source="Tanaka et al., Metrologia 38 (2001) p. 305",
+        advice="Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then.",
+    ),
+    Fluid(
+        key="water with detergent",
+        name="tap water with a drop of detergent",
+        synonyms=("soapy water", "water and dye", "dyed water"),
+        density=_tap_water,
+        doubt=hypot(_TAP_DOUBT, _DETERGENT_DOUBT),
+        source=f"{_TAP_SOURCE}; detergent below 0.05 %, common practice, no source",
+        known="common practice",
+        advice="A drop only: more foams. Dry iron at once, it rusts.",
+    ),
+    Fluid(
+        key="tap water",
+        name="tap water",
+        density=_tap_water,
+        doubt=_TAP_DOUBT,
+        source=_TAP_SOURCE,
+        known="common practice",
+        advice="Wets badly without a drop of detergent. Dry iron at once, it rusts.",
+    ),
+)
