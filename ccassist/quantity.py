@@ -19,12 +19,13 @@ from ccassist.units import UNITS, conversion, shown_unit, units_of
 LONGEST = 120
 ORIGINS = ("measured", "maker's figure", "assumed")
 
-_DIGITS = r"\d{1,15}(?:[.,]\d{1,15})?"
+# Plain digits only: \d would also take those of other scripts, which the comma rule does not know.
+_DIGITS = r"[0-9]{1,15}(?:[.,][0-9]{1,15})?"
 _NUMBER = re.compile(
-    rf"(?P<sign>[+\-−]\s?)?(?:(?P<whole>\d{{1,6}})[ \-])?(?P<top>\d{{1,6}})\s?/\s?(?P<bottom>\d{{1,6}})"
-    rf"|(?P<sign2>[+\-−]\s?)?(?P<plain>{_DIGITS}|[.,]\d{{1,15}})(?P<exponent>[eE][+\-]?\d{{1,4}})?(?:\((?P<last>\d{{1,6}})\))?"
+    rf"(?P<sign>[+\-−]\s?)?(?:(?P<whole>[0-9]{{1,6}})[ \-])?(?P<top>[0-9]{{1,6}})\s?/\s?(?P<bottom>[0-9]{{1,6}})"
+    rf"|(?P<sign2>[+\-−]\s?)?(?P<plain>{_DIGITS}|[.,][0-9]{{1,15}})(?P<exponent>[eE][+\-]?[0-9]{{1,4}})?(?:\((?P<last>[0-9]{{1,6}})\))?"
 )
-_DOUBT = re.compile(rf"\s*(?:\+/-|\+-|±)\s*(?P<number>{_DIGITS}(?:[eE][+\-]?\d{{1,3}})?)\s*")
+_DOUBT = re.compile(rf"\s*(?:\+/-|\+-|±)\s*(?P<number>{_DIGITS}(?:[eE][+\-]?[0-9]{{1,3}})?)\s*")
 _ORIGIN = re.compile(r",?\s*\b(?P<origin>measured|maker[’']?s figure|makers figure|assumed)\s*$", re.IGNORECASE)
 _UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 
@@ -89,7 +90,7 @@ def _example(wanted: Term) -> str:
 def _decimal(text: str, raw: str) -> float:
     """A decimal number with point or unmistakable comma."""
     if "," in text:
-        if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text):
+        if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", text):
             raise _fault(
                 "ambiguous-comma",
                 raw,
@@ -168,10 +169,7 @@ def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
 
 def _read(text: str, wanted: Term, system: str) -> Quantity:
     key = wanted.key
-    if len(text) > LONGEST:
-        raise _fault(
-            "too-long", text, f"longer than {LONGEST} characters for one quantity", f"write {_example(wanted)}"
-        )
+    _check_length(text, wanted)
     body, origin = _origin_of(text.strip())
     zero = _zero_words(body, wanted)
     if zero:
@@ -198,6 +196,13 @@ def _read(text: str, wanted: Term, system: str) -> Quantity:
         spread=None if spread is None else spread,
         standard=None if standard is None else standard * factor.scale,
     )
+
+
+def _check_length(text: str, wanted: Term) -> None:
+    if len(text) > LONGEST:
+        raise _fault(
+            "too-long", text, f"longer than {LONGEST} characters for one quantity", f"write {_example(wanted)}"
+        )
 
 
 def _after_number(rest: str, raw: str, wanted: Term, system: str) -> tuple[str, float | None, str]:
@@ -280,7 +285,8 @@ def _matches(said: str, words: tuple[str, ...]) -> bool:
 
 def _check_possible(value: float, raw: str, wanted: Term, unit: str) -> None:
     low, high = wanted.possible
-    if not low <= value <= high:
+    hair = 1e-12 * max(abs(low), abs(high))  # 212 °F is 373.15 K, though not to the last bit
+    if not low - hair <= value <= high + hair:
         raise _fault(
             "impossible",
             raw,
@@ -324,6 +330,8 @@ def read_amount(text: str, kind: Kind, *, system: str = "metric") -> float:
 def parse_band(text: str, key: str, *, system: str = "metric") -> Band:
     """What is wanted: ``"8.8"``, ``"8.8 +/- 0.1"``, ``"8.7 to 8.9"``, ``"at least 58 cc"``, ``"at most 1.1 mm"``.
 
+    Limits and ranges go by the amount as said: ``"at most 0.2 mm proud"`` permits any clearance from −0.2 mm up.
+
     Raises
     ------
     InputError : as :func:`parse`, and where the limits are the wrong way round.
@@ -331,33 +339,45 @@ def parse_band(text: str, key: str, *, system: str = "metric") -> Band:
     >>> band = parse_band("0.9 to 1.1 mm gap", "squish"); (round(band.low * 1e3, 6), round(band.high * 1e3, 6))
     (0.9, 1.1)
     """
+    wanted = term(key)
+    _check_length(text, wanted)
     body = text.strip()
     limit = re.match(r"at (least|most)\s+(.*)$", body, re.IGNORECASE)
     if limit:
         value = parse(limit[2], key, system=system).value
-        low, high = (value, math.inf) if limit[1].lower() == "least" else (-math.inf, value)
+        upward = (limit[1].lower() == "least") != _counts_down(body, wanted)
+        low, high = (value, math.inf) if upward else (-math.inf, value)
         return Band(key=key, low=low, high=high, aim=value, raw=text)
     ends = re.match(r"(.+?)\s+to\s+(.+)$", body)
     if ends and _NUMBER.search(ends[1]):
-        first, last = _range_ends(ends[1], ends[2], key, system)
-        if first > last:
+        first, last = (parse(end, key, system=system).value for end in _range_ends(ends[1], ends[2]))
+        if first > last and not _counts_down(body, wanted):
             raise _fault(
                 "wrong-order",
                 text,
                 "the lower limit is above the upper one",
-                f"write {_example(term(key))} in rising order",
+                f"write {_example(wanted)} in rising order",
             )
-        return Band(key=key, low=first, high=last, aim=(first + last) / 2, raw=text)
+        return Band(key=key, low=min(first, last), high=max(first, last), aim=(first + last) / 2, raw=text)
     one = parse(body, key, system=system)
     spread = one.spread or 0.0
     return Band(key=key, low=one.value - spread, high=one.value + spread, aim=one.value, raw=text)
 
 
-def _range_ends(first: str, last: str, key: str, system: str) -> tuple[float, float]:
-    """Both ends; the first takes the unit and the sign words of the last where it has none."""
-    high = parse(last, key, system=system)
-    match = _NUMBER.search(first)
-    tail = _NUMBER.search(last)
-    if match and tail and match.span() == (0, len(first)):
-        first = last[: tail.start()] + first + last[tail.end() :]
-    return parse(first, key, system=system).value, high.value
+def _counts_down(body: str, wanted: Term) -> bool:
+    """Whether a larger amount is a smaller value: "at most 0.2 mm proud" is a lower limit of the clearance."""
+    words = wanted.sign.minus if wanted.sign else ()
+    return any(re.search(rf"\b{re.escape(word)}\b", _words(body)) for word in words)
+
+
+def _range_ends(first: str, last: str) -> tuple[str, str]:
+    """Both ends as text; each takes from the other the words before and the unit and words after its number."""
+    one, other = _NUMBER.search(first), _NUMBER.search(last)
+    if not one or not other:
+        return first, last
+    before = first[: one.start()], last[: other.start()]
+    after = first[one.end() :], last[other.end() :]
+    return (
+        (before[0] or before[1]) + one[0] + (after[0] or after[1]),
+        (before[1] or before[0]) + other[0] + (after[1] or after[0]),
+    )
