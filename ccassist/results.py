@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.bench.kit import Kit
+from ccassist.bench.leak import refuse_leaks
 from ccassist.bench.reductions import reduce_cell, scatters
 from ccassist.bench.requirements import lacking, wrong_way
 from ccassist.checks import engine_findings
@@ -72,7 +73,7 @@ def survey(job: Job) -> Survey:
     kit, findings = kit_of(job)
     cells, slips = cells_of(job)
     findings += slips
-    sound = [cell for cell in cells if not _refused(cell, kit, job, findings)]
+    sound = [_unleaked(cell, job, findings) for cell in cells if not _refused(cell, kit, job, findings)]
     kit.scatter = scatters(sound, kit)
     reduced = tuple(reduce_cell(cell, kit) for cell in sound)
     findings += [f for r in reduced for f in r.findings]
@@ -107,6 +108,13 @@ def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:
     found = [f.at(file=job.file, line=cell.line, place=cell.place) for f in [*lacking(cell, kit), *wrong_way(cell)]]
     findings += found
     return bool(errors(found))
+
+
+def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
+    """The cell without the fills that leaked too much."""
+    kept, found = refuse_leaks(cell)
+    findings += [f.at(file=job.file, line=cell.line, place=cell.place) for f in found]
+    return kept
 
 
 def _current(job: Job, reduced: Sequence[Reduced], findings: list[Finding]) -> list[Reduced]:

@@ -9,6 +9,7 @@ from ccassist.bench.air_density_cipm_simplified import UNREAD, UNREAD_HALF_WIDTH
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.fluids import density_of, expansion_of
 from ccassist.bench.kit import Kit
+from ccassist.bench.leak import taken_off
 from ccassist.bench.repeats import mean
 from ccassist.bench.weighing import z_factor
 from ccassist.engine.relations import bore_area
@@ -74,7 +75,9 @@ def row_volumes(cell: Cell, kit: Kit) -> list[float]:
 
 def row_volume(row: Reading, factor: float) -> float:
     """Volume of one row; ``factor`` is m³ per apparent kg for a weighed one."""
-    return apparent_mass(row) * factor if row.method.key == "weighing" else math.fsum(deliveries(row))
+    if row.method.key == "weighing":
+        return apparent_mass(row) * factor
+    return math.fsum(deliveries(row)) - taken_off(row)
 
 
 def _weighed(cell: Cell) -> bool:

@@ -55,6 +55,8 @@ class Kit:
         if name not in self.instruments:
             return 0.0
         limit = math.fsum(permissible(self.instruments[name], abs(a)) for a in amounts)
+        if math.isnan(limit):  # no limit is known for so much, so neither is the ±
+            return doubt(math.nan, Cause(name=f"{name}: error not known for this amount", key=key))
         return limit * self.scale_effect(name, key)
 
     def rounding(self, name: str, key: str, readings: float, where: str, step: float) -> Number:

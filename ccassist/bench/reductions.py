@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ccassist.bench.cell import Cell, Line, Reduced
-from ccassist.bench.fills import hole_volume, mean_fill, row_volume, row_volumes, volume_per_mass
+from ccassist.bench.corrections import corrections
+from ccassist.bench.fills import mean_fill, row_volume, row_volumes, volume_per_mass
 from ccassist.bench.fills import way_of as fill_way
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import mean_length, mean_of_listed, row_length, row_lengths
@@ -58,26 +59,25 @@ def _rows(cell: Cell, kit: Kit) -> tuple[float | None, ...]:
     return tuple(row_volume(row, factor) for row in cell.readings)
 
 
-def _less_hole(cell: Cell, kit: Kit, number: Number, lines: list[Line]) -> Number:
-    hole = hole_volume(cell, kit)
-    if hole is None:
-        return number
-    lines.append(Line(words="less the fluid in the plate's hole", key="hole_volume", number=-1 * hole))
-    return number - hole
+def _corrected_fill(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
+    """Mean fill with everything that is put on or taken off it, line by line."""
+    number, lines = mean_fill(cell, kit, "fill_volume")
+    made = corrections(cell, kit, number)
+    for line in made:
+        number = number + line.number
+    return number, [*lines, *made]
 
 
 def _chamber(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
     """Chamber: mean fill less the hole.  Source: common practice, no source; trade example C3."""
-    number, lines = mean_fill(cell, kit, "fill_volume")
-    number = _less_hole(cell, kit, number, lines)
+    number, lines = _corrected_fill(cell, kit)
     lines.append(Line(words="chamber volume", key="chamber_volume", number=number, total=True))
     return {"chamber_volume": number}, lines
 
 
 def _crown_in_bore(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
     """Fill over the lowered piston, and how far it was lowered; the model does the rest."""
-    number, lines = mean_fill(cell, kit, "fill_volume")
-    number = _less_hole(cell, kit, number, lines)
+    number, lines = _corrected_fill(cell, kit)
     lines.append(Line(words="fill over the piston", key="crown_fill", number=number, total=True))
     drop = mean_of_listed(cell.settings["drop"], kit, "crown_drop", f"{cell.where}: drop of the piston", DIAL)
     lines.append(Line(words="drop of the piston", key="crown_drop", number=drop))
@@ -89,8 +89,7 @@ def _crown_on_bench(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]
 
     Source: common practice, no source.
     """
-    number, lines = mean_fill(cell, kit, "fill_volume")
-    number = _less_hole(cell, kit, number, lines)
+    number, lines = _corrected_fill(cell, kit)
     if "ring_bore" in cell.settings and "ring_height" in cell.settings:
         bore, height = cell.settings["ring_bore"][0], cell.settings["ring_height"][0]
         wide = kit.stated(bore, ("ring", "ring_bore", bore.raw), "measuring ring, bore")

@@ -37,6 +37,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
         )
     if cell.step.key == "crown":
         found.extend(_crown(cell))
+    found.extend(_unsaid(cell))
     rings = {"ring_bore", "ring_height"} & set(cell.settings)
     if len(rings) == 1:
         found.append(error("half-ring", "a measuring ring needs its bore and the plate's height", read=rings.pop()))
@@ -46,6 +47,35 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
         )
     if not cell.counted:
         found.append(warning("none-counted", "every reading is set aside"))
+    return found
+
+
+def _unsaid(cell: Cell) -> list[Finding]:
+    """Corrections begun but not finished, and a plug nobody spoke of."""
+    found = []
+    if "film" in cell.settings and "opening" not in cell.settings:
+        found.append(
+            error("no-opening", "a grease film is given, but not the open area it covers", right='opening = "50 cm2"')
+        )
+    if cell.step.key == "chamber" and "plug" not in cell.choices:
+        right = 'plug = "fitted" or "not fitted"'
+        found.append(
+            warning("plug-not-said", "it is not said whether the running plug is fitted: taken as fitted", right=right)
+        )
+    if cell.choices.get("plug") == "not fitted" and "plug_hole" not in cell.settings:
+        right = 'fit the running plug, or give plug_hole = "1.7 cc"'
+        found.append(warning("no-plug", "no plug fitted: its hole is counted in the chamber", right=right))
+    for row in cell.readings:
+        if len({"settle", "settle_at", "fill_time"} & set(row.fields)) in (1, 2):
+            right = "settle, settle_at and fill_time go together"
+            found.append(
+                error(
+                    "half-a-leak",
+                    "timed readings need their times and the time of the fill",
+                    line=row.line,
+                    right=right,
+                )
+            )
     return found
 
 

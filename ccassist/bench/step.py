@@ -21,6 +21,7 @@ class Field:
     words : what to read, as the prompt says it.
     many : several may be given as a list (refills, repeats).
     optional : may be left out.
+    goes_with : another field whose list this one must match, entry by entry.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Field:
     words: str
     many: bool = False
     optional: bool = False
+    goes_with: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

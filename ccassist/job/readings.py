@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ccassist.bench.step import Step
+from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.findings import error, warning
 from ccassist.job import vocabulary as words
@@ -148,8 +148,7 @@ class SeriesReader(Reader):
                 path,
             )
             return None
-        lists = [key for key, t in texts.items() if len(t) > 1 and not fields[key].many]
-        if lists or len({len(t) for key, t in texts.items() if fields[key].many}) > 1:
+        if not _even(texts, fields):
             self.add(
                 error(
                     "uneven-lists",
@@ -169,3 +168,11 @@ def _row_example(step: Step) -> str:
         "{ " + ", ".join(f'{f.name} = "…"' for f in m.fields if not f.optional) + " }" for m in step.methods
     )
     return f"write {forms}"
+
+
+def _even(texts: Mapping[str, tuple[str, ...]], fields: Mapping[str, Field]) -> bool:
+    """Whether only lists are lists, and each list matches the one it goes with."""
+    if any(len(t) > 1 and not fields[name].many for name, t in texts.items()):
+        return False
+    pairs = [(name, fields[name].goes_with) for name in texts if fields[name].goes_with]
+    return all(len(texts[name]) == len(texts.get(other, ())) for name, other in pairs)

@@ -110,4 +110,18 @@ READINGS: tuple[Term, ...] = (
         possible=(0.0, 1e6),
         plausible=(0.0, 3600.0),
     ),
+    length(
+        "film_thickness", "grease film", "hf", "grease left between face and plate", (0, 0.2), possible=(0.0, 5 * MM)
+    ),
+    volume("film_volume", "grease film", "Vfilm", "film thickness times opening", (0, 1), possible=(0.0, 1e-4)),
+    volume(
+        "plug_hole_volume",
+        "plug hole",
+        "Vph",
+        "hole of the plug, where none was fitted",
+        (0.5, 5),
+        possible=(0.0, 1e-4),
+    ),
+    volume("residue", "fluid left", "Vr", "fluid left in the space from the fill before", (0, 1), possible=(0.0, 1e-5)),
+    volume("correction", "correction", "ΔV", "small amount put on or taken off", (-1, 1), possible=(-1e-4, 1e-4)),
 )

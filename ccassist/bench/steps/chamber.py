@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from ccassist.bench.step import Choice, Field, Step
-from ccassist.bench.steps.fill import FILLS
+from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS, FILLS
 
-HOLE = (
-    Field(name="hole_diameter", term="hole_diameter", words="diameter of the plate's fill hole", optional=True),
-    Field(name="plate_thickness", term="plate_thickness", words="thickness of the plate at the hole", optional=True),
-)
-HOLE_FILLED = Choice(
-    name="hole", options=("not filled", "filled"), words="did the fluid stand in the plate's hole?", optional=True
+PLUG = Choice(name="plug", options=("fitted", "not fitted"), words="is the running plug fitted?")
+PLUG_HOLE = Field(
+    name="plug_hole", term="plug_hole_volume", words="volume of the plug's hole, if none is fitted", optional=True
 )
 
 CHAMBER = Step(
@@ -37,8 +34,8 @@ CHAMBER = Step(
     ),
     cautions=("flammable", "acrylic", "household", "fingers", "bolt-holes"),
     methods=FILLS,
-    settings=HOLE,
-    choices=(HOLE_FILLED,),
+    settings=(*FILL_SETTINGS, PLUG_HOLE),
+    choices=(PLUG, *FILL_CHOICES),
     gives=("chamber_volume",),
     part="head",
     repeats=3,

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from ccassist.bench.step import Choice, Field, Step
-from ccassist.bench.steps.chamber import HOLE, HOLE_FILLED
-from ccassist.bench.steps.fill import FILLS
+from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS, FILLS
 
 CROWN = Step(
     key="crown",
@@ -27,10 +26,13 @@ CROWN = Step(
     ),
     cautions=("hydraulic-lock", "flammable", "acrylic", "fingers", "household"),
     methods=FILLS,
-    settings=(Field(name="drop", term="crown_drop", words="drop of the piston from top dead centre", many=True), *HOLE),
+    settings=(
+        Field(name="drop", term="crown_drop", words="drop of the piston from top dead centre", many=True),
+        *FILL_SETTINGS,
+    ),
     choices=(
         Choice(name="seal", options=("grease", "ring"), words="what sealed the crown edge?"),
-        HOLE_FILLED,
+        *FILL_CHOICES,
     ),
     gives=("crown_fill", "crown_drop"),
     part="pistons",
@@ -53,9 +55,9 @@ CROWN_ON_BENCH = Step(
     settings=(
         Field(name="ring_bore", term="ring_bore", words="bore of the measuring ring", optional=True),
         Field(name="ring_height", term="ring_height", words="height of the plate above the crown flat", optional=True),
-        *HOLE,
+        *FILL_SETTINGS,
     ),
-    choices=(HOLE_FILLED,),
+    choices=FILL_CHOICES,
     gives=("crown_volume",),
     part="pistons",
     repeats=3,
