@@ -169,15 +169,17 @@ def targets(survey: Survey, system: str) -> None:
 
 
 def lacking(survey: Survey) -> None:
-    """What could not be had, and what is not given for it."""
-    said: dict[str, list[str]] = {}
+    """What could not be had, and what is not given for it: one sentence for all cylinders alike."""
+    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[str]] = {}
     for cylinder in survey.cylinders:
-        for key, lacks in cylinder.model.lacking.items():
-            names = ", ".join(term(lack).name for lack in lacks)
-            said.setdefault(f"No {term(key).name}: not given are {names}", []).append(str(cylinder.number))
-    for text, numbers in said.items():
-        everywhere = len(numbers) == len(survey.cylinders)
-        wrapped(text + ("." if everywhere else f" (cylinders {', '.join(numbers)})."), rest="  ")
+        missing = cylinder.model.lacking
+        wants = tuple(dict.fromkeys(lack for lacks in missing.values() for lack in lacks))
+        groups.setdefault((tuple(missing), wants), []).append(str(cylinder.number))
+    for (results_, wants), numbers in groups.items():
+        if results_:
+            where = "" if len(numbers) == len(survey.cylinders) else f" for cylinder {', '.join(numbers)}"
+            names = ", ".join(term(key).name for key in results_)
+            wrapped(f"Not worked out{where}: {names}. Not given: {', '.join(term(key).name for key in wants)}.", rest="  ")
 
 
 def budgets(survey: Survey, system: str) -> None:
