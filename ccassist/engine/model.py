@@ -141,11 +141,11 @@ def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
         if key not in known:
             fixed[key] = reason
     land_known = "crevice_volume" in known or {"land_diameter", "land_height", "bore"} <= set(known)
-    if choices.crevice and choices.seal == "ring" and not land_known:
+    if choices.crevice and choices.seal == "ring" and not land_known and "crown_volume" not in known:
         # The fill already holds the crevice: counting it again and taking it out again is nothing.
+        # A crown given by itself holds none: then the land must be known.
         fixed["crevice_counted"] = "inside the ring-sealed fill"
-        if "crown_volume" not in known:
-            fixed["crevice_in_fill"] = "stays inside the ring-sealed fill"
+        fixed["crevice_in_fill"] = "stays inside the ring-sealed fill"
     return fixed
 
 
@@ -179,7 +179,8 @@ def _lacking(key: str, numbers: Mapping[str, float], seen: set[str]) -> tuple[st
     makers = [RELATIONS[name] for name, _ in _PREFERENCE if RELATIONS[name].gives == key]
     if not makers or key in seen or key in _ASKED_DIRECTLY:
         return (key,)
-    needs = makers[-1].needs if key != "clearance_volume" else makers[0].needs
+    by_parts = key == "clearance_volume" and "crown_and_deck_volume" not in numbers
+    needs = makers[0].needs if by_parts else makers[-1].needs
     found: dict[str, None] = {}
     for need in needs:
         if need not in numbers:
