@@ -1,0 +1,279 @@
+"""Constructed examples of the trade with clean numbers, and its tables of one cubic centimetre.
+
+Common practice, recomputed; not any real engine.
+"""
+
+from __future__ import annotations
+
+from math import pi, radians
+from typing import Any
+
+import pytest
+from uncertainties import ufloat
+
+from ccassist.engine import relations as r
+from ccassist.engine import slider_crank as crank
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import Choices, build
+from ccassist.quantity import in_unit
+
+MM, CC, IN = 1e-3, 1e-6, 25.4e-3
+
+
+def near(printed: str) -> Any:
+    """Within half of the last printed digit (and a hair for a five rounded either way)."""
+    decimals = len(printed.partition(".")[2])
+    return pytest.approx(float(printed), abs=0.501 * 10.0**-decimals)
+
+
+def result(key: str, choices: Choices | None = None, **known: float) -> float:
+    return build(known, choices or Choices()).evaluate(known)[key]
+
+
+# -- one cubic centimetre, by swept volume and ratio ------------------------------------------------
+
+ONE_CC = {  # swept volume a cylinder -> change of ratio per cc at 8, 9, 10, 11, 12, 13
+    125: ("0.39", "0.51", "0.65", "0.80", "0.97", "1.15"),
+    250: ("0.20", "0.26", "0.32", "0.40", "0.48", "0.58"),
+    350: ("0.14", "0.18", "0.23", "0.29", "0.35", "0.41"),
+    500: ("0.10", "0.13", "0.16", "0.20", "0.24", "0.29"),
+    600: ("0.08", "0.11", "0.14", "0.17", "0.20", "0.24"),
+    700: ("0.07", "0.09", "0.12", "0.14", "0.17", "0.21"),
+    800: ("0.06", "0.08", "0.10", "0.13", "0.15", "0.18"),
+}
+ONE_CC_CELLS = [(swept, cr, cell) for swept, row in ONE_CC.items() for cr, cell in zip(range(8, 14), row, strict=True)]
+
+
+@pytest.mark.parametrize(("swept", "cr", "printed"), ONE_CC_CELLS)
+def test_change_of_ratio_per_cc(swept: int, cr: int, printed: str) -> None:
+    """The slope of the ratio, taken by the uncertain numbers: u of the ratio for u = 1 cc."""
+    clearance = ufloat(swept / (cr - 1), 1.0)
+    assert r.static_ratio(swept, clearance, m=uncertain()).std_dev == near(printed)
+
+
+@pytest.mark.parametrize(("area", "mm_per_cc"), [(40, "0.25"), (45, "0.222"), (50, "0.20"), (55, "0.182")])
+def test_skim_per_cc(area: int, mm_per_cc: str) -> None:
+    """Chamber opening in cm² -> cut for one cc."""
+    cut = 1 * CC / r.gasket_volume(area * 1e-4, 1.0)
+    assert cut / MM == near(mm_per_cc)
+
+
+@pytest.mark.parametrize(
+    ("bore", "cut", "printed"),
+    [
+        pytest.param(4.030 * IN, 0.001 * IN, "0.209", id="a thou on 4.030 in"),
+        pytest.param(86.5 * MM, 0.1 * MM, "0.59", id="a tenth on 86.5 mm"),
+        pytest.param(4.250 * IN, 0.030 * IN, "7", id="0.030 in on 4.25 in"),
+    ],
+)
+def test_decking(bore: float, cut: float, printed: str) -> None:
+    assert r.deck_volume(bore, cut) / CC == near(printed)
+
+
+@pytest.mark.parametrize(
+    ("bore", "gap", "height", "printed"),
+    [(86, 0.5, 6, "0.40"), (86, 0.7, 7, "0.66"), (87, 0.85, 8, "0.925"), (102, 0.8, 7, "0.89"), (102, 1.2, 8, "1.53")],
+)
+def test_crevice(bore: float, gap: float, height: float, printed: str) -> None:
+    """Bore, diametral gap and land height in mm -> cc."""
+    assert r.crevice_volume(bore * MM, (bore - gap) * MM, height * MM) / CC == near(printed)
+
+
+# -- constructed: C1, a piston order ----------------------------------------------------------------
+
+C1: dict[str, float] = {
+    "bore": 86.50 * MM,
+    "stroke": 86.00 * MM,
+    "rod_length": 150.00 * MM,
+    "block_deck_height": 224.00 * MM,
+    "compression_height": 30.80 * MM,
+    "gasket_bore": 88.0 * MM,
+    "gasket_thickness": 1.30 * MM,
+    "land_diameter": 85.80 * MM,
+    "land_height": 7.0 * MM,
+    "chamber_volume": 46.30 * CC,
+    "crown_volume": 8.748 * CC,
+}
+
+
+def c1(key: str = "static_ratio", **changed: float) -> float:
+    return result(key, **{**C1, **changed})
+
+
+@pytest.mark.parametrize(
+    ("key", "unit", "printed"),
+    [
+        ("deck_clearance", "mm", "0.20"),
+        ("swept_volume", "cc", "505.383"),
+        ("gasket_volume", "cc", "7.907"),
+        ("deck_volume", "cc", "1.175"),
+        ("crevice_volume", "cc", "0.663"),
+        ("clearance_volume", "cc", "64.793"),
+        ("static_ratio", "", "8.800"),
+        ("squish", "mm", "1.50"),
+    ],
+)
+def test_c1_parts(key: str, unit: str, printed: str) -> None:
+    assert in_unit(c1(key), unit) == near(printed)
+
+
+def test_c1_crown_for_the_target() -> None:
+    """Ratio 8.80 needs a clearance of 64.793 and so a net crown of +8.748 cc."""
+    others = c1("clearance_volume") - C1["crown_volume"]
+    needed = c1("swept_volume") / (8.80 - 1)
+    assert needed / CC == near("64.793")
+    assert (needed - others) / CC == near("8.748")
+
+
+@pytest.mark.parametrize(("chamber", "printed"), [(46.1, "8.824"), (46.6, "8.764"), (46.2, "8.812"), (46.3, "8.800")])
+def test_c1_cylinder_by_cylinder(chamber: float, printed: str) -> None:
+    assert c1(chamber_volume=chamber * CC) == near(printed)
+
+
+def ordered(**believed: float) -> float:
+    """The crown ordered for 8.80 by a sum that believes other figures than the true ones."""
+    clearance = c1("clearance_volume", **believed) - C1["crown_volume"]
+    return c1("swept_volume", **believed) / (8.80 - 1) - clearance
+
+
+MISTAKES = [  # what really stands in the engine -> the ratio it then has
+    pytest.param({"crown_volume": -C1["crown_volume"]}, "11.69", id="dish cut as dome"),
+    pytest.param({"crown_volume": ordered(gasket_volume=0.0)}, "7.95", id="gasket left out of the sum"),
+    pytest.param({"crown_volume": ordered(gasket_thickness=1.6 * MM)}, "9.03", id="free thickness for compressed"),
+    pytest.param({"crown_volume": ordered(gasket_bore=86.5 * MM)}, "8.77", id="cylinder bore used for gasket bore"),
+    pytest.param({"crown_volume": ordered(deck_volume=0.0)}, "8.66", id="deck volume left out"),
+    pytest.param({"crown_volume": ordered(crevice_volume=0.0)}, "8.72", id="crevice left out"),
+    pytest.param({"rod_length": 148 * MM}, "7.60", id="rods 2 mm short"),
+    pytest.param({"rod_length": 151 * MM}, "9.58", id="rods 1 mm long"),
+    pytest.param({"block_deck_height": 223.85 * MM}, "8.91", id="block skimmed 0.15 after ordering"),
+    pytest.param({"chamber_volume": 46.3 * CC - r.gasket_volume(47e-4, 0.25 * MM)}, "8.94", id="head skimmed 0.25"),
+    pytest.param({"chamber_volume": 46.6 * CC}, "8.76", id="largest chamber"),
+    pytest.param({"chamber_volume": 46.1 * CC}, "8.82", id="smallest chamber"),
+]
+
+
+@pytest.mark.parametrize(("real", "printed"), MISTAKES)
+def test_c1_what_a_mistake_does(real: dict[str, float], printed: str) -> None:
+    assert c1(**real) == near(printed)
+
+
+def test_c1_gasket_left_out_orders_too_large_a_dish() -> None:
+    assert ordered(gasket_volume=0.0) / CC == near("16.7")
+
+
+@pytest.mark.parametrize(
+    ("real", "key", "mm"),
+    [
+        pytest.param({"rod_length": 148 * MM}, "deck_clearance", "2.20", id="rods 2 mm short"),
+        pytest.param({"rod_length": 151 * MM}, "deck_clearance", "-0.80", id="rods 1 mm long: proud"),
+        pytest.param({"rod_length": 151 * MM}, "squish", "0.50", id="rods 1 mm long: near contact"),
+        pytest.param({"block_deck_height": 223.85 * MM}, "squish", "1.35", id="block skimmed"),
+    ],
+)
+def test_c1_where_the_piston_then_stops(real: dict[str, float], key: str, mm: str) -> None:
+    assert c1(key, **real) / MM == near(mm)
+
+
+@pytest.mark.parametrize(
+    ("key", "change", "effect"),
+    [
+        ("compression_height", 0.05 * MM, "0.036"),
+        ("crown_volume", -0.5 * CC, "0.06"),
+        ("crown_volume", -1.0 * CC, "0.12"),
+    ],
+)
+def test_c1_sensitivity(key: str, change: float, effect: str) -> None:
+    """Toward the higher ratio, where the change is a little larger than toward the lower."""
+    assert c1(**{key: C1[key] + change}) - c1() == near(effect)
+
+
+def uncertain_c1(**doubts: float) -> dict[str, Any]:
+    known: dict[str, Any] = {**C1, "crevice_volume": c1("crevice_volume")}
+    doubted = {key: ufloat(known[key], u) for key, u in doubts.items()}
+    return build(known, Choices()).evaluate({**known, **doubted}, uncertain())
+
+
+def test_c1_combined_uncertainty() -> None:
+    """Chamber 0.3, gasket 0.05 mm, deck 0.03 mm, crown 0.5, crevice 0.15 cc: u 0.70 cc and 0.084 of a ratio."""
+    got = uncertain_c1(
+        chamber_volume=0.3 * CC,
+        gasket_thickness=0.05 * MM,
+        compression_height=0.03 * MM,
+        crown_volume=0.5 * CC,
+        crevice_volume=0.15 * CC,
+    )
+    assert got["clearance_volume"].std_dev / CC == near("0.70")
+    assert got["static_ratio"].std_dev == near("0.084")
+
+
+# -- constructed: C2, C8, C9 ------------------------------------------------------------------------
+
+C2 = {
+    "bore": 102.36 * MM,
+    "deck_clearance": -0.13 * MM,
+    "crown_drop": 25.40 * MM,
+    "crown_fill": 196.4 * CC,
+    "crevice_volume": 0.5 * CC,
+}
+
+
+def test_c2_down_the_bore() -> None:
+    """Bore area 82.2906 cm², cylinder to the deck 207.948, dome −11.548; deck and crown together −12.618 cc."""
+    sealed = Choices(seal="grease")
+    assert result("bore_area", sealed, **C2) * 1e4 == near("82.2906")
+    assert r.swept_volume(C2["bore"], C2["crown_drop"] + C2["deck_clearance"]) / CC == near("207.948")
+    assert result("crown_volume", sealed, **C2) / CC == near("-11.548")
+    assert result("crown_and_deck_volume", sealed, **C2) / CC == near("-12.618")
+
+
+def test_c2_forgetting_the_deck_clearance_is_not_the_net_crown() -> None:
+    """The commonest slip: −12.618 is right for crown and deck together, wrong for the crown alone by 1.07 cc."""
+    assert result("crown_volume", Choices(seal="grease"), **C2) / CC != pytest.approx(-12.618, abs=1.0)
+    assert r.deck_volume(C2["bore"], C2["deck_clearance"]) / CC == near("-1.07")
+
+
+def test_c8_imperial() -> None:
+    """Bore 4.030, stroke 3.480; gasket 4.100 × 0.039; 0.009 in below; reliefs +5.5; head 64 cc."""
+    known = {
+        "bore": 4.030 * IN,
+        "stroke": 3.480 * IN,
+        "gasket_bore": 4.100 * IN,
+        "gasket_thickness": 0.039 * IN,
+        "deck_clearance": 0.009 * IN,
+        "crown_volume": 5.5 * CC,
+        "chamber_volume": 64 * CC,
+    }
+    got = build(known, Choices(crevice=False)).evaluate(known)
+    cc = {key: got[key] / CC for key in ("swept_volume", "gasket_volume", "deck_volume", "clearance_volume")}
+    assert cc == {
+        "swept_volume": near("727.41"),
+        "gasket_volume": near("8.438"),
+        "deck_volume": near("1.881"),
+        "clearance_volume": near("79.819"),
+    }
+    assert got["static_ratio"] == near("10.113")
+
+
+@pytest.mark.parametrize(
+    ("ivc", "printed"), [(30, "8.418"), (45, "7.940"), (55, "7.517"), (65, "7.015"), (75, "6.441")]
+)
+def test_c9_trapped(ivc: int, printed: str) -> None:
+    """C1 at 8.80 with intake closing in degrees after bottom dead centre."""
+    assert crank.volume_ratio(pi + radians(ivc), 8.80, 86 * MM, 150 * MM, 0.0) == near(printed)
+
+
+@pytest.mark.parametrize(("rod", "printed"), [(130, "7.58"), (170, "7.47")])
+def test_c9_rod_length_matters_little(rod: float, printed: str) -> None:
+    assert crank.volume_ratio(pi + radians(55), 8.80, 86 * MM, rod * MM, 0.0) == near(printed)
+
+
+@pytest.mark.parametrize(
+    ("bore", "opening", "thickness", "lost"),
+    [
+        pytest.param(86.5 * MM, 88 * MM, 1.3 * MM, "0.27", id="metric"),
+        pytest.param(4.030 * IN, 4.100 * IN, 0.039 * IN, "0.29", id="imperial"),
+    ],
+)
+def test_cylinder_bore_taken_for_the_gasket_bore(bore: float, opening: float, thickness: float, lost: str) -> None:
+    right, wrong = (r.gasket_volume(r.gasket_area_round(d), thickness) for d in (opening, bore))
+    assert (right - wrong) / CC == near(lost)
