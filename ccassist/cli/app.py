@@ -6,6 +6,7 @@ prompt come at once.
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -196,12 +197,19 @@ def worksheet(
         Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
     ] = None,
     page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    unknown: Annotated[
+        str | None,
+        typer.Option("--for", metavar="TERM", help="Print the algebra for this unknown too.", show_default=False),
+    ] = None,
+    target: Annotated[
+        str | None, typer.Option("--to", metavar="TERM=VALUE", help="What that unknown must reach.", show_default=False)
+    ] = None,
     units: Units = None,
 ) -> None:
     """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off."""
     from ccassist.cli import worksheet as work
 
-    raise typer.Exit(work.run(file, out=out, page=page, system=_checked_units(units)))
+    raise typer.Exit(work.run(file, out=out, page=page, system=_checked_units(units), unknown=unknown, target=target))
 
 
 def main() -> None:
@@ -217,6 +225,12 @@ def main() -> None:
         sys.exit(0)
     except KeyboardInterrupt:
         sys.exit(130)
+    except Exception as fault:
+        if "CCASSIST_TRACEBACK" in os.environ:
+            raise
+        from ccassist.cli.screen import own_fault
+
+        sys.exit(own_fault(fault))
 
 
 if __name__ == "__main__":

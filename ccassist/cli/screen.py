@@ -25,6 +25,16 @@ def complain(fault: CcassistError) -> int:
     return fault.exit_code
 
 
+def own_fault(fault: Exception) -> int:
+    """Say that the program itself is at fault, in two lines; the job file is untouched by it."""
+    say(
+        f"A fault in ccassist itself ({type(fault).__name__}: {clean(str(fault), 200)}). Nothing was changed.",
+        error=True,
+    )
+    say("Please report it, with the job file if you can; CCASSIST_TRACEBACK=1 shows where it happened.", error=True)
+    return 70
+
+
 def list_findings(findings: Iterable[Finding]) -> None:
     """Findings, the gravest first, wrapped under their mark."""
     for finding in sorted(findings, key=lambda f: -f.level):

@@ -106,6 +106,7 @@ _PREFERENCE: tuple[tuple[str, Test], ...] = (
     ("bdc_volume", _always),
     ("static_ratio", _always),
     ("squish", _always),
+    ("displacement", _always),
     ("mean_piston_speed", _always),
     ("rod_ratio", _always),
     ("bore_stroke_ratio", _always),

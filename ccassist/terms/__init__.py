@@ -24,6 +24,22 @@ def term(key: str) -> Term:
     return TERMS[key]
 
 
+def find(text: str) -> Term | None:
+    """The term meant by a key, a trade name, a synonym or a symbol, or None.
+
+    >>> find("pin height").key
+    'compression_height'
+    """
+    if text in TERMS:
+        return TERMS[text]
+    words = " ".join(text.lower().replace("_", " ").replace("-", " ").split())
+    for wanted in TERMS.values():
+        names = (wanted.key.replace("_", " "), wanted.name, *wanted.synonyms)
+        if words in {name.lower().replace("-", " ") for name in names}:
+            return wanted
+    return next((wanted for wanted in TERMS.values() if wanted.symbol == text), None)
+
+
 def nearest(word: str, known: tuple[str, ...] | None = None) -> str | None:
     """The known key closest to a mistyped one, or None.
 
@@ -37,4 +53,4 @@ def nearest(word: str, known: tuple[str, ...] | None = None) -> str | None:
     return found[0] if found else None
 
 
-__all__ = ["TERMS", "Kind", "Sign", "Term", "nearest", "term"]
+__all__ = ["TERMS", "Kind", "Sign", "Term", "find", "nearest", "term"]

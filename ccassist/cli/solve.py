@@ -1,0 +1,200 @@
+"""``ccassist solve``: any value from any target that depends on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ccassist.cli.screen import list_findings, say, table, wrapped
+from ccassist.display import show, show_number
+from ccassist.findings import InputError, NotPossible, clean, error
+from ccassist.job.file import load_sound
+from ccassist.measured import Number
+from ccassist.quantity import parse
+from ccassist.results import Survey, sound_survey
+from ccassist.terms import Term, find, nearest
+
+if TYPE_CHECKING:
+    from ccassist.solve.target import Answer
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """The answer for one cylinder (number), or for all alike (None); or why there is none."""
+
+    cylinder: int | None
+    answer: Answer | None
+    reason: str = ""
+
+    @property
+    def who(self) -> str:
+        """The cylinder, in words."""
+        return "all alike" if self.cylinder is None else str(self.cylinder)
+
+
+def run(file: Path, *, unknown: str, target: str, cylinder: int | None, system: str | None, as_json: bool) -> int:
+    """Print the answer of every cylinder and the algebra; 1 where it is not possible."""
+    survey = sound_survey(load_sound(file).job)
+    shown = system or survey.job.system
+    asked = answers(survey, unknown=unknown, target=target, cylinder=cylinder, system=system)
+    if as_json:
+        import json
+
+        say(json.dumps([_to_dict(one, shown) for one in asked], ensure_ascii=False, indent=2))
+    else:
+        _print(asked, shown)
+    return 0 if any(one.answer for one in asked) else 1
+
+
+def answers(survey: Survey, *, unknown: str, target: str, cylinder: int | None, system: str | None) -> list[Asked]:
+    """The answers for each cylinder, and for all alike where there are several.
+
+    Raises
+    ------
+    InputError : a term is not known, the value cannot be read, or the question is not sound.
+    """
+    wanted = _term(unknown, "--for")
+    name, _, text = target.partition("=")
+    if not text.strip():
+        raise InputError(
+            error("no-value", "no value to reach", read=target, place="--to", right="--to 'static_ratio=9.5'")
+        )
+    aim = _term(name, "--to")
+    shown = system or survey.job.system
+    value = parse(text.strip(), aim.key, system=shown).value
+    if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
+        right = f"there are cylinders 1 to {len(survey.cylinders)}"
+        raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
+    chosen = [c for c in survey.cylinders if cylinder in (None, c.number)]
+    count = float(survey.job.cylinders)
+    known: list[tuple[int | None, dict[str, Number]]] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
+    if len(chosen) > 1:
+        known.append((None, _average([k for _, k in known])))
+    question = _Question(survey=survey, unknown=wanted.key, target=aim.key, value=value, system=shown)
+    # The algebra is the same for every cylinder: it is worked out once, for the one that is printed.
+    return [_ask(who, numbers, question, algebra=who == known[-1][0]) for who, numbers in known]
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Question:
+    survey: Survey
+    unknown: str
+    target: str
+    value: float
+    system: str
+
+
+def _term(text: str, place: str) -> Term:
+    found = find(text.strip())
+    if found is None:
+        near = nearest(text)
+        raise InputError(
+            error(
+                "unknown-term", "no such term", read=text, place=place, right=f'did you mean "{near}"?' if near else ""
+            )
+        )
+    return found
+
+
+def _average(known: Sequence[dict[str, Number]]) -> dict[str, Number]:
+    """The mean of every input that all cylinders have."""
+    common = set.intersection(*(set(k) for k in known))
+    return {key: sum(k[key] for k in known) / len(known) for key in known[0] if key in common}
+
+
+def _ask(who: int | None, known: dict[str, Number], question: _Question, *, algebra: bool) -> Asked:
+    from ccassist.solve.target import solve_for
+
+    choices = question.survey.cylinders[(who or 1) - 1].choices
+    try:
+        answer = solve_for(
+            known,
+            choices,
+            unknown=question.unknown,
+            target=question.target,
+            value=question.value,
+            algebra=algebra,
+            system=question.system,
+        )
+        return Asked(cylinder=who, answer=answer)
+    except NotPossible as fault:
+        return Asked(cylinder=who, answer=None, reason=str(fault))
+
+
+def _print(asked: Sequence[Asked], system: str) -> None:
+    solved = [one for one in asked if one.answer is not None]
+    if not solved:
+        for reason in dict.fromkeys(one.reason for one in asked):
+            wrapped(f"Not possible: {clean(reason, 600)}.", rest="  ")
+        return
+    for line in told(asked, system):
+        wrapped(line, rest=" " * (len(line) - len(line.lstrip()) + 2)) if line else say()
+    if len(asked) > 1:
+        say()
+        question = next(one.answer for one in solved if one.answer).question
+        rows = [[one.who, _answer_text(one, question.unknown, system)] for one in asked]
+        table(["cyl", find_name(question.unknown)], rows)
+    noticed = [f for one in solved if one.answer for f in one.answer.findings]
+    if noticed:
+        say()
+        list_findings(dict.fromkeys(noticed))
+    say()
+    say("A planning figure: confirm with the maker and the machinist before metal is cut.")
+
+
+def find_name(key: str) -> str:
+    """The trade name of a term."""
+    from ccassist.terms import term
+
+    return term(key).name
+
+
+def _answer_text(one: Asked, unknown: str, system: str) -> str:
+    if one.answer is None:
+        return f"not possible: {clean(one.reason, 200)}"
+    return " or ".join(show_number(unknown, root.number, system=system) for root in one.answer.roots)
+
+
+def told(asked: Sequence[Asked], system: str) -> list[str]:
+    """The algebra of the answer for all alike (or of the only one) as lines."""
+    from ccassist.solve.words import lines
+
+    best = next((one for one in reversed(asked) if one.answer is not None), None)
+    if best is None or best.answer is None:
+        return [one.reason for one in asked]
+    who = "Means of all cylinders." if best.cylinder is None else f"Cylinder {best.cylinder}."
+    return [who, "", *lines(best.answer, system=system)]
+
+
+def _to_dict(one: Asked, system: str) -> dict[str, object]:
+    from ccassist.measured import expand
+
+    if one.answer is None:
+        return {"cylinder": one.cylinder, "possible": False, "reason": one.reason}
+    answer = one.answer
+    roots = []
+    for root in answer.roots:
+        stated = expand(root.number)
+        roots.append(
+            {
+                "value": stated.value,
+                "expanded_uncertainty": stated.expanded,
+                "check": root.check,
+                "formula": root.formula.text if root.formula else None,
+                "text": show_number(answer.question.unknown, root.number, system=system),
+            }
+        )
+    return {
+        "cylinder": one.cylinder,
+        "possible": True,
+        "unknown": answer.question.unknown,
+        "target": answer.question.target,
+        "route": answer.route,
+        "roots": roots,
+        "reach": [answer.reach.low, answer.reach.high],
+        "change_of_target_per_unit": dict(answer.sensitivity),
+        "moved": {key: show(key, answer.best.values[key], system=system) for key in answer.moved},
+        "findings": [f.to_dict() for f in answer.findings],
+    }
