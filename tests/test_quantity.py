@@ -238,7 +238,7 @@ REFUSED = [
     ("bore", "87.02 cc", "wrong-unit"),
     ("bore", "87.02 kg", "wrong-unit"),
     ("chamber_volume", "43 mm", "wrong-unit"),
-    ("bore", "87.02 furlong", "not-understood"),
+    ("bore", "87.02 furlong", "unknown-unit"),
     ("bore", "87.02 mm or so", "not-understood"),
     ("bore", "about 87.02 mm", "not-understood"),
     ("bore", "87.02 mm 87.03 mm", "not-understood"),

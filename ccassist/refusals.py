@@ -1,0 +1,121 @@
+"""What is said of a text that is no quantity: what is wrong with it, and what would be right."""
+
+from __future__ import annotations
+
+import math
+
+from ccassist.findings import InputError
+from ccassist.numerals import Numeral, fault
+from ccassist.terms import Kind, Term
+from ccassist.units import UNITS, conversion, shown_unit, units_of
+
+
+def in_unit(value: float, unit: str) -> float:
+    """An SI value in a unit of the closed list."""
+    factor = conversion(unit)
+    return (value - factor.zero) / factor.scale
+
+
+def example(wanted: Term) -> str:
+    """How a value of the term may be written, in quotes; both signs where it has one."""
+    amount = {Kind.LENGTH: "86.50", Kind.VOLUME: "43.2", Kind.RATIO: "9.5", Kind.COUNT: "4"}.get(wanted.kind, "20")
+    if wanted.sign is not None:
+        amount = "8.7" if wanted.kind is Kind.VOLUME else "0.20"
+    return signed_ways(f"{amount} {shown_unit(wanted)}".strip(), wanted)
+
+
+def signed_ways(amount: str, wanted: Term) -> str:
+    """An amount as it may be written, with either sign in words where the term has one."""
+    if wanted.sign is None:
+        return f'"{amount}"'
+    return f'"{wanted.sign.says_plus.format(amount)}" or "{wanted.sign.says_minus.format(amount)}"'
+
+
+def usual_units(kind: Kind) -> str:
+    """The commonest spelling of each unit of a kind, in words.
+
+    >>> usual_units(Kind.VOLUME)
+    'cc, ml, l, mm3 or in3'
+    """
+    first: dict[str, str] = {}
+    for unit in units_of(kind):
+        first.setdefault(UNITS[unit][1], unit)
+    names = list(first.values())
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+def end(value: float, unit: str, wanted: Term) -> str:
+    """One end of a range in a unit, its sign in words where the term has one."""
+    shown = in_unit(value, unit)
+    if wanted.sign is None or wanted.sign.bare_is_plus or shown == 0:
+        return f"{shown:.4g} {unit}".rstrip()
+    says = wanted.sign.says_plus if shown > 0 else wanted.sign.says_minus
+    return says.format(f"{abs(shown):.4g} {unit}".rstrip())
+
+
+def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:
+    """A unit of another kind."""
+    kind = UNITS[unit][0].value
+    if wanted.kind in (Kind.COUNT, Kind.RATIO):
+        return fault("wrong-unit", raw, f"the {wanted.name} has no unit", f"write e.g. {example(wanted)}")
+    return fault(
+        "wrong-unit",
+        raw,
+        f'"{unit}" is a unit of {kind}, not of {wanted.kind.value}',
+        f"write the {wanted.name} in {usual_units(wanted.kind)}",
+    )
+
+
+def unknown_unit(word: str, raw: str, wanted: Term) -> InputError:
+    """A word where the unit should stand."""
+    meant = next((unit for unit in units_of(wanted.kind) if unit.lower() == word.lower()), "")
+    right = f'did you mean "{meant}"?' if meant else f"write it in {usual_units(wanted.kind)}"
+    wrong = f'"{word}" is not a unit known here'
+    if word.lower() in ("mil", "mils"):
+        wrong = f'"{word}" is not understood: to some it is a thou, to others a millimetre'
+    return fault("unknown-unit", raw, wrong, right)
+
+
+def no_unit(raw: str, wanted: Term) -> InputError:
+    """A bare number where nothing says which unit is meant."""
+    return fault(
+        "no-unit",
+        raw,
+        f"the unit of the {wanted.name} is not said",
+        f'write it in {usual_units(wanted.kind)}, or say units = "metric" or "imperial" in [job]',
+    )
+
+
+def not_understood(said: str, raw: str, wanted: Term) -> InputError:
+    """Words that are neither unit nor sign."""
+    if wanted.sign is None:
+        wrong = f'"{said}" is not understood after the {wanted.name}'
+    else:
+        wrong = f'"{said}" does not say the sign of the {wanted.name}'
+    return fault("not-understood", raw, wrong, f"write e.g. {example(wanted)}")
+
+
+def sign_twice(number: Numeral, raw: str, amount: str, wanted: Term) -> InputError:
+    """A sign in words and a bare one."""
+    return fault(
+        "sign-twice",
+        raw,
+        f'a word and a bare "{number.sign}" may contradict each other',
+        f"leave the {number.sign} out: {signed_ways(amount, wanted)}",
+    )
+
+
+def unsigned(number: Numeral, raw: str, amount: str, wanted: Term) -> InputError:
+    """No sign in words where the trade does not agree on a bare one."""
+    bare = f'a bare "{number.sign}" is read both ways in the trade' if number.sign else "the sign is not said"
+    return fault("unsigned", raw, f"{bare} for the {wanted.name}", f"write {signed_ways(amount, wanted)}")
+
+
+def impossible(raw: str, wanted: Term, unit: str) -> InputError:
+    """A value outside what the term can be."""
+    low, high = wanted.possible
+    if math.isinf(high):
+        right = f"it is {end(low, unit, wanted)} or more"
+    else:
+        right = f"it lies between {end(low, unit, wanted)} and {end(high, unit, wanted)}"
+    return fault("impossible", raw, f"no {wanted.name} can be that", right)
