@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ccassist.display import show, show_number
 from ccassist.findings import Finding, note, warning
-from ccassist.measured import Value, expand
+from ccassist.measured import Value, budget, expand
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -92,21 +93,20 @@ def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
 
 
 def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
-    """Results outside their plausible range, which often means a unit or a sign."""
+    """Results outside their possible or plausible range, which often means a unit or a sign."""
     found = []
     for key in ("static_ratio", "clearance_volume", "deck_clearance", "crown_volume", "mean_piston_speed"):
         value = cylinder.values.get(key)
-        low, high = term(key).plausible
-        if value is not None and value.origin == "computed" and not low <= value.nominal <= high:
-            shown = show(key, value.nominal, system=survey.job.system)
-            found.append(
-                warning(
-                    "unusual-result",
-                    f"an unusual {term(key).name}: {shown}",
-                    place=f"cylinder {cylinder.number}",
-                    right="look for a wrong unit or sign first",
-                )
-            )
+        if value is None or value.origin != "computed":
+            continue
+        wanted = term(key)
+        (least, most), (low, high) = wanted.possible, wanted.plausible
+        shown = show(key, value.nominal, system=survey.job.system)
+        at, right = f"cylinder {cylinder.number}", "look for a wrong unit or sign first"
+        if not least <= value.nominal <= most:
+            found.append(warning("impossible-result", f"no {wanted.name} can be {shown}", place=at, right=right))
+        elif not low <= value.nominal <= high:
+            found.append(warning("unusual-result", f"an unusual {wanted.name}: {shown}", place=at, right=right))
     return found
 
 
@@ -132,24 +132,45 @@ def _counting(survey: Survey) -> list[Finding]:
     return found
 
 
-def _not_known_yet(survey: Survey) -> list[Finding]:
-    """Which readings need more repeats before any ± can be stated."""
-    from ccassist.measured import standard
+_MORE_REPEATS = "repeat each reading (three fills of each chamber do), or declare a repeatability for the instrument"
+_FIND_THE_ERROR = "give its permissible_error in an [instrument] section, check it against a scale, or weigh the fills"
 
-    short: dict[str, list[str]] = {}
+
+def _not_known_yet(survey: Survey) -> list[Finding]:
+    """Which readings need more repeats, or a better known instrument, before any ± can be stated."""
+    repeats: dict[str, list[str]] = {}
+    strangers: dict[str, list[str]] = {}
+    for title, where, value in _read_values(survey):
+        for share in budget(value.number):
+            if not math.isnan(share.standard):
+                continue
+            if share.cause.pool:
+                repeats.setdefault(title, []).append(where)
+            else:
+                strangers.setdefault(share.cause.name, []).append(where)
+    short = [
+        note(
+            "needs-repeats", f"{title}: the scatter is not known yet, so no ± is stated", right=_MORE_REPEATS, place=at
+        )
+        for title, at in _places(repeats)
+    ]
+    unknown = [
+        note("error-not-known", f"{name}, so no ± is stated", right=_FIND_THE_ERROR, place=at)
+        for name, at in _places(strangers)
+    ]
+    return [*short, *unknown]
+
+
+def _read_values(survey: Survey) -> Iterator[tuple[str, str, Value]]:
+    """What each value was read from, where, and the value: first of the steps, then of the statements."""
     for one in survey.reduced:
-        if any(math.isnan(standard(v.number)) for v in one.values.values()):
-            short.setdefault(one.cell.step.title, []).append(one.cell.where)
+        for value in one.values.values():
+            yield one.cell.step.title, one.cell.where, value
     for cylinder in survey.cylinders:
         for value in cylinder.values.values():
-            if value.raw and math.isnan(standard(value.number)):
-                short.setdefault(term(value.key).name, []).append(f"line {value.line}")
-    return [
-        note(
-            "needs-repeats",
-            f"{title}: the scatter is not known yet, so no ± is stated",
-            right="repeat each reading (three fills of each chamber do), or declare a repeatability for the instrument",
-            place=", ".join(dict.fromkeys(places)),
-        )
-        for title, places in short.items()
-    ]
+            if value.raw:
+                yield term(value.key).name, f"line {value.line}", value
+
+
+def _places(found: Mapping[str, list[str]]) -> list[tuple[str, str]]:
+    return [(name, ", ".join(dict.fromkeys(places))) for name, places in found.items()]

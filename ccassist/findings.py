@@ -49,10 +49,11 @@ class Finding:
 
     def text(self) -> str:
         """One clear line: where, what was read, what is wrong, what would be right."""
-        where = ", ".join(part for part in (self.file, f"line {self.line}" if self.line else "", self.place) if part)
+        line = f"line {self.line}" if self.line else ""
+        where = ", ".join(part for part in (clean(self.file, 200), line, clean(self.place, 120)) if part)
         read = f'read "{clean(self.read, 60)}": ' if self.read else ""
         right = f"; {self.right}" if self.right else ""
-        return f"{clean(where, 300)}{': ' if where else ''}{read}{clean(self.wrong, 400)}{clean(right, 400)}"
+        return f"{where}{': ' if where else ''}{read}{clean(self.wrong, 400)}{clean(right, 400)}"
 
     def to_dict(self) -> dict[str, object]:
         """Plain data for JSON."""

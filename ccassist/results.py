@@ -17,14 +17,14 @@ from ccassist.checks import engine_findings
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
-from ccassist.findings import Finding, InputError, errors, note, warning
+from ccassist.findings import Finding, InputError, errors
 from ccassist.job.cells import Collector, cells_of, stated_values
 from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job
 from ccassist.measured import Value, nominal
+from ccassist.precedence import Displaced, chosen, displaced_findings, layers
 from ccassist.quantity import Band, parse_band
 from ccassist.states import current_state
-from ccassist.terms import term
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,8 +80,9 @@ def survey(job: Job) -> Survey:
     current = _current(job, reduced, findings)
     collector = Collector(job)
     stated = _Stated(job, kit, collector)
-    cylinders = tuple(_cylinder(n, job, current, stated, findings) for n in range(1, job.cylinders + 1))
-    findings += collector.findings
+    displaced: list[Displaced] = []
+    cylinders = tuple(_cylinder(n, job, current, stated, displaced) for n in range(1, job.cylinders + 1))
+    findings += [*displaced_findings(displaced, job), *collector.findings]
     wanted = _wanted(job, findings)
     result = Survey(job=job, cylinders=cylinders, whole=_whole(cylinders), reduced=reduced, wanted=wanted)
     findings += engine_findings(result)
@@ -105,9 +106,13 @@ def sound_survey(job: Job) -> Survey:
 
 
 def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:
-    found = [f.at(file=job.file, line=cell.line, place=cell.place) for f in [*lacking(cell, kit), *wrong_way(cell)]]
+    found = [
+        f.at(file=job.file, line=job.line_at(f.place) or cell.line, place=cell.place)
+        for f in [*lacking(cell, kit), *wrong_way(cell)]
+    ]
     findings += found
-    return bool(errors(found))
+    weighed = any(row.method.key == "weighing" for row in cell.readings)
+    return bool(errors(found)) or (weighed and cell.fluid not in kit.fluids)
 
 
 def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
@@ -139,20 +144,13 @@ class _Stated:
         self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
 
 
-def _cylinder(number: int, job: Job, current: Sequence[Reduced], stated: _Stated, findings: list[Finding]) -> Cylinder:
-    """One cylinder: what is nearest to it wins, and a reading wins over a statement."""
-    layers: list[Mapping[str, Value]] = [stated.engine]
-    layers += [stated.parts[p.name] for p in job.parts.values() if number in p.cylinders]
-    layers += [r.values for r in current if number in r.cell.cylinders and len(r.cell.cylinders) > 1]
-    layers.append(stated.cylinder.get(number, {}))
-    layers += [r.values for r in current if r.cell.cylinders == (number,)]
-    inputs: dict[str, Value] = {}
-    for layer in layers:
-        for key, value in layer.items():
-            _note_displaced(number, inputs.get(key), value, job, findings)
-            inputs[key] = value
-    if "crown_fill" in inputs and "crown_volume" in inputs:
-        _note_displaced(number, inputs.pop("crown_volume"), inputs["crown_fill"], job, findings)
+def _cylinder(
+    number: int, job: Job, current: Sequence[Reduced], stated: _Stated, displaced: list[Displaced]
+) -> Cylinder:
+    """One cylinder, from everything that is known of it."""
+    own = stated.cylinder.get(number, {})
+    inputs, unused = chosen(number, layers(number, job, stated.engine, stated.parts, own, current))
+    displaced += unused
     choices = _choices(job, current, number, inputs)
     known = {key: value.number for key, value in inputs.items()}
     model = build({key: nominal(n) for key, n in known.items()}, choices)
@@ -163,33 +161,6 @@ def _cylinder(number: int, job: Job, current: Sequence[Reduced], stated: _Stated
     for step in model.chain:
         values[step.gives] = Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
     return Cylinder(number=number, values=values, model=model, choices=choices)
-
-
-def _note_displaced(number: int, old: Value | None, new: Value, job: Job, findings: list[Finding]) -> None:
-    """Say so where a measurement and a statement, or two measurements, compete for one cylinder."""
-    if old is None or new.line is None or old.line is None:
-        return
-    if old.origin == "measured" and new.origin == "measured" and not (old.raw or new.raw):
-        findings.append(
-            warning(
-                "two-measurements",
-                f"two separate measurements of its {term(old.key).name} "
-                f"(lines {old.line} and {new.line}) that cannot be averaged: the later one counts",
-                place=f"cylinder {number}",
-                file=job.file,
-                line=new.line,
-            )
-        )
-    elif new.origin == "measured" and old.raw:
-        findings.append(
-            note(
-                "measured-wins",
-                f"the {term(old.key).name} was measured: the stated one is not used",
-                read=old.raw[0],
-                file=job.file,
-                line=old.line,
-            )
-        )
 
 
 def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
@@ -224,7 +195,7 @@ def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:
     found: dict[str, Band] = {}
     for key, given in job.wanted.items():
         try:
-            found[key] = parse_band(given.texts[0], key, system=job.system)
+            found[key] = parse_band(given.texts[0], key, system=job.bare)
         except InputError as fault:
             findings += [f.at(file=job.file, line=given.line, place=given.place) for f in fault.findings]
     return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ccassist.bench.cell import Cell
-from ccassist.findings import Finding, note
+from ccassist.findings import Finding, note, warning
 from ccassist.job.records import Job
 
 
@@ -28,17 +28,15 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     done = {s: {n for c in cells if c.state == s and c.counted for n in c.cylinders} for s in states}
     complete = [s for s in states if wanted <= done[s]]
     current = complete[-1] if complete else states[-1]
-    findings = []
     newest = states[-1]
+    left = ", ".join(str(n) for n in sorted(wanted - done[newest]))
+    place = part or cells[0].step.title
     if newest != current:
-        left = ", ".join(str(n) for n in sorted(wanted - done[newest]))
-        findings.append(
-            note(
-                "newer-state",
-                f'"{newest}" is not complete: cylinders {left} are still to do',
-                right=f'results are of "{current}"',
-                place=part or cells[0].step.title,
-                file=job.file,
-            )
-        )
-    return current, findings
+        wrong = f'"{newest}" is not complete: cylinders {left} are still to do'
+        return current, [note("newer-state", wrong, right=f'results are of "{current}"', place=place, file=job.file)]
+    elsewhere = (wanted - done[newest]) & set().union(*done.values())
+    if elsewhere and len(states) > 1:
+        wrong = f'no state is complete, so results are of "{newest}", which lacks cylinders {left}'
+        right = "readings of another state are not mixed in"
+        return current, [warning("no-complete-state", wrong, right=right, place=place, file=job.file)]
+    return current, []

@@ -20,6 +20,12 @@ class Reading:
     set_aside: str = ""
     remark: str = ""
     line: int | None = None
+    place: str = ""
+
+    @property
+    def said(self) -> str:
+        """The row as it was read, in words: each field and its texts."""
+        return ", ".join(f"{name} {' and '.join(q.raw for q in found)}" for name, found in self.fields.items())
 
     def one(self, name: str) -> float:
         """The SI value of a field that holds one quantity."""

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-from ccassist.bench.cell import Cell
+from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
+from ccassist.bench.reach import cell_out_of_reach
+from ccassist.bench.temperatures import BENCH, celsius
 from ccassist.findings import Finding, error, warning
+from ccassist.measured import nominal
 
 
 def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     """Findings for what a cell does not say; an error keeps it out of the results."""
-    found: list[Finding] = []
-    if any(row.method.key == "weighing" for row in cell.readings) and cell.fluid not in kit.fluids:
-        found.append(
-            error(
-                "no-fluid",
-                "the dispenser was weighed, but the fluid is not said",
-                read=cell.fluid,
-                right='fluid = "water"',
-            )
-        )
+    found: list[Finding] = [*cell_out_of_reach(cell, kit)]
+    if any(row.method.key == "weighing" for row in cell.readings):
+        found.extend(_weighed(cell, kit))
     if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
         found.append(
             error(
                 "no-hole",
                 "the plate's hole was filled, but its size is not given",
                 right='hole_diameter = "6 mm", plate_thickness = "6 mm"',
+                place=f"{cell.place}.hole",
             )
         )
     if cell.step.fills and "hole" not in cell.choices:
@@ -38,9 +35,11 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     if cell.step.key == "crown":
         found.extend(_crown(cell))
     found.extend(_unsaid(cell))
-    rings = {"ring_bore", "ring_height"} & set(cell.settings)
+    rings = sorted({"ring_bore", "ring_height"} & set(cell.settings))
     if len(rings) == 1:
-        found.append(error("half-ring", "a measuring ring needs its bore and the plate's height", read=rings.pop()))
+        right = 'ring_bore = "90 mm", ring_height = "10 mm"'
+        wrong = "a measuring ring needs both its bore and the plate's height"
+        found.append(error("half-ring", wrong, right=right, place=f"{cell.place}.{rings[0]}"))
     if not cell.instrument:
         found.append(
             warning("no-instrument", "no instrument is named: the ± leaves its own error out", right='instrument = "…"')
@@ -50,13 +49,28 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     return found
 
 
+def _weighed(cell: Cell, kit: Kit) -> list[Finding]:
+    """A weighed fill needs a fluid, at a temperature at which its density is known."""
+    if not cell.fluid:
+        return [error("no-fluid", "the dispenser was weighed, but the fluid is not said", right='fluid = "water"')]
+    if cell.fluid not in kit.fluids:
+        return []  # an unknown name has its own finding
+    low, high = BENCH
+    degrees = celsius(nominal(kit.temperature(cell.settings)))
+    if low <= degrees <= high:
+        return []
+    read = " and ".join(q.raw for q in cell.settings["temperature"])
+    wrong = f"the densities of fluids are known from {low:g} to {high:g} °C only"
+    at = f"{cell.place}.temperature"
+    return [error("no-density", wrong, read=read, right="weigh at the temperature of the workshop", place=at)]
+
+
 def _unsaid(cell: Cell) -> list[Finding]:
     """Corrections begun but not finished, and a plug nobody spoke of."""
     found = []
     if "film" in cell.settings and "opening" not in cell.settings:
-        found.append(
-            error("no-opening", "a grease film is given, but not the open area it covers", right='opening = "50 cm2"')
-        )
+        wrong = "a grease film is given, but not the open area it covers"
+        found.append(error("no-opening", wrong, right='opening = "50 cm2"', place=f"{cell.place}.film"))
     if cell.step.key == "chamber" and "plug" not in cell.choices:
         right = 'plug = "fitted" or "not fitted"'
         found.append(
@@ -68,14 +82,8 @@ def _unsaid(cell: Cell) -> list[Finding]:
     for row in cell.readings:
         if len({"settle", "settle_at", "fill_time"} & set(row.fields)) in (1, 2):
             right = "settle, settle_at and fill_time go together"
-            found.append(
-                error(
-                    "half-a-leak",
-                    "timed readings need their times and the time of the fill",
-                    line=row.line,
-                    right=right,
-                )
-            )
+            wrong = "timed readings need their times and the time of the fill"
+            found.append(error("half-a-leak", wrong, read=row.said, right=right, line=row.line, place=row.place))
     return found
 
 
@@ -89,30 +97,41 @@ def _crown(cell: Cell) -> list[Finding]:
 
 
 def wrong_way(cell: Cell) -> list[Finding]:
-    """Rows whose deliveries cannot be: gained mass, or a scale read both ways in one row."""
+    """Rows whose deliveries cannot be: gained mass, nothing delivered, or a scale read both ways in one row."""
+    checks = {"weighing": _lighter, "burette": _one_way, "syringes": _delivers}
     found = []
     for row in cell.readings:
-        if row.method.key == "weighing" and row.one("before") <= row.one("after"):
-            found.append(
-                error(
-                    "no-delivery",
-                    "the dispenser did not get lighter",
-                    line=row.line,
-                    right="before is the heavier reading",
-                )
-            )
-        if row.method.key == "burette":
-            signs = {end.value > start.value for start, end in zip(row.fields["start"], row.fields["end"], strict=True)}
-            same = any(
-                end.value == start.value for start, end in zip(row.fields["start"], row.fields["end"], strict=True)
-            )
-            if len(signs) > 1 or same:
-                found.append(
-                    error(
-                        "no-delivery",
-                        "start and end of a delivery contradict each other",
-                        line=row.line,
-                        right="each delivery runs one way along the scale",
-                    )
-                )
+        if row.method.key in checks:
+            wrong, right = checks[row.method.key](row)
+            if wrong:
+                found.append(error("no-delivery", wrong, read=row.said, right=right, line=row.line, place=row.place))
     return found
+
+
+def _lighter(row: Reading) -> tuple[str, str]:
+    """A dispenser that gave something is lighter afterwards."""
+    lighter = row.one("before") > row.one("after")
+    return ("", "") if lighter else ("the dispenser did not get lighter", "before is the heavier reading")
+
+
+def _one_way(row: Reading) -> tuple[str, str]:
+    """Each delivery moves along the scale, and all of them the same way."""
+    moves = [e.value - s.value for s, e in zip(row.fields["start"], row.fields["end"], strict=True)]
+    if 0 in moves:
+        return "start and end are the same: nothing was delivered", "read the end after the fill"
+    if min(moves) < 0 < max(moves):
+        return (
+            "one delivery rises along the scale and another falls",
+            "each runs the same way: look for start and end changed over",
+        )
+    return "", ""
+
+
+def _delivers(row: Reading) -> tuple[str, str]:
+    """Syringes deliver something, and never take back."""
+    rest = row.one("rest") if "rest" in row.fields else 0.0
+    if row.one("each") <= 0 or rest < 0:
+        return "a delivery is more than nothing", 'full = 1, each = "60 ml", rest = "2.5 ml"'
+    if row.one("full") == 0 and rest == 0:
+        return "nothing was delivered", 'full = 1, each = "60 ml", or full = 0 and a rest'
+    return "", ""

@@ -17,6 +17,14 @@ def say(text: str = "", *, error: bool = False) -> None:
     print(text.encode(encoding, "replace").decode(encoding), file=stream)
 
 
+def say_json(data: object) -> None:
+    """Data as JSON; characters that could steer a terminal are escaped, as JSON may."""
+    import json
+
+    text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    say("".join(c if c.isprintable() or c == "\n" else json.dumps(c)[1:-1] for c in text))
+
+
 def complain(fault: CcassistError) -> int:
     """Print a fault, one line a finding; returns the exit code."""
     lines = [f.text() for f in fault.findings] if isinstance(fault, InputError) else [clean(str(fault), 2000)]
@@ -37,7 +45,7 @@ def own_fault(fault: Exception) -> int:
 
 def list_findings(findings: Iterable[Finding]) -> None:
     """Findings, the gravest first, wrapped under their mark."""
-    for finding in sorted(findings, key=lambda f: -f.level):
+    for finding in sorted(findings, key=lambda f: (-f.level, f.line or 0)):
         wrapped(finding.text(), first=f"{MARKS[finding.level]:<6}", rest=" " * 6)
 
 

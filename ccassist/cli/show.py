@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
-from ccassist.cli.screen import list_findings, say, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import amount, places, show, show_value, spread_text
 from ccassist.findings import clean
 from ccassist.job.file import load_sound
@@ -38,11 +38,9 @@ def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> 
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
     if as_json:
-        import json
-
         from ccassist.export import survey_to_dict
 
-        say(json.dumps(survey_to_dict(survey, shown), ensure_ascii=False, indent=2))
+        say_json(survey_to_dict(survey, shown))
         return 0
     headline(survey, shown)
     results(survey, shown)
@@ -179,7 +177,9 @@ def lacking(survey: Survey) -> None:
         if results_:
             where = "" if len(numbers) == len(survey.cylinders) else f" for cylinder {', '.join(numbers)}"
             names = ", ".join(term(key).name for key in results_)
-            wrapped(f"Not worked out{where}: {names}. Not given: {', '.join(term(key).name for key in wants)}.", rest="  ")
+            wrapped(
+                f"Not worked out{where}: {names}. Not given: {', '.join(term(key).name for key in wants)}.", rest="  "
+            )
 
 
 def budgets(survey: Survey, system: str) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import mean_of_listed
+from ccassist.bench.reach import out_of_reach
 from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, warning
@@ -16,6 +17,7 @@ from ccassist.quantity import Quantity, doubtful, parse
 from ccassist.terms import term
 
 CHOSEN = ("engine_speed",)  # a speed to be looked at, not a thing to be measured
+PLAIN = (*CHOSEN, "temperature", "air_pressure")  # how good these are is known without asking
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
 
 
@@ -27,21 +29,27 @@ class Collector:
         self.findings: list[Finding] = []
 
     def quantity(self, text: str, key: str, line: int | None, place: str) -> Quantity | None:
-        """One quantity, or None and a finding."""
+        """One quantity, or None and a finding; ``line`` serves where the place has none of its own."""
+        file, line = self.job.file, self.job.line_at(place) or line
         try:
-            quantity = parse(text, key, system=self.job.system)
+            quantity = parse(text, key, system=self.job.bare)
         except InputError as fault:
-            self.findings.extend(f.at(file=self.job.file, line=line, place=place) for f in fault.findings)
+            self.findings.extend(f.at(file=file, line=line, place=place) for f in fault.findings)
             return None
         unusual = doubtful(quantity)
         if unusual:
-            self.findings.append(unusual.at(file=self.job.file, line=line, place=place))
+            self.findings.append(unusual.at(file=file, line=line, place=place))
         return quantity
 
     def all(self, texts: Sequence[str], key: str, line: int | None, place: str) -> tuple[Quantity, ...]:
         """Several quantities; those that cannot be read are left out (with a finding)."""
-        found = [self.quantity(text, key, line, place) for text in texts]
+        found = [self.quantity(text, key, line, self._nth(place, i)) for i, text in enumerate(texts, 1)]
         return tuple(q for q in found if q is not None)
+
+    def _nth(self, place: str, number: int) -> str:
+        """The place of one of several, where the file has a list."""
+        tried = (f"{place}.value", f"{place}, reading {number}", f"{place} {number}")
+        return next((at for at in tried if self.job.line_at(at)), place)
 
 
 def cells_of(job: Job) -> tuple[list[Cell], list[Finding]]:
@@ -64,11 +72,16 @@ def _split(series: Series, collector: Collector) -> list[Cell]:
         name: collector.all(texts, known[name].term, series.line, f"{series.place}.{name}")
         for name, texts in series.settings.items()
     }
+    warmth = collector.job.engine.get("temperature")
+    if warmth and "temperature" not in settings:
+        settings["temperature"] = collector.all(warmth.texts, "temperature", warmth.line, warmth.place)
     methods: dict[str, list[Reading]] = {}
     for row in series.rows:
         reading = _reading(row, series, collector)
         if reading is not None:
             methods.setdefault(reading.method.key, []).append(reading)
+    if any(len(settings[name]) != len(texts) for name, texts in series.settings.items()):
+        return []  # what was misread has its finding; without it the readings mean something else
     return [
         Cell(
             step=step,
@@ -99,7 +112,9 @@ def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
     }
     if any(len(fields[name]) != len(texts) for name, texts in row.fields.items()):
         return None
-    return Reading(fields=fields, method=method, set_aside=row.set_aside, remark=row.remark, line=row.line)
+    return Reading(
+        fields=fields, method=method, set_aside=row.set_aside, remark=row.remark, line=row.line, place=row.place
+    )
 
 
 def _identity(cell: Cell) -> tuple[object, ...]:
@@ -134,34 +149,29 @@ def stated_values(givens: Mapping[str, Given], job: Job, kit: Kit, collector: Co
     found: dict[str, Value] = {}
     for key, given in givens.items():
         quantities = collector.all(given.texts, key, given.line, given.place)
-        if not quantities:
+        misread = [fault for q in quantities for fault in out_of_reach(given.instrument, q, kit)]
+        collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in misread]
+        if len(quantities) != len(given.texts) or misread:
             continue
-        value = _stated(given, quantities, kit)
-        found[key] = value
-        if value.origin == "not said" and key not in CHOSEN:
-            collector.findings.append(
-                warning(
-                    "no-origin",
-                    f"it is not said where the {term(key).name} comes from",
-                    read=given.texts[0],
-                    right='add ", measured", ", maker\'s figure" or ", assumed"',
-                    file=job.file,
-                    line=given.line,
-                    place=given.place,
-                )
-            )
-        if value.expanded == 0 and key not in CHOSEN and not (term(key).sign and quantities[0].value == 0):
-            collector.findings.append(
-                warning(
-                    "no-doubt",
-                    f"no ± and no instrument for the {term(key).name}: it is taken as exact",
-                    read=given.texts[0],
-                    right='write e.g. "… +/- 0.02 mm" or name the instrument',
-                    file=job.file,
-                    line=given.line,
-                    place=given.place,
-                )
-            )
+        found[key] = _stated(given, quantities, kit)
+        if key not in PLAIN:
+            asked = _unsaid(found[key], quantities)
+            collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in asked]
+    return found
+
+
+def _unsaid(value: Value, quantities: Sequence[Quantity]) -> list[Finding]:
+    """What a statement leaves open: where it comes from, and how good it is."""
+    wanted, found = term(value.key), []
+    if value.origin == "not said":
+        right = 'add ", measured", ", maker\'s figure" or ", assumed"'
+        wrong = f"it is not said where the {wanted.name} comes from"
+        found.append(warning("no-origin", wrong, read=value.raw[0], right=right))
+    if value.expanded == 0 and not (wanted.sign and quantities[0].value == 0):
+        no = "a ± of nothing" if quantities[0].spread == 0 else "no ± and no instrument"
+        right = 'write e.g. "… +/- 0.02 mm" or name the instrument'
+        wrong = f"{no} for the {wanted.name}: it is taken as exact"
+        found.append(warning("no-doubt", wrong, read=value.raw[0], right=right))
     return found
 
 

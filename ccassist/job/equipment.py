@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from ccassist.bench import fluids as fluid_list
 from ccassist.bench import instruments as instrument_list
@@ -10,12 +11,16 @@ from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import DIAL
-from ccassist.findings import Finding, InputError, error
+from ccassist.bench.temperatures import REFERENCE
+from ccassist.findings import Finding, InputError, clean, error
 from ccassist.job.records import Given, Job
 from ccassist.measured import SHAPES
 from ccassist.quantity import parse, read_amount
 from ccassist.terms import Kind
 from ccassist.units import units_of
+
+_READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
+Named = tuple[str, int | None, str]  # a name, and the line and place where it first stands
 
 
 def kit_of(job: Job) -> tuple[Kit, list[Finding]]:
@@ -39,11 +44,8 @@ def kit_of(job: Job) -> tuple[Kit, list[Finding]]:
 
 
 def _unknown(what: str, name: str, near: str | None, job: Job, line: int | None, place: str) -> Finding:
-    right = (
-        f'did you mean "{near}"? Otherwise describe it in an [{what}] section'
-        if near
-        else (f"describe it in an [{what}] section")
-    )
+    described = f'describe it in a section [{what}."{clean(name, 40)}"]'
+    right = f'did you mean "{near}"? Otherwise {described}' if near else described
     return error(f"unknown-{what}", f"no such {what}", read=name, right=right, file=job.file, line=line, place=place)
 
 
@@ -52,28 +54,34 @@ def _all_given(job: Job) -> list[Given]:
     return [given for section in sections for given in section.values()]
 
 
-def _instrument_names(job: Job) -> list[tuple[str, int | None, str]]:
-    """Every instrument named, once, with the place where it is first named."""
-    named = [(g.instrument, g.line, g.place) for g in _all_given(job)]
-    named += [(s.instrument, s.line, s.place) for s in job.series]
+def _instrument_names(job: Job) -> list[Named]:
+    """Every instrument named or described, once, with the place where it is first named."""
+    named = [_named(job, g.instrument, g.line, f"{g.place}.instrument") for g in _all_given(job)]
+    named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in job.series]
     named += [(DIAL, None, "") for s in job.series if "drop" in s.settings]
-    return list({name: (name, line, place) for name, line, place in reversed(named) if name}.values())
+    named += [(name, None, "") for name in job.instruments]
+    return _once(named)
 
 
-def _fluid_names(job: Job) -> list[tuple[str, int | None, str]]:
-    named = [(s.fluid, s.line, s.place) for s in job.series]
-    return list({name: (name, line, place) for name, line, place in reversed(named) if name}.values())
+def _fluid_names(job: Job) -> list[Named]:
+    named = [_named(job, s.fluid, s.line, f"{s.place}.fluid") for s in job.series]
+    return _once(named + [(name, None, "") for name in job.fluids])
+
+
+def _named(job: Job, name: str, line: int | None, place: str) -> Named:
+    return name, job.line_at(place) or line if name else line, place
+
+
+def _once(named: list[Named]) -> list[Named]:
+    return list({entry[0]: entry for entry in reversed(named) if entry[0]}.values())
 
 
 def _air_pressure(job: Job) -> float | None:
     given = job.engine.get("air_pressure")
     try:
-        return parse(given.texts[0], "air_pressure", system=job.system).value if given else None
+        return parse(given.texts[0], "air_pressure", system=job.bare).value if given else None
     except InputError:
         return None  # its finding comes with the other stated values
-
-
-_READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 
 
 def _own_instrument(name: str, job: Job, findings: list[Finding]) -> Instrument | None:
@@ -82,14 +90,17 @@ def _own_instrument(name: str, job: Job, findings: list[Finding]) -> Instrument 
     like = said.get("like", "")
     base = instrument_list.find(like) if like else None
     kind = base.kind if base else _kind_of(said)
+    faults: list[Finding] = []
     numbers: dict[str, float] = {}
     for key in ("resolution", "permissible_error", "repeatability", "capacity", "share"):
         if key in said:
-            value = _amount(said[key], "share" if key == "share" else kind, f"instrument.{name}.{key}", job, findings)
-            if value is not None:
-                numbers[key] = value
+            try:
+                wanted = Kind.RATIO if key == "share" else kind
+                numbers[key] = read_amount(said[key], wanted, name=key.replace("_", " "), system=job.bare)
+            except InputError as fault:
+                faults += _placed(fault, f"instrument.{name}.{key}", job)
     try:
-        return instrument_list.own_instrument(
+        own = instrument_list.own_instrument(
             name,
             like=like,
             kind=kind,
@@ -100,8 +111,18 @@ def _own_instrument(name: str, job: Job, findings: list[Finding]) -> Instrument 
             capacity=numbers.get("capacity"),
         )
     except InputError as fault:
-        findings.extend(f.at(file=job.file, place=f"instrument.{name}") for f in fault.findings)
-        return None
+        faults += _placed(fault, f"instrument.{name}", job)
+    findings += faults
+    return None if faults else own
+
+
+def _placed(fault: InputError, place: str, job: Job) -> list[Finding]:
+    """A fault's findings at their place in the file."""
+    found = []
+    for finding in fault.findings:
+        at = f"{place}.like" if finding.code in ("unknown-instrument", "unknown-fluid") else place
+        found.append(replace(finding, file=job.file, line=job.line_at(at) or job.line_at(place), place=at))
+    return found
 
 
 def _kind_of(said: Mapping[str, str]) -> Kind:
@@ -113,34 +134,23 @@ def _kind_of(said: Mapping[str, str]) -> Kind:
     return Kind.VOLUME
 
 
-def _amount(text: str, kind: Kind | str, place: str, job: Job, findings: list[Finding]) -> float | None:
-    """A quantity of an instrument's own kind, or a share such as 1 %."""
-    try:
-        return read_amount(text, Kind.RATIO if kind == "share" else Kind(kind), system=job.system)
-    except InputError as fault:
-        findings.extend(f.at(file=job.file, place=place) for f in fault.findings)
-        return None
-
-
 def _own_fluid(name: str, job: Job, findings: list[Finding]) -> Fluid | None:
     """The user's own fluid, described in a [fluid] section."""
-    said = job.fluids[name]
+    said, section = job.fluids[name], f"fluid.{name}"
     if "density" not in said:
-        findings.append(
-            error(
-                "missing-value",
-                "the density is not given",
-                right='density = "0.80 +/- 0.01 g/cc"',
-                file=job.file,
-                place=f"fluid.{name}",
-            )
-        )
+        lack = error("missing-value", "the density is not given", right='density = "0.80 +/- 0.01 g/cc"')
+        findings += _placed(InputError(lack), section, job)
         return None
+    place = f"{section}.density"
     try:
-        density = parse(said["density"], "density", system=job.system)
-        warmth = parse(said["temperature"], "temperature", system=job.system).value if "temperature" in said else 293.15
+        density = parse(said["density"], "density", system=job.bare)
+        place = f"{section}.temperature"
+        warmth = (
+            parse(said["temperature"], "temperature", system=job.bare).value if "temperature" in said else REFERENCE
+        )
+        place = section
         doubt = density.standard or (density.spread or 5 * density.step) / SHAPES["normal"]
         return fluid_list.own_fluid(name, density.value, doubt, temperature=warmth, like=said.get("like", ""))
     except InputError as fault:
-        findings.extend(f.at(file=job.file, place=f"fluid.{name}") for f in fault.findings)
+        findings += _placed(fault, place, job)
         return None

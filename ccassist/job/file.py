@@ -7,15 +7,15 @@ again for each reading.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
-from ccassist.findings import Finding, InputError, error, errors
+from ccassist.findings import Finding, InputError, errors
 from ccassist.job.disk import read_text
 from ccassist.job.lines import line_index
 from ccassist.job.records import Job
 from ccassist.job.schema import JobReader
+from ccassist.job.toml_text import read_toml
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,14 +38,13 @@ def load(path: str | Path) -> Loaded:
 
 
 def parse_job(text: str, file: str = "") -> Loaded:
-    """Read a job from its text."""
-    try:
-        data = tomllib.loads(text, parse_float=str)
-    except tomllib.TOMLDecodeError as fault:
-        raise InputError(_not_toml(fault, text, file)) from None
-    except (RecursionError, ValueError) as fault:
-        reason = "nested too deep" if isinstance(fault, RecursionError) else str(fault)
-        raise InputError(error("not-toml", f"not a job file: {reason}", file=file)) from None
+    """Read a job from its text.
+
+    Raises
+    ------
+    InputError : not TOML.
+    """
+    data = read_toml(text, file)
     reader = JobReader(file, line_index(text))
     job = reader.job(data)
     return Loaded(job=job, findings=tuple(reader.findings), text=text)
@@ -63,23 +62,3 @@ def load_sound(path: str | Path) -> Loaded:
     if faults:
         raise InputError(faults)
     return loaded
-
-
-def _not_toml(fault: tomllib.TOMLDecodeError, text: str, file: str) -> Finding:
-    """The reader's complaint with the line it means."""
-    import re
-
-    message = str(fault)
-    found = re.search(r"\(at line (\d+), column (\d+)\)", message)
-    line = int(found[1]) if found else None
-    reason = message.split(" (at ")[0]
-    rows = text.splitlines()
-    read = rows[line - 1].strip() if line and line <= len(rows) else ""
-    return error(
-        "not-toml",
-        f"not readable as a job file: {reason[:1].lower()}{reason[1:]}",
-        read=read,
-        file=file,
-        line=line,
-        right='text stands in quotes: key = "86.50 mm"',
-    )

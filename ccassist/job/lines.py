@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import contextlib
 import re
+import tomllib
+from collections.abc import Mapping
 
 Path = tuple[str | int, ...]
 
+_DEEPEST = 6  # series, number, readings, number, field, number
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"(?:[ \t\r\n,]|#[^\n]*)*")
 _SPACE = re.compile(r"[ \t]*")
@@ -54,7 +57,10 @@ class _Scan:
         while True:
             self.skip(_SPACE)
             if self.text[self.at] in "\"'":
-                parts.append(self.string())
+                start = self.at
+                plain = self.string()
+                escaped = self.text[start] == '"' and "\\" in plain
+                parts.append(tomllib.loads(f"key = {self.text[start : self.at]}")["key"] if escaped else plain)
             else:
                 match = _BARE.match(self.text, self.at)
                 if match is None:
@@ -102,7 +108,8 @@ class _Scan:
     def pair(self, table: Path) -> None:
         line = self.line()
         path = (*table, *self.key())
-        self.found[path] = line
+        for length in range(len(table) + 1, len(path) + 1):
+            self.found.setdefault(path[:length], line)
         self.at += 1  # the equals sign
         self.value(path)
 
@@ -117,7 +124,8 @@ class _Scan:
             count = self.counts.get(path, 0)
             self.counts[path] = count + 1
             path = (*path, count)
-        self.found.setdefault(path, line)
+        for length in range(1, len(path) + 1):
+            self.found.setdefault(path[:length], line)
         return path
 
     def resolved(self, names: Path, until: int) -> Path:
@@ -149,7 +157,7 @@ def line_index(text: str) -> dict[Path, int]:
     """
     scan = _Scan(text)
     # An odd but valid spelling may end the scan early: the places found so far still serve.
-    with contextlib.suppress(IndexError, RecursionError):
+    with contextlib.suppress(IndexError, RecursionError, tomllib.TOMLDecodeError):
         scan.run()
     return scan.found
 
@@ -161,3 +169,24 @@ def line_of(index: dict[Path, int], path: Path) -> int | None:
             return index[path]
         path = path[:-1]
     return None
+
+
+def place(path: Path) -> str:
+    """A path as the user would say it: list elements counted from 1.
+
+    >>> place(("series", 0, "readings", 2))
+    'series 1, reading 3'
+    """
+    text = ""
+    for previous, part in zip((None, *path), path, strict=False):
+        if isinstance(part, int):
+            word = ", reading" if previous == "readings" else ""
+            text = f"{text.removesuffix('.readings')}{word} {part + 1}"
+        else:
+            text = f"{text}.{part}" if text else str(part)
+    return text
+
+
+def places_of(index: Mapping[Path, int]) -> dict[str, int]:
+    """The same index by places in words; no deeper than a job file goes."""
+    return {place(path): line for path, line in index.items() if len(path) <= _DEEPEST}

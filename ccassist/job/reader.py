@@ -8,8 +8,9 @@ from typing import Any
 
 from ccassist.findings import Finding, error
 from ccassist.job import vocabulary as words
-from ccassist.job.lines import Path, line_of
+from ccassist.job.lines import Path, line_of, place
 from ccassist.job.records import Given
+from ccassist.job.toml_text import as_written
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, nearest
 
@@ -32,30 +33,56 @@ class Reader:
         """A table, or a finding and an empty one."""
         if isinstance(value, dict):
             return value
-        self.add(error("not-a-table", f"[{place(path)}] must be a section with keys", read=str(value)), path)
+        wrong = "a section with keys is expected here"
+        self.add(error("not-a-table", wrong, read=as_written(value), right=_heading(path)), path)
         return {}
 
     def text(self, value: Any, path: Path) -> str:
-        """One scalar as text, as written."""
+        """One scalar as text, as written; "" and a finding where it is none."""
         if isinstance(value, bool) or not isinstance(value, _SCALARS):
-            self.add(error("not-text", "one value is expected here", read=str(value), right='write it as "text"'), path)
+            kind = "yes or no" if isinstance(value, bool) else "a table" if isinstance(value, dict) else "a list"
+            wrong = f"one text is expected here, not {kind}"
+            self.add(error("not-text", wrong, read=as_written(value), right='write it in quotes: "…"'), path)
             return ""
-        return value if isinstance(value, str) else str(value)
+        return as_written(value)
 
     def texts(self, value: Any, path: Path) -> tuple[str, ...]:
-        """One or several scalars as texts."""
-        if isinstance(value, list):
-            return tuple(t for i, v in enumerate(value) if (t := self.text(v, (*path, i))))
-        one = self.text(value, path)
-        return (one,) if one else ()
+        """One or several scalars as texts; a finding for each that is empty or none."""
+        places = [(v, (*path, i)) for i, v in enumerate(value)] if isinstance(value, list) else [(value, path)]
+        if not places:
+            self.add(error("missing-value", "an empty list", right="give at least one value, or leave it out"), path)
+        found = []
+        for one, at in places:
+            text = self.text(one, at)
+            if text.strip():
+                found.append(text)
+            elif isinstance(one, str):
+                self.add(error("missing-value", "nothing stands in the quotes", right="give it, or leave it out"), at)
+        return tuple(found)
+
+    def one_text(self, value: Any, path: Path) -> tuple[str, ...]:
+        """A quantity that is given once: one text, or none and a finding."""
+        if isinstance(value, list) and len(value) > 1:
+            self.add(error("not-one", "one value is expected here, not a list", read=as_written(value)), path)
+            return ()
+        return self.texts(value, path)
+
+    def word(self, value: Any, options: tuple[str, ...], path: Path) -> str:
+        """One of the words that may be said here; "" and a finding where it is none of them."""
+        said = self.text(value, path)
+        if said in options:
+            return said
+        if isinstance(value, str) or said:
+            near = nearest(said, options)
+            right = f'did you mean "{near}"?' if near else f"say {' or '.join(options)}"
+            self.add(error("unknown-word", "not understood", read=said, right=right), path)
+        return ""
 
     def unknown(self, table: Mapping[str, Any], known: tuple[str, ...], path: Path) -> None:
         """A finding for every key that is not known, with the nearest one that is."""
         for key in table:
             if key not in known:
-                near = nearest(key, known)
-                right = f'did you mean "{near}"?' if near else "known here: " + ", ".join(known[:12])
-                self.add(error("unknown-key", "unknown key", read=key, right=right), (*path, key))
+                self.add(error("unknown-key", "unknown key", read=key, right=_known(key, known)), (*path, key))
 
     def strings(self, table: Mapping[str, Any], keys: Mapping[str, str], path: Path) -> dict[str, str]:
         """A flat section of texts."""
@@ -63,63 +90,68 @@ class Reader:
         return {key: self.text(table[key], (*path, key)) for key in keys if key in table}
 
     # -- values ---------------------------------------------------------------------
-    def given(self, key: str, value: Any, path: Path) -> Given | None:
-        """A stated value in any of its forms."""
-        origin = instrument = note = ""
+    def given(self, key: str, value: Any, path: Path, *, once: bool = False) -> Given | None:
+        """A stated value in any of its forms; ``once`` where repeats have no meaning."""
+        said: dict[str, str] = {}
+        at = path
         if isinstance(value, dict):
             self.unknown(value, tuple(words.VALUE_KEYS), path)
-            origin = self.text(value.get("origin", ""), (*path, "origin")) if "origin" in value else ""
-            if origin and origin not in ORIGINS:
+            said = self._said_of(value, path)
+            forms = [form for form in ("value", "readings") if form in value]
+            if len(forms) != 1:
+                wrong = "both value and readings" if forms else f"no value for the {TERMS[key].name}"
                 self.add(
-                    error("unknown-origin", "unknown origin", read=origin, right="say " + ", ".join(ORIGINS)),
-                    (*path, "origin"),
-                )
-            instrument = self.text(value["instrument"], (*path, "instrument")) if "instrument" in value else ""
-            note = self.text(value["note"], (*path, "note")) if "note" in value else ""
-            if ("value" in value) == ("readings" in value):
-                self.add(
-                    error("missing-value", "give either value or readings", right='e.g. { value = "86.50 mm" }'), path
+                    error("missing-value", wrong, right='give one: { value = "…" } or { readings = ["…", "…"] }'), path
                 )
                 return None
-            value = value.get("value", value.get("readings"))
-        texts = self.texts(value, path)
+            value, at = value[forms[0]], (*path, forms[0])
+        texts = self.one_text(value, at) if once else self.texts(value, at)
         if not texts:
-            self.add(error("missing-value", f"no value for the {TERMS[key].name}"), path)
             return None
-        return Given(
-            key=key,
-            texts=texts,
-            place=place(path),
-            line=line_of(self.lines, path),
-            origin=origin,
-            instrument=instrument,
-            note=note,
-        )
+        return Given(key=key, texts=texts, place=place(path), line=line_of(self.lines, path), **said)
+
+    def _said_of(self, table: Mapping[str, Any], path: Path) -> dict[str, str]:
+        """Origin, instrument and note of a stated value."""
+        said = {key: self.text(table[key], (*path, key)) for key in ("instrument", "note") if key in table}
+        if "origin" in table:
+            said["origin"] = self.word(table["origin"], ORIGINS, (*path, "origin"))
+        return said
 
     def givens(self, table: Mapping[str, Any], allowed: tuple[str, ...], path: Path) -> dict[str, Given]:
         """All stated terms of a section."""
-        found = {key: self.given(key, table[key], (*path, key)) for key in allowed if key in table}
+        found = {
+            key: self.given(key, table[key], (*path, key), once=key in words.ENGINE_TERMS)
+            for key in allowed
+            if key in table
+        }
         return {key: value for key, value in found.items() if value is not None}
 
-    def count(self, value: Any, path: Path, low: int, high: int) -> int | None:
+    def count(self, value: Any, path: Path, low: int, high: int, what: str) -> int | None:
         """A whole number within bounds."""
         if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
             return value
-        self.add(error("not-whole", f"a whole number from {low} to {high} is expected", read=str(value)), path)
+        span = f"from {low} to {high}" if high > low else f"and only {low} is there"
+        quoted = isinstance(value, str) and value.isascii() and value.isdigit()
+        right = f"write it without quotes: {value}" if quoted else ""
+        wrong = f"the {what} is a whole number {span}"
+        self.add(error("not-whole", wrong, read=as_written(value), right=right), path)
         return None
 
 
-def place(path: Path) -> str:
-    """A path as the user would say it: list elements counted from 1.
+def _known(key: str, known: tuple[str, ...]) -> str:
+    """What to write instead of an unknown key."""
+    near = nearest(key, known)
+    if near:
+        return f'did you mean "{near}"?'
+    if key in words.GIVEN_TERMS:
+        return "it belongs in [engine]" if key in words.ENGINE_TERMS else "it belongs in [engine], [part] or [cylinder]"
+    if key in words.SECTIONS:
+        return f"it is a section of its own: [{key}]"
+    return "known here: " + ", ".join(known[:12]) + (", …" if len(known) > 12 else "")
 
-    >>> place(("series", 0, "readings", 2))
-    'series 1, reading 3'
-    """
-    text = ""
-    for previous, part in zip((None, *path), path, strict=False):
-        if isinstance(part, int):
-            word = ", reading" if previous == "readings" else ""
-            text = f"{text.removesuffix('.readings')}{word} {part + 1}"
-        else:
-            text = f"{text}.{part}" if text else str(part)
-    return text
+
+def _heading(path: Path) -> str:
+    """How a section, or a block of a list, is headed."""
+    if path[0] == "series":
+        return "every block of readings starts with [[series]]"
+    return f"head it [{place(path)}] and give one key a line"

@@ -7,11 +7,12 @@ from typing import Any
 
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import error, warning
+from ccassist.findings import clean, error, warning
 from ccassist.job import vocabulary as words
-from ccassist.job.lines import Path, line_of
-from ccassist.job.reader import Reader, place
+from ccassist.job.lines import Path, line_of, place
+from ccassist.job.reader import Reader
 from ccassist.job.records import Part, Row, Series
+from ccassist.job.toml_text import as_written
 from ccassist.terms import nearest
 
 
@@ -22,33 +23,24 @@ class SeriesReader(Reader):
         """Every series that can be understood."""
         blocks = data.get("series", [])
         if not isinstance(blocks, list):
-            self.add(error("not-a-list", "readings stand in [[series]] blocks, with double brackets"), ("series",))
+            right = "every one is headed [[series]], with double brackets"
+            self.add(error("not-a-list", "readings stand in blocks", read=as_written(blocks), right=right), ("series",))
             return ()
-        found = [
-            self.one_series(self.table(block, ("series", i)), ("series", i), cylinders, parts)
-            for i, block in enumerate(blocks)
-        ]
+        found = []
+        for index, block in enumerate(blocks):
+            table = self.table(block, ("series", index))
+            if table or isinstance(block, dict):
+                found.append(self.one_series(table, ("series", index), cylinders, parts))
         return tuple(series for series in found if series is not None)
 
     def one_series(
         self, table: Mapping[str, Any], path: Path, cylinders: int, parts: Mapping[str, Part]
     ) -> Series | None:
         """One block of readings."""
-        name = self.text(table.get("step", ""), (*path, "step")) if "step" in table else ""
-        step = STEPS.get(name)
+        step = self.step(table, path)
         if step is None:
-            near = nearest(name.replace("_", "-"), tuple(STEPS)) if name else None
-            self.add(
-                error(
-                    "unknown-step",
-                    "no such bench step",
-                    read=name,
-                    right=f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS),
-                ),
-                (*path, "step"),
-            )
             return None
-        settings = tuple(f.name for f in step.settings)
+        settings = {f.name: f for f in step.settings}
         choices = {c.name: c.options for c in step.choices}
         self.unknown(table, (*words.SERIES_KEYS, *settings, *choices), path)
         serves, part = self.whose(table, step, path, cylinders, parts)
@@ -56,22 +48,60 @@ class SeriesReader(Reader):
             return None
         plain = {
             key: self.text(table[key], (*path, key))
-            for key in ("state", "instrument", "fluid", "by", "date", "remark")
+            for key in ("instrument", "fluid", "by", "date", "remark")
             if key in table
         }
-        set_up = {key: self.texts(table[key], (*path, key)) for key in (*settings, "temperature") if key in table}
         return Series(
             step=step.key,
             cylinders=serves,
             part=part,
-            state=plain.pop("state", ""),
-            settings=set_up,
+            state=self.state(table, parts.get(part), path),
+            settings=self.settings(table, settings, path),
             rows=self.rows(table, step, path),
             place=place(path),
             line=line_of(self.lines, path),
-            choices=self.choices(table, choices, path),
+            choices={
+                key: word
+                for key in choices
+                if key in table and (word := self.word(table[key], choices[key], (*path, key)))
+            },
             **plain,
         )
+
+    def step(self, table: Mapping[str, Any], path: Path) -> Step | None:
+        """The bench step of a block."""
+        if "step" not in table:
+            self.add(error("missing-value", "the bench step is not said", right=f"step = {' or '.join(STEPS)}"), path)
+            return None
+        name = self.text(table["step"], (*path, "step"))
+        if name not in STEPS and (name or isinstance(table["step"], str)):
+            near = nearest(name, tuple(STEPS))
+            right = f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS)
+            self.add(error("unknown-step", "no such bench step", read=name, right=right), (*path, "step"))
+        return STEPS.get(name)
+
+    def settings(self, table: Mapping[str, Any], known: Mapping[str, Field], path: Path) -> dict[str, tuple[str, ...]]:
+        """The set-up of a block, in quantities; several only where repeats have a meaning."""
+        found = {}
+        for key in (*known, "temperature"):
+            if key in table:
+                many = key == "temperature" or known[key].many
+                read = self.texts if many else self.one_text
+                found[key] = read(table[key], (*path, key))
+        return {key: texts for key, texts in found.items() if texts}
+
+    def state(self, table: Mapping[str, Any], part: Part | None, path: Path) -> str:
+        """The state of the part measured; one that its part does not list is asked about."""
+        state = self.text(table["state"], (*path, "state")) if "state" in table else ""
+        if state and part is not None and part.states and state not in part.states:
+            near = nearest(state, part.states)
+            meant = f'did you mean "{near}"? Otherwise ' if near else ""
+            right = f'{meant}add it to the states of [part."{clean(part.name, 40)}"]'
+            self.add(
+                warning("unknown-state", "a state that the part does not list", read=state, right=right),
+                (*path, "state"),
+            )
+        return state
 
     def whose(
         self, table: Mapping[str, Any], step: Step, path: Path, cylinders: int, parts: Mapping[str, Part]
@@ -80,48 +110,53 @@ class SeriesReader(Reader):
         name = self.text(table["part"], (*path, "part")) if "part" in table else ""
         if name and name not in parts:
             near = nearest(name, tuple(parts))
-            self.add(
-                error(
-                    "unknown-part",
-                    "no such part",
-                    read=name,
-                    right=f'did you mean "{near}"?' if near else "name it in a [part] section",
-                ),
-                (*path, "part"),
-            )
+            right = f'did you mean "{near}"?' if near else "name it in a [part] section"
+            self.add(error("unknown-part", "no such part", read=name, right=right), (*path, "part"))
+            return (), ""
+        if name and not _measures(step, parts[name].kind):
+            wrong = f"the step {step.key} measures a part of the kind {step.part}, not {parts[name].kind}"
+            self.add(error("wrong-part", wrong, read=name), (*path, "part"))
             return (), ""
         if "cylinder" in table:
-            number = self.count(table["cylinder"], (*path, "cylinder"), 1, cylinders)
+            number = self.count(table["cylinder"], (*path, "cylinder"), 1, cylinders, "cylinder")
             if number is None:
                 return (), name
             own = next((p.name for p in parts.values() if p.kind == step.part and number in p.cylinders), "")
-            return (number,), name or own
+            return self.agreed(number, table, parts.get(name), path), name or own
         if not name:
-            self.add(error("missing-value", "neither cylinder nor part is said", right="cylinder = 1"), path)
+            if "part" not in table:
+                wrong = "a position needs its part" if "position" in table else "neither cylinder nor part is said"
+                self.add(error("missing-value", wrong, right='cylinder = 1, or part = "…" and position = 1'), path)
             return (), ""
         serves = parts[name].cylinders
         if "position" in table:
-            position = self.count(table["position"], (*path, "position"), 1, max(1, len(serves)))
+            position = self.count(table["position"], (*path, "position"), 1, max(1, len(serves)), "position")
             return (serves[position - 1 : position], name) if position else ((), name)
         return serves, name
 
-    def choices(self, table: Mapping[str, Any], options: Mapping[str, tuple[str, ...]], path: Path) -> dict[str, str]:
-        """Things said in words, such as the seal."""
-        said = {key: self.text(table[key], (*path, key)) for key in options if key in table}
-        for key, word in said.items():
-            if word not in options[key]:
-                self.add(
-                    error("unknown-word", "not understood", read=word, right="say " + " or ".join(options[key])),
-                    (*path, key),
-                )
-        return {key: word for key, word in said.items() if word in options[key]}
+    def agreed(self, number: int, table: Mapping[str, Any], part: Part | None, path: Path) -> tuple[int, ...]:
+        """The cylinder said, where the part and the position say the same."""
+        if part is not None and number not in part.cylinders:
+            wrong = f'"{clean(part.name, 40)}" does not serve this cylinder'
+            right = "it serves " + ", ".join(map(str, part.cylinders))
+            self.add(error("contradiction", wrong, read=str(number), right=right), (*path, "cylinder"))
+            return ()
+        if "position" in table:
+            wrong = "a cylinder and a position are both given"
+            right = "give one of them: a position counts along its part"
+            self.add(
+                error("contradiction", wrong, read=as_written(table["position"]), right=right), (*path, "position")
+            )
+            return ()
+        return (number,)
 
     def rows(self, table: Mapping[str, Any], step: Step, path: Path) -> tuple[Row, ...]:
         """The readings of a block."""
         listed = table.get("readings", [])
         if not isinstance(listed, list):
+            right = "readings = [ { … }, { … } ]"
             self.add(
-                error("not-a-list", "readings are a list", right="readings = [ { ... }, { ... } ]"), (*path, "readings")
+                error("not-a-list", "readings are a list", read=as_written(listed), right=right), (*path, "readings")
             )
             return ()
         if not listed:
@@ -133,34 +168,60 @@ class SeriesReader(Reader):
         """One reading."""
         if not isinstance(value, dict):
             only = step.methods[0]
-            if len(step.methods) > 1 or len(only.fields) > 1:
-                self.add(
-                    error("not-a-table", "a reading names its fields", read=str(value), right=_row_example(step)), path
-                )
+            if len(step.methods) > 1 or len(only.fields) > 1 or isinstance(value, list):
+                wrong, right = "a reading names its fields", _row_example(step)
+                self.add(error("not-a-table", wrong, read=as_written(value), right=right), path)
                 return None
             value = {only.fields[0].name: value}
         fields = step.fields
+        known = len(self.findings)
         self.unknown(value, (*fields, *words.ROW_KEYS), path)
-        texts = {key: self.texts(value[key], (*path, key)) for key in fields if key in value}
-        if not texts or (step.method_of(frozenset(texts)) is None):
-            self.add(
-                error("incomplete-reading", "not a complete reading", read=", ".join(texts), right=_row_example(step)),
-                path,
-            )
-            return None
-        if not _even(texts, fields):
-            self.add(
-                error(
-                    "uneven-lists",
-                    "each start needs its end",
-                    read=str({k: list(t) for k, t in texts.items()}),
-                    right='start = ["0 ml", "0 ml"], end = ["50 ml", "12.4 ml"]',
-                ),
-                path,
-            )
-            return None
+        texts = {}
+        for key in fields:
+            if key in value:
+                read = self.texts if fields[key].many else self.one_text
+                texts[key] = read(value[key], (*path, key))
         extra = {key: self.text(value[key], (*path, key)) for key in words.ROW_KEYS if key in value}
+        if "set_aside" in value and isinstance(value["set_aside"], str) and not extra["set_aside"].strip():
+            right = 'set_aside = "saw a bubble", or leave it out'
+            self.add(error("missing-value", "why it is set aside is not said", right=right), (*path, "set_aside"))
+        if len(self.findings) == known:
+            self.complete(value, texts, step, path)
+        if len(self.findings) > known:
+            return None
         return Row(fields=texts, place=place(path), line=line_of(self.lines, path), **extra)
+
+    def complete(self, value: Mapping[str, Any], texts: Mapping[str, tuple[str, ...]], step: Step, path: Path) -> None:
+        """A finding where a reading lacks a field, or has an end without its start."""
+        if step.method_of(frozenset(texts)) is None:
+            wrong, read = _incomplete(frozenset(texts), step), as_written(dict(value))
+            self.add(error("incomplete-reading", wrong, read=read, right=_row_example(step)), path)
+            return
+        for name, listed in texts.items():
+            other = step.fields[name].goes_with
+            if other and len(listed) != len(texts.get(other, ())):
+                wrong = f"{len(texts.get(other, ()))} of {other} and {len(listed)} of {name}: each needs its own"
+                right = 'start = ["0 ml", "0 ml"], end = ["50 ml", "12.4 ml"]' if name == "end" else "as many of both"
+                self.add(error("uneven-lists", wrong, read=as_written(dict(value)), right=right), path)
+
+
+def _measures(step: Step, kind: str) -> bool:
+    """Whether a step can be made on a kind of part; the lengths of the bottom end are on several."""
+    if step.part == "block":
+        return kind not in ("head", "gasket")
+    return kind in (step.part, "")
+
+
+def _incomplete(names: frozenset[str], step: Step) -> str:
+    """What a row lacks for the method that it is nearest to."""
+    if not names:
+        return "a reading without values"
+    method = max(step.methods, key=lambda m: len(names & m.names))
+    strangers = [name for name in names if name not in method.names]
+    if strangers:
+        return f"{', '.join(sorted(names))} do not go together"
+    lack = [f.name for f in method.fields if not f.optional and f.name not in names]
+    return f"{' and '.join(lack)} not given"
 
 
 def _row_example(step: Step) -> str:
@@ -168,11 +229,3 @@ def _row_example(step: Step) -> str:
         "{ " + ", ".join(f'{f.name} = "…"' for f in m.fields if not f.optional) + " }" for m in step.methods
     )
     return f"write {forms}"
-
-
-def _even(texts: Mapping[str, tuple[str, ...]], fields: Mapping[str, Field]) -> bool:
-    """Whether only lists are lists, and each list matches the one it goes with."""
-    if any(len(t) > 1 and not fields[name].many for name, t in texts.items()):
-        return False
-    pairs = [(name, fields[name].goes_with) for name in texts if fields[name].goes_with]
-    return all(len(texts[name]) == len(texts.get(other, ())) for name, other in pairs)

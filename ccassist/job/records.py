@@ -8,6 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
+
+from ccassist.job.lines import Path, places_of
+from ccassist.quantity import UNSAID
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,7 +88,10 @@ class Series:
 
 @dataclass(frozen=True, kw_only=True)
 class Job:
-    """A whole job file."""
+    """A whole job file.
+
+    ``system`` is the one things are shown in; ``lines`` says where each thing stands.
+    """
 
     file: str
     name: str
@@ -99,6 +106,20 @@ class Job:
     instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()
+    lines: Mapping[Path, int] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def bare(self) -> str:
+        """The system whose units bare numbers take; :data:`UNSAID` where the file does not say one."""
+        return self.system if "units" in self.about else UNSAID
+
+    def line_at(self, place: str) -> int | None:
+        """The line of a place as findings say it, such as "series 1.instrument"; None where it has none."""
+        return self._places.get(place)
+
+    @cached_property
+    def _places(self) -> dict[str, int]:
+        return places_of(self.lines)
 
     def part_of(self, kind: str, cylinder: int) -> Part | None:
         """The part of that kind which serves a cylinder."""

@@ -10,13 +10,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ccassist.findings import error
+from ccassist.findings import clean, error
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of
 from ccassist.job.readings import SeriesReader
 from ccassist.job.records import Given, Job, Part
+from ccassist.job.toml_text import as_written
 from ccassist.terms import TERMS
 from ccassist.units import SYSTEMS
+
+_MOST = int(TERMS["cylinders"].possible[1])
 
 
 class JobReader(SeriesReader):
@@ -27,30 +30,27 @@ class JobReader(SeriesReader):
         self.unknown(data, tuple(words.SECTIONS), ())
         self.format(data)
         about = self.strings(self.table(data.get("job", {}), ("job",)), words.JOB_KEYS, ("job",))
-        system = about.get("units", "metric")
-        if system not in SYSTEMS:
-            self.add(
-                error("unknown-units", "unknown units", read=system, right="say metric or imperial"), ("job", "units")
-            )
-            system = "metric"
+        system = self.system(data, about)
         engine = self.table(data.get("engine", {}), ("engine",))
         self.unknown(engine, ("cylinders", *words.GIVEN_TERMS), ("engine",))
-        cylinders = self.cylinders(engine)
-        parts = self.parts(self.table(data.get("part", {}), ("part",)), cylinders)
+        cylinders = self.cylinders(data, engine)
+        upto = cylinders or _MOST  # where the number is wrong, that alone is said
+        parts = self.parts(self.table(data.get("part", {}), ("part",)), upto)
         return Job(
             file=self.file,
             name=about.get("name", ""),
             system=system,
-            cylinders=cylinders,
+            cylinders=cylinders or 1,
             about=about,
             engine=self.givens(engine, words.GIVEN_TERMS, ("engine",)),
             counted=self.counted(data),
             wanted=self.wanted(data),
             parts=parts,
-            per_cylinder=self.per_cylinder(data, cylinders),
+            per_cylinder=self.per_cylinder(data, upto),
             instruments=self.named(data, "instrument", words.INSTRUMENT_KEYS),
             fluids=self.named(data, "fluid", words.FLUID_KEYS),
-            series=self.all_series(data, cylinders, parts),
+            series=self.all_series(data, upto, parts),
+            lines=self.lines,
         )
 
     def format(self, data: dict[str, Any]) -> None:
@@ -58,97 +58,115 @@ class JobReader(SeriesReader):
         found = data.get("format")
         if found is None:
             self.add(error("no-format", "the file does not say its format", right="first line: format = 1"), ())
-        elif found != words.FORMAT or isinstance(found, bool):
-            self.add(
-                error(
-                    "unknown-format",
-                    "a format this version does not know",
-                    read=str(found),
-                    right=f"this version reads format = {words.FORMAT}",
-                ),
-                ("format",),
-            )
+        elif isinstance(found, bool) or not isinstance(found, int):
+            wrong = "the format is a bare whole number"
+            right = f"write format = {words.FORMAT}"
+            self.add(error("unknown-format", wrong, read=as_written(found), right=right), ("format",))
+        elif found != words.FORMAT:
+            wrong = "a format that this version does not know"
+            right = f"this version reads format = {words.FORMAT}"
+            self.add(error("unknown-format", wrong, read=as_written(found), right=right), ("format",))
 
-    def cylinders(self, engine: Mapping[str, Any]) -> int:
+    def system(self, data: dict[str, Any], about: Mapping[str, str]) -> str:
+        """The units in which things are shown, and in which bare numbers are taken where the file says them."""
+        table = data.get("job")
+        if not isinstance(table, dict) or "units" not in table:
+            return SYSTEMS[0]
+        return self.word(about["units"], SYSTEMS, ("job", "units")) or SYSTEMS[0]
+
+    def cylinders(self, data: dict[str, Any], engine: Mapping[str, Any]) -> int | None:
         """Number of cylinders, or of chambers on the bench."""
-        if "cylinders" not in engine:
-            self.add(
-                error(
-                    "missing-value",
-                    "the number of cylinders (or chambers) is not given",
-                    right="in [engine]: cylinders = 4",
-                ),
-                ("engine",),
-            )
-            return 1
-        low, high = TERMS["cylinders"].possible
-        return self.count(engine["cylinders"], ("engine", "cylinders"), int(low), int(high)) or 1
+        if "cylinders" in engine:
+            path: Path = ("engine", "cylinders")
+            return self.count(engine["cylinders"], path, 1, _MOST, TERMS["cylinders"].name)
+        if isinstance(data.get("engine", {}), dict):
+            wrong = "the number of cylinders (or chambers) is not given"
+            self.add(error("missing-value", wrong, right="in [engine]: cylinders = 4"), ("engine",))
+        return None
 
     def counted(self, data: dict[str, Any]) -> dict[str, str]:
         """What is counted in the clearance volume."""
         path: Path = ("counted",)
-        found = self.strings(self.table(data.get("counted", {}), path), words.COUNTED_KEYS, path)
-        for key, said in found.items():
-            if said not in words.COUNTED_WORDS:
-                self.add(
-                    error("unknown-word", "not understood", read=said, right="say counted or not counted"), (*path, key)
-                )
-        return {key: said for key, said in found.items() if said in words.COUNTED_WORDS}
+        table = self.table(data.get("counted", {}), path)
+        self.unknown(table, tuple(words.COUNTED_KEYS), path)
+        said = {
+            key: self.word(table[key], words.COUNTED_WORDS, (*path, key)) for key in words.COUNTED_KEYS if key in table
+        }
+        return {key: word for key, word in said.items() if word}
 
     def wanted(self, data: dict[str, Any]) -> dict[str, Given]:
         """Targets and limits."""
         table = self.table(data.get("wanted", {}), ("wanted",))
         self.unknown(table, words.WANTED_TERMS, ("wanted",))
-        return self.givens(table, words.WANTED_TERMS, ("wanted",))
+        found = {
+            key: self.given(key, table[key], ("wanted", key), once=True) for key in words.WANTED_TERMS if key in table
+        }
+        return {key: value for key, value in found.items() if value is not None}
 
     def parts(self, table: Mapping[str, Any], cylinders: int) -> dict[str, Part]:
-        """Named parts."""
-        return {name: self.part(name, self.table(value, ("part", name)), cylinders) for name, value in table.items()}
+        """Named parts; each cylinder has one of a kind."""
+        parts = {name: self.part(name, self.table(value, ("part", name)), cylinders) for name, value in table.items()}
+        taken: dict[tuple[str, int], str] = {}
+        for part in parts.values():
+            for number in part.cylinders if part.kind else ():
+                first = taken.setdefault((part.kind, number), part.name)
+                if first != part.name:
+                    wrong = f'cylinder {number} already has "{clean(first, 40)}" of the kind {part.kind}'
+                    right = "say with cylinders = [1, 3] which it serves"
+                    self.add(error("two-parts", wrong, read=part.name, right=right), ("part", part.name))
+                    break
+        return parts
 
     def part(self, name: str, table: Mapping[str, Any], cylinders: int) -> Part:
         """One named part."""
         path: Path = ("part", name)
-        self.unknown(table, (*words.PART_KEYS, *words.GIVEN_TERMS), path)
-        kind = self.text(table.get("kind", ""), (*path, "kind")) if "kind" in table else ""
-        if kind not in words.PART_KINDS:
-            self.add(
-                error(
-                    "unknown-kind",
-                    "what kind of part this is",
-                    read=kind,
-                    right="kind = one of " + ", ".join(words.PART_KINDS),
-                ),
-                (*path, "kind"),
-            )
-        serves = table.get("cylinders", list(range(1, cylinders + 1)))
-        if not isinstance(serves, list):
-            self.add(
-                error("not-a-list", "the cylinders it serves are a list", read=str(serves), right="cylinders = [1, 3]"),
-                (*path, "cylinders"),
-            )
-            serves = []
-        numbers = [self.count(n, (*path, "cylinders"), 1, cylinders) for n in serves]
+        self.unknown(table, (*words.PART_KEYS, *words.PART_TERMS), path)
+        if "kind" in table:
+            kind = self.word(table["kind"], words.PART_KINDS, (*path, "kind"))
+        else:
+            kind = ""
+            right = f"kind = {' or '.join(words.PART_KINDS)}"
+            self.add(error("missing-value", "the kind of this part is not said", right=right), path)
         return Part(
             name=name,
             kind=kind,
-            cylinders=tuple(n for n in numbers if n is not None),
+            cylinders=self.served(table, path, cylinders),
             states=self.texts(table["states"], (*path, "states")) if "states" in table else (),
-            given=self.givens(table, words.GIVEN_TERMS, path),
+            given=self.givens(table, words.PART_TERMS, path),
             line=line_of(self.lines, path),
             note=self.text(table["note"], (*path, "note")) if "note" in table else "",
         )
+
+    def served(self, table: Mapping[str, Any], path: Path, cylinders: int) -> tuple[int, ...]:
+        """The cylinders a part serves, in the order of its positions; all of them where it does not say."""
+        if "cylinders" not in table:
+            return tuple(range(1, cylinders + 1))
+        path, listed = (*path, "cylinders"), table["cylinders"]
+        if not isinstance(listed, list) or not listed:
+            wrong = "the cylinders it serves are a list"
+            self.add(error("not-a-list", wrong, read=as_written(listed), right="cylinders = [1, 3]"), path)
+            return ()
+        found: list[int] = []
+        for index, value in enumerate(listed):
+            number = self.count(value, (*path, index), 1, cylinders, "cylinder")
+            if number in found:
+                self.add(error("twice", "this cylinder is listed twice", read=str(number)), (*path, index))
+            elif number is not None:
+                found.append(number)
+        return tuple(found)
 
     def per_cylinder(self, data: dict[str, Any], cylinders: int) -> dict[int, dict[str, Given]]:
         """What is particular to one cylinder."""
         found: dict[int, dict[str, Given]] = {}
         for name, value in self.table(data.get("cylinder", {}), ("cylinder",)).items():
             path: Path = ("cylinder", name)
-            if not (name.isascii() and name.isdigit() and len(name) < 4 and 1 <= int(name) <= cylinders):
-                self.add(error("unknown-cylinder", f"there are cylinders 1 to {cylinders}", read=name), path)
+            if name not in map(str, range(1, cylinders + 1)):
+                wrong = f"no such cylinder: there are 1 to {cylinders}" if cylinders > 1 else "there is only cylinder 1"
+                self.add(error("unknown-cylinder", wrong, read=name, right="head it [cylinder.1]"), path)
                 continue
             table = self.table(value, path)
-            self.unknown(table, words.GIVEN_TERMS, path)
-            found[int(name)] = self.givens(table, words.GIVEN_TERMS, path)
+            self.unknown(table, words.PART_TERMS, path)
+            found[int(name)] = self.givens(table, words.PART_TERMS, path)
         return found
 
     def named(self, data: dict[str, Any], section: str, keys: Mapping[str, str]) -> dict[str, dict[str, str]]:

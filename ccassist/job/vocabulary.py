@@ -22,6 +22,7 @@ JOB_KEYS: dict[str, str] = {
     "by": "who measures",
     "date": "when it was started",
     "units": "metric or imperial: the unit of bare numbers and of what is shown",
+    "leave_out": "bench steps that do not apply here, such as deck, crown 3",
     "remark": "anything worth keeping",
 }
 COUNTED_KEYS: dict[str, str] = {
@@ -88,6 +89,9 @@ GIVEN_TERMS = (
     "air_pressure",
     "temperature",
 )
+# Of these, the ones that are stated once, for the whole engine and the bench.
+ENGINE_TERMS = ("engine_speed", "air_pressure", "temperature")
+PART_TERMS = tuple(key for key in GIVEN_TERMS if key not in ENGINE_TERMS)
 WANTED_TERMS = (
     "static_ratio",
     "squish",

@@ -1,0 +1,89 @@
+"""Which value counts for a cylinder where several are given: the nearest one, and a reading before a statement."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from ccassist.bench.cell import Reduced
+from ccassist.findings import Finding, note, warning
+from ccassist.job.records import Job
+from ccassist.measured import Value
+from ccassist.terms import term
+
+
+@dataclass(frozen=True, kw_only=True)
+class Displaced:
+    """A value that does not count for one cylinder, because a nearer one does."""
+
+    cylinder: int
+    old: Value
+    new: Value
+
+
+def layers(
+    number: int,
+    job: Job,
+    engine: Mapping[str, Value],
+    parts: Mapping[str, Mapping[str, Value]],
+    own: Mapping[str, Value],
+    current: Sequence[Reduced],
+) -> list[Mapping[str, Value]]:
+    """Everything known of a cylinder, the farthest first: engine, parts, shared readings, its own."""
+    serving = [parts[p.name] for p in job.parts.values() if number in p.cylinders]
+    shared = [r.values for r in current if number in r.cell.cylinders and len(r.cell.cylinders) > 1]
+    alone = [r.values for r in current if r.cell.cylinders == (number,)]
+    return [engine, *serving, *shared, own, *alone]
+
+
+def chosen(number: int, found: Iterable[Mapping[str, Value]]) -> tuple[dict[str, Value], list[Displaced]]:
+    """The value of each term that counts, and those that do not."""
+    inputs: dict[str, Value] = {}
+    displaced: list[Displaced] = []
+    for layer in found:
+        for key, value in layer.items():
+            if key in inputs:
+                displaced.append(Displaced(cylinder=number, old=inputs[key], new=value))
+            inputs[key] = value
+    if "crown_fill" in inputs and "crown_volume" in inputs:
+        displaced.append(Displaced(cylinder=number, old=inputs.pop("crown_volume"), new=inputs["crown_fill"]))
+    return inputs, displaced
+
+
+def displaced_findings(displaced: Iterable[Displaced], job: Job) -> list[Finding]:
+    """What to say of values that do not count: one finding a statement, with the cylinders it is about."""
+    groups: dict[tuple[str, int | None, int | None], list[Displaced]] = {}
+    for one in displaced:
+        code = _code(one)
+        if code:
+            replacing = one.new.line if code == "two-measurements" else None
+            groups.setdefault((code, one.old.line, replacing), []).append(one)
+    return [_finding(code, members, job) for (code, _, _), members in groups.items()]
+
+
+def _code(one: Displaced) -> str:
+    """Whether it is worth saying: a measurement is never set aside in silence, nor a statement by one."""
+    if one.old.line is None or one.new.line is None:
+        return ""
+    read = not (one.old.raw or one.new.raw)
+    if one.old.origin == one.new.origin == "measured" and read:
+        return "two-measurements"
+    if one.new.origin == "measured":
+        return "measured-wins" if one.old.raw else ""
+    return "nearer-wins" if one.old.origin == "measured" else ""
+
+
+def _finding(code: str, members: Sequence[Displaced], job: Job) -> Finding:
+    first, numbers = members[0], sorted({m.cylinder for m in members})
+    old, new, name = first.old, first.new, term(first.old.key).name
+    place = f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+    for_whom = "" if len(numbers) == job.cylinders else f" for {place}"
+    if code == "two-measurements":
+        where = f"line {old.line}" if old.line == new.line else f"lines {old.line} and {new.line}"
+        wrong = f"two separate measurements of its {name} ({where}) that cannot be averaged: the later one counts"
+        return warning(code, wrong, place=place, file=job.file, line=new.line)
+    if code == "measured-wins":
+        wrong = f"the {name} was measured{for_whom}: the stated one is not used{' there' if for_whom else ''}"
+        return note(code, wrong, read=old.raw[0], file=job.file, line=old.line)
+    wrong = f"the {name} measured (line {old.line}) does not count{for_whom}: this one is stated nearer to it"
+    return note(code, wrong, read=new.raw[0] if new.raw else "", file=job.file, line=new.line)
