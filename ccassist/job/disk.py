@@ -13,7 +13,7 @@ from pathlib import Path
 
 from ccassist.findings import Finding, InputError, error
 
-LARGEST = 16 * 1024 * 1024
+LARGEST = 4 * 1024 * 1024  # bytes; ten thousand readings are under one million
 
 
 def read_text(path: Path) -> str:
@@ -29,13 +29,15 @@ def read_text(path: Path) -> str:
             raise InputError(error("is-directory", "this is a folder, not a job file", file=name))
         if path.exists() and not path.is_file():
             raise InputError(error("not-a-file", "this is not an ordinary file", file=name))
-        if path.stat().st_size > LARGEST:
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST + 1)
+        if len(data) > LARGEST:
             raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=name))
-        return path.read_bytes().decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
-        raise InputError(
-            error("not-utf8", f"not UTF-8 text (byte {fault.start})", file=name, right="save it as UTF-8")
-        ) from None
+        line = data.count(b"\n", 0, fault.start) + 1
+        wrong = f"not UTF-8 text (byte {fault.start + 1} of the file)"
+        raise InputError(error("not-utf8", wrong, file=name, line=line, right="save it as UTF-8")) from None
     except FileNotFoundError:
         raise InputError(
             error("no-file", "no such file", file=name, right="start one with: ccassist new FILE")
@@ -52,8 +54,21 @@ def write_text(path: Path, text: str) -> None:
     InputError : with the reason in one line.
     """
     try:
-        target = Path(os.path.realpath(path))
-        _replace(target, text.encode("utf-8"))
+        data = text.encode("utf-8")
+    except ValueError as fault:
+        raise InputError(_refusal("not saved", fault, str(path))) from None
+    write_bytes(path, data)
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """As :func:`write_text`, for a file that is not text.
+
+    Raises
+    ------
+    InputError : with the reason in one line.
+    """
+    try:
+        _replace(Path(os.path.realpath(path)), data)
     except (OSError, ValueError) as fault:
         raise InputError(_refusal("not saved", fault, str(path))) from None
 

@@ -108,10 +108,15 @@ class _Scan:
     def pair(self, table: Path) -> None:
         line = self.line()
         path = (*table, *self.key())
-        for length in range(len(table) + 1, len(path) + 1):
-            self.found.setdefault(path[:length], line)
+        self.enter(path, line, len(table) + 1)
         self.at += 1  # the equals sign
         self.value(path)
+
+    def enter(self, path: Path, line: int, shortest: int) -> None:
+        """The line of a path, and of what it opens on the way."""
+        self.found.setdefault(path, line)
+        for length in range(shortest, min(len(path), _DEEPEST)):
+            self.found.setdefault(path[:length], line)
 
     def header(self) -> Path:
         line = self.line()
@@ -124,8 +129,7 @@ class _Scan:
             count = self.counts.get(path, 0)
             self.counts[path] = count + 1
             path = (*path, count)
-        for length in range(1, len(path) + 1):
-            self.found.setdefault(path[:length], line)
+        self.enter(path, line, 1)
         return path
 
     def resolved(self, names: Path, until: int) -> Path:
