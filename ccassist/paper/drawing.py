@@ -1,0 +1,218 @@
+"""What technical drawings are made of: outlines, hatches, dimension lines, leaders with labels.
+
+Everything is black on white: materials differ by their hatch, never by colour.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+
+from reportlab.pdfgen.canvas import Canvas
+
+from ccassist.paper.furniture import Line
+from ccassist.paper.shapes import Point
+from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, TEXT, broken, measure
+
+WHITE = 1.0
+THICK, MEDIUM, THIN = 1.1, 0.6, 0.35
+Box = tuple[float, float, float, float]  # left, bottom, right, top
+
+
+@dataclass(frozen=True)
+class View:
+    """From metres (radius, height above the deck) to points on the page."""
+
+    per_metre: float
+    axis: float
+    deck: float
+
+    def at(self, point: Point, side: int = 1) -> Point:
+        """Where a point of the section lies on the page; ``side`` −1 mirrors it about the axis."""
+        return self.axis + side * point[0] * self.per_metre, self.deck + point[1] * self.per_metre
+
+    def line(self, points: Sequence[Point], side: int = 1) -> list[Point]:
+        """The same for a line of points."""
+        return [self.at(p, side) for p in points]
+
+
+@contextmanager
+def kept(canvas: Canvas) -> Iterator[None]:
+    """Leave pen and clipping as they were."""
+    canvas.saveState()
+    try:
+        yield
+    finally:
+        canvas.restoreState()
+
+
+def outline(
+    canvas: Canvas, points: Sequence[Point], *, close: bool = True, width: float = THICK, fill: float | None = None
+) -> None:
+    """Draw a line through points, closed and filled with a shade where asked."""
+    path = canvas.beginPath()
+    path.moveTo(*points[0])
+    for point in points[1:]:
+        path.lineTo(*point)
+    if close:
+        path.close()
+    canvas.setLineWidth(width)
+    canvas.setLineJoin(1)
+    canvas.setStrokeGray(BLACK)
+    if fill is not None:
+        canvas.setFillGray(fill)
+    canvas.drawPath(path, stroke=int(width > 0), fill=int(fill is not None))
+
+
+def hatch(canvas: Canvas, points: Sequence[Point], within: Box, *, rising: bool = True, step: float = 5.0) -> None:
+    """Fill a body with 45° lines, as cut material is shown."""
+    left, bottom = (max(within[i], min(p[i] for p in points)) for i in (0, 1))
+    right, top = (min(within[i + 2], max(p[i] for p in points)) for i in (0, 1))
+    if right <= left or top <= bottom:
+        return
+    with kept(canvas):
+        path = canvas.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        path.close()
+        canvas.clipPath(path, stroke=0, fill=0)
+        canvas.setLineWidth(THIN)
+        canvas.setStrokeGray(GREY)
+        high = top - bottom
+        start = math.floor((left - high) / step) * step
+        lines = []
+        while start < right:
+            ends = (bottom, top) if rising else (top, bottom)
+            lines.append((start, ends[0], start + high, ends[1]))
+            start += step
+        canvas.lines(lines)
+
+
+def cut(
+    canvas: Canvas, edge: Sequence[Point], rest: Sequence[Point], within: Box, *, rising: bool = True, step: float = 5.0
+) -> None:
+    """A body cut through: hatched, its true edge drawn, left open where it goes on beyond the drawing (``rest``)."""
+    hatch(canvas, [*edge, *rest], within, rising=rising, step=step)
+    outline(canvas, edge, close=False)
+
+
+def arrow(canvas: Canvas, tip: Point, dx: float, dy: float, size: float = 5.0) -> None:
+    """A filled arrowhead pointing along (dx, dy), a unit vector."""
+    x, y = tip
+    path = canvas.beginPath()
+    path.moveTo(x, y)
+    path.lineTo(x - size * dx - size * 0.22 * dy, y - size * dy + size * 0.22 * dx)
+    path.lineTo(x - size * dx + size * 0.22 * dy, y - size * dy - size * 0.22 * dx)
+    path.close()
+    canvas.setFillGray(BLACK)
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def dimension_across(canvas: Canvas, left: Point, right: Point, y: float, text: str) -> None:
+    """A horizontal dimension below two points, its text standing in a gap of the line."""
+    canvas.setStrokeGray(BLACK)
+    canvas.setLineWidth(THIN)
+    for x, foot in (left, right):
+        canvas.line(x, foot - 2, x, y - 4)
+    middle, half = (left[0] + right[0]) / 2, measure(text, TEXT, SMALL) / 2 + 5
+    canvas.line(left[0], y, middle - half, y)
+    canvas.line(middle + half, y, right[0], y)
+    arrow(canvas, (left[0], y), -1, 0)
+    arrow(canvas, (right[0], y), 1, 0)
+    canvas.setFont(TEXT, SMALL)
+    canvas.drawCentredString(middle, y - 3, text)
+
+
+def dimension_up(canvas: Canvas, x: float, low: float, high: float, edge: float) -> None:
+    """A vertical dimension line with extension lines from ``edge``; arrows from outside where it is too short."""
+    canvas.setStrokeGray(BLACK)
+    canvas.setLineWidth(THIN)
+    for y in (low, high):
+        canvas.line(edge, y, x - 4, y)
+    if high - low > 14:
+        canvas.line(x, low, x, high)
+        arrow(canvas, (x, high), 0, 1)
+        arrow(canvas, (x, low), 0, -1)
+    else:
+        canvas.line(x, high, x, high + 10)
+        canvas.line(x, low, x, low - 10)
+        arrow(canvas, (x, high), 0, -1)
+        arrow(canvas, (x, low), 0, 1)
+
+
+@dataclass(frozen=True)
+class Label:
+    """Words for a point of a drawing; the leader ends in a dot, or at a line without one."""
+
+    at: Point
+    lines: tuple[Line, ...]
+    dot: bool = True
+
+
+def spread(targets: Sequence[float], heights: Sequence[float], top: float, bottom: float) -> list[float]:
+    """Middles of labels, as near their targets as order and room allow, from the top down.
+
+    >>> spread([10, 9], [4, 4], 20, 0)
+    [10, 6.0]
+    """
+    middles: list[float] = []
+    for target, height in zip(targets, heights, strict=True):
+        ceiling = top if not middles else middles[-1] - heights[len(middles) - 1] / 2
+        middles.append(min(target, ceiling - height / 2))
+    floor = bottom
+    for i in reversed(range(len(middles))):
+        middles[i] = max(middles[i], floor + heights[i] / 2)
+        floor = middles[i] + heights[i] / 2
+    return middles
+
+
+def labels(
+    canvas: Canvas, found: Sequence[Label], x: float, width: float, top: float, bottom: float, *, right: bool = False
+) -> None:
+    """Labels in a column, each with a leader to its point.
+
+    ``x`` is the edge of the column that faces the drawing: its left edge, or
+    its right edge where the column stands to the left (``right``).
+    """
+    ordered = sorted(found, key=lambda label: -label.at[1])
+    blocks = [
+        [replace(line, text=text) for line in label.lines for text in broken(line.text, line.font, line.size, width)]
+        for label in ordered
+    ]
+    heights = [sum(line.size * LEADING for line in block) + 5 for block in blocks]
+    middles = spread([label.at[1] for label in ordered], heights, top, bottom)
+    for label, block, height, middle in zip(ordered, blocks, heights, middles, strict=True):
+        _leader(canvas, label, x, middle, -1 if right else 1)
+        y = middle + height / 2 - 2.5
+        for line in block:
+            y -= line.size * LEADING
+            canvas.setFont(line.font, line.size)
+            canvas.setFillGray(line.shade)
+            (canvas.drawRightString if right else canvas.drawString)(x, y + line.size * 0.27, line.text)
+
+
+def _leader(canvas: Canvas, label: Label, x: float, y: float, way: int) -> None:
+    """From the label's edge to its point, with a white edge so that it shows on a hatch."""
+    bend = x - way * 12
+    legs = [(*label.at, bend, y), (bend, y, x - way * 3, y)]
+    for width, shade in ((2.2, WHITE), (MEDIUM, BLACK)):
+        canvas.setStrokeGray(shade)
+        canvas.setLineWidth(width)
+        canvas.lines(legs)
+    if label.dot:
+        canvas.setFillGray(WHITE)
+        canvas.circle(*label.at, 2.2, stroke=0, fill=1)
+        canvas.setFillGray(BLACK)
+        canvas.circle(*label.at, 1.5, stroke=0, fill=1)
+
+
+def centre_line(canvas: Canvas, x: float, low: float, high: float) -> None:
+    """A thin dash-dotted line, as axes are drawn."""
+    with kept(canvas):
+        canvas.setDash([9, 2.5, 1.5, 2.5])
+        canvas.setLineWidth(THIN)
+        canvas.setStrokeGray(BLACK)
+        canvas.line(x, low, x, high)

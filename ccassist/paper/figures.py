@@ -1,0 +1,103 @@
+"""Values as they stand in a table: the number with its ±, and apart from it the words of its sign."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+
+from ccassist.display import NEEDS_REPEATS, amount, places, show
+from ccassist.judge import decide
+from ccassist.measured import Value, expand
+from ccassist.paper.furniture import Line
+from ccassist.paper.sheet import GREY, SLANT, STRONG
+from ccassist.quantity import Band
+from ccassist.results import Survey
+from ccassist.terms import Term, term
+from ccassist.units import conversion, shown_unit
+
+NOT_GIVEN = "not given"
+
+
+def decimals_of(value: Value, system: str) -> int:
+    """Decimals to which a value's headline is rounded."""
+    unit = shown_unit(term(value.key), system)
+    spread = expand(value.number).expanded
+    return places(unit, spread / conversion(unit).scale if spread else None)
+
+
+def bare(value: Value, system: str) -> str:
+    """The number with its ±, without unit and sign words, for a column that names the unit."""
+    wanted = term(value.key)
+    stated = expand(value.number)
+    spread = None if stated.expanded == 0 or math.isnan(stated.expanded) else stated.expanded
+    size = abs(stated.value) if wanted.sign else stated.value
+    return without_unit(show(value.key, size, spread, system=system, words=False), wanted, system)
+
+
+def without_unit(text: str, wanted: Term, system: str) -> str:
+    """A printed amount without its unit."""
+    return text.removesuffix(f" {shown_unit(wanted, system)}")
+
+
+def sign_words(value: Value, system: str) -> str:
+    """The words of its sign, "" where the quantity has none to mistake."""
+    sign = term(value.key).sign
+    if sign is None:
+        return ""
+    text = amount(value.key, value.nominal, system=system, decimals=decimals_of(value, system))
+    if Decimal(text.replace("−", "-")) == 0:
+        return sign.zero[0]
+    return _around(sign.says_minus if value.nominal < 0 else sign.says_plus)
+
+
+def _around(says: str) -> str:
+    """The words that stand about the amount: those after it, or the first of those before it.
+
+    >>> _around("{} below deck"), _around("dish, adds {} of space")
+    ('below deck', 'dish')
+    """
+    before, _, after = says.partition("{}")
+    return before.split(",")[0].strip() or after.strip()
+
+
+def doubt_words(value: Value) -> str:
+    """What is said where no ± can be stated yet, else ""."""
+    return NEEDS_REPEATS if math.isnan(expand(value.number).expanded) else ""
+
+
+def verdict(value: Value, band: Band) -> str:
+    """Inside, outside, or cannot tell at this ±."""
+    return decide(value.nominal, value.expanded, band).value
+
+
+def pieces(value: Value | None, system: str, band: Band | None = None) -> tuple[str, list[Line]]:
+    """The number with its ±, and the words beside it: its sign, a ± not known yet, the verdict."""
+    if value is None:
+        return "", [Line(NOT_GIVEN, SLANT, shade=GREY)]
+    words = [Line(text, shade=GREY) for text in (sign_words(value, system), doubt_words(value)) if text]
+    if band is not None:
+        said = verdict(value, band)
+        words.append(Line(said, STRONG if said == "outside" else SLANT))
+    return bare(value, system), words
+
+
+def span(values: list[Value], system: str) -> str:
+    """Smallest to largest, in the shown unit, such as "8.42 to 8.50"."""
+    key = values[0].key
+    wanted = term(key)
+    usual = places(shown_unit(wanted, system), None)
+    count = min(usual, *(decimals_of(v, system) for v in values))
+    low, high = (
+        show(key, f(v.nominal for v in values), system=system, words=False, decimals=count) for f in (min, max)
+    )
+    return high if low == high else f"{without_unit(low, wanted, system)} to {high}"
+
+
+def given(survey: Survey, key: str) -> list[tuple[int, Value]]:
+    """A term's values with their cylinder numbers, for the cylinders that have it."""
+    return [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
+
+
+def headline_key(survey: Survey) -> str | None:
+    """What the job comes to: the ratio, else the clearance volume, else the chamber volume."""
+    return next((key for key in ("static_ratio", "clearance_volume", "chamber_volume") if given(survey, key)), None)

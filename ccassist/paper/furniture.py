@@ -1,0 +1,266 @@
+"""Page furniture: headings, prose, ruled tables with repeated heads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import (
+    CondPageBreak,
+    Flowable,
+    LongTable,
+    Paragraph,
+    Spacer,
+)
+
+from ccassist.paper.sheet import (
+    BLACK,
+    BODY,
+    LARGE,
+    LEADING,
+    PALE,
+    SLANT,
+    SMALL,
+    STRONG,
+    TEXT,
+    Sheet,
+    broken,
+    markup,
+    measure,
+)
+
+GAP = 7.0
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a table cell or drawing: text, font, size, shade, whether struck through."""
+
+    text: str
+    font: str = TEXT
+    size: float = SMALL
+    shade: float = BLACK
+    struck: bool = False
+
+
+class Block(Flowable):  # type: ignore[misc]
+    """Something drawn that has a fixed size."""
+
+    width: float
+    height: float
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Its own size, whatever the room."""
+        return self.width, self.height
+
+
+class Cell(Block):
+    """A few lines, broken to the width of their column; drawn as they are, never read as markup."""
+
+    def __init__(self, *lines: Line, right: bool = False) -> None:
+        super().__init__()
+        self.lines, self.right = lines, right
+        self.broken: list[Line] = []
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Break the lines; the whole width is taken."""
+        self.broken = [
+            Line(part, line.font, line.size, line.shade, line.struck)
+            for line in self.lines
+            for part in broken(line.text, line.font, line.size, width)
+        ]
+        self.width, self.height = width, sum(line.size * LEADING for line in self.broken)
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw the lines from the top."""
+        y = self.height
+        for line in self.broken:
+            y -= line.size * LEADING
+            wide = measure(line.text, line.font, line.size)
+            x, base = (self.width - wide if self.right else 0.0), y + line.size * (LEADING - 1)
+            self.canv.setFillGray(line.shade)
+            self.canv.setFont(line.font, line.size)
+            self.canv.drawString(x, base, line.text)
+            if line.struck:
+                self.canv.setLineWidth(0.7)
+                self.canv.setStrokeGray(BLACK)
+                self.canv.line(x, base + line.size * 0.27, x + wide, base + line.size * 0.27)
+
+
+Entry = str | Cell
+Span = tuple[int, int]
+
+
+class Heading(Block):
+    """A numbered heading under a heavy rule; it is also entered in the reader's outline."""
+
+    def __init__(self, title: str, width: float) -> None:
+        super().__init__()
+        self.title, self.width, self.height = title, width, 27.0
+
+    def draw(self) -> None:
+        """Rule and title."""
+        self.canv.mark(self.title)
+        self.canv.setStrokeGray(BLACK)
+        self.canv.setLineWidth(1.4)
+        self.canv.line(0, self.height - 2, self.width, self.height - 2)
+        self.canv.setFillGray(BLACK)
+        self.canv.setFont(STRONG, LARGE)
+        self.canv.drawString(0, 8, self.title)
+
+
+def heading(sheet: Sheet, title: str, *, room: float = 120) -> list[Flowable]:
+    """A heading with room for what follows it."""
+    return [CondPageBreak(room), Spacer(1, 10), Heading(title, sheet.width)]
+
+
+@cache
+def style(
+    font: str = TEXT,
+    size: float = BODY,
+    *,
+    shade: float = BLACK,
+    before: float = 0.0,
+    after: float = 4.0,
+    indent: float = 0.0,
+    keep: bool = False,
+) -> ParagraphStyle:
+    """A paragraph style; the same arguments give the same style."""
+    return ParagraphStyle(
+        name=f"{font} {size}",
+        fontName=font,
+        fontSize=size,
+        leading=size * 1.32,
+        textColor=(shade, shade, shade),
+        spaceBefore=before,
+        spaceAfter=after,
+        leftIndent=indent,
+        bulletFontName=STRONG,
+        bulletFontSize=size,
+        keepWithNext=keep,
+    )
+
+
+def prose(text: str, font: str = TEXT, size: float = BODY, **more: Any) -> Paragraph:
+    """A paragraph of plain text, broken and carried over pages as needed."""
+    return Paragraph(markup(text), style(font, size, **more))
+
+
+def subheading(text: str, *, room: float = 70) -> list[Flowable]:
+    """A small heading inside a section."""
+    return [CondPageBreak(room), prose(text, STRONG, 10.2, before=8, after=3)]
+
+
+def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -> Paragraph:
+    """A paragraph hung beside a short bold word."""
+    return Paragraph(markup(text), style(TEXT, size, indent=indent), bulletText=label)
+
+
+def table(
+    head: Sequence[Entry],
+    rows: Sequence[Sequence[Entry]],
+    widths: Sequence[float],
+    *,
+    words: Sequence[int] = (0,),
+    breaks: Sequence[int] = (),
+    strong: Sequence[int] = (),
+    spans: Mapping[int, Span] | None = None,
+    head_spans: Sequence[Span] = (),
+    whole: Sequence[Span] = (),
+) -> LongTable:
+    """A ruled table whose head is repeated on every page.
+
+    Parameters
+    ----------
+    head, rows : texts or cells; a text too wide for its column is broken into lines.
+    widths : of the columns, points.
+    words : columns of words, set to the left; the others are numbers, set to the right.
+    breaks : rows with a rule above them; strong : rows set in bold.
+    spans, head_spans : first and last of columns that are one cell, by row and in the head.
+    whole : first and last of rows that stay on one page.
+    """
+    spans, size, pad = spans or {}, SMALL, 3.0
+    made = [_row(head, STRONG, widths, words, head_spans)]
+    made += [
+        _row(row, STRONG if n in strong else TEXT, widths, words, [spans[n]] if n in spans else [])
+        for n, row in enumerate(rows)
+    ]
+    commands: list[tuple[Any, ...]] = [
+        ("FONT", (0, 0), (-1, -1), TEXT, size, size * LEADING),
+        ("FONT", (0, 0), (-1, 0), STRONG, size, size * LEADING),
+        ("ALIGN", (0, 0), (-1, -1), "RIGHT"),
+        *(("ALIGN", (i, 0), (i, -1), "LEFT") for i in words),
+        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("VALIGN", (0, 1), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), pad),
+        ("RIGHTPADDING", (0, 0), (-1, -1), pad),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.8),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.4),
+        ("LINEABOVE", (0, 0), (-1, 0), 0.9, _grey(BLACK)),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.6, _grey(BLACK)),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.25, _grey(PALE)),
+        ("LINEBELOW", (0, -1), (-1, -1), 0.9, _grey(BLACK)),
+        *(("LINEABOVE", (0, n + 1), (-1, n + 1), 0.6, _grey(BLACK)) for n in breaks),
+        *(("FONTNAME", (0, n + 1), (-1, n + 1), STRONG) for n in strong),
+        *(("SPAN", (first, n + 1), (last, n + 1)) for n, (first, last) in spans.items()),
+        *(("SPAN", (first, 0), (last, 0)) for first, last in head_spans),
+        *(("NOSPLIT", (0, first + 1), (-1, last + 1)) for first, last in whole),
+    ]
+    return LongTable(
+        made, colWidths=list(widths), repeatRows=1, style=commands, hAlign="LEFT", spaceBefore=2, spaceAfter=GAP
+    )
+
+
+@cache
+def _grey(shade: float) -> Any:
+    from reportlab.lib.colors import Color
+
+    return Color(shade, shade, shade)
+
+
+def _row(
+    entries: Sequence[Entry], font: str, widths: Sequence[float], words: Sequence[int], spans: Sequence[Span]
+) -> list[Entry]:
+    """A row's cells, each broken to its width where it is too wide for it."""
+    wide = [*widths]
+    for first, last in spans:
+        wide[first] = sum(widths[first : last + 1])
+    left = {*words, *(first for first, _ in spans)}
+    return [_fitted(entry, font, SMALL, wide[i] - 6.0, i not in left) for i, entry in enumerate(entries)]
+
+
+def _fitted(entry: Entry, font: str, size: float, width: float, right: bool) -> Entry:
+    if isinstance(entry, Cell):
+        entry.right = right
+        return entry
+    if measure(entry, font, size) <= width:
+        return entry
+    return Cell(Line(entry, font, size), right=right)
+
+
+def shares(total: float, *parts: float) -> list[float]:
+    """A width divided in proportion.
+
+    >>> shares(100, 1, 3)
+    [25.0, 75.0]
+    """
+    return [total * part / sum(parts) for part in parts]
+
+
+__all__ = [
+    "SLANT",
+    "Cell",
+    "Entry",
+    "Line",
+    "heading",
+    "labelled",
+    "prose",
+    "shares",
+    "style",
+    "subheading",
+    "table",
+]

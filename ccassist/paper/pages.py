@@ -1,0 +1,106 @@
+"""Pages and their header and footer; the finished document as bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib.metadata import version
+from io import BytesIO
+from typing import Any
+
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+
+from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, RIGHT, SMALL, TEXT, TOP, Sheet, cut
+
+CODE_NOTE = "Characters that the typeface lacks are printed by their code, as <U+…>."
+
+
+class _Pages(Canvas):  # type: ignore[misc]
+    """Pages held back until their number is known, so that each says "page n of m"."""
+
+    def __init__(self, *arguments: Any, furniture: Callable[[Canvas, int, int], None], **more: Any) -> None:
+        super().__init__(*arguments, **more)
+        self._furniture = furniture
+        self._held: list[tuple[dict[str, Any], list[str]]] = []
+        self._marks: list[str] = []
+        self.count = 0
+
+    def mark(self, title: str) -> None:
+        """Enter a heading of this page in the outline."""
+        self._marks.append(title)
+
+    def showPage(self) -> None:  # noqa: N802  (the page maker's name)
+        """Hold the page back."""
+        state = dict(self.__dict__)
+        self._held.append((state, self._marks))
+        self._startPage()
+        self._marks = []
+
+    def save(self) -> None:
+        """Finish every page and the document."""
+        held, self.count = self._held, len(self._held)
+        for number, (state, marks) in enumerate(held, start=1):
+            self.__dict__.update(state)
+            for place, title in enumerate(marks):
+                self.bookmarkPage(f"p{number}-{place}")
+                self.addOutlineEntry(title, f"p{number}-{place}")
+            self._furniture(self, number, len(held))
+            super().showPage()
+        self.count = len(held)
+        super().save()
+
+
+def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
+    job = sheet.survey.job
+    name, file = sheet.words(job.name) or "unnamed job", sheet.words(job.file.replace("\\", "/").split("/")[-1])
+    tool = f"ccassist {version('ccassist')}"
+
+    def draw(canvas: Canvas, number: int, total: int) -> None:
+        wide, high = sheet.size
+        right = wide - RIGHT
+        canvas.setFillGray(GREY)
+        canvas.setStrokeGray(BLACK)
+        canvas.setFont(TEXT, SMALL)
+        canvas.setLineWidth(0.5)
+        canvas.line(LEFT, high - TOP + 8, right, high - TOP + 8)
+        canvas.drawString(LEFT, high - TOP + 13, cut(name, TEXT, SMALL, sheet.width - 150))
+        canvas.drawRightString(right, high - TOP + 13, "Compression worksheet")
+        canvas.line(LEFT, BOTTOM - 10, right, BOTTOM - 10)
+        page = f"page {number} of {total}"
+        canvas.drawRightString(right, BOTTOM - 21, page)
+        canvas.drawString(
+            LEFT, BOTTOM - 21, cut(f"{file}   ·   {tool}" if file else tool, TEXT, SMALL, sheet.width - 90)
+        )
+        if sheet.lacking:
+            canvas.drawString(LEFT, BOTTOM - 32, CODE_NOTE)
+
+    return draw
+
+
+def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subject: str) -> tuple[bytes, int]:
+    """The finished PDF and its number of pages; the same story gives the same bytes."""
+    stream = BytesIO()
+    document = BaseDocTemplate(
+        stream,
+        pagesize=sheet.size,
+        title=title,
+        author=author,
+        subject=subject,
+        creator="ccassist",
+        lang="en",
+        invariant=1,
+        leftMargin=LEFT,
+        rightMargin=RIGHT,
+        topMargin=TOP,
+        bottomMargin=BOTTOM,
+    )
+    frame = Frame(LEFT, BOTTOM, sheet.width, sheet.height, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+    document.addPageTemplates([PageTemplate(frames=[frame])])
+    made: list[_Pages] = []
+
+    def pages(*arguments: Any, **more: Any) -> _Pages:
+        made.append(_Pages(*arguments, furniture=_furniture(sheet), **more))
+        return made[-1]
+
+    document.build(story, canvasmaker=pages)
+    return stream.getvalue(), made[-1].count

@@ -1,0 +1,300 @@
+"""The readings as they were made: raw texts, results, what was set aside, and how each mean was formed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from reportlab.platypus import Flowable
+
+from ccassist.bench.cell import Cell as Series
+from ccassist.bench.cell import Reading, Reduced
+from ccassist.display import amount, places, show_value
+from ccassist.job.records import Row
+from ccassist.measured import Value
+from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
+from ccassist.paper.sheet import SMALL, STRONG, Sheet, cylinders_in_words
+from ccassist.paper.sums import as_printed, printed
+from ccassist.states import order_of
+from ccassist.terms import Kind, term
+from ccassist.units import shown_unit
+
+OLDER, NEWER, UNUSED = (
+    "older state, not in the results",
+    "newer state, not complete: not in the results",
+    "not in the results",
+)
+MOST_TEXT = 90  # characters of raw texts that a column holds; longer ones stand below the table
+INDENT = 40
+ROOM, ROW = 125.0, 15.0  # points: what stands above the first row, and a row
+LONGEST_WHOLE = 8  # rows of one series that are kept on one page
+
+
+@dataclass
+class _Block:
+    """Series made alike, in one table."""
+
+    sheet: Sheet
+    members: list[Reduced]
+    rows: list[list[Entry]] = field(default_factory=list)
+    breaks: list[int] = field(default_factory=list)
+    strong: list[int] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    spans: dict[int, tuple[int, int]] = field(default_factory=dict)
+    whole: list[tuple[int, int]] = field(default_factory=list)
+
+    @property
+    def first(self) -> Series:
+        return self.members[0].cell
+
+    def noted(self, text: str, limit: int) -> str:
+        """A text, or the number of the note in which it stands whole."""
+        if len(text) <= limit:
+            return self.sheet.words(text)
+        if text not in self.notes:
+            self.notes.append(text)
+        return f"see note {self.notes.index(text) + 1}"
+
+
+def readings(sheet: Sheet) -> list[Flowable]:
+    """Every series, then the values that were stated."""
+    rows = {row.line: row for series in sheet.survey.job.series for row in series.rows if row.line is not None}
+    blocks = [_block(_Block(sheet, members), rows) for members in _grouped(sheet).values()]
+    story = heading(sheet, "Readings", room=ROOM + ROW * LONGEST_WHOLE + 50)
+    if not blocks:
+        story.append(prose("No readings were made: every value is stated."))
+    return [*story, *(f for block in blocks for f in block), *_stated(sheet), *_own(sheet)]
+
+
+def _grouped(sheet: Sheet) -> dict[tuple[object, ...], list[Reduced]]:
+    """Series of the same step, made the same way in the same state, together."""
+    groups: dict[tuple[object, ...], list[Reduced]] = {}
+    for one in sheet.survey.reduced:
+        c = one.cell
+        if c.readings:
+            key = (
+                c.step.key,
+                c.readings[0].method.key,
+                c.part,
+                c.state,
+                c.instrument,
+                c.fluid,
+                c.by,
+                _settings(c),
+                tuple(sorted(c.choices.items())),
+            )
+            groups.setdefault(key, []).append(one)
+    return groups
+
+
+def _settings(cell: Series) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    return tuple(sorted((name, tuple(q.raw for q in found)) for name, found in cell.settings.items()))
+
+
+def _block(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
+    sheet, cell = block.sheet, block.first
+    fields = [
+        f
+        for f in cell.readings[0].method.fields
+        if any(f.name in r.fields for m in block.members for r in m.cell.readings)
+    ]
+    for one in block.members:
+        _one_series(block, one, [f.name for f in fields], rows)
+    head: list[Entry] = [
+        "",
+        "no.",
+        *(Cell(Line(f.words, STRONG)) for f in fields),
+        Cell(Line(_result_title(block), STRONG)),
+        "remark",
+    ]
+    width = sheet.width
+    parts = [0.15, 0.055, *([0.39 / len(fields)] * len(fields)), 0.185, 0.22]
+    return [
+        *subheading(_title(block), room=_room(block)),
+        *_about(block, rows),
+        table(
+            head,
+            block.rows,
+            [width * p for p in parts],
+            words=(0, 1, *range(2, 2 + len(fields)), 3 + len(fields)),
+            breaks=block.breaks,
+            strong=block.strong,
+            spans=block.spans,
+            whole=block.whole,
+        ),
+        *(
+            labelled(f"note {i}", sheet.words(text), indent=INDENT, size=SMALL)
+            for i, text in enumerate(block.notes, start=1)
+        ),
+    ]
+
+
+def _room(block: _Block) -> float:
+    """Height for the heading, the head of the table and its first series."""
+    return ROOM + ROW * (block.whole[0][1] if block.whole else LONGEST_WHOLE)
+
+
+def _title(block: _Block) -> str:
+    cell, short = block.first, block.sheet.short
+    words = [
+        cell.step.title,
+        *([short(cell.part, 60)] if cell.part else []),
+        *([short(cell.state, 60)] if cell.state else []),
+    ]
+    return " · ".join(words)
+
+
+def _about(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
+    """Instrument, fluid, person, settings and choices, dates and remarks; and whether it is in the results."""
+    cell, sheet = block.first, block.sheet
+    known = {f.name: f.words for f in cell.step.settings}
+    said = [
+        cell.readings[0].method.title,
+        cell.instrument and f"instrument {cell.instrument}",
+        cell.fluid and f"fluid {cell.fluid}",
+        *(f"{known.get(name, name)} {', '.join(texts)}" for name, texts in _settings(cell)),
+        *(f"{name} {word}" for name, word in sorted(cell.choices.items())),
+        cell.by and f"read by {cell.by}",
+        len(cell.part) > 60 and f"part {cell.part}",
+        len(cell.state) > 60 and f"state {cell.state}",
+    ]
+    lines = {r.line for m in block.members for r in m.cell.readings}
+    series = [s for s in sheet.survey.job.series if any(r.line in lines for r in s.rows if r.line is not None)]
+    dates = dict.fromkeys(s.date for s in series if s.date)
+    remarks = dict.fromkeys(s.remark for s in series if s.remark)
+    words = "; ".join(str(w) for w in [*said, *(f"date {d}" for d in dates)] if w)
+    story = [prose(sheet.words(words), size=SMALL, after=2)]
+    story += [prose(sheet.words(f"remark: {r}"), size=SMALL, after=2) for r in remarks]
+    status = {_status(sheet, m) for m in block.members}
+    if status != {""}:
+        story.append(prose("; ".join(sorted(s for s in status if s)).capitalize() + ".", STRONG, SMALL, after=2))
+    return story
+
+
+def _status(sheet: Sheet, one: Reduced) -> str:
+    """Whether its values are those of the cylinders, and if not, why."""
+    cylinders = [c for c in sheet.survey.cylinders if c.number in one.cell.cylinders]
+    if any(c.values.get(key) is value for c in cylinders for key, value in one.values.items()):
+        return ""
+    if not one.values:
+        return "every reading set aside"
+    alike = [r.cell for r in sheet.survey.reduced if r.cell.step is one.cell.step and r.cell.part == one.cell.part]
+    order = order_of(sheet.survey.job, one.cell.part, alike)
+    used = [
+        r.cell.state
+        for r in sheet.survey.reduced
+        if r.cell in alike
+        and r.cell.state != one.cell.state
+        and any(c.values.get(k) is v for c in sheet.survey.cylinders for k, v in r.values.items())
+    ]
+    if not used:
+        return UNUSED
+    return OLDER if order.index(one.cell.state) < max(order.index(s) for s in used) else NEWER
+
+
+def _result_title(block: _Block) -> str:
+    key = _row_key(block.first)
+    unit = shown_unit(term(key), block.sheet.system)
+    return f"result, {unit}" if unit else "result"
+
+
+def _row_key(cell: Series) -> str:
+    return "fill_volume" if cell.step.fills else cell.readings[0].method.fields[0].term
+
+
+def _one_series(block: _Block, one: Reduced, fields: Sequence[str], rows: dict[int, Row]) -> None:
+    sheet, cell = block.sheet, one.cell
+    if block.rows:
+        block.breaks.append(len(block.rows))
+    first, short = len(block.rows), len(cell.readings) + len(one.lines) <= LONGEST_WHOLE
+    key = _row_key(cell)
+    decimals = places(shown_unit(term(key), sheet.system), None) + 1
+    where = f"cyl. {cylinders_in_words(cell.cylinders)}" if len(cell.cylinders) < 6 else block.noted(cell.where, 30)
+    for n, (reading, result) in enumerate(zip(cell.readings, one.rows, strict=False), start=1):
+        row = rows.get(reading.line) if reading.line is not None else None
+        texts = [block.noted("; ".join(q.raw for q in reading.fields.get(name, ())), MOST_TEXT) for name in fields]
+        shown = "" if result is None else amount(key, result, system=sheet.system, decimals=decimals)
+        struck = bool(reading.set_aside)
+        block.rows.append(
+            [
+                where if n == 1 or not short else "",
+                str(n),
+                *(_text(t, struck) for t in texts),
+                _text(shown, struck),
+                _remark(block, reading, row),
+            ]
+        )
+    _lines(block, one, len(fields), decimals)
+    if short:
+        block.whole.append((first, len(block.rows) - 1))
+
+
+def _text(text: str, struck: bool) -> Entry:
+    return Cell(Line(text, struck=True)) if struck and text else text
+
+
+def _remark(block: _Block, reading: Reading, row: Row | None) -> str:
+    said = [f"set aside: {reading.set_aside}" if reading.set_aside else "", reading.remark, row.time if row else ""]
+    return block.noted("; ".join(text for text in said if text), MOST_TEXT)
+
+
+def _lines(block: _Block, one: Reduced, columns: int, decimals: int) -> None:
+    """The reduction line by line; what is added adds exactly as printed, and the headline is rounded after."""
+    running, added = Decimal(0), False
+    for line in one.lines:
+        value = Value(key=line.key, number=line.number, origin="measured")
+        part = as_printed(value, decimals, block.sheet.system)
+        addend = not line.total and term(line.key).kind is Kind.VOLUME
+        running, added = (running + part, True) if addend else (running, added)
+        result = running if line.total and added else part
+        if line.total:
+            block.strong.append(len(block.rows))
+            running, added = Decimal(0), False
+        block.spans[len(block.rows)] = (2, 1 + columns)
+        said = "" if addend else f"= {show_value(value, system=block.sheet.system)}"
+        block.rows.append(["", "", line.words, *([""] * (columns - 1)), printed(result), said])
+
+
+def _stated(sheet: Sheet) -> list[Flowable]:
+    """What was stated in the file instead of being read in a series."""
+    job = sheet.survey.job
+    places_ = [
+        ("every cylinder", job.engine),
+        *((name, part.given) for name, part in job.parts.items()),
+        *((f"cylinder {n}", given) for n, given in job.per_cylinder.items()),
+    ]
+    rows: list[list[Entry]] = []
+    notes: list[str] = []
+    for where, given in places_:
+        for one in given.values():
+            texts, origin = ", ".join(one.texts), "; ".join(t for t in (one.origin, one.instrument, one.note) if t)
+            if max(len(texts), len(origin)) > MOST_TEXT:
+                notes.append(f"{where}, {term(one.key).name}: {texts}; {origin}")
+                texts, origin = (t if len(t) <= MOST_TEXT else f"see note {len(notes)}" for t in (texts, origin))
+            rows.append([sheet.short(where, 60), term(one.key).name, sheet.words(texts), sheet.words(origin)])
+    if not rows:
+        return []
+    widths = [sheet.width * share for share in (0.16, 0.23, 0.33, 0.28)]
+    return [
+        *subheading("Stated values, as written"),
+        table(["for", "what", "as written", "origin, instrument, note"], rows, widths, words=(0, 1, 2, 3)),
+        *(labelled(f"note {i}", sheet.words(text), indent=INDENT, size=SMALL) for i, text in enumerate(notes, start=1)),
+    ]
+
+
+def _own(sheet: Sheet) -> list[Flowable]:
+    """The shop's own instruments and fluids, and what is noted about parts, as written."""
+    job = sheet.survey.job
+    own = {**job.instruments, **job.fluids}
+    said = [
+        (name, "; ".join(f"{key.replace('_', ' ')} {text}" for key, text in found.items()))
+        for name, found in own.items()
+    ]
+    said += [(name, part.note) for name, part in job.parts.items() if part.note]
+    if not said:
+        return []
+    return [
+        *subheading("Own instruments, fluids, notes on parts"),
+        *(prose(sheet.words(f"{name}: {text}"), size=SMALL) for name, text in said),
+    ]

@@ -1,0 +1,150 @@
+"""One worksheet being made: its page, its units, its job, and how text gets onto it safely.
+
+Text from the job file never reaches a markup parser as it stands: it is made
+printable, and escaped wherever the page maker would read markup.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from xml.sax.saxutils import escape
+
+from ccassist.findings import InputError, error
+from ccassist.paper.fonts import SLANT, STRONG, TEXT, lacks, printable
+from ccassist.results import Survey
+
+MM = 72 / 25.4  # points
+PAGES = {"A4": (210 * MM, 297 * MM), "Letter": (215.9 * MM, 279.4 * MM)}
+LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
+SMALL, BODY, LARGE = 8.7, 9.6, 13.0  # points; nothing on the page is smaller than SMALL
+LEADING = 1.27
+BLACK, GREY, PALE = 0.0, 0.35, 0.72  # shades; every meaning is also said in words
+
+
+@dataclass(kw_only=True)
+class Sheet:
+    """The worksheet's page and job.
+
+    Attributes
+    ----------
+    survey : the engine as measured.
+    system : units shown, "metric" or "imperial".
+    page : "A4" or "Letter".
+    lacking : set where a character had to be written by its code point.
+    """
+
+    survey: Survey
+    system: str
+    page: str = "A4"
+    lacking: bool = field(default=False, init=False)
+
+    def __post_init__(self) -> None:
+        if self.page not in PAGES:
+            raise InputError(
+                error("unknown-page", "no such page size", read=self.page, right="say A4 or Letter", place="--page")
+            )
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the page, points."""
+        return PAGES[self.page]
+
+    @property
+    def width(self) -> float:
+        """Width between the margins, points."""
+        return self.size[0] - LEFT - RIGHT
+
+    @property
+    def height(self) -> float:
+        """Height between the margins, points."""
+        return self.size[1] - TOP - BOTTOM
+
+    def words(self, text: str) -> str:
+        """Text from outside as it can be printed, whole."""
+        self.lacking = self.lacking or lacks(text)
+        return printable(text)
+
+    def short(self, text: str, limit: int = 120) -> str:
+        """As :meth:`words`, cut with an ellipsis where a table has no room for it (it stands whole elsewhere)."""
+        return self.words(text if len(text) <= limit else text[: limit - 1] + "…")
+
+
+def markup(text: str) -> str:
+    """Printable text for a paragraph: its own < & > are text."""
+    return escape(text)
+
+
+@cache
+def _width_of(character: str, font: str) -> float:
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(character, font, 1000)) / 1000
+
+
+def measure(text: str, font: str, size: float) -> float:
+    """Width of a line, points."""
+    return sum(_width_of(c, font) for c in text) * size
+
+
+def broken(text: str, font: str, size: float, width: float) -> list[str]:
+    """Text in lines no wider than ``width``; a word that is wider is cut where it must be."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        trial = f"{line} {word}" if line else word
+        if measure(trial, font, size) <= width:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+        line = ""
+        for c in word:
+            if line and measure(line + c, font, size) > width:
+                lines.append(line)
+                line = ""
+            line += c
+    return [*lines, line]
+
+
+def cut(text: str, font: str, size: float, width: float) -> str:
+    """One line, ended by an ellipsis where it does not fit."""
+    if measure(text, font, size) <= width:
+        return text
+    kept = text[:400]
+    while kept and measure(kept + "…", font, size) > width:
+        kept = kept[:-1]
+    return kept + "…"
+
+
+def listed(items: Sequence[str]) -> str:
+    """Words joined as in a sentence.
+
+    >>> listed(["bore", "stroke", "rod"])
+    'bore, stroke and rod'
+    """
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}" if items else ""
+
+
+def count_in_words(cylinders: int) -> str:
+    """How many cylinders."""
+    return f"{cylinders} cylinder{'s' if cylinders != 1 else ''}"
+
+
+def cylinders_in_words(numbers: Sequence[int]) -> str:
+    """Cylinder numbers with runs drawn together.
+
+    >>> cylinders_in_words([1, 2, 3, 5])
+    '1 to 3, 5'
+    """
+    runs: list[list[int]] = []
+    for n in sorted(numbers):
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)
+
+
+__all__ = ["SLANT", "STRONG", "TEXT", "Sheet", "broken", "cut", "cylinders_in_words", "listed", "markup", "measure"]

@@ -1,0 +1,111 @@
+"""Sums that add exactly as printed, and relations with their numbers put in.
+
+Parts are rounded to the decimals of the headline and one more (a guard digit);
+the printed total is the sum of the printed parts; the headline is the total
+rounded.  Where one guard digit would leave the headline of any cylinder
+different from its own rounded total, another is added for all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ccassist.display import amount
+from ccassist.engine.relations import Relation
+from ccassist.measured import Value
+from ccassist.paper.figures import decimals_of
+from ccassist.results import Cylinder
+
+TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
+MOST_GUARDS = 4
+
+
+@dataclass(frozen=True, kw_only=True)
+class Addition:
+    """One cylinder's clearance volume as printed: signed parts by term, and their exact sum."""
+
+    parts: dict[str, Decimal]
+    total: Decimal
+
+
+def decimal(text: str) -> Decimal:
+    """A printed amount as an exact decimal number."""
+    return Decimal(text.replace("−", "-"))
+
+
+def printed(number: Decimal, *, signed: bool = False) -> str:
+    """An exact decimal as printed, with "−" for minus and, where asked, "+" for plus."""
+    text = f"{number:+f}" if signed and number else f"{number:f}"
+    return text.replace("-", "−")
+
+
+def coefficients(relation: Relation) -> dict[str, int]:
+    """How often each part enters a plain sum: 1, or −1 where it is taken out."""
+    nothing = dict.fromkeys(relation.needs, 0)
+    return {key: int(relation({**nothing, key: 1})) for key in relation.needs}
+
+
+def parts_of(cylinder: Cylinder) -> dict[str, int]:
+    """The parts of a cylinder's clearance volume and their signs; empty where it is no sum here."""
+    relation = cylinder.model.relation_of(TOTAL)
+    return coefficients(relation) if relation else {}
+
+
+def addition(cylinder: Cylinder, decimals: int, system: str) -> Addition | None:
+    """The sum as printed, or None where the clearance volume is not a sum here."""
+    signs = parts_of(cylinder)
+    if not signs:
+        return None
+    parts = {key: sign * as_printed(cylinder.values[key], decimals, system) for key, sign in signs.items()}
+    return Addition(parts=parts, total=sum(parts.values(), Decimal(0).scaleb(-decimals)))
+
+
+def as_printed(value: Value, decimals: int, system: str) -> Decimal:
+    """A value rounded as it is printed."""
+    return decimal(amount(value.key, value.nominal, system=system, decimals=decimals))
+
+
+def guarded(cylinders: Sequence[Cylinder], system: str) -> int:
+    """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together."""
+    summed = [c for c in cylinders if parts_of(c)]
+    least = max((decimals_of(c.values[TOTAL], system) for c in summed), default=2) + 1
+    return next((n for n in range(least, least + MOST_GUARDS) if all(_agrees(c, n, system) for c in summed)), least)
+
+
+def _agrees(cylinder: Cylinder, decimals: int, system: str) -> bool:
+    total = addition(cylinder, decimals, system)
+    if total is None or not _rounds_to(total.total, cylinder.values[TOTAL], system):
+        return False
+    if RATIO not in cylinder.values:
+        return True
+    return _rounds_to(ratio_as_printed(cylinder, total.total, decimals, system), cylinder.values[RATIO], system)
+
+
+def _rounds_to(number: Decimal, value: Value, system: str) -> bool:
+    count = decimals_of(value, system)
+    return round(number, count) == as_printed(value, count, system)
+
+
+def ratio_as_printed(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
+    """Static ratio worked out from the printed volumes, with one guard digit."""
+    swept = as_printed(cylinder.values[SWEPT], decimals, system)
+    ratio: Decimal = cylinder.model.relation_of(RATIO)({SWEPT: swept, TOTAL: total})  # type: ignore[misc]
+    return round(ratio, decimals_of(cylinder.values[RATIO], system) + 1)
+
+
+def percents(shares: Sequence[float]) -> list[Decimal]:
+    """Shares of 1 as percentages to one decimal that add to exactly 100.
+
+    Each is rounded down or up, those with the largest remainder up.
+
+    >>> [str(p) for p in percents([1 / 3, 1 / 3, 1 / 3])]
+    ['33.4', '33.3', '33.3']
+    """
+    tenths = [1000 * share / sum(shares) for share in shares]
+    counts = [int(t) for t in tenths]
+    order = sorted(range(len(tenths)), key=lambda i: counts[i] - tenths[i])
+    for i in order[: 1000 - sum(counts)]:
+        counts[i] += 1
+    return [Decimal(count).scaleb(-1) for count in counts]
