@@ -1,0 +1,115 @@
+"""How a quantity is asked for: its unit, what is usual, and an example to copy."""
+
+from __future__ import annotations
+
+from ccassist.findings import InputError
+from ccassist.quantity import Quantity, in_unit, parse
+from ccassist.terms import term
+from ccassist.units import SYSTEMS, shown_unit
+
+# An example for each term that is ever asked for: as a metric and as an imperial shop would write it.
+EXAMPLES: dict[str, tuple[str, str]] = {
+    "bore": ("86.50 mm", "3.4055 in"),
+    "stroke": ("86.00 mm", "3.480 in"),
+    "rod_length": ("150.00 mm", "5.700 in"),
+    "block_deck_height": ("224.00 mm", "9.025 in"),
+    "compression_height": ("30.80 mm", "1.560 in"),
+    "pin_offset": ("0.5 mm toward the thrust side", "0.020 in toward the thrust side"),
+    "deck_clearance": ("0.20 mm below deck", "8 thou below deck"),
+    "engine_speed": ("6800 rpm", "6800 rpm"),
+    "chamber_volume": ("46.3 cc", "64.2 cc"),
+    "chamber_area": ("52 cm²", "8.1 in²"),
+    "gasket_bore": ("88.0 mm", "4.100 in"),
+    "gasket_thickness": ("1.30 mm", "39 thou"),
+    "gasket_area": ("60.8 cm²", "13.2 in²"),
+    "gasket_volume": ("7.9 cc", "8.4 cc"),
+    "crown_volume": ("dish 11.3 cc", "reliefs 5.5 cc"),
+    "land_diameter": ("85.80 mm", "3.996 in"),
+    "land_height": ("7.0 mm", "0.280 in"),
+    "crevice_volume": ("0.7 cc", "0.9 cc"),
+    "chamfer_volume": ("0.3 cc", "0.3 cc"),
+    "extra_volume": ("adds 1.2 cc", "adds 1.2 cc"),
+    "squish_step": ("0.5 mm", "20 thou"),
+    "air_pressure": ("101.3 kPa", "14.69 psi"),
+    "temperature": ("20 degC", "68 degF"),
+    "static_ratio": ("9.5", "9.5"),
+    "squish": ("1.0 to 1.2 mm", "40 to 45 thou"),
+    "clearance_volume": ("62 cc", "76 cc"),
+    "displacement": ("at most 2000 cc", "at most 355 in³"),
+    "mean_piston_speed": ("at most 20 m/s", "at most 4000 ft/min"),
+    "burette_reading": ("46.15 cc", "46.15 cc"),
+    "fulls": ("1", "1"),
+    "dispenser_mass": ("446.8 g", "446.8 g"),
+    "crown_drop": ("12.70 mm", "0.500 in"),
+    "dial_reading": ("0.20 mm below deck", "8 thou below deck"),
+    "ring_bore": ("90.00 mm", "4.500 in"),
+    "ring_height": ("10.00 mm", "0.500 in"),
+    "hole_diameter": ("6.0 mm", "0.250 in"),
+    "plate_thickness": ("8.0 mm", "0.250 in"),
+    "film_thickness": ("0.02 mm", "0.001 in"),
+    "residue": ("0.1 cc", "0.1 cc"),
+    "plug_hole_volume": ("1.7 cc", "1.7 cc"),
+    "elapsed": ("90 s", "90 s"),
+}
+
+
+def example(key: str, system: str = "metric") -> str:
+    """How a value of the term may be written; the middle of the plausible range where none was chosen."""
+    if key in EXAMPLES:
+        return EXAMPLES[key][SYSTEMS.index(system)]
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    middle = f"{in_unit(sum(wanted.plausible) / 2, unit):.3g} {unit}".rstrip()
+    return wanted.sign.says_plus.format(middle) if wanted.sign else middle
+
+
+def usual(key: str, system: str = "metric") -> str:
+    """The plausible range in the shown unit, such as "30 to 200 mm"; sign words where it has a sign.
+
+    >>> usual("bore")
+    '30 to 200 mm'
+    """
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    low, high = (f"{float(f'{in_unit(end, unit):.3g}'):.10g}" for end in wanted.plausible)
+    if wanted.sign is not None and not wanted.sign.bare_is_plus:
+        ends = (
+            wanted.sign.says_minus.format(f"{low.lstrip('-')} {unit}"),
+            wanted.sign.says_plus.format(f"{high} {unit}"),
+        )
+        return " to ".join(ends)
+    return f"{low} to {high} {unit}".rstrip()
+
+
+def with_unit(text: str, key: str, *, system: str = "metric") -> str:
+    """The text with the unit that a bare number takes written out, so that it means the same for ever.
+
+    >>> with_unit("46.15", "burette_reading"), with_unit("0.20 below", "dial_reading")
+    ('46.15 cc', '0.20 mm below')
+
+    Raises
+    ------
+    InputError : as :func:`ccassist.quantity.parse`.
+    """
+    meant = parse(text, key, system=system)
+    unit = shown_unit(term(key), system)
+    ends = [i + 1 for i, c in enumerate(text) if unit and (c.isdigit() or c == ")")]
+    for end in ends:
+        rest = text[end:]
+        tried = f"{text[:end]} {unit}{' ' if rest[:1].isalpha() else ''}{rest}"
+        if not rest[:1].isdigit() and _same(tried, meant, system):
+            return tried
+    return text
+
+
+def _same(text: str, meant: Quantity, system: str) -> bool:
+    try:
+        read = parse(text, meant.key, system=system)
+    except InputError:
+        return False
+    return (read.value, read.spread, read.standard, read.origin) == (
+        meant.value,
+        meant.spread,
+        meant.standard,
+        meant.origin,
+    )

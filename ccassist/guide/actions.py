@@ -1,0 +1,265 @@
+"""The one-key actions of the guide."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from ccassist.bench.steps import STEPS
+from ccassist.findings import InputError, error
+from ccassist.guide.modes import Reading, Retry, Sure, Timed, Words
+from ccassist.guide.saving import after_change, guard
+from ccassist.guide.set_up_mode import Confirm, SetUp
+from ccassist.guide.setup import in_words
+from ccassist.guide.walk import Target, Task, left_out, plan
+from ccassist.job.records import Row
+
+if TYPE_CHECKING:
+    from ccassist.guide.session import Session
+
+ANYWHERE = ("f", "l", "j")  # these need nothing to be under way
+
+
+def act(session: Session, key: str, rest: str) -> None:
+    """Do what a key asks for; what cannot be done is said."""
+    if isinstance(session.mode, Retry) and key != "f":
+        session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
+        return
+    if key not in ANYWHERE and not session.started:
+        session.say("Nothing is being measured: j goes to a step, f finishes")
+        return
+    if isinstance(session.mode, (Words, Sure)):
+        session.mode = session.mode.before
+        if key == "b":
+            return
+    _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
+
+
+def find(session: Session, step: str, place: str) -> Target:
+    """A target by its step and its cylinder, part or reading; the first open one where only one of them is said.
+
+    Raises
+    ------
+    InputError : there is none.
+    """
+    from ccassist.job.entry import step_named
+
+    tasks = plan(session.job)
+    if step:
+        key = step_named(step).key
+        tasks = tuple(t for t in tasks if t.target.step == key)
+        if not tasks:
+            wrong = "this step measures an instrument, not the engine: it is no part of the walk"
+            raise InputError(error("not-in-walk", wrong, read=key, right=f"ccassist record FILE {key} …"))
+    if place:
+        near = [t for t in tasks if place in (t.target.place, t.target.part)]
+        if not near:
+            places = ", ".join(dict.fromkeys(t.target.place for t in tasks))
+            raise InputError(
+                error(
+                    "no-such-place",
+                    "not a place of this step" if step else "no such cylinder",
+                    read=place,
+                    right=f"say one of: {places}",
+                )
+            )
+        tasks = tuple(near)
+    return next((t for t in tasks if t.open and t.target not in session.skipped), tasks[0]).target
+
+
+def _undo(session: Session, rest: str) -> None:
+    if session.typed:
+        name = list(session.typed)[-1]
+        texts = session.typed.pop(name)
+        session.say(f"Taken back: {name} {'; '.join(texts)}")
+        return
+    if not session.recorded:
+        session.say("No reading of this sitting to take back; a sets an older one aside, with its reason")
+        return
+    target = session.recorded[-1]
+    last = session.job.series[-1].rows[-1]
+    session.file.remove_last_reading()
+    session.recorded.pop()
+    session.go(target)
+    session.done("taken back", target, last.fields)
+    session.say("Taken back: " + row_words(last))
+
+
+def row_words(row: Row) -> str:
+    """A reading in words, as it stands in the file."""
+    said = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in row.fields.items())
+    return f"{said} (set aside: {row.set_aside})" if row.set_aside else said
+
+
+def _aside(session: Session, rest: str) -> None:
+    rows = session.task.rows
+    number = int(rest) if rest.isascii() and rest.isdecimal() and len(rest) < 5 else len(rows) if not rest else 0
+    if not 1 <= number <= len(rows):
+        session.say("There is no such reading here" if rows else "There is no reading here yet")
+        return
+    row = rows[number - 1]
+    if row.set_aside:
+        session.say(f"Reading {number} is set aside already: {row.set_aside}")
+        return
+
+    def done(reason: str) -> None:
+        session.file.set_aside(row.place, reason)
+        session.done("set aside", session.target, row.fields)
+        session.say(f"Set aside: reading {number}, {row_words(row)}. It stays in the file with its reason.")
+        after_change(session)
+
+    session.say(f"Reading {number}: {row_words(row)}")
+    session.mode = Words("Why does it not count?", _guarded(session, done), session.mode)
+
+
+def _remark(session: Session, rest: str) -> None:
+    def done(words: str) -> None:
+        session.refresh()
+        rows = session.task.rows
+        if not rows or session.target not in session.recorded or session.typed:
+            session.noted = "; ".join(t for t in (session.noted, words) if t)
+            session.say("Kept for the reading that comes next")
+            return
+        row = rows[-1]
+        session.file.annotate(row.place, {"remark": "; ".join(t for t in (row.remark, words) if t)})
+        session.refresh()
+        session.done("remarked", session.target, row.fields)
+        session.say("Put to the last reading")
+
+    if rest:
+        done(rest)
+    else:
+        session.mode = Words("Remark", _guarded(session, done), session.mode)
+
+
+def _timed(session: Session, rest: str) -> None:
+    fields = session.timed_fields() if isinstance(session.mode, Reading) else ()
+    rows = session.task.rows
+    if not fields or not rows or session.typed:
+        session.say("Timed readings go with a fill by burette that has just been recorded")
+    elif any(f.name in rows[-1].fields for f in fields):
+        session.say("The last fill has its timed readings already")
+    else:
+        row = rows[-1]
+        session.say("Time counts from when fluid first stood over the leak", f"For: {row_words(row)}")
+        session.mode = Timed(row.place, fields, dict(row.fields))
+
+
+def _skip(session: Session, rest: str) -> None:
+    _drop_typed(session)
+    session.skipped.add(session.target)
+    session.say(f"Skipped for today: {session.target.step} {session.target.where}")
+    session.advance()
+
+
+def _leave_out(session: Session, rest: str) -> None:
+    if rest not in ("", "all"):
+        session.say("x leaves this one out, x all leaves the step out everywhere")
+        return
+    _drop_typed(session)
+    target = session.target
+    entry = target.step if rest else f"{target.step} {target.place}"
+    session.file.set_value(("job", "leave_out"), ", ".join([*left_out(session.job), entry]))
+    session.done("left out", target)
+    session.say(f"Left out: {entry}. It stands under leave_out in [job]: remove it there to be asked again.")
+    session.advance()
+
+
+def _back(session: Session, rest: str) -> None:
+    if session.typed and isinstance(session.mode, Reading):
+        session.typed.popitem()
+    elif isinstance(session.mode, SetUp) and session.mode.back(session):
+        pass
+    elif isinstance(session.mode, Timed):
+        session.mode = Reading()
+    elif session.visited:
+        session.go(session.visited.pop(), back=True)
+    else:
+        session.say("This is where the sitting began; j goes elsewhere")
+
+
+def _jump(session: Session, rest: str) -> None:
+    def done(words: str) -> None:
+        step, _, place = words.partition(" ")
+        if step.isascii() and step.isdecimal() and session.started:
+            step, place = session.target.step, step
+        target = find(session, step, place.strip())
+        if session.started:
+            _drop_typed(session)
+        session.skipped.discard(target)
+        session.go(target)
+
+    if rest:
+        done(rest)
+    else:
+        session.say("Steps: " + ", ".join(step.key for step in STEPS.values() if step.part))
+        session.mode = Words("Which step and which cylinder, such as: deck 3", _guarded(session, done), session.mode)
+
+
+def _change(session: Session, rest: str) -> None:
+    _drop_typed(session)
+    session.hinted, session.said = dict(session.said), {}
+    session.mode = SetUp()
+    session.say("Enter keeps what it was, - says nothing of it")
+
+
+def _how(session: Session, rest: str) -> None:
+    session.show_card()
+    if isinstance(session.mode, (Reading, Timed)):
+        session.say(*session.method.how)
+    if session.said and not isinstance(session.mode, (Confirm, SetUp)):
+        session.say(f"Set-up: {in_words(session.said) or 'nothing said'}")
+
+
+def _list(session: Session, rest: str) -> None:
+    by_step: dict[str, list[Task]] = {}
+    for task in plan(session.job):
+        by_step.setdefault(task.target.step, []).append(task)
+    for step, tasks in by_step.items():
+        groups: dict[str, list[str]] = {}
+        for task in tasks:
+            state = "skipped for today" if task.target in session.skipped and task.open else task.status.value
+            count = f" ({task.counted} of {task.asked})" if task.rows and task.open else ""
+            groups.setdefault(state, []).append(task.target.place + count)
+        session.say(f"{step}: " + "; ".join(f"{', '.join(places)} {state}" for state, places in groups.items()))
+
+
+def _finish(session: Session, rest: str) -> None:
+    _drop_typed(session)
+    session.close()
+
+
+def _drop_typed(session: Session) -> None:
+    """A reading under way is given up, and that is said."""
+    if session.typed:
+        given = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in session.typed.items() if texts)
+        session.say(f"Not recorded, as it was not complete: {given}")
+        session.typed = {}
+
+
+def _guarded(session: Session, done: Callable[[str], None]) -> Callable[[str], None]:
+    """The same, with faults said instead of raised."""
+
+    def guarded(words: str) -> None:
+        try:
+            done(words)
+        except InputError as fault:
+            guard(session, fault)
+
+    return guarded
+
+
+_ACTIONS: dict[str, Callable[[Session, str], None]] = {
+    "u": _undo,
+    "a": _aside,
+    "r": _remark,
+    "t": _timed,
+    "s": _skip,
+    "x": _leave_out,
+    "b": _back,
+    "j": _jump,
+    "c": _change,
+    "h": _how,
+    "l": _list,
+    "f": _finish,
+}

@@ -1,0 +1,65 @@
+"""Instruments and fluids by part of their name: the job's own first, then the catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ccassist.bench import fluids, instruments, names
+from ccassist.bench.cautions import cautions
+from ccassist.job.records import Job
+from ccassist.terms import Kind
+
+MOST = 9
+
+
+def instrument_names(job: Job, kinds: Iterable[Kind]) -> list[str]:
+    """The instruments that read one of the kinds."""
+    wanted = set(kinds)
+    listed = [tool.key for tool in instruments.INSTRUMENTS.values() if not wanted or tool.kind in wanted]
+    return [*job.instruments, *listed]
+
+
+def fluid_names(job: Job) -> list[str]:
+    """The fluids known."""
+    return [*job.fluids, *fluids.FLUIDS]
+
+
+def exact(typed: str, catalogue: str, job: Job) -> str | None:
+    """The name as the file writes it, where what was typed is a whole name or synonym."""
+    own = job.instruments if catalogue == "instrument" else job.fluids
+    if typed in own:
+        return typed
+    found = instruments.find(typed) if catalogue == "instrument" else fluids.find(typed)
+    return found.key if found else None
+
+
+def holding(typed: str, known: Iterable[str]) -> list[str]:
+    """The names that hold every word typed, in full or as a beginning.
+
+    >>> holding("bur 50", ["burette 50 ml class A", "burette 25 ml class A"])
+    ['burette 50 ml class A']
+    """
+    wanted = names.words(typed) or (typed.casefold(),)
+    return [name for name in known if all(any(w.startswith(part) for w in names.words(name)) for part in wanted)]
+
+
+def nearest(typed: str, catalogue: str) -> str | None:
+    """The catalogue's name most like a mistyped one."""
+    return instruments.nearest(typed) if catalogue == "instrument" else fluids.nearest(typed)
+
+
+def advice(name: str, catalogue: str, shown: Iterable[str] = ()) -> list[str]:
+    """What to mind with it; cautions named in ``shown`` have been said already."""
+    if catalogue == "instrument":
+        tool = instruments.find(name)
+        return [tool.advice] if tool and tool.advice else []
+    fluid = fluids.find(name)
+    if fluid is None:
+        return []
+    said = set(shown)
+    lines = [
+        f"{fluid.name}: {fluid.flash}.",
+        fluid.advice,
+        *cautions(tuple(k for k in fluid.cautions if k not in said)),
+    ]
+    return [line for line in lines if line]

@@ -1,0 +1,293 @@
+"""The walk through the bench steps: typed lines in, saved readings and things to show out.
+
+There is no terminal here.  A line typed is answered by the mode that the
+session is in, or is one of the one-key actions; what comes of it is saved
+before the next question is put.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Mapping
+
+from ccassist.bench.cautions import cautions
+from ccassist.bench.step import Field, Method, Step
+from ccassist.bench.steps import STEPS
+from ccassist.findings import InputError
+from ccassist.guide import saving, setup
+from ccassist.guide.modes import AllDone, Mode, Reading
+from ccassist.guide.set_up_mode import Confirm, SetUp
+from ccassist.guide.view import ACTIONS, Card, Effect, Question, Shown
+from ccassist.guide.walk import Target, Task, following, plan
+from ccassist.job.records import Job
+from ccassist.job.write import JobFile
+
+LONGEST = 500
+Row = Mapping[str, tuple[str, ...]]
+
+
+class Session:
+    """One sitting at the bench with one job file.
+
+    Attributes
+    ----------
+    task : what is being measured; said : its set-up; typed : values of the reading under way.
+    mode : what is waited for.
+    skipped : left for today; recorded : readings saved in this sitting, the latest last.
+    """
+
+    def __init__(self, file: JobFile, *, now: Callable[[], datetime.datetime] = datetime.datetime.now) -> None:
+        self.file, self.now = file, now
+        self.mode: Mode = AllDone()
+        self.said: dict[str, tuple[str, ...]] = {}
+        self.hinted: Mapping[str, tuple[str, ...]] = {}
+        self.typed: dict[str, tuple[str, ...]] = {}
+        self.sure, self.noted, self.finished = False, "", False
+        self.skipped: set[Target] = set()
+        self.visited: list[Target] = []
+        self.recorded: list[Target] = []
+        self._task: Task | None = None
+        self._setups: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
+        self._lines: list[str] = []
+        self._effects: list[Effect] = []
+        self._card: Card | None = None
+        self._carded = ""
+        self._warned: set[str] = set()
+
+    # -- in and out -----------------------------------------------------------------
+    def open(self, step: str = "", cylinder: int | None = None) -> Shown:
+        """The first screen: at the first thing not done, or where it is told to go.
+
+        Raises
+        ------
+        InputError : no such step or cylinder.
+        """
+        from ccassist.guide.actions import find
+
+        if step or cylinder is not None:
+            self.go(find(self, step, str(cylinder) if cylinder is not None else ""))
+        else:
+            first = following(plan(self.job), None, self.skipped)
+            if first is not None:
+                self.go(first.target)
+        return self._shown()
+
+    def enter(self, line: str) -> Shown:
+        """Take a typed line; everything that it completes is on the disk when this returns."""
+        from ccassist.guide.actions import act
+
+        text = line.strip()
+        if len(text) > LONGEST:
+            self.say(f"Longer than {LONGEST} characters: not taken")
+            return self._shown()
+        key, _, rest = text.partition(" ")
+        free = self.mode.question(self).free
+        if key.lower() in ACTIONS and (not rest or (ACTIONS[key.lower()][0] and not free)):
+            act(self, key.lower(), rest.strip())
+        else:
+            self.mode.answer(self, text)
+        return self._shown()
+
+    def finish(self) -> Shown:
+        """End the sitting from outside, such as at the end of the input."""
+        self.close()
+        return self._shown()
+
+    def close(self) -> None:
+        """End the sitting."""
+        self.finished = True
+        count = len(self.recorded)
+        saved = (
+            f"{count} reading{'' if count == 1 else 's'} saved in this sitting."
+            if count
+            else "Nothing recorded in this sitting."
+        )
+        try:
+            left = [t for t in plan(self.job) if t.open]
+            self.say(saved, f"Left to do: {in_short(left)}." if left else "Everything asked for is there.")
+        except InputError as fault:  # broken by hand meanwhile
+            self.say(saved, *(f.text() for f in fault.findings))
+
+    def say(self, *lines: str) -> None:
+        """Lines for the next screen."""
+        self._lines += lines
+
+    def done(self, what: str, target: Target, row: Row | None = None) -> None:
+        """Note what was done to the file."""
+        self._effects.append(Effect(what=what, step=target.step, where=target.where, row=dict(row or {})))
+
+    def _shown(self) -> Shown:
+        question = Question(words="") if self.finished else self.mode.question(self)
+        shown = Shown(
+            card=self._card,
+            lines=tuple(self._lines),
+            question=question,
+            effects=tuple(self._effects),
+            finished=self.finished,
+        )
+        self._lines, self._effects, self._card = [], [], None
+        return shown
+
+    # -- where we are -----------------------------------------------------------------
+    @property
+    def job(self) -> Job:
+        """The records of the file as it stands."""
+        return self.file.job()
+
+    @property
+    def task(self) -> Task:
+        """What is being measured."""
+        assert self._task is not None
+        return self._task
+
+    @property
+    def started(self) -> bool:
+        """Whether anything is being measured at all."""
+        return self._task is not None
+
+    @property
+    def target(self) -> Target:
+        """Where it is being measured."""
+        return self.task.target
+
+    @property
+    def step(self) -> Step:
+        """The bench step."""
+        return STEPS[self.target.step]
+
+    @property
+    def method(self) -> Method:
+        """The way in which the readings are taken."""
+        return setup.method_of(self.target, self.said)
+
+    def refresh(self) -> None:
+        """Look at the file again after a change."""
+        if self._task is not None:
+            self._task = next((t for t in plan(self.job) if t.target == self._task.target), self._task)
+
+    # -- going on ---------------------------------------------------------------------
+    def go(self, target: Target, *, back: bool = False) -> None:
+        """Go to a target, with its set-up if that is known."""
+        task = next((t for t in plan(self.job) if t.target == target), None)
+        if task is None:
+            self.say(f"{target.step} {target.where} is not in the file any more")
+            return
+        if self._task is not None and not back and self._task.target != target:
+            self.visited.append(self._task.target)
+        self._task = task
+        self.typed, self.sure, self.hinted = {}, False, {}
+        self.show_card(full=self._carded != target.step)
+        known = self._setups.get((target.step, target.method))
+        if self.task.latest is not None:
+            self.said = setup.remembered(self.job, self.task)
+        else:
+            self.said = setup.for_another(known, self.task) if known else setup.remembered(self.job, self.task)
+        if not self.said:
+            self.hinted = setup.hints(self.job, self.task)
+            self.mode = SetUp()
+            return
+        self.say(f"Set-up: {setup.in_words(self.said) or 'nothing said'}")
+        if known is None:
+            self.mode = Confirm()
+        else:
+            self.set_up()
+
+    def set_up(self) -> None:
+        """Ask what is not said yet of the set-up; then the readings."""
+        if setup.next_ask(self.target, self.said) is not None:
+            if not isinstance(self.mode, SetUp):
+                self.mode = SetUp()
+            return
+        place = (self.target.step, self.target.method)
+        if place not in self._setups:
+            self.say(*self.method.how)
+        self._setups[place] = dict(self.said)
+        self.mode = Reading()
+        if self.task.counted:
+            self.say(self.progress())
+
+    def progress(self) -> str:
+        """How many readings there are of how many asked for."""
+        return f"{self.task.counted} of {self.task.asked} readings of {self.target.where} are there."
+
+    def advance(self) -> None:
+        """Go on to the next thing not done."""
+        task = following(plan(self.job), self.target if self.started else None, self.skipped)
+        if task is not None:
+            self.go(task.target)
+            return
+        self.mode = AllDone()
+        if self.skipped:
+            self.say(
+                "Skipped for today: "
+                + in_short([t for t in plan(self.job) if t.target in self.skipped and t.open])
+                + "."
+            )
+
+    def show_card(self, *, full: bool = True) -> None:
+        """Put the step's card on the next screen."""
+        step, job = self.step, self.job
+        place = f"{self.target.where} of {job.cylinders}" if self.target.cylinder is not None else self.target.where
+        if self.target.method:
+            place = f"{self.method.title}, {place}"
+        self._carded = step.key
+        if full:
+            self._card = Card(
+                title=step.title,
+                place=place,
+                why=step.why,
+                tools=step.tools,
+                procedure=step.procedure,
+                cautions=tuple(cautions(step.cautions)),
+            )
+        else:
+            self._card = Card(title=step.title, place=place)
+
+    def advise(self, name: str) -> None:
+        """What to mind with the instrument or fluid just named."""
+        if name in ("instrument", "fluid") and self.said[name]:
+            from ccassist.guide.catalogue import advice
+
+            self.say(*advice(self.said[name][0], name, self.step.cautions))
+
+    def warn(self, texts: list[str]) -> None:
+        """Warnings about the set-up, each once a sitting."""
+        self.say(*(text for text in texts if text not in self._warned))
+        self._warned.update(texts)
+
+    # -- readings -----------------------------------------------------------------------
+    def fields(self) -> tuple[Field, ...]:
+        """The fields asked for each reading; timed readings are asked for by their key only."""
+        return tuple(f for f in self.method.fields if not (f.optional and self.timed_fields()))
+
+    def timed_fields(self) -> tuple[Field, ...]:
+        """The fields of timed readings, where the method has them."""
+        more = tuple(f for f in self.method.fields if f.optional)
+        return more if any(f.goes_with for f in more) else ()
+
+    def next_field(self) -> Field:
+        """The field asked for now."""
+        return next(f for f in self.fields() if f.name not in self.typed)
+
+    def put(self, name: str, texts: tuple[str, ...]) -> None:
+        """Keep a value; the last one makes the reading complete."""
+        self.mode = Reading()
+        self.typed[name] = texts
+        if all(f.name in self.typed for f in self.fields()):
+            saving.complete(self)
+
+    def put_timed(self, place: str, row: Row, typed: Row) -> None:
+        """Put timed readings to a reading that is saved; what is wrong with them is said."""
+        try:
+            saving.put_timed(self, place, row, typed)
+        except InputError as fault:
+            saving.guard(self, fault)
+
+
+def in_short(tasks: list[Task]) -> str:
+    """Tasks by step: "chamber 2, 3; gasket thickness"."""
+    by_step: dict[str, list[str]] = {}
+    for task in tasks:
+        t = task.target
+        by_step.setdefault(t.step, []).append(t.place)
+    return "; ".join(f"{step} {', '.join(places)}" for step, places in by_step.items())

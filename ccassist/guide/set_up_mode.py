@@ -1,0 +1,135 @@
+"""The questions of a set-up: confirmed as before, or asked one after another."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ccassist.guide import setup
+from ccassist.guide.modes import chosen, quantity_of, take
+from ccassist.guide.view import Question
+
+if TYPE_CHECKING:
+    from ccassist.guide.session import Session
+
+NOT_SAID = "-"
+
+
+class Confirm:
+    """Is the set-up still what it was?  Asked once a step and sitting."""
+
+    def question(self, session: Session) -> Question:
+        """The same, or changed."""
+        return Question(words="Set-up as before?", empty="the same; c changes it")
+
+    def answer(self, session: Session, text: str) -> None:
+        """Enter takes it."""
+        if text:
+            session.say("Enter takes the set-up as it was, c changes it")
+        else:
+            session.set_up()
+
+
+class SetUp:
+    """The questions of a set-up, one after another."""
+
+    def __init__(self) -> None:
+        self.answered: list[str] = []
+        self.offered: tuple[str, ...] = ()
+
+    def question(self, session: Session) -> Question:
+        """The next question not answered."""
+        ask = self._ask(session)
+        default = " ; ".join(session.hinted.get(ask.name, ()))
+        empty = default or (ask.unsaid if ask.optional else "")
+        if ask.field is not None:
+            shown = quantity_of(ask.field, session.job.system)
+            many = "; several readings with ; between them" if ask.field.many else ""
+            return Question(
+                words=ask.words + many,
+                unit=shown.unit,
+                usual=shown.usual,
+                example=shown.example,
+                default=default,
+                empty=empty,
+            )
+        return Question(
+            words=ask.words,
+            options=self.offered or ask.options,
+            default=default,
+            empty=empty,
+            free=not (ask.options or ask.catalogue),
+        )
+
+    def answer(self, session: Session, text: str) -> None:
+        """Take it, or say why not."""
+        ask = self._ask(session)
+        if text in ("", NOT_SAID):
+            value = session.hinted.get(ask.name, ()) if not text else ()
+            if value or ask.optional:
+                self._keep(session, ask.name, value)
+            else:
+                session.say("This one is needed")
+        elif ask.options:
+            self._one_of(session, ask.name, ask.options, text)
+        elif ask.catalogue:
+            self._look_up(session, ask.name, text)
+        elif ask.field is not None:
+            take(session, ask.field, text, lambda texts: self._keep(session, ask.name, texts))
+        else:
+            self._keep(session, ask.name, (text,))
+
+    def back(self, session: Session) -> bool:
+        """Ask the question before once more; False where there is none."""
+        self.offered = ()
+        if not self.answered:
+            return False
+        session.said.pop(self.answered.pop(), None)
+        return True
+
+    def _ask(self, session: Session) -> setup.Ask:
+        ask = setup.next_ask(session.target, session.said)
+        assert ask is not None
+        return ask
+
+    def _keep(self, session: Session, name: str, value: tuple[str, ...]) -> None:
+        self.offered = ()
+        self.answered.append(name)
+        session.said[name] = value
+        session.mode = self
+        session.advise(name)
+        session.set_up()
+
+    def _one_of(self, session: Session, name: str, options: tuple[str, ...], text: str) -> None:
+        found = chosen(options, text)
+        if found is None:
+            session.say(f"Answer with a number from 1 to {len(options)}, or with the words")
+        else:
+            self._keep(session, name, (found,))
+
+    def _look_up(self, session: Session, name: str, text: str) -> None:
+        """A whole name, a number of the list offered, or part of a name."""
+        from ccassist.guide import catalogue
+
+        picked = chosen(self.offered, text) if text.isdecimal() else None
+        whole = picked or catalogue.exact(text, name, session.job)
+        if whole:
+            self._keep(session, name, (whole,))
+            return
+        kinds = setup.kinds_read(setup.method_of(session.target, session.said))
+        known = (
+            catalogue.fluid_names(session.job) if name == "fluid" else catalogue.instrument_names(session.job, kinds)
+        )
+        found = catalogue.holding(text, known)
+        if len(found) == 1:
+            session.say(f"Taken as: {found[0]}")
+            self._keep(session, name, (found[0],))
+        elif found:
+            self.offered = tuple(found[: catalogue.MOST])
+            more = f" (of {len(found)}; type more of the name)" if len(found) > catalogue.MOST else ""
+            session.say(f"Which one? Its number{more}")
+        else:
+            near = catalogue.nearest(text, name)
+            hint = f'; did you mean "{near}"?' if near else ""
+            session.say(
+                f"No such {name}{hint} Your own goes into an [{name}] section of the file; Enter leaves it unsaid"
+            )

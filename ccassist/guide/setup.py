@@ -1,0 +1,217 @@
+"""What is asked once a series: method, instrument, fluid, temperature, choices, settings, state, person."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from ccassist.bench.step import Choice, Field, Method, Step
+from ccassist.bench.steps import STEPS
+from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS
+from ccassist.guide.walk import Target, Task, method_named, parts_separately, rows_of
+from ccassist.job.records import Job, Series
+from ccassist.job.write import Entry
+from ccassist.terms import Kind, term
+
+Said = Mapping[str, tuple[str, ...]]  # name of the question -> what was answered; () for "not said"
+
+# Asked only where another answer calls for it: question -> (other question, its answer; "" for any).
+ONLY_IF = {
+    "hole_diameter": ("hole", "filled"),
+    "plate_thickness": ("hole", "filled"),
+    "plug_hole": ("plug", "not fitted"),
+    "ring_height": ("ring_bore", ""),
+    "opening": ("film", ""),
+}
+# Asked only by someone who wants to say more than most do.
+FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
+    f.name for f in FILL_SETTINGS if f.name not in ONLY_IF
+)
+FINER_OPTIONS = ("no", "yes")
+_READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ask:
+    """One question of the set-up.
+
+    ``name`` is the key in the file ("method" and "finer" stay out of it);
+    ``options`` are answers by number; ``field`` makes it a quantity;
+    ``catalogue`` is "instrument" or "fluid" for a name to be looked up;
+    ``unsaid`` is what no answer means, in words.
+    """
+
+    name: str
+    words: str
+    options: tuple[str, ...] = ()
+    field: Field | None = None
+    catalogue: str = ""
+    optional: bool = True
+    unsaid: str = "not said"
+
+
+def method_of(target: Target, said: Said) -> Method:
+    """The method in use."""
+    step = STEPS[target.step]
+    title = next(iter(said.get("method", ())), "")
+    return next((m for m in step.methods if m.title == title), method_named(step, target.method))
+
+
+def next_ask(target: Target, said: Said) -> Ask | None:
+    """The first question not answered yet."""
+    return next((ask for ask in _asks(target, said) if ask.name not in said), None)
+
+
+def _asks(target: Target, said: Said) -> Iterator[Ask]:
+    step = STEPS[target.step]
+    if len(step.methods) > 1 and not parts_separately(step):
+        titles = tuple(m.title for m in step.methods)
+        yield Ask(name="method", words="How are the readings taken?", options=titles, optional=False)
+    yield Ask(name="instrument", words="Instrument, or part of its name", catalogue="instrument")
+    if step.fills:
+        yield Ask(name="fluid", words="Fluid, or part of its name", catalogue="fluid")
+        warmth = Field(name="temperature", term="temperature", words="temperature of the fluid", optional=True)
+        yield Ask(name="temperature", words="Temperature of the fluid", field=warmth)
+    finer = said.get("finer") == ("yes",)
+    finer_step = any(c.name in FINER for c in step.choices)
+    for choice in step.choices:
+        if choice.name not in FINER:
+            yield _choice(choice)
+    for setting in step.settings:
+        if setting.name not in FINER and _called_for(setting.name, said):
+            yield _setting(setting)
+    if finer_step:
+        yield Ask(
+            name="finer",
+            words="Is more known, such as a grease film, the meniscus, the material?",
+            options=FINER_OPTIONS,
+            unsaid="no",
+        )
+    if finer:
+        yield from _finer(step, said)
+    yield Ask(name="state", words=f"State of the {step.part}, such as: as received, seats cut, opened, honed")
+    yield Ask(name="by", words="Who reads")
+
+
+def _finer(step: Step, said: Said) -> Iterator[Ask]:
+    for choice in step.choices:
+        if choice.name in FINER:
+            yield _choice(choice)
+    for setting in step.settings:
+        if (setting.name in FINER or ONLY_IF.get(setting.name, ("",))[0] in FINER) and _called_for(setting.name, said):
+            yield _setting(setting)
+
+
+def _choice(choice: Choice) -> Ask:
+    return Ask(name=choice.name, words=_sentence(choice.words), options=choice.options, optional=choice.optional)
+
+
+def _setting(field: Field) -> Ask:
+    needed = field.name in ONLY_IF or not field.optional
+    return Ask(name=field.name, words=_sentence(field.words), field=field, optional=not needed)
+
+
+def _called_for(name: str, said: Said) -> bool:
+    if name not in ONLY_IF:
+        return True
+    other, answer = ONLY_IF[name]
+    return bool(said.get(other)) and (not answer or said[other] == (answer,))
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def kinds_read(method: Method) -> tuple[Kind, ...]:
+    """What sort of instrument the method reads."""
+    found = [term(f.term).kind for f in method.fields if not f.optional]
+    return tuple(dict.fromkeys(k for k in found if k in _READ_KINDS))
+
+
+def remembered(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
+    """The set-up to go on with: that of the task itself, else of its step's last series.
+
+    What is read anew for each cylinder (such as the drop of the piston) and
+    the state are left to be asked; empty where the step was never measured.
+    """
+    step = STEPS[task.target.step]
+    if task.latest is not None:
+        return said_in(task.latest, step)
+    last = next((s for s in reversed(job.series) if s.step == step.key and rows_of(s, task.target)), None)
+    return for_another(said_in(last, step), task) if last is not None else {}
+
+
+def for_another(said: Said, task: Task) -> dict[str, tuple[str, ...]]:
+    """The set-up of one cylinder for the next, without what is read anew for each."""
+    anew = {f.name for f in STEPS[task.target.step].settings if f.many}
+    kept = {name: texts for name, texts in said.items() if name not in anew}
+    return {**kept, "state": (task.state,)} if task.state else kept
+
+
+def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
+    """What an empty line takes where nothing is remembered: who, the state, what the last fill was made with."""
+    step = STEPS[task.target.step]
+    by = job.about.get("by", "")
+    found: dict[str, tuple[str, ...]] = {"by": (by,) if by else (), "state": (task.state,) if task.state else ()}
+    last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
+    if step.fills and last is not None:
+        said = said_in(last, STEPS[last.step])
+        known = {"method", "instrument", "fluid", "temperature", "by", *(c.name for c in step.choices)}
+        found.update({k: v for k, v in said.items() if k in known and v})
+    return found
+
+
+def said_in(series: Series, step: Step) -> dict[str, tuple[str, ...]]:
+    """The answers that a series in the file stands for; what it does not say was not said."""
+    method = step.method_of(frozenset(series.rows[-1].fields)) if series.rows else None
+    plain = {"instrument": series.instrument, "state": series.state, "by": series.by}
+    if step.fills:
+        plain["fluid"] = series.fluid
+    said: dict[str, tuple[str, ...]] = {name: (text,) if text else () for name, text in plain.items()}
+    if method is not None and len(step.methods) > 1 and not parts_separately(step):
+        said["method"] = (method.title,)
+    said.update({c.name: (series.choices[c.name],) if c.name in series.choices else () for c in step.choices})
+    said.update({f.name: series.settings.get(f.name, ()) for f in step.settings})
+    if step.fills:
+        said["temperature"] = series.settings.get("temperature", ())
+        said["finer"] = ("yes",) if any(said.get(name) for name in FINER) else ("no",)
+    return said
+
+
+def header(job: Job, target: Target, said: Said, date: datetime.date) -> dict[str, Entry]:
+    """The keys of the series as they go into the file."""
+    step = STEPS[target.step]
+    found: dict[str, Entry] = {"step": step.key}
+    if target.cylinder is not None:
+        found["cylinder"] = target.cylinder
+        part = job.part_of(step.part, target.cylinder)
+        if part is not None and sum(p.kind == step.part for p in job.parts.values()) > 1:
+            found["part"] = part.name
+    else:
+        found["part"] = target.part
+    found.update({name: texts for name, texts in said.items() if texts and name not in ("method", "finer")})
+    found["date"] = date
+    return found
+
+
+_IN_WORDS = {
+    "method": "{}",
+    "instrument": "{}",
+    "fluid": "{}",
+    "temperature": "{}",
+    "hole": "plate hole {}",
+    "plug": "plug {}",
+    "seal": "sealed by {}",
+    "state": "state: {}",
+    "by": "read by {}",
+}
+
+
+def in_words(said: Said) -> str:
+    """The set-up in a line, who and in what state last."""
+    last = ("state", "by")
+    order = [name for name in ("method", "instrument", "fluid", "temperature") if name in said]
+    order += [name for name in said if name not in (*order, *last, "finer")] + [name for name in last if name in said]
+    parts = [_IN_WORDS.get(n, n.replace("_", " ") + " {}").format(" and ".join(said[n])) for n in order if said[n]]
+    return "; ".join(parts)

@@ -1,0 +1,140 @@
+"""What a new reading says: mean and spread of its series, the ± so far, the ratio, the sister cylinders."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ccassist.bench.cell import Reduced
+from ccassist.bench.fills import way_of as fill_way
+from ccassist.bench.lengths import way_of as length_way
+from ccassist.bench.reductions import scatters
+from ccassist.bench.repeats import mean
+from ccassist.display import amount, places, show, show_value
+from ccassist.engine.model import build
+from ccassist.findings import Finding, InputError, Level
+from ccassist.job.equipment import kit_of
+from ccassist.job.records import Job, Row
+from ccassist.measured import Value, budget, nominal
+from ccassist.results import Cylinder, Survey, survey
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+ASKED_ALREADY = ("unusual", "no-instrument", "hole-not-said", "plug-not-said", "none-counted")
+LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
+MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of
+
+
+def told(job: Job, rows: Sequence[Row] = ()) -> list[str]:
+    """Lines about the readings to which these rows belong; by default the last reading of the file."""
+    everything = rows or [row for series in job.series for row in series.rows]
+    if not everything:
+        return []
+    row = everything[-1]
+    try:
+        result = survey(job)
+    except (InputError, ValueError, ArithmeticError) as fault:
+        return [f"The reading is saved, but the results cannot be worked out: {fault}"]
+    noticed = [f.text() for f in _about(result, row.place.split(",")[0])]
+    one = next((r for r in result.reduced if any(reading.line == row.line for reading in r.cell.readings)), None)
+    if one is None:
+        return noticed
+    lines = [_mean_and_spread(one, job.system)]
+    for key, value in one.values.items():
+        lines.append(f"{_capital(term(key).name)}: {show_value(value, system=job.system)}{_worth(value, one, result)}")
+    lines += [_ratio(c, one, job.system) for c in result.cylinders if one.cell.cylinders == (c.number,)]
+    lines += _sisters(result, one)
+    return [line for line in lines if line] + noticed
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _about(result: Survey, place: str) -> list[Finding]:
+    """What was noticed about the series itself, notes left out."""
+    found = [f for f in result.findings if f.place == place or f.place.startswith((f"{place},", f"{place}."))]
+    return [
+        replace(f, file="", line=None, place="")
+        for f in found
+        if f.level is not Level.NOTE and f.code not in ASKED_ALREADY
+    ]
+
+
+def _mean_and_spread(one: Reduced, system: str) -> str:
+    """Such as "3 fills of cylinder 1: mean 46.30 cc, spread 0.20 cc"."""
+    rows = [v for row, v in zip(one.cell.readings, one.rows, strict=True) if not row.set_aside and v is not None]
+    aside = len(one.rows) - len(rows)
+    noun = "fill" if one.cell.step.fills else "reading"
+    left = f" ({aside} set aside)" if aside else ""
+    if not rows:
+        return f"No {noun} of {one.cell.where} counts yet{left}"
+    key = "fill_volume" if one.cell.step.fills else next(iter(one.values))
+    text = f"{len(rows)} {noun}{'s' if len(rows) > 1 else ''} of {one.cell.where}{left}: "
+    if len(rows) == 1:
+        return text + show(key, rows[0], system=system)
+    unit = shown_unit(term(key), system)
+    finer = places(unit, None) + (0 if one.cell.step.fills else 1)  # a mean of lengths lies between their last digits
+    spread = amount(key, max(rows) - min(rows), system=system, decimals=finer)
+    return f"{text}mean {show(key, mean(rows), system=system, decimals=finer)}, spread {spread} {unit}"
+
+
+def _worth(value: Value, one: Reduced, result: Survey) -> str:
+    """What would make the ± known, or smaller."""
+    if value.key != next(iter(one.values)):
+        return ""
+    if math.isnan(value.expanded):
+        more = _needed(one, result)
+        if not more:
+            return ""
+        noun = "repeat" if more == 1 else "repeats"
+        return f"; needs {more} more {noun} made this way, here or on a sister, before a ± can be stated"
+    shares = budget(value.number)
+    if not shares:
+        return ""
+    scatter = sum(s.share for s in shares if s.cause.pool)
+    if scatter > MOSTLY:
+        return "; mostly scatter, so another repeat helps"
+    return f"; mostly {shares[0].cause.name}: more repeats will not help" if shares[0].share > MOSTLY else ""
+
+
+def _needed(one: Reduced, result: Survey) -> int:
+    """Further repeats before the scatter of this way of reading is known; 0 where it is known."""
+    kit, _ = kit_of(result.job)
+    found = scatters([r.cell for r in result.reduced], kit)
+    way = fill_way(one.cell) if one.cell.step.fills else length_way(one.cell)
+    return found[way].more if way in found else 0
+
+
+def _ratio(cylinder: Cylinder, one: Reduced, system: str) -> str:
+    """The ratio as it stands, and how much of its ± comes from this reading."""
+    ratio = cylinder.values.get("static_ratio")
+    if ratio is None:
+        return ""
+    text = f"Static ratio of cylinder {cylinder.number}: {show_value(ratio, system=system)}"
+    key, value = next(iter(one.values.items()))
+    spread = value.expanded
+    if math.isnan(spread) or spread == 0 or key not in cylinder.known:
+        return text
+    known = {k: nominal(n) for k, n in cylinder.known.items()}
+    moved = {**known, key: known[key] + spread}
+    other = build(moved, cylinder.choices).evaluate(moved).get("static_ratio", ratio.nominal)
+    effect = abs(other - ratio.nominal)
+    if effect < LEAST_EFFECT:
+        return text
+    return f"{text}; the ± of this {term(key).name} alone moves it by {effect:.{places('', effect)}f}"
+
+
+def _sisters(result: Survey, one: Reduced) -> list[str]:
+    """The same term of the other cylinders, where it was measured."""
+    if len(one.cell.cylinders) != 1 or not one.values:
+        return []
+    key, own = next(iter(one.values.items()))
+    system = result.job.system
+    shown: Sequence[str] = [
+        f"{number} {show(key, v.nominal, system=system)}"
+        for number, v in enumerate(result.column(key), start=1)
+        if v is not None and v.origin == "measured" and v.number is not own.number
+    ]
+    return [f"Beside it: cylinder {', '.join(shown)}"] if shown else []

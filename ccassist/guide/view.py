@@ -1,0 +1,79 @@
+"""What the guide shows, as data: a card for the step, lines, a question.  No terminal here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+# One key and a word or two after it; what follows a key where something may follow.
+ACTIONS: Mapping[str, tuple[str, str]] = {
+    "u": ("", "undo: take the last value back"),
+    "a": ("[number]", "set a reading aside, with its reason (the last, or the one numbered)"),
+    "r": ("[words]", "remark on the last reading"),
+    "t": ("", "timed readings: the level falls after the fill"),
+    "s": ("", "skip this for today"),
+    "x": ("[all]", "leave this out for good: it does not apply here (all: on every cylinder)"),
+    "b": ("", "back to the question or the place before"),
+    "j": ("step place", "jump, such as: j deck 3"),
+    "c": ("", "change the set-up (instrument, fluid, state ...)"),
+    "h": ("", "how it is done, once more"),
+    "l": ("", "list what is done and what is left"),
+    "f": ("", "finish for today"),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Card:
+    """The step in full; without procedure where it was shown a moment ago."""
+
+    title: str
+    place: str
+    why: str = ""
+    tools: tuple[str, ...] = ()
+    procedure: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """What is asked now.
+
+    Attributes
+    ----------
+    words : the question.
+    unit : the unit that a bare number takes.
+    usual, example : the plausible range and how to write it, "" where not a quantity.
+    default : what an empty line takes; ``empty`` says in words what it does.
+    options : answers that may be given by number.
+    free : any text is an answer, one-key actions are not looked for.
+    """
+
+    words: str
+    unit: str = ""
+    usual: str = ""
+    example: str = ""
+    default: str = ""
+    empty: str = ""
+    options: tuple[str, ...] = ()
+    free: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Effect:
+    """What was done to the file: "recorded", "taken back", "set aside", "remarked", "left out"."""
+
+    what: str
+    step: str
+    where: str
+    row: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """One screen: the card where it changed, what is said, what was done, what is asked."""
+
+    card: Card | None
+    lines: tuple[str, ...]
+    question: Question
+    effects: tuple[Effect, ...] = ()
+    finished: bool = False

@@ -1,0 +1,273 @@
+"""Which readings a job still asks for: every step on every cylinder or part, in the trade's order.
+
+Decided from the texts of the file alone, so that the first prompt needs no
+unit library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from ccassist.bench.step import Method, Step
+from ccassist.bench.steps import STEPS
+from ccassist.job.records import Job, Part, Row, Series
+from ccassist.job.vocabulary import GIVEN_TERMS
+
+# Measured once for all cylinders that a part serves; the other steps cylinder by cylinder.
+PER_PART = ("stack", "gasket", "land")
+# The kind of part that a reading belongs to where it is not the step's own.
+PART_OF_READING = {"stroke": "crank", "rod": "rods", "pin_height": "pistons"}
+# A second way to the same volume, asked for only where the first is left out.
+INSTEAD_OF = {"crown-bench": "crown"}
+# Lengths that only say where the piston stops: not asked for where that is stated.
+FOR_DECK_ONLY = ("block", "pin_height")
+
+
+class Status(Enum):
+    """How far a reading has come."""
+
+    TO_DO = "to do"
+    STARTED = "started"
+    DONE = "done"
+    GIVEN = "stated in the file"
+    LEFT_OUT = "left out"
+    OTHERWISE = "measured another way"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Target:
+    """One thing to be measured: a step on a cylinder, or one reading of a step on a part.
+
+    ``method`` is the reading where a step has several (gasket opening,
+    thickness), "" where the step has one or its methods are alternatives.
+    """
+
+    step: str
+    cylinder: int | None = None
+    part: str = ""
+    method: str = ""
+
+    @property
+    def where(self) -> str:
+        """The thing measured, in words."""
+        return f"cylinder {self.cylinder}" if self.cylinder is not None else self.part
+
+    @property
+    def place(self) -> str:
+        """The shortest word for it within its step: the cylinder's number, or the reading."""
+        return str(self.cylinder) if self.cylinder is not None else self.method or self.part
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """A target and how far it has come.
+
+    Attributes
+    ----------
+    cylinders : the cylinders for which it holds.
+    state : the state of the part in which it is being measured.
+    rows : its readings in that state, made the way of the latest one; those set aside too.
+    latest : the series that holds the latest of them, or None.
+    asked : repeats asked for.
+    """
+
+    target: Target
+    status: Status
+    cylinders: tuple[int, ...]
+    asked: int
+    state: str = ""
+    rows: tuple[Row, ...] = ()
+    latest: Series | None = None
+
+    @property
+    def counted(self) -> int:
+        """Readings that enter the mean."""
+        return sum(row.counts for row in self.rows)
+
+    @property
+    def open(self) -> bool:
+        """Whether it is still to be done."""
+        return self.status in (Status.TO_DO, Status.STARTED)
+
+
+def parts_separately(step: Step) -> bool:
+    """Whether the step's methods are readings of different things, not ways to the same one."""
+    return len(step.methods) > 1 and all(len(m.fields) == 1 and m.fields[0].term in step.gives for m in step.methods)
+
+
+def method_named(step: Step, key: str) -> Method:
+    """The step's method of that name; its only (or first) one where none is named."""
+    return next((m for m in step.methods if m.key == key), step.methods[0])
+
+
+def plan(job: Job) -> tuple[Task, ...]:
+    """Every target of a job in the trade's order, with its status."""
+    tasks = [_task(job, target) for step in STEPS.values() for target in targets(job, step)]
+    return tuple(_otherwise(tasks, task) for task in tasks)
+
+
+def targets(job: Job, step: Step) -> Iterator[Target]:
+    """Where a step is to be measured; nowhere on the engine where it belongs to an instrument."""
+    if not step.part:
+        return
+    if step.key not in PER_PART:
+        for number in _by_part(job, step.part):
+            yield Target(step=step.key, cylinder=number)
+        return
+    for method in step.methods:
+        kind = PART_OF_READING.get(method.key, step.part)
+        names = [p.name for p in job.parts.values() if p.kind == kind] or [_unused(job, kind)]
+        for name in names:
+            yield Target(step=step.key, part=name, method=method.key)
+
+
+def _unused(job: Job, kind: str) -> str:
+    """A name for a part of a kind that the file does not name yet."""
+    return kind if kind not in job.parts else f"{kind} measured"
+
+
+def kind_of(target: Target) -> str:
+    """The kind of part that a target is measured on."""
+    return PART_OF_READING.get(target.method, STEPS[target.step].part)
+
+
+def _by_part(job: Job, kind: str) -> list[int]:
+    """All cylinders, those of one head or block after those of another."""
+    served = [n for part in job.parts.values() if part.kind == kind for n in part.cylinders]
+    return list(dict.fromkeys([*served, *range(1, job.cylinders + 1)]))
+
+
+def _task(job: Job, target: Target) -> Task:
+    step = STEPS[target.step]
+    part = job.parts.get(target.part)
+    if target.cylinder is not None:
+        cylinders: tuple[int, ...] = (target.cylinder,)
+    else:
+        cylinders = part.cylinders if part else tuple(range(1, job.cylinders + 1))
+    near = [s for s in job.series if s.step == target.step and set(s.cylinders) & set(_served(job, target))]
+    state = _state(job, target, near)
+    found = [_latest(near, target, number, state) for number in cylinders] or [(None, ())]
+    latest, rows = min(found, key=lambda pair: sum(row.counts for row in pair[1]))
+    task = Task(
+        target=target,
+        status=Status.TO_DO,
+        cylinders=cylinders,
+        asked=step.repeats,
+        state=state,
+        rows=rows,
+        latest=latest,
+    )
+    return _with_status(job, step, task)
+
+
+def _with_status(job: Job, step: Step, task: Task) -> Task:
+    if task.counted >= task.asked:
+        return replace(task, status=Status.DONE)
+    if _left_out(job, task.target):
+        return replace(task, status=Status.LEFT_OUT)
+    if task.rows:
+        return replace(task, status=Status.STARTED)
+    if _is_given(job, step, task):
+        return replace(task, status=Status.GIVEN)
+    return task
+
+
+def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -> tuple[Series | None, tuple[Row, ...]]:
+    """The newest series for a cylinder (or for a part that serves it) in that state, and all rows made its way."""
+    here = [s for s in near if cylinder in s.cylinders and s.state == state and rows_of(s, target)]
+    if not here:
+        return None, ()
+    last = here[-1]
+    way = _way(last)
+    return last, tuple(row for s in here if _way(s) == way for row in rows_of(s, target))
+
+
+def rows_of(series: Series, target: Target) -> list[Row]:
+    """The rows of a series that are readings of the target."""
+    if target.method:
+        field = method_named(STEPS[target.step], target.method).fields[0].name
+        return [row for row in series.rows if field in row.fields]
+    return list(series.rows)
+
+
+def _way(series: Series) -> tuple[object, ...]:
+    """What must agree for the readings of two blocks to be averaged."""
+    settings = tuple(sorted((k, v) for k, v in series.settings.items() if k != "temperature"))
+    return (series.instrument, series.fluid, series.by, settings, tuple(sorted(series.choices.items())))
+
+
+def _part(job: Job, target: Target) -> Part | None:
+    """The part that a target is measured on, where the file names it."""
+    if target.cylinder is None:
+        return job.parts.get(target.part)
+    return job.part_of(kind_of(target), target.cylinder)
+
+
+def _served(job: Job, target: Target) -> tuple[int, ...]:
+    part = _part(job, target)
+    return part.cylinders if part else tuple(range(1, job.cylinders + 1))
+
+
+def _state(job: Job, target: Target, near: Sequence[Series]) -> str:
+    """The state to be measured: the newest begun and, where all of it is done, the next that the part lists."""
+    part = _part(job, target)
+    listed = list(part.states) if part else []
+    order = list(dict.fromkeys([*listed, *(s.state for s in near if s.rows)]))
+    begun = [state for state in order if any(s.state == state and s.rows for s in near)]
+    if not begun:
+        return listed[0] if listed else ""
+    newest = begun[-1]
+    done = {n for s in near if s.state == newest and s.counted for n in s.cylinders}
+    later = [state for state in listed if order.index(state) > order.index(newest)]
+    return later[0] if later and set(_served(job, target)) <= done else newest
+
+
+def left_out(job: Job) -> list[str]:
+    """What the file says to leave out: steps, or a step and a cylinder."""
+    return [" ".join(entry.split()) for entry in job.about.get("leave_out", "").split(",") if entry.strip()]
+
+
+def _left_out(job: Job, target: Target) -> bool:
+    said = left_out(job)
+    if {target.step, f"{target.step} {target.place}", f"{target.step} {target.part}"} & set(said):
+        return True
+    sealed = any(s.choices.get("seal") == "ring" for s in job.series)
+    return target.step == "land" and job.counted.get("crevice") == "not counted" and not sealed
+
+
+def _is_given(job: Job, step: Step, task: Task) -> bool:
+    """Whether what the target would find is stated in the file for every cylinder it serves."""
+    method = task.target.method
+    wanted = [f.term for f in method_named(step, method).fields] if method else list(step.gives)
+    other = next((STEPS[key] for key, first in INSTEAD_OF.items() if first == step.key), None)
+    keys = [k for k in (*wanted, *(other.gives if other else ())) if k in GIVEN_TERMS]
+    if all(_stated(job, key, number) for key in keys for number in task.cylinders):
+        return bool(keys)
+    return method in FOR_DECK_ONLY and all(_stated(job, "deck_clearance", number) for number in task.cylinders)
+
+
+def _stated(job: Job, key: str, cylinder: int) -> bool:
+    if key in job.engine or key in job.per_cylinder.get(cylinder, {}):
+        return True
+    return any(key in part.given for part in job.parts.values() if cylinder in part.cylinders)
+
+
+def _otherwise(tasks: Iterable[Task], task: Task) -> Task:
+    """A second way is put forward only where the first is left out and not measured."""
+    pairs = {**INSTEAD_OF, **{first: second for second, first in INSTEAD_OF.items()}}
+    other = pairs.get(task.target.step)
+    if other is None or not task.open or task.rows:
+        return task
+    twin = next(t for t in tasks if t.target.step == other and t.target.cylinder == task.target.cylinder)
+    second = task.target.step in INSTEAD_OF
+    if twin.rows or (second and twin.status is not Status.LEFT_OUT):
+        return replace(task, status=Status.OTHERWISE)
+    return task
+
+
+def following(tasks: Sequence[Task], after: Target | None, skipped: frozenset[Target] | set[Target]) -> Task | None:
+    """The next open task after a target, round to the start; None where nothing is left."""
+    start = next((i + 1 for i, t in enumerate(tasks) if t.target == after), 0)
+    return next((t for t in (*tasks[start:], *tasks[:start]) if t.open and t.target not in skipped), None)

@@ -1,0 +1,186 @@
+"""Edits inside the text of a job file: as little of it as possible is touched.
+
+A row in the tool's own layout is edited as text.  Anything else goes through
+tomlkit, and the outcome is compared with what the edit should have done
+before it is accepted.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from ccassist.findings import InputError, error
+
+_STRING = r'"(?:[^"\\\n]|\\.)*+"'
+BODY = rf"[ \t]*\{{(?:[^\"'#{{}}\n]|{_STRING})*+"
+ROW = rf"{BODY}\}},[ \t]*(?:#[^\n]*)?"
+_ONE_ROW = re.compile(rf"(?P<body>{BODY})(?P<rest>\}},?[ \t]*(?:#[^\n]*)?\r?)")
+_PLACE = re.compile(r"series (\d+), reading (\d+)")
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_SHORT = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
+
+
+def newline_of(text: str) -> str:
+    """The line ending of a file."""
+    return "\r\n" if "\r\n" in text else "\n"
+
+
+def string_text(text: str) -> str:
+    r"""Any text as a TOML string.
+
+    >>> print(string_text('a "b" \\ c'))
+    "a \"b\" \\ c"
+
+    Raises
+    ------
+    InputError : it holds half characters, which no file can keep.
+    """
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise InputError(
+            error("not-utf8", "not text that a file can keep", read=text.encode("utf-8", "replace").decode())
+        ) from None
+    return '"' + "".join(_SHORT.get(c) or (f"\\u{ord(c):04X}" if c < " " or c == "\x7f" else c) for c in text) + '"'
+
+
+def key_text(key: str) -> str:
+    """A key, quoted where it must be."""
+    return key if _BARE.fullmatch(key) else string_text(key)
+
+
+def value_text(value: object) -> str:
+    """A text, whole number, date, or list of them."""
+    if isinstance(value, str):
+        return string_text(value)
+    if isinstance(value, Sequence):
+        return "[" + ", ".join(value_text(v) for v in value) + "]"
+    return value.isoformat() if isinstance(value, datetime.date) else str(value)
+
+
+def set_aside(text: str, place: str, reason: str) -> str:
+    """The reading at a place ("series 2, reading 3") set aside with its reason; it is kept and shown.
+
+    Raises
+    ------
+    InputError : no such reading, or no reason.
+    """
+    if not reason.strip():
+        raise InputError(error("missing-value", "a reading is set aside with a reason", right='such as "saw a bubble"'))
+    return annotate(text, place, {"set_aside": reason})
+
+
+def annotate(text: str, place: str, more: Mapping[str, str | Sequence[str]]) -> str:
+    """The reading at a place with keys (remark, timed readings ...) put to it or replaced."""
+    series, reading = _indices(text, place)
+    line = _line_of(text, series, reading)
+    lines = text.split("\n")
+    row = _ONE_ROW.fullmatch(lines[line - 1]) if line else None
+
+    def edit(data: Any) -> None:
+        _note(data, series, reading, more)
+
+    if row and line and not any(re.search(rf"[{{,]\s*{key}\s*=", row["body"]) for key in more):
+        said = "".join(f", {key_text(key)} = {value_text(value)}" for key, value in more.items())
+        lines[line - 1] = f"{row['body'].rstrip()}{said} {row['rest']}"
+        return _as_meant(text, "\n".join(lines), edit)
+    return _through_tomlkit(text, edit)
+
+
+def pop_reading(text: str) -> str:
+    """The text without the last reading of its last series, in whatever layout."""
+    data = tomllib.loads(text, parse_float=str)
+    if not data.get("series") or not data["series"][-1].get("readings"):
+        raise InputError(error("no-readings", "there is no reading at the end of the file to take back"))
+
+    def edit(doc: Any) -> None:
+        doc["series"][-1]["readings"].pop()
+
+    return _through_tomlkit(text, edit)
+
+
+def set_value(text: str, path: Sequence[str], value: object) -> str:
+    """A value put at a path, such as ("engine", "bore"); sections that are missing are added."""
+
+    def edit(doc: Any) -> None:
+        table = doc
+        for name in path[:-1]:
+            table = table.setdefault(name, {})
+        table[path[-1]] = value
+
+    return _through_tomlkit(text, edit)
+
+
+def add_part(text: str, name: str, kind: str) -> str:
+    """A part named in a section of its own, before the first readings."""
+    newline = newline_of(text)
+    section = newline.join([f"[part.{key_text(name)}]", f"kind = {string_text(kind)}", "", ""])
+    first = re.search(r"^\[\[series\]\]", text, re.MULTILINE)
+    at = first.start() if first else len(text)
+    before = text[:at] if not text[:at] or text[:at].endswith("\n") else text[:at] + newline
+
+    def change(data: dict[str, Any]) -> None:
+        data.setdefault("part", {})[name] = {"kind": kind}
+
+    lead = "" if first or not before else newline
+    return _as_meant(text, before + lead + section + text[at:], change)
+
+
+def _indices(text: str, place: str) -> tuple[int, int]:
+    """Series and reading, counted from 0, of a place as records say it."""
+    match = _PLACE.fullmatch(place)
+    series = tomllib.loads(text, parse_float=str).get("series", [])
+    if match:
+        i, j = int(match[1]) - 1, int(match[2]) - 1
+        if 0 <= i < len(series) and 0 <= j < len(series[i].get("readings", [])):
+            return i, j
+    raise InputError(error("no-reading", "no such reading", read=place))
+
+
+def _line_of(text: str, series: int, reading: int) -> int | None:
+    from ccassist.job.lines import line_index
+
+    return line_index(text).get(("series", series, "readings", reading))
+
+
+def _note(data: Any, series: int, reading: int, more: Mapping[str, str | Sequence[str]]) -> None:
+    """The change in the data, plain or tomlkit's; a reading that is a bare value becomes a table."""
+    from ccassist.bench.steps import STEPS
+
+    block = data["series"][series]
+    row = block["readings"][reading]
+    said = {key: value if isinstance(value, str) else list(value) for key, value in more.items()}
+    if isinstance(row, dict):
+        row.update(said)
+        return
+    name = STEPS[block["step"]].methods[0].fields[0].name
+    block["readings"][reading] = {name: row, **said}
+
+
+def _through_tomlkit(text: str, edit: Callable[[Any], None]) -> str:
+    import tomlkit
+
+    newline = newline_of(text)
+    doc = tomlkit.parse(text)
+    edit(doc)
+    new = tomlkit.dumps(doc)
+    return _as_meant(text, new if newline == "\n" else re.sub(r"(?<!\r)\n", newline, new), edit)
+
+
+def _as_meant(old: str, new: str, change: Callable[[Any], None]) -> str:
+    """The new text, once it is shown that it differs from the old in nothing but the change meant."""
+    wanted = tomllib.loads(old, parse_float=str)
+    change(wanted)
+    try:
+        done = tomllib.loads(new, parse_float=str) == wanted
+    except tomllib.TOMLDecodeError:
+        done = False
+    if not done:
+        raise InputError(
+            error("not-edited", "the file is written in a way that cannot be edited here", right="edit it by hand")
+        )
+    return new

@@ -1,0 +1,196 @@
+"""A reading just typed: split, given its units, and looked at as the file check would, before it is kept."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ccassist.asking import with_unit
+from ccassist.bench.requirements import lacking, wrong_way
+from ccassist.bench.step import Field, Step
+from ccassist.bench.steps import STEPS
+from ccassist.findings import Finding, InputError, Level, error, errors
+from ccassist.job.cells import TEMPERATURE, cells_of
+from ccassist.job.equipment import kit_of
+from ccassist.job.readings import SeriesReader
+from ccassist.job.records import Job
+from ccassist.terms import nearest
+
+SURE = "said to be sure"
+_ORIGIN_FOLLOWS = re.compile(r"\s*(?:measured|assumed|maker)", re.IGNORECASE)
+
+
+def step_named(name: str) -> Step:
+    """The bench step of that name.
+
+    Raises
+    ------
+    InputError : there is none; names the nearest.
+    """
+    step = STEPS.get(name)
+    if step is None:
+        near = nearest(name, tuple(STEPS))
+        raise InputError(
+            error(
+                "unknown-step",
+                "no such bench step",
+                read=name,
+                right=f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS),
+            )
+        )
+    return step
+
+
+def split_pairs(pairs: Sequence[str], known: Mapping[str, Field], what: str) -> dict[str, str]:
+    """``NAME=VALUE`` texts by name.
+
+    Raises
+    ------
+    InputError : with every pair that is not one, names nothing known, or comes twice.
+    """
+    found: dict[str, str] = {}
+    faults: list[Finding] = []
+    for pair in pairs:
+        name, sign, value = (part.strip() for part in pair.partition("="))
+        if not sign or not value:
+            faults.append(
+                error(
+                    "not-a-pair", f"a {what} is written NAME=VALUE", read=pair, right=f"such as {next(iter(known))}=…"
+                )
+            )
+        elif name not in known:
+            near = nearest(name, tuple(known))
+            faults.append(
+                error(
+                    "unknown-name",
+                    f"no such {what}",
+                    read=name,
+                    right=f'did you mean "{near}"?' if near else "known here: " + ", ".join(known),
+                )
+            )
+        elif name in found:
+            faults.append(error("twice", f"this {what} is given twice", read=name))
+        else:
+            found[name] = value
+    if faults:
+        raise InputError(faults)
+    return found
+
+
+def split_lists(typed: Mapping[str, str], fields: Mapping[str, Field]) -> dict[str, tuple[str, ...]]:
+    """Several readings in one text, where a field takes them: ``0; 2`` or ``0,2``.
+
+    A comma is a list only where it cannot be a decimal comma: some number of
+    the row has a decimal point, or a unit stands before the comma.
+
+    Raises
+    ------
+    InputError : the commas may be either.
+    """
+    many = {name: text for name, text in typed.items() if fields[name].many}
+    if any(";" in text for text in many.values()):
+        return {name: _parts(text, ";") if name in many else (text,) for name, text in typed.items()}
+    points = any(re.search(r"\d\.\d", text) for text in typed.values())
+    found: dict[str, tuple[str, ...]] = {}
+    for name, text in typed.items():
+        listed = name in many and re.search(r",(?!\s*(?:measured|assumed|maker))", text, re.IGNORECASE)
+        if listed and not points and re.search(r"\d,\d", text):
+            raise InputError(
+                error(
+                    "ambiguous-comma",
+                    f"the comma of the {fields[name].words} may be a decimal or part two readings",
+                    read=text,
+                    right="write two readings as 0;2 and a decimal as 0.2",
+                )
+            )
+        found[name] = _parts(text, ",") if listed else (text,)
+    return found
+
+
+def _parts(text: str, mark: str) -> tuple[str, ...]:
+    """The text at each mark; an origin after a comma stays with its value."""
+    parts: list[str] = []
+    for part in text.split(mark):
+        if parts and _ORIGIN_FOLLOWS.match(part):
+            parts[-1] += mark + part
+        elif part.strip():
+            parts.append(part.strip())
+    return tuple(parts)
+
+
+def with_units(
+    typed: Mapping[str, Sequence[str]], fields: Mapping[str, Field], system: str
+) -> dict[str, tuple[str, ...]]:
+    """The same texts with the units that bare numbers take.
+
+    Raises
+    ------
+    InputError : with everything that is not a quantity of its term.
+    """
+    done: dict[str, tuple[str, ...]] = {}
+    faults: list[Finding] = []
+    for name, texts in typed.items():
+        field = fields[name]
+        if len(texts) > 1 and not field.many:
+            faults.append(error("not-one", f"one value for the {field.words}", read="; ".join(texts)))
+        try:
+            done[name] = tuple(with_unit(text, field.term, system=system) for text in texts)
+        except InputError as fault:
+            faults += [f.at(place=name) for f in fault.findings]
+    if faults:
+        raise InputError(faults)
+    return done
+
+
+def settings_of(step: Step) -> dict[str, Field]:
+    """What a series of the step may say in quantities."""
+    return {f.name: f for f in (*step.settings, TEMPERATURE)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tried:
+    """What the file check would say of a reading, were it added."""
+
+    findings: tuple[Finding, ...]
+
+    @property
+    def unusual(self) -> tuple[Finding, ...]:
+        """The "are you sure?" ones."""
+        return tuple(f for f in self.findings if f.code == "unusual")
+
+    @property
+    def others(self) -> tuple[Finding, ...]:
+        """What else is worth saying."""
+        return tuple(f for f in self.findings if f.code != "unusual" and f.level is not Level.ERROR)
+
+
+def try_reading(job: Job, header: Mapping[str, object], row: Mapping[str, object]) -> Tried:
+    """Look at a reading as the file check would, without adding it.
+
+    Raises
+    ------
+    InputError : with everything that makes it unusable.
+    """
+    reader = SeriesReader(job.file, {})
+    table = {**_plain(header), "readings": [_plain(row)]}
+    series = reader.one_series(table, ("series", len(job.series)), job.cylinders, job.parts)
+    findings = list(reader.findings)
+    if series is not None and not errors(findings):
+        alone = replace(job, series=(series,), engine={}, per_cylinder={}, parts={})
+        kit, wrong = kit_of(alone)
+        cells, slips = cells_of(alone)
+        findings += [*wrong, *slips]
+        for cell in cells:
+            findings += [*lacking(cell, kit), *wrong_way(cell)]
+    bare = [replace(f, file="", line=None, place="") for f in findings if f.code != "none-counted"]
+    if errors(bare):
+        raise InputError(errors(bare))
+    return Tried(findings=tuple(dict.fromkeys(bare)))
+
+
+def _plain(table: Mapping[str, object]) -> dict[str, object]:
+    """As the file reader would give it: a list of one is that one, what is empty is not there."""
+    listed = {key: list(v) if isinstance(v, tuple) else v for key, v in table.items()}
+    single = {key: v[0] if isinstance(v, list) and len(v) == 1 else v for key, v in listed.items()}
+    return {key: value for key, value in single.items() if value not in ("", [], None)}

@@ -1,0 +1,249 @@
+"""The text of a new job file: what is known, and everything else as commented lines to be filled in.
+
+Sections, keys, terms, sign words, steps and examples are those declared
+elsewhere; nothing is listed twice.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from ccassist.asking import example
+from ccassist.bench.step import Step
+from ccassist.bench.steps import STEPS
+from ccassist.job import vocabulary as words
+from ccassist.job.amend import string_text
+from ccassist.quantity import ORIGINS
+from ccassist.terms import TERMS, term
+
+# What each kind of job measures and which parts it has; everything else is left out of the guide.
+JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "heads": (("chamber",), ("head",)),
+    "pistons": (("bore", "stack", "chamber", "gasket"), ("block", "crank", "rods", "pistons", "gasket", "head")),
+    "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),
+}
+JOB_WORDS = {
+    "heads": "heads on the bench: the chambers only",
+    "pistons": "pistons to be ordered: everything but the pistons",
+    "turbo": "the whole engine, such as for a turbo target",
+}
+# Terms usually stated with a part rather than for the engine as a whole.
+STATED_WITH: dict[str, tuple[str, ...]] = {
+    "block": ("block_deck_height", "chamfer_volume"),
+    "crank": ("stroke",),
+    "rods": ("rod_length",),
+    "pistons": ("compression_height", "crown_volume", "land_diameter", "land_height", "pin_offset"),
+    "gasket": ("gasket_bore", "gasket_thickness"),
+    "head": ("chamber_area",),
+}
+WIDTH = 96
+
+
+@dataclass(frozen=True, kw_only=True)
+class Start:
+    """What is known when a job is started; texts as they go into the file."""
+
+    cylinders: int
+    name: str = ""
+    by: str = ""
+    system: str = "metric"
+    job_for: str = "turbo"
+    engine: Mapping[str, str] = field(default_factory=dict)
+    counted: Mapping[str, str] = field(default_factory=dict)
+    wanted: Mapping[str, str] = field(default_factory=dict)
+
+
+def new_file(start: Start) -> str:
+    """The text of the file, ready to be read and to be edited by hand."""
+    parts: Iterable[Iterable[str]] = (
+        _how_to_write(start.system),
+        ["", f"format = {words.FORMAT}"],
+        _job(start),
+        _engine(start),
+        _counted(start),
+        _wanted(start),
+        _parts(start),
+        _cylinder(start),
+        _instrument(start),
+        _fluid(),
+        _series(start),
+    )
+    return "\n".join(line for part in parts for line in part) + "\n"
+
+
+def _prose(text: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent="# ", subsequent_indent="# ", break_on_hyphens=False)
+
+
+def _line(key: str, value: str, meaning: str = "", *, given: bool = False) -> str:
+    """A key and its value; commented out, with its meaning, where it is an example only."""
+    body = f"{key} = {value}"
+    return body if given else f"# {body}" + (f"  # {meaning}" if meaning else "")
+
+
+def _section(name: str, heading: str, *, given: bool = True) -> list[str]:
+    lead = "" if given else "# "
+    return ["", *_prose(f"{words.SECTIONS[name][:1].upper()}{words.SECTIONS[name][1:]}."), f"{lead}{heading}"]
+
+
+def _how_to_write(system: str) -> Iterator[str]:
+    yield from _prose(
+        "Job file of ccassist. Edit it by hand or let the tool add to it: comments and order are kept. "
+        "Lines that start with # are notes and examples: take the # away to use one."
+    )
+    yield "#"
+    yield from _prose(
+        "Values are written as text, with their unit: "
+        + ", ".join(string_text(example(key, system)) for key in ("bore", "chamber_volume", "gasket_thickness"))
+        + ". A bare number takes the unit of the job's units. How far a value may be out follows it: "
+        f"{string_text(_doubtful('bore', system))}. Where it comes from stands last: "
+        + " or ".join(string_text(f"…, {origin}") for origin in ORIGINS)
+        + "."
+    )
+    yield "#"
+    yield from _prose("Signs are said in words, never by + or -:")
+    for key in words.GIVEN_TERMS:
+        sign = term(key).sign
+        if sign is not None:
+            plus, minus, zero = (" / ".join(said) for said in (sign.plus, sign.minus, sign.zero))
+            yield from _prose(
+                f"  {term(key).name}: {plus}; {minus}; {zero}; such as {string_text(example(key, system))}"
+            )
+
+
+def _doubtful(key: str, system: str) -> str:
+    number, _, unit = example(key, system).partition(" ")
+    return f"{number} +/- {'0.01' if system == 'metric' else '0.0005'} {unit}"
+
+
+def _job(start: Start) -> Iterator[str]:
+    yield from _section("job", "[job]")
+    left = [step.key for step in STEPS.values() if step.part and step.key not in JOBS[start.job_for][0]]
+    given = {"name": start.name, "by": start.by, "units": start.system, "leave_out": ", ".join(left)}
+    for key, meaning in words.JOB_KEYS.items():
+        if given.get(key):
+            yield (
+                f"{_line(key, string_text(given[key]), given=True)}  # {meaning}"
+                if key == "leave_out"
+                else _line(key, string_text(given[key]), given=True)
+            )
+        else:
+            shown = {"leave_out": "deck, crown 3", "date": "2026-11-03"}.get(key, "…")
+            yield _line(key, string_text(shown), meaning)
+
+
+def _engine(start: Start) -> Iterator[str]:
+    yield from _section("engine", "[engine]")
+    yield _line("cylinders", str(start.cylinders), given=True)
+    for key, text in start.engine.items():
+        yield _line(key, string_text(text), given=True)
+    left = [key for key in words.GIVEN_TERMS if key not in start.engine]
+    yield from _prose("Whatever is not measured on the bench may be stated here, in a part below, or for one cylinder:")
+    yield from _examples(left, start.system)
+
+
+def _examples(keys: Iterable[str], system: str, origin: str = "measured") -> Iterator[str]:
+    for key in keys:
+        yield _line(key, string_text(f"{example(key, system)}, {origin}"), f"{term(key).name}: {term(key).meaning}")
+
+
+def _counted(start: Start) -> Iterator[str]:
+    yield from _section("counted", "[counted]")
+    options = " or ".join(string_text(word) for word in words.COUNTED_WORDS)
+    for key, meaning in words.COUNTED_KEYS.items():
+        said = start.counted.get(key)
+        yield _line(key, string_text(said or words.COUNTED_WORDS[0]), f"{meaning}: {options}", given=bool(said))
+
+
+def _wanted(start: Start) -> Iterator[str]:
+    yield from _section("wanted", "[wanted]")
+    for key, text in start.wanted.items():
+        yield _line(key, string_text(text), given=True)
+    yield from _prose('A value, a value with +/-, a range such as "9.5 to 9.7", "at least …" or "at most …":')
+    for key in words.WANTED_TERMS:
+        if key not in start.wanted:
+            yield _line(key, string_text(example(key, start.system)), TERMS[key].name)
+
+
+def _parts(start: Start) -> Iterator[str]:
+    yield from [
+        "",
+        *_prose(
+            f"{words.SECTIONS['part'].capitalize()}. Name them as you like: "
+            '[part."left head"] with kind = "head" and cylinders = [1, 3].'
+        ),
+    ]
+    for kind in JOBS[start.job_for][1]:
+        yield from (f"[part.{kind}]", _line("kind", string_text(kind), given=True))
+        if kind == "head":
+            yield _line("states", '["as received", "seats cut"]', words.PART_KEYS["states"])
+            yield _line("cylinders", "[1]", words.PART_KEYS["cylinders"])
+            yield _line("note", '"…"', words.PART_KEYS["note"])
+        yield from _examples(
+            STATED_WITH[kind], start.system, "maker's figure" if kind in ("gasket", "pistons") else "measured"
+        )
+        yield ""
+
+
+def _cylinder(start: Start) -> Iterator[str]:
+    yield from _section("cylinder", "[cylinder.1]", given=False)[1:]
+    yield from _examples(("bore",), start.system)
+
+
+def _instrument(start: Start) -> Iterator[str]:
+    yield from _section("instrument", '[instrument."shop syringe"]', given=False)
+    amounts = {
+        "like": "syringe 60 ml",
+        "resolution": "0.5 ml",
+        "permissible_error": "0.6 ml",
+        "share": "1 %",
+        "repeatability": "0.2 ml",
+        "capacity": "60 ml",
+    }
+    for key, meaning in words.INSTRUMENT_KEYS.items():
+        yield _line(key, string_text(amounts.get(key, "…")), meaning)
+
+
+def _fluid() -> Iterator[str]:
+    yield from _section("fluid", '[fluid."shop mix"]', given=False)
+    amounts = {"like": "white spirit", "density": "0.80 +/- 0.01 g/cc", "temperature": "20 degC"}
+    for key, meaning in words.FLUID_KEYS.items():
+        yield _line(key, string_text(amounts.get(key, "…")), meaning)
+
+
+def _series(start: Start) -> Iterator[str]:
+    yield from [
+        "",
+        *_prose(
+            f"{words.SECTIONS['series'].capitalize()}. The guide and the record command add them below; "
+            "by hand they look like this:"
+        ),
+    ]
+    yield from (
+        "# [[series]]",
+        '# step = "chamber"',
+        "# cylinder = 1",
+        '# state = "as received"',
+        '# instrument = "burette 50 ml class B"',
+        '# fluid = "water with detergent"',
+    )
+    yield from (
+        f'# {choice.name} = "{choice.options[0]}"' for choice in STEPS["chamber"].choices if not choice.optional
+    )
+    yield "# readings = ["
+    yield f"#     {_row(STEPS['chamber'], start.system)},"
+    yield f'#     {_row(STEPS["chamber"], start.system)[:-2]}, set_aside = "saw a bubble" }},'
+    yield "# ]"
+    yield from _prose("Steps, and what a reading of each holds:")
+    for step in STEPS.values():
+        forms = " or ".join("{ " + ", ".join(f.name for f in m.fields if not f.optional) + " }" for m in step.methods)
+        yield from textwrap.wrap(f"{step.key}: {forms}", WIDTH, initial_indent="#   ", subsequent_indent="#     ")
+
+
+def _row(step: Step, system: str) -> str:
+    """A reading of the step's first method."""
+    fields = [f for f in step.methods[0].fields if not f.optional]
+    texts = [example(f.term, system) if i else "0.10 cc" for i, f in enumerate(fields)]
+    return "{ " + ", ".join(f"{f.name} = {string_text(text)}" for f, text in zip(fields, texts, strict=True)) + " }"

@@ -1,0 +1,281 @@
+"""Writing into job files: readings are appended as text, everything else stays byte for byte.
+
+A new reading goes into the list at the very end of the file when that list
+belongs to the same series, else into a new ``[[series]]`` block.  The file is
+not parsed for it.  The few edits inside a file stand in
+:mod:`ccassist.job.amend`.
+"""
+
+from __future__ import annotations
+
+import datetime
+import os
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import NamedTuple
+
+from ccassist.findings import InputError, error
+from ccassist.job import amend
+from ccassist.job.disk import read_text, write_text
+from ccassist.job.file import Loaded, parse_job
+from ccassist.job.lock import Lock
+from ccassist.job.records import Job
+from ccassist.job.vocabulary import SERIES_KEYS
+
+Scalar = str | int | datetime.date
+Entry = Scalar | Sequence[Scalar]
+
+_LIST_OPENS = re.compile(r"^readings[ \t]*=[ \t]*\[[ \t]*\r?\n", re.MULTILINE)
+_REST = re.compile(rf"(?P<rows>(?:(?:{amend.ROW}|[ \t]*(?:#[^\n]*)?)\r?\n)*+)[ \t]*\][ \t]*\s*\Z")
+_LAST_KEYS = ("by", "date", "remark")
+
+
+def append_reading(text: str, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> str:
+    """The text of a job file with one more reading at its end.
+
+    Parameters
+    ----------
+    text : the file as it is.
+    header : keys of the series (step, cylinder or part, instrument, settings ...); empty values are left out.
+    row : field -> what was read (several where it was refilled), with set_aside, remark, time.
+
+    Raises
+    ------
+    InputError : nothing was read, or the text cannot be stored.
+    """
+    newline = amend.newline_of(text)
+    head, fields = _said(header), _said(row)
+    if not fields:
+        raise InputError(error("missing-value", "a reading without a value"))
+    line = "    { " + ", ".join(f"{amend.key_text(k)} = {amend.value_text(v)}" for k, v in fields.items()) + " },"
+    tail = _tail(text)
+    if tail is not None and _texts(tail.header) == _texts(head):
+        return text[: tail.close] + line + newline + text[tail.close :]
+    block = ["[[series]]", *_header_lines(head), "readings = [", line, "]", ""]
+    return text + _gap(text, newline) + newline.join(block)
+
+
+def remove_last_reading(text: str) -> str:
+    """The text without its last reading; a block that the tool wrote and that holds no other goes with it.
+
+    Raises
+    ------
+    InputError : there is none.
+    """
+    tail = _tail(text)
+    rows = [] if tail is None else list(re.finditer(rf"^{amend.ROW}\r?\n", text[tail.rows : tail.close], re.MULTILINE))
+    if tail is None or not rows:
+        return amend.pop_reading(text)
+    cut = text[: tail.rows + rows[-1].start()] + text[tail.rows + rows[-1].end() :]
+    ours = ["[[series]]", *_header_lines(tail.header)]
+    if (
+        len(rows) > 1
+        or text[tail.start : tail.opens].splitlines() != ours
+        or text[tail.rows : tail.close].count("\n") > 1
+    ):
+        return cut
+    return text[: tail.start]
+
+
+class _Tail(NamedTuple):
+    """The list of readings that ends the file: where its block, itself, its rows and its closing bracket start."""
+
+    start: int
+    opens: int
+    rows: int
+    close: int
+    header: Mapping[str, Entry]
+
+
+def _tail(text: str) -> _Tail | None:
+    """The open list at the end, or None where the file ends in anything else or in another layout.
+
+    Every line of it is a whole row, a comment or blank, and no string runs on
+    over lines: then, in a sound file, its last bracket is the one that closes it.
+    """
+    start = text.rfind("[[series]]")
+    if start < 0 or (start > 0 and text[start - 1] != "\n"):
+        return None
+    opens = _LIST_OPENS.search(text, start)
+    rest = _REST.match(text, opens.end()) if opens else None
+    if opens is None or rest is None:
+        return None
+    try:
+        found = tomllib.loads(text[start : opens.start()], parse_float=str)["series"][0]
+    except tomllib.TOMLDecodeError:
+        return None
+    return _Tail(start=start, opens=opens.start(), rows=rest.start("rows"), close=rest.end("rows"), header=found)
+
+
+def _said(table: Mapping[str, Entry]) -> dict[str, Entry]:
+    """What is not empty; a list of one is that one."""
+    kept: dict[str, Entry] = {}
+    for key, value in table.items():
+        if isinstance(value, Sequence) and not isinstance(value, str):
+            listed = [v for v in value if v != ""]
+            if listed:
+                kept[key] = listed[0] if len(listed) == 1 else listed
+        elif value != "":
+            kept[key] = value
+    return kept
+
+
+def _texts(table: Mapping[str, Entry]) -> dict[str, tuple[str, ...]]:
+    listed = ((k, v if isinstance(v, Sequence) and not isinstance(v, str) else (v,)) for k, v in table.items())
+    return {key: tuple(str(v) for v in values) for key, values in listed}
+
+
+def _header_lines(header: Mapping[str, Entry]) -> list[str]:
+    """Keys in the order of the vocabulary; settings and choices before who, when and remark."""
+    first = [k for k in SERIES_KEYS if k in header and k not in _LAST_KEYS]
+    settings = [k for k in header if k not in SERIES_KEYS]
+    last = [k for k in _LAST_KEYS if k in header]
+    return [f"{amend.key_text(k)} = {amend.value_text(header[k])}" for k in (*first, *settings, *last)]
+
+
+def _gap(text: str, newline: str) -> str:
+    if not text:
+        return ""
+    ends = text.endswith("\n")
+    blank = text.endswith(("\n\n", "\n\r\n"))
+    return "" if blank else newline if ends else newline * 2
+
+
+class JobFile:
+    """A job file held open for writing: every change is on the disk before the call returns.
+
+    Attributes
+    ----------
+    path : where it is.
+    text : the whole file as last read or written.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        read_text(path)  # says in words why it cannot be read, before a lock is left beside it
+        self._lock = Lock(path)
+        try:
+            self.reload()
+        except BaseException:
+            self._lock.release()
+            raise
+
+    @classmethod
+    def open(cls, path: str | Path) -> JobFile:
+        """Open for writing.
+
+        Raises
+        ------
+        InputError : unreadable, or someone else is writing into it.
+        """
+        return cls(Path(path))
+
+    def reload(self) -> None:
+        """Read it again from the disk, such as after it was changed by hand."""
+        self.text = read_text(self.path)
+        self._mark = "\ufeff" if _bytes(self.path).startswith(b"\xef\xbb\xbf") else ""
+        self._loaded: Loaded | None = None
+        self._proved = False
+
+    def close(self) -> None:
+        """Let others write."""
+        self._lock.release()
+
+    def __enter__(self) -> JobFile:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def loaded(self) -> Loaded:
+        """The records and the findings of the present text; read again only when it has changed."""
+        if self._loaded is None:
+            self._loaded = parse_job(self.text, str(self.path))
+        return self._loaded
+
+    def job(self) -> Job:
+        """The records of the present text."""
+        return self.loaded().job
+
+    def add_reading(self, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> None:
+        """Append one reading and save.
+
+        Raises
+        ------
+        InputError : not saved; says why and repeats the reading, which stands nowhere else.
+        """
+        new = append_reading(self.text, header, row)
+        words = ", ".join(f"{k} = {' and '.join(v)}" for k, v in _texts(_said(row)).items())
+        if not self._proved:
+            _prove(new, row, str(self.path), words)
+        self._save(new, words)
+        self._proved = True
+
+    def remove_last_reading(self) -> None:
+        """Take the last reading of the file out and save."""
+        self._save(remove_last_reading(self.text))
+
+    def set_aside(self, place: str, reason: str) -> None:
+        """Set the reading at a place ("series 2, reading 3") aside, with its reason, and save."""
+        self._save(amend.set_aside(self.text, place, reason))
+
+    def annotate(self, place: str, more: Mapping[str, str | Sequence[str]]) -> None:
+        """Put keys, such as a remark or timed readings, to the reading at a place and save."""
+        self._save(amend.annotate(self.text, place, more))
+
+    def set_value(self, path: Sequence[str], value: Scalar) -> None:
+        """Put a value at a path, such as ("engine", "bore"), and save."""
+        self._save(amend.set_value(self.text, path, value))
+
+    def add_part(self, name: str, kind: str) -> None:
+        """Name a part that serves all cylinders, and save."""
+        self._save(amend.add_part(self.text, name, kind))
+
+    def _save(self, new: str, unsaved: str = "") -> None:
+        lost = f"; not saved: {unsaved}" if unsaved else ""
+        if _bytes(self.path) != (self._mark + self.text).encode("utf-8"):
+            raise InputError(
+                error(
+                    "changed",
+                    f"the file was changed by something else meanwhile{lost}",
+                    file=str(self.path),
+                    right="read it again first",
+                )
+            )
+        try:
+            write_text(self.path, self._mark + new)
+        except InputError as fault:
+            raise InputError([error(f.code, f"{f.wrong}{lost}", file=f.file) for f in fault.findings]) from None
+        self.text, self._loaded = new, None
+
+
+def _bytes(path: Path) -> bytes:
+    """What is on the disk now; nothing where it has gone."""
+    try:
+        return Path(os.path.realpath(path)).read_bytes()
+    except OSError:
+        return b""
+
+
+def _prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
+    """Make sure, once, that a reading appended to this file is read back: the file may be written oddly by hand."""
+    reason = ""
+    try:
+        series = tomllib.loads(text, parse_float=str)["series"]
+        if _texts(series[-1]["readings"][-1]) == _texts(_said(row)):
+            return
+    except tomllib.TOMLDecodeError as fault:
+        reason = f" ({fault})"
+    raise InputError(
+        error(
+            "not-appendable",
+            f"a reading cannot be added to this file as it stands{reason}; not saved: {words}",
+            file=file,
+            right="write readings in [[series]] blocks; ccassist check FILE",
+        )
+    )
