@@ -212,6 +212,14 @@ def worksheet(
     raise typer.Exit(work.run(file, out=out, page=page, system=_checked_units(units), unknown=unknown, target=target))
 
 
+@app.command(epilog="Example: ccassist balance heads.toml")
+def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None:
+    """Plan how to make every cylinder alike: how much to open, swap or skim."""
+    from ccassist.cli import balance as work
+
+    raise typer.Exit(work.run(file, system=_checked_units(units), as_json=as_json))
+
+
 def main() -> None:
     """Run the program; every fault ends in clear lines and an exit code, never in a traceback."""
     try:

@@ -167,4 +167,7 @@ DERIVED: tuple[Term, ...] = (
         possible=(0.1, 10.0),
         plausible=(0.5, 2.0),
     ),
+    length(
+        "face_cut", "cut from the face", "k", "metal taken off the head face", (0, 2), possible=(0.0, 0.05), small=True
+    ),
 )

@@ -1,0 +1,1 @@
+"""What to do about the numbers: cylinder-to-cylinder balance and machining."""

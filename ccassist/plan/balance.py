@@ -1,0 +1,139 @@
+"""Making every cylinder alike: how much to open, whether to swap, how far to skim.
+
+Metal cannot be put back, so the largest is left alone and the others are
+opened to it.  What two cylinders share cancels in the difference between
+them, and a difference that the measurement does not show is left alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ccassist.findings import NotPossible
+from ccassist.measured import Number, expand, nominal
+from ccassist.plan.machining import skim_for
+from ccassist.results import Cylinder, Survey
+from ccassist.terms import term
+
+SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no source
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opening:
+    """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all."""
+
+    cylinder: int
+    amount: Number
+
+    @property
+    def shown(self) -> bool:
+        """Whether the difference is larger than its ±."""
+        return nominal(self.amount) > expand(self.amount).expanded
+
+    @property
+    def first_cut(self) -> float:
+        """What to open before measuring again [m³]: shy of the amount, never under nothing."""
+        return max(0.0, nominal(self.amount) - SHY) if self.shown else 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Swap:
+    """Which piston goes to which hole, and the largest less smallest clearance volume [m³] before and after."""
+
+    pairs: Mapping[int, int]
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Skim:
+    """The flat cut that brings all to what is wanted: volume [m³], and cut [m] where the opening is given."""
+
+    volume: Number
+    cut: Number | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Balance:
+    """The plan: of which term, the largest cylinder, the openings, a swap and a skim where they help."""
+
+    key: str
+    largest: int
+    openings: tuple[Opening, ...]
+    swap: Swap | None
+    skim: Skim | None
+
+
+def balance(survey: Survey) -> Balance:
+    """The plan for a survey: by clearance volume where every cylinder has it, else by chamber.
+
+    Raises
+    ------
+    NotPossible : fewer than two cylinders have either.
+    """
+    for key in ("clearance_volume", "chamber_volume"):
+        having = [c for c in survey.cylinders if key in c.values]
+        if len(having) > 1 and (key == "chamber_volume" or len(having) == len(survey.cylinders)):
+            break
+    else:
+        raise NotPossible("there is nothing to balance: fewer than two chambers are measured")
+    largest = max(having, key=lambda c: c.values[key].nominal)
+    openings = tuple(
+        Opening(cylinder=c.number, amount=largest.values[key].number - c.values[key].number)
+        for c in having
+        if c is not largest
+    )
+    return Balance(
+        key=key, largest=largest.number, openings=openings, swap=_swap(having), skim=_skim(survey, key, largest)
+    )
+
+
+def _swap(cylinders: Sequence[Cylinder]) -> Swap | None:
+    """The best exchange of pistons, where each crown was measured.
+
+    Of all assignments the one that gives the largest crown to the hole with
+    the least other volume, and so on down, has both the smallest largest sum
+    and the largest smallest sum: exchanging any two of its pistons can only
+    widen the range.  So it is the exact optimum for any number of cylinders.
+    """
+    if not all("clearance_volume" in c.values and "crown_volume" in c.values for c in cylinders):
+        return None
+    crowns = {c.number: c.values["crown_volume"].nominal for c in cylinders}
+    if len({id(c.values["crown_volume"].number) for c in cylinders}) < len(cylinders):
+        return None  # one figure stands for several pistons: nothing to choose between them
+    others = {c.number: c.values["clearance_volume"].nominal - crowns[c.number] for c in cylinders}
+    holes = sorted(others, key=lambda n: others[n])
+    pistons = sorted(crowns, key=lambda n: -crowns[n])
+    pairs = dict(zip(holes, pistons, strict=True))
+    before = [others[n] + crowns[n] for n in others]
+    after = [others[hole] + crowns[piston] for hole, piston in pairs.items()]
+    found = Swap(pairs=dict(sorted(pairs.items())), before=max(before) - min(before), after=max(after) - min(after))
+    return found if found.after < found.before else None
+
+
+def _skim(survey: Survey, key: str, largest: Cylinder) -> Skim | None:
+    """What a flat cut must take once all are as large as the largest, to reach what is wanted."""
+    aim = _aim(survey, key, largest)
+    if aim is None:
+        return None
+    excess = largest.values[key].number - aim
+    if nominal(excess) <= 0:
+        return None
+    opening = largest.values.get("chamber_area")
+    return Skim(volume=excess, cut=skim_for(excess, opening.number) if opening else None)
+
+
+def _aim(survey: Survey, key: str, largest: Cylinder) -> Number | None:
+    """The volume wanted: stated outright, or what the wanted ratio asks for."""
+    if key in survey.wanted:
+        return survey.wanted[key].aim
+    ratio = survey.wanted.get("static_ratio")
+    if ratio is None or key != "clearance_volume" or "swept_volume" not in largest.values:
+        return None
+    return largest.values["swept_volume"].number / (ratio.aim - 1)
+
+
+def title(plan: Balance) -> str:
+    """What is being balanced, in words."""
+    return term(plan.key).name

@@ -1,0 +1,96 @@
+"""Making every cylinder alike."""
+
+from itertools import permutations
+
+import pytest
+
+from ccassist.findings import NotPossible
+from ccassist.job.file import parse_job
+from ccassist.measured import expand, nominal
+from ccassist.plan.balance import balance
+from ccassist.plan.machining import skim_for, skim_volume
+from ccassist.results import survey
+
+
+def job(chambers, extra="", crowns=()):
+    """A job whose chambers are stated outright, with a shared gasket in doubt."""
+    text = f"""format = 1
+[engine]
+cylinders = {len(chambers)}
+bore = "86.50 mm, measured"
+stroke = "86.00 mm, measured"
+gasket_volume = "7.9 +/- 0.5 cc, maker's figure"
+deck_clearance = "0.20 mm below deck, measured"
+{"" if crowns else 'crown_volume = "dish 8.7 +/- 0.5 cc, assumed"'}
+{extra}
+[counted]
+crevice = "not counted"
+"""
+    for number, chamber in enumerate(chambers, 1):
+        text += f'[cylinder.{number}]\nchamber_volume = "{chamber} +/- 0.1 cc, measured"\n'
+        text += f'crown_volume = "dish {crowns[number - 1]} +/- 0.1 cc, measured"\n' if crowns else ""
+    return survey(parse_job(text).job)
+
+
+def test_opening_amounts_of_the_trade_example():
+    """Trade example C4 (common practice, recomputed): 58.9/59.6/60.4/59.2 open by 1.5/0.8/0/1.2 cc."""
+    plan = balance(job([58.9, 59.6, 60.4, 59.2]))
+    assert plan.largest == 3
+    assert {o.cylinder: round(nominal(o.amount) * 1e6, 6) for o in plan.openings} == {1: 1.5, 2: 0.8, 4: 1.2}
+    assert all(o.shown for o in plan.openings)
+    assert plan.openings[0].first_cut == pytest.approx(1.2e-6)
+
+
+def test_what_is_shared_is_not_charged_to_a_difference():
+    """Two chambers of +/- 0.1 cc differ with +/- 0.14 cc, whatever the gasket's own doubt."""
+    plan = balance(job([58.9, 60.4]))
+    assert expand(plan.openings[0].amount).expanded == pytest.approx(0.1e-6 * 2**0.5, rel=1e-6)
+
+
+def test_a_difference_that_is_not_shown_is_left_alone():
+    """0.05 cc against +/- 0.14 cc."""
+    opening = balance(job([60.35, 60.40])).openings[0]
+    assert not opening.shown
+    assert opening.first_cut == 0.0
+
+
+def test_skim_of_the_trade_example():
+    """Trade example C4 (common practice, recomputed): 2.4 cc over 46 cm2 is 0.522 mm."""
+    assert skim_for(2.4e-6, 46e-4) == pytest.approx(0.000522, abs=5e-7)
+    assert skim_volume(46e-4, skim_for(2.4e-6, 46e-4)) == pytest.approx(2.4e-6)
+
+
+def test_skim_to_the_wanted_ratio():
+    """By hand: the largest clearance volume less swept / (ratio - 1)."""
+    found = job([58.9, 60.4], extra='chamber_area = "46 +/- 1 cm2, measured"\n[wanted]\nstatic_ratio = "8.0"')
+    plan = balance(found)
+    largest = found.cylinders[1].values
+    excess = largest["clearance_volume"].nominal - largest["swept_volume"].nominal / 7.0
+    assert nominal(plan.skim.volume) == pytest.approx(excess)
+    assert nominal(plan.skim.cut) == pytest.approx(excess / 46e-4)
+
+
+def test_swap_is_the_best_of_all_assignments():
+    """Independent route: every permutation of pistons over holes."""
+    chambers, crowns = [46.1, 46.9, 46.4, 45.8, 46.6], [8.2, 8.9, 8.4, 9.1, 8.6]
+    swap = balance(job(chambers, crowns=crowns)).swap
+    others = [
+        c.values["clearance_volume"].nominal - c.values["crown_volume"].nominal
+        for c in job(chambers, crowns=crowns).cylinders
+    ]
+    best = min(
+        max(s) - min(s) for p in permutations(crowns) for s in [[o + v * 1e-6 for o, v in zip(others, p, strict=True)]]
+    )
+    assert swap.after == pytest.approx(best, rel=1e-9)
+    assert swap.after < swap.before
+
+
+def test_one_figure_for_all_pistons_offers_no_swap():
+    """A set known by one figure only cannot be sorted."""
+    assert balance(job([58.9, 60.4])).swap is None
+
+
+def test_nothing_to_balance_is_said_in_words():
+    """One chamber is no set."""
+    with pytest.raises(NotPossible, match="fewer than two chambers"):
+        balance(job([58.9]))
