@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ccassist.display import show, show_number
-from ccassist.findings import Finding, note, warning
+from ccassist.findings import Finding, error, note, warning
 from ccassist.measured import Value, budget, expand
 from ccassist.terms import term
 
@@ -21,12 +21,25 @@ def engine_findings(survey: Survey) -> list[Finding]:
     """Warnings and notes on the engine as a whole and on each cylinder."""
     found: list[Finding] = []
     for cylinder in survey.cylinders:
+        found += _contradiction(cylinder)
         found += _squish(cylinder, survey)
         found += _stack_against_dial(cylinder, survey)
         found += _unusual(cylinder, survey)
     found += _counting(survey)
     found += _not_known_yet(survey)
     return [f.at(file=survey.job.file) for f in found]
+
+
+def _contradiction(cylinder: Cylinder) -> list[Finding]:
+    """Values that no engine can have together."""
+    if not cylinder.contradiction:
+        return []
+    rod = cylinder.values.get("rod_length") if "crank" in cylinder.contradiction else None
+    right = "look for a wrong unit or sign first"
+    at = f"cylinder {cylinder.number}"
+    return [
+        error("contradiction", cylinder.contradiction, right=right, place=at, line=rod.line if rod else None),
+    ]
 
 
 def _low(value: Value) -> float:
@@ -95,7 +108,7 @@ def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
 def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     """Results outside their possible or plausible range, which often means a unit or a sign."""
     found = []
-    for key in ("static_ratio", "clearance_volume", "deck_clearance", "crown_volume", "mean_piston_speed"):
+    for key in ("static_ratio", "clearance_volume", "deck_clearance", "crown_volume", "mean_piston_speed", "rod_ratio"):
         value = cylinder.values.get(key)
         if value is None or value.origin != "computed":
             continue

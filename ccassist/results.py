@@ -29,12 +29,16 @@ from ccassist.states import current_state
 
 @dataclass(frozen=True, kw_only=True)
 class Cylinder:
-    """One cylinder: its terms, and the model that joins them."""
+    """One cylinder: its terms, and the model that joins them.
+
+    ``contradiction`` says why nothing could be worked out from what is given; "" where it could.
+    """
 
     number: int
     values: Mapping[str, Value]
     model: Model
     choices: Choices
+    contradiction: str = ""
 
     @property
     def known(self) -> dict[str, object]:
@@ -153,14 +157,25 @@ def _cylinder(
     displaced += unused
     choices = _choices(job, current, number, inputs)
     known = {key: value.number for key, value in inputs.items()}
-    model = build({key: nominal(n) for key, n in known.items()}, choices)
-    numbers = model.evaluate(known, uncertain())
+    model, numbers, contradiction = _worked_out(known, choices)
     values = dict(inputs)
     for key, reason in model.fixed.items():
         values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
     for step in model.chain:
         values[step.gives] = Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
-    return Cylinder(number=number, values=values, model=model, choices=choices)
+    return Cylinder(number=number, values=values, model=model, choices=choices, contradiction=contradiction)
+
+
+def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, dict[str, object], str]:
+    """The model and every number that follows; or nothing, and the reason why no engine can be so."""
+    try:
+        model = build({key: nominal(number) for key, number in known.items()}, choices)
+        return model, model.evaluate(known, uncertain()), ""
+    except ZeroDivisionError:
+        reason = "the clearance volumes add up to nothing: there is no ratio"
+    except ValueError:
+        reason = "the crank cannot turn: the rod is not longer than half the stroke and the offset together"
+    return build({}, choices), {}, reason
 
 
 def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
