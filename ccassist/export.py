@@ -82,7 +82,11 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
             value = Value(key=key, number=found.difference, origin="computed", how="largest less smallest")
             entry = value_to_dict(value, shown)
             del entry["text"]
-            spreads[key] = {"smallest_in": found.low, "largest_in": found.high, **entry}
+            if entry["standard_uncertainty"]:  # picked after looking: the studentized range, not Student's t
+                entry["expanded_uncertainty"] = found.expanded
+                entry["coverage_factor"] = found.expanded / entry["standard_uncertainty"]
+            picked = {"smallest_in": found.low, "largest_in": found.high, "picked_from": found.count}
+            spreads[key] = {**picked, **entry}
     return {
         "format": 1,
         "job": {"file": survey.job.file, **survey.job.about},

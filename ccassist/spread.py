@@ -1,11 +1,18 @@
-"""How far the cylinders lie apart, with everything they share cancelled."""
+"""How far the cylinders lie apart, with everything they share cancelled.
+
+Largest and smallest are picked after looking, so that their difference is
+judged by the studentized range for as many cylinders as there are, not by
+Student's t, which is for a pair named beforehand.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ccassist.measured import Number, Value, expand, nominal
+from ccassist.measured import Number, Value, budget, degrees, expand, nominal, standard
+from ccassist.studentized import studentized_range
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,11 +28,29 @@ class Spread:
     high: int
     difference: Number
     average: Number
+    count: int = 2
 
     @property
     def expanded(self) -> float:
         """Expanded uncertainty of the difference at 95 %, SI."""
-        return expand(self.difference).expanded
+        return apart(self.difference, self.count)
+
+
+def apart(difference: Number, count: int = 2) -> float:
+    """Expanded uncertainty of a difference at 95 %, SI; NaN where it is not known.
+
+    Parameters
+    ----------
+    difference : of two results, its shared causes cancelled.
+    count : of how many the two were picked after looking; 2 where they were named beforehand.
+
+    Source: q(0.95; count, ν)/√2 standard uncertainties of the difference,
+    Tukey-Kramer (NIST/SEMATECH e-Handbook 7.4.7.1).
+    """
+    u = standard(difference)
+    if count == 2 or u == 0 or math.isnan(u):
+        return expand(difference).expanded
+    return studentized_range(count, degrees(budget(difference))) / math.sqrt(2) * u
 
 
 def spread_of(key: str, values: Sequence[tuple[int, Value]]) -> Spread | None:
@@ -36,7 +61,12 @@ def spread_of(key: str, values: Sequence[tuple[int, Value]]) -> Spread | None:
     high = max(values, key=lambda pair: pair[1].nominal)
     total = sum(v.number for _, v in values)
     return Spread(
-        key=key, low=low[0], high=high[0], difference=high[1].number - low[1].number, average=total / len(values)
+        key=key,
+        low=low[0],
+        high=high[0],
+        difference=high[1].number - low[1].number,
+        average=total / len(values),
+        count=len(values),
     )
 
 

@@ -148,7 +148,7 @@ def spreads(survey: Survey, system: str) -> None:
         said = "" if is_shown(found) else "; no difference shown at this ±" if not math.isnan(found.expanded) else ""
         wrapped(
             f"Spread of the {term(key).name}: {shown} between cylinder {found.low} (smallest) and {found.high} "
-            f"(largest){said}.",
+            f"(largest), picked from {found.count}{said}.",
             rest="  ",
         )
 
