@@ -13,7 +13,9 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.leak import refuse_leaks
 from ccassist.bench.reductions import reduce_cell, scatters
 from ccassist.bench.requirements import lacking, wrong_way
+from ccassist.bench.trouble import troubles
 from ccassist.checks import engine_findings
+from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
@@ -81,6 +83,7 @@ def survey(job: Job) -> Survey:
     kit.scatter = scatters(sound, kit)
     reduced = tuple(reduce_cell(cell, kit) for cell in sound)
     findings += [f for r in reduced for f in r.findings]
+    findings += _troubles(reduced, kit, job)
     current = _current(job, reduced, findings)
     collector = Collector(job)
     stated = _Stated(job, kit, collector)
@@ -124,6 +127,16 @@ def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
     kept, found = refuse_leaks(cell)
     findings += [f.at(file=job.file, line=cell.line, place=cell.place) for f in found]
     return kept
+
+
+def _troubles(reduced: Sequence[Reduced], kit: Kit, job: Job) -> list[Finding]:
+    """What the readings say against themselves; each head is a bank of its own."""
+    heads = [p.cylinders for p in job.parts.values() if p.kind == "head"]
+    rest = [n for n in range(1, job.cylinders + 1) if not any(n in head for head in heads)]
+    found = troubles(
+        reduced, kit, [*heads, rest], lambda key, amount: show(key, amount, system=job.system, words=False)
+    )
+    return [f.at(file=job.file) for f in found]
 
 
 def _current(job: Job, reduced: Sequence[Reduced], findings: list[Finding]) -> list[Reduced]:

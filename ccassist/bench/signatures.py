@@ -1,0 +1,202 @@
+"""What the repeats of one thing say of how they were made: the likeliest cause, and what to do.
+
+Each pattern is looked for only where the readings lie farther apart than
+readings made this way do.  Source of causes: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from statistics import median
+
+from ccassist.bench.alike import Repeats, Say
+from ccassist.bench.kit import Kit
+from ccassist.bench.outliers import GRUBBS_FROM, grubbs, grubbs_limit
+from ccassist.bench.slips import refill_in, refills, unit_slip
+from ccassist.findings import Finding, note, warning
+from ccassist.terms import term
+
+APART = 3.0  # one end of the range this many times farther out than the other: that end is the odd one
+MISTYPED = 2.0  # times what is looked at twice: no bubble is so large
+RANGE_ONLY = "below six readings a range test is all there is"
+
+# (what is measured, pattern) -> likeliest cause, what to do.
+_CAUSES: dict[tuple[str, str], tuple[str, str]] = {
+    ("fill", "falling"): (
+        "fluid left from the fill before",
+        "blow the space dry each time; the first fill is the good one",
+    ),
+    ("fill", "rising"): (
+        "seats or plug leak more each time, or the fluid evaporates",
+        "grease the seats, cover the fluid, work at an even temperature",
+    ),
+    ("fill", "low"): ("a bubble under the plate", "tilt the vent hole high, tap, and fill again"),
+    ("fill", "high"): (
+        "a leak, a plate not pressed down, or a start misread",
+        "look for wet ports and a lifted plate, and fill again",
+    ),
+    ("weighing", "low"): (
+        "a bubble under the plate, or a scale that swallowed a slow trickle as zero drift",
+        "lift the bottle off while you fill, and fill again",
+    ),
+    ("weighing", "high"): ("drops that missed the space, a leak, or a draught on the scale", "fill again"),
+    ("deck", "falling"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
+    ("deck", "rising"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
+    ("deck", "low"): ("dirt under the dial's base, or a lost zero", "wipe the deck, set the zero, read again"),
+    ("deck", "high"): ("dirt on the crown, or a lost zero", "wipe the crown, set the zero, read again"),
+    ("length", "falling"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
+    ("length", "rising"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
+    ("length", "low"): ("a tool held askew, or a misread scale", "read again"),
+    ("length", "high"): ("dirt, a burr, or a misread scale", "wipe, stone, read again"),
+}
+_STEADY = {
+    "first": "the first {noun} reads high and the rest agree",
+    "falling": "the {nouns} fall from one to the next",
+    "rising": "the {nouns} rise from one to the next",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Odd:
+    """A pattern found in a series: its name, and the place of the reading it points at (or None)."""
+
+    pattern: str
+    at: int | None = None
+
+
+def repeats_findings(repeats: Repeats, kit: Kit, say: Say) -> list[Finding]:
+    """What the repeats of one thing show; at most one thing, the grossest."""
+    if len(repeats.values) < 2:
+        return []
+    slip = gross_slip(repeats, kit, say)
+    if slip:
+        return [slip]
+    if len(repeats.values) >= GRUBBS_FROM:
+        return _many(repeats, say)
+    if repeats.agree(repeats.values):
+        return []
+    odd = shape(repeats)
+    return [_told(repeats, odd, say)]
+
+
+def is_gross(repeats: Repeats, kit: Kit) -> bool:
+    """Whether a gross slip stands among the repeats."""
+    return gross_slip(repeats, kit, lambda key, amount: "") is not None
+
+
+def gross_slip(repeats: Repeats, kit: Kit, say: Say) -> Finding | None:
+    """One reading that is a refill, or a unit, away from the rest, which agree."""
+    values, sizes = repeats.values, refills(repeats.one.cell, kit)
+    for i, value in enumerate(values):
+        rest = [v for j, v in enumerate(values) if j != i]
+        if not rest:
+            continue
+        usual, near = median(rest), max(rest) - min(rest)
+        size = refill_in(value - usual, sizes, near)
+        if size is not None and near < size / 2:
+            wrong = f"{_noun(repeats)} {i + 1} lies {say('fill_volume', size)} from the rest: a refill counted wrongly"
+            right = "look at the starts and ends of its refills"
+            return _at(repeats, i, warning("refill-jump", wrong, right=right))
+        far = abs(value - usual) > repeats.wide and near <= 0.1 * abs(usual)
+        slip = unit_slip(value / usual, repeats.key, 0.05) if far and usual else ""
+        if slip:
+            wrong = f"{_noun(repeats)} {i + 1} does not fit the rest: it looks as if {slip}"
+            return _at(repeats, i, warning("unit-slip", wrong, right="look at its unit as it was read"))
+    return None
+
+
+def shape(repeats: Repeats) -> Odd:
+    """The pattern of readings that lie too far apart."""
+    values = repeats.values
+    if len(values) == 2:
+        return Odd(pattern="two")
+    order = sorted(range(len(values)), key=lambda i: values[i])
+    low, high = order[0], order[-1]
+    without_low = repeats.agree([v for i, v in enumerate(values) if i != low])
+    without_high = repeats.agree([v for i, v in enumerate(values) if i != high])
+    below, above = values[order[1]] - values[low], values[high] - values[order[-2]]
+    if without_low == without_high:
+        without_low, without_high = below >= APART * above, above >= APART * below
+    if without_low and not without_high:
+        return Odd(pattern="low", at=low)
+    if without_high and not without_low:
+        first = high == 0 and repeats.fills
+        return Odd(pattern="first") if first else Odd(pattern="high", at=high)
+    return Odd(pattern=_way(values) or "apart")
+
+
+def _way(values: Sequence[float]) -> str:
+    """ "falling" or "rising" where every reading goes on from the one before; else ""."""
+    steps = [b - a for a, b in pairwise(values)]
+    return "falling" if max(steps) < 0 else "rising" if min(steps) > 0 else ""
+
+
+def _many(repeats: Repeats, say: Say) -> list[Finding]:
+    """Six readings and more: a steady drift, or Grubbs' test, which suggests and never rejects."""
+    values = repeats.values
+    way = _way(values)
+    if way and abs(values[-1] - values[0]) > 2 * repeats.grain:
+        return [_told(repeats, Odd(pattern=way), say)]
+    far, distance = grubbs(values)
+    if distance <= grubbs_limit(len(values)) or max(values) - min(values) <= 2 * repeats.grain * (1 + 1e-6):
+        return []
+    rest = [v for i, v in enumerate(values) if i != far]
+    pattern = "low" if values[far] < min(rest) else "high"
+    cause, _ = _cause(repeats, pattern)
+    wrong = (
+        f"{_noun(repeats)} {far + 1} stands apart from the other {len(rest)} by "
+        f"{_say(repeats, say, values[far] - median(rest))} (Grubbs' test); likeliest {cause}"
+    )
+    right = 'a suggestion only: set it aside with its reason, set_aside = "…", or let it count'
+    return [_at(repeats, far, note("stands-apart", wrong, right=right))]
+
+
+def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:
+    """The pattern in words, at the line of the reading it points at."""
+    span, noun = _say(repeats, say, max(repeats.values) - min(repeats.values)), _noun(repeats)
+    if odd.pattern in ("two", "apart"):
+        which = "a third tells which is wrong" if odd.pattern == "two" else "no single one is to blame"
+        wrong = f"the {_plural(noun)} lie {span} apart, more than others made this way do: {which}"
+        right = "repeat with care, one thing changed at a time"
+        return _at(repeats, None, warning("repeats-apart", wrong, right=right))
+    cause, remedy = _cause(repeats, odd.pattern)
+    if max(repeats.values) - min(repeats.values) > MISTYPED * repeats.wide:
+        cause, remedy = "a figure misread or mistyped", "look at the reading as it was taken"
+    if odd.at is None:
+        wrong = f"{_STEADY[odd.pattern].format(noun=noun, nouns=_plural(noun))}, {span} in all; likeliest {cause}"
+        code = "rising-repeats" if odd.pattern == "rising" else "falling-repeats"
+        return _at(repeats, None, warning(code, wrong, right=remedy))
+    rest = [v for i, v in enumerate(repeats.values) if i != odd.at]
+    away = _say(repeats, say, repeats.values[odd.at] - median(rest))
+    side = "less" if odd.pattern == "low" else "more"
+    wrong = f"{noun} {odd.at + 1} is {away} {side} than the others, which agree ({RANGE_ONLY}); likeliest {cause}"
+    right = f'{remedy}; set it aside only with its reason, set_aside = "…"'
+    return _at(repeats, odd.at, warning(f"one-{odd.pattern}", wrong, right=right))
+
+
+def _cause(repeats: Repeats, pattern: str) -> tuple[str, str]:
+    step = repeats.one.cell.step
+    kinds = [repeats.rows[0].method.key, "fill"] if repeats.fills else [step.key, "length"]
+    named = "falling" if pattern == "first" else pattern
+    return next(_CAUSES[kind, named] for kind in kinds if (kind, named) in _CAUSES)
+
+
+def _noun(repeats: Repeats) -> str:
+    return "fill" if repeats.fills else f"reading of the {term(repeats.key).name}"
+
+
+def _plural(noun: str) -> str:
+    return noun.replace("reading", "readings", 1) if noun.startswith("reading") else f"{noun}s"
+
+
+def _say(repeats: Repeats, say: Say, amount: float) -> str:
+    return say(repeats.key, abs(amount))
+
+
+def _at(repeats: Repeats, i: int | None, finding: Finding) -> Finding:
+    """The finding at its reading, or at the first reading of the series."""
+    cell = repeats.one.cell
+    row = repeats.rows[0 if i is None else i]
+    return finding.at(line=row.line or cell.line, place=cell.where)
