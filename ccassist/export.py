@@ -12,6 +12,7 @@ from ccassist.results import Cylinder, Survey
 from ccassist.spread import spread_of
 from ccassist.terms import term
 from ccassist.units import SI
+from ccassist.worth import Worth, worth_text, worths
 
 SPREAD_TERMS = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
 
@@ -68,6 +69,21 @@ def _cylinder(cylinder: Cylinder, survey: Survey, system: str) -> dict[str, Any]
         "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
         "budget_of": ratio.key if ratio else None,
         "budget": budget_to_list(ratio) if ratio else [],
+        "one_more_reading": [_one_more(w, system) for w in worths(survey, cylinder.number)],
+    }
+
+
+def _one_more(worth: Worth, system: str) -> dict[str, Any]:
+    """What one more reading of one series would do to the ± of the result, SI."""
+    return {
+        "step": worth.one.cell.step.key,
+        "where": worth.one.cell.where,
+        "of": worth.key,
+        "expanded_uncertainty_now": None if math.isnan(worth.now) else worth.now,
+        "expanded_uncertainty_then": None if math.isnan(worth.then) else worth.then,
+        "readings_needed_first": worth.more,
+        "worth_it": worth.worth_it,
+        "text": worth_text(worth, system),
     }
 
 

@@ -15,6 +15,7 @@ from ccassist.results import Cylinder, Survey, sound_survey
 from ccassist.spread import is_shown, spread_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
+from ccassist.worth import worth_of_a_repeat, worth_text
 
 # Heading, term: the volumes of the sum, then the result.
 COLUMNS = (
@@ -200,3 +201,6 @@ def budgets(survey: Survey, system: str) -> None:
                 first=f"  {share}  ",
                 rest=" " * 9,
             )
+        helpful = worth_of_a_repeat(survey, cylinder.number)
+        if helpful is not None:
+            wrapped(f"{clean(worth_text(helpful, system), 300)}.", rest="  ")
