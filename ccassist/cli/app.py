@@ -173,6 +173,37 @@ def show(
     raise typer.Exit(work.run(file, system=_checked_units(units), as_json=as_json, with_budget=budget))
 
 
+@app.command(epilog="Example: ccassist compare heads.toml --states 'as received,seats cut' --part 'left head'")
+def compare(
+    file: JobFile,
+    of: Annotated[
+        str | None,
+        typer.Option("--of", metavar="TERM", help="What to compare; clearance or chamber volume.", show_default=False),
+    ] = None,
+    cylinders: Annotated[
+        str | None, typer.Option(metavar="A,B", help="Two cylinders named beforehand.", show_default=False)
+    ] = None,
+    parts: Annotated[
+        str | None, typer.Option(metavar="NAME,NAME", help="Two parts, by their means.", show_default=False)
+    ] = None,
+    states: Annotated[
+        str | None, typer.Option(metavar="OLD,NEW", help="Before and after work.", show_default=False)
+    ] = None,
+    part: Annotated[str | None, typer.Option(help="With --states: only this part.", show_default=False)] = None,
+    largest: Annotated[bool, typer.Option("--largest", help="Largest against smallest (as by default).")] = False,
+    everything: Annotated[bool, typer.Option("--all", help="Every cylinder against every other.")] = False,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Are these two the same? Differences with their own ±, what they share cancelled."""
+    from ccassist.cli import compare as work
+
+    asked = work.Asked(
+        of=of, cylinders=cylinders, parts=parts, states=states, part=part, largest=largest, everything=everything
+    )
+    raise typer.Exit(work.run(file, asked, system=_checked_units(units), as_json=as_json))
+
+
 @app.command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
 def solve(
     file: JobFile,
