@@ -59,7 +59,7 @@ def example(key: str, system: str = "metric") -> str:
         return EXAMPLES[key][SYSTEMS.index(system)]
     wanted = term(key)
     unit = shown_unit(wanted, system)
-    middle = f"{in_unit(sum(wanted.plausible) / 2, unit):.3g} {unit}".rstrip()
+    middle = f"{_round(in_unit(sum(wanted.plausible) / 2, unit))} {unit}".rstrip()
     return wanted.sign.says_plus.format(middle) if wanted.sign else middle
 
 
@@ -71,7 +71,7 @@ def usual(key: str, system: str = "metric") -> str:
     """
     wanted = term(key)
     unit = shown_unit(wanted, system)
-    low, high = (f"{float(f'{in_unit(end, unit):.3g}'):.10g}" for end in wanted.plausible)
+    low, high = (_round(in_unit(end, unit)) for end in wanted.plausible)
     if wanted.sign is not None and not wanted.sign.bare_is_plus:
         ends = (
             wanted.sign.says_minus.format(f"{low.lstrip('-')} {unit}"),
@@ -79,6 +79,11 @@ def usual(key: str, system: str = "metric") -> str:
         )
         return " to ".join(ends)
     return f"{low} to {high} {unit}".rstrip()
+
+
+def _round(number: float) -> str:
+    """Three figures, never with an exponent."""
+    return f"{float(f'{number:.3g}'):.10g}"
 
 
 def with_unit(text: str, key: str, *, system: str = "metric") -> str:

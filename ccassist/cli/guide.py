@@ -10,7 +10,7 @@ from pathlib import Path
 from ccassist.cli.screen import complain, say, wrapped
 from ccassist.findings import CcassistError, clean, errors
 from ccassist.guide.session import Session
-from ccassist.guide.view import ACTIONS, Card, Question, Shown
+from ccassist.guide.view import ACTIONS, IN_SHORT, Card, Question, Shown
 from ccassist.job.write import JobFile
 
 
@@ -54,11 +54,9 @@ class Front:
     def welcome(self, job_file: JobFile) -> None:
         """The keys, once; and whether the file has faults."""
         self.line("Type what you read and press Enter: it is saved at once. Keys, each followed by Enter:")
-        for key, (rest, words) in ACTIONS.items():
-            self.line(
-                f"{key} {rest}".rstrip() + f": {words}" if self.plain else f"  {f'{key} {rest}'.rstrip():<14}{words}",
-                hang=16,
-            )
+        for key, (word, rest, does) in ACTIONS.items():
+            keys = f"{key} {rest}".rstrip()
+            self.line(f"{keys}: {word}: {does}" if self.plain else f"  {keys:<14}{word}: {does}", hang=16)
         wrong = len(errors(job_file.loaded().findings))
         if wrong:
             self.line(
@@ -70,6 +68,8 @@ class Front:
         """One screen."""
         if shown.card is not None:
             self.card(shown.card)
+        if shown.effects and not self.plain:
+            say()
         for line in shown.lines:
             self.line(line)
 
@@ -78,6 +78,7 @@ class Front:
         say()
         self.heading(f"{card.title}: {card.place}")
         if not card.procedure:
+            self.line(IN_SHORT)
             return
         self.line(card.why)
         self.line("To hand: " + "; ".join(card.tools) + ".")

@@ -116,8 +116,10 @@ class Answers:
         known = tuple(JOBS)
         if given is not None:
             return _word(known)(given)
-        listed = "; ".join(f"{key}, {JOB_WORDS[key]}" for key in known)
-        return self._put("For", f"What the job is for: {listed} (Enter: turbo).", _word(known)) or "turbo"
+        if self.ask:
+            for key in known:
+                say(f"  {key:<9}{JOB_WORDS[key]}")
+        return self._put("For", "What the job is for: one of these words (Enter: turbo).", _word(known)) or "turbo"
 
     def _cylinders(self, given: int | None) -> int:
         if given is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 
 from ccassist.bench.step import Step
@@ -17,7 +18,7 @@ from ccassist.job.entry import (
     with_units,
 )
 from ccassist.job.records import Job
-from ccassist.job.write import JobFile
+from ccassist.job.write import Entry, JobFile
 
 Texts = tuple[str, ...]
 
@@ -44,8 +45,10 @@ def run(
         with JobFile.open(file) as job_file:
             job, what = job_file.job(), step_named(step)
             plain = {"state": state, "instrument": instrument, "fluid": fluid, "by": by}
-            header: dict[str, str | int | Texts] = {"step": what.key, **_place(what, cylinder, part, position), **plain}
+            header: dict[str, Entry] = {"step": what.key, **_place(what, cylinder, part, position), **plain}
             header.update(_set_up(settings, what, job))
+            if not what.part:  # the day from which a calibration is good
+                header["date"] = datetime.date.today()
             typed = split_pairs(readings, what.fields, f"field of {what.key}")
             row: dict[str, str | Texts] = dict(with_units(split_lists(typed, what.fields), what.fields, job.system))
             tried = try_reading(job, header, row)
@@ -103,7 +106,7 @@ def _say_back(job: Job) -> None:
     row = series.rows[-1]
     fields = STEPS[series.step].fields
     words = ", ".join(f"{fields[name].words} {' and '.join(texts)}" for name, texts in row.fields.items())
-    where = f"cylinder {series.cylinders[0]}" if len(series.cylinders) == 1 else series.part
+    where = f"cylinder {series.cylinders[0]}" if len(series.cylinders) == 1 else series.part or series.instrument
     more = "".join(f"; {key}: {text}" for key, text in (("set aside", row.set_aside), ("remark", row.remark)) if text)
     say(clean(f"Recorded: {STEPS[series.step].title.lower()}, {where}: {words}{more}.", 1000))
     for line in told(job, [row]):

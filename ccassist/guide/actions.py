@@ -146,7 +146,7 @@ def _timed(session: Session, rest: str) -> None:
 
 
 def _skip(session: Session, rest: str) -> None:
-    _drop_typed(session)
+    session.drop_typed()
     session.skipped.add(session.target)
     session.say(f"Skipped for today: {session.target.step} {session.target.where}")
     session.advance()
@@ -156,7 +156,7 @@ def _leave_out(session: Session, rest: str) -> None:
     if rest not in ("", "all"):
         session.say("x leaves this one out, x all leaves the step out everywhere")
         return
-    _drop_typed(session)
+    session.drop_typed()
     target = session.target
     entry = target.step if rest else f"{target.step} {target.place}"
     session.file.set_value(("job", "leave_out"), ", ".join([*left_out(session.job), entry]))
@@ -185,7 +185,7 @@ def _jump(session: Session, rest: str) -> None:
             step, place = session.target.step, step
         target = find(session, step, place.strip())
         if session.started:
-            _drop_typed(session)
+            session.drop_typed()
         session.skipped.discard(target)
         session.go(target)
 
@@ -197,7 +197,7 @@ def _jump(session: Session, rest: str) -> None:
 
 
 def _change(session: Session, rest: str) -> None:
-    _drop_typed(session)
+    session.drop_typed()
     session.hinted, session.said = dict(session.said), {}
     session.mode = SetUp()
     session.say("Enter keeps what it was, - says nothing of it")
@@ -225,16 +225,7 @@ def _list(session: Session, rest: str) -> None:
 
 
 def _finish(session: Session, rest: str) -> None:
-    _drop_typed(session)
     session.close()
-
-
-def _drop_typed(session: Session) -> None:
-    """A reading under way is given up, and that is said."""
-    if session.typed:
-        given = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in session.typed.items() if texts)
-        session.say(f"Not recorded, as it was not complete: {given}")
-        session.typed = {}
 
 
 def _guarded(session: Session, done: Callable[[str], None]) -> Callable[[str], None]:

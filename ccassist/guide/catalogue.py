@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from ccassist.bench import fluids, instruments, names
 from ccassist.bench.cautions import cautions
@@ -25,27 +25,39 @@ def fluid_names(job: Job) -> list[str]:
 
 
 def exact(typed: str, catalogue: str, job: Job) -> str | None:
-    """The name as the file writes it, where what was typed is a whole name or synonym."""
+    """The name as the file writes it, where what was typed is a whole name or synonym.
+
+    The beginning of a longer name, such as "water with", is no whole name.
+    """
     own = job.instruments if catalogue == "instrument" else job.fluids
-    if typed in own:
+    known = (*own, *(instruments.INSTRUMENTS if catalogue == "instrument" else fluids.FLUIDS))
+    if typed in known:
         return typed
+    if any(name.casefold().startswith(typed.casefold() + " ") for name in known):
+        return None
     found = instruments.find(typed) if catalogue == "instrument" else fluids.find(typed)
     return found.key if found else None
 
 
-def holding(typed: str, known: Iterable[str]) -> list[str]:
-    """The names that hold every word typed, in full or as a beginning.
+def holding(typed: str, known: Sequence[str]) -> list[str]:
+    """The names that begin with what was typed, else those that hold every word of it, in full or as a beginning.
 
     >>> holding("bur 50", ["burette 50 ml class A", "burette 25 ml class A"])
     ['burette 50 ml class A']
     """
+    begun = [name for name in known if name.casefold().startswith(typed.casefold())]
     wanted = names.words(typed) or (typed.casefold(),)
-    return [name for name in known if all(any(w.startswith(part) for w in names.words(name)) for part in wanted)]
+    holds = [name for name in known if all(any(w.startswith(part) for w in names.words(name)) for part in wanted)]
+    return begun or holds
 
 
-def nearest(typed: str, catalogue: str) -> str | None:
-    """The catalogue's name most like a mistyped one."""
-    return instruments.nearest(typed) if catalogue == "instrument" else fluids.nearest(typed)
+def nearest(typed: str, known: Sequence[str]) -> str | None:
+    """The name, or the first word of one, most like a mistyped one.
+
+    >>> nearest("birete", ["burette 50 ml class A", "beaker"])
+    'burette'
+    """
+    return names.closest(typed, dict.fromkeys([*known, *(name.split(" ")[0] for name in known)]))
 
 
 def advice(name: str, catalogue: str, shown: Iterable[str] = ()) -> list[str]:

@@ -91,7 +91,7 @@ def after_change(session: Session) -> None:
     session.refresh()
     session.say(*told(session.job, session.task.rows))
     if session.task.counted >= session.task.asked:
-        session.say(f"{session.progress()} That is enough for a mean; Enter goes on.")
+        session.say(f"{session.progress()} Enter goes on.")
 
 
 def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:

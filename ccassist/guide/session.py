@@ -82,7 +82,7 @@ class Session:
             return self._shown()
         key, _, rest = text.partition(" ")
         free = self.mode.question(self).free
-        if key.lower() in ACTIONS and (not rest or (ACTIONS[key.lower()][0] and not free)):
+        if key.lower() in ACTIONS and (not rest or (ACTIONS[key.lower()][1] and not free)):
             act(self, key.lower(), rest.strip())
         else:
             self.mode.answer(self, text)
@@ -95,6 +95,7 @@ class Session:
 
     def close(self) -> None:
         """End the sitting."""
+        self.drop_typed()
         self.finished = True
         count = len(self.recorded)
         saved = (
@@ -208,7 +209,7 @@ class Session:
 
     def progress(self) -> str:
         """How many readings there are of how many asked for."""
-        return f"{self.task.counted} of {self.task.asked} readings of {self.target.where} are there."
+        return f"Readings of {self.target.where} that count: {self.task.counted}, asked for: {self.task.asked}."
 
     def advance(self) -> None:
         """Go on to the next thing not done."""
@@ -275,6 +276,13 @@ class Session:
         self.typed[name] = texts
         if all(f.name in self.typed for f in self.fields()):
             saving.complete(self)
+
+    def drop_typed(self) -> None:
+        """Give up a reading that is not complete, and say so."""
+        given = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in self.typed.items() if texts)
+        if given:
+            self.say(f"Not recorded, as it was not complete: {given}")
+        self.typed = {}
 
     def put_timed(self, place: str, row: Row, typed: Row) -> None:
         """Put timed readings to a reading that is saved; what is wrong with them is said."""

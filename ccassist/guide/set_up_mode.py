@@ -128,7 +128,7 @@ class SetUp:
             more = f" (of {len(found)}; type more of the name)" if len(found) > catalogue.MOST else ""
             session.say(f"Which one? Its number{more}")
         else:
-            near = catalogue.nearest(text, name)
+            near = catalogue.nearest(text, known)
             hint = f'; did you mean "{near}"?' if near else ""
             session.say(
                 f"No such {name}{hint} Your own goes into an [{name}] section of the file; Enter leaves it unsaid"

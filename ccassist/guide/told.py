@@ -31,19 +31,22 @@ def told(job: Job, rows: Sequence[Row] = ()) -> list[str]:
     everything = rows or [row for series in job.series for row in series.rows]
     if not everything:
         return []
-    row = everything[-1]
     try:
-        result = survey(job)
-    except (InputError, ValueError, ArithmeticError) as fault:
-        return [f"The reading is saved, but the results cannot be worked out: {fault}"]
+        return _told(survey(job), everything[-1])
+    except (InputError, ValueError, ArithmeticError) as fault:  # the reading is saved: its sitting must go on
+        return [f"It stands in the file, but the results cannot be worked out: {fault}"]
+
+
+def _told(result: Survey, row: Row) -> list[str]:
+    system = result.job.system
     noticed = [f.text() for f in _about(result, row.place.split(",")[0])]
     one = next((r for r in result.reduced if any(reading.line == row.line for reading in r.cell.readings)), None)
     if one is None:
         return noticed
-    lines = [_mean_and_spread(one, job.system)]
+    lines = [_mean_and_spread(one, system)]
     for key, value in one.values.items():
-        lines.append(f"{_capital(term(key).name)}: {show_value(value, system=job.system)}{_worth(value, one, result)}")
-    lines += [_ratio(c, one, job.system) for c in result.cylinders if one.cell.cylinders == (c.number,)]
+        lines.append(f"{_capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one, result)}")
+    lines += [_ratio(c, one, system) for c in result.cylinders if one.values and one.cell.cylinders == (c.number,)]
     lines += _sisters(result, one)
     return [line for line in lines if line] + noticed
 
@@ -64,8 +67,9 @@ def _about(result: Survey, place: str) -> list[Finding]:
 
 def _mean_and_spread(one: Reduced, system: str) -> str:
     """Such as "3 fills of cylinder 1: mean 46.30 cc, spread 0.20 cc"."""
-    rows = [v for row, v in zip(one.cell.readings, one.rows, strict=True) if not row.set_aside and v is not None]
-    aside = len(one.rows) - len(rows)
+    # where none counts there are no results of rows at all
+    rows = [v for row, v in zip(one.cell.readings, one.rows, strict=False) if not row.set_aside and v is not None]
+    aside = len(one.cell.readings) - len(one.cell.counted)
     noun = "fill" if one.cell.step.fills else "reading"
     left = f" ({aside} set aside)" if aside else ""
     if not rows:

@@ -5,21 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-# One key and a word or two after it; what follows a key where something may follow.
-ACTIONS: Mapping[str, tuple[str, str]] = {
-    "u": ("", "undo: take the last value back"),
-    "a": ("[number]", "set a reading aside, with its reason (the last, or the one numbered)"),
-    "r": ("[words]", "remark on the last reading"),
-    "t": ("", "timed readings: the level falls after the fill"),
-    "s": ("", "skip this for today"),
-    "x": ("[all]", "leave this out for good: it does not apply here (all: on every cylinder)"),
-    "b": ("", "back to the question or the place before"),
-    "j": ("step place", "jump, such as: j deck 3"),
-    "c": ("", "change the set-up (instrument, fluid, state ...)"),
-    "h": ("", "how it is done, once more"),
-    "l": ("", "list what is done and what is left"),
-    "f": ("", "finish for today"),
+# Key: (its word, what may follow it, what it does).
+ACTIONS: Mapping[str, tuple[str, str, str]] = {
+    "u": ("undo", "", "take the last value back"),
+    "a": ("aside", "[number]", "set a reading aside, with its reason (the last, or the one numbered)"),
+    "r": ("remark", "[words]", "remark on the last reading"),
+    "t": ("timed", "", "timed readings: the level falls after the fill"),
+    "s": ("skip", "", "skip this for today"),
+    "x": ("leave out", "[all]", "it does not apply here, and is not asked for again (all: on no cylinder)"),
+    "b": ("back", "", "back to the question or the place before"),
+    "j": ("jump", "step place", "go elsewhere, such as: j deck 3"),
+    "c": ("change", "", "change the set-up (instrument, fluid, state ...)"),
+    "h": ("how", "", "how it is done, once more"),
+    "l": ("list", "", "list what is done and what is left"),
+    "f": ("finish", "", "finish for today"),
 }
+IN_SHORT = "Keys: " + ", ".join(f"{key} {word}" for key, (word, _, _) in ACTIONS.items())
 
 
 @dataclass(frozen=True, kw_only=True)

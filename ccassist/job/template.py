@@ -25,9 +25,9 @@ JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),
 }
 JOB_WORDS = {
-    "heads": "heads on the bench: the chambers only",
-    "pistons": "pistons to be ordered: everything but the pistons",
-    "turbo": "the whole engine, such as for a turbo target",
+    "heads": "bare heads on the bench, the chambers only",
+    "pistons": "custom pistons to be ordered, everything else measured",
+    "turbo": "the whole engine, for a turbo or any other target",
 }
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {

@@ -250,7 +250,9 @@ class JobFile:
         try:
             write_text(self.path, self._mark + new)
         except InputError as fault:
-            raise InputError([error(f.code, f"{f.wrong}{lost}", file=f.file) for f in fault.findings]) from None
+            # Where only the folder could not be synced the new text is there all the same: not to be repeated.
+            if _bytes(self.path) != (self._mark + new).encode("utf-8"):
+                raise InputError([error(f.code, f"{f.wrong}{lost}", file=f.file) for f in fault.findings]) from None
         self.text, self._loaded = new, None
 
 

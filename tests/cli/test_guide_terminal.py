@@ -1,0 +1,178 @@
+"""``ccassist guide`` on a terminal and through a pipe."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from ccassist.job.file import load
+
+HEADS = (
+    'format = 1\n[job]\nleave_out = "bore, stack, deck, crown, crown-bench, gasket, land"\n[engine]\ncylinders = 2\n'
+)
+COMMAND = [sys.executable, "-m", "ccassist"]
+
+
+@pytest.fixture
+def heads(tmp_path: Path) -> Path:
+    """Two chambers to be measured."""
+    path = tmp_path / "heads.toml"
+    path.write_text(HEADS, encoding="utf-8")
+    return path
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
+    """A whole sitting: start a file, measure a chamber three times, break off with Ctrl-C, go on where it stopped."""
+    pexpect = pytest.importorskip("pexpect")
+    file = tmp_path / "twin.toml"
+    environment = {**os.environ, "TERM": "dumb", "COLUMNS": "100", "PYTHONIOENCODING": "utf-8"}
+
+    def start(*words: str) -> object:
+        return pexpect.spawn(
+            COMMAND[0], [*COMMAND[1:], *words], env=environment, encoding="utf-8", timeout=30, echo=False
+        )
+
+    def answer(child: object, pairs: list[tuple[str, str]]) -> None:
+        for question, line in pairs:
+            child.expect_exact(question)  # type: ignore[attr-defined]
+            child.sendline(line)  # type: ignore[attr-defined]
+
+    child = start("new", str(file))
+    answer(
+        child,
+        [
+            ("Name: ", "Twin"),
+            ("For: ", "heads"),
+            ("Units: ", ""),
+            ("Cylinders: ", "2"),
+            ("Wanted chamber volume: ", ""),
+        ],
+    )
+    child.expect_exact("Next: ccassist guide")  # type: ignore[attr-defined]
+    child.expect(pexpect.EOF)  # type: ignore[attr-defined]
+
+    child = start("guide", str(file))
+    answer(
+        child,
+        [
+            ("How are the readings taken?", "1"),
+            ("Instrument, or part of its name", "bur 50"),
+            ("Which one?", "2"),
+            ("Fluid, or part of its name", "water with"),
+            ("Temperature of the fluid", "20"),
+            ("Is the running plug fitted?", "1"),
+            ("Did the fluid stand in the plate's hole?", "1"),
+            ("Is more known", ""),
+            ("State of the head", "as received"),
+            ("Who reads", "Ida"),
+            ("fill 1: burette at the start [cc]", "0.10"),
+            ("fill 1: burette at the end [cc]", "46.15"),
+            ("fill 2: burette at the start [cc]", "0.10"),
+        ],
+    )
+    child.expect_exact("fill 2: burette at the end")  # type: ignore[attr-defined]
+    child.sendintr()  # type: ignore[attr-defined]
+    child.expect_exact("Not recorded, as it was not complete: start 0.10 cc")  # type: ignore[attr-defined]
+    child.expect_exact("1 reading saved in this sitting.")  # type: ignore[attr-defined]
+    child.expect(pexpect.EOF)  # type: ignore[attr-defined]
+    child.close()  # type: ignore[attr-defined]
+    assert child.exitstatus == 0  # type: ignore[attr-defined]
+
+    child = start("guide", str(file))
+    answer(
+        child,
+        [
+            ("Set-up as before?", ""),
+            ("fill 2: burette at the start", "0.20"),
+            ("fill 2: burette at the end", "46.30"),
+            ("fill 3: burette at the start", "0.05"),
+            ("fill 3: burette at the end", "46.20"),
+            ("that count: 3, asked for: 3. Enter goes on.", ""),
+            ("Cylinder 2, fill 1", "f"),
+        ],
+    )
+    child.expect_exact("Left to do: chamber 2.")  # type: ignore[attr-defined]
+    child.expect(pexpect.EOF)  # type: ignore[attr-defined]
+    (series,) = load(file).job.series
+    assert [row.fields["end"][0] for row in series.rows] == ["46.15 cc", "46.30 cc", "46.20 cc"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["twin.toml"]
+
+
+def piped(lines: str, *words: str) -> subprocess.CompletedProcess[str]:
+    """The command with lines on its standard input."""
+    return subprocess.run([*COMMAND, *words], input=lines, capture_output=True, text=True, check=False)
+
+
+class TestPiped:
+    """Without a terminal: the same lines, no escape codes, the end of the input finishes."""
+
+    def test_the_end_of_the_input_finishes(self, heads: Path) -> None:
+        done = piped("", "guide", str(heads))
+        assert done.returncode == 0
+        assert "Nothing recorded in this sitting." in done.stdout
+        assert "\x1b" not in done.stdout
+
+    def test_plain_is_one_line_after_another(self, heads: Path) -> None:
+        done = piped("", "guide", str(heads), "--plain")
+        assert "-----" not in done.stdout
+        line = (
+            "A thin ring of grease outside the chamber edge; press the plate down with a twist; none squeezed inside."
+        )
+        assert f"4. {line}" in done.stdout.splitlines()
+
+    def test_control_codes_of_a_file_do_not_reach_the_terminal(self, heads: Path) -> None:
+        heads.write_text(HEADS.replace("[engine]", 'by = "\\u001B[2J"\n[engine]'), encoding="utf-8")
+        done = piped("1\n\n\n\n1\n1\n\n\nh\n", "guide", str(heads))
+        assert "\x1b" not in done.stdout
+        assert "<U+001B>" in done.stdout
+
+    def test_straight_to_a_step_and_cylinder(self, heads: Path) -> None:
+        done = piped("", "guide", str(heads), "--step", "deck", "--cylinder", "2")
+        assert "Deck clearance: cylinder 2 of 2" in done.stdout
+
+    @pytest.mark.parametrize(
+        ("words", "said"),
+        [(("--step", "dekc"), 'did you mean "deck"'), (("--cylinder", "7"), "no such cylinder")],
+    )
+    def test_nowhere(self, heads: Path, words: tuple[str, str], said: str) -> None:
+        done = piped("", "guide", str(heads), *words)
+        assert done.returncode == 2
+        assert said in done.stderr
+        assert done.stderr.count("\n") == 1
+
+    def test_a_broken_file_is_one_line(self, heads: Path) -> None:
+        heads.write_text(HEADS + "[[series\n", encoding="utf-8")
+        done = piped("", "guide", str(heads))
+        assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
+
+    def test_a_file_with_faults_is_walked_all_the_same(self, heads: Path) -> None:
+        heads.write_text(HEADS + "bore_size = 3\n", encoding="utf-8")
+        done = piped("", "guide", str(heads))
+        assert "This file has 1 fault" in done.stdout
+        assert done.returncode == 0
+
+
+def test_the_first_prompt_loads_no_heavy_library(heads: Path) -> None:
+    code = (
+        "import sys, builtins\n"
+        "from pathlib import Path\n"
+        "from ccassist.cli import guide\n"
+        "heavy = ('sympy', 'reportlab', 'numpy', 'pint', 'uncertainties', 'mpmath')\n"
+        "def first(_=''):\n"
+        "    print([m for m in heavy if m in sys.modules])\n"
+        "    raise EOFError\n"
+        "builtins.input = first\n"
+        f"guide.run(Path({str(heads)!r}), step=None, cylinder=None, plain=True)\n"
+    )
+    for text in (
+        HEADS,
+        HEADS + '[[series]]\nstep = "chamber"\ncylinder = 1\nreadings = [ { start = "0", end = "46" } ]\n',
+    ):
+        heads.write_text(text, encoding="utf-8")
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+        assert "[]" in done.stdout.splitlines()

@@ -1,0 +1,488 @@
+"""The guided walk as a state machine: typed lines in, saved readings and things to show out."""
+
+from __future__ import annotations
+
+import datetime
+import errno
+import os
+import tempfile
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ccassist.findings import InputError
+from ccassist.guide import told
+from ccassist.guide.session import Session
+from ccassist.guide.view import ACTIONS, Shown
+from ccassist.job.file import load
+from ccassist.job.write import JobFile
+
+NOON = datetime.datetime(2026, 11, 3, 12, 0)
+HEADS = """\
+format = 1
+[job]
+by = "Ida"
+leave_out = "bore, stack, deck, crown, crown-bench, gasket, land"
+[engine]
+cylinders = 2
+"""
+# method, instrument, fluid, temperature, plug, hole, nothing finer, state, by (from the file)
+SET_UP = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "as received", ""]
+
+
+class Sitting:
+    """A session on a file, driven by lines."""
+
+    def __init__(self, path: Path, text: str | None = HEADS) -> None:
+        if text is not None:
+            path.write_text(text, encoding="utf-8")
+        self.path = path
+        self.file = JobFile.open(path)
+        self.session = Session(self.file, now=lambda: NOON)
+        self.shown = self.session.open()
+
+    def type(self, *lines: str) -> Shown:
+        """Type lines; the last screen."""
+        for line in lines:
+            self.shown = self.session.enter(line)
+        return self.shown
+
+    @property
+    def rows(self) -> list[dict[str, object]]:
+        """All readings on the disk, in order."""
+        series = tomllib.loads(self.path.read_text(encoding="utf-8")).get("series", [])
+        return [row for block in series for row in block["readings"]]
+
+    @property
+    def said(self) -> str:
+        """What the last screen says."""
+        return "\n".join(self.shown.lines)
+
+
+@pytest.fixture
+def sitting(tmp_path: Path) -> Iterator[Sitting]:
+    """Two heads' chambers, nothing measured yet."""
+    found = Sitting(tmp_path / "heads.toml")
+    yield found
+    found.file.close()
+
+
+@pytest.fixture
+def set_up(sitting: Sitting) -> Sitting:
+    """The same with the set-up of the first chamber said."""
+    sitting.type(*SET_UP)
+    return sitting
+
+
+class TestFirstScreen:
+    """What is shown before anything is typed."""
+
+    def test_the_whole_card_comes_first(self, sitting: Sitting) -> None:
+        card = sitting.shown.card
+        assert card is not None
+        assert (card.title, card.place) == ("Head chamber by fluid", "cylinder 1 of 2")
+        assert card.why
+        assert card.tools
+        assert len(card.procedure) > 3
+        assert any("burn" in caution for caution in card.cautions)
+
+    def test_the_first_question_is_not_a_quantity(self, sitting: Sitting) -> None:
+        assert sitting.shown.question.usual == ""
+        assert len(sitting.shown.question.options) == 3
+
+    def test_a_job_that_is_done_says_so(self, tmp_path: Path) -> None:
+        complete = Sitting(tmp_path / "all.toml", HEADS.replace('"bore,', '"chamber, bore,'))
+        assert complete.shown.question.words == "Everything asked for is there"
+        assert complete.type("").finished
+        complete.file.close()
+
+    @pytest.mark.parametrize(
+        ("step", "cylinder", "words"),
+        [("chambr", None, "did you mean"), ("chamber", 3, "1, 2"), ("", 9, "no such cylinder")],
+    )
+    def test_no_such_place(self, sitting: Sitting, step: str, cylinder: int | None, words: str) -> None:
+        with pytest.raises(InputError, match=words):
+            sitting.session.open(step, cylinder)
+
+    def test_straight_to_a_place(self, sitting: Sitting) -> None:
+        card = sitting.session.open("deck", 2).card
+        assert card is not None
+        assert (card.title, card.place) == ("Deck clearance", "cylinder 2 of 2")
+
+
+class TestSetUp:
+    """Asked once a series."""
+
+    def test_part_of_a_name_offers_the_catalogue(self, sitting: Sitting) -> None:
+        options = sitting.type("1", "bur 50").question.options
+        assert options == ("burette 50 ml class A", "burette 50 ml class B")
+        sitting.type("2")
+        assert sitting.session.said["instrument"] == ("burette 50 ml class B",)
+
+    def test_the_beginning_of_a_longer_name_is_not_the_shorter_one(self, sitting: Sitting) -> None:
+        sitting.type("1", "burette 50 ml class B", "water with")
+        assert sitting.session.said["fluid"] == ("water with detergent",)
+
+    def test_a_mistyped_name_gets_the_nearest(self, sitting: Sitting) -> None:
+        sitting.type("1", "birete")
+        assert 'did you mean "burette' in sitting.said
+        assert "instrument" not in sitting.session.said
+
+    def test_only_instruments_that_read_the_method_are_offered(self, sitting: Sitting) -> None:
+        options = sitting.type("3", "0.1").question.options
+        assert options == ()
+        assert sitting.session.said["instrument"] == ("scale 0.1 g",)
+
+    def test_what_is_needed_cannot_be_passed_over(self, sitting: Sitting) -> None:
+        sitting.type("")
+        assert sitting.said == "This one is needed"
+
+    def test_the_hole_is_measured_only_where_it_was_filled(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP[:5], "filled")
+        assert sitting.shown.question.words == "Diameter of the plate's fill hole"
+        assert sitting.shown.question.empty == ""
+
+    def test_finer_things_are_asked_of_those_who_want_to_say_them(self, sitting: Sitting) -> None:
+        shown = sitting.type(*SET_UP[:6], "yes")
+        assert shown.question.words == "Was the meniscus read at the same edge both times?"
+        shown = sitting.type("", "iron", "0.02")
+        assert shown.question.words == "Open area under the plate"
+
+    def test_an_unusual_value_is_asked_about(self, sitting: Sitting) -> None:
+        shown = sitting.type(*SET_UP[:3], "39")
+        assert "an unusual temperature" in sitting.said
+        assert shown.question.words.startswith("Are you sure?")
+        sitting.type("19")
+        assert sitting.session.said["temperature"] == ("19 °C",)
+
+    def test_back_asks_the_question_before_again(self, sitting: Sitting) -> None:
+        before = sitting.type("1", "burette 50 ml class B").question
+        assert sitting.type("water", "b").question == before
+
+    def test_the_next_cylinder_takes_it_over(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "0", "46", "0", "46")
+        shown = set_up.type("")
+        assert shown.card is not None
+        assert shown.card.place == "cylinder 2 of 2"
+        assert "burette 50 ml class B; water; 20 °C" in set_up.said
+        assert shown.question.words == "Cylinder 2, fill 1: burette at the start"
+
+    def test_the_next_sitting_asks_whether_it_is_the_same(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "f")
+        set_up.file.close()
+        again = Sitting(set_up.path, None)
+        assert again.shown.question.words == "Set-up as before?"
+        assert again.type("").question.words == "Cylinder 1, fill 2: burette at the start"
+        again.type("0", "46.1")
+        again.file.close()
+        (series,) = load(set_up.path).job.series
+        assert len(series.rows) == 2
+
+    def test_changed_half_way_it_begins_another_series(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "c", "", "burette 50 ml class A", *[""] * 7, "0", "46")
+        first, second = load(set_up.path).job.series
+        assert (first.instrument, second.instrument) == ("burette 50 ml class B", "burette 50 ml class A")
+        assert (second.fluid, second.state, second.by) == ("water", "as received", "Ida")
+
+    def test_the_drop_of_the_piston_is_read_anew_for_each_cylinder(self, tmp_path: Path) -> None:
+        crown = Sitting(
+            tmp_path / "crown.toml",
+            HEADS.replace("crown, crown-bench, ", "").replace('"bore', '"chamber, crown-bench, bore'),
+        )
+        crown.type("1", "burette 50 ml class B", "water", "20", "grease", "not filled", "12.70; 12.71", "", "", "")
+        crown.type(*["0", "50"] * 3, "")
+        assert crown.shown.question.words.startswith("Drop of the piston")
+        crown.type("12.80", "0", "50")
+        crown.file.close()
+        first, second = load(crown.path).job.series
+        assert (first.settings["drop"], second.settings["drop"]) == (("12.70 mm", "12.71 mm"), ("12.80 mm",))
+        assert second.choices["seal"] == "grease"
+
+
+class TestReadings:
+    """Every complete reading is on the disk before the next question."""
+
+    def test_a_reading(self, set_up: Sitting) -> None:
+        shown = set_up.type("0.1")
+        assert set_up.rows == []
+        assert (shown.question.unit, shown.question.usual) == ("cc", "0 to 250 cc")
+        shown = set_up.type("46.15 ml")
+        assert set_up.rows == [{"start": "0.1 cc", "end": "46.15 ml", "time": "12:00"}]
+        assert [effect.what for effect in shown.effects] == ["recorded"]
+        assert "1 fill of cylinder 1: 46.05 cc" in set_up.said
+        assert "needs 4 more repeats" in set_up.said
+
+    def test_mean_spread_and_sisters(self, set_up: Sitting) -> None:
+        set_up.type("0", "46.0", "0", "46.2", "0", "46.1", "", "0", "47")
+        assert "1 fill of cylinder 2: 47.00 cc" in set_up.said
+        assert "Beside it: cylinder 1 46.10 cc" in set_up.said
+        set_up.type("j chamber 1", "0", "46.1")
+        assert "4 fills of cylinder 1: mean 46.10 cc, spread 0.20 cc" in set_up.said
+
+    def test_refills(self, set_up: Sitting) -> None:
+        set_up.type("0; 2", "50; 14,3")
+        assert set_up.rows[0]["start"] == ["0 cc", "2 cc"]
+        assert set_up.rows[0]["end"] == ["50 cc", "14,3 cc"]
+
+    def test_an_end_without_its_start_is_not_recorded(self, set_up: Sitting) -> None:
+        set_up.type("0", "50; 14.3")
+        assert "Not recorded:" in set_up.said
+        assert set_up.rows == []
+        assert set_up.shown.question.words == "Cylinder 1, fill 1: burette at the start"
+
+    def test_no_delivery_is_not_recorded(self, set_up: Sitting) -> None:
+        set_up.type("46", "46")
+        assert "Not recorded:" in set_up.said
+        assert set_up.rows == []
+
+    def test_a_slip_is_asked_again(self, set_up: Sitting) -> None:
+        before = set_up.shown.question
+        assert set_up.type("4 6").question == before
+        assert set_up.type("46 mm").question == before
+        assert "unit of length" in set_up.said
+
+    def test_an_unusual_value_is_recorded_as_meant(self, sitting: Sitting) -> None:
+        sitting.type("j deck 1", "3", "dial indicator", "", "", "3 below")
+        assert sitting.shown.question.words.startswith("Are you sure?")
+        sitting.type("no", "3.5 below", "", "4 below", "2.5 below")
+        assert sitting.rows == []
+        sitting.type("yes", "0.2 below")
+        assert [row.get("remark") for row in sitting.rows] == ["said to be sure", None]
+
+    def test_a_sign_is_asked_for_in_words(self, sitting: Sitting) -> None:
+        sitting.type("j deck 1", "3", "dial indicator", "", "", "0.2")
+        assert "the sign is not said" in sitting.said
+        sitting.type("0.2 below")
+        assert sitting.rows[0]["crown"] == "0.2 mm below"
+
+    def test_full_syringes_and_no_remainder(self, sitting: Sitting) -> None:
+        sitting.type("2", "syringe 60 ml", *SET_UP[2:], "1", "60", "")
+        assert sitting.rows[0] == {"full": "1", "each": "60 cc", "time": "12:00"}
+
+    def test_a_part_that_is_not_named_yet_is_named(self, sitting: Sitting) -> None:
+        sitting.type("j gasket thickness", "micrometer", "", "", "1.30")
+        job = load(sitting.path).job
+        assert job.parts["gasket"].kind == "gasket"
+        assert (job.series[0].part, job.series[0].cylinders) == ("gasket", (1, 2))
+
+
+class TestActions:
+    """The one-key actions."""
+
+    def test_undo_takes_back_the_last_reading_and_no_older_sitting(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "0", "47")
+        shown = set_up.type("u")
+        assert [effect.what for effect in shown.effects] == ["taken back"]
+        assert [row["end"] for row in set_up.rows] == ["46 cc"]
+        set_up.type("u", "u")
+        assert set_up.rows == []
+        assert "No reading of this sitting" in set_up.said
+
+    def test_undo_first_takes_back_what_is_half_typed(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "1", "u")
+        assert len(set_up.rows) == 1
+        assert set_up.shown.question.words.endswith("burette at the start")
+
+    def test_set_aside_keeps_the_reading_with_its_reason(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "0", "47", "a 1", "saw a bubble")
+        assert set_up.rows[0]["set_aside"] == "saw a bubble"
+        assert "1 fill of cylinder 1 (1 set aside): 47.00 cc" in set_up.said
+        set_up.type("a 1")
+        assert "set aside already" in set_up.said
+
+    def test_set_aside_without_a_reason_does_nothing(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "a", "")
+        assert "set_aside" not in set_up.rows[0]
+
+    @pytest.mark.parametrize("number", ["0", "2", "x", "-1", "99999999"])
+    def test_no_such_reading_to_set_aside(self, set_up: Sitting, number: str) -> None:
+        set_up.type("0", "46", f"a {number}")
+        assert "no such reading" in set_up.said
+
+    def test_a_remark_goes_to_the_last_reading_or_waits_for_the_next(self, set_up: Sitting) -> None:
+        set_up.type("r", "plate warm", "0", "46", "r wet plug", "r no, dry")
+        assert set_up.rows[0]["remark"] == "plate warm; wet plug; no, dry"
+
+    def test_timed_readings(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "t", "60", "46.05; 46.1", "90; 120")
+        assert set_up.rows[0]["settle"] == ["46.05 cc", "46.1 cc"]
+        assert "Chamber volume: 45.95 cc" in set_up.said
+
+    def test_timed_readings_without_their_times_change_nothing(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "t", "60", "46.05; 46.1", "90")
+        assert "Not done:" in set_up.said
+        assert "settle" not in set_up.rows[0]
+
+    def test_skip_is_for_today_only(self, set_up: Sitting) -> None:
+        shown = set_up.type("s")
+        assert shown.card is not None
+        assert shown.card.place == "cylinder 2 of 2"
+        set_up.type("s")
+        assert set_up.shown.question.words == "Nothing more for today"
+        set_up.file.close()
+        again = Sitting(set_up.path, None)
+        assert again.session.target.cylinder == 1
+        again.file.close()
+
+    def test_leaving_out_stands_in_the_file(self, set_up: Sitting) -> None:
+        set_up.type("x")
+        assert load(set_up.path).job.about["leave_out"].endswith(", land, chamber 1")
+        assert set_up.session.target.cylinder == 2
+        set_up.type("x all")
+        assert load(set_up.path).job.about["leave_out"].endswith(", chamber 1, chamber")
+        assert set_up.shown.question.words == "Everything asked for is there"
+
+    def test_half_typed_readings_are_named_when_given_up(self, set_up: Sitting) -> None:
+        set_up.type("12.34", "j chamber 2")
+        assert "Not recorded, as it was not complete: start 12.34 cc" in set_up.said
+        set_up.type("1.23")
+        assert "start 1.23 cc" in "\n".join(set_up.session.finish().lines)
+
+    def test_jump_and_back(self, set_up: Sitting) -> None:
+        set_up.type("j", "deck 2")
+        assert (set_up.session.target.step, set_up.session.target.cylinder) == ("deck", 2)
+        set_up.type("j 1")
+        assert (set_up.session.target.step, set_up.session.target.cylinder) == ("deck", 1)
+        set_up.type("b", "b")
+        assert (set_up.session.target.step, set_up.session.target.cylinder) == ("chamber", 1)
+
+    @pytest.mark.parametrize("place", ["dekc", "deck 9", "deck left"])
+    def test_nowhere_to_jump(self, set_up: Sitting, place: str) -> None:
+        before = set_up.session.target
+        set_up.type(f"j {place}")
+        assert "Not done:" in set_up.said
+        assert set_up.session.target == before
+
+    def test_how_and_list(self, set_up: Sitting) -> None:
+        shown = set_up.type("h")
+        assert shown.card is not None
+        assert shown.card.procedure
+        set_up.type("0", "46", "l")
+        assert "chamber: 1 (1 of 3) started; 2 to do" in set_up.said
+
+    def test_finish_counts_what_was_saved(self, set_up: Sitting) -> None:
+        shown = set_up.type("0", "46", "f")
+        assert shown.finished
+        assert shown.lines == ("1 reading saved in this sitting.", "Left to do: chamber 1, 2.")
+
+    def test_every_action_has_its_function(self, set_up: Sitting) -> None:
+        for key in sorted(set(ACTIONS) - {"f"}):
+            set_up.type("0", "46", key, "b")
+            assert not set_up.shown.finished
+
+
+class TestFaultsOfTheDisk:
+    """A reading that cannot be saved is kept."""
+
+    def test_a_full_disk_is_tried_again(self, set_up: Sitting, monkeypatch: pytest.MonkeyPatch) -> None:
+        def full(_: int) -> None:
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+        set_up.type("0")
+        with monkeypatch.context() as patch:
+            patch.setattr(os, "fsync", full)
+            shown = set_up.type("46")
+            assert shown.question.words.startswith("The reading is NOT saved yet")
+            assert "No space left on device; not saved: start = 0 cc, end = 46 cc" in set_up.said
+            assert set_up.type("", "u", "j deck 1").effects == ()
+        shown = set_up.type("")
+        assert [effect.what for effect in shown.effects] == ["recorded"]
+        assert [row["end"] for row in set_up.rows] == ["46 cc"]
+
+    def test_a_file_changed_by_hand_is_read_again(self, set_up: Sitting) -> None:
+        set_up.type("0", "46", "0")
+        changed = set_up.path.read_text(encoding="utf-8").replace('by = "Ida"\nleave', 'by = "Ned"\nleave')
+        set_up.path.write_text(changed, encoding="utf-8")
+        set_up.type("47", "")
+        assert set_up.path.read_text(encoding="utf-8").startswith(changed[:-2])
+        assert [row["end"] for row in set_up.rows] == ["46 cc", "47 cc"]
+
+    def test_a_file_broken_by_hand_is_waited_for(self, set_up: Sitting) -> None:
+        set_up.type("0")
+        good = set_up.path.read_text(encoding="utf-8")
+        set_up.path.write_text(good + "\n[[series\n", encoding="utf-8")
+        set_up.type("46", "", "")
+        assert 'read "[[series"' in set_up.said
+        set_up.path.write_text(good, encoding="utf-8")
+        set_up.type("")
+        assert [row["end"] for row in set_up.rows] == ["46 cc"]
+
+    def test_an_action_on_a_changed_file_is_not_done_blindly(self, set_up: Sitting) -> None:
+        set_up.type("0", "46")
+        set_up.path.write_text(set_up.path.read_text(encoding="utf-8") + "# by hand\n", encoding="utf-8")
+        set_up.type("u")
+        assert "changed by something else" in set_up.said
+        assert len(set_up.rows) == 1
+        set_up.type("u")
+        assert "No reading of this sitting" in set_up.said
+
+
+EVERYTHING = "format = 1\n[engine]\ncylinders = 2\n"
+FILLS = [("0", "46.15"), ("0.1", "47,2 ml"), ("46", "0"), ("0; 2", "45; 14.3"), ("0", "249"), ("0", "0"), ("0; 1", "3")]
+ACTS = [
+    ("a", "bubble"),
+    ("a 1", "leak"),
+    ("r", "wet"),
+    ("r dry",),
+    ("t", "60", "46.2; 46.3", "90; 120"),
+    ("u",),
+    ("u", "u"),
+]
+WAYS = [("j chamber 1", ""), ("j chamber 2", ""), ("j gasket thickness", "micrometer", "", "", "1.30"), ("s",), ("b",)]
+ODD = [
+    (key,)
+    for key in (*sorted(set(ACTIONS) - {"f"}), "x all", "", "-", "y", "2", "300", "0.2 below", "\x1b[2J", "x" * 600)
+]
+MOVES = st.sampled_from([*FILLS * 4, *ACTS * 2, *WAYS * 2, ("edit",), *ODD])
+LINES = st.lists(MOVES, min_size=5, max_size=25).map(lambda moves: [line for move in moves for line in move])
+
+
+@settings(max_examples=150, deadline=None)
+@given(lines=LINES)
+def test_no_sequence_of_lines_loses_or_doubles_a_reading(lines: list[str]) -> None:
+    """What the screens say was done to the readings is what stands in the file, after every line."""
+    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
+        patch.setattr(told, "told", lambda *_: [])
+        sitting = Sitting(Path(folder) / "heads.toml", EVERYTHING)
+        sitting.type("j chamber 1", *SET_UP[:-1], "Ida")
+        readings: list[tuple[str, str, tuple[tuple[str, tuple[str, ...]], ...]]] = []
+        for line in lines:
+            if sitting.shown.finished:
+                break
+            if line == "edit":
+                sitting.path.write_text(sitting.path.read_text(encoding="utf-8") + "# by hand\n", encoding="utf-8")
+                continue
+            for effect in sitting.type(line).effects:
+                entry = (effect.step, effect.where, tuple(sorted(effect.row.items())))
+                if effect.what == "recorded":
+                    readings.append(entry)
+                elif effect.what == "taken back":
+                    assert readings.pop() == entry
+                elif effect.what == "timed":
+                    readings[_index_of(readings, entry)] = entry
+            job = load(sitting.path).job
+            on_disk = [
+                (
+                    s.step,
+                    f"cylinder {s.cylinders[0]}" if len(s.cylinders) == 1 else s.part,
+                    tuple(sorted(row.fields.items())),
+                )
+                for s in job.series
+                for row in s.rows
+            ]
+            assert on_disk == readings
+        sitting.file.close()
+
+
+def _index_of(
+    readings: list[tuple[str, str, tuple[tuple[str, tuple[str, ...]], ...]]], entry: tuple[str, str, object]
+) -> int:
+    """The last reading of that place that the entry adds to."""
+    added = dict(entry[2])  # type: ignore[call-overload]
+    return max(
+        i for i, (s, w, row) in enumerate(readings) if (s, w) == entry[:2] and dict(row).items() <= added.items()
+    )

@@ -1,0 +1,64 @@
+"""How quantities are asked for."""
+
+from __future__ import annotations
+
+import pytest
+
+from ccassist.asking import EXAMPLES, example, usual, with_unit
+from ccassist.bench.steps import STEPS
+from ccassist.findings import InputError
+from ccassist.job.vocabulary import GIVEN_TERMS, WANTED_TERMS
+from ccassist.quantity import parse, parse_band
+from ccassist.terms import TERMS, term
+from ccassist.units import SYSTEMS, shown_unit
+
+ASKED = {f.term for s in STEPS.values() for f in (*s.fields.values(), *s.settings)} | {*GIVEN_TERMS, *WANTED_TERMS}
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("key", sorted(ASKED | set(EXAMPLES)))
+def test_every_example_is_understood_and_usual(key: str, system: str) -> None:
+    band = parse_band(example(key, system), key, system=system)
+    low, high = term(key).plausible
+    assert low <= band.aim <= high
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("key", sorted(TERMS))
+def test_the_usual_range_names_the_unit_of_bare_numbers(key: str, system: str) -> None:
+    assert shown_unit(term(key), system) in usual(key, system)
+    assert "e+" not in usual(key, system)
+
+
+def test_the_usual_range_says_signs_in_words() -> None:
+    assert usual("dial_reading") == "1 mm proud of the deck to 2 mm below deck"
+    assert usual("engine_speed") == "300 to 15000 rpm"
+
+
+@pytest.mark.parametrize(
+    ("typed", "key", "system", "kept"),
+    [
+        ("46.15", "burette_reading", "metric", "46.15 cc"),
+        ("46,15", "burette_reading", "metric", "46,15 cc"),
+        ("46.15 ml", "burette_reading", "metric", "46.15 ml"),
+        ("3.4055", "bore", "imperial", "3.4055 in"),
+        ("86.50 +/- 0.01, measured", "bore", "metric", "86.50 mm +/- 0.01, measured"),
+        ("86.50(1)", "bore", "metric", "86.50(1) mm"),
+        ("3 13/32", "bore", "imperial", "3 13/32 in"),
+        ("8 below", "dial_reading", "imperial", "8 thou below"),
+        ("below 8", "dial_reading", "imperial", "below 8 thou"),
+        ("0.2below", "dial_reading", "metric", "0.2 mm below"),
+        ("flush", "dial_reading", "metric", "flush"),
+        ("2", "fulls", "metric", "2"),
+        ("68", "temperature", "imperial", "68 °F"),
+    ],
+)
+def test_a_bare_number_gets_its_unit_written_out(typed: str, key: str, system: str, kept: str) -> None:
+    assert with_unit(typed, key, system=system) == kept
+    assert parse(kept, key).value == parse(typed, key, system=system).value
+
+
+@pytest.mark.parametrize(("typed", "key"), [("46.15 mm", "burette_reading"), ("0.2", "dial_reading"), ("", "bore")])
+def test_what_is_not_understood_is_refused_as_it_stands(typed: str, key: str) -> None:
+    with pytest.raises(InputError, match="; "):
+        with_unit(typed, key)
