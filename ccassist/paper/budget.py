@@ -47,7 +47,7 @@ class Bar(Cell):
 def budgets(sheet: Sheet, cylinder: Cylinder | None) -> list[Flowable]:
     """The budget of one cylinder's headline result in full, then every cylinder's in a line."""
     key = headline_key(sheet.survey)
-    story = heading(sheet, "Uncertainty budget")
+    story = heading(sheet, "Uncertainty budget", room=190)
     if key is None:
         return [*story, prose("Nothing has been measured yet.")]
     chosen = (

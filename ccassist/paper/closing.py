@@ -22,13 +22,22 @@ SYMBOL_COLUMNS = 3
 def algebra_section(sheet: Sheet, algebra: Sequence[str]) -> list[Flowable]:
     """What was solved, where that is handed over; then the relations behind the result, with their sources."""
     story = heading(sheet, "Algebra")
-    story += [prose(sheet.words(line)) for line in algebra]
+    story += [_told(sheet, line) for line in algebra]
+    story += [Spacer(1, 6)] if algebra else []
     chain = [r for r in relations_met(sheet.survey.cylinders) if not is_identity(r)]
     if not chain:
         return [*story, *([] if algebra else [prose("Too little is given for any relation to apply.")])]
     rows: list[list[Entry]] = [[term(r.gives).name, Cell(Line(formula(r), STRONG)), r.source] for r in chain]
     widths = [sheet.width * share for share in (0.21, 0.4, 0.39)]
     return [*story, table(["gives", "relation", "source"], rows, widths, words=(0, 1, 2)), _symbols(sheet, chain)]
+
+
+def _told(sheet: Sheet, line: str) -> Flowable:
+    """One line of an answer; a line that announces others stays with them."""
+    if not line.strip():
+        return Spacer(1, 5)
+    lead = line.endswith(":")
+    return prose(sheet.words(line), STRONG if lead else TEXT, after=1.5, keep=lead)
 
 
 def _symbols(sheet: Sheet, chain: Sequence[Relation]) -> Flowable:

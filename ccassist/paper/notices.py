@@ -48,4 +48,5 @@ def shown_findings(sheet: Sheet) -> list[Finding]:
 
 def _sentence(finding: Finding) -> str:
     read = f"read “{finding.read}”: " if finding.read else ""
-    return f"{read}{finding.wrong}{f'; {finding.right}' if finding.right else ''}."
+    words = f"{read}{finding.wrong}{f'; {finding.right}' if finding.right else ''}"
+    return words if words.endswith((".", "?")) else f"{words}."

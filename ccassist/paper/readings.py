@@ -14,7 +14,8 @@ from ccassist.display import amount, places, show_value
 from ccassist.job.records import Row
 from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
-from ccassist.paper.sheet import SMALL, STRONG, Sheet, cylinders_in_words
+from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet, cylinders_in_words, listed
+from ccassist.paper.stated import own, stated
 from ccassist.paper.sums import as_printed, printed
 from ccassist.states import order_of
 from ccassist.terms import Kind, term
@@ -25,9 +26,8 @@ OLDER, NEWER, UNUSED = (
     "newer state, not complete: not in the results",
     "not in the results",
 )
-MOST_TEXT = 90  # characters of raw texts that a column holds; longer ones stand below the table
-INDENT = 40
 ROOM, ROW = 125.0, 15.0  # points: what stands above the first row, and a row
+MOST_WIDE = 3  # columns of readings that leave room for wide ones beside them
 LONGEST_WHOLE = 8  # rows of one series that are kept on one page
 
 
@@ -64,7 +64,7 @@ def readings(sheet: Sheet) -> list[Flowable]:
     story = heading(sheet, "Readings", room=ROOM + ROW * LONGEST_WHOLE + 50)
     if not blocks:
         story.append(prose("No readings were made: every value is stated."))
-    return [*story, *(f for block in blocks for f in block), *_stated(sheet), *_own(sheet)]
+    return [*story, *(f for block in blocks for f in block), *stated(sheet), *own(sheet)]
 
 
 def _grouped(sheet: Sheet) -> dict[tuple[object, ...], list[Reduced]]:
@@ -109,7 +109,9 @@ def _block(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
         "remark",
     ]
     width = sheet.width
-    parts = [0.15, 0.055, *([0.39 / len(fields)] * len(fields)), 0.185, 0.22]
+    few = len(fields) <= MOST_WIDE
+    where, all_fields, result, remark = (0.15, 0.39, 0.185, 0.22) if few else (0.1, 0.53, 0.13, 0.185)
+    parts = [where, 0.055, *([all_fields / len(fields)] * len(fields)), result, remark]
     return [
         *subheading(_title(block), room=_room(block)),
         *_about(block, rows),
@@ -166,10 +168,20 @@ def _about(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
     words = "; ".join(str(w) for w in [*said, *(f"date {d}" for d in dates)] if w)
     story = [prose(sheet.words(words), size=SMALL, after=2)]
     story += [prose(sheet.words(f"remark: {r}"), size=SMALL, after=2) for r in remarks]
-    status = {_status(sheet, m) for m in block.members}
-    if status != {""}:
-        story.append(prose("; ".join(sorted(s for s in status if s)).capitalize() + ".", STRONG, SMALL, after=2))
-    return story
+    return [*story, *_standing(block)]
+
+
+def _standing(block: _Block) -> list[Flowable]:
+    """Which series of a block are not in the results, and why."""
+    said: dict[str, list[str]] = {}
+    for one in block.members:
+        said.setdefault(_status(block.sheet, one), []).append(block.sheet.short(one.cell.where, 60))
+    alone = len(said) == 1
+    return [
+        prose(f"{words if alone else f'{listed(where)}: {words}'}.".capitalize(), STRONG, SMALL, after=2)
+        for words, where in said.items()
+        if words
+    ]
 
 
 def _status(sheet: Sheet, one: Reduced) -> str:
@@ -179,14 +191,12 @@ def _status(sheet: Sheet, one: Reduced) -> str:
         return ""
     if not one.values:
         return "every reading set aside"
-    alike = [r.cell for r in sheet.survey.reduced if r.cell.step is one.cell.step and r.cell.part == one.cell.part]
-    order = order_of(sheet.survey.job, one.cell.part, alike)
+    survey, cell = sheet.survey, one.cell
+    alike = [r for r in survey.reduced if r.cell.step is cell.step and r.cell.part == cell.part]
+    order = order_of(survey.job, cell.part, [r.cell for r in alike])
+    counted = {id(v) for c in survey.cylinders for v in c.values.values()}
     used = [
-        r.cell.state
-        for r in sheet.survey.reduced
-        if r.cell in alike
-        and r.cell.state != one.cell.state
-        and any(c.values.get(k) is v for c in sheet.survey.cylinders for k, v in r.values.items())
+        r.cell.state for r in alike if r.cell.state != cell.state and any(id(v) in counted for v in r.values.values())
     ]
     if not used:
         return UNUSED
@@ -254,47 +264,3 @@ def _lines(block: _Block, one: Reduced, columns: int, decimals: int) -> None:
         block.spans[len(block.rows)] = (2, 1 + columns)
         said = "" if addend else f"= {show_value(value, system=block.sheet.system)}"
         block.rows.append(["", "", line.words, *([""] * (columns - 1)), printed(result), said])
-
-
-def _stated(sheet: Sheet) -> list[Flowable]:
-    """What was stated in the file instead of being read in a series."""
-    job = sheet.survey.job
-    places_ = [
-        ("every cylinder", job.engine),
-        *((name, part.given) for name, part in job.parts.items()),
-        *((f"cylinder {n}", given) for n, given in job.per_cylinder.items()),
-    ]
-    rows: list[list[Entry]] = []
-    notes: list[str] = []
-    for where, given in places_:
-        for one in given.values():
-            texts, origin = ", ".join(one.texts), "; ".join(t for t in (one.origin, one.instrument, one.note) if t)
-            if max(len(texts), len(origin)) > MOST_TEXT:
-                notes.append(f"{where}, {term(one.key).name}: {texts}; {origin}")
-                texts, origin = (t if len(t) <= MOST_TEXT else f"see note {len(notes)}" for t in (texts, origin))
-            rows.append([sheet.short(where, 60), term(one.key).name, sheet.words(texts), sheet.words(origin)])
-    if not rows:
-        return []
-    widths = [sheet.width * share for share in (0.16, 0.23, 0.33, 0.28)]
-    return [
-        *subheading("Stated values, as written"),
-        table(["for", "what", "as written", "origin, instrument, note"], rows, widths, words=(0, 1, 2, 3)),
-        *(labelled(f"note {i}", sheet.words(text), indent=INDENT, size=SMALL) for i, text in enumerate(notes, start=1)),
-    ]
-
-
-def _own(sheet: Sheet) -> list[Flowable]:
-    """The shop's own instruments and fluids, and what is noted about parts, as written."""
-    job = sheet.survey.job
-    own = {**job.instruments, **job.fluids}
-    said = [
-        (name, "; ".join(f"{key.replace('_', ' ')} {text}" for key, text in found.items()))
-        for name, found in own.items()
-    ]
-    said += [(name, part.note) for name, part in job.parts.items() if part.note]
-    if not said:
-        return []
-    return [
-        *subheading("Own instruments, fluids, notes on parts"),
-        *(prose(sheet.words(f"{name}: {text}"), size=SMALL) for name, text in said),
-    ]

@@ -27,8 +27,9 @@ from ccassist.results import Cylinder
 from ccassist.terms import term
 
 PER_METRE = 72 / 0.0254  # points, at full size
-SCALES = (20, 10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)  # recommended series of ISO 5455:1979 (from memory)
-DETAIL_SCALES = (100, 50, 20, 10, 8, 5, 4, 2, 1, 0.5, 0.2, 0.1)
+# The series of ISO 5455:1979 (from memory), and steps between that fill the page better.
+SCALES = (20, 10, 5, 2.5, 2, 1, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)
+DETAIL_SCALES = (100, 50, 20, 10, 8, 5, 4, 2.5, 2, 1, 0.5, 0.2, 0.1)
 MAIN_ROOM, LEAST_MAIN = 205.0, 112.0  # heights; the least is that of the labels
 DETAIL_ROOM, LEAST_DETAIL = 292.0, 110.0
 BELOW_MAIN, BELOW_DETAIL = 44.0, 52.0  # dimension, caption, check bar

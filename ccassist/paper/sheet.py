@@ -20,6 +20,8 @@ PAGES = {"A4": (210 * MM, 297 * MM), "Letter": (215.9 * MM, 279.4 * MM)}
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
 SMALL, BODY, LARGE = 8.7, 9.6, 13.0  # points; nothing on the page is smaller than SMALL
 LEADING = 1.27
+MOST_TEXT = 90  # characters that a table cell holds; longer texts stand below the table, as notes
+INDENT = 40.0  # of a note
 BLACK, GREY, PALE = 0.0, 0.35, 0.72  # shades; every meaning is also said in words
 
 

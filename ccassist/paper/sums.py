@@ -19,7 +19,8 @@ from ccassist.paper.figures import decimals_of
 from ccassist.results import Cylinder
 
 TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
-MOST_GUARDS = 4
+MOST_GUARDS = 6
+EXACT, TINY = 12, Decimal("1e-10")  # decimals of an exact value, and what is no difference
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,28 +72,41 @@ def guarded(cylinders: Sequence[Cylinder], system: str) -> int:
     """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together."""
     summed = [c for c in cylinders if parts_of(c)]
     least = max((decimals_of(c.values[TOTAL], system) for c in summed), default=2) + 1
-    return next((n for n in range(least, least + MOST_GUARDS) if all(_agrees(c, n, system) for c in summed)), least)
+    counts = range(least, least + MOST_GUARDS)
+    return next((n for n in counts if all(_agrees(c, n, system) for c in summed)), least)
 
 
 def _agrees(cylinder: Cylinder, decimals: int, system: str) -> bool:
-    total = addition(cylinder, decimals, system)
-    if total is None or not _rounds_to(total.total, cylinder.values[TOTAL], system):
+    """Whether a cylinder's printed sum, rounded, is its headline, and the ratio worked out from it too."""
+    found = addition(cylinder, decimals, system)
+    if found is None or not _rounds_to(found.total, cylinder.values[TOTAL], system):
         return False
     if RATIO not in cylinder.values:
         return True
-    return _rounds_to(ratio_as_printed(cylinder, total.total, decimals, system), cylinder.values[RATIO], system)
+    return _rounds_to(_ratio(cylinder, found.total, decimals, system), cylinder.values[RATIO], system)
 
 
 def _rounds_to(number: Decimal, value: Value, system: str) -> bool:
+    """Whether a printed number, rounded, is a value's headline; halfway either way is right where it is exact."""
     count = decimals_of(value, system)
-    return round(number, count) == as_printed(value, count, system)
+    headline = as_printed(value, count, system)
+    exact = abs(number - decimal(amount(value.key, value.nominal, system=system, decimals=EXACT))) < TINY
+    return round(number, count) == headline or (exact and abs(number - headline) <= Decimal(5).scaleb(-count - 1))
+
+
+def _ratio(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
+    relation = cylinder.model.relation_of(RATIO)
+    assert relation is not None
+    ratio: Decimal = relation({SWEPT: as_printed(cylinder.values[SWEPT], decimals, system), TOTAL: total})
+    return ratio
 
 
 def ratio_as_printed(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
-    """Static ratio worked out from the printed volumes, with one guard digit."""
-    swept = as_printed(cylinder.values[SWEPT], decimals, system)
-    ratio: Decimal = cylinder.model.relation_of(RATIO)({SWEPT: swept, TOTAL: total})  # type: ignore[misc]
-    return round(ratio, decimals_of(cylinder.values[RATIO], system) + 1)
+    """Static ratio worked out from the printed volumes, with as many guard digits as lead to its headline."""
+    ratio, value = _ratio(cylinder, total, decimals, system), cylinder.values[RATIO]
+    least = decimals_of(value, system) + 1
+    counts = range(least, least + MOST_GUARDS)
+    return next((r for n in counts if _rounds_to(r := round(ratio, n), value, system)), round(ratio, least))
 
 
 def percents(shares: Sequence[float]) -> list[Decimal]:

@@ -83,7 +83,7 @@ class Tiles(Block):
     def draw(self) -> None:
         """One beside the other."""
         gap = 8.0
-        each = (self.width - gap * (len(self.tiles) - 1)) / len(self.tiles)
+        each = min((self.width - gap * (len(self.tiles) - 1)) / len(self.tiles), self.width / 2)
         for i, tile in enumerate(self.tiles):
             tile.wrap(each, self.height)
             tile.drawOn(self.canv, i * (each + gap), 0)
