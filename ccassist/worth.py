@@ -125,8 +125,11 @@ def worth_text(worth: Worth, system: str = "metric") -> str:
     if cell.step.fills:
         of += f", {cell.step.title[:1].lower()}{cell.step.title[1:]},"
     if worth.more:
-        many = f"{worth.more} more {noun}" if worth.more > 1 else f"One more {noun}"
-        return f"{many} {of} or of a sister, made the same way, before any ± of {whose} {name} can be stated: worth it"
+        many = noun.replace(noun.split()[0], f"{noun.split()[0]}s", 1)
+        needed = f"{worth.more} more {many} are" if worth.more > 1 else f"One more {noun} is"
+        return (
+            f"{needed} needed of {cell.where} or a sister, made the same way, before any ± of {whose} {name} is known"
+        )
     if math.isnan(worth.now):
         return f"One more {noun} {of} does not tell the ± of {whose} {name}: another cause of it is not known"
     unit = shown_unit(term(worth.key), system)

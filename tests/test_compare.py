@@ -1,0 +1,284 @@
+"""Are these two the same?  Differences against sums done by hand, and against SciPy's distributions."""
+
+import json
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from scipy.stats import studentized_range
+from scipy.stats import t as student
+
+from ccassist import compare
+from ccassist.cli.app import app
+from ccassist.compare import Contrast, Verdict
+from ccassist.findings import InputError
+from ccassist.job.file import parse_job
+from ccassist.measured import Cause, doubt, expand, nominal, standard
+from ccassist.results import Survey, survey
+from ccassist.spread import apart, spread_of
+
+CC = 1e-6
+HEAD = """
+format = 1
+[job]
+name = "Two heads"
+units = "{units}"
+[engine]
+cylinders = 4
+deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
+[part."left head"]
+kind = "head"
+cylinders = [1, 3]
+states = ["as received", "seats cut"]
+[part."right head"]
+kind = "head"
+cylinders = [2, 4]
+states = ["as received", "seats cut"]
+"""
+FILLS = {  # state, cylinder -> ends of the fills, all from 0.00 ml
+    ("as received", 1): ("45.60", "45.70", "45.65"),
+    ("as received", 3): ("45.70", "45.80", "45.75"),
+    ("seats cut", 1): ("46.10", "46.20", "46.15"),
+    ("seats cut", 3): ("46.20", "46.30", "46.25"),
+    ("seats cut", 2): ("46.20", "46.10", "46.15"),
+    ("seats cut", 4): ("46.60", "46.70", "46.65"),
+}
+
+
+def job_text(units: str = "metric") -> str:
+    """Four chambers, two of them measured before and after the seats were cut."""
+    text = HEAD.format(units=units)
+    for (state, cylinder), ends in FILLS.items():
+        part = "left head" if cylinder in (1, 3) else "right head"
+        rows = ", ".join(f'{{ start = "0.00 ml", end = "{end} ml" }}' for end in ends)
+        text += f"""
+[[series]]
+step = "chamber"
+cylinder = {cylinder}
+part = "{part}"
+state = "{state}"
+instrument = "burette 50 ml class B"
+fluid = "water"
+temperature = "20 degC"
+plug = "fitted"
+hole = "not filled"
+readings = [{rows}]
+"""
+    return text
+
+
+@pytest.fixture(scope="module")
+def engine() -> Survey:
+    return survey(parse_job(job_text()).job)
+
+
+# Scatter of one fill: each series is 0.10 cc wide and even, s = 0.05 cc; six series of three give 12 degrees.
+S, DOF = 0.05 * CC, 12
+# Reading start and end to 0.05 cc, once in each mean: √(2/12) × 0.05 cc.
+ROUNDING = 0.05 * CC * math.sqrt(2 / 12)
+
+
+def test_two_cylinders_share_the_burette_and_keep_scatter_and_rounding(engine: Survey) -> None:
+    """u² = 2 (s²/3 + rounding²); the scale's error hardly differs.  JCGM 100:2008, 5.2.2 and F.1.2.3."""
+    found = compare.cylinders(engine, "chamber_volume", 4, 1)
+    assert nominal(found.difference) == pytest.approx(0.50 * CC, rel=1e-6)
+    expected = math.sqrt(2 * (S**2 / 3 + ROUNDING**2))
+    assert standard(found.difference) == pytest.approx(expected, rel=0.01)
+    alone = engine.cylinders[0].values["chamber_volume"].number
+    assert standard(alone) * math.sqrt(2) > 1.5 * standard(found.difference)
+
+
+def test_a_pair_named_beforehand_is_judged_by_student(engine: Survey) -> None:
+    """Source of t: scipy.stats.t, with the degrees of freedom of Welch and Satterthwaite."""
+    found = compare.cylinders(engine, "chamber_volume", 4, 1)
+    dof = math.floor(expand(found.difference).dof)
+    assert found.expanded == pytest.approx(float(student.ppf(0.975, dof)) * standard(found.difference), rel=1e-6)
+    assert found.verdict is Verdict.DIFFERS
+    assert found.larger == "cylinder 4"
+
+
+def test_a_pair_picked_after_looking_is_judged_by_the_studentized_range(engine: Survey) -> None:
+    """q(0.95; 4, ν)/√2.  Source of q: scipy.stats.studentized_range."""
+    picked, named = compare.largest(engine, "chamber_volume"), compare.cylinders(engine, "chamber_volume", 4, 1)
+    assert {picked.first, picked.second} == {"cylinder 4", "cylinder 1"}
+    assert picked.count == 4
+    dof = math.floor(expand(picked.difference).dof)
+    factor = float(studentized_range.ppf(0.95, 4, dof)) / math.sqrt(2)
+    assert picked.expanded == pytest.approx(factor * standard(picked.difference), rel=1e-4)
+    assert picked.expanded > named.expanded
+
+
+def test_for_eight_with_many_degrees_the_factor_is_4_29_where_a_pair_has_2_77() -> None:
+    """In units of one chamber's own standard uncertainty (Harter 1960, from memory)."""
+    one, other = (doubt(1.0, Cause(name=name)) for name in ("one", "other"))
+    assert apart(one - other, 8) == pytest.approx(4.29, abs=0.005)
+    assert apart(one - other) == pytest.approx(2.77, abs=0.005)
+
+
+def test_no_difference_is_shown_between_like_chambers(engine: Survey) -> None:
+    found = compare.cylinders(engine, "chamber_volume", 1, 2)
+    assert found.verdict is Verdict.NOT_SHOWN
+    assert compare.verdict_text(found).startswith("no difference shown at 95 % (0.00 ±")
+
+
+def test_all_against_all_the_largest_difference_first(engine: Survey) -> None:
+    found = compare.all_pairs(engine, "chamber_volume")
+    assert len(found) == 6
+    sizes = [nominal(c.difference) for c in found]
+    assert sizes == sorted(sizes, reverse=True)
+    assert min(sizes) >= 0
+    assert {c.count for c in found} == {4}
+
+
+def test_two_heads_by_the_means_of_their_chambers(engine: Survey) -> None:
+    """(46.15 + 46.65)/2 − (46.15 + 46.25)/2 = 0.20 cc; each mean of two halves the variance."""
+    found = compare.parts(engine, "chamber_volume", "right head", "left head")
+    assert nominal(found.difference) == pytest.approx(0.20 * CC, rel=1e-6)
+    assert standard(found.difference) == pytest.approx(math.sqrt(S**2 / 3 + ROUNDING**2), rel=0.01)
+
+
+def test_before_and_after_the_seats_were_cut(engine: Survey) -> None:
+    found = compare.states(engine, "chamber_volume", "as received", "seats cut", (1, 3))
+    assert [nominal(c.difference) for c in found] == pytest.approx([0.50 * CC] * 3, rel=1e-6)
+    assert [c.first for c in found] == [
+        "cylinder 1, seats cut",
+        "cylinder 3, seats cut",
+        "mean of cylinders 1, 3, seats cut",
+    ]
+    assert found[0].verdict is Verdict.DIFFERS
+    assert found[2].expanded < found[0].expanded
+
+
+def test_a_cylinder_not_measured_before_is_left_out(engine: Survey) -> None:
+    found = compare.states(engine, "chamber_volume", "as received", "seats cut")
+    assert len(found) == 3
+
+
+def test_before_and_after_reach_what_is_computed_from_the_chamber() -> None:
+    """With the rest of the engine as it is, the clearance volume changes by what the chamber did."""
+    text = job_text().replace(
+        'deck_clearance = "0.20', 'bore = "86.0 mm, measured"\nstroke = "86.0 mm, measured"\ncrown_volume = "flat"\n'
+        'gasket_volume = "8.0 +/- 0.2 cc, assumed"\ndeck_clearance = "0.20',
+    ) + '\n[counted]\ncrevice = "not counted"\nchamfer = "not counted"\n'  # fmt: skip
+    engine = survey(parse_job(text).job)
+    assert compare.default_key(engine) == "clearance_volume"
+    chamber, clearance = (
+        compare.states(engine, key, "as received", "seats cut", (1,))[0]
+        for key in ("chamber_volume", "clearance_volume")
+    )
+    assert nominal(clearance.difference) == pytest.approx(nominal(chamber.difference), rel=1e-9)
+    assert standard(clearance.difference) == pytest.approx(standard(chamber.difference), rel=1e-9)
+
+
+def test_one_statement_for_all_is_no_comparison(engine: Survey) -> None:
+    found = compare.cylinders(engine, "deck_clearance", 1, 2)
+    assert found.verdict is Verdict.ONE_VALUE
+    assert compare.verdict_text(found) == "one and the same value serves both"
+
+
+def test_what_needs_more_repeats_is_said() -> None:
+    text = job_text()
+    first = text.index("[[series]]")
+    one = text[first : text.index("readings", first)] + 'readings = [{ start = "0.00 ml", end = "46.10 ml" }]\n'
+    engine = survey(parse_job(text[:first] + one + one.replace("cylinder = 1", "cylinder = 3")).job)
+    found = compare.cylinders(engine, "chamber_volume", 1, 3)
+    assert found.verdict is Verdict.NOT_KNOWN
+    assert "± not known yet" in compare.verdict_text(found)
+
+
+def test_an_exact_difference_says_that_it_has_no_doubt() -> None:
+    found = Contrast(key="deck_clearance", first="cylinder 1", second="cylinder 2", difference=1e-4)
+    assert compare.verdict_text(found) == "differs by 0.10 mm (more below deck: cylinder 1; neither has a ±)"
+
+
+def test_words_follow_the_system() -> None:
+    found = Contrast(key="deck_clearance", first="cylinder 1", second="cylinder 2", difference=-25.4e-6)
+    assert compare.verdict_text(found, "imperial").startswith("differs by 1.0 thou (more below deck: cylinder 2")
+
+
+def test_the_spread_of_a_survey_is_judged_by_the_studentized_range(engine: Survey) -> None:
+    """Source of q: scipy.stats.studentized_range."""
+    pairs = [(c.number, c.values["chamber_volume"]) for c in engine.cylinders]
+    found = spread_of("chamber_volume", pairs)
+    assert found is not None
+    dof = math.floor(expand(found.difference).dof)
+    factor = float(studentized_range.ppf(0.95, 4, dof)) / math.sqrt(2)
+    assert found.expanded == pytest.approx(factor * standard(found.difference), rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("ask", "complaint"),
+    [
+        (lambda e: compare.cylinders(e, "chamber_volume", 1, 9), "cylinders 1 to 4"),
+        (lambda e: compare.cylinders(e, "chamber_volume", 2, 2), "the same as itself"),
+        (lambda e: compare.cylinders(e, "static_ratio", 1, 2), "is not given"),
+        (lambda e: compare.largest(e, "static_ratio"), "fewer than two cylinders"),
+        (lambda e: compare.parts(e, "chamber_volume", "left head", "head of gold"), "no such part"),
+        (lambda e: compare.states(e, "chamber_volume", "as received", "skimmed"), "as received, seats cut"),
+        (lambda e: compare.states(e, "chamber_volume", "as received", "seats cut", (2,)), "no cylinder has"),
+    ],
+)
+def test_what_cannot_be_compared_is_said(engine: Survey, ask: Callable[[Survey], object], complaint: str) -> None:
+    with pytest.raises(InputError, match=complaint):
+        ask(engine)
+
+
+def run(tmp_path: Path, capsys: pytest.CaptureFixture[str], *options: str, units: str = "metric") -> str:
+    """What the command prints; its exit code must be 0."""
+    file = tmp_path / "heads.toml"
+    file.write_text(job_text(units), encoding="utf-8")
+    with pytest.raises(SystemExit, match=r"^0$"):
+        app(["compare", str(file), *options])
+    return capsys.readouterr().out
+
+
+def test_the_command_picks_the_largest_by_itself(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = run(tmp_path, capsys)
+    assert "Chamber volume" in out
+    assert "cylinder 4 less cylinder" in out
+    assert "studentized range" in out
+
+
+def test_the_command_compares_two_heads(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = run(tmp_path, capsys, "--parts", "right head,left head")
+    assert "right head less left head" in out
+    assert "Student's t" in out
+
+
+def test_the_command_prints_a_table_of_all(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = run(tmp_path, capsys, "--all")
+    assert out.count("cylinder 4") == 3
+    assert "not shown" in out
+
+
+def test_the_command_shows_what_work_did(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = run(tmp_path, capsys, "--states", "as received,seats cut", "--part", "left head")
+    assert "cylinder 3, seats cut  as received" in out
+
+
+def test_the_command_gives_json_in_si(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    data = json.loads(run(tmp_path, capsys, "--cylinders", "4,1", "--json", "--of", "chamber volume", units="imperial"))
+    assert (data["term"], data["unit"], data["picked_from"]) == ("chamber_volume", "meter ** 3", None)
+    one = data["comparisons"][0]
+    assert one["difference"] == pytest.approx(0.50e-6)
+    assert one["verdict"] == "differs"
+    assert one["expanded_uncertainty"] > one["standard_uncertainty"] > 0
+
+
+@pytest.mark.parametrize(
+    ("options", "complaint"),
+    [
+        (("--all", "--largest"), "two comparisons at once"),
+        (("--part", "left head"), "--part goes with --states"),
+        (("--cylinders", "1"), "two names with a comma"),
+        (("--cylinders", "1,b"), "a whole number"),
+        (("--of", "chambre volume"), 'did you mean "chamber_volume"'),
+        (("--states", "as received,seats cut", "--cylinders", "1", "--part", "left head"), "not both"),
+    ],
+)
+def test_slips_of_the_command_line_are_said(tmp_path: Path, options: tuple[str, ...], complaint: str) -> None:
+    file = tmp_path / "heads.toml"
+    file.write_text(job_text(), encoding="utf-8")
+    with pytest.raises(InputError, match=complaint):
+        app(["compare", str(file), *options])
