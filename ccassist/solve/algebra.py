@@ -62,12 +62,7 @@ class Formula:
     @property
     def text(self) -> str:
         """The formula on one line, such as "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd − Vcr"."""
-        return self.written(Line(key=self.steps[-1].key, expression=self.expression))
-
-    def written(self, line: Line) -> str:
-        """A line as a person would write it at the bench."""
-        right: Hand = Rewriter(lambda key: Hand(term(key).symbol), printed(), self.order)(line.expression)
-        return f"{term(line.key).symbol} = {right.text}"
+        return written(Line(key=self.steps[-1].key, expression=self.expression), self.order)
 
     def computed(self, values: Mapping[str, Any], m: Mathematics = FLOATS) -> Any:
         """The unknown (SI) from numbers of any kind: floats, uncertain numbers, arrays."""
@@ -75,6 +70,12 @@ class Formula:
         for step in self.steps:
             found[step.key] = Rewriter(found.__getitem__, m)(step.expression)
         return found[self.steps[-1].key]
+
+
+def written(line: Line, order: tuple[str, ...]) -> str:
+    """A line as a person would write it at the bench, its terms in the reading order given."""
+    right: Hand = Rewriter(lambda key: Hand(term(key).symbol), printed(), order)(line.expression)
+    return f"{term(line.key).symbol} = {right.text}"
 
 
 def symbol(key: str) -> Expression:

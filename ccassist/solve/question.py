@@ -6,20 +6,20 @@ proud, or an offset that is no longer nothing, calls for other relations.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
-from ccassist.findings import Finding, InputError, error, note
-from ccassist.measured import Number, nominal
-from ccassist.terms import TERMS, nearest, term
+from ccassist.findings import Finding, note
+from ccassist.measured import Number
+from ccassist.terms import term
 
 # A fill over the piston is made once, before anything is altered: what it found
 # stays as found, unless a reading of the fill is itself the unknown.
-REDUCTIONS = ("space_over_piston", "crown_volume_under_plate")
+REDUCTIONS = ("space_over_piston", "crown_volume_under_plate", "crevice_in_fill", "chamfer_in_fill")
 FILL_READINGS = ("crown_fill", "crown_drop", "crown_and_deck_volume")
 
 
@@ -62,6 +62,14 @@ class Question:
         """The target (SI) at a trial value of the unknown, or None."""
         return (self.values(trial) or {}).get(self.target)
 
+    def settled(self, model: Model) -> dict[str, float]:
+        """The terms (SI floats) that do not depend on the unknown."""
+        values = {**dict.fromkeys(model.fixed, 0.0), **self.plain}
+        for step in model.chain:
+            if step.gives not in values and step.gives != self.unknown and all(need in values for need in step.needs):
+                values[step.gives] = step(values)
+        return values
+
     def uncertain_at(self, trial: float, model: Model) -> Number:
         """The target at a trial value taken as exact, with the doubt of everything known."""
         return model.evaluate({**self.known, self.unknown: trial}, uncertain())[self.target]
@@ -84,46 +92,18 @@ class Question:
 
     def remarks(self, model: Model) -> list[Finding]:
         """What is kept as it was although the unknown might move it."""
-        held = [key for key in self.held if key in model.inputs_of(self.target)]
-        given = _blocking(model, self.unknown, self.target)
+        held = [key for key in self.held if key in model.inputs_of(self.target) and self.plain[key] != 0]
+        given = blocking(model, self.unknown, self.target)
         return [
-            *(note("kept-as-found", f"the {term(key).name} stays as the fill over the piston found it") for key in held),
-            *(note("kept-as-given", f"the {term(key).name} stays as given, whatever the {term(self.unknown).name}")
-              for key in given),
+            *(
+                note("kept-as-found", f"the {term(key).name} stays as the fill over the piston found it")
+                for key in held
+            ),
+            *(
+                note("kept-as-given", f"the {term(key).name} stays as given, whatever the {term(self.unknown).name}")
+                for key in given
+            ),
         ]
-
-
-def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: str) -> Question:
-    """The question, once it is sound.
-
-    Parameters
-    ----------
-    known : term key -> SI number, floats or uncertain numbers.
-    choices : what the builder counts, and the seal of the crown fill.
-    unknown, target : term keys.
-
-    Raises
-    ------
-    InputError : unknown and target are the same, a needed input is not given,
-        or the target does not depend on the unknown.
-    """
-    for key in (unknown, target):
-        if key not in TERMS:
-            guess = nearest(key)
-            raise InputError(error("unknown-term", "no such term", read=key, right=f"{guess}?" if guess else ""))
-    if unknown == target:
-        raise InputError(error("same-term", f"the {term(target).name} is both the target and the unknown",
-                               right="name another term to solve for"))
-    held = _held(known, choices, unknown, target)
-    numbers = {key: value for key, value in {**known, **held}.items() if key not in (unknown, target)}
-    if unknown == "crown_volume":
-        choices = replace(choices, seal="")  # a new crown: the fill over the old one says nothing of it
-    question = Question(known=numbers, plain={key: nominal(value) for key, value in numbers.items()}, choices=choices,
-                        unknown=unknown, target=target, held=tuple(held),
-                        present=nominal(known[unknown]) if unknown in known else None)
-    if not question.models():
-        raise InputError(_fault(question))
-    return question
 
 
 def dependents(model: Model, key: str) -> tuple[str, ...]:
@@ -157,73 +137,21 @@ def _reaching(model: Model, target: str, plain: Mapping[str, float]) -> Model:
     return model
 
 
-def _held(known: Mapping[str, Number], choices: Choices, unknown: str, target: str) -> dict[str, Number]:
-    """What a fill over the piston found with the parts as they are now."""
-    if unknown in FILL_READINGS:
-        return {}
-    model = build({key: nominal(value) for key, value in known.items()}, choices)
-    found = [step.gives for step in model.chain if step.name in REDUCTIONS and step.gives not in (unknown, target)]
-    values = model.evaluate(known, uncertain()) if found else {}
-    return {key: values[key] for key in found}
-
-
-def _moved_anywhere(key: str) -> set[str]:
+def moved_anywhere(key: str) -> set[str]:
     """The terms that a term could move by any relation except the reductions of a fill."""
     moved = {key}
     while True:
-        more = {step.gives for step in RELATIONS.values()
-                if step.name not in REDUCTIONS and any(need in moved for need in step.needs)}
+        more = {
+            step.gives
+            for step in RELATIONS.values()
+            if step.name not in REDUCTIONS and any(need in moved for need in step.needs)
+        }
         if more <= moved:
             return moved
         moved |= more
 
 
-def _blocking(model: Model, unknown: str, target: str) -> list[str]:
+def blocking(model: Model, unknown: str, target: str) -> list[str]:
     """Terms given as such that would otherwise have passed on what the unknown does."""
-    moved = _moved_anywhere(unknown)
+    moved = moved_anywhere(unknown)
     return [key for key in model.inputs_of(target) if key in moved and key != unknown and key not in model.fixed]
-
-
-def _names(keys: Iterable[str]) -> str:
-    return ", ".join(term(key).name for key in keys)
-
-
-def _fault(question: Question) -> Finding:
-    """Why the question cannot be worked on."""
-    unknown, target = question.unknown, question.target
-    name = term(target).name
-    makers = [step for step in RELATIONS.values() if step.gives == target]
-    if not makers:
-        return error("not-computed", f"the {name} is measured, not worked out from other terms",
-                     right="name a target that follows from others, such as static_ratio")
-    model = next((found for found in map(question.model, question.trials()) if found is not None), None)
-    if model is None:
-        return error("no-such-engine", f"with what is given no engine can be drawn for any {term(unknown).name}",
-                     right="check stroke, rod length and pin offset")
-    if model.relation_of(target) is None:
-        return error("not-given", f"the {name} needs what is not given: {_names(_missing(question, model))}",
-                     right="give it, measured or assumed")
-    return error("no-influence", f"the {name} does not depend on the {term(unknown).name} here",
-                 right=_advice(question, model))
-
-
-def _missing(question: Question, model: Model) -> tuple[str, ...]:
-    if question.target in model.lacking:
-        return model.lacking[question.target]
-    there = model.evaluate({**question.plain, question.unknown: question.trials()[0]})
-    needs = next(step for step in RELATIONS.values() if step.gives == question.target).needs
-    missing: dict[str, None] = {}
-    for need in needs:
-        if need not in there:
-            missing.update(dict.fromkeys(model.lacking.get(need, (need,))))
-    return tuple(missing)
-
-
-def _advice(question: Question, model: Model) -> str:
-    inputs = [key for key in model.inputs_of(question.target) if key not in model.fixed]
-    blocking = _blocking(model, question.unknown, question.target)
-    if blocking:
-        return f"the {_names(blocking)} is given as such: leave it out to have it worked out"
-    if "crown_and_deck_volume" in inputs:
-        return "crown and deck were filled as one: give the top-land diameter and height to tell them apart"
-    return f"it depends on: {_names(inputs)}"

@@ -78,8 +78,9 @@ class Rewriter:
         return top / reduce(mul, below) if below else top
 
     def _places(self, part: Expression) -> list[int]:
-        return sorted(self.order.index(found.name) if found.name in self.order else len(self.order)
-                      for found in part.free_symbols)
+        return sorted(
+            self.order.index(found.name) if found.name in self.order else len(self.order) for found in part.free_symbols
+        )
 
     def _rank(self, factor: Expression) -> tuple[int, list[int]]:
         """Numbers, then π, then symbols in reading order, then brackets."""

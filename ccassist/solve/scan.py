@@ -7,19 +7,22 @@ taken to run one way.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import groupby, pairwise
+from math import inf, nan
 from typing import Any
 
+from ccassist.engine.model import Model
 from ccassist.solve.question import Question, dependents
 from ccassist.terms import Kind, term
 
-_EVEN, _GEOMETRIC = 48, 48
+_EVEN = _GEOMETRIC = 48
 _SMALLEST = 1e-6  # of the largest magnitude of the range
 _HALVINGS = 60
-SLACK = 1e-9  # rounding allowed at the edge of a range, as a part of the usual span
+_SLACK = 1e-9  # rounding allowed at the edge of a range, as a part of the usual span
 
-Run = list[tuple[float, float]]  # (unknown, target), unknown rising, all possible
+Point = tuple[float, float | None]  # unknown, target; None where no such engine can be
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,78 +37,68 @@ class Reach:
 
 @dataclass(frozen=True, kw_only=True)
 class Scan:
-    """The target over the range of the unknown, in unbroken runs."""
+    """Runs of (unknown, target), SI, the unknown rising; a run ends where engines can no longer be."""
 
-    runs: tuple[Run, ...]
+    runs: tuple[tuple[tuple[float, float], ...], ...]
 
-    def reach(self, limits: tuple[float, float] | None = None) -> Reach | None:
-        """The range of the target, with the unknown within limits where they are given."""
-        low, high = limits or (-float("inf"), float("inf"))
-        points = [point for run in self.runs for point in run if low <= point[0] <= high]
+    def reach(self, limits: tuple[float, float] = (-inf, inf)) -> Reach | None:
+        """The range of the target with the unknown within limits, or None where no engine can be."""
+        points = [point for run in self.runs for point in run if limits[0] <= point[0] <= limits[1]]
         if not points:
             return None
         least, most = min(points, key=lambda p: p[1]), max(points, key=lambda p: p[1])
         return Reach(low=least[1], high=most[1], low_at=least[0], high_at=most[0])
 
+    def flat(self, room: float) -> bool:
+        """Whether the target stays where it is, within room, over all the samples."""
+        targets = [target for run in self.runs for _, target in run]
+        return len(targets) > 1 and max(targets) - min(targets) <= room
+
     def brackets(self, value: float) -> Iterator[tuple[float, float]]:
-        """Pairs of neighbouring samples between which the target passes the value."""
+        """Pairs of neighbouring samples between which the target meets the value."""
         for run in self.runs:
-            for (left, before), (right, after) in zip(run, run[1:], strict=False):
+            if run[0][1] == value:
+                yield run[0][0], run[0][0]
+            for (left, before), (right, after) in pairwise(run):
                 if before != value and (before - value) * (after - value) <= 0:
                     yield left, right
-            if run and run[0][1] == value:
-                yield run[0][0], run[0][0]
 
 
 def scan(question: Question) -> Scan:
-    """Sample the target over the possible range of the unknown, edges of what is possible included."""
-    runs: list[Run] = []
-    previous: float | None = None
-    inside = False
+    """Sample the target over the possible range of the unknown, the edges of what can be included."""
+    points: list[Point] = []
     for sample in _samples(question):
-        value = possible_target(question, sample)
-        if (value is not None) != inside and previous is not None:
-            edge = _edge(question, previous, sample, inside)
-            runs = [*runs[:-1], [*runs[-1], edge]] if inside else [*runs, [edge]]
-        elif value is not None and previous is None:
-            runs.append([])
-        if value is not None:
-            runs[-1].append((sample, value))
-        previous, inside = sample, value is not None
-    return Scan(runs=tuple(_rising(run) for run in runs))
+        here = (sample, _target(question, sample))
+        if points and (points[-1][1] is None) != (here[1] is None):
+            points.append(_edge(question, points[-1], here))
+        points.append(here)
+    runs = (dict(run) for blank, run in groupby(points, key=lambda point: point[1] is None) if not blank)
+    return Scan(runs=tuple(tuple((x, y) for x, y in run.items() if y is not None) for run in runs))
 
 
 def roots(question: Question, value: float, scanned: Scan) -> list[float]:
     """Every value of the unknown (SI) at which the target is met, by closing in on each bracket."""
-    found = [_close_in(question, value, left, right) for left, right in scanned.brackets(value)]
-    return sorted(set(found))
+    return [_close_in(question, value, left, right) for left, right in scanned.brackets(value)]
 
 
-def impossible(question: Question, trial: float, values: Mapping[str, float]) -> str | None:
-    """The first term that a trial value would force out of its possible range, or None."""
-    model = question.model(trial)
-    moved = (question.unknown, *(dependents(model, question.unknown) if model else ()))
-    for key in moved:
+def impossible(question: Question, model: Model, values: Mapping[str, float], slack: float = _SLACK) -> str | None:
+    """The first term that the unknown moves out of its possible range (or off a whole number), or None."""
+    for key in (question.unknown, *dependents(model, question.unknown)):
         wanted, number = term(key), values[key]
-        slack = SLACK * (wanted.plausible[1] - wanted.plausible[0])
-        if not wanted.possible[0] - slack <= number <= wanted.possible[1] + slack:
+        room = slack * (wanted.plausible[1] - wanted.plausible[0])
+        if not wanted.possible[0] - room <= number <= wanted.possible[1] + room:
             return key
-        if wanted.kind is Kind.COUNT and key == question.unknown and abs(number - round(number)) > SLACK * number:
+        if slack and wanted.kind is Kind.COUNT and abs(number - round(number)) > slack * number:
             return key
     return None
 
 
-def possible_target(question: Question, trial: float) -> float | None:
-    """The target at a trial value, or None where such an engine cannot be."""
+def _target(question: Question, trial: float) -> float | None:
     model = question.model(trial)
     values = question.values(trial, model) if model else None
-    if model is None or values is None or question.target not in values:
+    if model is None or values is None or impossible(question, model, values, slack=0.0):
         return None
-    for key in (question.unknown, *dependents(model, question.unknown)):
-        low, high = term(key).possible
-        if not low <= values[key] <= high:
-            return None
-    return values[question.target]
+    return values.get(question.target)
 
 
 def _samples(question: Question) -> list[float]:
@@ -121,36 +114,26 @@ def _samples(question: Question) -> list[float]:
     return sorted(point for point in points if low <= point <= high)
 
 
-def _edge(question: Question, left: float, right: float, left_inside: bool) -> tuple[float, float]:
+def _edge(question: Question, left: Point, right: Point) -> Point:
     """The outermost possible point between two samples of which one is possible."""
-    inside, outside = (left, right) if left_inside else (right, left)
+    inside, outside = (right, left[0]) if left[1] is None else (left, right[0])
     for _ in range(_HALVINGS):
-        middle = (inside + outside) / 2
-        inside, outside = (middle, outside) if possible_target(question, middle) is not None else (inside, middle)
-    target = possible_target(question, inside)
-    assert target is not None  # one of the two was possible
-    return inside, target
-
-
-def _rising(run: Run) -> Run:
-    """Without the samples met twice at an edge."""
-    return [point for point, before in zip(run, [None, *run[:-1]], strict=True) if before is None or point[0] > before[0]]
+        middle = (inside[0] + outside) / 2
+        target = _target(question, middle)
+        inside, outside = (inside, middle) if target is None else ((middle, target), outside)
+    return inside
 
 
 def _close_in(question: Question, value: float, left: float, right: float) -> float:
     """The root between two samples; the bracket is taken as 0 to 1 so that small volumes lose no digits."""
-    if left == right:
-        return left
     import mpmath
 
     def miss(part: Any) -> float:
         found = question.at(left + float(part) * (right - left))
-        return (found if found is not None else float("nan")) - value
+        return (nan if found is None else found) - value
 
-    if miss(1.0) == 0:
-        return right
+    for end, at in ((0.0, left), (1.0, right)):
+        if miss(end) == 0:
+            return at
     part = mpmath.findroot(miss, (0, 1), solver="anderson", tol=1e-30, maxsteps=_HALVINGS, verify=False)
     return left + float(part) * (right - left)
-
-
-Target = Callable[[float], float | None]

@@ -1,0 +1,209 @@
+"""The answer as lines of text: the algebra, the numbers put in, and what comes of it.
+
+The sums are in hand units (cm, cm², cm³; or in, in², in³), in which lengths
+and volumes go together without a factor, and each line adds up as printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from ccassist.display import places, show, show_number
+from ccassist.engine.handsum import Hand, number
+from ccassist.engine.mathematics import FLOATS, printed
+from ccassist.quantity import in_unit
+from ccassist.solve.algebra import Formula, Line, equations, reading_order, written
+from ccassist.solve.remarks import reach_text
+from ccassist.solve.rewrite import Rewriter
+from ccassist.solve.target import Answer
+from ccassist.terms import Kind, term
+from ccassist.units import conversion, shown_unit
+
+# Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
+_HAND: dict[str, dict[Kind, tuple[str, int]]] = {
+    "metric": {Kind.LENGTH: ("cm", 4), Kind.AREA: ("cm²", 3), Kind.VOLUME: ("cm³", 3)},
+    "imperial": {Kind.LENGTH: ("in", 5), Kind.AREA: ("in²", 4), Kind.VOLUME: ("in³", 4)},
+    "motion": {Kind.LENGTH: ("m", 6), Kind.SPEED: ("m/s", 3)},
+}
+# By how much an input is moved to show what it does.
+_STEPS: dict[tuple[str, Kind], tuple[float, str]] = {
+    ("metric", Kind.LENGTH): (0.1, "mm"),
+    ("metric", Kind.AREA): (1, "cm²"),
+    ("metric", Kind.VOLUME): (1, "cc"),
+    ("imperial", Kind.LENGTH): (5, "thou"),
+    ("imperial", Kind.AREA): (0.1, "in²"),
+    ("imperial", Kind.VOLUME): (1, "cc"),
+}
+_MOTION = (Kind.SPEED, Kind.TURNS)
+_FINER = 6  # decimals that may be added where a small difference of large numbers needs them
+
+
+def lines(answer: Answer, *, system: str = "metric") -> list[str]:
+    """Everything there is to say, in order; an empty line parts the sections."""
+    sections = [
+        algebra(answer),
+        sums(answer, system=system),
+        conclusion(answer, system=system),
+        levers(answer, system=system),
+    ]
+    flat: list[str] = []
+    for section in filter(None, sections):
+        flat += ["", *section] if flat else section
+    return flat
+
+
+def algebra(answer: Answer) -> list[str]:
+    """The equations as they stand, then rearranged for the unknown."""
+    question, best = answer.question, answer.best
+    given = equations(best.model, question.unknown, question.target)
+    order = reading_order(best.model, question.target)
+    title = f"The {term(question.target).name} follows from the {term(question.unknown).name} by:"
+    told = [title, *_indented(_told(given, order))]
+    if best.formula is None:
+        told.append("There is no closed form for it: it was found by trial, closing in on the target from both sides.")
+        return told
+    steps = _told(best.formula.steps, order)
+    told += ["Rearranged, step by step:", *_indented(steps)]
+    if len(steps) > 1:
+        told += ["In one line:", *_indented([best.formula.text])]
+    return told
+
+
+def sums(answer: Answer, *, system: str = "metric") -> list[str]:
+    """The numbers put into the rearranged formula, each line as one would re-add it; none without a formula."""
+    formula = answer.best.formula
+    if formula is None:
+        return []
+    hand = _fine_enough(answer, formula, system)
+    if hand is None:
+        return []
+    told = ["With:", *_indented(hand.entry(key) for key in hand.entries())]
+    told += ["The numbers put in:", *_indented(hand.sum(line) for line in formula.steps if _says_something(line))]
+    return told
+
+
+def conclusion(answer: Answer, *, system: str = "metric") -> list[str]:
+    """The answer ± U with its sign in words, the check, what else moves, and what can be reached."""
+    question, best = answer.question, answer.best
+    unknown, target = term(question.unknown).name, term(question.target).name
+    told = [f"Answer: {unknown} {show_number(question.unknown, best.number, system=system)}"]
+    told += [f"or: {unknown} {show_number(question.unknown, root.number, system=system)}" for root in answer.roots[1:]]
+    told += [f"not: {drop.reason}" for drop in answer.dropped]
+    finer = places(shown_unit(term(question.target), system), None) + 1
+    check = show(question.target, best.check, system=system, decimals=finer)
+    told.append(f"Check: put back, it gives the {target} {check}")
+    told += [f"With it: {term(key).name} {show(key, best.values[key], system=system)}" for key in answer.moved]
+    reach = answer.usual or answer.reach
+    told.append(
+        f"With a{' usual' if answer.usual else 'ny possible'} {unknown} the {target} goes "
+        f"{reach_text(question.target, reach, system)}"
+    )
+    return [*told, *(f"{finding.level.name.capitalize()}: {finding.text()}" for finding in answer.findings)]
+
+
+def levers(answer: Answer, *, system: str = "metric") -> list[str]:
+    """How far each other input would move the target, for a small step of it."""
+    key = answer.question.target
+    decimals = places(shown_unit(term(key), system), None) + 2
+    told = []
+    for other, slope in answer.sensitivity:
+        step = _STEPS.get((system, term(other).kind))
+        if step is None or slope == 0:
+            continue
+        number, unit = step
+        change = show(key, slope * number * conversion(unit).scale, system=system, words=False, decimals=decimals)
+        sign = term(other).sign
+        which = f" ({sign.plus[0]})" if sign else ""
+        told.append(
+            f"{change if change.startswith('−') else f'+{change}'} for {number:g} {unit} more {term(other).name}{which}"
+        )
+    return [f"What else moves the {term(key).name}:", *_indented(told)] if told else []
+
+
+@dataclass(frozen=True)
+class _HandSum:
+    """The steps of a formula done with the numbers as they are written down."""
+
+    formula: Formula
+    values: Mapping[str, float]
+    system: str
+    finer: int = 0
+
+    def unit(self, key: str) -> tuple[str, int]:
+        """The hand unit of a term and the decimals written."""
+        kinds = [term(name).kind for line in self.formula.steps for name in (line.key, *line.needs())]
+        table = _HAND["motion" if any(kind in _MOTION for kind in kinds) else self.system]
+        unit, decimals = table.get(term(key).kind, ("", 4))
+        return unit, decimals + self.finer
+
+    def entries(self) -> list[str]:
+        """The terms put in, in reading order."""
+        worked_out = {line.key for line in self.formula.steps}
+        needed = {name for line in self.formula.steps for name in line.needs()} - worked_out
+        return [key for key in self.formula.order if key in needed]
+
+    @cached_property
+    def figures(self) -> dict[str, float]:
+        """Every term of the sum in its hand unit, rounded as written; later steps use what earlier ones wrote."""
+        found = {key: self._rounded(key, in_unit(self.values[key], self.unit(key)[0])) for key in self.entries()}
+        for line in self.formula.steps:
+            found[line.key] = self._rounded(line.key, Rewriter(found.__getitem__, FLOATS)(line.expression))
+        return found
+
+    def text(self, key: str) -> str:
+        """A figure as written, without trailing zeros."""
+        text = f"{self.figures[key]:.{self.unit(key)[1]}f}".rstrip("0").rstrip(".")
+        return "0" if text in ("-0", "") else text
+
+    def entry(self, key: str) -> str:
+        """A term, its number and its name."""
+        return f"{term(key).symbol} = {self._signed(key)}  ({term(key).name})"
+
+    def sum(self, line: Line) -> str:
+        """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cm³"."""
+        put_in: Hand = Rewriter(lambda key: number(self.text(key)), printed(), self.formula.order)(line.expression)
+        result = f"{term(line.key).symbol} = {put_in.text} = {self._signed(line.key)}"
+        shown = shown_unit(term(line.key), self.system)
+        if term(line.key).kind is Kind.VOLUME and self.unit(line.key)[0] == "in³" != shown:
+            result += f" = {self.figures[line.key] * conversion('in³').scale / conversion(shown).scale:.3f} {shown}"
+        return result.replace("-", "−")
+
+    def _signed(self, key: str) -> str:
+        unit = self.unit(key)[0] or ("rev/s" if term(key).kind is Kind.TURNS else "")
+        return f"{self.text(key)} {unit}".rstrip().replace("-", "−")
+
+    def _rounded(self, key: str, figure: float) -> float:
+        return round(figure, self.unit(key)[1])
+
+
+def _fine_enough(answer: Answer, formula: Formula, system: str) -> _HandSum | None:
+    """The hand sum with as many decimals as bring it to the answer; None where none do."""
+    unknown = answer.question.unknown
+    values = {**answer.best.values, answer.question.target: answer.best.check}
+    for finer in range(_FINER + 1):
+        hand = _HandSum(formula, values, system, finer)
+        unit, decimals = hand.unit(unknown)
+        try:
+            off = abs(hand.figures[unknown] - in_unit(values[unknown], unit))
+        except (ValueError, ZeroDivisionError):
+            continue
+        if off <= 10.0 ** (finer - decimals):
+            return hand
+    return None
+
+
+def _told(lines: Iterable[Line], order: tuple[str, ...]) -> list[str]:
+    """The lines as written, without one that only says that Vb is Vb."""
+    texts = [written(line, order) for line in lines]
+    return [text for text in texts if len(set(text.split(" = "))) > 1]
+
+
+def _says_something(line: Line) -> bool:
+    """False for a line such as "S = T", which only gives a number another name."""
+    return not line.expression.is_Symbol
+
+
+def _indented(texts: Iterable[str]) -> list[str]:
+    return [f"  {text}" for text in texts]

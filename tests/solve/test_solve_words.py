@@ -1,0 +1,150 @@
+"""The answer as it is printed: every line adds up, signs are in words."""
+
+from __future__ import annotations
+
+import ast
+import math
+import operator
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from solve_engines import C1, C1_DISHED, COUNTED, INPUTS, engines, evaluated
+
+from ccassist.measured import Cause, doubt
+from ccassist.solve.target import solve_for
+from ccassist.solve.words import algebra, conclusion, levers, lines, sums
+
+DONE = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: operator.mul,
+    ast.Div: operator.truediv,
+    ast.Pow: operator.pow,
+}
+LIMIT = {"metric": 2e-3, "imperial": 2e-4}
+
+
+def said(text: str) -> float:
+    """A printed sum done as it stands, in the usual order of operations."""
+    plain = text.translate(str.maketrans({"×": "*", "÷": "/", "−": "-", "²": "**2", "√": "root"}))
+    return worked_out(ast.parse(plain.replace("π", "pi"), mode="eval").body)
+
+
+def worked_out(node: ast.expr) -> float:
+    match node:
+        case ast.Constant(value=float() | int() as number):
+            return float(number)
+        case ast.Name(id="pi"):
+            return math.pi
+        case ast.Call(func=ast.Name(id="root"), args=[inside]):
+            return math.sqrt(worked_out(inside))
+        case ast.UnaryOp(op=ast.USub(), operand=inside):
+            return -worked_out(inside)
+        case ast.BinOp(left=left, op=sign, right=right):
+            return DONE[type(sign)](worked_out(left), worked_out(right))
+    raise AssertionError(f"not a hand sum: {ast.dump(node)}")
+
+
+def test_c1_is_printed_to_be_re_added() -> None:
+    """C1 (common practice, recomputed): 64.793 − 46.3 − 7.907 − 1.175 − 0.663 = 8.748."""
+    answer = solve_for(C1, COUNTED, unknown="crown_volume", target="static_ratio", value=8.8)
+    text = "\n".join(lines(answer))
+    assert "  CR = (Vs + Vc) ÷ Vc\n  Vc = Vch + Vg + Vd + Vp + Vcr\n" in text
+    assert "  Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd − Vcr\n" in text
+    assert "  Vc = 505.383 ÷ (8.8 − 1) = 64.793 cm³\n" in text
+    assert "  Vp = 64.793 − 46.3 − 7.907 − 1.175 − 0.663 = 8.748 cm³\n" in text
+    assert "Answer: net crown volume dish, adds 8.75 cc of space\n" in text
+    assert "Check: put back, it gives the static compression ratio 8.800\n" in text
+
+
+def test_c1_in_inches() -> None:
+    """505.383 cm³ is 30.8404 in³ (1 in³ = 16.387064 cm³: NIST SP 811, 2008, appendix B.8)."""
+    answer = solve_for(C1, COUNTED, unknown="crown_volume", target="static_ratio", value=8.8)
+    text = "\n".join(sums(answer, system="imperial"))
+    assert "Vs = 30.8404 in³  (swept volume)" in text
+    assert "Vc = 30.8404 ÷ (8.8 − 1) = 3.9539 in³ = 64.793 cc" in text
+    assert "-" not in text
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+@given(engine=engines(offset=False), unknown=st.sampled_from(INPUTS["static_ratio"]))
+@settings(max_examples=20, deadline=None)
+def test_every_printed_sum_adds_up_as_printed(system: str, engine: dict[str, float], unknown: str) -> None:
+    value = evaluated(engine)["static_ratio"]
+    answer = solve_for(engine, COUNTED, unknown=unknown, target="static_ratio", value=value)
+    printed = sums(answer, system=system)
+    assert printed
+    for line in printed[printed.index("The numbers put in:") + 1 :]:
+        put_in, result = line.split(" = ")[1:3]
+        number = re.match(r"−?[\d.]+", result)
+        assert number is not None, line
+        shown = number[0].replace("−", "-")
+        half = 0.5 * 10.0 ** -len(shown.partition(".")[2])
+        assert abs(said(put_in) - float(shown)) <= max(half, LIMIT[system]) * 1.001, line
+
+
+def test_a_small_difference_of_large_numbers_gets_more_decimals() -> None:
+    """The offset is the root of a small difference: with bench decimals the sum would miss it."""
+    known = {**C1, "rod_length": 0.1500004}
+    answer = solve_for(known, COUNTED, unknown="pin_offset", target="deck_clearance", value=2.0e-4)
+    put_in = sums(answer)[-1]
+    result = float(put_in.split(" = ")[-1].removesuffix(" cm").replace("−", "-"))
+    assert result == pytest.approx(answer.best.nominal * 100, abs=1.1e-4)
+
+
+def test_signs_are_said_in_words() -> None:
+    answer = solve_for(C1_DISHED, COUNTED, unknown="compression_height", target="static_ratio", value=9.8)
+    text = "\n".join(conclusion(answer))
+    assert "With it: deck clearance 1.05 mm proud of the deck" in text
+    assert "Warning: the deck clearance would be 1.05 mm proud of the deck" in text
+    dome = solve_for(C1, COUNTED, unknown="crown_volume", target="static_ratio", value=10.5)
+    assert "Answer: net crown volume dome, takes 2.85 cc of space" in "\n".join(conclusion(dome))
+
+
+def test_the_spread_is_stated_and_what_is_not_known_yet() -> None:
+    for standard, shown in ((0.3e-6, "8.75 ± 0.59 cc"), (math.nan, "8.75 cc (± not known yet)")):
+        known = {**C1, "chamber_volume": C1["chamber_volume"] + doubt(standard, Cause(name="burette"))}
+        answer = solve_for(known, COUNTED, unknown="crown_volume", target="static_ratio", value=8.8)
+        assert f"dish, adds {shown} of space" in "\n".join(conclusion(answer))
+
+
+def test_without_a_closed_form_it_is_said_and_nothing_is_put_in() -> None:
+    known = {**C1_DISHED, "pin_offset": 0.0008}
+    answer = solve_for(known, COUNTED, unknown="stroke", target="static_ratio", value=9.0)
+    assert answer.route == "numeric"
+    assert algebra(answer)[-1].startswith("There is no closed form")
+    assert sums(answer) == []
+    assert "  T = √((S ÷ 2 + L)² − d²) − √((L − S ÷ 2)² − d²)" in algebra(answer)
+
+
+def test_both_answers_are_given_where_both_can_be() -> None:
+    answer = solve_for(C1, COUNTED, unknown="pin_offset", target="squish", value=1.502e-3)
+    text = "\n".join(conclusion(answer))
+    assert "Answer: pin offset 0.88 mm" in text
+    assert "or: pin offset 0.88 mm" in text
+    assert "toward the thrust side" in text
+    assert "away from the thrust side" in text
+
+
+def test_a_speed_is_put_in_by_metres_and_seconds() -> None:
+    """Mean piston speed 2 × 0.086 m × 100 /s = 17.2 m/s (Heywood 1988, eq. 2.9, from memory)."""
+    answer = solve_for(C1, COUNTED, unknown="engine_speed", target="mean_piston_speed", value=17.2)
+    assert "  N = 17.2 ÷ (2 × 0.086) = 100 rev/s" in sums(answer)
+
+
+def test_a_line_that_only_renames_is_left_out() -> None:
+    known = {**C1_DISHED, "chamfer_volume": 3e-7}
+    answer = solve_for(known, COUNTED, unknown="chamfer_volume", target="static_ratio", value=8.75)
+    assert "Vb = Vb" not in "\n".join(lines(answer))
+
+
+def test_levers_give_the_change_for_a_small_step() -> None:
+    """C1: 1 cm³ moves the ratio by (CR−1)²/Vs = 0.120 (common practice, recomputed)."""
+    answer = solve_for(C1, COUNTED, unknown="crown_volume", target="static_ratio", value=8.8)
+    assert "  −0.1204 for 1 cc more chamber volume" in levers(answer)
+    assert "  +0.0707 for 0.1 mm more compression height" in levers(answer)
+    other = solve_for(C1_DISHED, COUNTED, unknown="chamber_volume", target="static_ratio", value=8.8)
+    assert "  −0.1204 for 1 cc more net crown volume (dish)" in levers(other)
+    assert any("5 thou more stroke" in line for line in levers(answer, system="imperial"))
