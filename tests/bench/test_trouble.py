@@ -285,6 +285,16 @@ def test_even_decks_say_nothing() -> None:
     assert found(decks(0.20, 0.21, 0.19, 0.22, 0.20, 0.20, 0.21, 0.19)) == []
 
 
+@pytest.mark.parametrize(("odd", "code", "cause"), [(0.12, "one-low", "dirt on the crown"), (0.28, "one-high", "base")])
+def test_one_deck_reading_apart_from_its_repeats(odd: float, code: str, cause: str) -> None:
+    """Dirt on the crown holds the dial up, so that the piston seems nearer the deck; under the base it is the reverse."""
+    cells = decks(0.20, 0.21, 0.19, 0.22)
+    cells[1] = dialled(2, [(0.21, 0.21), (odd, odd), (0.21, 0.20)])
+    finding = only(cells)
+    assert (finding.code, finding.line) == (code, 3021)
+    assert cause in finding.wrong
+
+
 def test_one_piston_low_while_its_neighbours_agree() -> None:
     finding = only(decks(0.20, 0.21, 0.35, 0.22, 0.20, 0.20, 0.21, 0.19))
     assert (finding.code, finding.place) == ("one-deck-out", "cylinder 3")
