@@ -287,7 +287,7 @@ def test_even_decks_say_nothing() -> None:
 
 @pytest.mark.parametrize(("odd", "code", "cause"), [(0.12, "one-low", "dirt on the crown"), (0.28, "one-high", "base")])
 def test_one_deck_reading_apart_from_its_repeats(odd: float, code: str, cause: str) -> None:
-    """Dirt on the crown holds the dial up, so that the piston seems nearer the deck; under the base it is the reverse."""
+    """Dirt on the crown holds the dial up, so the piston seems nearer the deck; under the base it is the reverse."""
     cells = decks(0.20, 0.21, 0.19, 0.22)
     cells[1] = dialled(2, [(0.21, 0.21), (odd, odd), (0.21, 0.20)])
     finding = only(cells)
