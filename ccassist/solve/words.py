@@ -14,7 +14,7 @@ from ccassist.display import places, show, show_number
 from ccassist.engine.handsum import Hand, number
 from ccassist.engine.mathematics import FLOATS, printed
 from ccassist.quantity import in_unit
-from ccassist.solve.algebra import Formula, Line, equations, reading_order, written
+from ccassist.solve.algebra import Formula, Line, equations, reading_order, rearrange, written
 from ccassist.solve.remarks import reach_text
 from ccassist.solve.rewrite import Rewriter
 from ccassist.solve.target import Answer
@@ -40,12 +40,15 @@ _MOTION = (Kind.SPEED, Kind.TURNS)
 _FINER = 6  # decimals that may be added where a small difference of large numbers needs them
 
 
-def lines(answer: Answer, *, system: str = "metric") -> list[str]:
-    """Everything there is to say, in order; an empty line parts the sections."""
+def lines(answer: Answer, *, system: str = "metric", findings: bool = True) -> list[str]:
+    """Everything there is to say, in order; an empty line parts the sections.
+
+    ``findings`` : False where the caller lists the answer's findings elsewhere.
+    """
     sections = [
         algebra(answer),
         sums(answer, system=system),
-        conclusion(answer, system=system),
+        conclusion(answer, system=system, findings=findings),
         levers(answer, system=system),
     ]
     flat: list[str] = []
@@ -62,8 +65,9 @@ def algebra(answer: Answer) -> list[str]:
     title = f"The {term(question.target).name} follows from the {term(question.unknown).name} by:"
     told = [title, *_indented(_told(given, order))]
     if best.formula is None:
-        told.append("There is no closed form for it: it was found by trial, closing in on the target from both sides.")
-        return told
+        closed = rearrange(best.model, question.unknown, question.target) is not None
+        why = "It" if closed else "There is no closed form for it: it"
+        return [*told, f"{why} was found by trial, closing in on the target from both sides."]
     steps = _told(best.formula.steps, order)
     told += ["Rearranged, step by step:", *_indented(steps)]
     if len(steps) > 1:
@@ -84,7 +88,7 @@ def sums(answer: Answer, *, system: str = "metric") -> list[str]:
     return told
 
 
-def conclusion(answer: Answer, *, system: str = "metric") -> list[str]:
+def conclusion(answer: Answer, *, system: str = "metric", findings: bool = True) -> list[str]:
     """The answer ± U with its sign in words, the check, what else moves, and what can be reached."""
     question, best = answer.question, answer.best
     unknown, target = term(question.unknown).name, term(question.target).name
@@ -100,7 +104,8 @@ def conclusion(answer: Answer, *, system: str = "metric") -> list[str]:
         f"With a{' usual' if answer.usual else 'ny possible'} {unknown} the {target} goes "
         f"{reach_text(question.target, reach, system)}"
     )
-    return [*told, *(f"{finding.level.name.capitalize()}: {finding.text()}" for finding in answer.findings)]
+    noticed = answer.findings if findings else ()
+    return [*told, *(f"{finding.level.name.capitalize()}: {finding.text()}" for finding in noticed)]
 
 
 def levers(answer: Answer, *, system: str = "metric") -> list[str]:

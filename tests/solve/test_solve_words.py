@@ -119,6 +119,17 @@ def test_without_a_closed_form_it_is_said_and_nothing_is_put_in() -> None:
     assert "  T = √((S ÷ 2 + L)² − d²) − √((L − S ÷ 2)² − d²)" in algebra(answer)
 
 
+def test_a_closed_form_that_was_not_asked_for_is_not_denied() -> None:
+    answer = solve_for(C1, COUNTED, unknown="crown_volume", target="static_ratio", value=8.8, algebra=False)
+    assert algebra(answer)[-1] == "It was found by trial, closing in on the target from both sides."
+
+
+def test_findings_may_be_left_to_the_caller() -> None:
+    answer = solve_for(C1_DISHED, COUNTED, unknown="compression_height", target="static_ratio", value=9.8)
+    told, without = lines(answer), lines(answer, findings=False)
+    assert [line for line in told if line not in without] == [f"Warning: {f.text()}" for f in answer.findings]
+
+
 def test_both_answers_are_given_where_both_can_be() -> None:
     answer = solve_for(C1, COUNTED, unknown="pin_offset", target="squish", value=1.502e-3)
     text = "\n".join(conclusion(answer))
