@@ -25,6 +25,7 @@ def engine_findings(survey: Survey) -> list[Finding]:
         found += _squish(cylinder, survey)
         found += _stack_against_dial(cylinder, survey)
         found += _unusual(cylinder, survey)
+        found += _proud_without_land(cylinder)
     found += _counting(survey)
     found += _not_known_yet(survey)
     return [f.at(file=survey.job.file) for f in found]
@@ -103,6 +104,19 @@ def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
             right="look for a rod, a piston or a deck that is not what it is taken for; the dial is used",
         )
     ]
+
+
+def _proud_without_land(cylinder: Cylinder) -> list[Finding]:
+    """A proud piston whose crevice is not counted: without the land the ring of space beside it is left out."""
+    clearance = cylinder.values.get("deck_clearance")
+    if cylinder.choices.crevice or clearance is None or clearance.nominal >= 0:
+        return []
+    used = cylinder.model.relation_of("deck_volume")
+    if used is None or used.name != "deck_volume":
+        return []
+    wrong = "a proud piston, the crevice not counted and the land not given: the ring of space beside it is left out"
+    right = "give land_diameter, or count the crevice"
+    return [warning("proud-without-land", wrong, place=f"cylinder {cylinder.number}", right=right)]
 
 
 def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
