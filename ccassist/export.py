@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from ccassist.bench.calibration import Calibration
 from ccassist.display import show_value
 from ccassist.judge import decide
 from ccassist.measured import Value, budget, expand
 from ccassist.results import Cylinder, Survey
 from ccassist.spread import spread_of
-from ccassist.terms import term
+from ccassist.terms import Kind, term
 from ccassist.units import SI
 from ccassist.worth import Worth, worth_text, worths
 
@@ -87,6 +88,42 @@ def _one_more(worth: Worth, system: str) -> dict[str, Any]:
     }
 
 
+def calibration_to_dict(made: Calibration) -> dict[str, Any]:
+    """One calibration: its steps, the line about their middle, and the range for which it holds, SI."""
+    height, slope = expand(made.height), expand(made.slope)
+    return {
+        "instrument": made.instrument,
+        "date": str(made.made) if made.made else None,
+        "due": str(made.due) if made.due else None,
+        "steps": [
+            {
+                "says": step.says,
+                "true": step.volume,
+                "error": step.volume - step.says,
+                "off_the_line": off,
+                "line": step.reading.line,
+            }
+            for step, off in zip(made.steps, made.residuals, strict=True)
+        ],
+        "unit": SI[Kind.VOLUME],
+        "middle": made.line.middle,
+        "height": height.value,
+        "height_expanded_uncertainty": _known(height.expanded),
+        "slope": slope.value,
+        "slope_expanded_uncertainty": _known(slope.expanded),
+        "scatter": made.scatter,
+        "degrees_of_freedom": made.line.dof,
+        "bend_shown": None if made.bend is None else made.bend.shown,
+        "range": [made.low, made.high],
+        "read_upwards": made.rises,
+    }
+
+
+def _known(number: float) -> float | None:
+    """JSON has no word for a number that is not known."""
+    return None if math.isnan(number) else number
+
+
 def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
     """The whole survey as plain data."""
     shown = system or survey.job.system
@@ -107,6 +144,7 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
         "format": 1,
         "job": {"file": survey.job.file, **survey.job.about},
         "cylinders": [_cylinder(c, survey, shown) for c in survey.cylinders],
+        "calibrations": [calibration_to_dict(made) for made in survey.calibrations.values()],
         "engine": {key: value_to_dict(v, shown) for key, v in survey.whole.items()},
         "spread": spreads,
         "findings": [f.to_dict() for f in survey.findings],

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from ccassist.bench.calibration import Calibration, calibrations_of
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import refuse_leaks
@@ -21,6 +22,7 @@ from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import Finding, InputError, errors
 from ccassist.job.cells import Collector, cells_of, stated_values
+from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job
 from ccassist.measured import Value, nominal
@@ -58,6 +60,7 @@ class Survey:
     cylinders : one entry a cylinder.
     whole : terms of the whole engine, such as the displacement.
     reduced : every cell's reduction, older states too.
+    calibrations : the scales calibrated in the job, by the instrument's name.
     wanted : targets and limits by term.
     findings : everything noticed on the way.
     """
@@ -66,6 +69,7 @@ class Survey:
     cylinders: tuple[Cylinder, ...]
     whole: Mapping[str, Value] = field(default_factory=dict)
     reduced: tuple[Reduced, ...] = ()
+    calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     wanted: Mapping[str, Band] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 
@@ -79,7 +83,11 @@ def survey(job: Job) -> Survey:
     kit, findings = kit_of(job)
     cells, slips = cells_of(job)
     findings += slips
-    sound = [_unleaked(cell, job, findings) for cell in cells if not _refused(cell, kit, job, findings)]
+    calibrating = [c for c in cells if not c.step.part and not _refused(c, kit, job, findings)]
+    kit.calibrations, slips = calibrations_of(calibrating, kit)
+    findings += [f.at(file=job.file) for f in [*slips, *overdue(job, kit.calibrations)]]
+    filled = [c for c in cells if c.step.part and not _refused(c, kit, job, findings)]
+    sound = [_unleaked(cell, job, findings) for cell in filled]
     kit.scatter = scatters(sound, kit)
     reduced = tuple(reduce_cell(cell, kit) for cell in sound)
     findings += [f for r in reduced for f in r.findings]
@@ -91,7 +99,14 @@ def survey(job: Job) -> Survey:
     cylinders = tuple(_cylinder(n, job, current, stated, displaced) for n in range(1, job.cylinders + 1))
     findings += [*displaced_findings(displaced, job), *collector.findings]
     wanted = _wanted(job, findings)
-    result = Survey(job=job, cylinders=cylinders, whole=_whole(cylinders), reduced=reduced, wanted=wanted)
+    result = Survey(
+        job=job,
+        cylinders=cylinders,
+        whole=_whole(cylinders),
+        reduced=reduced,
+        calibrations=kit.calibrations,
+        wanted=wanted,
+    )
     findings += engine_findings(result)
     from dataclasses import replace
 

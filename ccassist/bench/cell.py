@@ -42,7 +42,7 @@ class Cell:
     cylinders : the cylinders for which it holds.
     readings : every row, those set aside too.
     settings : field name -> quantities; choices : name -> word said.
-    instrument, fluid, by, state, part : as the series says.
+    instrument, fluid, by, date, state, part : as the series says.
     """
 
     step: Step
@@ -53,6 +53,7 @@ class Cell:
     instrument: str = ""
     fluid: str = ""
     by: str = ""
+    date: str = ""
     settings: Mapping[str, tuple[Quantity, ...]] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     line: int | None = None
@@ -68,6 +69,8 @@ class Cell:
         """The thing measured, in words."""
         if len(self.cylinders) == 1:
             return f"cylinder {self.cylinders[0]}"
+        if not self.step.part:
+            return self.instrument
         return self.part or "all cylinders"
 
 

@@ -6,10 +6,11 @@ nothing was said about is not made.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from ccassist.bench.cell import Cell, Line
-from ccassist.bench.fills import hole_volume
+from ccassist.bench.fills import deliveries, hole_volume
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import leak_of
 from ccassist.bench.materials import MATERIALS
@@ -26,8 +27,18 @@ def corrections(cell: Cell, kit: Kit, fill: Number) -> list[Line]:
     for words, key, find in _CORRECTIONS:
         number = find(cell, kit, fill)
         if number is not None:
-            made.append(Line(words=words, key=key, number=number))
+            made.append(Line(words=words.format(cell.instrument), key=key, number=number))
     return made
+
+
+def _calibrated(cell: Cell, kit: Kit, fill: Number) -> Number | None:
+    """What the calibration of the scale puts on or takes off; the mean of fills made of different deliveries."""
+    made = kit.calibration_of(cell)
+    if made is None:
+        return None
+    fills = [deliveries(row) for row in cell.counted]
+    said, count = math.fsum(map(math.fsum, fills)) / len(fills), sum(map(len, fills)) / len(fills)
+    return made.true(said, count) - said
 
 
 def _hole(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -81,21 +92,34 @@ def _instrument_expansion(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     tool = kit.instruments.get(cell.instrument)
     if tool is None or not tool.fills or tool.expansion == 0 or "temperature" not in cell.settings:
         return None
-    warmth = kit.temperature(cell.settings)
-    cause = Cause(name=f"{cell.instrument}: expansion of its material", key="fill_volume", source=tool.source)
-    own = kit.shared(("expansion", cell.instrument), lambda: doubt(1.0, cause))
-    return fill * ((tool.expansion + tool.expansion_doubt * own) * (warmth - REFERENCE))
+    return fill * instrument_growth(cell.instrument, kit, kit.temperature(cell.settings))
+
+
+def instrument_growth(name: str, kit: Kit, warmth: Number) -> Number:
+    """Share by which an instrument holds more at a temperature [K] than at 20 °C; its own material in doubt, once."""
+    tool = kit.instruments.get(name)
+    if tool is None or tool.expansion == 0:
+        return 0.0
+    cause = Cause(name=f"{name}: expansion of its material", key="fill_volume", source=tool.source)
+    own = kit.shared(("expansion", name), lambda: doubt(1.0, cause))
+    return (tool.expansion + tool.expansion_doubt * own) * (warmth - REFERENCE)
 
 
 def _part_expansion(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     """The space itself, brought to 20 °C: −γ (t − 20 °C).  Source: ISO 1:2022 for the temperature."""
-    metal = MATERIALS.get(cell.choices.get("material", ""))
-    if metal is None or "temperature" not in cell.settings:
+    if cell.choices.get("material", "") not in MATERIALS or "temperature" not in cell.settings:
         return None
-    warmth = kit.temperature(cell.settings)
+    return -1 * fill * material_growth(cell, kit, kit.temperature(cell.settings))
+
+
+def material_growth(cell: Cell, kit: Kit, warmth: Number) -> Number:
+    """Share by which the metal part measured is larger at a temperature [K] than at 20 °C; nought if it is not said."""
+    metal = MATERIALS.get(cell.choices.get("material", ""))
+    if metal is None:
+        return 0.0
     cause = Cause(name=f"expansion of {metal.name}", key="fill_volume", source=metal.source)
     own = kit.shared(("material", metal.name), lambda: doubt(1.0, cause))
-    return -1 * fill * ((metal.expansion + metal.doubt * own) * (warmth - REFERENCE))
+    return (metal.expansion + metal.doubt * own) * (warmth - REFERENCE)
 
 
 def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -115,6 +139,7 @@ def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:
 
 Correction = Callable[[Cell, Kit, Number], "Number | None"]
 _CORRECTIONS: tuple[tuple[str, str, Correction], ...] = (
+    ("corrected by the calibration of {}", "correction", _calibrated),
     ("less the fluid in the plate's hole", "hole_volume", _hole),
     ("less what the grease film lifts the plate by", "film_volume", _film),
     ("less the plug hole, no plug being fitted", "plug_hole_volume", _plug),

@@ -16,6 +16,7 @@ from ccassist.engine.relations import bore_area
 from ccassist.measured import Cause, Number, doubt, half_width, nominal
 
 Way = tuple[str, ...]
+SAME_LOAD = 0.05  # of what is delivered: loads nearer than that are one load (common practice, no source)
 
 
 def deliveries(row: Reading) -> list[float]:
@@ -24,7 +25,7 @@ def deliveries(row: Reading) -> list[float]:
         pairs = zip(row.fields["start"], row.fields["end"], strict=True)
         return [abs(end.value - start.value) for start, end in pairs]
     full = round(row.one("full"))
-    rest = [row.one("rest")] if "rest" in row.fields else []
+    rest = [row.one("rest")] if "rest" in row.fields and row.one("rest") > 0 else []
     return [row.one("each")] * full + rest
 
 
@@ -110,7 +111,8 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
         (q.step for row in cell.counted for f in row.fields.values() for q in f if q.key == "burette_reading"),
         default=0.0,
     )
-    scale = kit.scale_error(cell.instrument, "fill_volume", typical)
+    calibrated = kit.calibration_of(cell) is not None  # then its doubts come with the correction
+    scale = 0.0 if calibrated else kit.scale_error(cell.instrument, "fill_volume", typical)
     rounding = kit.rounding(cell.instrument, key, 2 * len(legs), cell.where, step)
     return mean(volumes) + scale + rounding
 
@@ -119,17 +121,10 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> Number:
     before = mean([row.one("before") for row in cell.counted])
     after = mean([row.one("after") for row in cell.counted])
     mass: Number = before - after
-    for load, when in ((before, "before"), (after, "after")):
-        if cell.instrument in kit.instruments:
-            limit = kit.scale_limit(cell.instrument, load)
-            cause = Cause(
-                name=f"{cell.where}: {cell.instrument}, error with the dispenser on ({when})",
-                key=key,
-                shape="rectangular",
-                source=kit.instruments[cell.instrument].source,
-                remedy="check the scale with a known mass, or use a finer one",
-            )
-            mass = mass + half_width(limit, cause)
+    near = SAME_LOAD * abs(before - after)
+    for sign, load, name in ((1, before, "before"), (-1, after, "after")):
+        shown = cell.counted[0].fields[name][0].raw
+        mass = mass + sign * kit.load_error(cell.instrument, key, load, near, shown)
     step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
     mass = mass + kit.rounding(cell.instrument, key, 2, cell.where, step)
     return mass * volume_per_mass(cell, kit)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
@@ -18,6 +19,10 @@ from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.measured import Cause, Number, doubt, half_width
 from ccassist.quantity import Quantity
 from ccassist.terms import TERMS
+
+if TYPE_CHECKING:
+    from ccassist.bench.calibration import Calibration
+    from ccassist.bench.cell import Cell
 
 ORIGIN_SHAPE = {"measured": "normal"}  # limits of a maker's or an assumed figure: nothing within them preferred
 
@@ -29,8 +34,10 @@ class Kit:
     instruments: Mapping[str, Instrument] = field(default_factory=dict)
     fluids: Mapping[str, Fluid] = field(default_factory=dict)
     scatter: Mapping[Hashable, Scatter] = field(default_factory=dict)
+    calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     air_pressure: float | None = None
     _effects: dict[Hashable, Number] = field(default_factory=dict)
+    _loads: dict[str, list[tuple[float, Number]]] = field(default_factory=dict)
 
     def shared(self, key: Hashable, make: Callable[[], Number]) -> Number:
         """The effect of that key, made on first use."""
@@ -59,6 +66,36 @@ class Kit:
             return doubt(math.nan, Cause(name=f"{name}: error not known for this amount", key=key))
         return limit * self.scale_effect(name, key)
 
+    def load_error(self, name: str, key: str, load: float, near: float, shown: str) -> Number:
+        """Error of a weighing scale at one load, SI; loads within ``near`` of each other err alike.
+
+        A class limits the error at each load and says nothing of two of them, so
+        the loads before and after err each on its own (as EURACHEM/CITAC CG4,
+        A1.4, from memory, which charges linearity for tare and for gross).  But
+        one load errs one way: a bottle filled to the same line for the chamber
+        and for the crown puts that error into their sum twice, and into the
+        difference of two chambers not at all.  ``shown`` is the load in words.
+        """
+        if name not in self.instruments:
+            return 0.0
+        tool = self.instruments[name]
+        limit = permissible(tool, load)
+        cause = Cause(
+            name=f"{name}: permissible error near {shown}",
+            key=key,
+            shape="rectangular",
+            source=tool.source,
+            remedy="check the scale with a known mass, or use a finer one",
+        )
+        if math.isnan(limit):
+            return doubt(math.nan, cause)
+        effects = self._loads.setdefault(name, [])
+        known = next((effect for at, effect in effects if abs(at - load) <= near), None)
+        if known is None:
+            known = half_width(1.0, cause)
+            effects.append((load, known))
+        return limit * known
+
     def rounding(self, name: str, key: str, readings: float, where: str, step: float) -> Number:
         """Reading to the nearest step: enters a mean once, however many repeats (JCGM 100:2008, F.2.2.1).
 
@@ -81,14 +118,20 @@ class Kit:
             name=made,
             key=key,
             dof=found.dof,
-            pool=str(way),
+            pool=found.pool or str(way),
             source={
                 "pooled": "scatter pooled over all readings made this way",
                 "declared": "declared repeatability",
+                "calibration": "scatter of its steps when it was calibrated",
             }.get(found.source, "not known yet"),
             remedy="more repeats",
         )
         return doubt(found.standard / math.sqrt(repeats), cause)
+
+    def calibration_of(self, cell: Cell) -> Calibration | None:
+        """The calibration of the scale by which a cell's fills were read; None where they were weighed."""
+        weighed = any(row.method.key == "weighing" for row in cell.readings)
+        return self.calibrations.get(cell.instrument) if cell.step.fills and not weighed else None
 
     def scatter_of(self, way: Hashable) -> Scatter:
         """The scatter pooled over all readings made one way."""

@@ -9,11 +9,11 @@ trade example C5 for the straight line.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.straight_line import fit
 from ccassist.findings import Finding, note, warning
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
@@ -45,10 +45,8 @@ def line_through(times: Sequence[float], readings: Sequence[float]) -> tuple[flo
     >>> slope, start = line_through([30, 60, 120], [52.9, 53.2, 53.8]); (round(slope, 4), round(start, 4))
     (0.01, 52.6)
     """
-    mean_t, mean_r = math.fsum(times) / len(times), math.fsum(readings) / len(readings)
-    spread = math.fsum((t - mean_t) ** 2 for t in times)
-    slope = math.fsum((t - mean_t) * (r - mean_r) for t, r in zip(times, readings, strict=True)) / spread
-    return slope, mean_r - slope * mean_t
+    line = fit(times, readings)
+    return line.slope, line.at(0.0)
 
 
 def leak_of(row: Reading) -> Leak | None:

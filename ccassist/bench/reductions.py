@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from ccassist.bench.cell import Cell, Line, Reduced
 from ccassist.bench.corrections import corrections
-from ccassist.bench.fills import mean_fill, row_volume, row_volumes, volume_per_mass
+from ccassist.bench.fills import deliveries, mean_fill, row_volume, row_volumes, volume_per_mass
 from ccassist.bench.fills import way_of as fill_way
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import mean_length, mean_of_listed, row_length, row_lengths
@@ -22,6 +22,7 @@ def scatters(cells: list[Cell], kit: Kit) -> dict[object, Scatter]:
     """The scatter of every way of reading in the job, pooled over its cells."""
     groups: dict[object, list[list[float]]] = {}
     declared: dict[object, float | None] = {}
+    left_over: dict[object, Scatter] = {}
     for cell in cells:
         if not cell.counted:
             continue
@@ -29,7 +30,16 @@ def scatters(cells: list[Cell], kit: Kit) -> dict[object, Scatter]:
         groups.setdefault(way, []).append(row_volumes(cell, kit) if cell.step.fills else row_lengths(cell))
         tool = kit.instruments.get(cell.instrument)
         declared[way] = tool.repeatability if tool else None
-    return {way: scatter_of(found, declared[way]) for way, found in groups.items()}
+        made = kit.calibration_of(cell)
+        if made is not None:
+            left_over[way] = made.repeatability(max(len(deliveries(row)) for row in cell.counted))
+    known = {way: scatter_of(found, declared[way]) for way, found in groups.items()}
+    return {**known, **{way: left for way, left in left_over.items() if _better(left, known[way])}}
+
+
+def _better(left: Scatter, known: Scatter) -> bool:
+    """Where repeats are too few, what a calibration left over serves, if known no worse than a declared figure."""
+    return known.source != "pooled" and left.dof >= known.dof
 
 
 def reduce_cell(cell: Cell, kit: Kit) -> Reduced:

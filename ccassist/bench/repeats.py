@@ -24,14 +24,16 @@ class Scatter:
     ----------
     standard : SI; NaN where it is not known yet.
     dof : its degrees of freedom.
-    source : "pooled", "declared" or "unknown".
+    source : "pooled", "declared", "calibration" or "unknown".
     more : further repeats needed before it is known.
+    pool : name of the estimate, where other causes of doubt rest on the same one.
     """
 
     standard: float
     dof: float
     source: str
     more: int = 0
+    pool: str = ""
 
 
 UNKNOWN = Scatter(standard=math.nan, dof=1.0, source="unknown", more=2)

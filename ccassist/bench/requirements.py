@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ccassist.bench.calibrated_range import outside_calibration, unfit_for_calibration
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.reach import cell_out_of_reach
@@ -12,7 +13,9 @@ from ccassist.measured import nominal
 
 def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     """Findings for what a cell does not say; an error keeps it out of the results."""
-    found: list[Finding] = [*cell_out_of_reach(cell, kit)]
+    if not cell.step.part:
+        return [*unfit_for_calibration(cell, kit), *(_weighed(cell, kit) if _steps_weighed(cell) else ())]
+    found: list[Finding] = [*cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
     if any(row.method.key == "weighing" for row in cell.readings):
         found.extend(_weighed(cell, kit))
     if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
@@ -49,10 +52,15 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     return found
 
 
+def _steps_weighed(cell: Cell) -> bool:
+    return any(row.method.key == "weighed" for row in cell.readings)
+
+
 def _weighed(cell: Cell, kit: Kit) -> list[Finding]:
-    """A weighed fill needs a fluid, at a temperature at which its density is known."""
+    """What is weighed needs a fluid, at a temperature at which its density is known."""
     if not cell.fluid:
-        return [error("no-fluid", "the dispenser was weighed, but the fluid is not said", right='fluid = "water"')]
+        what = "the steps were weighed" if _steps_weighed(cell) else "the dispenser was weighed"
+        return [error("no-fluid", f"{what}, but the fluid is not said", right='fluid = "water"')]
     if cell.fluid not in kit.fluids:
         return []  # an unknown name has its own finding
     low, high = BENCH

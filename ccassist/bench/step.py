@@ -34,7 +34,10 @@ class Field:
 
 @dataclass(frozen=True, kw_only=True)
 class Choice:
-    """One thing to be said in words, such as whether the plate's hole was filled."""
+    """One thing to be said in words, such as whether the plate's hole was filled.
+
+    ``options`` are the words to choose from; none where a name is asked for.
+    """
 
     name: str
     options: tuple[str, ...]
@@ -44,12 +47,27 @@ class Choice:
 
 @dataclass(frozen=True, kw_only=True)
 class Method:
-    """One way of taking the readings of a step; a row's fields tell which it is."""
+    """One way of taking the readings of a step; a row's fields tell which it is.
+
+    Attributes
+    ----------
+    gives : the term that one row finds, where it is not that of its first field.
+    instead_of : the method to the same thing that it may take the place of.
+    repeats : readings asked for, where the step's number does not fit.
+    """
 
     key: str
     title: str
     fields: tuple[Field, ...]
     how: tuple[str, ...] = ()
+    gives: str = ""
+    instead_of: str = ""
+    repeats: int = 0
+
+    @property
+    def result(self) -> str:
+        """The term that one row finds."""
+        return self.gives or self.fields[0].term
 
     @property
     def names(self) -> frozenset[str]:
@@ -69,7 +87,7 @@ class Step:
     methods : the ways its readings can be taken.
     settings, choices : asked once a series.
     gives : terms that its reduction finds.
-    part : kind of part measured (its state is recorded).
+    part : kind of part measured (its state is recorded); "" where an instrument is, and no part of the engine.
     repeats : readings asked for before the mean is trusted.
     fills : whether fluid is delivered (an instrument and a fluid are asked for).
     """

@@ -251,6 +251,21 @@ def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None
     raise typer.Exit(work.run(file, system=_checked_units(units), as_json=as_json))
 
 
+@app.command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
+def calibrate(
+    file: JobFile,
+    instrument: Annotated[
+        str | None, typer.Option("--instrument", metavar="NAME", help="Only this one.", show_default=False)
+    ] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Calibrate an improvised burette against a scale, or a rod or bore of known size."""
+    from ccassist.cli import calibrate as work
+
+    raise typer.Exit(work.run(file, instrument=instrument, system=_checked_units(units), as_json=as_json))
+
+
 def main() -> None:
     """Run the program; every fault ends in clear lines and an exit code, never in a traceback."""
     try:

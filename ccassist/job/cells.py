@@ -92,6 +92,7 @@ def _split(series: Series, collector: Collector) -> list[Cell]:
             instrument=series.instrument,
             fluid=series.fluid,
             by=series.by,
+            date=series.date,
             line=series.line,
             place=series.place,
             settings={k: q for k, q in settings.items() if q},
@@ -133,6 +134,7 @@ def _identity(cell: Cell) -> tuple[object, ...]:
         method,
         settings,
         tuple(sorted(cell.choices.items())),
+        cell.date if not cell.step.part else "",  # an instrument calibrated again is calibrated anew
     )
 
 

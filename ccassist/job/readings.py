@@ -44,7 +44,7 @@ class SeriesReader(Reader):
         choices = {c.name: c.options for c in step.choices}
         self.unknown(table, (*words.SERIES_KEYS, *settings, *choices), path)
         serves, part = self.whose(table, step, path, cylinders, parts)
-        if not serves:
+        if step.part and not serves:
             return None
         plain = {
             key: self.text(table[key], (*path, key))
@@ -63,10 +63,14 @@ class SeriesReader(Reader):
             choices={
                 key: word
                 for key in choices
-                if key in table and (word := self.word(table[key], choices[key], (*path, key)))
+                if key in table and (word := self.said(table[key], choices[key], (*path, key)))
             },
             **plain,
         )
+
+    def said(self, value: Any, options: tuple[str, ...], path: Path) -> str:
+        """A choice: one of its words or, where it has none, a name."""
+        return self.word(value, options, path) if options else self.text(value, path)
 
     def step(self, table: Mapping[str, Any], path: Path) -> Step | None:
         """The bench step of a block."""
@@ -106,7 +110,10 @@ class SeriesReader(Reader):
     def whose(
         self, table: Mapping[str, Any], step: Step, path: Path, cylinders: int, parts: Mapping[str, Part]
     ) -> tuple[tuple[int, ...], str]:
-        """The cylinders a series holds for, and the part measured."""
+        """The cylinders a series holds for, and the part measured; neither where an instrument is."""
+        if not step.part:
+            self.of_no_part(table, step, path)
+            return (), ""
         name = self.text(table["part"], (*path, "part")) if "part" in table else ""
         if name and name not in parts:
             near = nearest(name, tuple(parts))
@@ -133,6 +140,15 @@ class SeriesReader(Reader):
             position = self.count(table["position"], (*path, "position"), 1, max(1, len(serves)), "position")
             return (serves[position - 1 : position], name) if position else ((), name)
         return serves, name
+
+    def of_no_part(self, table: Mapping[str, Any], step: Step, path: Path) -> None:
+        """Findings where an instrument's own series speaks of a part of the engine."""
+        for key in ("cylinder", "part", "position", "state"):
+            if key in table:
+                wrong = f"the step {step.key} belongs to an instrument, not to a part of the engine"
+                self.add(
+                    error("contradiction", wrong, read=as_written(table[key]), right=f"leave out {key}"), (*path, key)
+                )
 
     def agreed(self, number: int, table: Mapping[str, Any], part: Part | None, path: Path) -> tuple[int, ...]:
         """The cylinder said, where the part and the position say the same."""

@@ -2,12 +2,15 @@
 
 from ccassist.bench.step import Step
 from ccassist.bench.steps.bottom_end import BORE, STROKE
+from ccassist.bench.steps.calibration import CALIBRATE
 from ccassist.bench.steps.chamber import CHAMBER
 from ccassist.bench.steps.crown import CROWN, CROWN_ON_BENCH
 from ccassist.bench.steps.deck import DECK
 from ccassist.bench.steps.gasket import GASKET
 from ccassist.bench.steps.land import LAND
 
-STEPS: dict[str, Step] = {step.key: step for step in (BORE, STROKE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND)}
+STEPS: dict[str, Step] = {
+    step.key: step for step in (BORE, STROKE, CALIBRATE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND)
+}
 
 __all__ = ["STEPS"]

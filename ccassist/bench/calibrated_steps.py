@@ -1,0 +1,100 @@
+"""The steps of a calibration: what the scale said, and the true volume by weighing or by known size."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.corrections import instrument_growth, material_growth
+from ccassist.bench.fills import volume_per_mass
+from ccassist.bench.kit import Kit
+from ccassist.engine.relations import bore_area
+from ccassist.measured import Cause, Number, half_width, nominal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibrated:
+    """One step.
+
+    Attributes
+    ----------
+    reading : the row; says : amount by the scale, m³.
+    true : true volume delivered, as the scale has it at 20 °C, m³, with what all steps share in doubt.
+    rises : whether the scale was read upwards.
+    """
+
+    reading: Reading
+    says: float
+    true: Number
+    rises: bool
+
+    @property
+    def volume(self) -> float:
+        """The true volume, plain."""
+        return nominal(self.true)
+
+
+def says(row: Reading) -> float:
+    """The amount that a row's scale readings say, m³, signed: up the scale is positive."""
+    return row.one("to") - (row.one("from") if "from" in row.fields else 0.0)
+
+
+def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
+    """The counted steps of one cell."""
+    warmth = kit.temperature(cell.settings)
+    grown = instrument_growth(cell.instrument, kit, warmth)
+    for row in cell.counted:
+        if row.method.key == "size":
+            true = _by_size(row, cell, kit) * (1 + material_growth(cell, kit, warmth))
+        elif cell.fluid in kit.fluids:
+            true = _mass(row, cell, kit) * volume_per_mass(cell, kit)
+        else:
+            continue  # an unknown fluid has its own finding
+        yield Calibrated(reading=row, says=abs(says(row)), true=true * (1 - grown), rises=says(row) > 0)
+
+
+def _mass(row: Reading, cell: Cell, kit: Kit) -> Number:
+    """Mass delivered, kg, whichever of cup and dispenser was weighed."""
+    before, after = (_load(row.one(when), when, cell, kit) for when in ("before", "after"))
+    return after - before if row.one("after") > row.one("before") else before - after
+
+
+def _load(load: float, when: str, cell: Cell, kit: Kit) -> Number:
+    """One load with the scale's own error, which is the same one for every step."""
+    scale = cell.choices.get("scale", "")
+    if scale not in kit.instruments:
+        return load
+    cause = Cause(
+        name=f"{scale}: its error while {cell.instrument} was calibrated ({when})",
+        key="fill_volume",
+        shape="rectangular",
+        source=kit.instruments[scale].source,
+        remedy="check the scale with a known mass, or use a finer one",
+    )
+    effect = kit.shared(("calibrating", cell.instrument, scale, when), lambda: half_width(1.0, cause))
+    return load + kit.scale_limit(scale, load) * effect
+
+
+def _by_size(row: Reading, cell: Cell, kit: Kit) -> Number:
+    """Volume of a rod or bore at 20 °C: area × length.  Source: cylinder."""
+    scale = cell.choices.get("scale", "")
+    diameter, length = row.fields["diameter"][0], row.fields["length"][0]
+    wide = kit.stated(diameter, ("gauge", "diameter", diameter.raw), "rod or bore, diameter", scale)
+    long = kit.stated(length, ("gauge", "length", length.raw), "rod or bore, length", scale)
+    return bore_area(wide) * long
+
+
+def least_scatter(cells: Iterable[Cell], kit: Kit) -> float:
+    """Scatter that reading the scale in its steps gives by itself, m³: two roundings a weighing.
+
+    Steps that happen to lie on a line to the last digit show no less than that.
+    Source: JCGM 100:2008, F.2.2.1.
+    """
+    least = 0.0
+    for cell in cells:
+        digits = [q.step for row in cell.counted for name in ("before", "after") for q in row.fields.get(name, ())]
+        if digits and cell.fluid in kit.fluids:
+            least = max(least, min(digits) * math.sqrt(2 / 12) * nominal(volume_per_mass(cell, kit)))
+    return least

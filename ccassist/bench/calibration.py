@@ -1,0 +1,173 @@
+"""An improvised burette calibrated: what each step of its scale truly delivers, and the line through them.
+
+The line is stated about its middle, so that its height and its slope are two
+independent causes of doubt.  Both are made once: every chamber and crown
+filled with the instrument shares them, and a difference between two sister
+chambers keeps next to nothing of either.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ccassist.bench.calibrated_steps import Calibrated, least_scatter, steps_of
+from ccassist.bench.cell import Cell
+from ccassist.bench.dates import due_on, read_date
+from ccassist.bench.kit import Kit
+from ccassist.bench.repeats import Scatter
+from ccassist.bench.straight_line import Bend, StraightLine, bend, fit
+from ccassist.findings import Finding, warning
+from ccassist.measured import Cause, Number, doubt
+
+LEAST_STEPS = 3
+VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal
+FAR = 0.2  # a scale that is out by more of the amount is likelier a slip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibration:
+    """One instrument's scale as calibrated.
+
+    Attributes
+    ----------
+    instrument : its name in the job; cells : the readings it was made from.
+    steps : what was delivered, step by step, set aside ones left out.
+    line, bend : the straight line of true volume over what the scale says [m³], and its bend if that can be told.
+    height, slope : true volume at the middle [m³], and per amount the scale says; with everything in doubt.
+    scatter : standard deviation of one delivery [m³].
+    rises : whether the scale was read upwards; None where both ways.
+    made, due : day of it and day until which it is good, None where not known.
+    """
+
+    instrument: str
+    cells: tuple[Cell, ...]
+    steps: tuple[Calibrated, ...]
+    line: StraightLine
+    bend: Bend | None
+    height: Number
+    slope: Number
+    scatter: float
+    rises: bool | None
+    made: date | None
+    due: date | None
+
+    @property
+    def low(self) -> float:
+        """The smallest step, m³; below it nothing is known."""
+        return min(step.says for step in self.steps)
+
+    @property
+    def high(self) -> float:
+        """The largest step, m³; above it nothing is known."""
+        return max(step.says for step in self.steps)
+
+    @property
+    def residuals(self) -> tuple[float, ...]:
+        """How far each step lies off the line, m³."""
+        return tuple(step.volume - self.line.at(step.says) for step in self.steps)
+
+    def true(self, says: float, deliveries: float = 1.0) -> Number:
+        """True volume at 20 °C of what the scale says in all, m³, in so many deliveries (a mean may hold a part)."""
+        return deliveries * self.height + self.slope * (says - deliveries * self.line.middle)
+
+    def repeatability(self, deliveries: float = 1.0) -> Scatter:
+        """Scatter of one fill made of so many deliveries: what was left about the line."""
+        return Scatter(
+            standard=self.scatter * math.sqrt(deliveries),
+            dof=float(self.line.dof),
+            source="calibration",
+            pool=pool_of(self.instrument),
+        )
+
+
+def pool_of(instrument: str) -> str:
+    """The name under which everything that rests on one residual scatter is joined."""
+    return f"calibration of {instrument}"
+
+
+def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibration], list[Finding]]:
+    """The newest calibration of each instrument that can be computed, and what was noticed.
+
+    ``cells`` are sound ones of the step that calibrates, in the order of the file.
+    """
+    groups: dict[tuple[str, str], list[Cell]] = {}
+    for cell in cells:
+        groups.setdefault((cell.instrument, cell.date), []).append(cell)
+    found: dict[str, Calibration] = {}
+    findings: list[Finding] = []
+    for (name, _), members in groups.items():
+        made = calibrate(members, kit)
+        noticed = _too_few(members) if made is None else _noticed(made)
+        findings += [f.at(line=members[-1].line, place=members[-1].place) for f in noticed]
+        if made is not None:
+            found[name] = made
+    return found, findings
+
+
+def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:
+    """The calibration that cells of one instrument give; None with fewer than three steps, or all of one size."""
+    steps = [step for cell in cells for step in steps_of(cell, kit)]
+    if len(steps) < LEAST_STEPS or len({step.says for step in steps}) < 2:
+        return None
+    says, volumes = [step.says for step in steps], [step.volume for step in steps]
+    line = fit(says, volumes)
+    scatter = max(line.scatter, least_scatter(cells, kit))
+    name, ways = cells[0].instrument, {step.rises for step in steps}
+    height = sum(step.true for step in steps) / len(steps)
+    slope = sum(weight * step.true for weight, step in zip(line.weights, steps, strict=True))
+    made = next((day for cell in cells if (day := read_date(cell.date))), None)
+    said = next((cell.choices["valid_for"] for cell in cells if "valid_for" in cell.choices), VALID_FOR)
+    return Calibration(
+        instrument=name,
+        cells=tuple(cells),
+        steps=tuple(steps),
+        line=line,
+        bend=bend(says, volumes),
+        height=height + doubt(scatter / math.sqrt(len(steps)), _scatter_cause(name, "height", line.dof)),
+        slope=slope + doubt(scatter / math.sqrt(line.spread), _scatter_cause(name, "slope", line.dof)),
+        scatter=scatter,
+        rises=ways.pop() if len(ways) == 1 else None,
+        made=made,
+        due=due_on(made, said) if made else None,
+    )
+
+
+def _scatter_cause(name: str, what: str, dof: int) -> Cause:
+    return Cause(
+        name=f"{pool_of(name)}: {what} of its line",
+        key="fill_volume",
+        dof=float(dof),
+        pool=pool_of(name),
+        source="scatter of its steps about the line, JCGM 100:2008 H.3",
+        remedy="calibrate it in more steps",
+    )
+
+
+def _too_few(cells: Sequence[Cell]) -> list[Finding]:
+    count = sum(len(cell.counted) for cell in cells)
+    wrong = f"{count} step{'s' if count != 1 else ''} of {cells[0].instrument}: not enough to calibrate it"
+    right = "three steps at least, of two sizes at least; better six or more, up and up again"
+    return [warning("too-few-steps", wrong, right=right)]
+
+
+def _noticed(made: Calibration) -> list[Finding]:
+    """What should be looked at in a calibration."""
+    found = []
+    if made.bend is not None and made.bend.shown:
+        wrong = f"the scale of {made.instrument} bends: {abs(made.bend.sag) * 1e6:.2f} cc off a straight line midway"
+        right = "look for a slip in one step; else calibrate only the part of the scale that is used, in finer steps"
+        found.append(warning("bent-scale", wrong, right=right))
+    if made.rises is None:
+        wrong = f"{made.instrument} was read both up and down its scale: a plunger has backlash"
+        found.append(warning("both-ways", wrong, right="calibrate and use it in one direction only"))
+    if abs(made.line.slope - 1) > FAR:
+        more = "more" if made.line.slope > 1 else "less"
+        wrong = f"{made.instrument} delivers {100 * abs(made.line.slope - 1):.0f} % {more} than its scale says"
+        found.append(warning("far-off-scale", wrong, right="look for a wrong unit or a wrong fluid first"))
+    if made.made is None:
+        wrong = "the day of the calibration is not said: when it is due again cannot be told"
+        found.append(warning("no-date", wrong, right="date = 2026-10-12"))
+    return found
