@@ -171,8 +171,10 @@ def _after_number(rest: str, number: Numeral, raw: str, wanted: Term, system: st
     if not spread_text:
         return unit, None, rest
     spread = decimal(spread_text, raw) * conversion(spread_unit or unit).scale
-    if not math.isfinite(spread) or (spread_unit and UNITS[spread_unit][0] is not wanted.kind):
+    if spread_unit and UNITS[spread_unit][0] is not wanted.kind:
         raise fault("wrong-spread", raw, "the ± is not of the same kind as the value")
+    if not math.isfinite(spread):
+        raise fault("wrong-spread", raw, "the ± is too large to be one")
     return unit, spread, rest
 
 

@@ -5,6 +5,7 @@ Nothing here is stored: results are computed from the readings each time.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -196,13 +197,14 @@ def _cylinder(
 
 def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, dict[str, object], str]:
     """The model and every number that follows; or nothing, and the reason why no engine can be so."""
-    try:
-        model = build({key: nominal(number) for key, number in known.items()}, choices)
-        return model, model.evaluate(known, uncertain()), ""
-    except ZeroDivisionError:
-        reason = "the clearance volumes add up to nothing: there is no ratio"
-    except ValueError:
-        reason = "the crank cannot turn: the rod is not longer than half the stroke and the offset together"
+    numbers = {key: nominal(number) for key, number in known.items()}
+    reason = "the crank cannot turn: the rod is not longer than half the stroke and the offset together"
+    if numbers.get("rod_length", math.inf) > numbers.get("stroke", 0.0) / 2 + abs(numbers.get("pin_offset", 0.0)):
+        try:
+            model = build(numbers, choices)
+            return model, model.evaluate(known, uncertain()), ""
+        except ZeroDivisionError:
+            reason = "the clearance volumes add up to nothing: there is no ratio"
     return build({}, choices), {}, reason
 
 
