@@ -17,16 +17,26 @@ def in_unit(value: float, unit: str) -> float:
 
 
 def example(wanted: Term) -> str:
-    """How a value of the term may be written, in quotes; both signs where it has one."""
-    amount = {Kind.LENGTH: "86.50", Kind.VOLUME: "43.2", Kind.RATIO: "9.5", Kind.COUNT: "4"}.get(wanted.kind, "20")
-    if wanted.sign is not None:
-        amount = "8.7" if wanted.kind is Kind.VOLUME else "0.20"
-    return signed_ways(f"{amount} {shown_unit(wanted)}".strip(), wanted)
+    """How a value from the middle of the plausible range may be written, in quotes; both signs where it has one."""
+    low, high = wanted.plausible
+    unit = shown_unit(wanted)
+    if math.isinf(high):
+        return signed_ways(f"1 {unit}".strip(), wanted)
+    if wanted.kind is Kind.TEMPERATURE:
+        middle = (low + high) / 2
+    else:
+        middle = math.sqrt(low * high) if low > 0 else high / 4
+    return signed_ways(_plain(in_unit(middle, unit), unit, 3), wanted)
+
+
+def _plain(amount: float, unit: str, digits: int) -> str:
+    """An amount to so many significant digits, without an exponent, and its unit."""
+    return f"{float(f'{amount:.{digits}g}'):.12g} {unit}".rstrip()
 
 
 def signed_ways(amount: str, wanted: Term) -> str:
     """An amount as it may be written, with either sign in words where the term has one."""
-    if wanted.sign is None:
+    if wanted.sign is None or wanted.sign.bare_is_plus:
         return f'"{amount}"'
     return f'"{wanted.sign.says_plus.format(amount)}" or "{wanted.sign.says_minus.format(amount)}"'
 
@@ -48,9 +58,9 @@ def end(value: float, unit: str, wanted: Term) -> str:
     """One end of a range in a unit, its sign in words where the term has one."""
     shown = in_unit(value, unit)
     if wanted.sign is None or wanted.sign.bare_is_plus or shown == 0:
-        return f"{shown:.4g} {unit}".rstrip()
+        return _plain(shown, unit, 4)
     says = wanted.sign.says_plus if shown > 0 else wanted.sign.says_minus
-    return says.format(f"{abs(shown):.4g} {unit}".rstrip())
+    return says.format(_plain(abs(shown), unit, 4))
 
 
 def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:

@@ -205,7 +205,8 @@ def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, d
             return model, model.evaluate(known, uncertain()), ""
         except ZeroDivisionError:
             reason = "the clearance volumes add up to nothing: there is no ratio"
-    return build({}, choices), {}, reason
+    model = build({}, choices)
+    return model, model.evaluate({}), reason
 
 
 def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
