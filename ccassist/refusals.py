@@ -18,15 +18,18 @@ def in_unit(value: float, unit: str) -> float:
 
 def example(wanted: Term) -> str:
     """How a value from the middle of the plausible range may be written, in quotes; both signs where it has one."""
-    low, high = wanted.plausible
     unit = shown_unit(wanted)
-    if math.isinf(high):
+    if math.isinf(wanted.plausible[1]):
         return signed_ways(f"1 {unit}".strip(), wanted)
+    return signed_ways(_plain(in_unit(_middle(wanted), unit), unit, 3), wanted)
+
+
+def _middle(wanted: Term) -> float:
+    """An ordinary value of a term, SI."""
+    low, high = wanted.plausible
     if wanted.kind is Kind.TEMPERATURE:
-        middle = (low + high) / 2
-    else:
-        middle = math.sqrt(low * high) if low > 0 else high / 4
-    return signed_ways(_plain(in_unit(middle, unit), unit, 3), wanted)
+        return (low + high) / 2
+    return math.sqrt(low * high) if low > 0 else high / 4
 
 
 def _plain(amount: float, unit: str, digits: int) -> str:
