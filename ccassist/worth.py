@@ -132,10 +132,28 @@ def worth_text(worth: Worth, system: str = "metric") -> str:
         )
     if math.isnan(worth.now):
         return f"One more {noun} {of} does not tell the ± of {whose} {name}: another cause of it is not known"
+    return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', system)}"
+
+
+def worth_in_short(worth: Worth, system: str = "metric") -> str:
+    """The same in a line for the bench, where the thing measured has just been said; "" where no ± is known.
+
+    Such as "One more fill would take the ± of the ratio from 0.074 to 0.071: not worth it".
+    """
+    if worth.more or math.isnan(worth.now):
+        return ""
+    noun = "fill" if worth.one.cell.step.fills else "reading"
+    name = "ratio" if worth.key == "static_ratio" else term(worth.key).name
+    return (
+        f"One more {noun} would {_moved(worth, 'the ratio' if worth.key == 'static_ratio' else f'the {name}', system)}"
+    )
+
+
+def _moved(worth: Worth, of: str, system: str) -> str:
+    """What the ± does, and the verdict."""
     unit = shown_unit(term(worth.key), system)
     now, then = (w / conversion(unit).scale for w in (worth.now, worth.then))
     count = places(unit, then)
     before, after = (f"{size:.{count}f}" for size in (now, then))
-    moved = f"leave the ± of {whose} {name} at" if before == after else f"take the ± of {whose} {name} from {before} to"
-    verdict = "worth it" if worth.worth_it else "not worth it"
-    return f"One more {noun} {of} would {moved} {after}{' ' if unit else ''}{unit}: {verdict}"
+    moved = f"leave the ± of {of} at" if before == after else f"take the ± of {of} from {before} to"
+    return f"{moved} {after}{' ' if unit else ''}{unit}: {'worth it' if worth.worth_it else 'not worth it'}"

@@ -77,7 +77,7 @@ def _undo(session: Session, rest: str) -> None:
         session.say("No reading of this sitting to take back; a sets an older one aside, with its reason")
         return
     target = session.recorded[-1]
-    last = session.job.series[-1].rows[-1]
+    last = [row for series in session.job.series for row in series.rows][-1]
     session.file.remove_last_reading()
     session.recorded.pop()
     session.go(target)

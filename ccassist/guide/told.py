@@ -20,8 +20,10 @@ from ccassist.measured import Value, budget, nominal
 from ccassist.results import Cylinder, Survey, survey
 from ccassist.terms import term
 from ccassist.units import shown_unit
+from ccassist.worth import worth_in_short, worths
 
 ASKED_ALREADY = ("unusual", "no-instrument", "hole-not-said", "plug-not-said", "none-counted")
+SAID_TOO = ("slow-leak", "scatters-more")  # notes worth a word at the bench
 LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
 MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of
 
@@ -39,14 +41,15 @@ def told(job: Job, rows: Sequence[Row] = ()) -> list[str]:
 
 def _told(result: Survey, row: Row) -> list[str]:
     system = result.job.system
-    noticed = [f.text() for f in _about(result, row.place.split(",")[0])]
     one = next((r for r in result.reduced if any(reading.line == row.line for reading in r.cell.readings)), None)
+    noticed = [f.text() for f in _about(result, row, one)]
     if one is None:
         return noticed
     lines = [_mean_and_spread(one, system)]
     for key, value in one.values.items():
         lines.append(f"{_capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one, result)}")
     lines += [_ratio(c, one, system) for c in result.cylinders if one.values and one.cell.cylinders == (c.number,)]
+    lines += _one_more(result, one)
     lines += _sisters(result, one)
     return [line for line in lines if line] + noticed
 
@@ -55,14 +58,45 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _about(result: Survey, place: str) -> list[Finding]:
-    """What was noticed about the series itself, notes left out."""
-    found = [f for f in result.findings if f.place == place or f.place.startswith((f"{place},", f"{place}."))]
-    return [
+def _about(result: Survey, row: Row, one: Reduced | None) -> list[Finding]:
+    """What was noticed about the series itself and its readings, most notes left out."""
+    series = row.place.split(",")[0]
+    found = [
+        f
+        for f in result.findings
+        if f.place == series or f.place.startswith((f"{series},", f"{series}.")) or _stands_at(f, row, one, result)
+    ]
+    bare = [
         replace(f, file="", line=None, place="")
         for f in found
-        if f.level is not Level.NOTE and f.code not in ASKED_ALREADY
+        if (f.level is not Level.NOTE or f.code in SAID_TOO) and f.code not in ASKED_ALREADY
     ]
+    return list(dict.fromkeys(bare))
+
+
+def _stands_at(finding: Finding, row: Row, one: Reduced | None, result: Survey) -> bool:
+    """Whether a finding stands at a line of these readings, or at one of the same step that speaks of this place too.
+
+    What is said of several cylinders together bears the line of the first of them.
+    """
+    if one is None or finding.line is None:
+        return finding.line == row.line is not None
+    cell = one.cell
+    if finding.line in _lines_of(one):
+        return True
+    places = finding.place.split(", ")
+    shared = cell.where in places or (len(cell.cylinders) == 1 and _among(cell.cylinders[0], finding.place))
+    alike = (r for r in result.reduced if r.cell.step is cell.step and r.cell.state == cell.state)
+    return shared and any(finding.line in _lines_of(r) for r in alike)
+
+
+def _among(cylinder: int, place: str) -> bool:
+    """Whether "cylinders 1, 3, 5", or both banks, hold a cylinder."""
+    return place == "banks" or (place.startswith("cylinders ") and str(cylinder) in place[10:].split(", "))
+
+
+def _lines_of(one: Reduced) -> set[int | None]:
+    return {one.cell.line, *(reading.line for reading in one.cell.readings)}
 
 
 def _mean_and_spread(one: Reduced, system: str) -> str:
@@ -85,7 +119,7 @@ def _mean_and_spread(one: Reduced, system: str) -> str:
 
 
 def _worth(value: Value, one: Reduced, result: Survey) -> str:
-    """What would make the ± known, or smaller."""
+    """What would make the ± known, or smaller where repeats do not."""
     if value.key != next(iter(one.values)):
         return ""
     if math.isnan(value.expanded):
@@ -95,12 +129,15 @@ def _worth(value: Value, one: Reduced, result: Survey) -> str:
         noun = "repeat" if more == 1 else "repeats"
         return f"; needs {more} more {noun} made this way, here or on a sister, before a ± can be stated"
     shares = budget(value.number)
-    if not shares:
+    if not shares or shares[0].cause.pool or shares[0].share <= MOSTLY:
         return ""
-    scatter = sum(s.share for s in shares if s.cause.pool)
-    if scatter > MOSTLY:
-        return "; mostly scatter, so another repeat helps"
-    return f"; mostly {shares[0].cause.name}: more repeats will not help" if shares[0].share > MOSTLY else ""
+    return f"; mostly {shares[0].cause.name}"
+
+
+def _one_more(result: Survey, one: Reduced) -> list[str]:
+    """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
+    found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
+    return [text for w in found[:1] if (text := worth_in_short(w, result.job.system))]
 
 
 def _needed(one: Reduced, result: Survey) -> int:

@@ -92,13 +92,14 @@ def annotate(text: str, place: str, more: Mapping[str, str | Sequence[str]]) -> 
 
 
 def pop_reading(text: str) -> str:
-    """The text without the last reading of its last series, in whatever layout."""
+    """The text without the last reading of the last series that has any, in whatever layout."""
     data = tomllib.loads(text, parse_float=str)
-    if not data.get("series") or not data["series"][-1].get("readings"):
-        raise InputError(error("no-readings", "there is no reading at the end of the file to take back"))
+    filled = [i for i, block in enumerate(data.get("series", [])) if block.get("readings")]
+    if not filled:
+        raise InputError(error("no-readings", "there is no reading in the file to take back"))
 
     def edit(doc: Any) -> None:
-        doc["series"][-1]["readings"].pop()
+        doc["series"][filled[-1]]["readings"].pop()
 
     return _through_tomlkit(text, edit)
 

@@ -282,6 +282,13 @@ class TestActions:
         assert set_up.rows == []
         assert "No reading of this sitting" in set_up.said
 
+    def test_undo_goes_on_where_a_section_stands_after_the_readings(self, tmp_path: Path) -> None:
+        """A file without [job]: leaving a chamber out puts that section at the end."""
+        bare = Sitting(tmp_path / "bare.toml", EVERYTHING)
+        bare.type("j chamber 1", *SET_UP[:-1], "Ida", "0", "46", "0", "46.1", "0", "46.2", "", "0", "47", "x", "u", "u")
+        assert [row["end"] for row in bare.rows] == ["46 cc", "46.1 cc"]
+        bare.file.close()
+
     def test_undo_first_takes_back_what_is_half_typed(self, set_up: Sitting) -> None:
         set_up.type("0", "46", "1", "u")
         assert len(set_up.rows) == 1

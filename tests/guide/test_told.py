@@ -77,3 +77,68 @@ def test_results_that_cannot_be_worked_out_do_not_end_the_sitting(monkeypatch: p
 
     monkeypatch.setattr(module, "survey", fails)
     assert told(TURBO) == ["It stands in the file, but the results cannot be worked out: no such air"]
+
+
+class TestTrouble:
+    """What the readings say against themselves is said while the head still stands on the bench."""
+
+    def test_falling_repeats(self) -> None:
+        lines = fills("47.9 ml", "46.9 ml", "45.4 ml")
+        assert any("the fills fall from one to the next" in line and "blow the space dry" in line for line in lines)
+
+    def test_a_bubble(self) -> None:
+        lines = fills("46.2 ml", "46.3 ml", "44.2 ml")
+        assert any("fill 3 is" in line and "a bubble under the plate" in line for line in lines)
+
+    def test_a_refill_counted_wrongly(self) -> None:
+        lines = fills("46.2 ml", "46.3 ml", "36.2 ml")
+        assert any("a refill counted wrongly" in line for line in lines)
+
+    @pytest.mark.parametrize(
+        ("settled", "words"),
+        [
+            (("46.8 ml", "47.6 ml", "48.4 ml"), "seal it (seats, plug, plate edge) and refill"),
+            (("46.10 ml", "46.20 ml", "46.30 ml"), "a slow leak"),
+        ],
+    )
+    def test_a_leak(self, settled: tuple[str, ...], words: str) -> None:
+        row = {
+            "start": "0 ml",
+            "end": "46.0 ml",
+            "fill_time": "90 s",
+            "settle": settled,
+            "settle_at": ("120 s", "150 s", "180 s"),
+        }
+        text = append_reading(BARE, {"step": "chamber", "cylinder": 1, **WAY}, row)
+        assert any(words in line for line in told(parse_job(text).job))
+
+    def test_clean_repeats_say_nothing(self) -> None:
+        assert not any("likeliest" in line or "refill" in line for line in fills("46.2 ml", "46.3 ml", "46.25 ml"))
+
+    def test_trouble_of_another_cylinder_is_not_said_here(self) -> None:
+        text = BARE
+        for cylinder, ends in ((1, ("47.9", "46.9", "45.4")), (2, ("46.2", "46.3"))):
+            for end in ends:
+                row = {"start": "0 ml", "end": f"{end} ml"}
+                text = append_reading(text, {"step": "chamber", "cylinder": cylinder, **WAY}, row)
+        assert not any("fall from one" in line for line in told(parse_job(text).job))
+
+    def test_what_is_said_of_several_together_is_said_at_each(self) -> None:
+        """Decks 0.30, 0.35, 0.40, 0.45 mm below: steadily lower from front to back, 0.15 mm end to end (by hand)."""
+        text = BARE.replace("cylinders = 2", "cylinders = 4")
+        for cylinder, deck in enumerate(("0.30", "0.35", "0.40", "0.45"), start=1):
+            header = {"step": "deck", "cylinder": cylinder, "instrument": "dial indicator"}
+            text = append_reading(text, header, {"crown": f"{deck} mm below"})
+        slopes = [line for line in told(parse_job(text).job) if "steadily lower from front to back" in line]
+        assert len(slopes) == 1
+
+
+def test_whether_one_more_is_worth_it_in_a_line() -> None:
+    lines = fills("46.0 ml", "46.1 ml", "46.2 ml", "46.1 ml", "46.0 ml")
+    verdicts = [line for line in lines if line.startswith("One more fill would take the ± of the chamber volume from")]
+    assert len(verdicts) == 1
+    assert verdicts[0].endswith(("cc: worth it", "cc: not worth it"))
+
+
+def test_no_verdict_before_there_is_a_plus_or_minus() -> None:
+    assert not any(line.startswith("One more") for line in fills("46.0 ml"))

@@ -190,7 +190,7 @@ class TestTakingBack:
         assert "# two" in text
 
     def test_nothing_to_take_back(self) -> None:
-        with pytest.raises(InputError, match="no reading at the end of the file"):
+        with pytest.raises(InputError, match="no reading in the file"):
             remove_last_reading(START)
 
 
