@@ -207,17 +207,22 @@ def compare(
 @app.command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
 def solve(
     file: JobFile,
-    unknown: Annotated[str, typer.Option("--for", metavar="TERM", help="What to find.", show_default=False)],
-    target: Annotated[str, typer.Option("--to", metavar="TERM=VALUE", help="What it must reach.", show_default=False)],
+    unknowns: Annotated[
+        list[str], typer.Option("--for", metavar="TERM", help="What to find; once or twice.", show_default=False)
+    ],
+    targets: Annotated[
+        list[str], typer.Option("--to", metavar="TERM=VALUE", help="What it must reach; as often.", show_default=False)
+    ],
     cylinder: Annotated[int | None, typer.Option(help="Only this cylinder.", show_default=False)] = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """Find any value from any target that depends on it, and print the algebra."""
+    """Find any value from any target that depends on it, or two from two; print the algebra."""
     from ccassist.cli import solve as work
 
+    system = _checked_units(units)
     raise typer.Exit(
-        work.run(file, unknown=unknown, target=target, cylinder=cylinder, system=_checked_units(units), as_json=as_json)
+        work.run(file, unknowns=unknowns, targets=targets, cylinder=cylinder, system=system, as_json=as_json)
     )
 
 
@@ -228,19 +233,22 @@ def worksheet(
         Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
     ] = None,
     page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
-    unknown: Annotated[
-        str | None,
-        typer.Option("--for", metavar="TERM", help="Print the algebra for this unknown too.", show_default=False),
+    unknowns: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--for", metavar="TERM", help="Print the algebra for one or two unknowns too.", show_default=False
+        ),
     ] = None,
-    target: Annotated[
-        str | None, typer.Option("--to", metavar="TERM=VALUE", help="What that unknown must reach.", show_default=False)
+    targets: Annotated[
+        list[str] | None, typer.Option("--to", metavar="TERM=VALUE", help="What they must reach.", show_default=False)
     ] = None,
     units: Units = None,
 ) -> None:
     """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off."""
     from ccassist.cli import worksheet as work
 
-    raise typer.Exit(work.run(file, out=out, page=page, system=_checked_units(units), unknown=unknown, target=target))
+    system = _checked_units(units)
+    raise typer.Exit(work.run(file, out=out, page=page, system=system, unknowns=unknowns or [], targets=targets or []))
 
 
 @app.command(epilog="Example: ccassist balance heads.toml")

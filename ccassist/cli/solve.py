@@ -1,8 +1,8 @@
-"""``ccassist solve``: any value from any target that depends on it."""
+"""``ccassist solve``: any value from any target that depends on it, or two from two."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from ccassist.solve.target import Answer
 
 
+CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."
+
+
 @dataclass(frozen=True, kw_only=True)
 class Asked:
     """The answer for one cylinder (number), or for all alike (None); or why there is none."""
@@ -34,11 +37,32 @@ class Asked:
         return "all alike" if self.cylinder is None else str(self.cylinder)
 
 
-def run(file: Path, *, unknown: str, target: str, cylinder: int | None, system: str | None, as_json: bool) -> int:
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """What is to be found, and what it must reach: one or two term keys, and as many with their SI values."""
+
+    unknowns: tuple[str, ...]
+    targets: Mapping[str, float]
+
+
+def run(
+    file: Path,
+    *,
+    unknowns: Sequence[str],
+    targets: Sequence[str],
+    cylinder: int | None,
+    system: str | None,
+    as_json: bool,
+) -> int:
     """Print the answer of every cylinder and the algebra; 1 where it is not possible."""
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
-    asked = answers(survey, unknown=unknown, target=target, cylinder=cylinder, system=system)
+    wish = wished(unknowns, targets, shown)
+    if len(wish.unknowns) == 2:
+        from ccassist.cli import solve_two
+
+        return solve_two.run(survey, wish, cylinder=cylinder, system=shown, as_json=as_json)
+    asked = answers(survey, wish, cylinder=cylinder, system=system)
     if as_json:
         import json
 
@@ -48,22 +72,61 @@ def run(file: Path, *, unknown: str, target: str, cylinder: int | None, system: 
     return 0 if any(one.answer for one in asked) else 1
 
 
-def answers(survey: Survey, *, unknown: str, target: str, cylinder: int | None, system: str | None) -> list[Asked]:
-    """The answers for each cylinder, and for all alike where there are several.
+def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish:
+    """What ``--for`` and ``--to`` ask.
 
     Raises
     ------
-    InputError : a term is not known, the value cannot be read, or the question is not sound.
+    InputError : not one or two of each, a term is not known, or a value cannot be read.
     """
-    wanted = _term(unknown, "--for")
+    if len(unknowns) != len(targets) or not 1 <= len(unknowns) <= 2:
+        raise InputError(
+            error(
+                "uneven-question",
+                f"{len(unknowns)} to find and {len(targets)} to reach: there must be one of each, or two of each",
+                right="--for compression_height --for crown_volume --to 'squish=1.0 mm' --to static_ratio=9.6",
+            )
+        )
+    found = tuple(_term(unknown, "--for").key for unknown in unknowns)
+    aims = [_aim(target, system) for target in targets]
+    if len({key for key, _ in aims}) < len(aims):
+        raise InputError(error("same-term", "one term cannot be two targets", read=targets[1], place="--to"))
+    return Wish(unknowns=found, targets=dict(aims))
+
+
+def _aim(target: str, system: str) -> tuple[str, float]:
     name, _, text = target.partition("=")
     if not text.strip():
         raise InputError(
             error("no-value", "no value to reach", read=target, place="--to", right="--to 'static_ratio=9.5'")
         )
     aim = _term(name, "--to")
-    shown = system or survey.job.system
-    value = parse(text.strip(), aim.key, system=shown).value
+    return aim.key, parse(text.strip(), aim.key, system=system).value
+
+
+def answers(survey: Survey, wish: Wish, *, cylinder: int | None, system: str | None) -> list[Asked]:
+    """The answers for each cylinder, and for all alike where there are several.
+
+    Raises
+    ------
+    InputError : the cylinder is not there, or the question is not sound.
+    """
+    known = cases(survey, cylinder)
+    ((target, value),) = wish.targets.items()
+    question = _Question(
+        survey=survey, unknown=wish.unknowns[0], target=target, value=value, system=system or survey.job.system
+    )
+    # The algebra is the same for every cylinder: it is worked out once, for the one that is printed.
+    return [_ask(who, numbers, question, algebra=who == known[-1][0]) for who, numbers in known]
+
+
+def cases(survey: Survey, cylinder: int | None) -> list[tuple[int | None, dict[str, Number]]]:
+    """The known numbers of the cylinders asked for, and their means (None) where there are several.
+
+    Raises
+    ------
+    InputError : there is no such cylinder.
+    """
     if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
         right = f"there are cylinders 1 to {len(survey.cylinders)}"
         raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
@@ -72,9 +135,7 @@ def answers(survey: Survey, *, unknown: str, target: str, cylinder: int | None, 
     known: list[tuple[int | None, dict[str, Number]]] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
     if len(chosen) > 1:
         known.append((None, _average([k for _, k in known])))
-    question = _Question(survey=survey, unknown=wanted.key, target=aim.key, value=value, system=shown)
-    # The algebra is the same for every cylinder: it is worked out once, for the one that is printed.
-    return [_ask(who, numbers, question, algebra=who == known[-1][0]) for who, numbers in known]
+    return known
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -141,7 +202,7 @@ def _print(asked: Sequence[Asked], system: str) -> None:
         say()
         list_findings(dict.fromkeys(noticed))
     say()
-    say("A planning figure: confirm with the maker and the machinist before metal is cut.")
+    say(CONFIRM)
 
 
 def find_name(key: str) -> str:

@@ -12,4 +12,8 @@ scan.py         what the target can reach, and roots by bracketing
 sensitivity.py  how much the target moves with each input
 remarks.py      why there is no answer, or what is unusual about it
 words.py        the answer as lines of text
+
+together.py     ``solve_together``: two terms from two targets
+newton.py       two unknowns closed in on at once
+pair_words.py   both answers as lines of text
 """

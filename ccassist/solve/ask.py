@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
@@ -39,7 +39,7 @@ def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: 
                 right="name another term to solve for",
             )
         )
-    held = _held(known, choices, unknown, target)
+    held = {} if unknown in FILL_READINGS else held_terms(known, choices, (unknown, target))
     numbers = {key: value for key, value in {**known, **held}.items() if key not in (unknown, target)}
     question = Question(
         known=numbers,
@@ -74,15 +74,18 @@ def _no_influence(question: Question, right: str) -> Finding:
     return error("no-influence", f"the {target} does not depend on the {unknown} here", right=right)
 
 
-def _held(known: Mapping[str, Number], choices: Choices, unknown: str, target: str) -> dict[str, Number]:
-    """What a fill over the piston found with the parts as they are now."""
-    if unknown in FILL_READINGS:
-        return {}
+def held_terms(known: Mapping[str, Number], choices: Choices, asked: Sequence[str]) -> dict[str, Number]:
+    """What a fill over the piston found with the parts as they are now, without the terms asked about.
+
+    Raises
+    ------
+    InputError : no engine can be drawn from what is known.
+    """
     try:
         model = build({key: nominal(value) for key, value in known.items()}, choices)
     except (ValueError, ZeroDivisionError):
-        raise InputError(no_such_engine(unknown)) from None
-    found = [step.gives for step in model.chain if step.name in REDUCTIONS and step.gives not in (unknown, target)]
+        raise InputError(no_such_engine(asked[0])) from None
+    found = [step.gives for step in model.chain if step.name in REDUCTIONS and step.gives not in asked]
     values = model.evaluate(known, uncertain()) if found else {}
     return {key: values[key] for key in found}
 

@@ -48,10 +48,13 @@ class Question:
     def model(self, trial: float) -> Model | None:
         """The model with the unknown at a trial value (SI); None where no such engine can be drawn."""
         try:
-            model = build({**self.plain, self.unknown: trial}, self.choices)
-            return _reaching(model, self.target, {**self.plain, self.unknown: trial})
+            return self.reaching(build({**self.plain, self.unknown: trial}, self.choices), trial)
         except (ValueError, ZeroDivisionError, OverflowError):
             return None
+
+    def reaching(self, model: Model, trial: float) -> Model:
+        """The model with the target's own relation, where the model of one cylinder leaves it out."""
+        return _reaching(model, self.target, {**self.plain, self.unknown: trial})
 
     def values(self, trial: float, model: Model | None = None) -> dict[str, float] | None:
         """All terms (SI floats) with the unknown at a trial value; None where they cannot be had."""

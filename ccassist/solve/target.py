@@ -171,6 +171,11 @@ def _remarks(question: Question, root: Root, system: str) -> tuple[Finding, ...]
     )
 
 
+def agrees(target: str, got: float, wanted: float) -> bool:
+    """Whether a target got back by substitution is the one wanted, both SI."""
+    return abs(got - wanted) <= _tolerance(target, wanted)
+
+
 def _tolerance(target: str, value: float) -> float:
     low, high = term(target).plausible
     return AGREEMENT * max(abs(value), _NEAR_NOTHING * (high - low))
@@ -216,7 +221,7 @@ def _sorted_out(
         values = None if trial is None else question.values(trial, model)
         if trial is None or model is None or values is None:
             dropped.setdefault(Dropped(value=trial, reason="no real number meets it"))
-        elif abs(values[question.target] - nominal(value)) > _tolerance(question.target, nominal(value)):
+        elif not agrees(question.target, values[question.target], nominal(value)):
             continue  # a root of relations that do not hold there
         elif bad := impossible(question, model, values):
             dropped.setdefault(Dropped(value=trial, reason=cannot_be(bad, values[bad], system)))

@@ -110,10 +110,14 @@ def conclusion(answer: Answer, *, system: str = "metric", findings: bool = True)
 
 def levers(answer: Answer, *, system: str = "metric") -> list[str]:
     """How far each other input would move the target, for a small step of it."""
-    key = answer.question.target
+    return levers_of(answer.question.target, answer.sensitivity, system=system)
+
+
+def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], *, system: str = "metric") -> list[str]:
+    """What moves a target: lines from (input term, change of the target per unit of it, SI)."""
     decimals = places(shown_unit(term(key), system), None) + 2
     told = []
-    for other, slope in answer.sensitivity:
+    for other, slope in sensitivity:
         step = _STEPS.get((system, term(other).kind))
         if step is None or slope == 0:
             continue
