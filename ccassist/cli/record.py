@@ -6,7 +6,7 @@ import datetime
 from pathlib import Path
 
 from ccassist.bench.step import Step
-from ccassist.cli.screen import complain, list_findings, say
+from ccassist.cli.screen import complain, list_findings, wrapped
 from ccassist.findings import CcassistError, InputError, clean, error
 from ccassist.job.entry import (
     SURE,
@@ -59,6 +59,7 @@ def run(
             said = [text for text in (remark, SURE if tried.unusual else "") if text]
             job_file.add_reading(header, {**row, "set_aside": set_aside, "remark": "; ".join(said)})
             list_findings(tried.others)
+            _advise(job, instrument, fluid)
             _say_back(job_file.job())
     except CcassistError as fault:
         return complain(fault)
@@ -97,6 +98,17 @@ def _set_up(pairs: list[str], step: Step, job: Job) -> dict[str, str | Texts]:
     return {**with_units(quantities, fields, job.system), **said}
 
 
+def _advise(job: Job, instrument: str, fluid: str) -> None:
+    """What to mind with an instrument or a fluid that the file has not named before."""
+    from ccassist.guide.catalogue import advice
+
+    known = {"instrument": {s.instrument for s in job.series}, "fluid": {s.fluid for s in job.series}}
+    for catalogue, name in (("instrument", instrument), ("fluid", fluid)):
+        if name and name not in known[catalogue]:
+            for line in advice(name, catalogue, job):
+                wrapped(clean(line, 1000), rest="  ")
+
+
 def _say_back(job: Job) -> None:
     """What was recorded, in words, and what the series now says."""
     from ccassist.bench.steps import STEPS
@@ -108,6 +120,6 @@ def _say_back(job: Job) -> None:
     words = ", ".join(f"{fields[name].words} {' and '.join(texts)}" for name, texts in row.fields.items())
     where = f"cylinder {series.cylinders[0]}" if len(series.cylinders) == 1 else series.part or series.instrument
     more = "".join(f"; {key}: {text}" for key, text in (("set aside", row.set_aside), ("remark", row.remark)) if text)
-    say(clean(f"Recorded: {STEPS[series.step].title.lower()}, {where}: {words}{more}.", 1000))
-    for line in told(job, [row]):
-        say(clean(line, 1000))
+    said = f"Recorded: {STEPS[series.step].title.lower()}, {where}: {words}{more}."
+    for line in (said, *told(job, [row])):
+        wrapped(clean(line, 1000), rest="  ")

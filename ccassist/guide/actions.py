@@ -198,7 +198,8 @@ def _jump(session: Session, rest: str) -> None:
 
 def _change(session: Session, rest: str) -> None:
     session.drop_typed()
-    session.hinted, session.said = dict(session.said), {}
+    session.hinted = dict(session.said)
+    session.said = {"picked": session.hinted["picked"]} if session.hinted.get("picked") else {}
     session.mode = SetUp()
     session.say("Enter keeps what it was, - says nothing of it")
 

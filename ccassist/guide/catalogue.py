@@ -60,18 +60,29 @@ def nearest(typed: str, known: Sequence[str]) -> str | None:
     return names.closest(typed, dict.fromkeys([*known, *(name.split(" ")[0] for name in known)]))
 
 
-def advice(name: str, catalogue: str, shown: Iterable[str] = ()) -> list[str]:
-    """What to mind with it; cautions named in ``shown`` have been said already."""
+def advice(name: str, catalogue: str, job: Job) -> list[str]:
+    """What to mind with an instrument or a fluid: its flash point and cautions in words, and how it is used.
+
+    One of the job's own is minded as what it is like; a fluid that is like nothing, as the safe side has it.
+    """
     if catalogue == "instrument":
-        tool = instruments.find(name)
+        tool = instruments.find(name) or instruments.find(job.instruments.get(name, {}).get("like", ""))
         return [tool.advice] if tool and tool.advice else []
-    fluid = fluids.find(name)
+    fluid = fluids.find(name) or _own(name, job)
     if fluid is None:
         return []
-    said = set(shown)
-    lines = [
-        f"{fluid.name}: {fluid.flash}.",
-        fluid.advice,
-        *cautions(tuple(k for k in fluid.cautions if k not in said)),
-    ]
-    return [line for line in lines if line]
+    lines = [f"{name[:1].upper()}{name[1:]} {_burns(fluid.flash)}.", fluid.advice]
+    return [line for line in (*lines, *(f"CAUTION: {text}" for text in cautions(fluid.cautions))) if line]
+
+
+def _burns(flash: str) -> str:
+    """The flash-point class after the fluid's name: "does not burn", "is highly flammable (...)"."""
+    return flash if flash.startswith("does ") else f"has a {flash}" if flash.startswith("flash") else f"is {flash}"
+
+
+def _own(name: str, job: Job) -> fluids.Fluid | None:
+    """The job's own fluid, for its cautions alone: its density does not matter here."""
+    if name not in job.fluids:
+        return None
+    like = job.fluids[name].get("like", "")
+    return fluids.own_fluid(name, 1000.0, 0.0, like=like if fluids.find(like) else "")

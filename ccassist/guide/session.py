@@ -249,10 +249,10 @@ class Session:
         if name in ("instrument", "fluid") and self.said[name]:
             from ccassist.guide.catalogue import advice
 
-            self.say(*advice(self.said[name][0], name, self.step.cautions))
+            self.warn(advice(self.said[name][0], name, self.job))
 
     def warn(self, texts: list[str]) -> None:
-        """Warnings about the set-up, each once a sitting."""
+        """Warnings and advice about the set-up, each once a sitting."""
         self.say(*(text for text in texts if text not in self._warned))
         self._warned.update(texts)
 

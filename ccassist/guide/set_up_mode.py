@@ -83,7 +83,11 @@ class SetUp:
         self.offered = ()
         if not self.answered:
             return False
-        session.said.pop(self.answered.pop(), None)
+        name = self.answered.pop()
+        if name == "picked":
+            session.said[name] = session.said[name][:-1]
+        else:
+            session.said.pop(name, None)
         return True
 
     def _ask(self, session: Session) -> setup.Ask:
@@ -103,6 +107,9 @@ class SetUp:
         found = chosen(options, text)
         if found is None:
             session.say(f"Answer with a number from 1 to {len(options)}, or with the words")
+        elif name == "finer":
+            picked = setup.finer_named(session.step, found)
+            self._keep(session, "picked", (*session.said.get("picked", ()), picked))
         else:
             self._keep(session, name, (found,))
 

@@ -28,7 +28,8 @@ ONLY_IF = {
 FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
     f.name for f in FILL_SETTINGS if f.name not in ONLY_IF
 )
-FINER_OPTIONS = ("no", "yes")
+ANYTHING_ELSE = "Anything else to say? Its number (a level that falls after the fill: t, when it is read)"
+NOT_IN_FILE = ("method", "finer", "picked")
 _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 
 
@@ -36,7 +37,7 @@ _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 class Ask:
     """One question of the set-up.
 
-    ``name`` is the key in the file ("method" and "finer" stay out of it);
+    ``name`` is the key in the file ("method", "finer" and "picked" stay out of it);
     ``options`` are answers by number; ``field`` makes it a quantity;
     ``catalogue`` is "instrument" or "fluid" for a name to be looked up;
     ``unsaid`` is what no answer means, in words.
@@ -73,34 +74,41 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
         yield Ask(name="fluid", words="Fluid, or part of its name", catalogue="fluid")
         warmth = Field(name="temperature", term="temperature", words="temperature of the fluid", optional=True)
         yield Ask(name="temperature", words="Temperature of the fluid", field=warmth)
-    finer = said.get("finer") == ("yes",)
-    finer_step = any(c.name in FINER for c in step.choices)
     for choice in step.choices:
         if choice.name not in FINER:
             yield _choice(choice)
     for setting in step.settings:
-        if setting.name not in FINER and _called_for(setting.name, said):
+        if setting.name not in FINER and _picked(setting.name, said) and _called_for(setting.name, said):
             yield _setting(setting)
-    if finer_step:
-        yield Ask(
-            name="finer",
-            words="Is more known, such as a grease film, the meniscus, the material?",
-            options=FINER_OPTIONS,
-            unsaid="no",
-        )
-    if finer:
-        yield from _finer(step, said)
+    more = finer(step)
+    yield from (more[name] for name in said.get("picked", ()) if name in more)
+    left = tuple(_short(ask) for name, ask in more.items() if name not in said.get("picked", ()))
+    if left:
+        yield Ask(name="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
     yield Ask(name="state", words=f"State of the {step.part}, such as: as received, seats cut, opened, honed")
     yield Ask(name="by", words="Who reads")
 
 
-def _finer(step: Step, said: Said) -> Iterator[Ask]:
-    for choice in step.choices:
-        if choice.name in FINER:
-            yield _choice(choice)
-    for setting in step.settings:
-        if (setting.name in FINER or ONLY_IF.get(setting.name, ("",))[0] in FINER) and _called_for(setting.name, said):
-            yield _setting(setting)
+def finer(step: Step) -> dict[str, Ask]:
+    """What may be said of a fill by someone who knows more than most, by name."""
+    choices = {c.name: _choice(c) for c in step.choices if c.name in FINER}
+    return {**choices, **{f.name: _setting(f) for f in step.settings if f.name in FINER}}
+
+
+def finer_named(step: Step, short: str) -> str:
+    """The name of the one that an option stands for."""
+    return next(name for name, ask in finer(step).items() if _short(ask) == short)
+
+
+def _short(ask: Ask) -> str:
+    """The question as one option among others."""
+    return f"{ask.words[:1].lower()}{ask.words[1:]}".rstrip("?")
+
+
+def _picked(name: str, said: Said) -> bool:
+    """Whether what it depends on, where that is one of the finer things, was picked."""
+    other = ONLY_IF.get(name, ("", ""))[0]
+    return other not in FINER or other in said.get("picked", ())
 
 
 def _choice(choice: Choice) -> Ask:
@@ -175,7 +183,7 @@ def said_in(series: Series, step: Step) -> dict[str, tuple[str, ...]]:
     said.update({f.name: series.settings.get(f.name, ()) for f in step.settings})
     if step.fills:
         said["temperature"] = series.settings.get("temperature", ())
-        said["finer"] = ("yes",) if any(said.get(name) for name in FINER) else ("no",)
+        said["finer"], said["picked"] = (), tuple(name for name in FINER if said.get(name))
     return said
 
 
@@ -190,7 +198,7 @@ def header(job: Job, target: Target, said: Said, date: datetime.date) -> dict[st
             found["part"] = part.name
     else:
         found["part"] = target.part
-    found.update({name: texts for name, texts in said.items() if texts and name not in ("method", "finer")})
+    found.update({name: texts for name, texts in said.items() if texts and name not in NOT_IN_FILE})
     found["date"] = date
     return found
 
@@ -212,6 +220,8 @@ def in_words(said: Said) -> str:
     """The set-up in a line, who and in what state last."""
     last = ("state", "by")
     order = [name for name in ("method", "instrument", "fluid", "temperature") if name in said]
-    order += [name for name in said if name not in (*order, *last, "finer")] + [name for name in last if name in said]
+    order += [name for name in said if name not in (*order, *last, *NOT_IN_FILE)] + [
+        name for name in last if name in said
+    ]
     parts = [_IN_WORDS.get(n, n.replace("_", " ") + " {}").format(" and ".join(said[n])) for n in order if said[n]]
     return "; ".join(parts)

@@ -67,7 +67,7 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
             ("Temperature of the fluid", "20"),
             ("Is the running plug fitted?", "1"),
             ("Did the fluid stand in the plate's hole?", "1"),
-            ("Is more known", ""),
+            ("Anything else to say?", ""),
             ("State of the head", "as received"),
             ("Who reads", "Ida"),
             ("fill 1: burette at the start [cc]", "0.10"),

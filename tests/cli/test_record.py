@@ -67,6 +67,21 @@ class TestRecording:
         assert [row.fields["end"] for row in series.rows] == [("46.20 cc",), ("46.30 cc",), ("46.40 cc",)]
         assert file.read_text(encoding="utf-8").startswith(ENGINE)
 
+    def test_a_fluid_is_named_with_its_cautions_the_first_time_only(
+        self, file: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        for number, said in ((1, True), (2, False)):
+            assert run(file, "chamber", "start=0", "end=46", cylinder=number, fluid="white spirit", **BURETTE) == 0
+            out = capsys.readouterr().out
+            assert ("White spirit is flammable (flash point 23 to 60 °C)." in out) is said
+            assert ("CAUTION: Alcohol, white spirit and paraffin burn" in out) is said
+            assert ("Read the bottom of the meniscus" in out) is said
+
+    def test_no_line_is_wider_than_a_terminal(self, file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        for end in ("46.20", "46.30", "44.10"):
+            assert run(file, "chamber", "start=0", f"end={end}", cylinder=1, fluid="isopropanol 99 %", **BURETTE) == 0
+        assert max(len(line) for line in capsys.readouterr().out.splitlines()) < 80
+
     def test_refills_on_one_line(self, file: Path) -> None:
         assert run(file, "chamber", "start=0,2", "end=50,14.3", cylinder=1, **BURETTE) == 0
         assert last(file).rows[0].fields == {"start": ("0 cc", "2 cc"), "end": ("50 cc", "14.3 cc")}

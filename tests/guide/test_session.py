@@ -30,7 +30,7 @@ leave_out = "bore, stack, deck, crown, crown-bench, gasket, land"
 [engine]
 cylinders = 2
 """
-# method, instrument, fluid, temperature, plug, hole, nothing finer, state, by (from the file)
+# method, instrument, fluid, temperature, plug, hole, nothing else, state, by (from the file)
 SET_UP = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "as received", ""]
 
 
@@ -147,10 +147,56 @@ class TestSetUp:
         assert sitting.shown.question.empty == ""
 
     def test_finer_things_are_asked_of_those_who_want_to_say_them(self, sitting: Sitting) -> None:
-        shown = sitting.type(*SET_UP[:6], "yes")
-        assert shown.question.words == "Was the meniscus read at the same edge both times?"
-        shown = sitting.type("", "iron", "0.02")
-        assert shown.question.words == "Open area under the plate"
+        shown = sitting.type(*SET_UP[:6])
+        assert shown.question.words.startswith("Anything else to say?")
+        assert "fluid left in the space from the fill before" in shown.question.options
+        assert sitting.type("grease").question.words == "Grease film between face and plate"
+        assert sitting.type("0.02").question.words == "Open area under the plate"
+        shown = sitting.type("50")
+        assert shown.question.words.startswith("Anything else to say?")
+        assert len(shown.question.options) == 3
+        assert sitting.type("", "as received", "", "0", "46").question.words.startswith("Cylinder 1, fill 2")
+        (series,) = load(sitting.path).job.series
+        assert series.settings["film"] == ("0.02 mm",)
+        assert "picked" not in series.choices
+
+    def test_a_finer_thing_picked_by_mistake_is_left_by_going_back(self, sitting: Sitting) -> None:
+        before = sitting.type(*SET_UP[:6]).question
+        assert sitting.type("1", "b").question == before
+
+    def test_a_finer_thing_said_before_is_kept_when_the_set_up_is_changed(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP[:6], "what is", "iron", "", "as received", "", "0", "46", "c")
+        sitting.type("", "burette 50 ml class A", *[""] * 8, "0", "46")
+        assert [series.choices["material"] for series in load(sitting.path).job.series] == ["iron", "iron"]
+
+    @pytest.mark.parametrize(
+        ("fluid", "words"),
+        [
+            ("water", "Water does not burn."),
+            ("white spirit", "White spirit is flammable (flash point 23 to 60 °C)."),
+            ("isopropanol 99 %", "CAUTION: Alcohol crazes and cracks acrylic"),
+            ("isopropanol 99 %", "CAUTION: Alcohol, white spirit and paraffin burn"),
+            ("light oil", "Light oil is not classed as flammable"),
+        ],
+    )
+    def test_a_fluid_is_named_with_its_flash_point_and_its_cautions(
+        self, sitting: Sitting, fluid: str, words: str
+    ) -> None:
+        sitting.type("1", "burette 50 ml class B", fluid)
+        assert words in sitting.said
+
+    def test_a_fluid_of_ones_own_is_as_dangerous_as_what_it_is_like(self, tmp_path: Path) -> None:
+        own = '[fluid.brew]\ndensity = "0.8 g/cc"\n[fluid.meths]\ndensity = "0.8 g/cc"\nlike = "ethanol 96 %"\n'
+        sitting = Sitting(tmp_path / "own.toml", HEADS + own)
+        sitting.type("1", "burette 50 ml class B", "brew")
+        assert "Brew has a flash point not known: treat it as highly flammable." in sitting.said
+        sitting.type("b", "meths")
+        assert "Meths is highly flammable (flash point below 23 °C)." in sitting.said
+        sitting.file.close()
+
+    def test_an_instrument_is_named_with_its_advice(self, sitting: Sitting) -> None:
+        sitting.type("1", "syringe 60 ml")
+        assert "Press the plunger in one direction only" in sitting.said
 
     def test_an_unusual_value_is_asked_about(self, sitting: Sitting) -> None:
         shown = sitting.type(*SET_UP[:3], "39")
