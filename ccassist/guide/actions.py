@@ -10,8 +10,8 @@ from ccassist.findings import InputError, error
 from ccassist.guide.modes import Reading, Retry, Sure, Timed, Words
 from ccassist.guide.saving import after_change, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
-from ccassist.guide.setup import in_words
-from ccassist.guide.walk import Target, Task, left_out, plan
+from ccassist.guide.setup import fixed, in_words
+from ccassist.guide.walk import Target, Task, left_out
 from ccassist.job.records import Row
 
 if TYPE_CHECKING:
@@ -44,13 +44,13 @@ def find(session: Session, step: str, place: str) -> Target:
     """
     from ccassist.job.entry import step_named
 
-    tasks = plan(session.job)
+    tasks = session.plan()
     if step:
         key = step_named(step).key
         tasks = tuple(t for t in tasks if t.target.step == key)
         if not tasks:
-            wrong = "this step measures an instrument, not the engine: it is no part of the walk"
-            raise InputError(error("not-in-walk", wrong, read=key, right=f"ccassist record FILE {key} …"))
+            wrong = "no burette or syringe to be calibrated is named yet"
+            raise InputError(error("not-in-walk", wrong, read=key, right="name it as the instrument of a fill first"))
     if place:
         near = [t for t in tasks if place in (t.target.place, t.target.part)]
         if not near:
@@ -199,7 +199,9 @@ def _jump(session: Session, rest: str) -> None:
 def _change(session: Session, rest: str) -> None:
     session.drop_typed()
     session.hinted = dict(session.said)
-    session.said = {"picked": session.hinted["picked"]} if session.hinted.get("picked") else {}
+    session.said = fixed(session.target)
+    if session.hinted.get("picked"):
+        session.said["picked"] = session.hinted["picked"]
     session.mode = SetUp()
     session.say("Enter keeps what it was, - says nothing of it")
 
@@ -214,7 +216,7 @@ def _how(session: Session, rest: str) -> None:
 
 def _list(session: Session, rest: str) -> None:
     by_step: dict[str, list[Task]] = {}
-    for task in plan(session.job):
+    for task in session.plan():
         by_step.setdefault(task.target.step, []).append(task)
     for step, tasks in by_step.items():
         groups: dict[str, list[str]] = {}

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
 
+NONE = "-"  # nothing to say, where an empty line means something else
+
+
 class Mode(Protocol):
     """One thing waited for."""
 
@@ -50,28 +53,29 @@ class Reading:
         """The next value."""
         field = session.next_field()
         shown = quantity_of(field, session.job.system)
-        noun = "fill" if session.step.fills else "reading"
+        noun = "step" if not session.step.part else "fill" if session.step.fills else "reading"
         number = len(session.task.rows) + 1
         words = f"{_capital(session.target.where)}, {noun} {number}: {field.words}"
-        if field.optional:
-            empty = "none"
-        elif not session.typed and session.task.counted >= session.task.asked:
-            empty = "go on; or take one more"
-        else:
-            empty = ""
+        empty = "none" if field.optional else ""
+        if self._enough(session):
+            empty = f"go on; or take one more{', - for none' if field.optional else ''}"
         return Question(words=words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=empty)
 
     def answer(self, session: Session, text: str) -> None:
         """Take the value; the last one completes the reading and saves it."""
         field = session.next_field()
-        if text:
+        if text and not (text == NONE and field.optional):
             take(session, field, text, lambda texts: session.put(field.name, texts))
+        elif not text and self._enough(session):
+            session.advance()
         elif field.optional:
             session.put(field.name, ())
-        elif not session.typed and session.task.counted >= session.task.asked:
-            session.advance()
         else:
             session.say("Type what you read; s skips this for today, l lists what is left, f finishes")
+
+    def _enough(self, session: Session) -> bool:
+        """Whether another reading would be one more than asked for, and none is begun."""
+        return not session.typed and session.task.counted >= session.task.asked
 
 
 class Timed:

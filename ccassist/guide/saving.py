@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import datetime
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -27,7 +29,7 @@ def complete(session: Session) -> None:
     row: dict[str, tuple[str, ...]] = {name: texts for name, texts in session.typed.items() if texts}
     remarks = [text for text in (session.noted, SURE if session.sure else "") if text]
     extra = {"remark": "; ".join(remarks), "time": now.strftime("%H:%M")}
-    header = setup.header(session.job, session.target, session.said, now.date())
+    header = setup.header(session.job, session.target, session.said, _day(session))
     session.typed, session.sure = {}, False
     try:
         tried = try_reading(_with_part(session), header, {**row, **extra})
@@ -38,10 +40,18 @@ def complete(session: Session) -> None:
     save(session, header, row, extra)
 
 
+def _day(session: Session) -> datetime.date:
+    """Today; a calibration that is gone on with keeps the day on which it was begun, or it would be two halves."""
+    if not session.step.part and session.task.open and session.task.latest is not None:
+        with contextlib.suppress(ValueError):
+            return datetime.date.fromisoformat(session.task.latest.date)
+    return session.now().date()
+
+
 def _with_part(session: Session) -> Job:
     """The job as it will be once the part measured has its own section."""
     job, name = session.job, session.target.part
-    if not name or name in job.parts:
+    if not name or name in job.parts or not session.step.part:
         return job
     part = Part(name=name, kind=kind_of(session.target), cylinders=session.task.cylinders)
     return replace(job, parts={**job.parts, name: part})
@@ -51,7 +61,7 @@ def save(session: Session, header: Mapping[str, Entry], row: Row, extra: Mapping
     """Put a reading into the file; where that fails it is kept and tried again."""
     target = session.target
     try:
-        if target.part and target.part not in session.job.parts:
+        if target.part and session.step.part and target.part not in session.job.parts:
             session.file.add_part(target.part, kind_of(target))
         session.file.add_reading(header, {**row, **extra})
     except InputError as fault:
@@ -103,7 +113,7 @@ def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:
     """
     from ccassist.job.entry import try_reading
 
-    header = setup.header(session.job, session.target, session.said, session.now().date())
+    header = setup.header(session.job, session.target, session.said, _day(session))
     try_reading(session.job, header, {**row, **typed})
     session.file.annotate(place, {name: texts[0] if len(texts) == 1 else texts for name, texts in typed.items()})
     session.done("timed", session.target, {**row, **typed})

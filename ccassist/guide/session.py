@@ -13,14 +13,17 @@ from collections.abc import Callable, Mapping
 from ccassist.bench.cautions import cautions
 from ccassist.bench.step import Field, Method, Step
 from ccassist.bench.steps import STEPS
+from ccassist.bench.steps.calibration import CALIBRATE
 from ccassist.findings import InputError
 from ccassist.guide import saving, setup
+from ccassist.guide.calibrating import improvised
 from ccassist.guide.modes import AllDone, Mode, Reading
 from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.view import ACTIONS, Card, Effect, Question, Shown
-from ccassist.guide.walk import Target, Task, following, plan
+from ccassist.guide.walk import Status, Target, Task, following, plan
 from ccassist.job.records import Job
 from ccassist.job.write import JobFile
+from ccassist.terms import Kind
 
 LONGEST = 500
 Row = Mapping[str, tuple[str, ...]]
@@ -33,6 +36,7 @@ class Session:
     ----------
     task : what is being measured; said : its set-up; typed : values of the reading under way.
     mode : what is waited for.
+    offered : instruments whose calibration was offered.
     skipped : left for today; recorded : readings saved in this sitting, the latest last.
     """
 
@@ -46,6 +50,10 @@ class Session:
         self.skipped: set[Target] = set()
         self.visited: list[Target] = []
         self.recorded: list[Target] = []
+        self.offered: set[str] = set()
+        self._tools: list[str] = []
+        self._return: Target | None = None
+        self._begun: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
         self._task: Task | None = None
         self._setups: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
         self._lines: list[str] = []
@@ -67,7 +75,7 @@ class Session:
         if step or cylinder is not None:
             self.go(find(self, step, str(cylinder) if cylinder is not None else ""))
         else:
-            first = following(plan(self.job), None, self.skipped)
+            first = following(self.plan(), None, self.skipped)
             if first is not None:
                 self.go(first.target)
         return self._shown()
@@ -104,7 +112,7 @@ class Session:
             else "Nothing recorded in this sitting."
         )
         try:
-            left = [t for t in plan(self.job) if t.open]
+            left = [t for t in self.plan() if t.open]
             self.say(saved, f"Left to do: {in_short(left)}." if left else "Everything asked for is there.")
         except InputError as fault:  # broken by hand meanwhile
             self.say(saved, *(f.text() for f in fault.findings))
@@ -161,15 +169,19 @@ class Session:
         """The way in which the readings are taken."""
         return setup.method_of(self.target, self.said)
 
+    def plan(self) -> tuple[Task, ...]:
+        """Everything to be measured, with the calibrations begun in this sitting."""
+        return plan(self.job, self._tools)
+
     def refresh(self) -> None:
         """Look at the file again after a change."""
         if self._task is not None:
-            self._task = next((t for t in plan(self.job) if t.target == self._task.target), self._task)
+            self._task = next((t for t in self.plan() if t.target == self._task.target), self._task)
 
     # -- going on ---------------------------------------------------------------------
     def go(self, target: Target, *, back: bool = False) -> None:
         """Go to a target, with its set-up if that is known."""
-        task = next((t for t in plan(self.job) if t.target == target), None)
+        task = next((t for t in self.plan() if t.target == target), None)
         if task is None:
             self.say(f"{target.step} {target.where} is not in the file any more")
             return
@@ -178,12 +190,18 @@ class Session:
         self._task = task
         self.typed, self.sure, self.hinted = {}, False, {}
         self.show_card(full=self._carded != target.step)
+        begun = self._begun.pop((target.step, target.method), None)
+        if begun is not None:
+            self.said, self.mode = begun, SetUp()
+            self.set_up()
+            return
         known = self._setups.get((target.step, target.method))
         if self.task.latest is not None:
             self.said = setup.remembered(self.job, self.task)
         else:
             self.said = setup.for_another(known, self.task) if known else setup.remembered(self.job, self.task)
-        if not self.said:
+        new, self.said = not self.said, {**self.said, **setup.fixed(target)}
+        if new:
             self.hinted = setup.hints(self.job, self.task)
             self.mode = SetUp()
             return
@@ -207,22 +225,39 @@ class Session:
         if self.task.counted:
             self.say(self.progress())
 
+    def may_calibrate(self, name: str) -> bool:
+        """Whether an instrument just chosen for a fill is to be offered its calibration: once a sitting."""
+        if not (self.step.fills and self.step.part) or name in self.offered or not improvised(name, self.job):
+            return False
+        mine = Target(step=CALIBRATE.key, part=name)
+        done = next((t.status for t in plan(self.job, [name]) if t.target == mine), Status.LEFT_OUT)
+        return Kind.VOLUME in setup.kinds_read(self.method) and done in (Status.OFFERED, Status.STARTED)
+
+    def calibrate(self, name: str) -> None:
+        """Calibrate an instrument, and come back here with the set-up as far as it was said."""
+        self._begun[self.target.step, self.target.method] = dict(self.said)
+        self._tools.append(name)
+        self._return = self.target
+        self.go(Target(step=CALIBRATE.key, part=name))
+
     def progress(self) -> str:
         """How many readings there are of how many asked for."""
         return f"Readings of {self.target.where} that count: {self.task.counted}, asked for: {self.task.asked}."
 
     def advance(self) -> None:
-        """Go on to the next thing not done."""
-        task = following(plan(self.job), self.target if self.started else None, self.skipped)
+        """Go on to the next thing not done; after a calibration, where it was offered."""
+        back, self._return = self._return, None
+        if back is not None and self.target.step == CALIBRATE.key:
+            self.go(back)
+            return
+        task = following(self.plan(), self.target if self.started else None, self.skipped)
         if task is not None:
             self.go(task.target)
             return
         self.mode = AllDone()
         if self.skipped:
             self.say(
-                "Skipped for today: "
-                + in_short([t for t in plan(self.job) if t.target in self.skipped and t.open])
-                + "."
+                "Skipped for today: " + in_short([t for t in self.plan() if t.target in self.skipped and t.open]) + "."
             )
 
     def show_card(self, *, full: bool = True) -> None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ccassist.guide import setup
-from ccassist.guide.modes import chosen, quantity_of, take
+from ccassist.guide.modes import NONE, chosen, quantity_of, take
 from ccassist.guide.view import Question
+from ccassist.terms import Kind
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
-NOT_SAID = "-"
+OFFERED = ("not now", "calibrate it first")
 
 
 class Confirm:
@@ -27,6 +28,32 @@ class Confirm:
             session.say("Enter takes the set-up as it was, c changes it")
         else:
             session.set_up()
+
+
+class Offer:
+    """Whether an improvised burette is to be calibrated first; asked once a sitting."""
+
+    def __init__(self, name: str, before: SetUp) -> None:
+        self.name, self.before = name, before
+
+    def question(self, session: Session) -> Question:
+        """Now, or not now."""
+        words = f"{self.name} is not calibrated. Calibrate it first, by weighing what it delivers?"
+        return Question(words=words, options=OFFERED, empty="not now, go on")
+
+    def answer(self, session: Session, text: str) -> None:
+        """Enter goes on without it."""
+        said = chosen(OFFERED, text) if text else OFFERED[0]
+        if said is None:
+            session.say("1 goes on without, 2 calibrates it first")
+            return
+        session.mode = self.before
+        session.offered.add(self.name)
+        if said == OFFERED[0]:
+            session.say("Later: j calibrate")
+            session.set_up()
+        else:
+            session.calibrate(self.name)
 
 
 class SetUp:
@@ -63,7 +90,7 @@ class SetUp:
     def answer(self, session: Session, text: str) -> None:
         """Take it, or say why not."""
         ask = self._ask(session)
-        if text in ("", NOT_SAID):
+        if text in ("", NONE):
             value = session.hinted.get(ask.name, ()) if not text else ()
             if value or ask.optional:
                 self._keep(session, ask.name, value)
@@ -72,7 +99,7 @@ class SetUp:
         elif ask.options:
             self._one_of(session, ask.name, ask.options, text)
         elif ask.catalogue:
-            self._look_up(session, ask.name, text)
+            self._look_up(session, ask, text)
         elif ask.field is not None:
             take(session, ask.field, text, lambda texts: self._keep(session, ask.name, texts))
         else:
@@ -101,7 +128,10 @@ class SetUp:
         session.said[name] = value
         session.mode = self
         session.advise(name)
-        session.set_up()
+        if name == "instrument" and value and session.may_calibrate(value[0]):
+            session.mode = Offer(value[0], self)
+        else:
+            session.set_up()
 
     def _one_of(self, session: Session, name: str, options: tuple[str, ...], text: str) -> None:
         found = chosen(options, text)
@@ -113,19 +143,17 @@ class SetUp:
         else:
             self._keep(session, name, (found,))
 
-    def _look_up(self, session: Session, name: str, text: str) -> None:
+    def _look_up(self, session: Session, ask: setup.Ask, text: str) -> None:
         """A whole name, a number of the list offered, or part of a name."""
         from ccassist.guide import catalogue
 
+        name = ask.name
         picked = chosen(self.offered, text) if text.isdecimal() else None
-        whole = picked or catalogue.exact(text, name, session.job)
+        whole = picked or catalogue.exact(text, ask.catalogue, session.job)
         if whole:
             self._keep(session, name, (whole,))
             return
-        kinds = setup.kinds_read(setup.method_of(session.target, session.said))
-        known = (
-            catalogue.fluid_names(session.job) if name == "fluid" else catalogue.instrument_names(session.job, kinds)
-        )
+        known = self._known(session, ask)
         found = catalogue.holding(text, known)
         if len(found) == 1:
             session.say(f"Taken as: {found[0]}")
@@ -138,5 +166,17 @@ class SetUp:
             near = catalogue.nearest(text, known)
             hint = f'; did you mean "{near}"?' if near else ""
             session.say(
-                f"No such {name}{hint} Your own goes into an [{name}] section of the file; Enter leaves it unsaid"
+                f"No such {ask.catalogue}{hint} "
+                f"Your own goes into an [{ask.catalogue}] section of the file; Enter leaves it unsaid"
             )
+
+    def _known(self, session: Session, ask: setup.Ask) -> list[str]:
+        """The names that would do; against what an instrument is calibrated, it is no other of its kind."""
+        from ccassist.guide import catalogue
+
+        if ask.catalogue == "fluid":
+            return catalogue.fluid_names(session.job)
+        kinds = setup.kinds_read(session.method)
+        if ask.name != "instrument":
+            kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
+        return catalogue.instrument_names(session.job, kinds)

@@ -74,6 +74,9 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
         yield Ask(name="fluid", words="Fluid, or part of its name", catalogue="fluid")
         warmth = Field(name="temperature", term="temperature", words="temperature of the fluid", optional=True)
         yield Ask(name="temperature", words="Temperature of the fluid", field=warmth)
+    if not step.part:
+        yield from _of_an_instrument(step, method_of(target, said))
+        return
     for choice in step.choices:
         if choice.name not in FINER:
             yield _choice(choice)
@@ -87,6 +90,21 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
         yield Ask(name="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
     yield Ask(name="state", words=f"State of the {step.part}, such as: as received, seats cut, opened, honed")
     yield Ask(name="by", words="Who reads")
+
+
+def _of_an_instrument(step: Step, method: Method) -> Iterator[Ask]:
+    """What is asked of a calibration: a known size has a material, weighed water has none."""
+    for choice in step.choices:
+        if not choice.options:
+            yield Ask(name=choice.name, words=_sentence(choice.words), catalogue="instrument", optional=choice.optional)
+        elif choice.name != "material" or method.key == "size":
+            yield _choice(choice)
+    yield Ask(name="by", words="Who reads")
+
+
+def fixed(target: Target) -> dict[str, tuple[str, ...]]:
+    """What a target says of its set-up by itself: the instrument, where one is calibrated."""
+    return {} if STEPS[target.step].part else {"instrument": (target.part,)}
 
 
 def finer(step: Step) -> dict[str, Ask]:
@@ -163,6 +181,8 @@ def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
     by = job.about.get("by", "")
     found: dict[str, tuple[str, ...]] = {"by": (by,) if by else (), "state": (task.state,) if task.state else ()}
     last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
+    if not step.part:
+        found["fluid"] = ("water",)
     if step.fills and last is not None:
         said = said_in(last, STEPS[last.step])
         known = {"method", "instrument", "fluid", "temperature", "by", *(c.name for c in step.choices)}
@@ -196,7 +216,7 @@ def header(job: Job, target: Target, said: Said, date: datetime.date) -> dict[st
         part = job.part_of(step.part, target.cylinder)
         if part is not None and sum(p.kind == step.part for p in job.parts.values()) > 1:
             found["part"] = part.name
-    else:
+    elif step.part:
         found["part"] = target.part
     found.update({name: texts for name, texts in said.items() if texts and name not in NOT_IN_FILE})
     found["date"] = date

@@ -11,6 +11,7 @@ from ccassist.bench.fills import way_of as fill_way
 from ccassist.bench.lengths import way_of as length_way
 from ccassist.bench.reductions import scatters
 from ccassist.bench.repeats import mean
+from ccassist.bench.steps import STEPS
 from ccassist.display import amount, places, show, show_value
 from ccassist.engine.model import build
 from ccassist.findings import Finding, InputError, Level
@@ -44,7 +45,7 @@ def _told(result: Survey, row: Row) -> list[str]:
     one = next((r for r in result.reduced if any(reading.line == row.line for reading in r.cell.readings)), None)
     noticed = [f.text() for f in _about(result, row, one)]
     if one is None:
-        return noticed
+        return [*_calibration(result, row), *noticed]
     lines = [_mean_and_spread(one, system)]
     for key, value in one.values.items():
         lines.append(f"{_capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one, result)}")
@@ -52,6 +53,24 @@ def _told(result: Survey, row: Row) -> list[str]:
     lines += _one_more(result, one)
     lines += _sisters(result, one)
     return [line for line in lines if line] + noticed
+
+
+def _calibration(result: Survey, row: Row) -> list[str]:
+    """What the steps of a calibration show so far."""
+    series = next((s for s in result.job.series if row in s.rows), None)
+    if series is None or STEPS[series.step].part:
+        return []
+    made = result.calibrations.get(series.instrument)
+    if made is None:
+        return [f"Steps of {series.instrument} so far: {len(series.rows)}"]
+    system = result.job.system
+    nought = made.line.at(0.0)
+    start = f"{'−' if nought < 0 else '+'} {amount('correction', abs(nought), system=system, decimals=2)}"
+    scatter, low, high = (show("fill_volume", v, system=system) for v in (made.scatter, made.low, made.high))
+    return [
+        f"{len(made.steps)} steps of {made.instrument}: true volume = {made.line.slope:.4f} × reading {start} cc",
+        f"One delivery scatters by {scatter}; it is calibrated from {low} to {high}.",
+    ]
 
 
 def _capital(text: str) -> str:

@@ -12,6 +12,7 @@ from enum import Enum
 
 from ccassist.bench.step import Method, Step
 from ccassist.bench.steps import STEPS
+from ccassist.guide import calibrating
 from ccassist.job.records import Job, Part, Row, Series
 from ccassist.job.vocabulary import GIVEN_TERMS
 
@@ -34,6 +35,7 @@ class Status(Enum):
     GIVEN = "stated in the file"
     LEFT_OUT = "left out"
     OTHERWISE = "measured another way"
+    OFFERED = "if you like"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,6 +44,7 @@ class Target:
 
     ``method`` is the reading where a step has several (gasket opening,
     thickness), "" where the step has one or its methods are alternatives.
+    ``part`` is the instrument where the step belongs to one.
     """
 
     step: str
@@ -102,15 +105,19 @@ def method_named(step: Step, key: str) -> Method:
     return next((m for m in step.methods if m.key == key), step.methods[0])
 
 
-def plan(job: Job) -> tuple[Task, ...]:
-    """Every target of a job in the trade's order, with its status."""
-    tasks = [_task(job, target) for step in STEPS.values() for target in targets(job, step)]
+def plan(job: Job, tools: Iterable[str] = ()) -> tuple[Task, ...]:
+    """Every target of a job in the trade's order, with its status.
+
+    ``tools`` : instruments to be calibrated that the file does not name yet.
+    """
+    tasks = [_task(job, target) for step in STEPS.values() for target in targets(job, step, tools)]
     return tuple(_otherwise(tasks, task) for task in tasks)
 
 
-def targets(job: Job, step: Step) -> Iterator[Target]:
-    """Where a step is to be measured; nowhere on the engine where it belongs to an instrument."""
+def targets(job: Job, step: Step, tools: Iterable[str] = ()) -> Iterator[Target]:
+    """Where a step is to be measured; on which instruments, where it belongs to one."""
     if not step.part:
+        yield from (Target(step=step.key, part=name) for name in calibrating.named(job, tools))
         return
     if step.key not in PER_PART:
         for number in _by_part(job, step.part):
@@ -141,6 +148,8 @@ def _by_part(job: Job, kind: str) -> list[int]:
 
 def _task(job: Job, target: Target) -> Task:
     step = STEPS[target.step]
+    if not step.part:
+        return _calibration(job, target, step)
     part = job.parts.get(target.part)
     if target.cylinder is not None:
         cylinders: tuple[int, ...] = (target.cylinder,)
@@ -162,6 +171,21 @@ def _task(job: Job, target: Target) -> Task:
     return _with_status(job, step, task)
 
 
+def _calibration(job: Job, target: Target, step: Step) -> Task:
+    """The calibration of an instrument: offered, and asked for once it is begun."""
+    series = calibrating.calibrations_of(target.part, job)
+    rows = tuple(row for s in series for row in s.rows)
+    task = Task(
+        target=target,
+        status=Status.OFFERED,
+        cylinders=(),
+        asked=step.repeats,
+        rows=rows,
+        latest=series[-1] if series else None,
+    )
+    return _with_status(job, step, task)
+
+
 def _with_status(job: Job, step: Step, task: Task) -> Task:
     if task.counted >= task.asked:
         return replace(task, status=Status.DONE)
@@ -169,7 +193,7 @@ def _with_status(job: Job, step: Step, task: Task) -> Task:
         return replace(task, status=Status.LEFT_OUT)
     if task.rows:
         return replace(task, status=Status.STARTED)
-    if _is_given(job, step, task):
+    if step.part and _is_given(job, step, task):
         return replace(task, status=Status.GIVEN)
     return task
 

@@ -306,7 +306,7 @@ class TestReadings:
         assert sitting.rows[0]["crown"] == "0.2 mm below"
 
     def test_full_syringes_and_no_remainder(self, sitting: Sitting) -> None:
-        sitting.type("2", "syringe 60 ml", *SET_UP[2:], "1", "60", "")
+        sitting.type("2", "syringe 60 ml", "not now", *SET_UP[2:], "1", "60", "")
         assert sitting.rows[0] == {"full": "1", "each": "60 cc", "time": "12:00"}
 
     def test_a_part_that_is_not_named_yet_is_named(self, sitting: Sitting) -> None:

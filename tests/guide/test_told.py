@@ -127,8 +127,8 @@ class TestTrouble:
         """Decks 0.30, 0.35, 0.40, 0.45 mm below: steadily lower from front to back, 0.15 mm end to end (by hand)."""
         text = BARE.replace("cylinders = 2", "cylinders = 4")
         for cylinder, deck in enumerate(("0.30", "0.35", "0.40", "0.45"), start=1):
-            header = {"step": "deck", "cylinder": cylinder, "instrument": "dial indicator"}
-            text = append_reading(text, header, {"crown": f"{deck} mm below"})
+            row = {"crown": f"{deck} mm below"}
+            text = append_reading(text, {"step": "deck", "cylinder": cylinder, "instrument": "dial indicator"}, row)
         slopes = [line for line in told(parse_job(text).job) if "steadily lower from front to back" in line]
         assert len(slopes) == 1
 
