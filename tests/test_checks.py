@@ -5,7 +5,7 @@ from ccassist.results import survey
 
 
 def test_a_proud_piston_whose_crevice_is_not_counted_needs_its_land():
-    """The ring of space beside a proud land (0.075 cc in trade example P4, common practice) is not left out silently."""
+    """The ring of space beside a proud land (trade example P4, common practice) is not left out silently."""
     text = """format = 1
 [engine]
 cylinders = 1

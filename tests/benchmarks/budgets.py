@@ -24,13 +24,15 @@ ROOT = Path(__file__).resolve().parents[2]
 TYPER = "import typer, rich.console"
 PINT = "import typer, rich.table, uncertainties, tomlkit, pint; pint.UnitRegistry()('1 mm')"
 SYMPY = "import typer, sympy, pint; pint.UnitRegistry()('1 mm')"
+ASKED = ("--for", "crown_volume", "--to", "static_ratio=8.5")
 PAPER = "import reportlab.platypus"
 
 
 def seconds(command: list[str], **more: object) -> float:
     """Wall time of one process."""
     start = time.perf_counter()
-    subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, stdin=subprocess.DEVNULL, check=False, **more)
+    quiet = subprocess.DEVNULL
+    subprocess.run(command, stdout=quiet, stderr=quiet, stdin=quiet, check=False, **more)
     return time.perf_counter() - start
 
 
@@ -106,7 +108,7 @@ def main(runs: int = 9) -> None:
         ("guide to its first prompt", *paired(tool("guide", str(job)), bare(TYPER), runs), 2.0),
         ("show, 8 cylinders, 200 readings", show, pint, 1.5),
         ("check, 8 cylinders, 200 readings", *paired(tool("check", str(job)), bare(PINT), runs), 1.5),
-        ("solve", *paired(tool("solve", four, "--for", "crown_volume", "--to", "static_ratio=8.5"), bare(SYMPY), runs), 1.5),
+        ("solve", *paired(tool("solve", four, *ASKED), bare(SYMPY), runs), 1.5),
     ]
     paper = statistics.median(seconds(bare(PAPER)) for _ in range(runs))
     sheet = statistics.median(seconds(tool("worksheet", str(job), "--out", pdf)) for _ in range(max(3, runs // 2)))
