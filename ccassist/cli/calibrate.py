@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from pathlib import Path
 
+from ccassist import calibration_words as told
 from ccassist.bench.calibration import Calibration
 from ccassist.bench.names import words
 from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.display import amount, show
 from ccassist.findings import Finding, InputError, Level, NotPossible, clean, errors
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series
-from ccassist.measured import expand
 from ccassist.results import survey
 
-SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the calibrated range, where the ± is printed
 HOW = (
     "ccassist record FILE calibrate to='10 ml' before='0 g' after='9.9 g' --instrument '…' --fluid water "
     "--setting scale='scale 0.1 g'"
@@ -72,114 +69,18 @@ def _of(asked: Sequence[Series], findings: Sequence[Finding]) -> list[Finding]:
 
 def report(made: Calibration, system: str) -> None:
     """One calibration: its steps, its line in words, the ± over its range, and how to use it."""
-    day = f", calibrated on {made.made}" if made.made else ""
-    due = f", good until {made.due}" if made.due else ""
-    say(clean(f"{made.instrument}{day}{due}", 200))
-    wrapped(_how(made))
+    say(told.title(made))
+    wrapped(told.how_made(made))
     say()
-    steps(made, system)
+    say(told.UNIT)
+    table(told.STEP_HEAD, told.step_rows(made, system))
     say()
-    for text in (*line_in_words(made, system), *doubts(made, system)):
+    for text in (*told.line_in_words(made, system), *told.doubts(made, system)):
         wrapped(text, rest="  ")
     say()
-    reach(made, system)
+    table(told.REACH_HEAD, told.reach_rows(made, system))
+    wrapped(told.COMMON)
     say()
-    for text in advice(made):
+    for text in told.advice(made):
         wrapped(text, first="- ", rest="  ")
     say()
-
-
-def _how(made: Calibration) -> str:
-    """The ways in which the steps were taken."""
-    said = []
-    for cell in made.cells:
-        against = clean(cell.choices.get("scale", "") or "something not named", 60)
-        warmth = " and ".join(q.raw for q in cell.settings.get("temperature", ()))
-        at = f" at {clean(warmth, 60)}" if warmth else ""
-        many = f"{len(cell.counted)} steps"
-        if cell.readings[0].method.key == "weighed":
-            said.append(f"{many} of {clean(cell.fluid, 60)}{at}, weighed with {against}")
-        else:
-            said.append(f"{many} by rods or bores of known size{at}, measured with {against}")
-    return f"{'; '.join(dict.fromkeys(said))}."
-
-
-def steps(made: Calibration, system: str) -> None:
-    """One row a step."""
-    say("In cc; true volumes are those that it delivers at 20 °C.")
-    head = ["step", "reads", "true", "error", "off the line"]
-    rows = []
-    for number, (step, off) in enumerate(zip(made.steps, made.residuals, strict=True), start=1):
-        parts = (step.says, step.volume, step.volume - step.says, off)
-        rows.append([str(number), *[amount("correction", part, system=system, decimals=2) for part in parts]])
-    table(head, rows)
-
-
-def line_in_words(made: Calibration, system: str) -> list[str]:
-    """The line as a formula, and what it means."""
-    nought = made.line.at(0.0)
-    sign = "−" if nought < 0 else "+"
-    least = amount("correction", abs(nought), system=system, decimals=3)
-    share, start = expand(made.slope - 1), expand(made.true(0.0))
-    word = "too much" if share.value < 0 else "too little"
-    first = f"reads {_percent(abs(share.value))} ± {_percent(share.expanded)} % {word}"
-    if abs(share.value) <= share.expanded:
-        first = f"is right in proportion, to within {_percent(share.expanded)} %"
-    shown = show("fill_volume", abs(start.value), start.expanded, system=system)
-    second = f"{shown} {'too little' if start.value > 0 else 'too much'} at nought"
-    if abs(start.value) <= start.expanded:
-        second = "no error shows at nought"
-    return [
-        f"True volume = {made.line.slope:.4f} × reading {sign} {least} cc a delivery.",
-        f"It {first}, and {second}.",
-    ]
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.2f}" if share < 0.01 else f"{100 * share:.1f}"
-
-
-def doubts(made: Calibration, system: str) -> list[str]:
-    """Scatter, straightness and range."""
-    size = show("fill_volume", made.scatter, system=system)
-    low, high = (amount("fill_volume", end, system=system) for end in (made.low, made.high))
-    if made.bend is None:
-        straight = "Too few steps to tell whether the scale bends."
-    elif made.bend.shown:
-        straight = "The scale bends: a straight line does not serve all of it."
-    else:
-        straight = "Straight: the steps show no bend beyond their scatter."
-    freedom = f"{made.line.dof} degree{'s' if made.line.dof != 1 else ''} of freedom"
-    return [
-        f"One delivery scatters by {size} (standard deviation, {freedom}).",
-        straight,
-        f"It holds for deliveries of {low} to {high} cc; one more than a tenth of that range outside is refused.",
-    ]
-
-
-def reach(made: Calibration, system: str) -> None:
-    """The ± of the calibration at several volumes; all that is measured with it shares this ±."""
-    rows = []
-    for share in SHARES:
-        says = made.low + share * (made.high - made.low)
-        true = expand(made.true(says))
-        spread = amount("fill_volume", true.expanded, system=system) if not math.isnan(true.expanded) else "not known"
-        rows.append([amount("fill_volume", v, system=system) for v in (says, true.value)] + [spread])
-    table(["reads", "true", "±"], rows)
-    wrapped(
-        "The ± holds with 95 % confidence and is common to everything measured with it: it cancels in the "
-        "difference between two chambers, and not in a ratio."
-    )
-
-
-def advice(made: Calibration) -> list[str]:
-    """How to use it."""
-    both = "Move the plunger in one direction only; these steps were read both ways, so calibrate it again."
-    way = "up" if made.rises else "down"
-    one = f"Move the plunger in one direction only: {way} its scale, as it was calibrated."
-    return [
-        both if made.rises is None else one,
-        "Same technique as when it was calibrated: meniscus, draining, the stop of the plunger.",
-        "Leave the last few per cent of the scale unused: the seal binds there.",
-        f"Calibrate it again by {made.due or 'a day of your own'}, and whenever a nozzle or a seal is changed.",
-    ]

@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable, Spacer
 from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
 from ccassist.paper.budget import budgets
+from ccassist.paper.calibrations import calibrations
 from ccassist.paper.closing import algebra_section, cautions_section, sign_off
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import heading, prose
@@ -69,6 +70,7 @@ def worksheet_bytes(
         *_section(sheet, drawn),
         *hand_sums(sheet),
         *readings(sheet),
+        *calibrations(sheet),
         *algebra_section(sheet, algebra),
         *budgets(sheet, drawn),
         *cautions_section(sheet),

@@ -67,7 +67,7 @@ def test_recorded_and_printed(job: Path, capsys: pytest.CaptureFixture[str]) -> 
     said = capsys.readouterr().out
     rows = [line.split() for line in said.splitlines() if line[:4].strip() in tuple("12345")]
     assert [row[3] for row in rows] == ["−0.11", "−0.14", "−0.10", "−0.18", "−0.19"]
-    for words in ("True volume = 0.9980 × reading − 0.084 cc", "10.00 to 50.00 cc", "good until", "one direction"):
+    for words in ("True volume = 0.99805 × reading − 0.0843 cc", "10.00 to 50.00 cc", "good until", "one direction"):
         assert words in said
 
 
@@ -113,8 +113,8 @@ def test_faults_of_its_readings_are_raised(job: Path) -> None:
 
 
 def test_example_reads_too_much(capsys: pytest.CaptureFixture[str]) -> None:
-    """Its invented syringe gives nine tenths of a per cent less than it says; its name in any spelling."""
+    """Its invented syringe gives eight tenths of a per cent less than it says; its name in any spelling."""
     assert shown(EXAMPLE, instrument="Syringe, shop") == 0
     said = capsys.readouterr().out
-    assert "reads 0.89 ± 0.29 % too much" in said
+    assert "reads 0.83 ± 0.26 % too much" in said
     assert "good until 2027-10-12" in said

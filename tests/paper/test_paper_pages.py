@@ -83,6 +83,7 @@ def test_title_author_language_and_outline_stand_in_the_file() -> None:
         "Section at top dead centre",
         "Sums, to be added again by hand",
         "Readings",
+        "Calibrations",
         "Algebra",
         "Uncertainty budget",
         "Cautions",
