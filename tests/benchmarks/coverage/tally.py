@@ -1,0 +1,162 @@
+"""Simulated jobs through the real pipeline, and what share of the stated intervals holds the truth."""
+
+from __future__ import annotations
+
+import math
+import multiprocessing
+import statistics
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from random import Random
+
+from ccassist.findings import errors
+from ccassist.job.file import parse_job
+from ccassist.measured import Number, budget, expand
+from ccassist.results import survey
+
+from .methods import METHODS
+
+SEED = "bench"
+ENOUGH = 4  # pooled degrees of freedom from which an interval must keep its promise
+LEAST, MOST = 0.93, 0.975
+MOST_BIAS = 0.1  # of the mean expanded uncertainty
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """One stated interval: truth, value, expanded uncertainty (NaN where none is stated), SI.
+
+    ``top`` is the share of the variance that the largest rectangular cause makes,
+    ``dof`` the fewest degrees of freedom behind any scatter in it.
+    """
+
+    method: str
+    quantity: str
+    truth: float
+    value: float
+    expanded: float
+    top: float
+    dof: float
+
+    @property
+    def held(self) -> bool:
+        """Whether the interval holds the truth."""
+        return abs(self.value - self.truth) <= self.expanded
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One line of the table, SI: medians of ``top`` and ``dof``, means of the rest over the stated intervals."""
+
+    method: str
+    quantity: str
+    jobs: int
+    stated: int
+    held: int
+    expanded: float
+    bias: float
+    top: float
+    dof: float
+
+    @property
+    def coverage(self) -> float:
+        """Share of the stated intervals that hold the truth; NaN where none was stated."""
+        return self.held / self.stated if self.stated else math.nan
+
+    @property
+    def biased(self) -> bool:
+        """Whether the mean error is more than a tenth of the mean expanded uncertainty, and not by chance alone."""
+        return self.stated > 0 and abs(self.bias) > self.expanded * (MOST_BIAS + 1.5 / math.sqrt(self.stated))
+
+    @property
+    def low(self) -> bool:
+        """Whether too few intervals hold the truth, by more than the chance of one in a thousand."""
+        return self.stated > 0 and self.held < self.stated * LEAST - self._chance(LEAST)
+
+    @property
+    def generous(self) -> str:
+        """Why more intervals than promised hold the truth; "" where they do not, or where nothing explains it."""
+        if not self.stated or self.coverage <= MOST:
+            return ""
+        if self.top > 0.5:
+            return "one rectangular cause makes over half of the variance"
+        if self.quantity.startswith("between") and METHODS[self.method].weighed:
+            return "different loads on one scale are charged as unrelated"
+        return METHODS[self.method].generous
+
+    @property
+    def high(self) -> bool:
+        """Whether more intervals than promised hold the truth, beyond chance and without a reason that is told."""
+        beyond = self.held > self.stated * MOST + self._chance(MOST)
+        return self.stated > 0 and beyond and not self.generous
+
+    def _chance(self, share: float) -> float:
+        """How far a count strays by chance: three standard deviations of a binomial count; none in the full table."""
+        return 0.0 if self.jobs >= FULL else 3 * math.sqrt(self.stated * share * (1 - share))
+
+
+FULL = 2000
+
+
+def outcomes(task: tuple[str, int]) -> list[Outcome]:
+    """The intervals of one simulated job; the same method and number always give the same job.
+
+    Raises AssertionError where the pipeline finds an error in it.
+    """
+    method, number = task
+    made = METHODS[method].make(Random(f"{SEED}:{method}:{number}"))
+    loaded = parse_job(made.text)
+    result = survey(loaded.job)
+    faults = errors([*loaded.findings, *result.findings])
+    if faults:
+        raise AssertionError(f"{method}, job {number}: {faults[0]}")
+    found = []
+    for truth in made.truths:
+        value = result.cylinders[0].values[truth.key].number
+        if truth.less:
+            value = value - result.cylinders[truth.less - 1].values[truth.key].number
+        found.append(_outcome(method, truth.quantity, truth.value, value))
+    return found
+
+
+def _outcome(method: str, quantity: str, truth: float, value: Number) -> Outcome:
+    stated, shares = expand(value), budget(value)
+    return Outcome(
+        method=method,
+        quantity=quantity,
+        truth=truth,
+        value=stated.value,
+        expanded=stated.expanded,
+        top=max((share.share for share in shares if share.cause.shape == "rectangular"), default=0.0),
+        dof=min((share.cause.dof for share in shares), default=math.inf),
+    )
+
+
+def line_of(found: Sequence[Outcome]) -> Line:
+    """A line of the table, from the outcomes of one method and quantity."""
+    stated = [one for one in found if not math.isnan(one.expanded)]
+    return Line(
+        method=found[0].method,
+        quantity=found[0].quantity,
+        jobs=len(found),
+        stated=len(stated),
+        held=sum(one.held for one in stated),
+        expanded=statistics.fmean(one.expanded for one in stated) if stated else math.nan,
+        bias=statistics.fmean(one.value - one.truth for one in stated) if stated else math.nan,
+        top=statistics.median(one.top for one in stated) if stated else math.nan,
+        dof=statistics.median(one.dof for one in stated) if stated else math.nan,
+    )
+
+
+def tally(jobs: int, methods: Iterable[str] = tuple(METHODS), workers: int = 1) -> list[Line]:
+    """The table: every method, every quantity."""
+    tasks = [(method, number) for method in methods for number in range(jobs)]
+    if workers > 1:
+        with multiprocessing.get_context("spawn").Pool(workers) as pool:
+            lists = pool.map(outcomes, tasks, chunksize=50)
+    else:
+        lists = [outcomes(task) for task in tasks]
+    groups: dict[tuple[str, str], list[Outcome]] = {}
+    for one in (one for listed in lists for one in listed):
+        groups.setdefault((one.method, one.quantity), []).append(one)
+    return [line_of(found) for found in groups.values()]
