@@ -87,7 +87,7 @@ def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish
                 right="--for compression_height --for crown_volume --to 'squish=1.0 mm' --to static_ratio=9.6",
             )
         )
-    found = tuple(_term(unknown, "--for").key for unknown in unknowns)
+    found = tuple(wanted_term(unknown, "--for").key for unknown in unknowns)
     aims = [_aim(target, system) for target in targets]
     if len({key for key, _ in aims}) < len(aims):
         raise InputError(error("same-term", "one term cannot be two targets", read=targets[1], place="--to"))
@@ -100,7 +100,7 @@ def _aim(target: str, system: str) -> tuple[str, float]:
         raise InputError(
             error("no-value", "no value to reach", read=target, place="--to", right="--to 'static_ratio=9.5'")
         )
-    aim = _term(name, "--to")
+    aim = wanted_term(name, "--to")
     return aim.key, parse(text.strip(), aim.key, system=system).value
 
 
@@ -147,7 +147,7 @@ class _Question:
     system: str
 
 
-def _term(text: str, place: str) -> Term:
+def wanted_term(text: str, place: str) -> Term:
     found = find(text.strip())
     if found is None:
         near = nearest(text)
@@ -190,7 +190,7 @@ def _print(asked: Sequence[Asked], system: str) -> None:
         for reason in dict.fromkeys(one.reason for one in asked):
             wrapped(f"Not possible: {clean(reason, 600)}.", rest="  ")
         return
-    for line in told(asked, system):
+    for line in told(asked, system, findings=False):
         wrapped(line, rest=" " * (len(line) - len(line.lstrip()) + 2)) if line else say()
     if len(asked) > 1:
         say()
@@ -218,15 +218,18 @@ def _answer_text(one: Asked, unknown: str, system: str) -> str:
     return " or ".join(show_number(unknown, root.number, system=system) for root in one.answer.roots)
 
 
-def told(asked: Sequence[Asked], system: str) -> list[str]:
-    """The algebra of the answer for all alike (or of the only one) as lines."""
+def told(asked: Sequence[Asked], system: str, *, findings: bool = True) -> list[str]:
+    """The algebra of the answer for all alike (or of the only one) as lines.
+
+    ``findings`` : False where the caller lists the findings elsewhere.
+    """
     from ccassist.solve.words import lines
 
     best = next((one for one in reversed(asked) if one.answer is not None), None)
     if best is None or best.answer is None:
         return [one.reason for one in asked]
     who = "Means of all cylinders." if best.cylinder is None else f"Cylinder {best.cylinder}."
-    return [who, "", *lines(best.answer, system=system)]
+    return [who, "", *lines(best.answer, system=system, findings=findings)]
 
 
 def _to_dict(one: Asked, system: str) -> dict[str, object]:
