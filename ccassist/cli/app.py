@@ -274,6 +274,36 @@ def calibrate(
     raise typer.Exit(work.run(file, instrument=instrument, system=_checked_units(units), as_json=as_json))
 
 
+@app.command(epilog="Example: ccassist tolerance myengine.toml --of static_ratio --holds 'crown_volume=0.5 cc'")
+def tolerance(
+    file: JobFile,
+    holds: Annotated[
+        list[str],
+        typer.Option(
+            "--holds",
+            metavar="TERM=LIMIT",
+            help="What the maker holds, ±; with --band the limit may be left out.",
+            show_default=False,
+        ),
+    ],
+    of: Annotated[
+        str | None, typer.Option("--of", metavar="TERM", help="Of which term the band is.", show_default=False)
+    ] = None,
+    band: Annotated[
+        str | None,
+        typer.Option("--band", metavar="TERM=BAND", help="Band wanted: what to ask for then.", show_default=False),
+    ] = None,
+    cylinder: Annotated[int | None, typer.Option(help="Only this cylinder.", show_default=False)] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """What band to expect from what the maker holds and what was measured, or what to ask of the maker."""
+    from ccassist.cli import tolerance as work
+
+    system = _checked_units(units)
+    raise typer.Exit(work.run(file, of=of, holds=holds, band=band, cylinder=cylinder, system=system, as_json=as_json))
+
+
 def main() -> None:
     """Run the program; every fault ends in clear lines and an exit code, never in a traceback."""
     try:

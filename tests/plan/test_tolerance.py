@@ -1,0 +1,334 @@
+"""The band to expect from what is held and measured, and what to ask of the maker for a band."""
+
+from __future__ import annotations
+
+import json
+import math
+from itertools import product
+from pathlib import Path
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+from ccassist.cli.app import app
+from ccassist.engine.model import Choices, build
+from ccassist.findings import CcassistError, InputError
+from ccassist.measured import Cause, Number, doubt, half_width, nominal, standard
+from ccassist.plan.draws import DRAWS, drawn_band, draws
+from ccassist.plan.tolerance import Expected, Span, Stand, eased, envelope, expect, stand, worst_case
+from ccassist.plan.tolerance_asked import asked_of_the_maker
+from ccassist.quantity import parse, parse_band
+
+CC, MM = 1e-6, 1e-3
+COUNTED = Choices(crevice=True, chamfer=True, seal="")
+EXAMPLE = str(Path(__file__).parents[2] / "examples" / "three-pistons.toml")
+
+# Trade example C1 (common practice, recomputed), as written on the bench sheet.
+C1_TEXT = {
+    "bore": "86.50 mm",
+    "stroke": "86.00 mm",
+    "rod_length": "150.00 mm",
+    "block_deck_height": "224.00 mm",
+    "compression_height": "30.80 mm",
+    "gasket_bore": "88.0 mm",
+    "gasket_thickness": "1.30 mm",
+    "land_diameter": "85.80 mm",
+    "land_height": "7.0 mm",
+    "chamber_volume": "46.30 cc",
+    "crown_volume": "dish 8.748 cc",
+}
+C1 = {key: parse(text, key).value for key, text in C1_TEXT.items()}
+
+
+def unsure(**sizes: float) -> dict[str, Number]:
+    """C1 with standard uncertainties put on some terms."""
+    return {**C1, **{key: C1[key] + doubt(size, Cause(name=key, key=key)) for key, size in sizes.items()}}
+
+
+def ratio(engine: dict[str, float]) -> float:
+    return float(build(engine, COUNTED).evaluate(engine)["static_ratio"])
+
+
+def c1(holds: dict[str, float], **sizes: float) -> Stand:
+    return stand(unsure(**sizes), COUNTED, target="static_ratio", holds=holds)
+
+
+def test_c1_the_combined_doubt_of_the_ratio() -> None:
+    """C1 with 1σ of chamber 0.3, gasket 0.05, deck 0.03, crown 0.5 and crevice 0.15: 0.084.
+
+    Common practice, recomputed.  The crown is held within 0.5 × √3 cc, whose standard uncertainty
+    is 0.5 cc (JCGM 100:2008, 4.3.7); the crevice stands as another volume, a volume being a volume.
+    """
+    known = unsure(chamber_volume=0.3 * CC, gasket_thickness=0.05 * MM, block_deck_height=0.03 * MM)
+    known["extra_volume"] = doubt(0.15 * CC, Cause(name="crevice"))
+    found = stand(known, COUNTED, target="static_ratio", holds={"crown_volume": 0.5 * CC * math.sqrt(3)})
+    assert standard(found.number) == pytest.approx(0.084, abs=5e-4)
+
+
+def test_c1_what_one_held_term_does() -> None:
+    """C1: pin height ± 0.05 mm moves the ratio ± 0.036, dish ± 0.5 cc ± 0.06 (common practice, recomputed)."""
+    height = worst_case(c1({"compression_height": 0.05 * MM}))
+    assert (height.high - height.low) / 2 == pytest.approx(0.036, abs=0.001)
+    dish = worst_case(c1({"crown_volume": 0.5 * CC}))
+    assert (dish.high - dish.low) / 2 == pytest.approx(0.06, abs=0.001)
+
+
+def test_one_limit_alone_in_a_straight_line() -> None:
+    """A rectangle's 95 % interval is 0.95 of its half-width (JCGM 100:2008, 4.3.7 and G.1.3), its limit the worst."""
+    found = expect(stand(C1, COUNTED, target="deck_clearance", holds={"compression_height": 0.05 * MM}))
+    assert found.value == pytest.approx(0.20 * MM, abs=1e-12)
+    assert found.expanded == pytest.approx(0.95 * 0.05 * MM, rel=1e-6)
+    assert found.worst.low == pytest.approx(0.15 * MM, abs=1e-12)
+    assert found.worst.high == pytest.approx(0.25 * MM, abs=1e-12)
+    assert found.drawn.high - found.drawn.low == pytest.approx(2 * 0.95 * 0.05 * MM, rel=0.01)
+
+
+def test_two_equal_limits_make_a_triangle() -> None:
+    """Two equal rectangles together are a triangle (JCGM 101:2008, 6.4.5): 95 % within (1 − √0.05) of its half."""
+    holds = {"compression_height": 0.05 * MM, "block_deck_height": 0.05 * MM}
+    found = expect(stand(C1, COUNTED, target="deck_clearance", holds=holds))
+    half = 0.10 * MM
+    assert found.drawn.high - 0.20 * MM == pytest.approx((1 - math.sqrt(0.05)) * half, rel=0.02)
+    assert standard(found.stand.number) == pytest.approx(half / math.sqrt(6), rel=1e-9)
+    assert (found.worst.low, found.worst.high) == pytest.approx((0.10 * MM, 0.30 * MM), abs=1e-12)
+
+
+def test_drawn_and_linear_agree_where_doubts_are_small() -> None:
+    """JCGM 101:2008, 8: both must agree where the model is straight over the doubt and many causes join."""
+    sizes = {"chamber_volume": 0.10 * CC, "gasket_thickness": 0.01 * MM, "block_deck_height": 0.01 * MM}
+    found = expect(c1({"crown_volume": 0.1 * CC, "compression_height": 0.01 * MM}, **sizes))
+    assert found.drawn.low == pytest.approx(found.linear.low, abs=0.03 * found.expanded)
+    assert found.drawn.high == pytest.approx(found.linear.high, abs=0.03 * found.expanded)
+    assert found.worst.low < found.linear.low
+    assert found.worst.high > found.linear.high
+
+
+def test_worst_case_is_the_worst_of_all_corners() -> None:
+    """Every corner by hand, with straight loops over all the limits, what was measured among them."""
+    holds = {"crown_volume": 0.5 * CC, "compression_height": 0.05 * MM, "bore": 0.02 * MM}
+    known: dict[str, Number] = {
+        **C1,
+        "chamber_volume": C1["chamber_volume"] + half_width(0.3 * CC, Cause(name="burette", shape="rectangular")),
+        "gasket_thickness": C1["gasket_thickness"] + half_width(0.05 * MM, Cause(name="gasket", shape="triangular")),
+    }
+    found = worst_case(stand(known, COUNTED, target="static_ratio", holds=holds))
+    limits = {**holds, "chamber_volume": 0.3 * CC, "gasket_thickness": 0.05 * MM}
+    corners = [
+        ratio({**C1, **{key: C1[key] + way * size for (key, size), way in zip(limits.items(), ways, strict=True)}})
+        for ways in product((-1, 1), repeat=len(limits))
+    ]
+    assert found.low == pytest.approx(min(corners), rel=1e-12)
+    assert found.high == pytest.approx(max(corners), rel=1e-12)
+
+
+def test_a_shared_cause_moves_both_the_same_way() -> None:
+    """JCGM 100:2008, 5.2.2: what two inputs share adds up before it is squared, in the draws too."""
+    shared = doubt(0.01 * MM, Cause(name="micrometer"))
+    known = {**C1, "stroke": C1["stroke"] + shared, "rod_length": C1["rod_length"] + shared}
+    found = expect(stand(known, COUNTED, target="deck_clearance", holds={"compression_height": 0.0}))
+    assert standard(found.stand.number) == pytest.approx(1.5 * 0.01 * MM, rel=1e-9)
+    assert found.drawn.high - found.drawn.low == pytest.approx(2 * 1.96 * 0.015 * MM, rel=0.03)
+
+
+def test_draws_have_the_shapes_of_their_causes() -> None:
+    """Moments against JCGM 100:2008, 4.3.7 and 4.3.9, and Student's t of 5 degrees of freedom (variance 5/3)."""
+    flat = half_width(1.0, Cause(name="flat", shape="rectangular"))
+    peaked = half_width(1.0, Cause(name="peaked", shape="triangular"))
+    bell = doubt(1.0, Cause(name="bell"))
+    loose, sister = (doubt(1.0, Cause(name=name, dof=5, pool="fills")) for name in ("fill 1", "fill 2"))
+    got = draws([flat, peaked, bell, loose, sister])
+    assert all(one.shape == (DRAWS,) for one in got.values())
+    assert np.abs(got[flat]).max() <= 1
+    assert np.abs(got[peaked]).max() <= 1
+    spreads = [float(np.std(got[one])) for one in (flat, peaked, bell, loose)]
+    assert spreads == pytest.approx([1 / math.sqrt(3), 1 / math.sqrt(6), 1, math.sqrt(5 / 3)], rel=0.03)
+    assert abs(np.corrcoef(got[loose], got[sister])[0, 1]) < 0.05
+    assert np.corrcoef(np.abs(got[loose]), np.abs(got[sister]))[0, 1] > 0.1  # one pool: wide together
+
+
+def test_draws_are_the_same_every_time() -> None:
+    holds = {"crown_volume": 0.5 * CC}
+    assert expect(c1(holds, bore=0.01 * MM)).drawn == expect(c1(holds, bore=0.01 * MM)).drawn
+
+
+def test_draws_that_are_no_engine_give_no_band() -> None:
+    flat = half_width(1.0, Cause(name="flat", shape="rectangular"))
+    assert all(math.isnan(end) for end in drawn_band([flat], lambda effects, m: m.sqrt(effects[flat])))
+
+
+def test_a_limit_takes_the_place_of_the_terms_own_doubt() -> None:
+    with_both = c1({"crown_volume": 0.5 * CC}, crown_volume=2.0 * CC)
+    assert standard(with_both.number) == pytest.approx(standard(c1({"crown_volume": 0.5 * CC}).number), rel=1e-12)
+
+
+def test_a_term_of_the_stack_can_be_cut_free() -> None:
+    """The deck clearance held as such: then the stack's own doubts no longer count for the ratio."""
+    found = c1({"deck_clearance": 0.05 * MM}, compression_height=1.0 * MM)
+    area = math.pi / 4 * C1["bore"] ** 2
+    slope = -(8.80 - 1) / (64.793 * CC) * area  # of CR with Vc, times the area; C1 recomputed
+    assert standard(found.number) == pytest.approx(abs(slope) * 0.05 * MM / math.sqrt(3), rel=1e-3)
+
+
+def test_a_fill_over_the_piston_stays_as_found() -> None:
+    """A height held within limits moves the deck, not the crown that was filled at the old height."""
+    fill = {key: value for key, value in C1.items() if key != "crown_volume"}
+    fill |= {"crown_fill": 96.0 * CC, "crown_drop": 14.0 * MM}
+    choices = Choices(crevice=True, chamfer=True, seal="grease")
+    now = build(fill, choices).evaluate(fill)
+    found = stand(fill, choices, target="clearance_volume", holds={"compression_height": 0.05 * MM})
+    assert standard(found.number) == pytest.approx(now["bore_area"] * 0.05 * MM / math.sqrt(3), rel=1e-9)
+
+
+def test_a_doubt_not_known_yet_leaves_no_band() -> None:
+    found = expect(c1({"crown_volume": 0.5 * CC}, chamber_volume=math.nan))
+    assert found.value == pytest.approx(8.80, abs=1e-4)
+    assert all(math.isnan(end) for span in (found.linear, found.worst, found.drawn) for end in (span.low, span.high))
+    assert found.best_reading is not None
+    assert found.best_reading.cause.name == "chamber_volume"
+
+
+def test_the_reading_that_would_help_most_is_named() -> None:
+    """Root of the sum of squares by hand (JCGM 100:2008, 5.1.2): 0.4 and 0.3 make 0.5; halving 0.4 leaves 0.36."""
+    known = {**C1, "chamber_volume": C1["chamber_volume"] + doubt(0.4 * CC, Cause(name="burette"))}
+    known["extra_volume"] = doubt(0.3 * CC, Cause(name="plug well"))
+    found = expect(stand(known, COUNTED, target="clearance_volume", holds={"crown_volume": 0.0}))
+    best = found.best_reading
+    assert best is not None
+    assert best.cause.name == "burette"
+    assert best.share == pytest.approx(0.64, rel=1e-9)
+    factor = 1.959964
+    assert found.expanded == pytest.approx(factor * 0.5 * CC, rel=1e-6)
+    assert best.halved == pytest.approx(factor * math.hypot(0.2, 0.3) * CC, rel=1e-6)
+    assert best.gone == pytest.approx(factor * 0.3 * CC, rel=1e-6)
+
+
+def test_a_held_term_is_no_reading() -> None:
+    found = expect(c1({"crown_volume": 5.0 * CC}, chamber_volume=0.1 * CC))
+    assert found.helps[0].held
+    assert found.best_reading is not None
+    assert found.best_reading.cause.name == "chamber_volume"
+
+
+def test_easing_keeps_the_rest() -> None:
+    one, two = Cause(name="one"), Cause(name="two")
+    number = 5 + doubt(3.0, one) + doubt(4.0, two)
+    assert standard(eased(number, one, 0.0)) == pytest.approx(4.0)
+    assert standard(eased(number, two, 0.5)) == pytest.approx(math.hypot(3, 2))
+    assert nominal(eased(number, two, 0.5)) == 5
+
+
+def test_the_set_reaches_from_the_lowest_to_the_highest() -> None:
+    assert envelope([Span(low=1, high=2), Span(low=0.5, high=1.5)]) == Span(low=0.5, high=2)
+    assert math.isnan(envelope([Span(low=1, high=2), Span(low=math.nan, high=math.nan)]).low)
+
+
+def again(limits: dict[str, float], **sizes: float) -> Expected:
+    return expect(c1(limits, **sizes))
+
+
+def test_what_is_asked_fills_the_band_and_no_more() -> None:
+    """Put back as limits, what is asked for gives a ± of just the room that there is."""
+    sizes = {"chamber_volume": 0.3 * CC, "gasket_thickness": 0.03 * MM}
+    holds = {"crown_volume": 0.0, "compression_height": 0.0}
+    band = parse_band("8.60 to 9.00", "static_ratio")
+    asked = asked_of_the_maker(c1(holds, **sizes), band)
+    assert asked.room == pytest.approx(0.20, abs=1e-4)
+    for key, limit in asked.alone.items():
+        assert again({key: limit}, **sizes).expanded == pytest.approx(asked.room, rel=1e-6)
+    both = again(dict(asked.shared), **sizes)
+    assert both.expanded == pytest.approx(asked.room, rel=1e-6)
+    shares = [one.share for one in both.helps if one.held]
+    assert shares[0] == pytest.approx(shares[1], rel=1e-9)
+    assert all(asked.shared[key] < asked.alone[key] for key in holds)
+
+
+def test_one_limit_with_nothing_else_in_doubt() -> None:
+    """By hand: a rectangle's 95 % is 0.95 of its half-width, so ± 0.10 mm of deck allows ± 0.10 ÷ 0.95 of height."""
+    stood = stand(C1, COUNTED, target="deck_clearance", holds={"compression_height": 0.0})
+    asked = asked_of_the_maker(stood, parse_band("0.10 to 0.30 mm below deck", "deck_clearance"))
+    assert asked.alone["compression_height"] == pytest.approx(0.10 * MM / 0.95, rel=1e-6)
+    assert asked.measured == 0
+
+
+@pytest.mark.parametrize(
+    ("band", "chamber", "words"),
+    [
+        ("8.75 to 8.85", 0.5 * CC, "the measurement alone already eats the band"),
+        ("9.0 to 9.2", 0.1 * CC, "stands at 8.80, outside the band"),
+        ("8.7 to 8.9", math.nan, "not known yet: take repeat readings"),
+    ],
+)
+def test_why_nothing_can_be_asked(band: str, chamber: float, words: str) -> None:
+    stood = c1({"crown_volume": 0.0}, chamber_volume=chamber)
+    asked = asked_of_the_maker(stood, parse_band(band, "static_ratio"))
+    assert words in asked.reason
+    assert asked.alone == {}
+
+
+@pytest.mark.parametrize(
+    ("target", "holds", "words"),
+    [
+        ("static_ratio", {}, "1 to 8 terms can be held"),
+        ("static_ratio", {"static_ratio": 0.1}, "is the target"),
+        ("displacement", {"cylinders": 1.0}, "has no tolerance"),
+        ("static_ratio", {"crown_volume": -1e-6}, "must be nothing or more"),
+        ("static_ratio", {"engine_speed": 1.0}, "not given: engine speed"),
+        ("squish", {"crown_volume": 1e-6}, "does not depend on the net crown volume here; it depends on: block deck"),
+        ("mean_piston_speed", {"stroke": 1e-4}, "not given: mean piston speed"),
+        ("bore", {"stroke": 1e-4}, "not given: bore"),
+    ],
+)
+def test_questions_that_are_not_sound(target: str, holds: dict[str, float], words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        stand(C1, COUNTED, target=target, holds=holds)
+
+
+def said(*words: str) -> str:
+    done = CliRunner().invoke(app, ["tolerance", EXAMPLE, *words])
+    assert done.exit_code == 0, done.output
+    return " ".join(done.stdout.split())
+
+
+def test_the_screen_shows_the_three_ways_and_the_caution() -> None:
+    text = said("--of", "static_ratio", "--holds", "crown_volume=0.5 cc", "--holds", "pin height=±0.05 mm")
+    assert "net crown volume within ± 0.50 cc" in text
+    assert "cyl as it stands linear, 95 % worst case drawn, 95 %" in text
+    assert "the set" in text
+    assert "would help most to improve" in text
+    assert "A planning figure, not a permission" in text
+
+
+def test_the_screen_says_what_to_ask_for() -> None:
+    text = said("--band", "static_ratio=7.6 to 8.6", "--holds", "crown_volume", "--holds", "compression_height")
+    assert "ask of the maker at most:" in text
+    assert "alone shared equally" in text
+    kept = said("--band", "static_ratio=7.6 to 8.6", "--holds", "crown_volume=0.2 cc", "--cylinder", "1")
+    assert "Cylinder 1: as held now, the band is kept (linear)." in kept
+
+
+def test_json_holds_the_same() -> None:
+    words = ["tolerance", EXAMPLE, "--band", "static_ratio=7.6 to 8.6", "--holds", "crown_volume=0.2 cc", "--json"]
+    data = json.loads(CliRunner().invoke(app, words).stdout)
+    assert data["held_within"] == {"crown_volume": pytest.approx(0.2 * CC)}
+    first = data["cylinders"][0]
+    assert first["expected"]["within_band"] == {"linear": True, "worst_case": True, "drawn": True}
+    assert first["expected"]["linear"][0] < first["expected"]["value"] < first["expected"]["linear"][1]
+    assert first["asked"]["alone"]["crown_volume"] > 0.2 * CC
+
+
+@pytest.mark.parametrize(
+    ("words", "complaint"),
+    [
+        (["--of", "static_ratio", "--holds", "crown_volume=0.5"], "write the limit with its unit"),
+        (["--of", "static_ratio", "--holds", "crown_volume"], "no limit to hold"),
+        (["--holds", "crown_volume=0.5 cc"], "say of which one term the band is"),
+        (["--of", "squish", "--band", "static_ratio=9", "--holds", "crown_volume"], "say of which one term"),
+        (["--of", "static_rato", "--holds", "crown_volume=1 cc"], "no such term"),
+        (["--of", "static_ratio", "--holds", "crown_volume=1 cc", "--cylinder", "9"], "there are cylinders 1 to 3"),
+    ],
+)
+def test_slips_on_the_command_line(words: list[str], complaint: str) -> None:
+    done = CliRunner().invoke(app, ["tolerance", EXAMPLE, *words])
+    assert isinstance(done.exception, CcassistError)
+    assert complaint in str(done.exception)
