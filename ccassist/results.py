@@ -63,6 +63,7 @@ class Survey:
     reduced : every cell's reduction, older states too.
     calibrations : the scales calibrated in the job, by the instrument's name.
     wanted : targets and limits by term.
+    offered : parts that might be fitted: kind, name, what it states.
     findings : everything noticed on the way.
     """
 
@@ -72,6 +73,7 @@ class Survey:
     reduced: tuple[Reduced, ...] = ()
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     wanted: Mapping[str, Band] = field(default_factory=dict)
+    offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 
     def column(self, key: str) -> list[Value | None]:
@@ -107,6 +109,7 @@ def survey(job: Job) -> Survey:
         reduced=reduced,
         calibrations=kit.calibrations,
         wanted=wanted,
+        offered=stated.offered,
     )
     findings += engine_findings(result)
     from dataclasses import replace
@@ -175,6 +178,10 @@ class _Stated:
         self.engine = stated_values(job.engine, job, kit, collector)
         self.parts = {name: stated_values(p.given, job, kit, collector) for name, p in job.parts.items()}
         self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
+        self.offered = {
+            kind: {name: stated_values(g, job, kit, collector) for name, g in options.items()}
+            for kind, options in job.offered.items()
+        }
 
 
 def _cylinder(

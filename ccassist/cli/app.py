@@ -259,6 +259,31 @@ def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None
     raise typer.Exit(work.run(file, system=_checked_units(units), as_json=as_json))
 
 
+@app.command(
+    epilog="Example: ccassist combine mixed.toml --to static_ratio=10.5 --within 'squish=0.9 to 1.1 mm' --top 10"
+)
+def combine(
+    file: JobFile,
+    to: Annotated[
+        list[str] | None,
+        typer.Option("--to", metavar="TERM=VALUE", help="What to come close to; may be repeated.", show_default=False),
+    ] = None,
+    within: Annotated[
+        list[str] | None,
+        typer.Option("--within", metavar="TERM=RANGE", help="What to keep to; may be repeated.", show_default=False),
+    ] = None,
+    top: Annotated[int, typer.Option("--top", metavar="ROWS", help="How many of the best to show.")] = 20,
+    csv: Annotated[Path | None, typer.Option("--csv", help="Write the rows there too.", show_default=False)] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Every combination of the parts under [choice]: what cannot be built counted, the rest ranked."""
+    from ccassist.cli import combine as work
+
+    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv)
+    raise typer.Exit(work.run(file, asked, system=_checked_units(units), as_json=as_json))
+
+
 @app.command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
 def calibrate(
     file: JobFile,

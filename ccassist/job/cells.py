@@ -17,7 +17,8 @@ from ccassist.quantity import Quantity, doubtful, parse
 from ccassist.terms import term
 
 CHOSEN = ("engine_speed",)  # a speed to be looked at, not a thing to be measured
-PLAIN = (*CHOSEN, "temperature", "air_pressure")  # how good these are is known without asking
+PLANNED = ("face_cut",)  # a cut still to be made: exact, unless it is said how well it will be held
+PLAIN = (*CHOSEN, *PLANNED, "temperature", "air_pressure")  # how good these are is known without asking
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
 
 
@@ -184,7 +185,8 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit) -> Value:
         given.origin or quantities[0].origin or ("measured" if given.instrument or len(quantities) > 1 else "not said")
     )
     words = f"{term(given.key).name} ({given.place})"
-    if given.key in CHOSEN:
+    held = quantities[0].spread is not None or quantities[0].standard is not None
+    if given.key in CHOSEN or (given.key in PLANNED and not held):
         return Value(
             key=given.key, number=quantities[0].value, origin="chosen", how="chosen", line=given.line, raw=given.texts
         )

@@ -90,7 +90,8 @@ class Series:
 class Job:
     """A whole job file.
 
-    ``system`` is the one things are shown in; ``lines`` says where each thing stands.
+    ``system`` is the one things are shown in; ``lines`` says where each thing stands;
+    ``offered`` holds the parts that might be fitted: kind, name, what it states.
     """
 
     file: str
@@ -103,6 +104,7 @@ class Job:
     wanted: Mapping[str, Given] = field(default_factory=dict)
     parts: Mapping[str, Part] = field(default_factory=dict)
     per_cylinder: Mapping[int, Mapping[str, Given]] = field(default_factory=dict)
+    offered: Mapping[str, Mapping[str, Mapping[str, Given]]] = field(default_factory=dict)
     instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()

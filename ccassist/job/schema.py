@@ -12,6 +12,7 @@ from typing import Any
 
 from ccassist.findings import clean, error
 from ccassist.job import vocabulary as words
+from ccassist.job.choices import CHOICE_KINDS, CHOICE_TERMS, Offered
 from ccassist.job.lines import Path, line_of
 from ccassist.job.readings import SeriesReader
 from ccassist.job.records import Given, Job, Part
@@ -47,6 +48,7 @@ class JobReader(SeriesReader):
             wanted=self.wanted(data),
             parts=parts,
             per_cylinder=self.per_cylinder(data, upto),
+            offered=self.offered(self.table(data.get("choice", {}), ("choice",))),
             instruments=self.named(data, "instrument", words.INSTRUMENT_KEYS),
             fluids=self.named(data, "fluid", words.FLUID_KEYS),
             series=self.all_series(data, upto, parts),
@@ -167,6 +169,19 @@ class JobReader(SeriesReader):
             table = self.table(value, path)
             self.unknown(table, words.PART_TERMS, path)
             found[int(name)] = self.givens(table, words.PART_TERMS, path)
+        return found
+
+    def offered(self, table: Mapping[str, Any]) -> Offered:
+        """Parts that might be fitted instead, by kind and name."""
+        self.unknown(table, CHOICE_KINDS, ("choice",))
+        found: Offered = {}
+        for kind in (kind for kind in CHOICE_KINDS if kind in table):
+            found[kind] = {}
+            for name, value in self.table(table[kind], ("choice", kind)).items():
+                path: Path = ("choice", kind, name)
+                option = self.table(value, path)
+                self.unknown(option, CHOICE_TERMS[kind], path)
+                found[kind][name] = self.givens(option, CHOICE_TERMS[kind], path)
         return found
 
     def named(self, data: dict[str, Any], section: str, keys: Mapping[str, str]) -> dict[str, dict[str, str]]:

@@ -15,6 +15,7 @@ from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
+from ccassist.job.choices import CHOICE_TERMS
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, term
 
@@ -66,6 +67,7 @@ def new_file(start: Start) -> str:
         _wanted(start),
         _parts(start),
         _cylinder(start),
+        _choice(start),
         _instrument(start),
         _fluid(),
         _series(start),
@@ -190,6 +192,15 @@ def _parts(start: Start) -> Iterator[str]:
 def _cylinder(start: Start) -> Iterator[str]:
     yield from _section("cylinder", "[cylinder.1]", given=False)[1:]
     yield from _examples(("bore",), start.system)
+
+
+def _choice(start: Start) -> Iterator[str]:
+    yield from _section("choice", "[choice.gasket.thin]", given=False)
+    yield from _examples(("gasket_bore", "gasket_thickness"), start.system, "maker's figure")
+    yield from _prose("Kinds of parts, and what each may state; a part that states nothing is the engine's own:")
+    for kind, keys in CHOICE_TERMS.items():
+        text = f"{kind}: {', '.join(keys)}"
+        yield from textwrap.wrap(text, WIDTH, initial_indent="#   ", subsequent_indent="#     ")
 
 
 def _instrument(start: Start) -> Iterator[str]:

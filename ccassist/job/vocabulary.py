@@ -12,6 +12,7 @@ SECTIONS: dict[str, str] = {
     "wanted": "targets and limits",
     "part": "named parts, the cylinders they serve and what is particular to them",
     "cylinder": "what is particular to one cylinder",
+    "choice": "parts that might be fitted instead, by kind and name, for ccassist combine",
     "instrument": "your own measuring instruments",
     "fluid": "your own measuring fluids",
     "series": "readings, in the order in which they were made",

@@ -1,0 +1,141 @@
+"""What a combination must keep to, what it should come close to, and why it cannot be built."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ccassist.findings import InputError, error
+from ccassist.quantity import Band, parse_band
+from ccassist.terms import find, nearest, term
+
+REASONS = {
+    "no-turn": "the rod is too short for the crank: it cannot turn",
+    "piston-too-large": "the piston's top land is no smaller than the bore",
+    "gasket-in-bore": "the gasket's bore is smaller than the cylinder's",
+    "ring-pack": "the ring pack meets the pin",
+    "no-chamber": "the skim takes the whole chamber",
+    "proud": "the piston stands proud beyond the gasket",
+    "contact": "no squish gap: the piston meets the head",
+    "no-clearance": "no clearance volume is left",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Aim:
+    """One thing wanted.
+
+    Attributes
+    ----------
+    band : limits and aim, SI.
+    limits : whether what lies outside the band is refused.
+    ranks : whether closeness to the aim ranks what is left.
+    """
+
+    band: Band
+    limits: bool
+    ranks: bool
+
+    @property
+    def key(self) -> str:
+        """The term wanted."""
+        return self.band.key
+
+    @property
+    def hair(self) -> float:
+        """What sums of lengths may be off in the last bits, SI: a gap of 0.9 mm is within "0.9 to 1.1 mm"."""
+        return 1e-9 * max(abs(end) for end in (self.band.low, self.band.high, self.band.aim) if math.isfinite(end))
+
+    @property
+    def scale(self) -> float:
+        """What counts as one step away, SI: half the band or, without one, a tenth of the usual range."""
+        half = (self.band.high - self.band.low) / 2
+        low, high = term(self.key).plausible
+        return half if 0 < half < math.inf else (high - low) / 10
+
+
+def aims_of(
+    wanted: Mapping[str, Band], to: Sequence[str] = (), within: Sequence[str] = (), *, system: str = "metric"
+) -> list[Aim]:
+    """What is wanted by the job and on the command line, which goes before it term by term.
+
+    Parameters
+    ----------
+    wanted : bands of the job.  They limit, and rank unless something else is to be reached.
+    to : texts such as "static_ratio=10.5" that are to be reached; only these rank then.
+    within : texts such as "squish=0.9 to 1.1 mm" that are to be kept to.
+    system : the unit of bare numbers.
+
+    Raises
+    ------
+    InputError : a text cannot be read.
+    """
+    reached = [_band(text, "--to", system) for text in to]
+    kept = [_band(text, "--within", system) for text in within]
+    asked = {band.key for band in (*reached, *kept)}
+    found = [Aim(band=band, limits=band.low < band.high, ranks=True) for band in reached]
+    found += [Aim(band=band, limits=True, ranks=False) for band in kept]
+    left = [band for key, band in wanted.items() if key not in asked]
+    return found + [Aim(band=b, limits=b.low < b.high, ranks=not reached and _closed(b)) for b in left]
+
+
+def _closed(band: Band) -> bool:
+    return math.isfinite(band.low) and math.isfinite(band.high)
+
+
+def _band(text: str, place: str, system: str) -> Band:
+    name, _, value = text.partition("=")
+    wanted = find(name.strip())
+    if wanted is None:
+        near = nearest(name)
+        right = f'did you mean "{near}"?' if near else ""
+        raise InputError(error("unknown-term", "no such term", read=name, place=place, right=right))
+    if not value.strip():
+        raise InputError(error("no-value", "no value is said", read=text, place=place, right=f'{place} "{name}=…"'))
+    return parse_band(value.strip(), wanted.key, system=system)
+
+
+def refusals(values: Mapping[str, Any], aims: Iterable[Aim]) -> Iterator[tuple[str, Any]]:
+    """Why combinations cannot be built or are not wanted: the reason, and where it holds.
+
+    ``values`` : all terms as SI arrays that broadcast.  What needs a term
+    that is not given is not judged.  The gravest reason comes first.
+    """
+    yield from _unbuildable(values)
+    for aim in aims:
+        if aim.limits and aim.key in values:
+            value, band = values[aim.key], aim.band
+            yield aim.key, (value < band.low - aim.hair) | (value > band.high + aim.hair)
+
+
+def _unbuildable(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Common practice, no source: what a builder rejects before looking at any ratio."""
+    if "rod_ratio" in v:
+        yield "no-turn", v["rod_ratio"] <= term("rod_ratio").possible[0]
+    if "piston_travel" in v:
+        yield "no-turn", v["piston_travel"] != v["piston_travel"]  # no number: no such crank
+    if {"land_diameter", "bore"} <= v.keys():
+        yield "piston-too-large", v["land_diameter"] >= v["bore"]
+    if {"gasket_bore", "bore"} <= v.keys():
+        yield "gasket-in-bore", v["gasket_bore"] < v["bore"]
+    if {"compression_height", "pin_diameter", "ring_pack_depth"} <= v.keys():
+        yield "ring-pack", v["compression_height"] - v["pin_diameter"] / 2 - v["ring_pack_depth"] < 0
+    if "chamber_volume" in v:
+        yield "no-chamber", v["chamber_volume"] <= 0
+    if {"deck_clearance", "gasket_thickness"} <= v.keys():
+        flat = v.get("squish_step", 0.0) <= 0  # a deeper pad is judged by the squish gap itself
+        yield "proud", (v["deck_clearance"] + v["gasket_thickness"] < 0) & flat
+    if "squish" in v:
+        yield "contact", v["squish"] <= 0
+    if "clearance_volume" in v:
+        yield "no-clearance", v["clearance_volume"] <= 0
+
+
+def reason_text(reason: str, aims: Iterable[Aim]) -> str:
+    """A reason in words."""
+    if reason in REASONS:
+        return REASONS[reason]
+    wanted = next(aim.band.raw for aim in aims if aim.limits and aim.key == reason)
+    return f"{term(reason).name} outside what is wanted: {wanted}"

@@ -1,0 +1,269 @@
+"""Every combination of the parts on offer: what cannot be built is counted, the rest ranked.
+
+The combinations run as arrays, one axis a kind of part, through the same
+relations as everything else.  They are worked out a block at a time and only
+the best are kept, so that a million of them need no more memory than a few;
+the ± is found for the ones kept, from the uncertain numbers themselves.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from ccassist.engine.mathematics import arrays, uncertain
+from ccassist.engine.model import Model, build
+from ccassist.findings import InputError, error
+from ccassist.measured import Number, Value, nominal
+from ccassist.plan.aims import Aim, refusals
+from ccassist.plan.blocks import blocks
+from ccassist.plan.candidates import Candidates, Group, Option
+from ccassist.plan.machining import skim_volume
+from ccassist.solve.question import dependents
+from ccassist.terms import term
+
+BLOCK = 1 << 16  # combinations worked out at once: the arrays of one block stay in the processor's cache
+MOST = 10**9  # combinations; more would take hours
+Array = npt.NDArray[Any]
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Combination:
+    """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it)."""
+
+    parts: tuple[Option, ...]
+    values: Mapping[str, Value]
+    distance: float
+    lacking: Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Combined:
+    """All combinations: how many, how many were refused for which first reason, and the best of the rest."""
+
+    count: int
+    refused: Mapping[str, int]
+    best: tuple[Combination, ...]
+
+    @property
+    def left(self) -> int:
+        """How many were not refused."""
+        return self.count - sum(self.refused.values())
+
+
+@dataclass(kw_only=True)
+class _Kept:
+    """The best so far: distances and flat positions, in order of both."""
+
+    most: int
+    distances: Array = field(default_factory=lambda: np.empty(0))
+    places: Array = field(default_factory=lambda: np.empty(0, dtype=np.int64))
+
+    def add(self, distances: Array, places: Callable[[Array], Array]) -> None:
+        """Take in a block; what cannot come among the best is never looked at again."""
+        worst = self.distances[-1] if len(self.distances) == self.most else math.inf
+        able = np.flatnonzero((distances <= worst) & np.isfinite(distances))
+        if len(able) > self.most:
+            border = np.partition(distances[able], self.most - 1)[self.most - 1]
+            nearer, level = able[distances[able] < border], able[distances[able] == border]
+            able = np.sort(np.concatenate([nearer, level[: self.most - len(nearer)]]))
+        if len(able) == 0:
+            return
+        joined = np.concatenate([self.distances, distances[able]])
+        where = np.concatenate([self.places, places(able)])
+        order = np.lexsort((where, joined))[: self.most]
+        self.distances, self.places = joined[order], where[order]
+
+
+def combine(
+    offered: Candidates,
+    aims: Sequence[Aim] = (),
+    *,
+    top: int = 20,
+    block: int = BLOCK,
+    progress: Progress | None = None,
+) -> Combined:
+    """Work out every combination.
+
+    Parameters
+    ----------
+    offered : the parts, and the engine that they would be fitted to.
+    aims : what limits and ranks; without any that ranks, the order is that of the lists.
+    top : how many of the best to keep.
+    block : most combinations worked out at once.
+    progress : called with how many are done and how many there are.
+
+    Raises
+    ------
+    InputError : too many combinations, or something that is wanted cannot be worked out.
+    """
+    count = math.prod(offered.lengths)
+    if count > MOST:
+        raise InputError(error("too-many", f"{count} combinations, and {MOST} are the most", right="list fewer parts"))
+    kept, refused, done = _Kept(most=top), Counter[str](), 0
+    for group in offered.groups():
+        table = _Table(offered, group, aims)
+        for slices in blocks([len(of) for of in group.members], block):
+            distances, reasons = table.judge(slices)
+            refused.update(reasons)
+            kept.add(distances.ravel(), partial(table.places, slices))
+            done += distances.size
+            if progress:
+                progress(done, count)
+    best = tuple(_worked_out(offered, int(p), float(d)) for d, p in zip(kept.distances, kept.places, strict=True))
+    order = [reason for reason, _ in refused.most_common()]
+    return Combined(count=count, refused={reason: refused[reason] for reason in order}, best=best)
+
+
+class _Table:
+    """One group of combinations as arrays."""
+
+    def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim]) -> None:
+        self.offered, self.group, self.aims = offered, group, aims
+        self.base = {key: nominal(number) for key, number in group.base.items()}
+        self.columns: list[dict[str, Array]] = []
+        for axis, of, keys in zip(offered.axes, group.members, group.given, strict=True):
+            self.columns.append({key: np.array([axis[i].values[key].nominal for i in of]) for key in keys})
+        self.models: dict[bool | None, Model] = {}  # by whether the piston is proud: the deck volume depends on it
+
+    def judge(self, slices: Sequence[slice]) -> tuple[Array, Counter[str]]:
+        """Distances from what is wanted (infinite where refused), and how many were refused for which reason."""
+        shape = tuple(part.stop - part.start for part in slices)
+        with np.errstate(all="ignore"):  # a crank that cannot turn has no number: that is looked for below
+            values = self.values(slices)
+            first = np.zeros(shape, dtype=np.uint8)
+            names: list[str] = []
+            for reason, where in refusals(values, self.aims):
+                if np.any(where):
+                    names.append(reason)
+                    first[(first == 0) & where] = len(names)
+            distances = self.distances(values, shape)
+        distances[first > 0] = np.inf
+        counts = np.bincount(first.ravel(), minlength=len(names) + 1)
+        found: Counter[str] = Counter()
+        for name, number in zip(names, counts[1:], strict=True):
+            found[name] += int(number)  # a reason may stand twice
+        return distances, +found
+
+    def distances(self, values: Mapping[str, Any], shape: tuple[int, ...]) -> Array:
+        """Root of the summed squares of how far each aim is missed, each in its own steps."""
+        total = np.zeros(shape)
+        for aim in self.aims:
+            if aim.ranks and aim.key in values:
+                total += ((values[aim.key] - aim.band.aim) / aim.scale) ** 2
+        return np.sqrt(total)
+
+    def places(self, slices: Sequence[slice], cells: Array) -> Array:
+        """Flat positions, among all combinations, of cells of a block."""
+        shape = tuple(part.stop - part.start for part in slices)
+        inside = np.unravel_index(cells, shape)
+        chosen = [np.array(of)[part][at] for of, part, at in zip(self.group.members, slices, inside, strict=True)]
+        return np.ravel_multi_index(chosen, self.offered.lengths).astype(np.int64)
+
+    def known(self, slices: Sequence[slice]) -> dict[str, Any]:
+        """The inputs of a block: each kind of part along its own axis, the skim made."""
+        known: dict[str, Any] = dict(self.base)
+        for axis, (columns, part) in enumerate(zip(self.columns, slices, strict=True)):
+            shape = [1] * len(slices)
+            shape[axis] = -1
+            known.update({key: column[part].reshape(shape) for key, column in columns.items()})
+        return skimmed(known, least=np.maximum)
+
+    def values(self, slices: Sequence[slice]) -> dict[str, Any]:
+        """All terms of a block; where the piston's standing proud calls for another relation, by that one."""
+        known, shape = self.known(slices), tuple(part.stop - part.start for part in slices)
+        proud = self.proud(known, shape)
+        found: list[dict[str, Any]] = []
+        for side, where in ((True, proud), (False, ~proud)):
+            model = self.model(side, known, np.broadcast_to(where, shape)) if where.any() else None
+            if model is not None:
+                found.append(model.evaluate(known, arrays()))
+        if not found:
+            return {**known, "piston_travel": np.full(1, np.nan)}
+        if len(found) == 1:
+            return found[0]
+        moved = ("deck_volume", *dependents(self.models[True], "deck_volume"))
+        return {**found[1], **{key: np.where(proud, found[0][key], found[1][key]) for key in moved if key in found[0]}}
+
+    def proud(self, known: Mapping[str, Any], shape: tuple[int, ...]) -> Array:
+        """Where the piston stands proud and this calls for a relation of its own; nowhere where it does not."""
+        nowhere: Array = np.zeros([1] * len(shape), dtype=bool)
+        if self.offered.choices.crevice:
+            return nowhere
+        clearance = known.get("deck_clearance", 0.0)
+        model = self.model(None, known, np.ones(shape, dtype=bool))
+        deck = model.relation_of("deck_clearance") if model else None
+        if model and deck:
+            upto = Model(chain=model.chain[: model.chain.index(deck) + 1], fixed=model.fixed)
+            clearance = upto.evaluate(known, arrays())["deck_clearance"]
+        proud: Array = nowhere | (clearance < 0)
+        return proud
+
+    def model(self, side: bool | None, known: Mapping[str, Any], where: Array) -> Model | None:
+        """The relations for the cells of one side of the deck, by the first cell for which an engine can be drawn."""
+        if side not in self.models:
+            spread = {key: np.broadcast_to(value, where.shape) for key, value in known.items()}
+            for cell in np.argwhere(where):
+                plain = {key: float(value[tuple(cell)]) for key, value in spread.items()}
+                try:
+                    self.models[side] = build(plain, self.offered.choices)
+                except (ValueError, ZeroDivisionError):
+                    continue
+                _require(self.models[side], self.aims)
+                break
+        return self.models.get(side)
+
+
+def _require(model: Model, aims: Sequence[Aim]) -> None:
+    """That everything wanted, or at least the ratio, can be worked out."""
+    gives = {step.gives for step in model.chain}
+    for key in dict.fromkeys(aim.key for aim in aims) or ("static_ratio",):
+        lacking = model.lacking.get(key)
+        if lacking and key not in gives:
+            needs = ", ".join(term(lack).name for lack in lacking)
+            wrong = f"the {term(key).name} of these combinations cannot be worked out: not given: {needs}"
+            raise InputError(error("missing-value", wrong, right="give it for the engine, or with every such part"))
+
+
+def skimmed(known: dict[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
+    """The inputs after a flat cut from the head face, if there is one: less chamber, and less depth to a squish pad.
+
+    ``least(number, 0.0)`` keeps a number from falling under nothing: a pad that the cut reaches is flush from then on.
+    """
+    cut = known.pop("face_cut", None)
+    if cut is None:
+        return known
+    if "chamber_volume" in known:
+        known["chamber_volume"] = known["chamber_volume"] - skim_volume(known["chamber_area"], cut)
+    if "squish_step" in known:
+        known["squish_step"] = least(known["squish_step"] - cut, 0.0)
+    return known
+
+
+def _not_under(number: Number, bound: float) -> Number:
+    return number if nominal(number) > bound else bound
+
+
+def _worked_out(offered: Candidates, place: int, distance: float) -> Combination:
+    """One combination with its ±: the uncertain numbers through the relations that its own numbers call for."""
+    places = [int(i) for i in np.unravel_index(place, offered.lengths)]
+    parts = tuple(axis[i] for axis, i in zip(offered.axes, places, strict=True))
+    known = skimmed(offered.known(parts), least=_not_under)
+    model = build({key: nominal(number) for key, number in known.items()}, offered.choices)
+    numbers = model.evaluate(known, uncertain())
+    stated = {key: value.origin for part in parts for key, value in part.values.items()}
+    computed = {step.gives for step in model.chain}
+    values = {
+        key: Value(key=key, number=number, origin="computed" if key in computed else stated.get(key, "as the engine"))
+        for key, number in numbers.items()
+        if key not in model.fixed
+    }
+    return Combination(parts=parts, values=values, distance=distance, lacking=model.lacking)
