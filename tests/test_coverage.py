@@ -74,6 +74,6 @@ def test_the_judge_sees_faults() -> None:
     assert not line(1950).high
     assert not line(2000, top=0.6).high
     assert line(1859, top=0.6).low
-    assert line(1900, bias=0.14).biased
-    assert not line(1900, bias=-0.09).biased
+    assert line(1900, bias=0.101).biased
+    assert not line(1900, bias=-0.099).biased
     assert math.isnan(line(0, jobs=0).coverage)
