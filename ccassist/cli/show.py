@@ -51,7 +51,9 @@ def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> 
         say()
         list_findings(survey.findings)
     say()
-    say("± holds the true value with 95 % confidence. Ratios are planning figures: see the cautions on the worksheet.")
+    wrapped(
+        "± holds the true value with 95 % confidence. Ratios are planning figures: see the cautions on the worksheet."
+    )
     return 0
 
 
@@ -67,7 +69,7 @@ def results(survey: Survey, system: str) -> None:
 def headline(survey: Survey, system: str) -> None:
     """What engine this is."""
     first = survey.cylinders[0].values
-    parts = [f"{survey.job.cylinders} cylinders"]
+    parts = [f"{survey.job.cylinders} cylinder{'s' if survey.job.cylinders > 1 else ''}"]
     if "bore" in first and "stroke" in first:
         parts.append(f"bore {show('bore', first['bore'].nominal, system=system)}")
         parts.append(f"stroke {show('stroke', first['stroke'].nominal, system=system)}")
