@@ -29,14 +29,15 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     complete = [s for s in states if wanted <= done[s]]
     current = complete[-1] if complete else states[-1]
     newest = states[-1]
-    left = ", ".join(str(n) for n in sorted(wanted - done[newest]))
+    left = sorted(wanted - done[newest])
+    names = f"cylinder{'s' if len(left) > 1 else ''} {', '.join(map(str, left))}"
     place = part or cells[0].step.title
     if newest != current:
-        wrong = f'"{newest}" is not complete: cylinders {left} are still to do'
+        wrong = f'"{newest}" is not complete: {names} still to do'
         return current, [note("newer-state", wrong, right=f'results are of "{current}"', place=place, file=job.file)]
     elsewhere = (wanted - done[newest]) & set().union(*done.values())
     if elsewhere and len(states) > 1:
-        wrong = f'no state is complete, so results are of "{newest}", which lacks cylinders {left}'
+        wrong = f'no state is complete, so results are of "{newest}", which lacks {names}'
         right = "readings of another state are not mixed in"
         return current, [warning("no-complete-state", wrong, right=right, place=place, file=job.file)]
     return current, []

@@ -221,7 +221,7 @@ def test_a_newer_state_half_done_does_not_count_yet() -> None:
     found = sound(text + fills(2, "47.5", state="seats cut"))
     assert [cc(c, "chamber_volume") for c in found.cylinders] == [close(46.0), close(46.5)]
     assert the(found, "newer-state").text() == (
-        'job.toml, head: "seats cut" is not complete: cylinders 1 are still to do; results are of "as received"'
+        'job.toml, head: "seats cut" is not complete: cylinder 1 still to do; results are of "as received"'
     )
 
 
@@ -230,7 +230,7 @@ def test_no_state_complete_is_said() -> None:
     assert "chamber_volume" not in found.cylinders[0].values
     assert cc(found.cylinders[1], "chamber_volume") == close(47.5)
     assert the(found, "no-complete-state").text() == (
-        'job.toml, head: no state is complete, so results are of "seats cut", which lacks cylinders 1; '
+        'job.toml, head: no state is complete, so results are of "seats cut", which lacks cylinder 1; '
         "readings of another state are not mixed in"
     )
 
