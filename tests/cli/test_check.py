@@ -1,0 +1,73 @@
+"""``ccassist check``: everything wrong or doubtful, gravest first, and the exit code."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sound_job import Shop, changed
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+def checked(shop: Shop, text: str) -> str:
+    """What ``check`` prints of a job that is not wrong, unwrapped."""
+    shop.write(text)
+    assert shop.run("check", "job.toml") == 0
+    assert shop.err == ""
+    return shop.lines
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.name)
+def test_the_examples_are_sound(path: Path, shop: Shop) -> None:
+    assert EXAMPLES
+    shop.write(path.read_bytes())
+    assert shop.run("check", "job.toml", "--json") == 0
+    assert {finding["level"] for finding in json.loads(shop.out)} <= {"note"}
+
+
+LOOKS = tomllib.loads((Path(__file__).parents[1] / "doubtful_jobs.toml").read_text(encoding="utf-8"))["case"]
+
+
+@pytest.mark.parametrize("case", LOOKS, ids=lambda case: case["name"])
+def test_what_is_doubtful_is_said_and_does_not_stop(case: dict[str, Any], shop: Shop) -> None:
+    lines = checked(shop, changed(*case["change"]))
+    assert case["says"] in lines
+    assert "LOOK job.toml, " in lines
+    assert lines.split("0 wrong, ")[1].split()[0] != "0"
+    assert shop.run("show", "job.toml") == 0
+
+
+def test_a_single_unmeasured_exact_value_names_the_remedy(shop: Shop) -> None:
+    said = checked(shop, changed(("86.50 +/- 0.01 mm, measured", "3 13/32 in, measured")))
+    assert (
+        'read "3 13/32 in, measured": no ± and no instrument for the bore: it is taken as exact; '
+        'write e.g. "… +/- 0.02 mm" or name the instrument' in said
+    )
+
+
+def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
+    shop.write(changed(("86.50 +/- 0.01 mm, measured", "86.50 +/- 0.01 mm")))
+    assert shop.run("check", "job.toml", "--json") == 0
+    assert json.loads(shop.out) == [
+        {
+            "level": "warning",
+            "code": "no-origin",
+            "wrong": "it is not said where the bore comes from",
+            "read": "86.50 +/- 0.01 mm",
+            "right": 'add ", measured", ", maker\'s figure" or ", assumed"',
+            "place": "engine.bore",
+            "file": "job.toml",
+            "line": 9,
+        }
+    ]
+
+
+def test_a_file_that_cannot_be_read_is_a_finding_too(shop: Shop) -> None:
+    assert shop.run("check", "nothing.toml") == 2
+    assert shop.lines == "WRONG nothing.toml: no such file; start one with: ccassist new FILE 1 wrong, 0 to look at."
+    assert shop.run("check", "nothing.toml", "--json") == 2
+    assert json.loads(shop.out)[0]["code"] == "no-file"
