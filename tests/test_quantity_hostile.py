@@ -25,25 +25,26 @@ def close(value: float) -> Any:
 
 # -- round trips ----------------------------------------------------------------------------------------
 
-WRITTEN = [(term.key, unit) for term in TERMS.values() for unit in (units_of(term.kind) or ("",))]
 
-
-@pytest.mark.parametrize(("key", "unit"), WRITTEN)
+# One case a term and every unit within it: under CI=true each run of one property hangs its settings
+# on the run before, and a thousand cases of one property end in a RecursionError of the library's own.
+@pytest.mark.parametrize("key", list(TERMS))
 @given(data=st.data())
 @settings(max_examples=5, deadline=None)
-def test_written_in_any_unit_and_read_again(key: str, unit: str, data: st.DataObject) -> None:
-    """A plausible value, written with its sign words in any unit, comes back."""
+def test_written_in_any_unit_and_read_again(key: str, data: st.DataObject) -> None:
+    """A plausible value, written with its sign words in every unit of its kind, comes back."""
     term = TERMS[key]
     value = data.draw(st.floats(*term.plausible))
     if term.kind is Kind.COUNT:
         value = float(round(value))
-    shown = in_unit(value, unit)
-    amount = f"{abs(shown) if term.sign else shown:.12f} {unit}"
-    if term.sign:
-        amount = (term.sign.says_plus if shown >= 0 else f"{{}} {term.sign.minus[0]}").format(amount)
-    read = parse(amount, key)
-    last_digit = 1e-12 * conversion(unit).scale
-    assert read.value == pytest.approx(value, rel=1e-14, abs=last_digit)
+    for unit in units_of(term.kind) or ("",):
+        shown = in_unit(value, unit)
+        amount = f"{abs(shown) if term.sign else shown:.12f} {unit}"
+        if term.sign:
+            amount = (term.sign.says_plus if shown >= 0 else f"{{}} {term.sign.minus[0]}").format(amount)
+        read = parse(amount, key)
+        last_digit = 1e-12 * conversion(unit).scale
+        assert read.value == pytest.approx(value, rel=1e-14, abs=last_digit), unit
 
 
 @given(st.integers(0, 57), st.integers(1, 63), st.sampled_from([2, 4, 8, 16, 32, 64]))
