@@ -17,7 +17,7 @@
 >>> engine = ccassist.survey(job)
 >>> ratio = engine.cylinders[0].values["static_ratio"]
 >>> ccassist.show_value(ratio)
-'8.888 ± 0.080'
+'8.887 ± 0.087'
 """
 
 from __future__ import annotations

@@ -66,7 +66,7 @@ def bore_area(bore: Any, *, m: Mathematics = FLOATS) -> Any:
     Engine Fundamentals (1988), sec. 2.2 (from memory); circle area.
 
     >>> round(bore_area(0.086) * 1e4, 4)
-    58.0880
+    58.088
     """
     return m.pi / 4 * bore**2
 
