@@ -46,6 +46,7 @@ class Front:
 
     def __init__(self, *, plain: bool) -> None:
         self.plain = plain
+        self.told: set[str] = set()
         self.width = 79 if plain else max(40, min(shutil.get_terminal_size((79, 24)).columns - 1, 100))
         self.bold = (
             not plain and sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
@@ -103,11 +104,18 @@ class Front:
         else:
             wrapped(text, rest=" " * hang, width=self.width)
 
+    def _is_new(self, question: Question) -> bool:
+        """Whether a quantity is asked for the first time in this sitting: what is usual is said once."""
+        asked = question.words.rpartition(": ")[2]
+        new = bool(question.usual) and asked not in self.told
+        self.told.add(asked)
+        return new
+
     def ask(self, question: Question) -> str:
         """Put a question and read the answer."""
         for number, option in enumerate(question.options, start=1):
             self.line(f"  {number}  {option}", hang=5)
-        usual = f" (usual {question.usual}; such as {question.example})" if question.usual else ""
+        usual = f" (usual {question.usual}; such as {question.example})" if self._is_new(question) else ""
         unit = f" [{question.unit}]" if question.unit else ""
         empty = f" (Enter: {question.empty})" if question.empty else ""
         self.line(clean(f"{question.words}{unit}{usual}{empty}", 500), hang=4)

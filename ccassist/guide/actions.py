@@ -80,7 +80,10 @@ def _undo(session: Session, rest: str) -> None:
     last = [row for series in session.job.series for row in series.rows][-1]
     session.file.remove_last_reading()
     session.recorded.pop()
-    session.go(target)
+    if target == session.target and isinstance(session.mode, Reading):
+        session.refresh()
+    else:
+        session.go(target)
     session.done("taken back", target, last.fields)
     session.say("Taken back: " + row_words(last))
 

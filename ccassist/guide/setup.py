@@ -28,7 +28,15 @@ ONLY_IF = {
 FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
     f.name for f in FILL_SETTINGS if f.name not in ONLY_IF
 )
-ANYTHING_ELSE = "Anything else to say? Its number (a level that falls after the fill: t, when it is read)"
+ANYTHING_ELSE = "Anything else to say? Its number (for timed readings of a leak, t after the fill)"
+# States a part goes through in the shop, as examples; and how the finer things are offered, in a few words.
+STATES = {"head": "as received, seats cut, opened", "block": "as received, honed, decked", "": "as received, finished"}
+SHORT = {
+    "meniscus": "at which edge the meniscus was read",
+    "material": "aluminium or iron",
+    "film": "grease film under the plate",
+    "residue": "fluid left from the fill before",
+}
 NOT_IN_FILE = ("method", "finer", "picked")
 _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 
@@ -88,7 +96,7 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
     left = tuple(_short(ask) for name, ask in more.items() if name not in said.get("picked", ()))
     if left:
         yield Ask(name="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
-    yield Ask(name="state", words=f"State of the {step.part}, such as: as received, seats cut, opened, honed")
+    yield Ask(name="state", words=f"State of the {step.part}, such as: {STATES.get(step.part, STATES[''])}")
     yield Ask(name="by", words="Who reads")
 
 
@@ -119,8 +127,8 @@ def finer_named(step: Step, short: str) -> str:
 
 
 def _short(ask: Ask) -> str:
-    """The question as one option among others."""
-    return f"{ask.words[:1].lower()}{ask.words[1:]}".rstrip("?")
+    """The question in a few words, as one option among others."""
+    return SHORT.get(ask.name, ask.words)
 
 
 def _picked(name: str, said: Said) -> bool:
@@ -176,9 +184,9 @@ def for_another(said: Said, task: Task) -> dict[str, tuple[str, ...]]:
 
 
 def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
-    """What an empty line takes where nothing is remembered: who, the state, what the last fill was made with."""
+    """What an empty line takes where nothing is remembered: who read last, the state, what was filled with."""
     step = STEPS[task.target.step]
-    by = job.about.get("by", "")
+    by = next((s.by for s in reversed(job.series) if s.by), job.about.get("by", ""))
     found: dict[str, tuple[str, ...]] = {"by": (by,) if by else (), "state": (task.state,) if task.state else ()}
     last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
     if not step.part:

@@ -125,6 +125,17 @@ class TestPiped:
         )
         assert f"4. {line}" in done.stdout.splitlines()
 
+    def test_no_line_is_wider_than_a_terminal(self, heads: Path) -> None:
+        fills = "0\n46.2\n0\n46.3\n0\n44.1\n\n0\n47\nl\nj deck 1\n"
+        done = piped(f"1\nburette 50 ml class B\nisopropanol 99 %\n20\n1\n1\n\n\nIda\n{fills}", "guide", str(heads))
+        assert "a bubble under the plate" in " ".join(done.stdout.split())
+        assert max(len(line) for line in done.stdout.splitlines()) < 80
+
+    def test_what_is_usual_is_said_once(self, heads: Path) -> None:
+        done = piped("1\nburette 50 ml class B\nwater\n20\n1\n1\n\n\nIda\n0\n46\n0\n", "guide", str(heads), "--plain")
+        assert done.stdout.count("burette at the start [cc] (usual ") == 1
+        assert "fill 2: burette at the start [cc]\n" in done.stdout
+
     def test_control_codes_of_a_file_do_not_reach_the_terminal(self, heads: Path) -> None:
         heads.write_text(HEADS.replace("[engine]", 'by = "\\u001B[2J"\n[engine]'), encoding="utf-8")
         done = piped("1\n\n\n\n1\n1\n\n\nh\n", "guide", str(heads))
@@ -155,6 +166,19 @@ class TestPiped:
         done = piped("", "guide", str(heads))
         assert "This file has 1 fault" in done.stdout
         assert done.returncode == 0
+
+
+def test_help_loads_no_heavy_library() -> None:
+    code = (
+        "import sys\n"
+        "from typer.testing import CliRunner\n"
+        "from ccassist.cli.app import app\n"
+        "done = CliRunner().invoke(app, ['--help'])\n"
+        "heavy = ('sympy', 'reportlab', 'numpy', 'pint', 'uncertainties', 'mpmath', 'scipy')\n"
+        "print(done.exit_code, [m for m in heavy if m in sys.modules])\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "0 []"
 
 
 def test_the_first_prompt_loads_no_heavy_library(heads: Path) -> None:

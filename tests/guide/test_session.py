@@ -149,7 +149,7 @@ class TestSetUp:
     def test_finer_things_are_asked_of_those_who_want_to_say_them(self, sitting: Sitting) -> None:
         shown = sitting.type(*SET_UP[:6])
         assert shown.question.words.startswith("Anything else to say?")
-        assert "fluid left in the space from the fill before" in shown.question.options
+        assert "fluid left from the fill before" in shown.question.options
         assert sitting.type("grease").question.words == "Grease film between face and plate"
         assert sitting.type("0.02").question.words == "Open area under the plate"
         shown = sitting.type("50")
@@ -165,7 +165,7 @@ class TestSetUp:
         assert sitting.type("1", "b").question == before
 
     def test_a_finer_thing_said_before_is_kept_when_the_set_up_is_changed(self, sitting: Sitting) -> None:
-        sitting.type(*SET_UP[:6], "what is", "iron", "", "as received", "", "0", "46", "c")
+        sitting.type(*SET_UP[:6], "alum", "iron", "", "as received", "", "0", "46", "c")
         sitting.type("", "burette 50 ml class A", *[""] * 8, "0", "46")
         assert [series.choices["material"] for series in load(sitting.path).job.series] == ["iron", "iron"]
 
@@ -299,6 +299,10 @@ class TestReadings:
         sitting.type("yes", "0.2 below")
         assert [row.get("remark") for row in sitting.rows] == ["said to be sure", None]
 
+    def test_who_read_last_is_who_reads_by_an_empty_line(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP[:-1], "Ned", "0", "46", "j deck 1", "3", "dial indicator", "")
+        assert (sitting.shown.question.words, sitting.shown.question.default) == ("Who reads", "Ned")
+
     def test_a_sign_is_asked_for_in_words(self, sitting: Sitting) -> None:
         sitting.type("j deck 1", "3", "dial indicator", "", "", "0.2")
         assert "the sign is not said" in sitting.said
@@ -323,6 +327,7 @@ class TestActions:
         set_up.type("0", "46", "0", "47")
         shown = set_up.type("u")
         assert [effect.what for effect in shown.effects] == ["taken back"]
+        assert shown.card is None
         assert [row["end"] for row in set_up.rows] == ["46 cc"]
         set_up.type("u", "u")
         assert set_up.rows == []
