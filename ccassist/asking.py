@@ -20,6 +20,8 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "chamber_volume": ("46.3 cc", "64.2 cc"),
     "chamber_area": ("52 cm²", "8.1 in²"),
     "gasket_bore": ("88.0 mm", "4.100 in"),
+    "gasket_long": ("90.0 mm", "3.540 in"),
+    "gasket_short": ("84.0 mm", "3.310 in"),
     "gasket_thickness": ("1.30 mm", "39 thou"),
     "gasket_area": ("60.8 cm²", "13.2 in²"),
     "gasket_volume": ("7.9 cc", "8.4 cc"),
@@ -50,6 +52,14 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "residue": ("0.1 cc", "0.1 cc"),
     "plug_hole_volume": ("1.7 cc", "1.7 cc"),
     "elapsed": ("90 s", "90 s"),
+    "outline_x": ("42.3 mm", "1.665 in"),
+    "outline_y": ("18.1 mm", "0.713 in"),
+    "reference_area": ("100 cm²", "16 in²"),
+    "reference_mass": ("8.12 g", "8.12 g"),
+    "cutout_mass": ("4.98 g", "4.98 g"),
+    "cutout_copies": ("1", "1"),
+    "plug_well_volume": ("1.7 cc", "1.7 cc"),
+    "plug_nose_volume": ("adds 0.3 cc", "adds 0.3 cc"),
 }
 
 

@@ -6,8 +6,10 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
+from ccassist.assembly import assembly_findings
 from ccassist.display import show, show_number
 from ccassist.findings import Finding, error, note, warning
+from ccassist.gasket_checks import gasket_findings
 from ccassist.measured import Value, budget, expand
 from ccassist.terms import term
 
@@ -26,6 +28,7 @@ def engine_findings(survey: Survey) -> list[Finding]:
         found += _stack_against_dial(cylinder, survey)
         found += _unusual(cylinder, survey)
         found += _proud_without_land(cylinder)
+    found += [*gasket_findings(survey), *assembly_findings(survey)]
     found += _counting(survey)
     found += _not_known_yet(survey)
     return [f.at(file=survey.job.file) for f in found]
@@ -84,7 +87,7 @@ def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     from ccassist.measured import nominal
 
     read = cylinder.values.get("deck_clearance")
-    if read is None or read.origin != "measured":
+    if read is None or read.origin != "measured" or cylinder.contradiction:
         return []
     known = {key: n for key, n in cylinder.known.items() if key != "deck_clearance"}
     model = build({key: nominal(n) for key, n in known.items()}, cylinder.choices)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from ccassist.assembly import AssemblyCheck, compare_assembly
 from ccassist.bench.calibration import Calibration
 from ccassist.display import show_value
 from ccassist.judge import decide
@@ -66,6 +67,10 @@ def _cylinder(cylinder: Cylinder, survey: Survey, system: str) -> dict[str, Any]
     return {
         "cylinder": cylinder.number,
         "values": {key: value_to_dict(v, system) for key, v in cylinder.values.items()},
+        "gasket_layers": [
+            {"part": one.part, **{key: value_to_dict(v, system) for key, v in one.values.items()}}
+            for one in cylinder.gasket
+        ],
         "wanted": verdicts,
         "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
         "budget_of": ratio.key if ratio else None,
@@ -124,6 +129,22 @@ def _known(number: float) -> float | None:
     return None if math.isnan(number) else number
 
 
+def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
+    """One cylinder measured as a whole against the sum of its parts, SI."""
+    return {
+        "cylinder": check.cylinder,
+        "whole": value_to_dict(check.whole, system),
+        "sum_of_parts": value_to_dict(check.parts, system),
+        "difference": check.gap,
+        "expanded_uncertainty": _known(check.expanded),
+        "agreement": check.agreement.value,
+        "e_n": check.e_n,
+        "filled_both": list(check.shared),
+        "crevice_in_the_sum": check.crevice_known,
+        "likeliest": [{"cause": c.words, "remedy": c.remedy, "would_make": c.size or None} for c in check.culprits],
+    }
+
+
 def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
     """The whole survey as plain data."""
     shown = system or survey.job.system
@@ -147,6 +168,7 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
         "calibrations": [calibration_to_dict(made) for made in survey.calibrations.values()],
         "engine": {key: value_to_dict(v, shown) for key, v in survey.whole.items()},
         "spread": spreads,
+        "whole_against_parts": [assembly_to_dict(check, shown) for check in compare_assembly(survey)],
         "findings": [f.to_dict() for f in survey.findings],
         "coverage": "expanded uncertainties hold the true value with 95 % confidence",
     }

@@ -47,6 +47,9 @@ def chosen(number: int, found: Iterable[Mapping[str, Value]]) -> tuple[dict[str,
             inputs[key] = value
     if "crown_fill" in inputs and "crown_volume" in inputs:
         displaced.append(Displaced(cylinder=number, old=inputs.pop("crown_volume"), new=inputs["crown_fill"]))
+    area, read = inputs.get("gasket_area"), inputs.get("gasket_bore")
+    if area is not None and read is not None and area.origin != "measured" and read.origin == "measured":
+        displaced.append(Displaced(cylinder=number, old=inputs.pop("gasket_area"), new=read))
     return inputs, displaced
 
 

@@ -22,6 +22,7 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import Finding, InputError, errors
+from ccassist.gasket_layers import GASKET, Layer, as_one, layers_of
 from ccassist.job.cells import Collector, cells_of, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
@@ -36,6 +37,7 @@ from ccassist.states import current_state
 class Cylinder:
     """One cylinder: its terms, and the model that joins them.
 
+    ``gasket`` holds the layers of a gasket that several parts make together.
     ``contradiction`` says why nothing could be worked out from what is given; "" where it could.
     """
 
@@ -43,12 +45,18 @@ class Cylinder:
     values: Mapping[str, Value]
     model: Model
     choices: Choices
+    gasket: tuple[Layer, ...] = ()
     contradiction: str = ""
 
     @property
     def known(self) -> dict[str, object]:
         """Its inputs as numbers: what was measured or stated, not what was computed."""
         return {key: v.number for key, v in self.values.items() if v.origin not in ("computed", "not counted")}
+
+    def uses(self, one: Reduced) -> bool:
+        """Whether readings enter its results, by themselves or as a layer of its gasket."""
+        holders = (self.values, *(layer.values for layer in self.gasket))
+        return any(values.get(key) is value for key, value in one.values.items() for values in holders)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,7 +197,12 @@ def _cylinder(
 ) -> Cylinder:
     """One cylinder, from everything that is known of it."""
     own = stated.cylinder.get(number, {})
-    inputs, unused = chosen(number, layers(number, job, stated.engine, stated.parts, own, current))
+    found = layers(number, job, stated.engine, stated.parts, own, current)
+    gasket, unused = layers_of(number, job, stated.parts, current)
+    displaced += unused
+    if gasket:
+        found = [*({key: v for key, v in layer.items() if key not in GASKET} for layer in found), as_one(gasket)]
+    inputs, unused = chosen(number, found)
     displaced += unused
     choices = _choices(job, current, number, inputs)
     known = {key: value.number for key, value in inputs.items()}
@@ -199,7 +212,9 @@ def _cylinder(
         values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
     for step in model.chain:
         values[step.gives] = Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
-    return Cylinder(number=number, values=values, model=model, choices=choices, contradiction=contradiction)
+    return Cylinder(
+        number=number, values=values, model=model, choices=choices, gasket=gasket, contradiction=contradiction
+    )
 
 
 def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, dict[str, object], str]:

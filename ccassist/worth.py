@@ -21,7 +21,7 @@ from ccassist.units import conversion, shown_unit
 
 if TYPE_CHECKING:
     from ccassist.bench.cell import Reduced
-    from ccassist.results import Cylinder, Survey
+    from ccassist.results import Survey
 
 SHRINK = 0.10  # of the ±; less is not worth a repeat
 JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first that a cylinder has is judged
@@ -79,13 +79,9 @@ def worths(survey: Survey, cylinder: int) -> list[Worth]:
     value = next((measured.values[key] for key in JUDGED if key in measured.values), None)
     if value is None:
         return []
-    used = [one for one in survey.reduced if _enters(one, measured)]
+    used = [one for one in survey.reduced if measured.uses(one)]
     found = [_worth(one, value, survey, cylinder) for one in used]
     return sorted((w for w in found if w is not None), key=lambda w: (-w.more, -w.gain))
-
-
-def _enters(one: Reduced, cylinder: Cylinder) -> bool:
-    return any(cylinder.values.get(key) is value for key, value in one.values.items())
 
 
 def _worth(one: Reduced, value: Value, survey: Survey, cylinder: int) -> Worth | None:

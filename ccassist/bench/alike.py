@@ -12,7 +12,9 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from ccassist.bench.areas import finds_area, slope, written_step
 from ccassist.bench.cell import Reading, Reduced
+from ccassist.bench.declared import declared
 from ccassist.bench.fills import volume_per_mass
 from ccassist.bench.fills import way_of as fill_way
 from ccassist.bench.kit import Kit
@@ -107,11 +109,13 @@ def _bare(one: Reduced, kit: Kit) -> Repeats:
 def _grain(one: Reduced, kit: Kit) -> tuple[float, float]:
     """Step of the scale in the result's own unit, and how many such readings one result holds."""
     cell, row = one.cell, one.cell.counted[0]
+    tool = kit.instruments.get(cell.instrument)
+    if finds_area(cell):
+        return slope(row) * max(written_step(cell), tool.resolution if tool else 0.0), 1
     written = min(
         (q.step for r in cell.counted for f in r.fields.values() for q in f if q.key != "elapsed" and q.step > 0),
         default=0.0,
     )
-    tool = kit.instruments.get(cell.instrument)
     step = max(written, tool.resolution if tool else 0.0)  # coarser of what the scale shows and what was written
     if row.method.key == "weighing":
         return step * nominal(volume_per_mass(cell, kit)), 2
@@ -126,9 +130,8 @@ def _beside(i: int, bare: Sequence[Repeats], lending: Sequence[bool], kit: Kit) 
     way = way_of(own.one)
     others = [b.values for j, b in enumerate(bare) if j != i and lending[j] and way_of(b.one) == way]
     s, dof = pooled(others)
-    tool = kit.instruments.get(own.one.cell.instrument)
     if dof >= LEAST_DOF:
         usual = Scatter(standard=max(s, own.rounding), dof=float(dof), source="pooled")
     else:
-        usual = scatter_of([], tool.repeatability if tool else None)
+        usual = scatter_of([], declared(own.one.cell, kit))
     return replace(own, usual=usual)

@@ -16,6 +16,10 @@ CAUTIONS: dict[str, str] = {
         "Fluid left above a piston bends rods: plugs out, turn by hand only, never with fluid in and a plate "
         "or plug fitted; rag over the holes; confirm dry before assembly."
     ),
+    "plug-hole": (
+        "Never turn the crank while fluid stands over a piston and a plug or plate is fitted: it bends rods. Both "
+        "valves shut, crank locked while it is filled; face away from the open plug hole when turning over."
+    ),
     "fingers": (
         "Keep fingers clear of turning cranks, pistons at the deck and valve springs; eye shield when blowing dry."
     ),

@@ -14,6 +14,7 @@ from ccassist.bench.fills import deliveries, hole_volume
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import leak_of
 from ccassist.bench.materials import MATERIALS
+from ccassist.bench.plug_hole import nose, well
 from ccassist.bench.repeats import mean
 from ccassist.bench.temperatures import REFERENCE
 from ccassist.measured import Cause, Number, doubt, half_width
@@ -143,6 +144,8 @@ _CORRECTIONS: tuple[tuple[str, str, Correction], ...] = (
     ("less the fluid in the plate's hole", "hole_volume", _hole),
     ("less what the grease film lifts the plate by", "film_volume", _film),
     ("less the plug hole, no plug being fitted", "plug_hole_volume", _plug),
+    ("less the plug's well, filled to the seat", "plug_well_volume", well),
+    ("the nose of the plug", "plug_nose_volume", nose),
     ("plus the fluid left from the fill before", "residue", _residue),
     ("meniscus read at mixed edges", "correction", _meniscus),
     ("expansion of the burette from 20 °C", "correction", _instrument_expansion),

@@ -17,6 +17,7 @@ from ccassist.bench.straight_line import fit
 from ccassist.findings import Finding, note, warning
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
+THROUGH_THE_PLUG_HOLE = "thicker fluid, or grease the ring ends, and fill again"
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word
 
 
@@ -84,17 +85,18 @@ def refuse_leaks(cell: Cell) -> tuple[Cell, list[Finding]]:
     """The cell with every fill that leaked too much set aside, and what to say of leaks."""
     findings: list[Finding] = []
     rows: list[Reading] = []
+    whole = THROUGH_THE_PLUG_HOLE if cell.step.key == "assembly" else ""
     for row in cell.readings:
         leak = leak_of(row)
         if leak is not None and leak.lost > MOST and not row.set_aside:
             amount = f"{leak.lost * 1e6:.1f} cc"
             wrong = f"it may have lost {amount} during the fill: not counted"
-            findings.append(
-                warning("leaks", wrong, right="seal it (seats, plug, plate edge) and refill", line=row.line)
-            )
+            right = whole or "seal it (seats, plug, plate edge) and refill"
+            findings.append(warning("leaks", wrong, right=right, line=row.line))
             row = replace(row, set_aside=f"leak: up to {amount} lost during the fill")
         elif leak is not None and leak.lost > SLIGHT:
             wrong = f"a slow leak: {leak.lost / 2 * 1e6:.2f} cc taken off, and as much in doubt either way"
-            findings.append(note("slow-leak", wrong, right="grease the seats and refit the plate", line=row.line))
+            right = whole or "grease the seats and refit the plate"
+            findings.append(note("slow-leak", wrong, right=right, line=row.line))
         rows.append(row)
     return replace(cell, readings=tuple(rows)), findings

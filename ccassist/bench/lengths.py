@@ -1,9 +1,13 @@
-"""Lengths read by dial, caliper or micrometer: rows -> mean with its causes of doubt."""
+"""Lengths read by dial, caliper or micrometer: rows -> mean with its causes of doubt.
+
+What reads an opening's area has its arithmetic in :mod:`ccassist.bench.areas`.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ccassist.bench.areas import AREA, row_area
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.fills import Way
 from ccassist.bench.kit import Kit
@@ -13,11 +17,13 @@ from ccassist.quantity import Quantity
 
 
 def row_length(row: Reading) -> float:
-    """One row's length, SI: the mean of its readings.
+    """One row's length, SI: the mean of its readings; or the area that they make.
 
     Front and rear of the pin axis, or both thrust sides: rocking shows as
     equal and opposite readings and cancels.  Source: common practice, no source.
     """
+    if row.method.gives == AREA:
+        return row_area(row)
     return mean([q.value for field in row.fields.values() for q in field])
 
 

@@ -34,7 +34,7 @@ def cell_out_of_reach(cell: Cell, kit: Kit) -> list[Finding]:
     tool = kit.instruments.get(cell.instrument)
     if tool is None or not cell.readings:
         return []
-    weighed = cell.readings[0].method.key == "weighing"
+    weighed = cell.readings[0].method.key in ("weighing", "cut-out")
     wanted = Kind.MASS if weighed else Kind.VOLUME if cell.step.fills else Kind.LENGTH
     if tool.kind is not wanted:
         return [_wrong_kind(tool, wanted, cell.instrument).at(place=f"{cell.place}.instrument")]

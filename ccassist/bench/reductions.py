@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from ccassist.bench.areas import AREA, finds_area, mean_area, short_axis
 from ccassist.bench.cell import Cell, Line, Reduced
 from ccassist.bench.corrections import corrections
+from ccassist.bench.declared import declared, joined
 from ccassist.bench.fills import deliveries, mean_fill, row_volume, row_volumes, volume_per_mass
 from ccassist.bench.fills import way_of as fill_way
 from ccassist.bench.kit import Kit
@@ -21,19 +23,19 @@ DIAL = "dial indicator"
 def scatters(cells: list[Cell], kit: Kit) -> dict[object, Scatter]:
     """The scatter of every way of reading in the job, pooled over its cells."""
     groups: dict[object, list[list[float]]] = {}
-    declared: dict[object, float | None] = {}
+    own: dict[object, float | None] = {}
     left_over: dict[object, Scatter] = {}
     for cell in cells:
         if not cell.counted:
             continue
         way: object = fill_way(cell) if cell.step.fills else length_way(cell)
         groups.setdefault(way, []).append(row_volumes(cell, kit) if cell.step.fills else row_lengths(cell))
-        tool = kit.instruments.get(cell.instrument)
-        declared[way] = tool.repeatability if tool else None
+        alone = declared(cell, kit)
+        own[way] = joined(own[way], alone) if way in own else alone
         made = kit.calibration_of(cell)
         if made is not None:
             left_over[way] = made.repeatability(max(len(deliveries(row)) for row in cell.counted))
-    known = {way: scatter_of(found, declared[way]) for way, found in groups.items()}
+    known = {way: scatter_of(found, own[way]) for way, found in groups.items()}
     return {**known, **{way: left for way, left in left_over.items() if _better(left, known[way])}}
 
 
@@ -50,8 +52,9 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
         "chamber": _chamber,
         "crown": _crown_in_bore,
         "crown-bench": _crown_on_bench,
+        "assembly": _whole,
     }
-    numbers, lines = special.get(cell.step.key, _length)(cell, kit)
+    numbers, lines = special.get(cell.step.key, _area if finds_area(cell) else _length)(cell, kit)
     count = len(cell.counted)
     how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (
         f", {cell.state}" if cell.state else ""
@@ -111,8 +114,24 @@ def _crown_on_bench(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]
     return {"crown_volume": number}, lines
 
 
+def _whole(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """The whole assembly through the plug hole: mean fill, well and nose of the plug.  Source: common practice."""
+    number, lines = _corrected_fill(cell, kit)
+    lines.append(Line(words="clearance volume as a whole", key="assembly_volume", number=number, total=True))
+    return {"assembly_volume": number}, lines
+
+
+def _area(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """An opening that is not round; of an oval the short axis too, since the bore may stand beyond it."""
+    number, lines = mean_area(cell, kit)
+    found = {AREA: number}
+    if cell.readings[0].method.key == "ellipse":
+        found["gasket_short"] = short_axis(cell, kit)
+    return found, [*lines[:-1], Line(words=lines[-1].words, key=AREA, number=number, total=True)]
+
+
 def _length(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
     """A length: mean of its rows, under the term that its method measures."""
-    key = cell.step.gives[0] if len(cell.step.gives) == 1 else cell.readings[0].method.fields[0].term
+    key = cell.step.gives[0] if len(cell.step.gives) == 1 else cell.readings[0].method.result
     number, lines = mean_length(cell, kit, key)
     return {key: number}, [*lines[:-1], Line(words=lines[-1].words, key=key, number=number, total=True)]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from ccassist.bench.calibrated_range import outside_calibration, unfit_for_calibration
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
+from ccassist.bench.outlines import unfit_openings
+from ccassist.bench.plug_hole import unsaid_of_plug_hole
 from ccassist.bench.reach import cell_out_of_reach
 from ccassist.bench.temperatures import BENCH, celsius
 from ccassist.findings import Finding, error, warning
@@ -16,6 +18,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     if not cell.step.part:
         return [*unfit_for_calibration(cell, kit), *(_weighed(cell, kit) if _steps_weighed(cell) else ())]
     found: list[Finding] = [*cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
+    found += [*unfit_openings(cell), *unsaid_of_plug_hole(cell)]
     if any(row.method.key == "weighing" for row in cell.readings):
         found.extend(_weighed(cell, kit))
     if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
@@ -27,7 +30,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
                 place=f"{cell.place}.hole",
             )
         )
-    if cell.step.fills and "hole" not in cell.choices:
+    if any(choice.name == "hole" for choice in cell.step.choices) and "hole" not in cell.choices:
         found.append(
             warning(
                 "hole-not-said",

@@ -90,6 +90,7 @@ class Step:
     part : kind of part measured (its state is recorded); "" where an instrument is, and no part of the engine.
     repeats : readings asked for before the mean is trusted.
     fills : whether fluid is delivered (an instrument and a fluid are asked for).
+    check : a check of the results, which do not rest on it: offered, not asked for.
     """
 
     key: str
@@ -105,6 +106,7 @@ class Step:
     settings: tuple[Field, ...] = ()
     choices: tuple[Choice, ...] = ()
     fills: bool = False
+    check: bool = False
 
     def method_of(self, names: frozenset[str]) -> Method | None:
         """The method whose fields these are, or None."""

@@ -6,6 +6,7 @@ import math
 from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.whole import whole_against_parts
 from ccassist.display import amount, places, show, show_value, spread_text
 from ccassist.findings import clean
 from ccassist.job.file import load_sound
@@ -63,6 +64,7 @@ def results(survey: Survey, system: str) -> None:
     gaps(survey, system)
     spreads(survey, system)
     targets(survey, system)
+    whole_against_parts(survey, system)
     lacking(survey)
 
 

@@ -90,6 +90,7 @@ _PREFERENCE: tuple[tuple[str, Test], ...] = (
     ("swept_volume", _always),
     ("deck_clearance_offset", _offset),
     ("deck_clearance_centred", _always),
+    ("gasket_area_ellipse", _always),
     ("gasket_area_round", _always),
     ("gasket_volume", _always),
     ("deck_volume_proud_uncounted", _proud_uncounted),

@@ -160,6 +160,19 @@ def gasket_area_round(gasket_bore: Any, *, m: Mathematics = FLOATS) -> Any:
     return m.pi / 4 * gasket_bore**2
 
 
+@relation(gives="gasket_area")
+def gasket_area_ellipse(gasket_long: Any, gasket_short: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Opening of an oval gasket, taken as an ellipse: π/4 × long axis × short axis.
+
+    [m], [m] -> [m²].  Source: area of an ellipse, Machinery's Handbook 31st
+    ed. (2020), areas of plane figures (from memory).
+
+    >>> round(gasket_area_ellipse(0.090, 0.084) * 1e4, 4)
+    59.3761
+    """
+    return m.pi / 4 * gasket_long * gasket_short
+
+
 @relation(gives="gasket_volume")
 def gasket_volume(gasket_area: Any, gasket_thickness: Any, *, m: Mathematics = FLOATS) -> Any:
     """Gasket volume: opening × compressed thickness.

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS
-from ccassist.guide.walk import Target, Task, method_named, parts_separately, rows_of
+from ccassist.guide.walk import Target, Task, method_named, rows_of, same_thing, ways
 from ccassist.job.records import Job, Series
 from ccassist.job.write import Entry
 from ccassist.terms import Kind, term
@@ -21,6 +21,7 @@ ONLY_IF = {
     "hole_diameter": ("hole", "filled"),
     "plate_thickness": ("hole", "filled"),
     "plug_hole": ("plug", "not fitted"),
+    "plug_well": ("level", "plug seat"),
     "ring_height": ("ring_bore", ""),
     "opening": ("film", ""),
 }
@@ -64,7 +65,7 @@ def method_of(target: Target, said: Said) -> Method:
     """The method in use."""
     step = STEPS[target.step]
     title = next(iter(said.get("method", ())), "")
-    return next((m for m in step.methods if m.title == title), method_named(step, target.method))
+    return next((m for m in ways(target) if m.title == title), method_named(step, target.method))
 
 
 def next_ask(target: Target, said: Said) -> Ask | None:
@@ -74,8 +75,8 @@ def next_ask(target: Target, said: Said) -> Ask | None:
 
 def _asks(target: Target, said: Said) -> Iterator[Ask]:
     step = STEPS[target.step]
-    if len(step.methods) > 1 and not parts_separately(step):
-        titles = tuple(m.title for m in step.methods)
+    if len(ways(target)) > 1:
+        titles = tuple(m.title for m in ways(target))
         yield Ask(name="method", words="How are the readings taken?", options=titles, optional=False)
     yield Ask(name="instrument", words="Instrument, or part of its name", catalogue="instrument")
     if step.fills:
@@ -205,7 +206,7 @@ def said_in(series: Series, step: Step) -> dict[str, tuple[str, ...]]:
     if step.fills:
         plain["fluid"] = series.fluid
     said: dict[str, tuple[str, ...]] = {name: (text,) if text else () for name, text in plain.items()}
-    if method is not None and len(step.methods) > 1 and not parts_separately(step):
+    if method is not None and len(same_thing(step, method)) > 1:
         said["method"] = (method.title,)
     said.update({c.name: (series.choices[c.name],) if c.name in series.choices else () for c in step.choices})
     said.update({f.name: series.settings.get(f.name, ()) for f in step.settings})

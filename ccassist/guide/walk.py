@@ -97,7 +97,22 @@ class Task:
 
 def parts_separately(step: Step) -> bool:
     """Whether the step's methods are readings of different things, not ways to the same one."""
-    return len(step.methods) > 1 and all(len(m.fields) == 1 and m.fields[0].term in step.gives for m in step.methods)
+    things = [m for m in step.methods if not m.instead_of]
+    return len(things) > 1 and all(len(m.fields) == 1 and m.fields[0].term in step.gives for m in things)
+
+
+def same_thing(step: Step, method: Method) -> tuple[Method, ...]:
+    """The methods of a step that are ways to the same thing, this one among them."""
+    if not parts_separately(step):
+        return step.methods
+    thing = method.instead_of or method.key
+    return tuple(m for m in step.methods if thing in (m.key, m.instead_of))
+
+
+def ways(target: Target) -> tuple[Method, ...]:
+    """The methods by which a target may be measured."""
+    step = STEPS[target.step]
+    return same_thing(step, method_named(step, target.method))
 
 
 def method_named(step: Step, key: str) -> Method:
@@ -123,7 +138,7 @@ def targets(job: Job, step: Step, tools: Iterable[str] = ()) -> Iterator[Target]
         for number in _by_part(job, step.part):
             yield Target(step=step.key, cylinder=number)
         return
-    for method in step.methods:
+    for method in (m for m in step.methods if not m.instead_of):
         kind = PART_OF_READING.get(method.key, step.part)
         names = [p.name for p in job.parts.values() if p.kind == kind] or [_unused(job, kind)]
         for name in names:
@@ -155,7 +170,8 @@ def _task(job: Job, target: Target) -> Task:
         cylinders: tuple[int, ...] = (target.cylinder,)
     else:
         cylinders = part.cylinders if part else tuple(range(1, job.cylinders + 1))
-    near = [s for s in job.series if s.step == target.step and set(s.cylinders) & set(_served(job, target))]
+    served = set(_served(job, target))
+    near = [s for s in job.series if s.step == target.step and set(s.cylinders) & served and _of(job, target, s.part)]
     state = _state(job, target, near)
     found = [_latest(near, target, number, state) for number in cylinders] or [(None, ())]
     latest, rows = min(found, key=lambda pair: sum(row.counts for row in pair[1]))
@@ -163,12 +179,18 @@ def _task(job: Job, target: Target) -> Task:
         target=target,
         status=Status.TO_DO,
         cylinders=cylinders,
-        asked=step.repeats,
+        asked=(method_named(step, target.method).repeats if target.method else 0) or step.repeats,
         state=state,
         rows=rows,
         latest=latest,
     )
     return _with_status(job, step, task)
+
+
+def _of(job: Job, target: Target, part: str) -> bool:
+    """Whether what is known of a part may be the target's: not where it is another layer of the same kind."""
+    own, other = job.parts.get(target.part), job.parts.get(part)
+    return own is None or other is None or own is other or own.kind != other.kind
 
 
 def _calibration(job: Job, target: Target, step: Step) -> Task:
@@ -195,7 +217,7 @@ def _with_status(job: Job, step: Step, task: Task) -> Task:
         return replace(task, status=Status.STARTED)
     if step.part and _is_given(job, step, task):
         return replace(task, status=Status.GIVEN)
-    return task
+    return replace(task, status=Status.OFFERED) if step.check else task
 
 
 def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -> tuple[Series | None, tuple[Row, ...]]:
@@ -211,8 +233,8 @@ def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -
 def rows_of(series: Series, target: Target) -> list[Row]:
     """The rows of a series that are readings of the target."""
     if target.method:
-        field = method_named(STEPS[target.step], target.method).fields[0].name
-        return [row for row in series.rows if field in row.fields]
+        fields = {method.fields[0].name for method in ways(target)}
+        return [row for row in series.rows if fields & set(row.fields)]
     return list(series.rows)
 
 
@@ -264,18 +286,26 @@ def _left_out(job: Job, target: Target) -> bool:
 def _is_given(job: Job, step: Step, task: Task) -> bool:
     """Whether what the target would find is stated in the file for every cylinder it serves."""
     method = task.target.method
-    wanted = [f.term for f in method_named(step, method).fields] if method else list(step.gives)
+    found = [[f.term for f in way.fields] for way in ways(task.target)] + [[way.result] for way in ways(task.target)]
+    if method and any(_all_stated(job, task, terms) for terms in found):
+        return True
+    wanted = [] if method else list(step.gives)
     other = next((STEPS[key] for key, first in INSTEAD_OF.items() if first == step.key), None)
     keys = [k for k in (*wanted, *(other.gives if other else ())) if k in GIVEN_TERMS]
-    if all(_stated(job, key, number) for key in keys for number in task.cylinders):
-        return bool(keys)
-    return method in FOR_DECK_ONLY and all(_stated(job, "deck_clearance", number) for number in task.cylinders)
+    if keys and _all_stated(job, task, keys):
+        return True
+    return method in FOR_DECK_ONLY and _all_stated(job, task, ("deck_clearance",))
 
 
-def _stated(job: Job, key: str, cylinder: int) -> bool:
+def _all_stated(job: Job, task: Task, keys: Sequence[str]) -> bool:
+    return all(_stated(job, task.target, key, number) for key in keys for number in task.cylinders)
+
+
+def _stated(job: Job, target: Target, key: str, cylinder: int) -> bool:
     if key in job.engine or key in job.per_cylinder.get(cylinder, {}):
         return True
-    return any(key in part.given for part in job.parts.values() if cylinder in part.cylinders)
+    serving = (p for p in job.parts.values() if cylinder in p.cylinders and _of(job, target, p.name))
+    return any(key in part.given for part in serving)
 
 
 def _otherwise(tasks: Iterable[Task], task: Task) -> Task:

@@ -128,8 +128,13 @@ class SeriesReader(Reader):
             number = self.count(table["cylinder"], (*path, "cylinder"), 1, cylinders, "cylinder")
             if number is None:
                 return (), name
-            own = next((p.name for p in parts.values() if p.kind == step.part and number in p.cylinders), "")
-            return self.agreed(number, table, parts.get(name), path), name or own
+            own = [p.name for p in parts.values() if p.kind == step.part and number in p.cylinders]
+            if len(own) > 1 and not name:
+                wrong = f"cylinder {number} has several parts of the kind {step.part}, and it is not said which"
+                right = "say part = " + " or ".join(f'"{clean(n, 40)}"' for n in own)
+                self.add(error("missing-value", wrong, right=right), path)
+                return (), ""
+            return self.agreed(number, table, parts.get(name), path), name or next(iter(own), "")
         if not name:
             if "part" not in table:
                 wrong = "a position needs its part" if "position" in table else "neither cylinder nor part is said"

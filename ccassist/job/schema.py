@@ -106,11 +106,11 @@ class JobReader(SeriesReader):
         return {key: value for key, value in found.items() if value is not None}
 
     def parts(self, table: Mapping[str, Any], cylinders: int) -> dict[str, Part]:
-        """Named parts; each cylinder has one of a kind."""
+        """Named parts; each cylinder has one of a kind, but for the layers of its gasket."""
         parts = {name: self.part(name, self.table(value, ("part", name)), cylinders) for name, value in table.items()}
         taken: dict[tuple[str, int], str] = {}
         for part in parts.values():
-            for number in part.cylinders if part.kind else ():
+            for number in part.cylinders if part.kind and part.kind not in words.LAYERED else ():
                 first = taken.setdefault((part.kind, number), part.name)
                 if first != part.name:
                     wrong = f'cylinder {number} already has "{clean(first, 40)}" of the kind {part.kind}'

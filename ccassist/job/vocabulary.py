@@ -32,6 +32,7 @@ COUNTED_KEYS: dict[str, str] = {
 }
 COUNTED_WORDS = ("counted", "not counted")
 PART_KINDS = ("head", "block", "bank", "crank", "rods", "pistons", "gasket")
+LAYERED = ("gasket",)  # kinds of which a cylinder may have several, one on another
 PART_KEYS: dict[str, str] = {
     "kind": "one of " + ", ".join(PART_KINDS),
     "cylinders": "the cylinders it serves, in the order of its positions",
@@ -77,6 +78,8 @@ GIVEN_TERMS = (
     "chamber_volume",
     "chamber_area",
     "gasket_bore",
+    "gasket_long",
+    "gasket_short",
     "gasket_thickness",
     "gasket_area",
     "gasket_volume",

@@ -187,7 +187,7 @@ def _standing(block: _Block) -> list[Flowable]:
 def _status(sheet: Sheet, one: Reduced) -> str:
     """Whether its values are those of the cylinders, and if not, why."""
     cylinders = [c for c in sheet.survey.cylinders if c.number in one.cell.cylinders]
-    if any(c.values.get(key) is value for c in cylinders for key, value in one.values.items()):
+    if any(c.uses(one) for c in cylinders):
         return ""
     if not one.values:
         return "every reading set aside"
@@ -210,7 +210,7 @@ def _result_title(block: _Block) -> str:
 
 
 def _row_key(cell: Series) -> str:
-    return "fill_volume" if cell.step.fills else cell.readings[0].method.fields[0].term
+    return "fill_volume" if cell.step.fills else cell.readings[0].method.result
 
 
 def _one_series(block: _Block, one: Reduced, fields: Sequence[str], rows: dict[int, Row]) -> None:

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from ccassist.terms.bottom_end import BOTTOM_END
 from ccassist.terms.derived import DERIVED
+from ccassist.terms.openings import OPENINGS
 from ccassist.terms.readings import READINGS
 from ccassist.terms.term import Kind, Sign, Term
 from ccassist.terms.top_end import TOP_END
+from ccassist.terms.whole import WHOLE
 
-TERMS: dict[str, Term] = {term.key: term for term in (*BOTTOM_END, *TOP_END, *DERIVED, *READINGS)}
+TERMS: dict[str, Term] = {term.key: term for term in (*BOTTOM_END, *TOP_END, *DERIVED, *READINGS, *OPENINGS, *WHOLE)}
 
 
 def term(key: str) -> Term:

@@ -53,6 +53,22 @@ TOP_END: tuple[Term, ...] = (
         possible=(1e-6, 2.0),
         plausible=(7e-4, 3.5e-2),
     ),
+    length(
+        "gasket_long",
+        "long axis of the gasket opening",
+        "Lg",
+        "largest width of an oval opening",
+        (30, 260),
+        possible=(5 * MM, 1500 * MM),
+    ),
+    length(
+        "gasket_short",
+        "short axis of the gasket opening",
+        "Wg",
+        "smallest width of an oval opening, square to the long axis",
+        (30, 205),
+        possible=(5 * MM, 1500 * MM),
+    ),
     volume(
         "crown_volume",
         "net crown volume",

@@ -15,7 +15,9 @@ from ccassist.engine import relations as r
 from ccassist.engine import slider_crank as crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
+from ccassist.job.file import parse_job
 from ccassist.quantity import in_unit
+from ccassist.results import survey
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 
@@ -277,3 +279,13 @@ def test_c9_rod_length_matters_little(rod: float, printed: str) -> None:
 def test_cylinder_bore_taken_for_the_gasket_bore(bore: float, opening: float, thickness: float, lost: str) -> None:
     right, wrong = (r.gasket_volume(r.gasket_area_round(d), thickness) for d in (opening, bore))
     assert (right - wrong) / CC == near(lost)
+
+
+def test_c7_cut_out_against_a_square() -> None:
+    """Reference 100 cm² weighs 0.812 g, cut-out 0.498 g: 61.33 cm², × 1.20 mm 7.36 cc."""
+    row = '{ reference = "100 cm2", reference_mass = "0.812 g", cutout_mass = "0.498 g" }'
+    engine = "format = 1\n[engine]\ncylinders = 1\n"
+    text = f'{engine}[[series]]\nstep = "gasket"\ncylinder = 1\nreadings = [{row}]'
+    area = survey(parse_job(text).job).cylinders[0].values["gasket_area"].nominal
+    assert area * 1e4 == near("61.33")
+    assert r.gasket_volume(area, 1.20 * MM) / CC == near("7.36")

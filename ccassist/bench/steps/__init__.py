@@ -1,6 +1,7 @@
 """The bench steps, in the trade's order."""
 
 from ccassist.bench.step import Step
+from ccassist.bench.steps.assembly import ASSEMBLY
 from ccassist.bench.steps.bottom_end import BORE, STROKE
 from ccassist.bench.steps.calibration import CALIBRATE
 from ccassist.bench.steps.chamber import CHAMBER
@@ -10,7 +11,7 @@ from ccassist.bench.steps.gasket import GASKET
 from ccassist.bench.steps.land import LAND
 
 STEPS: dict[str, Step] = {
-    step.key: step for step in (BORE, STROKE, CALIBRATE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND)
+    step.key: step for step in (BORE, STROKE, CALIBRATE, CHAMBER, DECK, CROWN, CROWN_ON_BENCH, GASKET, LAND, ASSEMBLY)
 }
 
 __all__ = ["STEPS"]
