@@ -56,11 +56,12 @@ def _width(values: Mapping[str, Value], cylinder: Cylinder) -> tuple[Value, Valu
 
 
 def _twice(cylinder: Cylinder) -> Iterator[Finding]:
-    """A bore of the gasket beside an area that counts instead of it."""
+    """A bore of the gasket beside an area, or axes, that count instead of it."""
     for values in [one.values for one in cylinder.gasket] or [cylinder.values]:
         area, bore = values.get("gasket_area"), values.get("gasket_bore")
-        if area is not None and bore is not None and area.origin != "computed":
-            wrong = f"the {term('gasket_area').name} is known by itself: the {term('gasket_bore').name} is not used"
+        oval = {"gasket_long", "gasket_short"} <= set(values)
+        if area is not None and bore is not None and (area.origin != "computed" or oval):
+            wrong = f"the {term('gasket_area').name} is known otherwise: the {term('gasket_bore').name} is not used"
             yield note("opening-twice", wrong, line=bore.line)
 
 

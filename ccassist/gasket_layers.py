@@ -16,9 +16,8 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.job.records import Job
 from ccassist.measured import Value, nominal
-from ccassist.precedence import Displaced, chosen
+from ccassist.precedence import OPENING, Displaced, chosen
 
-OPENING = ("gasket_bore", "gasket_long", "gasket_short", "gasket_area")
 GASKET = (*OPENING, "gasket_thickness", "gasket_volume")
 WEAKEST = ("not said", "assumed", "maker's figure", "measured")
 

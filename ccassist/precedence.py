@@ -11,6 +11,9 @@ from ccassist.job.records import Job
 from ccassist.measured import Value
 from ccassist.terms import term
 
+# The forms in which a gasket's opening may be known; of two, an area stands before axes, and these before a bore.
+OPENING = ("gasket_area", "gasket_long", "gasket_short", "gasket_bore")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Displaced:
@@ -47,10 +50,17 @@ def chosen(number: int, found: Iterable[Mapping[str, Value]]) -> tuple[dict[str,
             inputs[key] = value
     if "crown_fill" in inputs and "crown_volume" in inputs:
         displaced.append(Displaced(cylinder=number, old=inputs.pop("crown_volume"), new=inputs["crown_fill"]))
-    area, read = inputs.get("gasket_area"), inputs.get("gasket_bore")
-    if area is not None and read is not None and area.origin != "measured" and read.origin == "measured":
-        displaced.append(Displaced(cylinder=number, old=inputs.pop("gasket_area"), new=read))
+    displaced += _other_openings(number, inputs)
     return inputs, displaced
+
+
+def _other_openings(number: int, inputs: dict[str, Value]) -> list[Displaced]:
+    """A gasket's bore that was measured stands before another form of its opening that was not; taken out here."""
+    read = inputs.get("gasket_bore")
+    if read is None or read.origin != "measured":
+        return []
+    stated = [key for key in OPENING if key in inputs and inputs[key].origin != "measured"]
+    return [Displaced(cylinder=number, old=inputs.pop(key), new=read) for key in stated]
 
 
 def displaced_findings(displaced: Iterable[Displaced], job: Job) -> list[Finding]:

@@ -21,7 +21,7 @@ CHOICE_TERMS: dict[str, tuple[str, ...]] = {
         "ring_pack_depth",
     ),
     "head": ("chamber_volume", "chamber_area", "squish_step", "extra_volume"),
-    "gasket": ("gasket_bore", "gasket_thickness", "gasket_area", "gasket_volume"),
+    "gasket": ("gasket_bore", "gasket_long", "gasket_short", "gasket_thickness", "gasket_area", "gasket_volume"),
     "skim": ("face_cut",),
 }
 CHOICE_KINDS = tuple(CHOICE_TERMS)

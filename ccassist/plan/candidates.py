@@ -17,6 +17,7 @@ from ccassist.engine.relations import RELATIONS
 from ccassist.findings import InputError, error
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.measured import Number, Value, nominal
+from ccassist.precedence import OPENING
 from ccassist.results import Cylinder, Survey
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
 from ccassist.terms import term
@@ -156,7 +157,8 @@ def _base(engine: Mapping[str, Number], states: set[str], choices: Choices) -> d
 
 def _told_by(key: str, keys: Sequence[str]) -> set[str]:
     """The terms of one part that speak of the same thing as a term: a gasket's volume, and its area and thickness."""
-    return {k for k in keys if k in moved_anywhere(key) or key in moved_anywhere(k)}
+    alike = OPENING if key in OPENING else (key,)
+    return {k for k in keys if k in alike or k in moved_anywhere(key) or key in moved_anywhere(k)}
 
 
 def _release_deck(base: dict[str, Number], moved: set[str], choices: Choices) -> None:

@@ -18,6 +18,8 @@ from ccassist.bench.steps.gasket import CUTOUT, ELLIPSE, OUTLINE
 from ccassist.findings import Finding
 from ccassist.job.file import parse_job
 from ccassist.measured import Share, budget
+from ccassist.plan.candidates import candidates
+from ccassist.plan.combine import combine
 from ccassist.quantity import Quantity
 from ccassist.results import Survey, survey
 
@@ -247,6 +249,18 @@ class TestWhichCounts:
         assert area_of(found) == pytest.approx(math.pi / 4 * 9.0 * 8.4)
         assert "the gasket bore is not used" in said(found, "opening-twice").wrong
 
+    def test_axes_stated_stand_before_a_bore_stated(self) -> None:
+        axes = 'gasket_long = "90 mm, assumed"\ngasket_short = "84 mm, assumed"\ngasket_bore = "88 mm, assumed"\n'
+        found = surveyed('{ thickness = "1.2 mm" }', more=axes)
+        assert area_of(found) == pytest.approx(math.pi / 4 * 9.0 * 8.4)
+        assert codes(found).count("opening-twice") == 1
+
+    def test_a_bore_measured_stands_before_axes_stated(self) -> None:
+        axes = 'gasket_long = "90 mm, assumed"\ngasket_short = "84 mm, assumed"\n'
+        found = surveyed('{ opening = "88.0 mm" }', more=axes)
+        assert area_of(found) == pytest.approx(math.pi / 4 * 8.8**2)
+        assert codes(found).count("measured-wins") == 2
+
     def test_a_bore_measured_stands_before_an_area_stated(self) -> None:
         found = surveyed('{ opening = "88.0 mm" }', more='gasket_area = "55 cm2, maker\'s figure"\n')
         assert area_of(found) == pytest.approx(math.pi / 4 * 8.8**2)
@@ -294,3 +308,27 @@ class TestThickness:
 def test_every_way_finds_the_area_in_place_of_the_bore(method: object) -> None:
     assert method.result == "gasket_area"  # type: ignore[attr-defined]
     assert method.instead_of == "opening"  # type: ignore[attr-defined]
+
+
+def test_an_option_of_another_bore_takes_the_place_of_an_oval() -> None:
+    """Combined with a gasket of 100 mm the oval is gone: the opening is that circle."""
+    text = """format = 1
+[engine]
+cylinders = 1
+chamber_volume = "46.3 cc, measured"
+crown_volume = "dish 8.75 cc, measured"
+deck_clearance = "0.20 mm below deck, measured"
+bore = "86.5 mm, measured"
+stroke = "86.0 mm, measured"
+[part.gasket]
+kind = "gasket"
+gasket_long = "90 mm, measured"
+gasket_short = "86.8 mm, measured"
+gasket_thickness = "1.20 mm, measured"
+[choice.gasket.wide]
+gasket_bore = "100 mm, maker's figure"
+gasket_thickness = "1.20 mm, maker's figure"
+"""
+    (row,) = combine(candidates(survey(parse_job(text).job))).best
+    by_hand = 46.3 + 8.75 + math.pi / 4 * (86.5**2 * 0.2 + 100**2 * 1.2) / 1000
+    assert row.values["clearance_volume"].nominal / 1e-6 == pytest.approx(by_hand)
