@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter
+from ccassist.bench.temperatures import REFERENCE
 from ccassist.measured import Cause, Number, doubt, half_width
 from ccassist.quantity import Quantity
 from ccassist.terms import TERMS
@@ -163,7 +164,7 @@ class Kit:
     def temperature(self, cell_settings: Mapping[str, tuple[Quantity, ...]]) -> Number:
         """Temperature of fluid and parts [K]; 20 °C assumed where none was read."""
         read = cell_settings.get("temperature")
-        value = math.fsum(q.value for q in read) / len(read) if read else 293.15
+        value = math.fsum(q.value for q in read) / len(read) if read else REFERENCE
         known = "read" if read else "assumed"
         cause = Cause(
             name=f"temperature {known}",

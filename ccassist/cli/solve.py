@@ -14,7 +14,7 @@ from ccassist.job.file import load_sound
 from ccassist.measured import Number
 from ccassist.quantity import parse
 from ccassist.results import Survey, sound_survey
-from ccassist.terms import Term, find, nearest
+from ccassist.terms import Term, find, nearest, term
 
 if TYPE_CHECKING:
     from ccassist.solve.target import Answer
@@ -196,20 +196,13 @@ def _print(asked: Sequence[Asked], system: str) -> None:
         say()
         question = next(one.answer for one in solved if one.answer).question
         rows = [[one.who, _answer_text(one, question.unknown, system)] for one in asked]
-        table(["cyl", find_name(question.unknown)], rows)
+        table(["cyl", term(question.unknown).name], rows)
     noticed = [f for one in solved if one.answer for f in one.answer.findings]
     if noticed:
         say()
         list_findings(dict.fromkeys(noticed))
     say()
     say(CONFIRM)
-
-
-def find_name(key: str) -> str:
-    """The trade name of a term."""
-    from ccassist.terms import term
-
-    return term(key).name
 
 
 def _answer_text(one: Asked, unknown: str, system: str) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from trade_c1 import C1_TEXT, CROWN, si
 from typer.testing import CliRunner
 
 from ccassist.cli.app import app
@@ -18,27 +19,13 @@ from ccassist.measured import Cause, Number, doubt, half_width, nominal, standar
 from ccassist.plan.draws import DRAWS, drawn_band, draws
 from ccassist.plan.tolerance import Expected, Span, Stand, eased, envelope, expect, stand, worst_case
 from ccassist.plan.tolerance_asked import asked_of_the_maker
-from ccassist.quantity import parse, parse_band
+from ccassist.quantity import parse_band
 
 CC, MM = 1e-6, 1e-3
 COUNTED = Choices(crevice=True, chamfer=True, seal="")
 EXAMPLE = str(Path(__file__).parents[2] / "examples" / "three-pistons.toml")
 
-# Trade example C1 (common practice, recomputed), as written on the bench sheet.
-C1_TEXT = {
-    "bore": "86.50 mm",
-    "stroke": "86.00 mm",
-    "rod_length": "150.00 mm",
-    "block_deck_height": "224.00 mm",
-    "compression_height": "30.80 mm",
-    "gasket_bore": "88.0 mm",
-    "gasket_thickness": "1.30 mm",
-    "land_diameter": "85.80 mm",
-    "land_height": "7.0 mm",
-    "chamber_volume": "46.30 cc",
-    "crown_volume": "dish 8.748 cc",
-}
-C1 = {key: parse(text, key).value for key, text in C1_TEXT.items()}
+C1 = si({**C1_TEXT, "crown_volume": CROWN})
 
 
 def unsure(**sizes: float) -> dict[str, Number]:

@@ -6,30 +6,16 @@ import math
 from typing import Any
 
 from hypothesis import strategies as st
+from trade_c1 import C1_TEXT, CROWN, si
 
 from ccassist.engine.model import Choices, build
-from ccassist.quantity import parse
 
 COUNTED = Choices(crevice=True, chamfer=True, seal="")
 UNCOUNTED = Choices(crevice=False, chamfer=False, seal="")
 
-# Trade example C1 (common practice, recomputed), as written on the bench sheet.
-C1_TEXT = {
-    "bore": "86.50 mm",
-    "stroke": "86.00 mm",
-    "rod_length": "150.00 mm",
-    "block_deck_height": "224.00 mm",
-    "compression_height": "30.80 mm",
-    "gasket_bore": "88.0 mm",
-    "gasket_thickness": "1.30 mm",
-    "land_diameter": "85.80 mm",
-    "land_height": "7.0 mm",
-    "chamber_volume": "46.30 cc",
-    "engine_speed": "6000 rpm",
-    "cylinders": "4",
-}
-C1 = {key: parse(text, key).value for key, text in C1_TEXT.items()}
-C1_DISHED = {**C1, "crown_volume": parse("dish 8.748 cc", "crown_volume").value}
+# Trade example C1 (common practice, recomputed), at a speed and in number.
+C1 = si({**C1_TEXT, "engine_speed": "6000 rpm", "cylinders": "4"})
+C1_DISHED = {**C1, **si({"crown_volume": CROWN})}
 
 # Every target with every input that it depends on (the offset is there in half of the engines).
 STACK = ("block_deck_height", "stroke", "rod_length", "compression_height")
