@@ -72,6 +72,7 @@ class Survey:
     calibrations : the scales calibrated in the job, by the instrument's name.
     wanted : targets and limits by term.
     offered : parts that might be fitted: kind, name, what it states.
+    stated : sections such as the cam, by name: what each states.
     findings : everything noticed on the way.
     """
 
@@ -82,6 +83,7 @@ class Survey:
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     wanted: Mapping[str, Band] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
+    stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 
     def column(self, key: str) -> list[Value | None]:
@@ -118,6 +120,7 @@ def survey(job: Job) -> Survey:
         calibrations=kit.calibrations,
         wanted=wanted,
         offered=stated.offered,
+        stated=stated.sections,
     )
     findings += engine_findings(result)
     from dataclasses import replace
@@ -186,6 +189,7 @@ class _Stated:
         self.engine = stated_values(job.engine, job, kit, collector)
         self.parts = {name: stated_values(p.given, job, kit, collector) for name, p in job.parts.items()}
         self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
+        self.sections = {name: stated_values(g, job, kit, collector) for name, g in job.stated.items()}
         self.offered = {
             kind: {name: stated_values(g, job, kit, collector) for name, g in options.items()}
             for kind, options in job.offered.items()

@@ -92,6 +92,8 @@ class Job:
 
     ``system`` is the one things are shown in; ``lines`` says where each thing stands;
     ``offered`` holds the parts that might be fitted: kind, name, what it states.
+    ``stated`` and ``said`` hold the values and the words of the sections of
+    :mod:`ccassist.job.sections`, by the section's name.
     """
 
     file: str
@@ -105,6 +107,8 @@ class Job:
     parts: Mapping[str, Part] = field(default_factory=dict)
     per_cylinder: Mapping[int, Mapping[str, Given]] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Given]]] = field(default_factory=dict)
+    stated: Mapping[str, Mapping[str, Given]] = field(default_factory=dict)
+    said: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()

@@ -14,8 +14,8 @@ from ccassist.findings import clean, error
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_KINDS, CHOICE_TERMS, Offered
 from ccassist.job.lines import Path, line_of
-from ccassist.job.readings import SeriesReader
 from ccassist.job.records import Given, Job, Part
+from ccassist.job.stated import SectionReader
 from ccassist.job.toml_text import as_written
 from ccassist.terms import TERMS
 from ccassist.units import SYSTEMS
@@ -23,7 +23,7 @@ from ccassist.units import SYSTEMS
 _MOST = int(TERMS["cylinders"].possible[1])
 
 
-class JobReader(SeriesReader):
+class JobReader(SectionReader):
     """Reads a whole job file."""
 
     def job(self, data: dict[str, Any]) -> Job:
@@ -37,6 +37,7 @@ class JobReader(SeriesReader):
         cylinders = self.cylinders(data, engine)
         upto = cylinders or _MOST  # where the number is wrong, that alone is said
         parts = self.parts(self.table(data.get("part", {}), ("part",)), upto)
+        self.sections(data)
         return Job(
             file=self.file,
             name=about.get("name", ""),
@@ -49,6 +50,8 @@ class JobReader(SeriesReader):
             parts=parts,
             per_cylinder=self.per_cylinder(data, upto),
             offered=self.offered(self.table(data.get("choice", {}), ("choice",))),
+            stated=self.stated,
+            said=self.said_there,
             instruments=self.named(data, "instrument", words.INSTRUMENT_KEYS),
             fluids=self.named(data, "fluid", words.FLUID_KEYS),
             series=self.all_series(data, upto, parts),

@@ -16,6 +16,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
 from ccassist.job.choices import CHOICE_TERMS
+from ccassist.job.sections import STATED
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, term
 
@@ -68,6 +69,7 @@ def new_file(start: Start) -> str:
         _parts(start),
         _cylinder(start),
         _choice(start),
+        _stated(start) if start.job_for != "heads" else (),
         _instrument(start),
         _fluid(),
         _series(start),
@@ -201,6 +203,23 @@ def _choice(start: Start) -> Iterator[str]:
     for kind, keys in CHOICE_TERMS.items():
         text = f"{kind}: {', '.join(keys)}"
         yield from textwrap.wrap(text, WIDTH, initial_indent="#   ", subsequent_indent="#     ")
+
+
+def _stated(start: Start) -> Iterator[str]:
+    """The sections that state things for the whole engine, as examples."""
+    for section in STATED.values():
+        yield ""
+        yield from _prose(f"{section.meaning[:1].upper()}{section.meaning[1:]}.")
+        yield f"# [{section.name}]"
+        for key in section.terms:
+            origin = "" if key in section.chosen else ", measured"
+            yield _line(
+                key, string_text(f"{example(key, start.system)}{origin}"), f"{term(key).name}: {term(key).meaning}"
+            )
+        for key, said in section.words.items():
+            yield _line(key, string_text(said[0]), " or ".join(string_text(word) for word in said))
+        for key, meaning in section.texts.items():
+            yield _line(key, '"…"', meaning)
 
 
 def _instrument(start: Start) -> Iterator[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ccassist.job.sections import HEADINGS
+
 FORMAT = 1
 
 SECTIONS: dict[str, str] = {
@@ -13,6 +15,7 @@ SECTIONS: dict[str, str] = {
     "part": "named parts, the cylinders they serve and what is particular to them",
     "cylinder": "what is particular to one cylinder",
     "choice": "parts that might be fitted instead, by kind and name, for ccassist combine",
+    **HEADINGS,
     "instrument": "your own measuring instruments",
     "fluid": "your own measuring fluids",
     "series": "readings, in the order in which they were made",

@@ -7,6 +7,7 @@ name, symbol, sign words and ranges from here.
 from __future__ import annotations
 
 from ccassist.terms.bottom_end import BOTTOM_END
+from ccassist.terms.cam import CAM
 from ccassist.terms.derived import DERIVED
 from ccassist.terms.openings import OPENINGS
 from ccassist.terms.readings import READINGS
@@ -14,7 +15,8 @@ from ccassist.terms.term import Kind, Sign, Term
 from ccassist.terms.top_end import TOP_END
 from ccassist.terms.whole import WHOLE
 
-TERMS: dict[str, Term] = {term.key: term for term in (*BOTTOM_END, *TOP_END, *DERIVED, *READINGS, *OPENINGS, *WHOLE)}
+_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM)
+TERMS: dict[str, Term] = {term.key: term for matter in _MATTERS for term in matter}
 
 
 def term(key: str) -> Term:

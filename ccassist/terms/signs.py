@@ -43,3 +43,31 @@ GAP_SIGN = Sign(
     says_zero="piston touches head",
     bare_is_plus=True,
 )
+
+
+def after(dead_centre: str) -> Sign:
+    """An event that mostly comes after a dead centre ("TDC" or "BDC")."""
+    said = dead_centre.lower()
+    return Sign(
+        plus=(f"after {said}", f"a{said}", "after"),
+        minus=(f"before {said}", f"b{said}", "before"),
+        zero=(f"at {said}", "at the dead centre"),
+        says_plus="{} after " + dead_centre,
+        says_minus="{} before " + dead_centre,
+        says_zero=f"at {dead_centre}",
+        bare_is_plus=True,
+    )
+
+
+def before(dead_centre: str) -> Sign:
+    """An event that mostly comes before a dead centre ("TDC" or "BDC")."""
+    said = dead_centre.lower()
+    return Sign(
+        plus=(f"before {said}", f"b{said}", "before"),
+        minus=(f"after {said}", f"a{said}", "after"),
+        zero=(f"at {said}", "at the dead centre"),
+        says_plus="{} before " + dead_centre,
+        says_minus="{} after " + dead_centre,
+        says_zero=f"at {dead_centre}",
+        bare_is_plus=True,
+    )

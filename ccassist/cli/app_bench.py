@@ -1,0 +1,129 @@
+"""Commands of the bench: start a job, take readings, look after the burette."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+
+
+@app.command(
+    epilog="Example: ccassist new myengine.toml --cylinders 4 --bore '86.50 mm' --stroke '86 mm' --for pistons"
+)
+def new(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
+    name: Annotated[str | None, typer.Option(help="What the engine or job is called.")] = None,
+    cylinders: Annotated[int | None, typer.Option(help="Cylinders, or chambers on the bench.")] = None,
+    bore: Annotated[str | None, typer.Option(help="Finished bore, such as '86.50 mm'.")] = None,
+    stroke: Annotated[str | None, typer.Option(help="Stroke.")] = None,
+    rod: Annotated[str | None, typer.Option(help="Rod length, centre to centre.")] = None,
+    units: Annotated[str | None, typer.Option(metavar="metric|imperial", help="Units of bare numbers.")] = None,
+    wanted: Annotated[list[str] | None, typer.Option(help="What is wanted, such as static_ratio=9.5.")] = None,
+    job_for: Annotated[
+        str | None, typer.Option("--for", metavar="heads|pistons|turbo", help="Which job it is.")
+    ] = None,
+) -> None:
+    """Start a job file: asks for what is not given, writes a commented file."""
+    from ccassist.cli import new as work
+
+    raise typer.Exit(
+        work.run(
+            file,
+            name=name,
+            cylinders=cylinders,
+            bore=bore,
+            stroke=stroke,
+            rod=rod,
+            units=checked_units(units),
+            wanted=wanted or [],
+            job_for=job_for,
+            ask=sys.stdin.isatty(),
+        )
+    )
+
+
+@app.command(epilog="Example: ccassist guide myengine.toml --step chamber --cylinder 3")
+def guide(
+    file: JobFile,
+    step: Annotated[str | None, typer.Option(help="Go straight to this bench step.", show_default=False)] = None,
+    cylinder: Annotated[int | None, typer.Option(help="Go straight to this cylinder.", show_default=False)] = None,
+    plain: Annotated[bool, typer.Option(help="One line after another, for screen readers.")] = False,
+) -> None:
+    """Walk through the bench steps; every reading is saved as it is typed."""
+    from ccassist.cli import guide as work
+
+    raise typer.Exit(work.run(file, step=step, cylinder=cylinder, plain=plain))
+
+
+@app.command(
+    epilog="Example: ccassist record myengine.toml chamber start=0 end='46.15 ml' --cylinder 1 "
+    "--instrument 'burette 50 ml class B'"
+)
+def record(
+    file: JobFile,
+    step: Annotated[str, typer.Argument(help="The bench step, such as chamber.", show_default=False)],
+    readings: Annotated[
+        list[str], typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False)
+    ],
+    cylinder: Annotated[int | None, typer.Option(help="Cylinder (chamber) measured.", show_default=False)] = None,
+    part: Annotated[str | None, typer.Option(help="Named part measured.", show_default=False)] = None,
+    position: Annotated[int | None, typer.Option(help="Position on the part.", show_default=False)] = None,
+    state: Annotated[str, typer.Option(help="State of the part, such as 'seats cut'.")] = "",
+    instrument: Annotated[str, typer.Option(help="What it was read with.")] = "",
+    fluid: Annotated[str, typer.Option(help="What was filled in.")] = "",
+    by: Annotated[str, typer.Option(help="Who read.")] = "",
+    remark: Annotated[str, typer.Option(help="Anything worth keeping.")] = "",
+    set_aside: Annotated[str, typer.Option(help="Why this reading does not count.")] = "",
+    setting: Annotated[
+        list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")
+    ] = None,
+    sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
+) -> None:
+    """Record one reading without prompts, with the same checks as the guide."""
+    from ccassist.cli import record as work
+
+    raise typer.Exit(
+        work.run(
+            file,
+            step,
+            readings,
+            cylinder=cylinder,
+            part=part,
+            position=position,
+            state=state,
+            instrument=instrument,
+            fluid=fluid,
+            by=by,
+            remark=remark,
+            set_aside=set_aside,
+            settings=setting or [],
+            sure=sure,
+        )
+    )
+
+
+@app.command(epilog="Example: ccassist check myengine.toml")
+def check(file: JobFile, as_json: AsJson = False) -> None:
+    """Read a job file and say everything that is wrong or doubtful in it."""
+    from ccassist.cli import check as work
+
+    raise typer.Exit(work.run(file, as_json=as_json))
+
+
+@app.command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
+def calibrate(
+    file: JobFile,
+    instrument: Annotated[
+        str | None, typer.Option("--instrument", metavar="NAME", help="Only this one.", show_default=False)
+    ] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Calibrate an improvised burette against a scale, or a rod or bore of known size."""
+    from ccassist.cli import calibrate as work
+
+    raise typer.Exit(work.run(file, instrument=instrument, system=checked_units(units), as_json=as_json))

@@ -1,0 +1,101 @@
+"""Commands that say what the engine is: as measured, compared, solved, on paper."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+
+
+@app.command(epilog="Example: ccassist show myengine.toml --budget")
+def show(
+    file: JobFile,
+    units: Units = None,
+    as_json: AsJson = False,
+    budget: Annotated[bool, typer.Option("--budget", help="Also show what makes each ±.")] = False,
+) -> None:
+    """Show the engine as measured: every cylinder first, then the spread between them."""
+    from ccassist.cli import show as work
+
+    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, with_budget=budget))
+
+
+@app.command(epilog="Example: ccassist compare heads.toml --states 'as received,seats cut' --part 'left head'")
+def compare(
+    file: JobFile,
+    of: Annotated[
+        str | None,
+        typer.Option("--of", metavar="TERM", help="What to compare; clearance or chamber volume.", show_default=False),
+    ] = None,
+    cylinders: Annotated[
+        str | None, typer.Option(metavar="A,B", help="Two cylinders named beforehand.", show_default=False)
+    ] = None,
+    parts: Annotated[
+        str | None, typer.Option(metavar="NAME,NAME", help="Two parts, by their means.", show_default=False)
+    ] = None,
+    states: Annotated[
+        str | None, typer.Option(metavar="OLD,NEW", help="Before and after work.", show_default=False)
+    ] = None,
+    part: Annotated[str | None, typer.Option(help="With --states: only this part.", show_default=False)] = None,
+    largest: Annotated[bool, typer.Option("--largest", help="Largest against smallest (as by default).")] = False,
+    everything: Annotated[bool, typer.Option("--all", help="Every cylinder against every other.")] = False,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Are these two the same? Differences with their own ±, what they share cancelled."""
+    from ccassist.cli import compare as work
+
+    asked = work.Asked(
+        of=of, cylinders=cylinders, parts=parts, states=states, part=part, largest=largest, everything=everything
+    )
+    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
+
+
+@app.command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
+def solve(
+    file: JobFile,
+    unknowns: Annotated[
+        list[str], typer.Option("--for", metavar="TERM", help="What to find; once or twice.", show_default=False)
+    ],
+    targets: Annotated[
+        list[str], typer.Option("--to", metavar="TERM=VALUE", help="What it must reach; as often.", show_default=False)
+    ],
+    cylinder: Annotated[int | None, typer.Option(help="Only this cylinder.", show_default=False)] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Find any value from any target that depends on it, or two from two; print the algebra."""
+    from ccassist.cli import solve as work
+
+    system = checked_units(units)
+    raise typer.Exit(
+        work.run(file, unknowns=unknowns, targets=targets, cylinder=cylinder, system=system, as_json=as_json)
+    )
+
+
+@app.command(epilog="Example: ccassist worksheet myengine.toml --out myengine.pdf --page Letter")
+def worksheet(
+    file: JobFile,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
+    ] = None,
+    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    unknowns: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--for", metavar="TERM", help="Print the algebra for one or two unknowns too.", show_default=False
+        ),
+    ] = None,
+    targets: Annotated[
+        list[str] | None, typer.Option("--to", metavar="TERM=VALUE", help="What they must reach.", show_default=False)
+    ] = None,
+    units: Units = None,
+) -> None:
+    """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off."""
+    from ccassist.cli import worksheet as work
+
+    system = checked_units(units)
+    raise typer.Exit(work.run(file, out=out, page=page, system=system, unknowns=unknowns or [], targets=targets or []))

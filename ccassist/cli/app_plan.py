@@ -1,0 +1,73 @@
+"""Commands that say what to do: balance, tolerances, combinations of parts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+
+
+@app.command(epilog="Example: ccassist balance heads.toml")
+def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None:
+    """Plan how to make every cylinder alike: how much to open, swap or skim."""
+    from ccassist.cli import balance as work
+
+    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json))
+
+
+@app.command(
+    epilog="Example: ccassist combine mixed.toml --to static_ratio=10.5 --within 'squish=0.9 to 1.1 mm' --top 10"
+)
+def combine(
+    file: JobFile,
+    to: Annotated[
+        list[str] | None,
+        typer.Option("--to", metavar="TERM=VALUE", help="What to come close to; may be repeated.", show_default=False),
+    ] = None,
+    within: Annotated[
+        list[str] | None,
+        typer.Option("--within", metavar="TERM=RANGE", help="What to keep to; may be repeated.", show_default=False),
+    ] = None,
+    top: Annotated[int, typer.Option("--top", metavar="ROWS", help="How many of the best to show.")] = 20,
+    csv: Annotated[Path | None, typer.Option("--csv", help="Write the rows there too.", show_default=False)] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Every combination of the parts under [choice]: what cannot be built counted, the rest ranked."""
+    from ccassist.cli import combine as work
+
+    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv)
+    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
+
+
+@app.command(epilog="Example: ccassist tolerance myengine.toml --of static_ratio --holds 'crown_volume=0.5 cc'")
+def tolerance(
+    file: JobFile,
+    holds: Annotated[
+        list[str],
+        typer.Option(
+            "--holds",
+            metavar="TERM=LIMIT",
+            help="What the maker holds, ±; with --band the limit may be left out.",
+            show_default=False,
+        ),
+    ],
+    of: Annotated[
+        str | None, typer.Option("--of", metavar="TERM", help="Of which term the band is.", show_default=False)
+    ] = None,
+    band: Annotated[
+        str | None,
+        typer.Option("--band", metavar="TERM=BAND", help="Band wanted: what to ask for then.", show_default=False),
+    ] = None,
+    cylinder: Annotated[int | None, typer.Option(help="Only this cylinder.", show_default=False)] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """What band to expect from what the maker holds and what was measured, or what to ask of the maker."""
+    from ccassist.cli import tolerance as work
+
+    system = checked_units(units)
+    raise typer.Exit(work.run(file, of=of, holds=holds, band=band, cylinder=cylinder, system=system, as_json=as_json))

@@ -1,0 +1,14 @@
+"""Sections that state things for the whole engine, each declared once in the file of its matter."""
+
+from __future__ import annotations
+
+from ccassist.job.sections.cam import CAM
+from ccassist.job.sections.section import Section
+
+STATED: dict[str, Section] = {section.name: section for section in (*CAM,)}
+# The heading in the first place -> its meaning; "valve.intake" and "valve.exhaust" share one.
+HEADINGS: dict[str, str] = {}
+for _section in STATED.values():
+    HEADINGS.setdefault(_section.path[0], _section.meaning)
+
+__all__ = ["HEADINGS", "STATED", "Section"]

@@ -1,0 +1,38 @@
+"""What a section of stated things is: a heading of the job file, and what may stand under it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """One heading of the job file that states values for the whole engine.
+
+    Attributes
+    ----------
+    name : heading, such as "cam" or "valve.intake".
+    meaning : what stands here, in one line.
+    terms : the terms that may be stated.
+    chosen : of these, what is decided and not measured: nobody asks for its origin or its ±.
+    words : choices in words: key -> the words that may be said.
+    texts : keys of free text -> their meaning.
+    """
+
+    name: str
+    meaning: str
+    terms: tuple[str, ...] = ()
+    chosen: tuple[str, ...] = ()
+    words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    texts: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """Where it stands in the parsed file."""
+        return tuple(self.name.split("."))
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Everything that may be written under the heading."""
+        return (*self.terms, *self.words, *self.texts)
