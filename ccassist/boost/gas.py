@@ -1,0 +1,214 @@
+"""The gas in the cylinder: air, fuel vapour and residual gas, with properties that vary with temperature.
+
+Mixtures of ideal gases of frozen composition; the fuel is all vapour.
+Temperatures may be floats, NumPy arrays or uncertain numbers, element by
+element; floats take the quickest way.  Data: :mod:`ccassist.boost.gas_data`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from math import isfinite, nan, sqrt
+from typing import Any
+
+from ccassist.boost.gas_data import BREAK, DRY_AIR, GAS_CONSTANT, SPECIES, Row
+from ccassist.boost.numbers import log, plain
+
+DRY = "none"
+FUELS = (DRY, "iso-octane", "toluene", "ethanol")
+RICHEST = 2.0  # equivalence ratio: beyond it soot forms, and the products are no longer these
+STANDARD_TEMPERATURE = 298.15  # K, of heating values
+WATER_GAS = 3.5  # [H2O][CO] / ([CO2][H2]) frozen at about 1740 K: Heywood (1988) sec. 4.6 (from memory)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mixture:
+    """One charge, by the kilogram of it.
+
+    Attributes
+    ----------
+    fuel : one of FUELS; "none" is dry air.
+    equivalence_ratio : fuel over the fuel that the fresh air can burn (1/λ).
+    residual : mass fraction of burned gas left from the cycle before.
+    gas_constant : J/(kg K).
+    cool, hot : polynomial rows below and above 1000 K, J/(kg K).
+    stoichiometric_air_fuel : kg of air per kg of fuel; NaN for dry air.
+    heating_value : lower heating value, J per kg of fuel vapour at 25 °C, water as vapour, from the
+        enthalpies of formation of the same table (NASA TM-4513); above the figure of the liquid by
+        its heat of evaporation.  0 for dry air.
+    fuel_fraction : unburned fuel, kg per kg of charge.
+    """
+
+    fuel: str
+    equivalence_ratio: float
+    residual: Any
+    gas_constant: Any
+    cool: tuple[Any, ...]
+    hot: tuple[Any, ...]
+    stoichiometric_air_fuel: float
+    heating_value: float
+    fuel_fraction: Any
+
+    def _row(self, temperature: Any) -> tuple[Any, ...]:
+        """The coefficients that hold at each temperature."""
+        above = plain(temperature) > BREAK
+        if isinstance(above, bool):
+            return self.hot if above else self.cool
+        share = above * 1.0
+        return tuple(c + share * (h - c) for c, h in zip(self.cool, self.hot, strict=True))
+
+    def cp(self, temperature: Any) -> Any:
+        """Heat capacity at constant pressure.  [K] -> [J/(kg K)]."""
+        a1, a2, a3, a4, a5, _, _ = self._row(temperature)
+        t = temperature
+        return a1 + t * (a2 + t * (a3 + t * (a4 + t * a5)))
+
+    def gamma(self, temperature: Any) -> Any:
+        """Ratio of heat capacities cp/cv.  [K] -> ratio.
+
+        >>> round(mixture("none", 0.0, 0.0).gamma(300.0), 4)
+        1.4
+        """
+        heat = self.cp(temperature)
+        return heat / (heat - self.gas_constant)
+
+    def enthalpy(self, temperature: Any) -> Any:
+        """Enthalpy, counted from the elements at 25 °C.  [K] -> [J/kg]."""
+        a1, a2, a3, a4, a5, a6, _ = self._row(temperature)
+        t = temperature
+        return a6 + t * (a1 + t * (a2 / 2 + t * (a3 / 3 + t * (a4 / 4 + t * (a5 / 5)))))
+
+    def entropy_function(self, temperature: Any) -> Any:
+        """The part of the entropy that depends on temperature, ∫cp/T dT; only differences mean anything.
+
+        [K] -> [J/(kg K)].
+        """
+        a1, a2, a3, a4, a5, _, a7 = self._row(temperature)
+        t = temperature
+        return a7 + a1 * log(t) + t * (a2 + t * (a3 / 2 + t * (a4 / 3 + t * (a5 / 4))))
+
+
+def mixture(fuel: str, equivalence_ratio: float, residual: Any) -> Mixture:
+    """Air, fuel vapour and residual gas mixed.
+
+    Parameters
+    ----------
+    fuel : one of FUELS; "none" is dry air, whatever the other two.
+    equivalence_ratio : 0 to 2.
+    residual : mass fraction 0 to 1 of burned gas of the same strength; an array gives one mixture per
+        element.  1 is the burned gas itself, so that ``mixture(f, φ, 0).enthalpy(T) -
+        mixture(f, φ, 1).enthalpy(T)`` is the heat that burning frees at T, J per kg.
+
+    Burned gas is complete products, with CO and H2 by the water-gas equilibrium where there is
+    too little air; nothing dissociated.
+
+    Raises ValueError for a fuel or strength that it does not know.
+    """
+    if fuel not in FUELS:
+        raise ValueError(f"no such fuel: {fuel}")
+    if not (isfinite(equivalence_ratio) and 0 <= equivalence_ratio <= RICHEST):
+        raise ValueError("equivalence ratio must be from 0 to 2")
+    strength = equivalence_ratio if fuel != DRY else 0.0
+    parts = _parts(fuel, strength)
+    fresh, burned = parts.fresh, parts.burned
+    return Mixture(
+        fuel=fuel,
+        equivalence_ratio=strength,
+        residual=residual,
+        gas_constant=fresh.constant + residual * (burned.constant - fresh.constant),
+        cool=tuple(f + residual * (b - f) for f, b in zip(fresh.cool, burned.cool, strict=True)),
+        hot=tuple(f + residual * (b - f) for f, b in zip(fresh.hot, burned.hot, strict=True)),
+        stoichiometric_air_fuel=parts.air_fuel,
+        heating_value=parts.heat,
+        fuel_fraction=(1 - residual) * (0.0 if fuel == DRY else strength / (strength + parts.air_fuel)),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Gas:
+    """One gas by the kilogram: gas constant and polynomial rows, J/(kg K)."""
+
+    constant: float
+    cool: tuple[float, ...]
+    hot: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Parts:
+    """Fresh and burned gas of one fuel and strength, and what its fuel needs and frees."""
+
+    fresh: _Gas
+    burned: _Gas
+    air_fuel: float
+    heat: float
+
+
+@lru_cache(maxsize=64)
+def _parts(fuel: str, equivalence_ratio: float) -> _Parts:
+    air_fuel, heat = _burning(fuel)
+    fresh, burned = _fresh(fuel, equivalence_ratio), _burned(fuel, equivalence_ratio)
+    return _Parts(fresh=_gas(fresh), burned=_gas(burned), air_fuel=air_fuel, heat=heat)
+
+
+def _fresh(fuel: str, equivalence_ratio: float) -> dict[str, float]:
+    """Molecules of air and fuel, for one of air."""
+    if fuel == DRY:
+        return dict(DRY_AIR)
+    return {**DRY_AIR, fuel: equivalence_ratio * DRY_AIR["O2"] / SPECIES[fuel].oxygen_needed}
+
+
+def _burned(fuel: str, equivalence_ratio: float) -> dict[str, float]:
+    """The same molecules after burning as far as the air allows."""
+    products = dict(DRY_AIR)
+    if fuel == DRY:
+        return products
+    burnt = SPECIES[fuel]
+    amount = equivalence_ratio * DRY_AIR["O2"] / burnt.oxygen_needed
+    carbon, hydrogen = amount * burnt.atoms.carbon, amount * burnt.atoms.hydrogen / 2
+    missing = max(0.0, 2 * (amount * burnt.oxygen_needed - DRY_AIR["O2"]))  # atoms of oxygen
+    monoxide = _monoxide(carbon, hydrogen, missing)
+    products["O2"] = max(0.0, DRY_AIR["O2"] - amount * burnt.oxygen_needed)
+    products |= {"CO": monoxide, "CO2": carbon - monoxide}
+    products |= {"H2": missing - monoxide, "H2O": hydrogen - missing + monoxide}
+    return products
+
+
+def _monoxide(carbon: float, hydrogen: float, missing: float) -> float:
+    """CO of rich products: smaller root of K (C − x)(D − x) = x (H − D + x), D the oxygen atoms missing."""
+    half = (WATER_GAS * (carbon + missing) + hydrogen - missing) / 2
+    return (half - sqrt(half**2 - (WATER_GAS - 1) * WATER_GAS * carbon * missing)) / (WATER_GAS - 1)
+
+
+def _gas(molecules: Mapping[str, float]) -> _Gas:
+    """Molecules mixed, by the kilogram."""
+    per_kilogram = GAS_CONSTANT / sum(count * SPECIES[name].molar_mass for name, count in molecules.items())
+
+    def row(side: Mapping[str, Row]) -> tuple[float, ...]:
+        return tuple(per_kilogram * sum(n * side[name][i] for name, n in molecules.items()) for i in range(7))
+
+    return _Gas(
+        constant=per_kilogram * sum(molecules.values()),
+        cool=row({name: SPECIES[name].cool for name in molecules}),
+        hot=row({name: SPECIES[name].hot for name in molecules}),
+    )
+
+
+def _burning(fuel: str) -> tuple[float, float]:
+    """Stoichiometric air per fuel by mass, and lower heating value, J per kg of fuel vapour."""
+    if fuel == DRY:
+        return nan, 0.0
+    burnt = SPECIES[fuel]
+    air = sum(share * SPECIES[name].molar_mass for name, share in DRY_AIR.items())
+    air_fuel = burnt.oxygen_needed / DRY_AIR["O2"] * air / burnt.molar_mass
+    made = burnt.atoms.carbon * _formation("CO2") + burnt.atoms.hydrogen / 2 * _formation("H2O")
+    used = _formation(fuel) + burnt.oxygen_needed * _formation("O2")
+    return air_fuel, (used - made) / burnt.molar_mass
+
+
+def _formation(name: str) -> float:
+    """Molar enthalpy at 25 °C, J/mol."""
+    a1, a2, a3, a4, a5, a6, _ = SPECIES[name].cool
+    t = STANDARD_TEMPERATURE
+    return GAS_CONSTANT * (a6 + t * (a1 + t * (a2 / 2 + t * (a3 / 3 + t * (a4 / 4 + t * a5 / 5)))))
