@@ -1,18 +1,22 @@
 """The one small layer through which job files reach the disk.
 
-A save is atomic and durable: temporary file beside the target, flush, fsync,
-rename, fsync of the folder.  Links are followed, permissions kept.
+A save is atomic and durable: temporary file beside the target, fsync, rename,
+fsync of the folder.  Links are followed, permissions kept.  Every operation of
+a save is a plain call of :mod:`os` in this module, so that a test can stop the
+program at each of them.
 """
 
 from __future__ import annotations
 
 import contextlib
+import glob
 import os
-import tempfile
 from pathlib import Path
 
 from ccassist.findings import Finding, InputError, error
 
+_UNFINISHED = ".part"
+_NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 LARGEST = 4 * 1024 * 1024  # bytes; ten thousand readings are under one million
 
 
@@ -77,12 +81,9 @@ def _replace(target: Path, data: bytes) -> None:
     mode = target.stat().st_mode & 0o7777 if target.exists() else None
     if mode is not None and not os.access(target, os.W_OK):
         raise PermissionError(13, "the file is read-only")
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+    name = target.with_name(f".{target.name}.{os.urandom(6).hex()}{_UNFINISHED}")
     try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
+        _write(name, data)
         os.chmod(name, mode if mode is not None else 0o666 & ~_umask())
         os.replace(name, target)
     except BaseException:
@@ -90,6 +91,29 @@ def _replace(target: Path, data: bytes) -> None:
             os.unlink(name)
         raise
     _sync_folder(target.parent)
+
+
+def _write(name: Path, data: bytes) -> None:
+    """A new file with this in it, on the disk when the call returns."""
+    handle = os.open(name, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _NEW_FILE, 0o600)
+    try:
+        rest = memoryview(data)
+        while rest:
+            rest = rest[os.write(handle, rest) :]  # a write may take less than it is given
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def sweep(path: Path) -> None:
+    """Remove what a program that was killed in the middle of a save left beside a file.
+
+    Only for the one who holds the file's lock: another's save may be under way otherwise.
+    """
+    target = Path(os.path.realpath(path))
+    for left in target.parent.glob(f".{glob.escape(target.name)}.*{_UNFINISHED}"):
+        with contextlib.suppress(OSError):
+            os.unlink(left)
 
 
 def _umask() -> int:

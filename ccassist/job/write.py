@@ -19,7 +19,7 @@ from typing import NamedTuple
 
 from ccassist.findings import InputError, error
 from ccassist.job import amend
-from ccassist.job.disk import read_text, write_text
+from ccassist.job.disk import read_text, sweep, write_text
 from ccassist.job.file import Loaded, parse_job
 from ccassist.job.lock import Lock
 from ccassist.job.records import Job
@@ -157,6 +157,7 @@ class JobFile:
         self.path = path
         read_text(path)  # says in words why it cannot be read, before a lock is left beside it
         self._lock = Lock(path)
+        sweep(path)
         try:
             self.reload()
         except BaseException:
