@@ -47,13 +47,13 @@ def sign_words(value: Value, system: str) -> str:
     text = amount(value.key, value.nominal, system=system, decimals=decimals_of(value, system))
     if Decimal(text.replace("−", "-")) == 0:
         return sign.zero[0]
-    return _around(sign.says_minus if value.nominal < 0 else sign.says_plus)
+    return around(sign.says_minus if value.nominal < 0 else sign.says_plus)
 
 
-def _around(says: str) -> str:
+def around(says: str) -> str:
     """The words that stand about the amount: those after it, or the first of those before it.
 
-    >>> _around("{} below deck"), _around("dish, adds {} of space")
+    >>> around("{} below deck"), around("dish, adds {} of space")
     ('below deck', 'dish')
     """
     before, _, after = says.partition("{}")

@@ -11,6 +11,7 @@ from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
 from ccassist.paper.budget import budgets
 from ccassist.paper.calibrations import calibrations
+from ccassist.paper.chart import charts
 from ccassist.paper.closing import algebra_section, cautions_section, sign_off
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import heading, prose
@@ -67,6 +68,7 @@ def worksheet_bytes(
     drawn = _to_draw(survey)
     story = [
         *summary(sheet),
+        *charts(sheet),
         *_section(sheet, drawn),
         *hand_sums(sheet),
         *readings(sheet),
