@@ -1,9 +1,10 @@
-"""The cam: valve events in crank degrees, counted from true dead centres, and the lift they were read at."""
+"""The cam: valve events in crank degrees, counted from true dead centres, the lift they were read at, and the lobes."""
 
 from math import radians
+from typing import Any
 
 from ccassist.terms.make import MM, length
-from ccassist.terms.signs import after, before
+from ccassist.terms.signs import ADVANCE_SIGN, OVERLAP_SIGN, after, before
 from ccassist.terms.term import Kind, Sign, Term
 
 
@@ -19,6 +20,70 @@ def event(key: str, name: str, symbol: str, meaning: str, plausible: tuple[float
         possible=(radians(-90), radians(150)),
         sign=sign,
         caution="crank degrees, as installed, at a stated lift",
+    )
+
+
+def turn(
+    key: str,
+    name: str,
+    symbol: str,
+    meaning: str,
+    plausible: tuple[float, float],
+    possible: tuple[float, float],
+    **more: Any,
+) -> Term:
+    """Any other angle of the cam; ranges in degrees."""
+    usual, limits = (tuple(radians(end) for end in span) for span in (plausible, possible))
+    return Term(
+        key=key,
+        name=name,
+        symbol=symbol,
+        kind=Kind.ANGLE,
+        meaning=meaning,
+        plausible=(usual[0], usual[1]),
+        possible=(limits[0], limits[1]),
+        **more,
+    )
+
+
+def _of(valve: str, letter: str) -> tuple[Term, ...]:
+    """Duration, centreline and phasing of one valve's lobe."""
+    side = "after" if valve == "intake" else "before"
+    return (
+        turn(
+            f"{valve}_duration",
+            f"{valve} duration",
+            f"D{letter}",
+            "crank degrees from opening to closing, at the lift at which the events were read",
+            (180, 340),
+            (60, 600),
+        ),
+        turn(
+            f"{valve}_centreline",
+            f"{valve} centreline",
+            f"{letter.upper()}CL",
+            f"middle between opening and closing, crank degrees {side} top dead centre",
+            (95, 130),
+            (30, 200),
+            synonyms=(f"{valve} lobe centre",),
+            caution="of an unsymmetrical lobe it is not where the lift is largest",
+        ),
+        turn(
+            f"{valve}_phase_advance",
+            f"{valve} cam, most it can be advanced",
+            f"φa{letter}",
+            "crank degrees by which phasing brings all events earlier than as read",
+            (0, 60),
+            (0, 120),
+        ),
+        turn(
+            f"{valve}_phase_retard",
+            f"{valve} cam, most it can be retarded",
+            f"φr{letter}",
+            "crank degrees by which phasing brings all events later than as read",
+            (0, 60),
+            (0, 120),
+        ),
     )
 
 
@@ -38,5 +103,100 @@ CAM: tuple[Term, ...] = (
         possible=(0.0, 5 * MM),
         small=True,
         caution="the same cam read at the seat and at 0.050 in differs by a whole ratio",
+    ),
+    *_of("intake", "i"),
+    *_of("exhaust", "e"),
+    turn(
+        "lobe_separation",
+        "lobe separation",
+        "LSA",
+        "cam degrees between the middles of the exhaust and the intake lobe",
+        (95, 122),
+        (45, 180),
+        synonyms=("lobe centre angle",),
+        caution="cam degrees, where all others are crank degrees",
+    ),
+    turn(
+        "cam_advance",
+        "cam advance",
+        "a",
+        "crank degrees by which the cam stands before the position with both centrelines alike",
+        (-12, 12),
+        (-60, 60),
+        sign=ADVANCE_SIGN,
+    ),
+    turn(
+        "valve_overlap",
+        "valve overlap",
+        "OL",
+        "crank degrees during which both valves are open, at the lift at which the events were read",
+        (-40, 110),
+        (-200, 300),
+        sign=OVERLAP_SIGN,
+    ),
+    turn(
+        "wheel_doubt",
+        "how well the degree wheel's zero is held",
+        "±z",
+        "half-width of what the wheel may be out against true top dead centre",
+        (0, 3),
+        (0, 20),
+    ),
+    turn(
+        "crank_angle",
+        "crank angle",
+        "θ",
+        "from true top dead centre at overlap",
+        (-180, 180),
+        (-360, 360),
+        sign=after("TDC"),
+    ),
+    length(
+        "lobe_height",
+        "lobe, over the nose",
+        "hn",
+        "overall height of the lobe, nose to heel",
+        (20, 70),
+        possible=(2 * MM, 500 * MM),
+        synonyms=("nose height",),
+    ),
+    length(
+        "base_circle",
+        "base circle",
+        "b0",
+        "diameter of the lobe's base circle",
+        (18, 60),
+        possible=(1 * MM, 500 * MM),
+        synonyms=("heel diameter",),
+        caution="across the heel, clear of the ramps: a long lobe leaves none to measure across",
+    ),
+    Term(
+        key="rocker_ratio",
+        name="rocker ratio",
+        symbol="RR",
+        kind=Kind.RATIO,
+        meaning="valve movement over tappet movement, as measured; 1 for a bucket on the valve",
+        possible=(0.3, 4.0),
+        plausible=(0.9, 2.0),
+        caution="the actual ratio: it changes over the lift",
+    ),
+    length(
+        "lash",
+        "lash",
+        "ls",
+        "running clearance at the valve that the cam takes up first",
+        (0, 0.8),
+        possible=(0.0, 5 * MM),
+        small=True,
+        synonyms=("tappet clearance",),
+    ),
+    length("lobe_lift", "lobe lift", "hc", "over the nose less base circle", (3, 16), possible=(0.0, 200 * MM)),
+    length(
+        "valve_lift",
+        "valve lift",
+        "hv",
+        "travel of the valve off its seat, along its stem",
+        (0, 18),
+        possible=(0.0, 200 * MM),
     ),
 )

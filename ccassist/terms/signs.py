@@ -44,6 +44,49 @@ GAP_SIGN = Sign(
     bare_is_plus=True,
 )
 
+VALVE_GAP_SIGN = Sign(
+    plus=("gap", "open", "clear"),
+    minus=("overlap", "contact"),
+    zero=("touching",),
+    says_plus="{} gap",
+    says_minus="{} OVERLAP: valve meets piston",
+    says_zero="valve touches piston",
+    bare_is_plus=True,
+)
+DROP_SIGN = Sign(
+    plus=("recessed", "recessed in the head", "above the face", "sunk"),
+    minus=("proud", "proud of the face", "below the face"),
+    zero=("flush", "flush with the face", "level"),
+    says_plus="{} recessed in the head",
+    says_minus="{} proud of the face",
+    says_zero="flush with the face",
+)
+CROWN_HEIGHT_SIGN = Sign(
+    plus=("below the flat", "below flat", "dished", "below"),
+    minus=("above the flat", "above flat", "raised", "above"),
+    zero=("flat", "level with the flat"),
+    says_plus="{} below the flat",
+    says_minus="{} above the flat",
+    says_zero="level with the flat",
+)
+ADVANCE_SIGN = Sign(
+    plus=("advanced", "advance", "ahead"),
+    minus=("retarded", "retard", "behind"),
+    zero=("straight up", "split", "neither"),
+    says_plus="{} advanced",
+    says_minus="{} retarded",
+    says_zero="straight up",
+)
+OVERLAP_SIGN = Sign(
+    plus=("overlap", "both open"),
+    minus=("underlap", "both shut"),
+    zero=("none",),
+    says_plus="{}",
+    says_minus="{} with both shut between",
+    says_zero="none",
+    bare_is_plus=True,
+)
+
 
 def after(dead_centre: str) -> Sign:
     """An event that mostly comes after a dead centre ("TDC" or "BDC")."""
