@@ -1,0 +1,166 @@
+"""The cam card: what the valve events, durations and centrelines say of each other, and the lift of the lobes.
+
+All angles in rad.  Opening and closing as the trade counts them: intake
+opening before and exhaust closing after top dead centre, intake closing after
+and exhaust opening before bottom dead centre.  Crank angles, except the lobe
+separation, which is in cam angle.  Dead centres are taken as half a turn apart,
+as every cam card does.  All figures of one card belong to one lift: nothing
+here turns events at one lift into events at another.
+
+Source: common practice, no source; the identities are those of a symmetrical
+lobe, recomputed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import pi
+from typing import Any
+
+EVENTS = ("intake_opening", "intake_closing", "exhaust_opening", "exhaust_closing")
+
+
+@dataclass(frozen=True)
+class Identity:
+    """Terms that add up to nothing but a constant: the sum of factor × term is ``total`` [rad]."""
+
+    says: str
+    factors: Mapping[str, float]
+    total: float = 0.0
+
+    def gives(self, key: str, values: Mapping[str, Any]) -> Any:
+        """The one term, from all the others."""
+        others = sum(factor * values[name] for name, factor in self.factors.items() if name != key)
+        return (self.total - others) / self.factors[key]
+
+
+def _of(valve: str, near: str, far: str) -> tuple[Identity, ...]:
+    """One lobe: ``near`` is its event by top dead centre, ``far`` the one by bottom dead centre."""
+    duration, centre = f"{valve}_duration", f"{valve}_centreline"
+    by_top, by_bottom = near.replace("_", " "), far.replace("_", " ")
+    return (
+        Identity(f"duration = {by_top} + 180 deg + {by_bottom}", {duration: 1, near: -1, far: -1}, pi),
+        Identity(f"centreline = half of ({by_bottom} + 180 deg − {by_top})", {centre: 2, far: -1, near: 1}, pi),
+        Identity(f"{by_top} = half the duration − centreline", {near: 1, duration: -0.5, centre: 1}),
+        Identity(f"{by_bottom} = half the duration + centreline − 180 deg", {far: 1, duration: -0.5, centre: -1}, -pi),
+    )
+
+
+IDENTITIES: tuple[Identity, ...] = (
+    *_of("intake", "intake_opening", "intake_closing"),
+    *_of("exhaust", "exhaust_closing", "exhaust_opening"),
+    Identity(
+        "lobe separation = half of (intake + exhaust centreline)",
+        {"lobe_separation": 2, "intake_centreline": -1, "exhaust_centreline": -1},
+    ),
+    Identity(
+        "advance = half of (exhaust − intake centreline)",
+        {"cam_advance": 2, "exhaust_centreline": -1, "intake_centreline": 1},
+    ),
+    Identity(
+        "intake centreline = lobe separation − advance",
+        {"intake_centreline": 1, "lobe_separation": -1, "cam_advance": 1},
+    ),
+    Identity(
+        "exhaust centreline = lobe separation + advance",
+        {"exhaust_centreline": 1, "lobe_separation": -1, "cam_advance": -1},
+    ),
+    Identity(
+        "overlap = intake opening + exhaust closing",
+        {"valve_overlap": 1, "intake_opening": -1, "exhaust_closing": -1},
+    ),
+    Identity(
+        "overlap = half of both durations − twice the lobe separation",
+        {"valve_overlap": 1, "intake_duration": -0.5, "exhaust_duration": -0.5, "lobe_separation": 2},
+    ),
+)
+CARD = tuple(dict.fromkeys(key for identity in IDENTITIES for key in identity.factors))
+_NOTHING = 1e-9  # the factors are halves, ones and twos: anything so small is rounding
+
+# What advancing a cam by one degree does to each figure of its lobe, in the figure's own counting.
+ADVANCING: dict[str, int] = {
+    "intake_opening": 1,
+    "intake_closing": -1,
+    "intake_centreline": -1,
+    "exhaust_opening": 1,
+    "exhaust_closing": -1,
+    "exhaust_centreline": 1,
+}
+
+
+def complete(known: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
+    """Every figure of the card that follows from those known [rad], and for each that was worked out, by what.
+
+    >>> from math import degrees, radians
+    >>> card, how = complete({"intake_duration": radians(268), "intake_centreline": radians(110)})
+    >>> round(degrees(card["intake_closing"]), 9), how["intake_closing"]
+    (64.0, 'intake closing = half the duration + centreline − 180 deg')
+    """
+    values, how = dict(known), {}
+    found = True
+    while found:
+        found = False
+        for identity in IDENTITIES:
+            unknown = [key for key in identity.factors if key not in values]
+            if len(unknown) == 1:
+                values[unknown[0]] = identity.gives(unknown[0], values)
+                how[unknown[0]] = identity.says
+                found = True
+    left = _together(values)
+    return {**values, **left}, {**how, **dict.fromkeys(left, "the equations of the card solved together")}
+
+
+def _together(values: Mapping[str, Any]) -> dict[str, Any]:
+    """What only several equations together fix: Gauss-Jordan elimination over the figures still unknown."""
+    unknown = [key for key in CARD if key not in values]
+    rows: list[tuple[list[float], Any]] = []
+    for identity in IDENTITIES:
+        known = sum(factor * values[key] for key, factor in identity.factors.items() if key in values)
+        rows.append(([identity.factors.get(key, 0.0) for key in unknown], identity.total - known))
+    solved: list[tuple[list[float], Any]] = []
+    for column in range(len(unknown)):
+        pivot = max(rows, key=lambda row: abs(row[0][column]), default=None)
+        if pivot is None or abs(pivot[0][column]) < _NOTHING:
+            continue
+        whole = _scaled(pivot, 1 / pivot[0][column])
+        rows = [_less(row, whole, row[0][column]) for row in rows if row is not pivot]
+        solved = [*(_less(row, whole, row[0][column]) for row in solved), whole]
+    return {
+        unknown[fixed[0]]: total
+        for factors, total in solved
+        if len(fixed := [i for i, factor in enumerate(factors) if abs(factor) > _NOTHING]) == 1
+    }
+
+
+def _scaled(row: tuple[list[float], Any], by: float) -> tuple[list[float], Any]:
+    return [factor * by for factor in row[0]], row[1] * by
+
+
+def _less(row: tuple[list[float], Any], other: tuple[list[float], Any], times: float) -> tuple[list[float], Any]:
+    return [a - times * b for a, b in zip(row[0], other[0], strict=True)], row[1] - times * other[1]
+
+
+def advanced(key: str, value: Any, by: Any) -> Any:
+    """A figure of the card after the cam is advanced by an angle [rad]; a negative one retards it."""
+    return value + ADVANCING[key] * by
+
+
+def lobe_lift(lobe_height: Any, base_circle: Any) -> Any:
+    """Lobe lift: over the nose − base circle.
+
+    [m], [m] -> [m].  Holds while the heel opposite the nose is base circle.
+    Source: geometry; common practice, no source.
+    """
+    return lobe_height - base_circle
+
+
+def valve_lift(lobe_lift: Any, rocker_ratio: Any, lash: Any) -> Any:
+    """Valve lift: lobe lift × rocker ratio − lash.
+
+    [m], ratio, [m] -> [m].  Source: common practice, no source.
+
+    >>> round(valve_lift(0.0070, 1.5, 0.0002) * 1e3, 9)
+    10.3
+    """
+    return lobe_lift * rocker_ratio - lash

@@ -1,0 +1,193 @@
+"""The cam card of a job: every figure that follows from what is stated, the lift it holds for, and the phasing.
+
+What is stated several ways is compared; nothing is averaged and nothing is
+turned from one lift into another.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from ccassist.display import show, show_number
+from ccassist.engine.cam import CARD, EVENTS, advanced, complete
+from ccassist.findings import Finding, error, warning
+from ccassist.measured import Number, Value, expand, nominal
+from ccassist.results import Survey
+from ccassist.terms import term
+
+VALVES = ("intake", "exhaust")
+# Stated figures count in this order: what was read on the engine before what is printed on a card.
+_COUNTS_FIRST = (
+    *EVENTS,
+    *(f"{valve}_{what}" for what in ("duration", "centreline") for valve in VALVES),
+    "lobe_separation",
+    "cam_advance",
+    "valve_overlap",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reach:
+    """An event over the whole range of phasing: ``earliest`` fully advanced, ``latest`` fully retarded.
+
+    Both are in the event's own counting, so the earliest intake closing is the smaller number and the earliest
+    intake opening the larger one.
+    """
+
+    earliest: Value
+    latest: Value
+
+
+@dataclass(frozen=True, kw_only=True)
+class CamCard:
+    """The cam card.
+
+    Attributes
+    ----------
+    values : every figure stated or worked out, by term; how each was found stands in it.
+    event_lift : the lift at which the events were read, None where it is not said.
+    lift_basis : the same in words, to be printed beside every figure.
+    advance, retard : by valve, how far phasing can move it [rad] from where it was read; 0 where it cannot.
+    findings : contradictions, and what is asked.
+    lacking : figures of the card that could not be worked out.
+    """
+
+    values: Mapping[str, Value] = field(default_factory=dict)
+    event_lift: Value | None = None
+    lift_basis: str = ""
+    advance: Mapping[str, Number] = field(default_factory=dict)
+    retard: Mapping[str, Number] = field(default_factory=dict)
+    findings: tuple[Finding, ...] = ()
+    lacking: tuple[str, ...] = ()
+
+    @property
+    def given(self) -> bool:
+        """Whether anything is known of the cam at all."""
+        return bool(self.values)
+
+    @property
+    def intake_closing(self) -> Value | None:
+        """Intake closing as read, with its ±."""
+        return self.values.get("intake_closing")
+
+    def phased(self, valve: str) -> bool:
+        """Whether the phasing of a valve's cam can be moved."""
+        return nominal(self.advance.get(valve, 0.0)) > 0 or nominal(self.retard.get(valve, 0.0)) > 0
+
+    def reach(self, key: str) -> Reach | None:
+        """An event or centreline over the whole range of phasing, None where it is not known."""
+        value, valve = self.values.get(key), key.split("_")[0]
+        if value is None:
+            return None
+        early, late = self.advance.get(valve, 0.0), -self.retard.get(valve, 0.0)
+        return Reach(
+            earliest=_moved(value, early, "fully advanced") if nominal(early) else value,
+            latest=_moved(value, late, "fully retarded") if nominal(late) else value,
+        )
+
+    def overlap_reach(self) -> tuple[Value, Value] | None:
+        """Least and most overlap over the whole range of both phasings."""
+        opening, closing = self.reach("intake_opening"), self.reach("exhaust_closing")
+        if opening is None or closing is None:
+            return None
+        least = opening.latest.number + closing.earliest.number
+        most = opening.earliest.number + closing.latest.number
+        return (
+            Value(key="valve_overlap", number=least, origin="computed", how="cams farthest apart"),
+            Value(key="valve_overlap", number=most, origin="computed", how="cams closest together"),
+        )
+
+
+def cam_card(survey: Survey) -> CamCard:
+    """The cam card of a survey; empty where its job states nothing of the cam."""
+    stated = survey.stated.get("cam", {})
+    findings: list[Finding] = []
+    numbers: dict[str, Number] = {}
+    for key in (key for key in _COUNTS_FIRST if key in stated):
+        made = complete(numbers)[0].get(key)
+        if made is None:
+            numbers[key] = stated[key].number
+        elif not _agree(stated[key].number, made):
+            findings.append(_contradiction(stated[key], made, numbers, survey))
+    found, how = complete(numbers)
+    values = {
+        key: stated[key]
+        if key in stated
+        else Value(key=key, number=found[key], origin="computed", how=f"worked out: {how[key]}")
+        for key in CARD
+        if key in found
+    }
+    lift = stated.get("event_lift")
+    if values and lift is None:
+        findings.append(_lift_asked())
+    return CamCard(
+        values=values,
+        event_lift=lift,
+        lift_basis=_basis(survey, lift),
+        advance={valve: _phase(stated, valve, "advance") for valve in VALVES},
+        retard={valve: _phase(stated, valve, "retard") for valve in VALVES},
+        findings=tuple(f.at(file=survey.job.file) for f in findings),
+        lacking=tuple(key for key in CARD if key not in values) if values else (),
+    )
+
+
+def _phase(stated: Mapping[str, Value], valve: str, way: str) -> Number:
+    value = stated.get(f"{valve}_phase_{way}")
+    return 0.0 if value is None else value.number
+
+
+def _moved(value: Value, by: Number, how: str) -> Value:
+    return Value(key=value.key, number=advanced(value.key, value.number, by), origin="computed", how=how)
+
+
+def _agree(stated: Number, made: Number) -> bool:
+    """Whether their difference lies within its own ±."""
+    difference = expand(stated - made)
+    if math.isnan(difference.expanded):
+        return True
+    return abs(difference.value) <= difference.expanded + 1e-9
+
+
+def _contradiction(stated: Value, made: Number, taken: Mapping[str, Number], survey: Survey) -> Finding:
+    system = survey.job.system
+    others = ", ".join(term(key).name for key in taken if _bears_on(stated.key, key, taken))
+    return error(
+        "contradiction",
+        f"the {term(stated.key).name} is stated as {show_number(stated.key, stated.number, system=system)}, but "
+        f"{others} make it {show_number(stated.key, made, system=system)}",
+        read=stated.raw[0] if stated.raw else "",
+        right="one of them was read at another lift, in another position, or wrongly",
+        place=f"cam.{stated.key}",
+        line=stated.line,
+    )
+
+
+def _bears_on(key: str, other: str, taken: Mapping[str, Number]) -> bool:
+    """Whether a figure is needed to work out another."""
+    return key not in complete({name: number for name, number in taken.items() if name != other})[0]
+
+
+def _lift_asked() -> Finding:
+    return warning(
+        "no-event-lift",
+        "the lift at which the valve events were read is not said: the same cam at the seat and at 0.050 in differs "
+        "by a whole ratio",
+        right='say event_lift = "1.00 mm", or "0 mm" for seat to seat, and lift_read_at',
+        place="cam",
+    )
+
+
+def _basis(survey: Survey, lift: Value | None) -> str:
+    """The lift in words."""
+    if lift is None:
+        return "at a lift that is not said"
+    if lift.nominal == 0:
+        return "seat to seat"
+    where = survey.job.said.get("cam", {}).get("lift_read_at", "")
+    shown = show("event_lift", lift.nominal, system=survey.job.system)
+    return f"at {shown} lift of {where}" if where else f"at {shown} lift, at the valve or the tappet is not said"
+
+
+__all__ = ["VALVES", "CamCard", "Reach", "cam_card"]
