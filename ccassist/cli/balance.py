@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import say, table, wrapped
+from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import show, show_number
 from ccassist.job.file import load_sound
 from ccassist.measured import expand, nominal
-from ccassist.plan.balance import SHY, Balance, balance, title
+from ccassist.plan.assign_parts import Move, Swap
+from ccassist.plan.balance import SHY, Balance, Opening, balance, title
 from ccassist.plan.machining import SKIM_CONSEQUENCES
 from ccassist.results import sound_survey
+from ccassist.spread import Spread, is_shown
+from ccassist.terms import term
 
 
 def run(file: Path, *, system: str | None, as_json: bool) -> int:
@@ -20,9 +25,7 @@ def run(file: Path, *, system: str | None, as_json: bool) -> int:
     shown = system or survey.job.system
     plan = balance(survey)
     if as_json:
-        import json
-
-        say(json.dumps(_to_dict(plan), indent=2))
+        say_json(to_dict(plan))
         return 0
     _print(plan, shown)
     return 0
@@ -31,33 +34,111 @@ def run(file: Path, *, system: str | None, as_json: bool) -> int:
 def _print(plan: Balance, system: str) -> None:
     say(f"Cylinder {plan.largest} has the largest {title(plan)}: leave it alone, open the others to it.")
     say()
-    rows = [
-        [
-            str(o.cylinder),
-            show_number("correction", o.amount, system=system),
-            show("correction", o.first_cut, system=system) if o.shown else "leave: no difference shown",
-        ]
-        for o in plan.openings
-    ]
-    table(["cyl", "smaller by", "open first"], rows)
+    table(["cyl", "smaller by", "open first"], [_opening_row(o, system) for o in plan.openings])
     say()
+    _print_spread(plan.spread, system)
     wrapped(
         f"Open {show('correction', SHY, system=system)} short, measure again, creep up. What the cylinders share "
         "(burette, gasket) is cancelled in these differences."
     )
-    _print_swap(plan, system)
+    _print_swap(plan.swap, system)
     _print_skim(plan, system)
     say()
     for caution in cautions(("metal", "grinding", "planning")):
         wrapped(caution)
 
 
-def _print_swap(plan: Balance, system: str) -> None:
-    if plan.swap is None:
+def _opening_row(one: Opening, system: str) -> list[str]:
+    if math.isnan(one.expanded):
+        to_do = "measure again first"
+    elif one.shown:
+        to_do = show("correction", one.first_cut, system=system)
+    else:
+        to_do = "leave: no difference shown"
+    amount = show("correction", nominal(one.amount), one.expanded or None, system=system)
+    return [str(one.cylinder), amount, to_do]
+
+
+def _print_spread(spread: Spread, system: str) -> None:
+    """How far all lie apart, and the least that this measurement could show."""
+    least, key = spread.expanded, spread.key
+    said = show(key, nominal(spread.difference), least or None, system=system)
+    wrapped(f"Largest less smallest {term(key).name}: {said} (cylinders {spread.high} and {spread.low}).")
+    if not least:
+        wrapped("Nothing here has a ±: what the measurement can show is not known.")
         return
-    moves = [f"piston {piston} to hole {hole}" for hole, piston in plan.swap.pairs.items() if hole != piston]
-    before, after = (show("correction", amount, system=system) for amount in (plan.swap.before, plan.swap.after))
-    wrapped(f"Or swap pistons first: {', '.join(moves)}. Largest less smallest falls from {before} to {after}.")
+    if math.isnan(least):
+        return
+    picked = f": picked after looking at {spread.count}, so judged by the studentized range" if spread.count > 2 else ""
+    shown = "is shown" if is_shown(spread) else "cannot be told from none"
+    wrapped(
+        f"That difference {shown} at 95 %{picked}. So measured, less than "
+        f"{show(key, least, system=system)} between these two could not be shown."
+    )
+
+
+def move_text(move: Move, swap: Swap) -> str:
+    """One move, such as "piston 3 with rod 1 to hole 2"."""
+    if not swap.rods:
+        return f"piston {move.piston} to hole {move.hole}"
+    if not swap.pistons:
+        return f"rod {move.rod} to hole {move.hole}"
+    return f"piston {move.piston} with rod {move.rod} to hole {move.hole}"
+
+
+def _print_swap(swap: Swap | None, system: str) -> None:
+    if swap is None:
+        wrapped(
+            "Swapping pistons or rods was not looked at: for that the crown of every piston, or every compression "
+            "height or rod length, must be found by itself, and its deck clearance known."
+        )
+        return
+    parts = " and ".join(name for name, terms in (("pistons", swap.pistons), ("rods", swap.rods)) if terms)
+    name, before = term(swap.key).name, _spread_text(swap.before, system)
+    if not swap.helps:
+        wrapped(
+            f"Swapping {parts} does not bring the cylinders closer ({name}: {before} apart). {_proof(swap, system)}"
+        )
+    else:
+        moves = ", ".join(move_text(move, swap) for move in swap.moves if not move.stays)
+        rest = "; the others stay" if any(move.stays for move in swap.moves) else ""
+        wrapped(f"Or swap {parts} first: {moves}{rest}.")
+        wrapped(
+            f"Largest less smallest {name} then falls from {before} to {_spread_text(swap.after, system)}. "
+            f"{_proof(swap, system)}{_rest_shown(swap)}"
+        )
+    for words in _stays(swap):
+        wrapped(words, first="  - ", rest="    ")
+
+
+def _spread_text(spread: Spread, system: str) -> str:
+    return show(spread.key, nominal(spread.difference), spread.expanded or None, system=system)
+
+
+def _proof(swap: Swap, system: str) -> str:
+    if swap.proved:
+        return "Proved best: every other way of placing them was excluded."
+    floor = show(swap.key, swap.floor, system=system)
+    return f"The best found; no way of placing them can bring it under {floor}."
+
+
+def _rest_shown(swap: Swap) -> str:
+    known = swap.after.expanded > 0
+    return " What is left cannot be told from none by these readings." if known and not is_shown(swap.after) else ""
+
+
+def _stays(swap: Swap) -> list[str]:
+    """What does not travel, and so is taken to stay with its hole."""
+    found = []
+    if swap.pistons and "crown_volume" not in swap.pistons:
+        found.append("the crowns are known by one figure for several: taken as alike")
+    if swap.pistons and "compression_height" not in swap.pistons:
+        found.append("compression heights are not known one by one: deck clearances stay with their holes")
+    if not swap.rods:
+        found.append("rod lengths are not known one by one: each hole keeps its rod")
+    if not swap.pistons:
+        found.append("the pistons are not known one by one: each hole keeps its own")
+    return found
 
 
 def _print_skim(plan: Balance, system: str) -> None:
@@ -73,25 +154,61 @@ def _print_skim(plan: Balance, system: str) -> None:
         wrapped(consequence, first="  - ", rest="    ")
 
 
-def _to_dict(plan: Balance) -> dict[str, object]:
-    def number(value: object) -> dict[str, float]:
-        return {"value": nominal(value), "expanded_uncertainty": expand(value).expanded}
-
+def to_dict(plan: Balance) -> dict[str, object]:
+    """The plan as plain data, SI; a ± that is not known yet is null."""
     return {
         "of": plan.key,
         "largest": plan.largest,
         "openings": [
-            {"cylinder": o.cylinder, **number(o.amount), "shown": o.shown, "first_cut": o.first_cut}
+            {
+                "cylinder": o.cylinder,
+                "value": nominal(o.amount),
+                "expanded_uncertainty": _known(o.expanded),
+                "shown": o.shown,
+                "first_cut": o.first_cut,
+            }
             for o in plan.openings
         ],
-        "swap": None
-        if plan.swap is None
-        else {
-            "piston_of_hole": {str(h): p for h, p in plan.swap.pairs.items()},
-            "before": plan.swap.before,
-            "after": plan.swap.after,
-        },
+        "spread": _spread(plan.spread),
+        "swap": None if plan.swap is None else _swap(plan.swap),
         "skim": None
         if plan.skim is None
-        else {"volume": number(plan.skim.volume), "cut": None if plan.skim.cut is None else number(plan.skim.cut)},
+        else {"volume": _number(plan.skim.volume), "cut": None if plan.skim.cut is None else _number(plan.skim.cut)},
+    }
+
+
+def _known(spread: float) -> float | None:
+    return None if math.isnan(spread) else spread
+
+
+def _number(value: object) -> dict[str, float | None]:
+    return {"value": nominal(value), "expanded_uncertainty": _known(expand(value).expanded)}
+
+
+def _spread(spread: Spread) -> Mapping[str, object]:
+    least = _known(spread.expanded)
+    return {
+        "of": spread.key,
+        "largest": spread.high,
+        "smallest": spread.low,
+        "value": nominal(spread.difference),
+        "expanded_uncertainty": least,
+        "picked_from": spread.count,
+        "judged_by": "studentized range" if spread.count > 2 else "Student's t",
+        "shown": is_shown(spread) if least is not None else None,
+        "least_that_can_be_shown": least or None,
+    }
+
+
+def _swap(swap: Swap) -> Mapping[str, object]:
+    return {
+        "of": swap.key,
+        "helps": swap.helps,
+        "piston_of_hole": {str(m.hole): m.piston for m in swap.moves},
+        "rod_of_hole": {str(m.hole): m.rod for m in swap.moves},
+        "moves": [move_text(m, swap) for m in swap.moves if not m.stays],
+        "before": _spread(swap.before),
+        "after": _spread(swap.after),
+        "proved_best": swap.proved,
+        "cannot_be_under": swap.floor,
     }

@@ -2,18 +2,21 @@
 
 Metal cannot be put back, so the largest is left alone and the others are
 opened to it.  What two cylinders share cancels in the difference between
-them, and a difference that the measurement does not show is left alone.
+them, and a difference that the measurement does not show is left alone.  The
+largest and the smallest are picked after looking, so that what is shown is
+judged by the studentized range for as many cylinders as there are.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ccassist.findings import NotPossible
-from ccassist.measured import Number, expand, nominal
+from ccassist.measured import Number, nominal
+from ccassist.plan.assign_parts import Swap, best_swap
 from ccassist.plan.machining import skim_for
 from ccassist.results import Cylinder, Survey
+from ccassist.spread import Spread, apart, spread_of
 from ccassist.terms import term
 
 SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no source
@@ -21,29 +24,29 @@ SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no so
 
 @dataclass(frozen=True, kw_only=True)
 class Opening:
-    """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all."""
+    """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all.
+
+    ``count`` : of how many the largest was picked after looking.
+    """
 
     cylinder: int
     amount: Number
+    count: int = 2
+
+    @property
+    def expanded(self) -> float:
+        """Expanded uncertainty of the amount at 95 % [m³]; NaN where it is not known."""
+        return apart(self.amount, self.count)
 
     @property
     def shown(self) -> bool:
         """Whether the difference is larger than its ±."""
-        return nominal(self.amount) > expand(self.amount).expanded
+        return nominal(self.amount) > self.expanded
 
     @property
     def first_cut(self) -> float:
         """What to open before measuring again [m³]: shy of the amount, never under nothing."""
         return max(0.0, nominal(self.amount) - SHY) if self.shown else 0.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Swap:
-    """Which piston goes to which hole, and the largest less smallest clearance volume [m³] before and after."""
-
-    pairs: Mapping[int, int]
-    before: float
-    after: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,11 +59,15 @@ class Skim:
 
 @dataclass(frozen=True, kw_only=True)
 class Balance:
-    """The plan: of which term, the largest cylinder, the openings, a swap and a skim where they help."""
+    """The plan: of which term, the largest cylinder, how far apart all are, the openings, a swap and a skim.
+
+    ``spread.expanded`` is the least spread that the measurement can show.
+    """
 
     key: str
     largest: int
     openings: tuple[Opening, ...]
+    spread: Spread
     swap: Swap | None
     skim: Skim | None
 
@@ -80,36 +87,20 @@ def balance(survey: Survey) -> Balance:
         raise NotPossible("there is nothing to balance: fewer than two chambers are measured")
     largest = max(having, key=lambda c: c.values[key].nominal)
     openings = tuple(
-        Opening(cylinder=c.number, amount=largest.values[key].number - c.values[key].number)
+        Opening(cylinder=c.number, amount=largest.values[key].number - c.values[key].number, count=len(having))
         for c in having
         if c is not largest
     )
+    spread = spread_of(key, [(c.number, c.values[key]) for c in having])
+    assert spread is not None
     return Balance(
-        key=key, largest=largest.number, openings=openings, swap=_swap(having), skim=_skim(survey, key, largest)
+        key=key,
+        largest=largest.number,
+        openings=openings,
+        spread=spread,
+        swap=best_swap(having),
+        skim=_skim(survey, key, largest),
     )
-
-
-def _swap(cylinders: Sequence[Cylinder]) -> Swap | None:
-    """The best exchange of pistons, where each crown was measured.
-
-    Of all assignments the one that gives the largest crown to the hole with
-    the least other volume, and so on down, has both the smallest largest sum
-    and the largest smallest sum: exchanging any two of its pistons can only
-    widen the range.  So it is the exact optimum for any number of cylinders.
-    """
-    if not all("clearance_volume" in c.values and "crown_volume" in c.values for c in cylinders):
-        return None
-    crowns = {c.number: c.values["crown_volume"].nominal for c in cylinders}
-    if len({id(c.values["crown_volume"].number) for c in cylinders}) < len(cylinders):
-        return None  # one figure stands for several pistons: nothing to choose between them
-    others = {c.number: c.values["clearance_volume"].nominal - crowns[c.number] for c in cylinders}
-    holes = sorted(others, key=lambda n: others[n])
-    pistons = sorted(crowns, key=lambda n: -crowns[n])
-    pairs = dict(zip(holes, pistons, strict=True))
-    before = [others[n] + crowns[n] for n in others]
-    after = [others[hole] + crowns[piston] for hole, piston in pairs.items()]
-    found = Swap(pairs=dict(sorted(pairs.items())), before=max(before) - min(before), after=max(after) - min(after))
-    return found if found.after < found.before else None
 
 
 def _skim(survey: Survey, key: str, largest: Cylinder) -> Skim | None:

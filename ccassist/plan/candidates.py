@@ -112,7 +112,7 @@ def candidates(survey: Survey) -> Candidates:
     if not axes:
         right = '[choice.gasket.thin] with gasket_thickness = "0.7 mm, maker\'s figure", one block a part'
         raise InputError(error("no-choice", "no parts to choose from", file=survey.job.file, right=right))
-    means = _means([_inputs(cylinder) for cylinder in survey.cylinders])
+    means = _means([inputs_of(cylinder) for cylinder in survey.cylinders])
     engine = {**means, "cylinders": float(survey.job.cylinders)}
     return Candidates(axes=tuple(axes), engine=engine, choices=survey.cylinders[0].choices)
 
@@ -124,7 +124,7 @@ def _sorted(axis: Sequence[Option]) -> list[tuple[int, ...]]:
     return [tuple(places) for places in found.values()]
 
 
-def _inputs(cylinder: Cylinder) -> dict[str, Number]:
+def inputs_of(cylinder: Cylinder) -> dict[str, Number]:
     """What is known of a cylinder; a fill over the piston is kept as the net crown that it found."""
     known = dict(cylinder.known)
     crown = cylinder.values.get("crown_volume")
