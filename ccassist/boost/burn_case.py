@@ -1,0 +1,129 @@
+"""What a burn is worked out from: one engine cylinder, how it is run, and the two together.
+
+SI throughout.  Any number may be a NumPy array, one entry a case, as long as
+all arrays of one record have the same one-dimensional shape; floats are shared
+by all cases.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+from ccassist.boost.numbers import is_array
+from ccassist.engine import relations, slider_crank
+from ccassist.engine.mathematics import FLOATS, Mathematics
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cylinder:
+    """One cylinder.
+
+    Attributes
+    ----------
+    bore, stroke, rod_length : m; the stroke is twice the crank throw.
+    pin_offset : m, positive away from the thrust side, as in :mod:`ccassist.engine.slider_crank`.
+    clearance_volume : m³, above the piston at top dead centre.
+    """
+
+    bore: Any
+    stroke: Any
+    rod_length: Any
+    clearance_volume: Any
+    pin_offset: Any = 0.0
+
+    def swept_volume(self, *, m: Mathematics = FLOATS) -> Any:
+        """Swept volume of one cylinder, m³."""
+        return relations.swept_volume(
+            self.bore, relations.piston_travel_offset(self.stroke, self.rod_length, self.pin_offset, m=m), m=m
+        )
+
+    def with_ratio(self, static_ratio: Any, *, m: Mathematics = FLOATS) -> Cylinder:
+        """The same cylinder with the clearance volume of another static ratio (above 1)."""
+        return replace(self, clearance_volume=self.swept_volume(m=m) / (static_ratio - 1))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Operating:
+    """How it is run.
+
+    Attributes
+    ----------
+    speed : rev/s.
+    closing : intake closing, rad of crank after true bottom dead centre.
+    pressure, temperature : of the charge at intake closing, Pa absolute and K, residual gas mixed in.
+    fuel, equivalence_ratio : as :func:`ccassist.boost.gas.mixture` takes them; one for all cases.
+    residual : mass fraction of burned gas left from the cycle before.
+    residual_temperature : K; only used where the residual or the heating of the charge is varied.
+    cooler_span : K, how much hotter than its coolant the charge comes to the cooler; 0 without one.
+        Only used where the cooler is in doubt.
+    burn_centre : rad after true top dead centre at which half has burned, negative before.
+    burn_duration : rad, whole length of the Wiebe curve; the part from 10 to 90 % is half of it.
+    heat_release : part of the heat of the fuel that the burn sets free.  0.93 is an assumption.
+    heat_loss : times Woschni's heat loss: 1 as published, 0 for none.
+    wall_temperature : K, of the surfaces.  450 K is an assumption.
+    burned_at_end : share burned to which the knock integral runs; beyond it what is left is too little to matter.
+    octane : rating of the fuel on whichever scale it is bought.
+    ethanol, methanol : parts of the fuel by volume, 0 to 1.
+    direct_injection : whether the fuel goes straight into the cylinder.
+
+    The last five decide whether a comparison of knock may be made at all; no exponent of compression stands
+    here, because one stated by the user would move the octane by tens.
+    """
+
+    speed: Any
+    closing: Any
+    pressure: Any
+    temperature: Any
+    fuel: str = "iso-octane"
+    equivalence_ratio: float = 1.0
+    residual: Any = 0.0
+    residual_temperature: Any = 1100.0
+    cooler_span: Any = 0.0
+    burn_centre: Any
+    burn_duration: Any
+    heat_release: Any = 0.93
+    heat_loss: Any = 1.0
+    wall_temperature: Any = 450.0
+    burned_at_end: Any = 0.90
+    octane: float = 95.0
+    ethanol: float = 0.0
+    methanol: float = 0.0
+    direct_injection: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """One cylinder, run one way; or as many as its arrays are long."""
+
+    cylinder: Cylinder
+    operating: Operating
+
+    def but(self, **changes: Any) -> Case:
+        """The same case with fields of its cylinder or its operating record replaced."""
+        mechanical = {f.name for f in fields(Cylinder)}
+        return Case(
+            cylinder=replace(self.cylinder, **{k: v for k, v in changes.items() if k in mechanical}),
+            operating=replace(self.operating, **{k: v for k, v in changes.items() if k not in mechanical}),
+        )
+
+    def closing_angle(self, *, m: Mathematics = FLOATS) -> Any:
+        """Crank at intake closing, rad from true top dead centre of firing: negative, before it."""
+        one = self.cylinder
+        down = slider_crank.downstroke_angle(one.stroke, one.rod_length, one.pin_offset, m=m)
+        return self.operating.closing + down - 2 * m.pi
+
+    @property
+    def count(self) -> int:
+        """How many cases: the length of its arrays, 1 without any."""
+        arrays = [number for number in self.numbers().values() if is_array(number) and number.ndim]
+        return max((len(number) for number in arrays), default=1)
+
+    def numbers(self) -> dict[str, Any]:
+        """Every field of both records by name; no name stands in both."""
+        return {f.name: getattr(record, f.name) for record in (self.cylinder, self.operating) for f in fields(record)}
+
+    def part(self, which: slice) -> Case:
+        """Some of the cases: arrays cut, shared numbers as they are."""
+        cut = {k: v[which] for k, v in self.numbers().items() if is_array(v) and v.ndim}
+        return self.but(**cut)

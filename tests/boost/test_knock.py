@@ -1,0 +1,237 @@
+"""Knock as a comparison only: figures, intervals, roots and refusals."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import fields
+from math import radians
+
+import pytest
+from knock_builds import build
+
+from ccassist.boost.burn_case import Cylinder, Operating
+from ccassist.boost.knock_compare import compare, octane_difference
+from ccassist.boost.knock_draws import COMMON, Common, Own, drawn
+from ccassist.boost.knock_equal import LEVERS, equal_knock, equal_knock_ratio
+from ccassist.boost.knock_refusals import unsound
+
+BASE = build(9.0, 0.6)
+NOTHING = Common(**{f.name: 0.0 for f in fields(Common)} | {"heat_loss": 1.0})
+NOTHING_OWN = Own(**{f.name: 0.0 for f in fields(Own)})
+
+
+def codes(findings):
+    """What was found, by name."""
+    return [f.code for f in findings]
+
+
+def test_a_build_against_itself():
+    """Nothing shared moves a difference of nothing; what is its own does."""
+    found, findings = compare(BASE, BASE)
+    assert found is not None
+    assert found.octane == 0
+    assert found.common == pytest.approx(0, abs=1e-12)
+    assert found.low < 0 < found.high
+    assert findings == ()
+
+
+def test_without_any_doubt_the_interval_closes():
+    """Limit: no unknowns, no width."""
+    found, _ = compare(BASE, build(8.5, 1.0), common=NOTHING, own=NOTHING_OWN)
+    assert found is not None
+    assert (found.low, found.high) == pytest.approx((found.octane, found.octane), rel=1e-10)
+    assert found.harder == 1.0
+
+
+def test_there_and_back():
+    """Exact: (KI/KI₀)^(1/3.402) and its inverse."""
+    there, back = octane_difference(BASE, build(8.5, 1.0)), octane_difference(build(8.5, 1.0), BASE)
+    assert (1 + there / 95) * (1 + back / 95) == pytest.approx(1, rel=1e-12)
+
+
+def test_the_same_draws_every_time():
+    """The same builds give the same interval, also from draws made afresh."""
+    first, _ = compare(BASE, build(8.5, 1.0))
+    drawn.cache_clear()
+    again, _ = compare(BASE, build(8.5, 1.0))
+    assert first == again
+
+
+def test_the_draws_fill_their_ranges():
+    """Half-widths as declared, about the stated value."""
+    shared = drawn(COMMON, NOTHING_OWN).shared(BASE).operating
+    for name, stated, half in (
+        ("burned_at_end", 0.90, COMMON.burned_at_end),
+        ("burn_duration", radians(50), COMMON.burn_duration),
+        ("burn_centre", radians(8), COMMON.burn_centre),
+        ("heat_release", 0.93, COMMON.heat_release),
+    ):
+        values = getattr(shared, name)
+        assert values.min() == pytest.approx(stated - half, abs=half / 100)
+        assert values.max() == pytest.approx(stated + half, abs=half / 100)
+    assert shared.heat_loss.min() == pytest.approx(0.5, rel=0.01)
+    assert shared.heat_loss.max() == pytest.approx(2.0, rel=0.01)
+
+
+def test_no_cooler_no_doubt_of_it():
+    """A cooler's effectiveness moves only a charge that comes hot to it."""
+    only_cooler = Own(**{f.name: 0.0 for f in fields(Own)} | {"cooler": 0.07})
+    hot, _ = compare(BASE, build(8.5, 1.0), common=NOTHING, own=only_cooler)
+    none, _ = compare(BASE, build(8.5, 1.0, cooler_span=0.0), common=NOTHING, own=only_cooler)
+    assert hot is not None
+    assert none is not None
+    assert none.overall == pytest.approx(0, abs=1e-9)
+    assert hot.overall > 0.3
+
+
+def test_no_baseline_no_figure():
+    """Rule of the house: knock is only ever a difference."""
+    found, findings = compare(None, BASE)
+    assert found is None
+    assert codes(findings) == ["no-baseline"]
+    assert equal_knock(None, lambda ratio: build(ratio, 1.0), 6, 12, what="static ratio")[0] is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "code"),
+    [
+        ({"speed": 5000 / 60}, "other-speed"),
+        ({"octane": 98.0}, "other-fuel"),
+        ({"ethanol": 0.05}, "other-fuel"),
+        ({"fuel": "toluene"}, "other-fuel"),
+        ({"octane": 111.0}, "octane-out-of-range"),
+        ({"octane": 79.0}, "octane-out-of-range"),
+        ({"octane": math.nan}, "octane-out-of-range"),
+        ({"ethanol": 0.85}, "knock-ethanol"),
+        ({"fuel": "ethanol"}, "knock-ethanol"),
+        ({"methanol": 0.03}, "knock-methanol"),
+        ({"direct_injection": True}, "knock-direct-injection"),
+        ({"fuel": "none"}, "knock-no-fuel"),
+        ({"equivalence_ratio": 0.0}, "knock-no-fuel"),
+        ({"pressure": math.nan}, "knock-impossible-case"),
+        ({"clearance_volume": -1e-6}, "knock-impossible-case"),
+        ({"rod_length": 0.04}, "knock-impossible-case"),
+        ({"burn_centre": radians(150)}, "knock-impossible-case"),
+        ({"burned_at_end": 0.999}, "knock-impossible-case"),
+        ({"burn_duration": 0.0}, "knock-impossible-case"),
+    ],
+)
+def test_refused_in_words(changes, code):
+    """What the correlation does not cover, and what cannot be compared, is refused and never worked out."""
+    found, findings = compare(BASE, build(8.5, 1.0, **changes))
+    assert found is None
+    assert code in codes(findings)
+    assert all(f.text() for f in findings)
+
+
+def test_the_same_slip_on_both_sides_is_refused_too():
+    """Two engines on a fuel beyond the correlation are no comparison either."""
+    found, findings = compare(build(9.0, 0.6, ethanol=0.85), build(8.5, 1.0, ethanol=0.85))
+    assert found is None
+    assert codes(findings) == ["knock-ethanol", "knock-ethanol"]
+
+
+def test_other_spark_is_said():
+    """Burn phasing decides, so a difference of it is never silent."""
+    found, findings = compare(BASE, build(8.5, 1.0, burn_centre=radians(14)))
+    assert found is not None
+    assert codes(findings) == ["burn-phasing-differs"]
+    assert "mixture-differs" in codes(compare(BASE, build(8.5, 1.0, equivalence_ratio=1.0))[1])
+
+
+def test_far_jumps_are_marked():
+    """Beyond 110 octane the formula holds nothing: shown as much harder, not as a fuel."""
+    found, findings = compare(build(9.5), build(8.5, 1.0))
+    assert found is not None
+    assert codes(findings) == ["beyond-the-correlation"]
+    assert "harder" in findings[0].text()
+    assert "easier" in compare(build(8.5, 1.0), build(9.5))[1][0].text()
+
+
+def test_no_exponent_can_be_stated():
+    """A user's exponent of compression has no way into the knock figure."""
+    names = {f.name for record in (Cylinder, Operating) for f in fields(record)}
+    assert not [name for name in names if "exponent" in name or "polytropic" in name]
+
+
+@pytest.mark.parametrize(
+    ("lever", "low", "high"),
+    [
+        ("static_ratio", 6.0, 12.0),
+        ("clearance_volume", 4.5e-5, 1.0e-4),
+        ("closing", radians(30), radians(95)),
+        ("pressure", 1.0e5, 2.5e5),
+        ("temperature", 250.0, 400.0),
+        ("burn_centre", radians(0), radians(30)),
+    ],
+)
+def test_each_lever_brings_it_to_the_baseline(lever, low, high):
+    """There and back: at the root the octane difference is nothing."""
+    candidate = build(8.5, 0.8)
+    found, findings = equal_knock(BASE, lambda x: LEVERS[lever](candidate, x), low, high, what=lever)
+    assert findings == ()
+    assert found is not None
+    assert len(found.values) == 1
+    assert low < found.values[0] < high
+    assert octane_difference(BASE, LEVERS[lever](candidate, found.values[0])) == pytest.approx(0, abs=1e-7)
+    assert found.least < 0 < found.most
+
+
+def test_boost_with_all_that_it_does():
+    """Any variable: the caller says how it makes the build."""
+    found, _ = equal_knock(BASE, lambda boost: build(8.0, boost), 0.0, 2.0, what="boost")
+    assert found is not None
+    assert 0.6 < found.values[0] < 1.0
+
+
+def test_closing_has_two_roots():
+    """Without offset and heat loss, closing as much before bottom dead centre as after it traps the same."""
+    candidate, closing = build(9.0, 0.6, heat_loss=0.0), radians(40)
+    baseline = candidate.but(closing=closing)
+    found, _ = equal_knock(baseline, lambda x: candidate.but(closing=x), -1.2, 1.2, what="closing")
+    assert found is not None
+    assert found.values == pytest.approx((-closing, closing), rel=1e-3)
+
+
+def test_impossible_in_words():
+    """How near it comes, and which way out."""
+    found, findings = equal_knock(
+        BASE, lambda t: build(8.5, 1.8, temperature=t), 300.0, 400.0, what="charge temperature", show="{:.0f} K".format
+    )
+    assert found is not None
+    assert found.values == ()
+    assert codes(findings) == ["knock-out-of-reach"]
+    text = findings[0].text()
+    assert "charge temperature alone cannot" in text
+    assert "300 K to 400 K" in text
+    assert f"at least {found.least:.1f} octane harder" in text
+    easier = equal_knock(BASE, lambda ratio: build(ratio, 0.0), 6.0, 8.0, what="static ratio")[1][0].text()
+    assert "octane easier" in easier
+
+
+def test_values_that_make_no_engine_are_passed_over():
+    """A range that reaches past what can be is no fault."""
+    found, _ = equal_knock(
+        BASE, lambda v: LEVERS["clearance_volume"](build(8.5, 1.0), v), -2e-5, 1.2e-4, what="clearance volume"
+    )
+    assert found is not None
+    assert len(found.values) == 1
+
+
+def test_natural_ratio_of_no_boost_is_its_own():
+    """Limit: without boost the equivalent ratio is the ratio."""
+    ratio, findings = equal_knock_ratio(build(9.7), build)
+    assert findings == ()
+    assert ratio == pytest.approx(9.7, rel=1e-8)
+
+
+def test_no_natural_ratio_in_reach():
+    """A range without an answer says so."""
+    ratio, findings = equal_knock_ratio(build(8.5, 1.8), build, low=6.0, high=12.0)
+    assert ratio is None
+    assert codes(findings) == ["knock-out-of-reach"]
+
+
+def test_sound_cases_are_sound():
+    """No false alarm."""
+    assert unsound(BASE) == ""
