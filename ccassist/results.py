@@ -208,7 +208,11 @@ def _cylinder(
         found = [*({key: v for key, v in layer.items() if key not in GASKET} for layer in found), as_one(gasket)]
     inputs, unused = chosen(number, found)
     displaced += unused
-    choices = _choices(job, current, number, inputs)
+    return cylinder_of(number, inputs, _choices(job, current, number, inputs), gasket)
+
+
+def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gasket: tuple[Layer, ...] = ()) -> Cylinder:
+    """A cylinder with everything that follows from its inputs."""
     known = {key: value.number for key, value in inputs.items()}
     model, numbers, contradiction = _worked_out(known, choices)
     values = dict(inputs)

@@ -28,6 +28,14 @@ CAUTIONS: dict[str, str] = {
         "A bottle, syringe or scale used here never goes back to the kitchen: label it; no needle on the syringe."
     ),
     "grinding": "Grinding dust harms lungs and engines: mask, extraction, and never on the bench where you measure.",
+    "swarf": (
+        "Swarf and abrasive left in oil ways, guides, bolt holes and water jackets wreck a rebuilt engine: plug them "
+        "before cutting, then wash, brush and blow out; eye shield and gloves at the machine."
+    ),
+    "thin": (
+        "A deck, face, port wall or crown cut thin cracks or lets go: what must be left is the maker's figure, or for a "
+        "machinist who knows the casting; this tool cannot see it."
+    ),
     "metal": (
         "Metal cannot be put back: stop 0.3 cc short, measure again; leave walls, seats and the gasket ring "
         "to the machinist's judgement."

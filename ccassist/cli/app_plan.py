@@ -71,3 +71,69 @@ def tolerance(
 
     system = checked_units(units)
     raise typer.Exit(work.run(file, of=of, holds=holds, band=band, cylinder=cylinder, system=system, as_json=as_json))
+
+
+@app.command(epilog="Example: ccassist machine heads.toml --equalise --skim-to 'chamber_volume=58.0 cc'")
+def machine(
+    file: JobFile,
+    skim: Annotated[
+        str | None, typer.Option("--skim", metavar="CUT", help="Flat cut from the head faces.", show_default=False)
+    ] = None,
+    skim_to: Annotated[
+        str | None,
+        typer.Option("--skim-to", metavar="TERM=VALUE", help="What such a cut must reach.", show_default=False),
+    ] = None,
+    angle_skim: Annotated[
+        str | None,
+        typer.Option(
+            "--angle-skim",
+            metavar="CUT|ANGLE",
+            help="Tilted cut: at its deep edge '1.5 mm', or '0.6 deg'.",
+            show_default=False,
+        ),
+    ] = None,
+    width: Annotated[
+        str | None, typer.Option("--width", help="With it: width of the head across the cut.", show_default=False)
+    ] = None,
+    centroid: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--centroid",
+            metavar="[CYL=]LENGTH",
+            help="With it: middle of the opening from the edge not cut; once, or '2=130 mm' for each.",
+            show_default=False,
+        ),
+    ] = None,
+    deck: Annotated[
+        str | None, typer.Option("--deck", metavar="CUT", help="Cut from the block's deck.", show_default=False)
+    ] = None,
+    level: Annotated[bool, typer.Option("--level", help="Take the deck down to its lowest corner first.")] = False,
+    gasket_thickness: Annotated[
+        str | None, typer.Option("--gasket-thickness", help="Another gasket, tightened.", show_default=False)
+    ] = None,
+    gasket_bore: Annotated[str | None, typer.Option("--gasket-bore", help="Its bore.", show_default=False)] = None,
+    equalise: Annotated[bool, typer.Option("--equalise", help="First open every chamber to the largest.")] = False,
+    valve_angle: Annotated[
+        str | None, typer.Option("--valve-angle", help="Valve stem to cylinder axis.", show_default=False)
+    ] = None,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Skim, tilt-skim, deck or change the gasket: every cylinder before and after, and what else moves."""
+    from ccassist.cli import machining as work
+    from ccassist.plan.machining_asked import Asked
+
+    asked = Asked(
+        skim=skim,
+        skim_to=skim_to,
+        angle_skim=angle_skim,
+        width=width,
+        centroids=centroid or (),
+        deck=deck,
+        level=level,
+        gasket_thickness=gasket_thickness,
+        gasket_bore=gasket_bore,
+        equalise=equalise,
+        valve_angle=valve_angle,
+    )
+    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))

@@ -38,7 +38,7 @@ STATED_WITH: dict[str, tuple[str, ...]] = {
     "rods": ("rod_length",),
     "pistons": ("compression_height", "crown_volume", "land_diameter", "land_height", "pin_offset"),
     "gasket": ("gasket_bore", "gasket_thickness"),
-    "head": ("chamber_area",),
+    "head": ("chamber_area", "opening_centroid", "head_width"),
 }
 WIDTH = 96
 

@@ -67,6 +67,7 @@ ROW_KEYS: dict[str, str] = {
     "set_aside": "why this reading does not count; it is kept and shown",
     "remark": "anything worth keeping",
     "time": "when it was read",
+    "box": "the box of the paper form that it was read from",
 }
 # Terms that may be stated outright, in [engine], in a part or for one cylinder.
 GIVEN_TERMS = (
@@ -80,6 +81,8 @@ GIVEN_TERMS = (
     "engine_speed",
     "chamber_volume",
     "chamber_area",
+    "opening_centroid",
+    "head_width",
     "gasket_bore",
     "gasket_long",
     "gasket_short",

@@ -9,13 +9,15 @@ from __future__ import annotations
 from ccassist.terms.bottom_end import BOTTOM_END
 from ccassist.terms.cam import CAM
 from ccassist.terms.derived import DERIVED
+from ccassist.terms.machining import MACHINING
 from ccassist.terms.openings import OPENINGS
 from ccassist.terms.readings import READINGS
 from ccassist.terms.term import Kind, Sign, Term
 from ccassist.terms.top_end import TOP_END
+from ccassist.terms.valves import VALVES
 from ccassist.terms.whole import WHOLE
 
-_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM)
+_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM, VALVES, MACHINING)
 TERMS: dict[str, Term] = {term.key: term for matter in _MATTERS for term in matter}
 
 

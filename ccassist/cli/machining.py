@@ -1,0 +1,115 @@
+"""``ccassist machine``: cuts of head and deck and a change of gasket, before and after."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ccassist.bench.cautions import cautions
+from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.display import show, show_number, show_value
+from ccassist.job.file import load_sound
+from ccassist.judge import decide
+from ccassist.measured import nominal
+from ccassist.plan.machining_asked import Asked
+from ccassist.plan.machining_export import keys_shown, to_dict
+from ccassist.plan.machining_plan import Machined, Plan, machine
+from ccassist.plan.machining_words import caution_keys, consequences, order_of_work
+from ccassist.results import sound_survey
+from ccassist.terms import term
+
+
+def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
+    """Print the plan; 0 where it can be done."""
+    job = load_sound(file).job
+    plan = machine(sound_survey(job), asked.work(job.bare))
+    shown = system or job.system
+    if as_json:
+        say_json(to_dict(plan, shown))
+    else:
+        _print(plan, shown)
+    return 0
+
+
+def _print(plan: Plan, system: str) -> None:
+    _print_cuts(plan, system)
+    for row in plan.rows:
+        say()
+        _print_row(row, plan, system)
+    for title, lines in (
+        ("What else moves:", consequences(plan, system)),
+        ("In this order:", order_of_work(plan, system)),
+    ):
+        say()
+        say(title)
+        for line in lines:
+            wrapped(f"{line}.", first="  - ", rest="    ")
+    if plan.findings:
+        say()
+        list_findings(plan.findings)
+    say()
+    for caution in cautions(caution_keys(plan)):
+        wrapped(caution)
+
+
+def _print_cuts(plan: Plan, system: str) -> None:
+    """What is done, cylinder by cylinder, and by what the volumes are reckoned."""
+    parts = {
+        "opened by": ("correction", [row.cuts.opened for row in plan.rows]),
+        "flat cut": ("face_cut", [row.cuts.skim for row in plan.rows]),
+        "tilted cut, at the middle of the opening": ("face_cut", [row.cuts.tilt for row in plan.rows]),
+        "takes": ("fill_volume", [row.cuts.taken for row in plan.rows]),
+        "off the deck": ("deck_cut", [row.cuts.deck for row in plan.rows]),
+        "gasket thinner by": ("face_cut", [row.cuts.thinner for row in plan.rows]),
+    }
+    used = {words: found for words, found in parts.items() if any(nominal(n) != 0 for n in found[1])}
+    rows = [
+        [str(row.number), *(show_number(key, found[i], system=system) for key, found in used.values())]
+        for i, row in enumerate(plan.rows)
+    ]
+    table(["cyl", *used], rows)
+    for how in dict.fromkeys(row.cuts.how for row in plan.rows if row.cuts.how):
+        wrapped(f"Volume by {how}.")
+    _print_alone(plan, system)
+
+
+def _print_alone(plan: Plan, system: str) -> None:
+    """With a target: what each chamber by itself would ask for."""
+    band = plan.work.skim_to
+    if band is None:
+        return
+    alone = ", ".join(f"cylinder {n} {show_number('face_cut', cut, system=system)}" for n, cut in plan.alone.items())
+    aim = show(band.key, band.aim, system=system)
+    wrapped(f"To bring the {term(band.key).name} to {aim}, each by itself would ask for: {alone}.")
+    if len({round(nominal(cut) * 1e6) for cut in plan.alone.values()}) > 1:
+        wrapped(
+            "One face has one cut: the least of a head's is taken, for metal cannot be put back. "
+            "Make the cylinders alike first (--equalise) to bring all of them there."
+        )
+
+
+def _print_row(row: Machined, plan: Plan, system: str) -> None:
+    say(f"Cylinder {row.number}")
+    lines = []
+    for key in keys_shown(row):
+        change, after = row.change(key), row.after.values[key]
+        assert change is not None  # the key was chosen for that
+        band = plan.survey.wanted.get(key)
+        verdict = f"{decide(after.nominal, after.expanded, band).value}" if band else ""
+        lines.append(
+            [
+                term(key).name,
+                show_value(row.before.values[key], system=system),
+                show_value(after, system=system),
+                _signed(key, change.nominal, change.expanded, system),
+                verdict,
+            ]
+        )
+    table(["", "before", "after", "change", "wanted" if any(line[-1] for line in lines) else ""], lines)
+
+
+def _signed(key: str, amount: float, spread: float, system: str) -> str:
+    """A change with its sign in words, so that it is never taken for a position."""
+    if amount == 0:
+        return "none"
+    shown = show(key, abs(amount), spread or None, system=system, words=False)
+    return f"{'more' if amount > 0 else 'less'} by {shown}"
