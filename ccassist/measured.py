@@ -16,9 +16,12 @@ from typing import Any
 
 from uncertainties.core import AffineScalarFunc, Variable
 
+from ccassist.shape import LEAST, MOST, interval
+
 COVERAGE = 0.95
 Number = Any  # float or uncertain number: relations accept either
 SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
+_RECTANGLES = {"rectangular": 1, "triangular": 2}  # how many alike add up to the shape
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -31,7 +34,7 @@ class Cause:
     key : the term that it disturbs.
     dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
     pool : estimates that share one pooled scatter carry the same pool name.
-    shape : "normal" or "rectangular" (a limit known, nothing within it preferred).
+    shape : "normal", "rectangular" (a limit known, nothing within it preferred) or "triangular" (two such, of a size).
     source : standard, maker's figure, repeat readings, or "common practice, no source".
     remedy : what would make it smaller.
     """
@@ -122,13 +125,25 @@ def standard(number: Number) -> float:
 
 def budget(number: Number) -> list[Share]:
     """What makes the ±, largest first; contributions of one cause are joined."""
+    return _joined(_parts(number), standard(number) ** 2)
+
+
+def _parts(number: Number) -> list[tuple[Cause, float]]:
+    """Every independent effect in a number: the cause it bears and its standard contribution, SI."""
     if not isinstance(number, AffineScalarFunc):
         return []
-    total = float(number.std_dev) ** 2
+    return [(_cause_of(variable), float(part)) for variable, part in number.error_components().items()]
+
+
+def _cause_of(variable: Variable) -> Cause:
+    return variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
+
+
+def _joined(parts: Iterable[tuple[Cause, float]], total: float) -> list[Share]:
+    """Effects of one cause as one line, largest first; ``total`` is the variance that they are shares of."""
     sums: dict[Cause, float] = {}
-    for variable, part in number.error_components().items():
-        cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
-        sums[cause] = sums.get(cause, 0.0) + float(part) ** 2
+    for cause, part in parts:
+        sums[cause] = sums.get(cause, 0.0) + part**2
     rows = [Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0) for c, v in sums.items()]
     unknown_first = (r for r in rows if r.standard != 0)
     return sorted(unknown_first, key=lambda r: -math.inf if math.isnan(r.standard) else -r.standard)
@@ -153,28 +168,44 @@ def degrees(shares: Iterable[Share]) -> float:
 def expand(number: Number) -> Expanded:
     """Value ± expanded uncertainty at 95 %.
 
-    The coverage factor is Student's t for the effective degrees of freedom,
-    truncated to the next lower whole number (JCGM 100:2008, G.4.1).  Where one
-    rectangular cause makes more than half of the variance, its shape is used:
-    the 95 % interval of that rectangle joined with a normal for the rest.
+    Without limits among its causes the coverage factor is Student's t for the
+    effective degrees of freedom, truncated to the next lower whole number
+    (JCGM 100:2008, G.4.1).  Limits taken as known keep their shape: the
+    interval is that of their rectangles and triangles joined with a normal for
+    the rest, the rest stretched to Student's t for its own degrees of freedom
+    (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same
+    standard uncertainty).
     """
     u = standard(number)
     value = nominal(number)
     if u == 0 or math.isnan(u):
         return Expanded(value=value, standard=u, dof=math.inf, factor=math.nan if math.isnan(u) else 2.0, expanded=u)
-    shares = budget(number)
-    dof = degrees(shares)
+    parts = _parts(number)
+    dof = degrees(_joined(parts, u**2))
+    edges, rest = _edges_and_rest(parts, u**2)
     factor = student(dof)
-    top, rest = shares[0], shares[1:]
-    if top.cause.shape == "rectangular" and top.share > 0.5 and _effects(number, top.cause) == 1:
-        spread = math.sqrt(sum(r.standard**2 for r in rest)) * student(degrees(rest)) / SHAPES["normal"]
-        factor = _rectangle_and_normal(top.standard * math.sqrt(3), spread) / u
+    if edges:
+        normals = _joined(rest, u**2)
+        sigma = math.sqrt(math.fsum(row.standard**2 for row in normals))
+        factor = interval(edges, sigma * student(degrees(normals)) / SHAPES["normal"], COVERAGE) / u
     return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
 
 
-def _effects(number: AffineScalarFunc, cause: Cause) -> int:
-    """How many independent effects bear that cause; several together are no rectangle any more."""
-    return sum(variable.tag is cause for variable in number.error_components())
+def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[list[float], list[tuple[Cause, float]]]:
+    """The half-widths of the rectangles that tell, and the effects that are joined as a normal.
+
+    A triangle is two rectangles of half its width.  A limit that is itself
+    doubted (finite degrees of freedom) is none to be relied on.
+    """
+    limits: list[tuple[Cause, float]] = []
+    rest: list[tuple[Cause, float]] = []
+    for cause, part in parts:
+        count = _RECTANGLES.get(cause.shape, 0) if math.isinf(cause.dof) else 0
+        limits += [(cause, part / math.sqrt(count))] * count if count else []
+        rest += [] if count else [(cause, part)]
+    limits.sort(key=lambda one: -abs(one[1]))
+    kept = [one for one in limits if one[1] ** 2 >= LEAST * variance][:MOST]
+    return [abs(part) * math.sqrt(3) for _, part in kept], rest + limits[len(kept) :]
 
 
 @lru_cache(maxsize=4096)
@@ -218,22 +249,3 @@ def _student_within(angle: float, nu: int) -> float:
         term *= cosine**2 * step / (step + 1)
     inside = math.sin(angle) * total
     return 2 / math.pi * (angle + inside) if odd else inside
-
-
-def _rectangle_and_normal(half: float, sigma: float) -> float:
-    """Half-width that holds 95 % of a rectangle (± half) joined with a normal (sigma)."""
-    if sigma <= half * 1e-9:
-        return COVERAGE * half
-
-    def held(x: float) -> float:
-        def area(z: float) -> float:  # integral of the normal distribution function
-            return z * 0.5 * (1 + math.erf(z / math.sqrt(2))) + math.exp(-z * z / 2) / math.sqrt(2 * math.pi)
-
-        up, low = (x + half) / sigma, (x - half) / sigma
-        return sigma / half * (area(up) - area(low)) - 1
-
-    low, high = 0.0, half + 6 * sigma
-    for _ in range(80):
-        middle = (low + high) / 2
-        low, high = (middle, high) if held(middle) < COVERAGE else (low, middle)
-    return high

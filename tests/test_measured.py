@@ -159,9 +159,24 @@ def test_few_repeats_beside_a_rectangle_still_tell() -> None:
     assert expand(few).expanded > 1.1 * expand(many).expanded
 
 
-def test_a_rectangle_below_half_is_no_special_case() -> None:
+def test_a_rectangle_below_half_tells_too() -> None:
+    """No step at a half: 1.927 by the shape of the sum; a normal alone would say 1.960."""
+    just_over, just_under = (half_width(math.sqrt(3), BURETTE) + doubt(u, DIAL) for u in (0.999, 1.001))
+    assert expand(just_over).factor == pytest.approx(expand(just_under).factor, abs=3e-4)
     stated = expand(half_width(math.sqrt(3), BURETTE) + doubt(1.1, DIAL))
-    assert stated.factor == pytest.approx(1.959964, abs=1e-6)
+    assert stated.factor == pytest.approx(1.9269, abs=1e-4)
+
+
+def test_a_limit_that_is_itself_doubted_is_no_rectangle() -> None:
+    """GUM H.1: the limit of the expansion coefficients' difference has 50 degrees: Student's t for them."""
+    limit = Cause(name="limit", shape="rectangular", dof=50)
+    assert expand(half_width(1.0, limit)).factor == pytest.approx(student(50))
+
+
+def test_a_triangle_is_two_rectangles() -> None:
+    """95 % of a triangle: 1 − √0.05 of its half-width (JCGM 100:2008, 4.3.9: the triangle's own form)."""
+    stated = expand(half_width(1.0, Cause(name="two readings", shape="triangular")))
+    assert stated.expanded == pytest.approx(1 - math.sqrt(0.05), rel=1e-5)
 
 
 @pytest.mark.parametrize("number", [4.0, 4.0 + 0 * doubt(1.0, DIAL)])

@@ -73,7 +73,7 @@ def _full(sheet: Sheet, cylinder: Cylinder, key: str) -> list[Flowable]:
             ),
             _table(sheet, key, rows),
         ]
-    hard = " (under 1.96, since a cause with hard limits makes most of it)" if stated.factor < NORMAL else ""
+    hard = " (for the shape that hard limits give the sum)" if stated.factor < NORMAL else ""
     words = (
         f"Standard uncertainty {_small(sheet, key, stated.standard)}, {_degrees(stated.dof)} degrees of freedom "
         f"(Welch-Satterthwaite), coverage factor {stated.factor:.2f}{hard}. Contributions are standard "
