@@ -33,8 +33,8 @@ CAUTIONS: dict[str, str] = {
         "before cutting, then wash, brush and blow out; eye shield and gloves at the machine."
     ),
     "thin": (
-        "A deck, face, port wall or crown cut thin cracks or lets go: what must be left is the maker's figure, or for a "
-        "machinist who knows the casting; this tool cannot see it."
+        "A deck, face, port wall or crown cut thin cracks or lets go: what must be left is the maker's figure, or for "
+        "a machinist who knows the casting; this tool cannot see it."
     ),
     "metal": (
         "Metal cannot be put back: stop 0.3 cc short, measure again; leave walls, seats and the gasket ring "
