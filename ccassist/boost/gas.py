@@ -8,17 +8,18 @@ element; floats take the quickest way.  Data: :mod:`ccassist.boost.gas_data`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import isfinite, nan, sqrt
+from math import nan, sqrt
 from typing import Any
 
 from ccassist.boost.gas_data import BREAK, DRY_AIR, GAS_CONSTANT, SPECIES, Row
-from ccassist.boost.numbers import log, plain
+from ccassist.boost.numbers import is_uncertain, log, plain
 
 DRY = "none"
 FUELS = (DRY, "iso-octane", "toluene", "ethanol")
 RICHEST = 2.0  # equivalence ratio: beyond it soot forms, and the products are no longer these
+_NUDGE = 1e-4  # of the equivalence ratio, for slopes along it
 STANDARD_TEMPERATURE = 298.15  # K, of heating values
 WATER_GAS = 3.5  # [H2O][CO] / ([CO2][H2]) frozen at about 1740 K: Heywood (1988) sec. 4.6 (from memory)
 
@@ -42,7 +43,7 @@ class Mixture:
     """
 
     fuel: str
-    equivalence_ratio: float
+    equivalence_ratio: Any
     residual: Any
     gas_constant: Any
     cool: tuple[Any, ...]
@@ -58,6 +59,20 @@ class Mixture:
             return self.hot if above else self.cool
         share = above * 1.0
         return tuple(c + share * (h - c) for c, h in zip(self.cool, self.hot, strict=True))
+
+    def plain(self) -> Mixture:
+        """The same without its uncertainty; itself where it has none."""
+        if not is_uncertain(self.gas_constant):
+            return self
+        return replace(
+            self,
+            equivalence_ratio=plain(self.equivalence_ratio),
+            residual=plain(self.residual),
+            gas_constant=plain(self.gas_constant),
+            cool=tuple(map(plain, self.cool)),
+            hot=tuple(map(plain, self.hot)),
+            fuel_fraction=plain(self.fuel_fraction),
+        )
 
     def cp(self, temperature: Any) -> Any:
         """Heat capacity at constant pressure.  [K] -> [J/(kg K)]."""
@@ -90,13 +105,13 @@ class Mixture:
         return a7 + a1 * log(t) + t * (a2 + t * (a3 / 2 + t * (a4 / 3 + t * (a5 / 4))))
 
 
-def mixture(fuel: str, equivalence_ratio: float, residual: Any) -> Mixture:
+def mixture(fuel: str, equivalence_ratio: Any, residual: Any) -> Mixture:
     """Air, fuel vapour and residual gas mixed.
 
     Parameters
     ----------
     fuel : one of FUELS; "none" is dry air, whatever the other two.
-    equivalence_ratio : 0 to 2.
+    equivalence_ratio : 0 to 2; a float or an uncertain number.
     residual : mass fraction 0 to 1 of burned gas of the same strength; an array gives one mixture per
         element.  1 is the burned gas itself, so that ``mixture(f, φ, 0).enthalpy(T) -
         mixture(f, φ, 1).enthalpy(T)`` is the heat that burning frees at T, J per kg.
@@ -108,11 +123,11 @@ def mixture(fuel: str, equivalence_ratio: float, residual: Any) -> Mixture:
     """
     if fuel not in FUELS:
         raise ValueError(f"no such fuel: {fuel}")
-    if not (isfinite(equivalence_ratio) and 0 <= equivalence_ratio <= RICHEST):
+    if not 0 <= plain(equivalence_ratio) <= RICHEST:
         raise ValueError("equivalence ratio must be from 0 to 2")
     strength = equivalence_ratio if fuel != DRY else 0.0
-    parts = _parts(fuel, strength)
-    fresh, burned = parts.fresh, parts.burned
+    parts = _parts(fuel, plain(strength))
+    fresh, burned = _at(fuel, strength)
     return Mixture(
         fuel=fuel,
         equivalence_ratio=strength,
@@ -130,9 +145,9 @@ def mixture(fuel: str, equivalence_ratio: float, residual: Any) -> Mixture:
 class _Gas:
     """One gas by the kilogram: gas constant and polynomial rows, J/(kg K)."""
 
-    constant: float
-    cool: tuple[float, ...]
-    hot: tuple[float, ...]
+    constant: Any
+    cool: tuple[Any, ...]
+    hot: tuple[Any, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,6 +158,25 @@ class _Parts:
     burned: _Gas
     air_fuel: float
     heat: float
+
+
+def _at(fuel: str, strength: Any) -> tuple[_Gas, _Gas]:
+    """Fresh and burned gas; of an uncertain strength, with their slopes along it."""
+    middle = _parts(fuel, plain(strength))
+    if not is_uncertain(strength):
+        return middle.fresh, middle.burned
+    below, above = (max(0.0, strength.nominal_value + side * _NUDGE) for side in (-1, 1))
+    lean, rich = _parts(fuel, below), _parts(fuel, above)
+    away = (strength - strength.nominal_value) / (above - below)
+
+    def line(at: _Gas, low: _Gas, high: _Gas) -> _Gas:
+        return _Gas(
+            constant=at.constant + away * (high.constant - low.constant),
+            cool=tuple(a + away * (h - b) for a, b, h in zip(at.cool, low.cool, high.cool, strict=True)),
+            hot=tuple(a + away * (h - b) for a, b, h in zip(at.hot, low.hot, high.hot, strict=True)),
+        )
+
+    return line(middle.fresh, lean.fresh, rich.fresh), line(middle.burned, lean.burned, rich.burned)
 
 
 @lru_cache(maxsize=64)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from ccassist.terms.bottom_end import BOTTOM_END
 from ccassist.terms.cam import CAM
+from ccassist.terms.charge import CHARGE
 from ccassist.terms.derived import DERIVED
 from ccassist.terms.machining import MACHINING
 from ccassist.terms.openings import OPENINGS
@@ -17,7 +18,7 @@ from ccassist.terms.top_end import TOP_END
 from ccassist.terms.valves import VALVES
 from ccassist.terms.whole import WHOLE
 
-_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM, VALVES, MACHINING)
+_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM, CHARGE, VALVES, MACHINING)
 TERMS: dict[str, Term] = {term.key: term for matter in _MATTERS for term in matter}
 
 

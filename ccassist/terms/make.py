@@ -1,7 +1,8 @@
-"""Short forms for declaring lengths (ranges in mm) and volumes (ranges in cc)."""
+"""Short forms for declaring terms: lengths (ranges in mm), volumes (ranges in cc), and any other kind."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from ccassist.terms.term import Kind, Term
@@ -47,3 +48,16 @@ def volume(
         possible=possible,
         **more,
     )
+
+
+def maker(kind: Kind, scale: float = 1.0, zero: float = 0.0, **always: Any) -> Callable[..., Term]:
+    """A short form for one kind: (key, name, symbol, meaning, plausible, possible); a range × scale + zero is in SI."""
+
+    def span(ends: Range) -> Range:
+        return ends[0] * scale + zero, ends[1] * scale + zero
+
+    def make(key: str, name: str, symbol: str, meaning: str, plausible: Range, possible: Range, **more: Any) -> Term:
+        words: dict[str, Any] = {"key": key, "name": name, "symbol": symbol, "kind": kind, "meaning": meaning}
+        return Term(**words, plausible=span(plausible), possible=span(possible), **{**always, **more})
+
+    return make

@@ -1,0 +1,213 @@
+"""How an engine is run, as far as its charge depends on it: what is stated, what is assumed, and why.
+
+Every number stands under its term key with its origin, so that each figure
+can show its assumptions and any of them can be varied.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from ccassist.boost import atmosphere
+from ccassist.boost.gas import FUELS
+from ccassist.boost.numbers import plain
+from ccassist.findings import Finding, error, warning
+
+if TYPE_CHECKING:
+    from ccassist.measured import Number, Value
+
+REFERENCE_PRESSURE = 101325.0  # Pa: what pressure ratio is counted from, never the local barometer
+CUSTOM = "common practice, no source"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Assumption:
+    """What is taken where nothing is stated: SI number, ± within which it may be, and why."""
+
+    key: str
+    number: float
+    within: float
+    why: str
+
+
+def _assumption(key: str, number: float, within: float, why: str) -> Assumption:
+    return Assumption(key=key, number=number, within=within, why=why)
+
+
+AIR = (
+    _assumption("intake_air_temperature", 298.15, 10.0, "a warm day, 25 °C"),
+    _assumption("charge_heating", 20.0, 10.0, "port, valve and cylinder walls, evaporation taken off"),
+    _assumption("exhaust_ratio", 1.05, 0.1, "the gas left behind stands a little above manifold pressure"),
+    _assumption("residual_temperature", 1100.0, 150.0, "exhaust gas when it mixes"),
+    _assumption("filling", 1.0, 0.1, "cylinder pressure at closing taken as manifold pressure"),
+    _assumption("mixture_strength", 0.88, 0.05, "full load, rich"),
+)
+COMPRESSOR = (
+    _assumption("inlet_drop", 0.0, 0.0, "nothing lost before the compressor"),
+    _assumption("compressor_efficiency", 0.75, 0.06, "usual range 0.65 to 0.78"),
+    _assumption("cooler_effectiveness", 0.75, 0.10, "usual range 0.6 to 0.85"),
+    _assumption("cooler_drop", 1e4, 5e3, "usual range 0.05 to 0.15 bar"),
+)
+COMPUTED = "computed"
+# What is computed here, in working order, and from what; and what a newly stated term puts in its own place.
+_FROM = {
+    "barometer": {"altitude"},
+    "manifold_pressure": {"boost_gauge", "barometer"},
+    "coolant_temperature": {"intake_air_temperature"},
+}
+_INSTEAD = {"altitude": "barometer", "boost_gauge": "manifold_pressure", "manifold_pressure": "boost_gauge"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conditions:
+    """The charge's side of an engine.
+
+    Attributes
+    ----------
+    fuel : one of :data:`ccassist.boost.gas.FUELS`.
+    values : by term key, each with its origin; always manifold_pressure, barometer and the terms of
+        AIR, with a compressor also coolant_temperature and the terms of COMPRESSOR; besides,
+        charge_temperature and residual_fraction where they are stated, which then go before what
+        would be computed.  Numbers may be floats, uncertain numbers, or arrays of one shape.
+    """
+
+    fuel: str
+    values: Mapping[str, Value]
+
+    def __getitem__(self, key: str) -> Number:
+        """The number of a term, SI."""
+        return self.values[key].number
+
+    @property
+    def compressed(self) -> bool:
+        """Whether a compressor feeds the engine."""
+        return _compressed(self.values)
+
+    def but(self, **numbers: Number) -> Conditions:
+        """The same with other numbers, by term key; what was computed from them follows.
+
+        Gauge boost, altitude or absolute manifold pressure so stated takes the place of the manifold
+        pressure, barometer or gauge boost that was stated before.
+        """
+        gone = {_INSTEAD[key] for key in numbers if key in _INSTEAD}
+        for key, sources in _FROM.items():
+            if key in self.values and self.values[key].origin == COMPUTED and sources & (gone | set(numbers)):
+                gone.add(key)
+        kept = {key: old for key, old in self.values.items() if key not in gone}
+        new = {key: value(key, number, "stated", "") for key, number in numbers.items()}
+        return conditions(self.fuel, {**kept, **new})
+
+    def plain(self) -> Conditions:
+        """The same without uncertainty."""
+        return replace(self, values={k: replace(v, number=plain(v.number)) for k, v in self.values.items()})
+
+
+def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:
+    """What is stated, completed by what is assumed.
+
+    ``stated`` by term key: ``boost_gauge`` with the air around, or ``manifold_pressure`` absolute, or
+    neither for an engine without a compressor; ``barometer``, else ``altitude``, else the standard
+    atmosphere at sea level; ``closing_pressure`` sets the filling.  Each assumption becomes one
+    uncertain number, made here once.  Raises ValueError for a fuel that is not known.
+    """
+    if fuel not in FUELS:
+        raise ValueError(f"no such fuel: {fuel}")
+    values = dict(stated)
+    if "barometer" not in values:
+        values["barometer"] = _barometer(values)
+    if "manifold_pressure" not in values:
+        values["manifold_pressure"] = _manifold(values)
+    if "closing_pressure" in values:
+        share = values.pop("closing_pressure").number / values["manifold_pressure"].number
+        values["filling"] = _computed("filling", share, "stated pressure at closing ÷ manifold pressure")
+    for assumption in (*AIR, *COMPRESSOR) if _compressed(values) else AIR:
+        if assumption.key not in values:
+            values[assumption.key] = _assumed(assumption)
+    if _compressed(values) and "coolant_temperature" not in values:
+        air = values["intake_air_temperature"].number
+        values["coolant_temperature"] = _computed("coolant_temperature", air, "as the intake air")
+    return Conditions(fuel=fuel, values=values)
+
+
+def aspirated(like: Conditions) -> Conditions:
+    """The naturally aspirated engine to compare with: same air, fuel and habits, no compressor, at 101.325 kPa."""
+    kept = {key: like.values[key] for key in (*(a.key for a in AIR), "residual_fraction") if key in like.values}
+    for key in ("barometer", "manifold_pressure"):
+        kept[key] = _computed(key, REFERENCE_PRESSURE, "what the pressure ratio is counted from")
+    return Conditions(fuel=like.fuel, values=kept)
+
+
+def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
+    """What does not fit together among the stated conditions."""
+    found = []
+    if "boost_gauge" in stated and "manifold_pressure" in stated:
+        wrong = "boost is stated both as gauge and as absolute manifold pressure"
+        found.append(error("boost-twice", wrong, right="keep the one that was read", place="boost_gauge"))
+    if "altitude" in stated and "barometer" in stated:
+        standard, read = atmosphere.pressure(stated["altitude"].nominal), stated["barometer"].nominal
+        if abs(read / standard - 1) > 0.05:
+            wrong = "the barometer does not fit the altitude: it looks reduced to sea level"
+            found.append(warning("barometer-reduced", wrong, right="read it on site", place="barometer"))
+    barometer = (stated.get("barometer") or _barometer(stated)).nominal
+    if "manifold_pressure" in stated and stated["manifold_pressure"].nominal < 0.95 * barometer:
+        wrong = "the absolute manifold pressure is below the air around it: a gauge figure?"
+        right = "gauge boost goes under boost_gauge"
+        found.append(warning("gauge-for-absolute", wrong, right=right, place="manifold_pressure"))
+    return tuple(found)
+
+
+def absolute(boost_gauge: Any, barometer: Any) -> Any:
+    """Absolute manifold pressure from gauge boost and the air around.  [Pa], [Pa] -> [Pa]."""
+    return boost_gauge + barometer
+
+
+def gauge(manifold_pressure: Any, barometer: Any) -> Any:
+    """Gauge boost from absolute manifold pressure and the air around.  [Pa], [Pa] -> [Pa]."""
+    return manifold_pressure - barometer
+
+
+def _compressed(values: Mapping[str, Value]) -> bool:
+    return "boost_gauge" in values or values["manifold_pressure"].origin != COMPUTED
+
+
+def _barometer(values: Mapping[str, Value]) -> Value:
+    """The standard atmosphere, with the weather of the day as its doubt."""
+    altitude: Any = values["altitude"].number if "altitude" in values else 0.0
+    standard = atmosphere.pressure(altitude)
+    day = _doubt("barometer", 0.02 * plain(standard), "weather of the day, ± 2 %", "read a barometer on site")
+    where = "altitude, geometric" if "altitude" in values else "sea level"
+    return _computed("barometer", standard + day, f"standard atmosphere, ISO 2533, {where}")
+
+
+def _manifold(values: Mapping[str, Value]) -> Value:
+    barometer = values["barometer"].number
+    if "boost_gauge" in values:
+        number = absolute(values["boost_gauge"].number, barometer)
+        return _computed("manifold_pressure", number, "gauge boost + barometer")
+    return _computed("manifold_pressure", barometer, "the air around, nothing lost")
+
+
+def value(key: str, number: Any, origin: str, how: str) -> Value:
+    """A number with its story; loads the uncertain numbers only now."""
+    from ccassist.measured import Value
+
+    return Value(key=key, number=number, origin=origin, how=how)
+
+
+def _computed(key: str, number: Any, how: str) -> Value:
+    return value(key, number, COMPUTED, how)
+
+
+def _assumed(assumption: Assumption) -> Value:
+    number: Any = assumption.number
+    if assumption.within:
+        number = number + _doubt(assumption.key, assumption.within, assumption.why, "state it")
+    return value(assumption.key, number, "assumed", assumption.why)
+
+
+def _doubt(key: str, within: Any, why: str, remedy: str) -> Any:
+    from ccassist.measured import Cause, half_width
+
+    return half_width(within, Cause(name=why, key=key, shape="rectangular", source=CUSTOM, remedy=remedy))

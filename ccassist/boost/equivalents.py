@@ -1,0 +1,192 @@
+"""What a boosted engine's ratio is worth without boost: one figure for each thing that may be held equal.
+
+There is no single "effective" ratio.  Each convention says what it holds equal
+and when it misleads; the number is the static ratio that a naturally aspirated
+engine of the same crank and intake closing would need, breathing the same air
+at 101.325 kPa.  Above about 14:1 no such engine exists to compare with: such a
+figure only says how much harder one build is than another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ccassist.boost.charge import Charge, charge, pressure_ratio
+from ccassist.boost.compression import State, isentropic
+from ccassist.boost.conditions import Conditions, aspirated
+from ccassist.boost.numbers import bisect, is_uncertain, plain
+from ccassist.boost.trapped import Geometry
+from ccassist.findings import NotPossible
+
+HARDEST_RUN = 14.0  # static ratio above which no naturally aspirated engine is there to compare with (common practice)
+LOWEST, HIGHEST = 3.0, 150.0  # static ratios between which an equivalent is looked for
+_NUDGE = 1e-4  # of a ratio, for the slope of a criterion
+
+
+@dataclass(frozen=True, kw_only=True)
+class Convention:
+    """One meaning of "equivalent".
+
+    Attributes
+    ----------
+    key : the term of its figure.
+    name : as shown.
+    meaning : what it holds equal.
+    misleads : when it misleads.
+    source : where it is from.
+    """
+
+    key: str
+    name: str
+    meaning: str
+    misleads: str
+    source: str = "definition"
+
+
+DENSITY = Convention(
+    key="density_equivalent",
+    name="same charge density",
+    meaning="as much charge in each cc at top dead centre",
+    misleads="says nothing of pressure or knock, and is always the highest of the plain ones",
+)
+PRESSURE = Convention(
+    key="pressure_equivalent",
+    name="same end-of-compression pressure",
+    meaning="the same motored pressure at top dead centre",
+    misleads="hides temperature: a bad cooler or a hot day does not show in it",
+)
+TEMPERATURE = Convention(
+    key="temperature_equivalent",
+    name="same end-of-compression temperature",
+    meaning="the same motored temperature at top dead centre",
+    misleads="hides pressure: with a good cooler it hardly moves however much boost is put in",
+)
+KNOCK = Convention(
+    key="knock_equivalent",
+    name="same knock integral",
+    meaning="the same knock integral, same fuel, speed and burn phasing as stated",
+    misleads="burn phasing decides it, and it must never be compared across speeds",
+)
+ROOT = Convention(
+    key="root_equivalent",
+    name="square-root habit",
+    meaning="static ratio × √ pressure ratio: holds nothing equal, a fit to what people run",
+    misleads="read as compression: it fits boosted engines that run a retarded spark, and flatters one that does not",
+    source="common practice, no source",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Equivalent:
+    """One figure by one convention.
+
+    Attributes
+    ----------
+    convention : what it holds equal, and when it misleads.
+    number : static ratio; a float, or an uncertain number linked to the inputs.
+    beyond : above 14:1, where it is shown as harder than a baseline, not as a ratio to build.
+    """
+
+    convention: Convention
+    number: Any
+
+    @property
+    def beyond(self) -> bool:
+        """Whether it is no ratio to build."""
+        return bool(plain(self.number) > HARDEST_RUN)
+
+    def harder_than(self, baseline: Equivalent) -> Any:
+        """How many ratios harder than a baseline by the same convention; raises ValueError for another."""
+        if baseline.convention is not self.convention:
+            raise ValueError("only figures of one convention can be compared")
+        return self.number - baseline.number
+
+
+@dataclass(frozen=True, kw_only=True)
+class Compressed:
+    """An engine's charge at intake closing and at top dead centre.
+
+    ``charge`` the record, ``trapped_ratio``, ``end`` pressure and temperature, ``density`` kg/m³ at top.
+    """
+
+    charge: Charge
+    trapped_ratio: Any
+    end: State
+    density: Any
+
+
+Criterion = Callable[[Compressed], Any]
+CRITERIA: Mapping[str, Criterion] = {
+    DENSITY.key: lambda state: state.density,
+    PRESSURE.key: lambda state: state.end.pressure,
+    TEMPERATURE.key: lambda state: state.end.temperature,
+}
+
+
+def compressed(geometry: Geometry, conditions: Conditions) -> Compressed:
+    """The charge of an engine and its isentropic compression to top dead centre."""
+    there = charge(conditions, geometry.static_ratio)
+    ratio = geometry.trapped_ratio
+    end = isentropic(there.mixture, there.closing, ratio)
+    return Compressed(charge=there, trapped_ratio=ratio, end=end, density=there.density * ratio)
+
+
+def equal_ratio(criterion: Callable[[float], Any], wanted: Any, *, sure: Callable[[float], float] | None = None) -> Any:
+    """The static ratio at which a criterion has the wanted value.
+
+    ``criterion`` takes a static ratio and gives what is to be held equal (the knock integral too) of the
+    naturally aspirated engine; it must rise with the ratio.  ``sure`` is the same on plain numbers, where
+    that is quicker.  Found by bisection on plain numbers; doubt in the criterion or in ``wanted`` is
+    carried through the slope there.  Raises NotPossible where no ratio from 3 to 150 meets it.
+    """
+
+    def certain(ratio: float) -> float:
+        return sure(ratio) if sure else float(plain(criterion(ratio)))
+
+    found = bisect(certain, float(plain(wanted)), LOWEST, HIGHEST)
+    if found is None:
+        raise NotPossible("no naturally aspirated engine from 3:1 to 150:1 matches it")
+    lacking = criterion(found) - wanted
+    if not is_uncertain(lacking):
+        return found
+    slope = (certain(found + _NUDGE) - certain(found - _NUDGE)) / (2 * _NUDGE)
+    return found - (lacking - lacking.nominal_value) / slope
+
+
+def root_habit(static_ratio: Any, ratio: Any) -> Any:
+    """The trade's square-root habit: static ratio × √ pressure ratio, absolute over 101.325 kPa.
+
+    >>> round(root_habit(7.0, 2.0), 1)
+    9.9
+    """
+    return static_ratio * ratio**0.5
+
+
+def equivalents(geometry: Geometry, conditions: Conditions) -> tuple[Equivalent, ...]:
+    """Every equivalent that needs no burn, for one engine; the doubts that both engines share cancel.
+
+    The knock integral's stands in its own room and is put beside them through :func:`equal_ratio`.
+    """
+    boosted = compressed(geometry, conditions)
+    plain_air = aspirated(conditions)
+    found = [
+        Equivalent(convention=convention, number=_equal(geometry, plain_air, CRITERIA[convention.key], boosted))
+        for convention in (DENSITY, PRESSURE, TEMPERATURE)
+    ]
+    habit = root_habit(geometry.static_ratio, pressure_ratio(conditions["manifold_pressure"]))
+    return (*found, Equivalent(convention=ROOT, number=habit))
+
+
+def _equal(geometry: Geometry, air: Conditions, criterion: Criterion, boosted: Compressed) -> Any:
+    """Static ratio of the naturally aspirated engine with the same value of a criterion."""
+    sure_geometry, sure_air = geometry.plain(), air.plain()
+
+    def there(ratio: float) -> Any:
+        return criterion(compressed(geometry.with_static_ratio(ratio), air))
+
+    def certain(ratio: float) -> float:
+        return float(criterion(compressed(sure_geometry.with_static_ratio(ratio), sure_air)))
+
+    return equal_ratio(there, criterion(boosted), sure=certain)

@@ -1,0 +1,200 @@
+"""The charge from the air outside to intake closing: what is assumed, what goes before what, and the state reached.
+
+Outside checks of compressor and cooler stand in tests/references (textbooks).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from uncertainties import ufloat
+
+from ccassist.boost import atmosphere
+from ccassist.boost.charge import Charge, charge, compressor_outlet, cooler_outlet
+from ccassist.boost.conditions import AIR, COMPRESSOR, Conditions, absolute, aspirated, conditions, gauge, remarks
+from ccassist.boost.gas import mixture
+from ccassist.boost.numbers import bisect, log
+from ccassist.measured import Value, budget
+from ccassist.terms import TERMS
+
+BAR = 1e5
+
+
+def stated(**numbers: object) -> dict[str, Value]:
+    return {key: Value(key=key, number=number, origin="stated") for key, number in numbers.items()}
+
+
+def sure(**numbers: object) -> Conditions:
+    """Conditions with nothing in doubt: 25 °C, standard pressure, no losses, as in the computed table below."""
+    given = {"barometer": 101325.0, "intake_air_temperature": 298.15, "charge_heating": 20.0, "filling": 1.0}
+    given |= {"exhaust_ratio": 1.05, "residual_temperature": 1100.0, "mixture_strength": 0.88}
+    given |= {"compressor_efficiency": 0.75, "cooler_effectiveness": 0.8, "cooler_drop": 0.0} if numbers else {}
+    return conditions("iso-octane", stated(**{**given, **numbers}))
+
+
+# Computed with three independent codings of the same assumptions: gauge boost bar, static ratio,
+# manifold °C, closing K (rounded to 0.1)
+CLOSING = [
+    (0.0, 8.5, 25.0, 346.1),
+    (0.0, 9.5, 25.0, 343.1),
+    (0.0, 10.5, 25.0, 340.8),
+    (1.0, 8.5, 42.2, 364.2),
+    (1.0, 9.5, 42.2, 361.1),
+    (1.0, 10.5, 42.2, 358.7),
+    (1.8, 8.5, 51.9, 374.3),
+    (1.8, 9.5, 51.9, 371.3),
+    (1.8, 10.5, 51.9, 368.8),
+]
+
+
+@pytest.mark.parametrize(("boost", "ratio", "manifold", "closing"), CLOSING)
+def test_computed_states_at_closing(boost: float, ratio: float, manifold: float, closing: float) -> None:
+    there = charge(sure(boost_gauge=boost * BAR) if boost else sure(), ratio)
+    assert there.charge_temperature - 273.15 == pytest.approx(manifold, abs=0.051)
+    assert there.closing.temperature == pytest.approx(closing, abs=0.051)
+    assert there.closing.pressure == 101325.0 + boost * BAR
+
+
+@pytest.mark.parametrize(
+    ("ratio", "hot", "cooled", "real"), [(1.987, 384.31, 315.38, 384.02), (2.776, 432.80, 325.08, 431.98)]
+)
+def test_constructed_compressor_and_cooler(ratio: float, hot: float, cooled: float, real: float) -> None:
+    """Recomputed at 298.15 K, 0.75 and 0.8; with real heat capacities of air ("real") within 0.9 K."""
+    outlet = compressor_outlet(298.15, ratio, 0.75)
+    assert outlet == pytest.approx(hot, abs=0.01)
+    assert cooler_outlet(outlet, 298.15, 0.8) == pytest.approx(cooled, abs=0.006)
+    air = mixture("none", 0.0, 0.0)
+    rise = air.gas_constant * log(ratio)
+    ideal = bisect(lambda t: air.entropy_function(t) - air.entropy_function(298.15), rise, 298.15, 900.0)
+    work = (air.enthalpy(ideal) - air.enthalpy(298.15)) / 0.75
+    true = bisect(lambda t: air.enthalpy(t) - air.enthalpy(298.15), work, 298.15, 900.0)
+    assert true == pytest.approx(real, abs=0.02)
+    assert 0 < outlet - true < 0.9
+
+
+def test_gauge_and_absolute_are_kept_apart() -> None:
+    """Common practice, recomputed: 1 bar gauge at 0.84 bar is 1.82 × the standard pressure, not 1.99."""
+    high = charge(sure(boost_gauge=BAR, barometer=0.84 * BAR), 8.5)
+    assert high.pressure_ratio == pytest.approx(1.82, abs=0.006)
+    assert high.compressor_ratio == pytest.approx(2.19, abs=0.006)
+    assert charge(sure(boost_gauge=BAR), 8.5).pressure_ratio == pytest.approx(1.99, abs=0.006)
+    assert gauge(absolute(1e5, 9e4), 9e4) == 1e5
+
+
+def test_absolute_pressure_held_makes_the_compressor_work_harder_at_altitude() -> None:
+    low = conditions("iso-octane", stated(manifold_pressure=2e5, altitude=0.0))
+    high = low.but(altitude=2500.0)
+    assert high["manifold_pressure"] == 2e5
+    assert high["barometer"].nominal_value == pytest.approx(atmosphere.pressure(2500.0))
+    assert charge(high.plain(), 8.5).charge_temperature > charge(low.plain(), 8.5).charge_temperature + 3
+
+
+def test_gauge_boost_held_follows_the_barometer() -> None:
+    low = conditions("iso-octane", stated(boost_gauge=1e5, barometer=1e5))
+    assert low.but(barometer=8e4)["manifold_pressure"] == 1.8e5
+    assert low.but(boost_gauge=5e4)["manifold_pressure"] == 1.5e5
+    assert "boost_gauge" not in low.but(manifold_pressure=1.9e5).values
+    assert low.but(manifold_pressure=1.9e5).but(boost_gauge=5e4)["manifold_pressure"] == 1.5e5
+
+
+def test_coolant_follows_the_air_unless_it_is_stated() -> None:
+    base = conditions("iso-octane", stated(boost_gauge=1e5, intake_air_temperature=300.0))
+    assert base.but(intake_air_temperature=315.0)["coolant_temperature"] == 315.0
+    water = base.but(coolant_temperature=330.0)
+    assert water.but(intake_air_temperature=315.0)["coolant_temperature"] == 330.0
+
+
+def test_no_boost_needs_no_compressor() -> None:
+    """Limit: without boost the charge is the air outside, warmed and mixed with what was left."""
+    natural = conditions("iso-octane", stated(barometer=1e5, intake_air_temperature=300.0))
+    there = charge(natural.plain(), 9.0)
+    assert not natural.compressed
+    assert (there.manifold_pressure, there.charge_temperature) == (1e5, 300.0)
+    assert there.compressor_ratio is there.compressor_temperature is None
+    assert "compressor_efficiency" not in natural.values
+    assert natural.but(boost_gauge=5e4).compressed
+
+
+def test_what_is_stated_goes_before_what_would_be_computed() -> None:
+    there = charge(sure(boost_gauge=1e5, charge_temperature=320.0, residual_fraction=0.06, closing_pressure=2.2e5), 8.5)
+    assert there.charge_temperature == 320.0
+    assert there.residual_fraction == 0.06
+    assert there.closing.pressure == pytest.approx(2.2e5, rel=1e-14)
+    assert there.closing.temperature == pytest.approx(0.94 * 340 + 0.06 * 1100)
+    assert {v.key for v in there.computed} == {"pressure_ratio", "closing_pressure", "closing_temperature"}
+
+
+def test_every_assumption_is_listed_with_its_origin() -> None:
+    there: Charge = charge(conditions("ethanol", stated(boost_gauge=8e4)), 9.0)
+    origins = {value.key: value.origin for value in there.assumptions}
+    assert {a.key for a in (*AIR, *COMPRESSOR)} <= origins.keys()
+    assert origins["boost_gauge"] == "stated"
+    assert {origins["filling"], origins["cooler_drop"]} == {"assumed"}
+    assert {origins["barometer"], origins["manifold_pressure"]} == {"computed"}
+    assert all(value.how for value in there.assumptions if value.origin != "stated")
+    assert {value.key for value in (*there.assumptions, *there.computed)} <= TERMS.keys()
+
+
+@pytest.mark.parametrize("assumption", [*AIR, *COMPRESSOR], ids=lambda a: a.key)
+def test_assumptions_are_plausible(assumption: object) -> None:
+    low, high = TERMS[assumption.key].plausible  # type: ignore[attr-defined]
+    assert low <= assumption.number <= high  # type: ignore[attr-defined]
+
+
+def test_doubt_is_put_down_to_the_assumptions() -> None:
+    """Common practice: filling is the largest doubt in pressure, heating and cooling in temperature."""
+    there = charge(conditions("iso-octane", stated(boost_gauge=1e5)), 8.5)
+    assert budget(there.closing.pressure)[0].cause.key == "filling"
+    keys = {share.cause.key for share in budget(there.closing.temperature)}
+    assert {"charge_heating", "cooler_effectiveness", "intake_air_temperature", "barometer"} <= keys
+    assert all(share.cause.source for share in budget(there.closing.temperature))
+
+
+def test_two_builds_share_their_doubts() -> None:
+    base = conditions("iso-octane", stated(boost_gauge=1e5))
+    apart = charge(base.but(boost_gauge=1.1e5), 8.5).closing.temperature - charge(base, 8.5).closing.temperature
+    assert 0.5 < apart.nominal_value < 5
+    assert apart.std_dev < 0.5 < charge(base, 8.5).closing.temperature.std_dev
+
+
+def test_arrays_of_boost_and_ratio() -> None:
+    boosts, ratios = np.array([0.4e5, 1.0e5]), np.array([8.5, 9.5])
+    together = charge(sure(boost_gauge=boosts), ratios)
+    for i in range(2):
+        singly = charge(sure(boost_gauge=float(boosts[i])), float(ratios[i]))
+        assert together.closing.temperature[i] == pytest.approx(singly.closing.temperature, rel=1e-14)
+        assert together.mixture.gamma(400.0)[i] == pytest.approx(singly.mixture.gamma(400.0), rel=1e-14)
+
+
+def test_naturally_aspirated_reference_breathes_the_same_air_at_the_fixed_pressure() -> None:
+    base = conditions("iso-octane", stated(boost_gauge=1e5, barometer=8.4e4, charge_temperature=330.0))
+    natural = aspirated(base)
+    assert natural["manifold_pressure"] == 101325.0
+    assert natural["charge_heating"] is base["charge_heating"]
+    assert not natural.compressed
+    assert "charge_temperature" not in natural.values
+
+
+def test_a_cooler_with_its_coolant_hotter_than_the_charge_heats_it() -> None:
+    assert cooler_outlet(compressor_outlet(298.15, 1.1, 0.75), 340.0, 0.8) > 320
+
+
+REMARKS = [
+    ({"boost_gauge": 1e5, "manifold_pressure": 2e5}, "boost-twice"),
+    ({"altitude": 1800.0, "barometer": 101300.0}, "barometer-reduced"),
+    ({"manifold_pressure": 0.7e5}, "gauge-for-absolute"),
+]
+
+
+@pytest.mark.parametrize(("numbers", "code"), REMARKS)
+def test_what_does_not_fit_together_is_said(numbers: dict[str, float], code: str) -> None:
+    assert [finding.code for finding in remarks(stated(**numbers))] == [code]
+
+
+def test_nothing_is_said_of_what_fits() -> None:
+    assert remarks(stated(altitude=1800.0, barometer=81500.0, boost_gauge=ufloat(1e5, 2e3))) == ()
+
+
+def test_unknown_fuel_is_refused() -> None:
+    with pytest.raises(ValueError, match="no such fuel: paraffin"):
+        conditions("paraffin", {})

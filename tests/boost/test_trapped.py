@@ -1,0 +1,69 @@
+"""Trapped ratio: limits, kinds of number, curve and phaser range; trade examples stand in tests/references."""
+
+from __future__ import annotations
+
+from math import radians
+
+import numpy as np
+import pytest
+from uncertainties import ufloat
+
+from ccassist.boost.trapped import Geometry, curve, phaser_range
+from ccassist.engine import slider_crank
+
+ENGINE = Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55))
+DESAXE = Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, pin_offset=0.010, intake_closing=radians(55))
+
+
+@pytest.mark.parametrize("engine", [ENGINE, DESAXE])
+def test_closing_at_bottom_gives_the_static_ratio(engine: Geometry) -> None:
+    """Limit: nothing is pushed back out."""
+    assert engine.closing_at(0.0).trapped_ratio == pytest.approx(9.5, rel=1e-12)
+
+
+def test_closing_at_top_traps_nothing() -> None:
+    """Limit, no offset: half a turn after bottom the piston is at the top again."""
+    assert ENGINE.closing_at(radians(180)).trapped_ratio == pytest.approx(1.0, rel=1e-12)
+
+
+def test_anchor_in_40_digits() -> None:
+    """mpmath, 40 digits: 8.106700755 at 55° for r 42, L 145 mm, ratio 9.5; 7.688 with an endless rod."""
+    assert ENGINE.trapped_ratio == pytest.approx(8.106700755, abs=6e-10)
+    endless = Geometry(static_ratio=9.5, stroke=0.084, rod_length=84.0, intake_closing=radians(55))
+    assert endless.trapped_ratio == pytest.approx(7.688, abs=2e-3)
+
+
+def test_closing_counts_from_true_bottom() -> None:
+    """mpmath, 40 digits: piston 70.0542276077 mm down of 84.2190151358 mm travel at d = 10 mm."""
+    assert DESAXE.trapped_ratio == pytest.approx(1 + 8.5 * 70.0542276077 / 84.2190151358, rel=1e-11)
+    from_half_a_turn = slider_crank.volume_ratio(radians(235), 9.5, 0.084, 0.145, 0.010)
+    assert DESAXE.trapped_ratio - from_half_a_turn == pytest.approx(-0.14, abs=0.15)
+
+
+def test_ten_degrees_are_four_to_five_tenths_of_a_ratio() -> None:
+    """Recomputed rule: ± 10° of closing is ∓ 0.4 to 0.5 of a ratio near 55°."""
+    early, late = phaser_range(ENGINE, radians(10), radians(10))
+    assert 0.35 < early.trapped_ratio - ENGINE.trapped_ratio < 0.5
+    assert 0.4 < ENGINE.trapped_ratio - late.trapped_ratio < 0.55
+    assert (early.intake_closing, late.intake_closing) == (radians(55) - radians(10), radians(55) + radians(10))
+
+
+def test_curve_falls_with_later_closing() -> None:
+    points = curve(ENGINE, [radians(angle) for angle in range(0, 101, 10)])
+    ratios = [point.trapped_ratio for point in points]
+    assert ratios == sorted(ratios, reverse=True)
+    together = ENGINE.closing_at(np.array([point.intake_closing for point in points])).trapped_ratio
+    assert together == pytest.approx(ratios, rel=1e-13)
+
+
+def test_doubt_comes_from_closing_and_ratio() -> None:
+    closing, ratio = ufloat(radians(55), radians(2)), ufloat(9.5, 0.1)
+    found = ENGINE.closing_at(closing).with_static_ratio(ratio).trapped_ratio
+    slope = (ENGINE.closing_at(radians(56)).trapped_ratio - ENGINE.closing_at(radians(54)).trapped_ratio) / 2
+    along = (ENGINE.trapped_ratio - 1) / 8.5
+    assert found.nominal_value == pytest.approx(ENGINE.trapped_ratio, rel=1e-13)
+    assert found.std_dev == pytest.approx(((2 * slope) ** 2 + (0.1 * along) ** 2) ** 0.5, rel=1e-3)
+
+
+def test_plain_takes_the_doubt_off() -> None:
+    assert ENGINE.closing_at(ufloat(radians(55), 0.1)).plain() == ENGINE
