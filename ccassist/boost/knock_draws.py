@@ -63,6 +63,7 @@ class Own:
 
 
 COMMON, OWN = Common(), Own()
+NOTHING_OWN = Own(cooler=0.0, filling=0.0, temperature=0.0, burn_centre=0.0, burn_duration=0.0)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,10 +10,11 @@ import pytest
 from knock_builds import build
 
 from ccassist.boost.burn_case import Cylinder, Operating
+from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_compare import compare, octane_difference
 from ccassist.boost.knock_draws import COMMON, Common, Own, drawn
 from ccassist.boost.knock_equal import LEVERS, equal_knock, equal_knock_ratio
-from ccassist.boost.knock_refusals import unsound
+from ccassist.boost.knock_refusals import POSSIBLE, unsound
 
 BASE = build(9.0, 0.6)
 NOTHING = Common(**{f.name: 0.0 for f in fields(Common)} | {"heat_loss": 1.0})
@@ -235,3 +236,19 @@ def test_no_natural_ratio_in_reach():
 def test_sound_cases_are_sound():
     """No false alarm."""
     assert unsound(BASE) == ""
+
+
+@pytest.mark.parametrize("name", POSSIBLE)
+@pytest.mark.parametrize("wild", [-1e9, 1e9, math.inf, math.nan])
+def test_wild_figures_are_refused(name, wild):
+    """Nothing reaches the sums that could break them."""
+    assert unsound(BASE.but(**{name: wild})) == f"{name.replace('_', ' ')} is outside what an engine can have"
+
+
+@pytest.mark.parametrize("name", sorted(set(POSSIBLE) - {"bore", "stroke", "rod_length", "clearance_volume"}))
+@pytest.mark.parametrize("end", [0, 1])
+def test_the_ends_of_what_is_possible_can_be_worked_out(name, end):
+    """A finite figure, or a refusal in words, at each end of each range."""
+    case = BASE.but(**{name: POSSIBLE[name][end]})
+    if not unsound(case):
+        assert 0 < knock_integral(case) < math.inf
