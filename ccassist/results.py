@@ -27,6 +27,7 @@ from ccassist.job.cells import Collector, cells_of, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job
+from ccassist.job.sections import STATED
 from ccassist.measured import Value, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
 from ccassist.quantity import Band, parse_band
@@ -189,7 +190,9 @@ class _Stated:
         self.engine = stated_values(job.engine, job, kit, collector)
         self.parts = {name: stated_values(p.given, job, kit, collector) for name, p in job.parts.items()}
         self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
-        self.sections = {name: stated_values(g, job, kit, collector) for name, g in job.stated.items()}
+        self.sections = {
+            name: stated_values(g, job, kit, collector, asked=STATED[name].asked) for name, g in job.stated.items()
+        }
         self.offered = {
             kind: {name: stated_values(g, job, kit, collector) for name, g in options.items()}
             for kind, options in job.offered.items()

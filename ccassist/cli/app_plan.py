@@ -137,3 +137,18 @@ def machine(
         valve_angle=valve_angle,
     )
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
+
+
+@app.command(epilog="Example: ccassist order myengine.toml --units imperial")
+def order(
+    file: JobFile,
+    final: Annotated[
+        bool, typer.Option("--final", help="Only as final; refused while anything needed is assumed or missing.")
+    ] = False,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """The piston to be ordered: numbers, tolerances, who decides what, what mistakes would come to, checks."""
+    from ccassist.cli import order as work
+
+    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, final=final))

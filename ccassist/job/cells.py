@@ -149,8 +149,13 @@ def _join(first: Cell, second: Cell) -> Cell:
     return replace(first, readings=first.readings + second.readings, settings=settings)
 
 
-def stated_values(givens: Mapping[str, Given], job: Job, kit: Kit, collector: Collector) -> dict[str, Value]:
-    """The values stated in one section, by term.  The same statement always gives the same uncertain number."""
+def stated_values(
+    givens: Mapping[str, Given], job: Job, kit: Kit, collector: Collector, *, asked: Sequence[str] = ()
+) -> dict[str, Value]:
+    """The values stated in one section, by term.  The same statement always gives the same uncertain number.
+
+    ``asked`` : terms that are asked of whoever makes the part, whose origin need not be said.
+    """
     found: dict[str, Value] = {}
     for key, given in givens.items():
         quantities = collector.all(given.texts, key, given.line, given.place)
@@ -158,10 +163,10 @@ def stated_values(givens: Mapping[str, Given], job: Job, kit: Kit, collector: Co
         collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in misread]
         if len(quantities) != len(given.texts) or misread:
             continue
-        found[key] = _stated(given, quantities, kit)
-        if key not in PLAIN:
-            asked = _unsaid(found[key], quantities)
-            collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in asked]
+        found[key] = _asked(given, quantities[0], kit) if key in asked else _stated(given, quantities, kit)
+        if key not in (*PLAIN, *asked):
+            unsaid = _unsaid(found[key], quantities)
+            collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in unsaid]
     return found
 
 
@@ -201,3 +206,12 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit) -> Value:
         )
     how = f"mean of {len(quantities)} readings" if len(quantities) > 1 else f"stated, {origin}"
     return Value(key=given.key, number=number, origin=origin, how=how, line=given.line, raw=given.texts)
+
+
+def _asked(given: Given, quantity: Quantity, kit: Kit) -> Value:
+    """What is asked of whoever makes a part: exact, unless it is said how well it will be held."""
+    held = quantity.spread is not None or quantity.standard is not None
+    words = f"{term(given.key).name} ({given.place})"
+    number = kit.stated(quantity, given.place, words, given.instrument) if held else quantity.value
+    origin = given.origin or quantity.origin or "asked"
+    return Value(key=given.key, number=number, origin=origin, how=f"stated, {origin}", line=given.line, raw=given.texts)

@@ -211,15 +211,21 @@ def _stated(start: Start) -> Iterator[str]:
         yield ""
         yield from _prose(f"{section.meaning[:1].upper()}{section.meaning[1:]}.")
         yield f"# [{section.name}]"
-        for key in section.terms:
-            origin = "" if key in section.chosen else ", measured"
+        shown = section.samples or section.keys
+        for key in (key for key in section.terms if key in shown):
+            origin = "" if key in (*section.chosen, *section.asked) else ", measured"
             yield _line(
                 key, string_text(f"{example(key, start.system)}{origin}"), f"{term(key).name}: {term(key).meaning}"
             )
         for key, said in section.words.items():
-            yield _line(key, string_text(said[0]), " or ".join(string_text(word) for word in said))
+            if key in shown:
+                yield _line(key, string_text(said[0]), " or ".join(string_text(word) for word in said))
         for key, meaning in section.texts.items():
-            yield _line(key, '"…"', meaning)
+            if key in shown:
+                yield _line(key, '"…"', meaning)
+        left = [key for key in section.keys if key not in shown]
+        if left and section.terms:
+            yield from _prose(f"Further keys: {', '.join(left)}.")
 
 
 def _instrument(start: Start) -> Iterator[str]:

@@ -12,13 +12,14 @@ from ccassist.terms.charge import CHARGE
 from ccassist.terms.derived import DERIVED
 from ccassist.terms.machining import MACHINING
 from ccassist.terms.openings import OPENINGS
+from ccassist.terms.piston import PISTON
 from ccassist.terms.readings import READINGS
 from ccassist.terms.term import Kind, Sign, Term
 from ccassist.terms.top_end import TOP_END
 from ccassist.terms.valves import VALVES
 from ccassist.terms.whole import WHOLE
 
-_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM, CHARGE, VALVES, MACHINING)
+_MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM, PISTON, CHARGE, VALVES, MACHINING)
 TERMS: dict[str, Term] = {term.key: term for matter in _MATTERS for term in matter}
 
 

@@ -16,16 +16,20 @@ class Section:
     meaning : what stands here, in one line.
     terms : the terms that may be stated.
     chosen : of these, what is decided and not measured: nobody asks for its origin or its ±.
+    asked : of these, what is asked of whoever makes the part: exact unless it is said how well it will be held.
     words : choices in words: key -> the words that may be said.
     texts : keys of free text -> their meaning.
+    samples : the keys that a new file shows as examples; all of them where empty.
     """
 
     name: str
     meaning: str
     terms: tuple[str, ...] = ()
     chosen: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     texts: Mapping[str, str] = field(default_factory=dict)
+    samples: tuple[str, ...] = ()
 
     @property
     def path(self) -> tuple[str, ...]:

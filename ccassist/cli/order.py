@@ -1,0 +1,113 @@
+"""``ccassist order``: the piston specification on the screen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ccassist.bench.cautions import cautions
+from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.display import show, show_value
+from ccassist.findings import clean
+from ccassist.job.file import load_sound
+from ccassist.judge import decide
+from ccassist.plan.mistakes import told
+from ccassist.plan.piston import RATIO
+from ccassist.plan.piston_fields import groups
+from ccassist.plan.piston_order import CAUTIONS, CONVENTION, Order, counted, mistake_texts, order_of, to_dict
+from ccassist.results import sound_survey
+from ccassist.terms import term
+
+
+def run(file: Path, *, system: str | None, as_json: bool, final: bool) -> int:
+    """Print the specification; 1 where it is to be final and something stands open, or nothing can be ordered."""
+    order = order_of(sound_survey(load_sound(file).job), system)
+    if as_json:
+        say_json(to_dict(order))
+    else:
+        _print(order)
+    if final and not order.final:
+        say("Not final: what stands open must be settled first.", error=True)
+        return 1
+    return 0 if order.spec.ordered() else 1
+
+
+def _print(order: Order) -> None:
+    say("The piston to be ordered")
+    for key, one in order.spec.ordered().items():
+        row = next(row for row in order.rows if row.entry.key == key)
+        wrapped(f"{row.name}: {row.text} {row.tolerance}".rstrip() + f" ({row.origin})", first="  ", rest="    ")
+        if not one.tolerance.size:
+            wrapped(f"no tolerance: {one.tolerance.reason}", first="    ", rest="    ")
+    wrapped(CONVENTION, first="  ", rest="  ")
+    wrapped(counted(order), first="  ", rest="  ")
+    _print_cylinders(order)
+    _print_crown(order)
+    for group, found in groups(order.rows).items():
+        say()
+        say(group)
+        for row in found:
+            value = " ".join(part for part in (clean(row.text, 200) or "–", row.tolerance) if part)
+            wrapped(f"{row.name}: {value}  [{clean(row.origin, 80)}; {clean(row.who, 60)}]", first="  ", rest="    ")
+    _print_mistakes(order)
+    say()
+    say("To confirm with the maker")
+    list_findings(order.checks)
+    say()
+    for caution in cautions(CAUTIONS):
+        wrapped(caution)
+    say()
+    _print_open(order)
+
+
+def _print_cylinders(order: Order) -> None:
+    """What the one piston gives in every cylinder."""
+    spec, system = order.spec, order.system
+    keys = [key for key in (RATIO, "squish", "deck_clearance") if key in spec.planned.cylinders[0].values]
+    if not keys:
+        return
+    say()
+    say("With it, in every cylinder (± 95 %, the tolerance above in it)")
+    rows = []
+    for cylinder in spec.planned.cylinders:
+        worst = spec.worst.get(cylinder.number)
+        ends = "" if worst is None else " to ".join(show(RATIO, end, system=system) for end in (worst.low, worst.high))
+        values = [cylinder.values.get(key) for key in keys]
+        ratio, band = cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
+        judged = decide(ratio.nominal, ratio.expanded, band).value if ratio and band else ""
+        shown = ["" if value is None else show_value(value, system=system) for value in values]
+        rows.append([str(cylinder.number), *shown, ends, judged])
+    table(["cyl", *(term(key).name for key in keys), "ratio, worst case", "wanted"], rows)
+
+
+def _print_crown(order: Order) -> None:
+    shape = order.spec.shape
+    if not shape.hollow:
+        return
+    say()
+    say(f"Crown: {shape.shape}")
+    for name, size in shape.hollow.items():
+        say(f"  {name} {show('deck_volume', size, system=order.system)}")
+    if shape.solved:
+        found = show(shape.solved, shape.sizes[shape.solved], system=order.system)
+        say(f"  {term(shape.solved).name} worked out: {found}")
+
+
+def _print_mistakes(order: Order) -> None:
+    if not order.mistakes or order.first is None:
+        return
+    say()
+    say(f"What a mistake would come to (cylinder {order.first.number}, the highest ratio)")
+    for one in order.mistakes:
+        texts = mistake_texts(one, order.system)
+        wrapped(f"{told(one, order.system)}: ratio {texts['ratio_text']}, squish {texts['squish_text'] or 'not known'}",
+                first="  ", rest="    ")  # fmt: skip
+
+
+def _print_open(order: Order) -> None:
+    if order.final:
+        say("Nothing stands open: this order can be printed as final (--final).")
+        return
+    one = len(order.open) == 1
+    say("DRAFT: one point stands open" if one else f"DRAFT: {len(order.open)} points stand open")
+    for point in order.open:
+        wrapped(clean(point, 400), first="  - ", rest="    ")
