@@ -43,6 +43,9 @@ AIR = (
     _assumption("residual_temperature", 1100.0, 150.0, "exhaust gas when it mixes"),
     _assumption("filling", 1.0, 0.1, "cylinder pressure at closing taken as manifold pressure"),
     _assumption("mixture_strength", 0.88, 0.05, "full load, rich"),
+    _assumption(
+        "polytropic_exponent", 1.32, 0.03, "fuel vapour and air near 345 K without heat loss; 1.28 to 1.35 in use"
+    ),
 )
 COMPRESSOR = (
     _assumption("inlet_drop", 0.0, 0.0, "nothing lost before the compressor"),

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ccassist.boost.charge import Charge, charge, pressure_ratio
-from ccassist.boost.compression import State, isentropic
+from ccassist.boost.compression import State, effective_exponent, isentropic, polytropic
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.numbers import bisect, is_uncertain, plain
 from ccassist.boost.trapped import Geometry
@@ -108,13 +108,24 @@ class Equivalent:
 class Compressed:
     """An engine's charge at intake closing and at top dead centre.
 
-    ``charge`` the record, ``trapped_ratio``, ``end`` pressure and temperature, ``density`` kg/m³ at top.
+    ``charge`` the record, ``trapped_ratio``, ``end`` pressure and temperature by the isentrope, ``density``
+    kg/m³ at top.
     """
 
     charge: Charge
     trapped_ratio: Any
     end: State
     density: Any
+
+    @property
+    def polytropic(self) -> State:
+        """The end by the stated or assumed constant exponent, to be shown beside the isentrope."""
+        return polytropic(self.charge.closing, self.trapped_ratio, self.charge.conditions["polytropic_exponent"])
+
+    @property
+    def effective_exponent(self) -> Any:
+        """The constant exponent that gives the isentrope's end pressure; the trapped ratio must not be 1."""
+        return effective_exponent(self.charge.closing, self.end, self.trapped_ratio)
 
 
 Criterion = Callable[[Compressed], Any]

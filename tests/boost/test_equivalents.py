@@ -53,6 +53,14 @@ def test_computed_end_of_compression(boost: float, static: float, trapped: float
     assert state.end.temperature == pytest.approx(kelvin, abs=0.8)
 
 
+def test_polytropic_stands_beside_the_isentrope() -> None:
+    """Computed beforehand: 1.0 bar on 8.5 ends at 27.62 bar, 687 K by n = 1.32; by the isentrope n is a little less."""
+    state = compressed(engine(8.5), sure(boost_gauge=1e5, polytropic_exponent=1.32))
+    assert state.polytropic.pressure / 1e5 == pytest.approx(27.62, abs=0.006)
+    assert state.polytropic.temperature == pytest.approx(687, abs=0.6)
+    assert state.effective_exponent == pytest.approx(1.3148, abs=5e-4)
+
+
 # gauge boost bar, static ratio: same pressure, same temperature, square-root habit
 EQUIVALENTS = [
     (0.4, 8.5, 11.00, 9.32, 10.0),
