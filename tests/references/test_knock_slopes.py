@@ -99,6 +99,21 @@ def test_natural_ratio_of_the_separate_calculation(boost, expected):
         assert found == pytest.approx(ratio, rel=0.05)
 
 
+@pytest.mark.parametrize(
+    ("boost", "ratios"),
+    [
+        (0.4, (11.2, 10.3, 9.4, 8.6, 7.8)),
+        (1.0, (15.2, 14.0, 12.8, 11.6, 10.5)),
+        (1.8, (20.5, 18.8, 17.2, 15.6, 14.1)),
+    ],
+)
+def test_spark_decides(boost, ratios):
+    """Separate calculation: 8.5:1 burning about 8 to 24 degrees, unboosted engine about 8; within 5 %."""
+    for degrees, ratio in zip((8, 12, 16, 20, 24), ratios, strict=True):
+        found, _ = equal_knock_ratio(build(8.5, boost, burn_centre=radians(degrees)), build, low=6.0, high=30.0)
+        assert found == pytest.approx(ratio, rel=0.05)
+
+
 @pytest.mark.parametrize(("boost", "ratio"), [(0.8, 8.17), (1.0, 7.50)])
 def test_trade_off_of_the_separate_calculation(boost, ratio):
     """Separate calculation: from 9.0:1 at 0.6 bar, the ratio that more boost leaves."""

@@ -1,0 +1,142 @@
+"""The burn against exact limits of its own equations."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from math import log, pi, radians
+from pathlib import Path
+
+import numpy as np
+import pytest
+from knock_builds import build
+
+from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
+from ccassist.boost.burn_maths import CHUNK, arrays, floats, gases, parts
+from ccassist.boost.compression import State, isentropic
+from ccassist.boost.gas import mixture
+
+MOTORED = {"heat_release": 0.0, "heat_loss": 0.0}
+
+
+@pytest.mark.parametrize("offset", [0.0, 0.0008, -0.010])
+def test_without_heat_it_is_the_isentrope(offset):
+    """First and second law: no heat in or out leaves the isentrope, whatever the steps do."""
+    case = build(9.5, 1.0, pin_offset=offset, **MOTORED)
+    nodes = [node for node in trace(case) if not node.burning]
+    gas = mixture("iso-octane", 1 / 0.88, case.operating.residual)
+    start = State(pressure=case.operating.pressure, temperature=case.operating.temperature)
+    for node in nodes[1:]:
+        exact = isentropic(gas, start, nodes[0].volume / node.volume)
+        assert node.pressure == pytest.approx(exact.pressure, rel=2e-5)
+        assert node.temperature == pytest.approx(exact.temperature, rel=2e-5)
+
+
+def test_the_heat_goes_into_the_gas():
+    """First law at constant volume: a burn all but instantaneous at top raises U by what it frees."""
+    case = build(9.5, 0.0, heat_loss=0.0, burn_duration=radians(0.02), burn_centre=0.0, burned_at_end=0.9)
+    spark, end = [node for node in trace(case, steps=(40, 400)) if node.burning][::400]
+    run, charge = case.operating, gases("iso-octane", 1 / 0.88, floats())
+    mass = run.pressure * next(trace(case)).volume / (charge.constant(run.residual) * run.temperature)
+    freed = run.heat_release * (1 - run.residual) * mass * charge.heat * 0.9
+    # ∫ dU = ∫ d(pV)/(γ − 1), γ between that of the two ends
+    gammas = [
+        mixture("iso-octane", 1 / 0.88, share).gamma(node.temperature)
+        for share, node in ((run.residual, spark), (0.9 + 0.1 * run.residual, end))
+    ]
+    gained = end.pressure * end.volume - spark.pressure * spark.volume
+    assert gained / (max(gammas) - 1) < freed < gained / (min(gammas) - 1)
+
+
+def test_the_burn_ends_at_the_share_asked_for():
+    """By the Wiebe curve itself."""
+    case = build(9.5, burned_at_end=0.8)
+    run, last = case.operating, list(trace(case))[-1]
+    start = burn_start(run.burn_centre, run.burn_duration)
+    assert wiebe((last.angle - start) / run.burn_duration) == pytest.approx(0.8, rel=1e-12)
+    assert wiebe((run.burn_centre - start) / run.burn_duration) == pytest.approx(0.5, rel=1e-12)
+
+
+def test_steepness_is_the_slope_of_the_pressure():
+    """Numerical differentiation of the trace itself."""
+    nodes = [node for node in trace(build(9.5, 1.0), steps=(14, 400)) if node.burning]
+    for before, here, after in zip(nodes[100::60], nodes[101::60], nodes[102::60], strict=False):
+        slope = log(after.pressure / before.pressure) / (after.angle - before.angle)
+        assert here.steepness == pytest.approx(slope, abs=2e-4)
+
+
+def test_more_loss_less_pressure():
+    """Sign: heat leaves a gas hotter than the wall."""
+    peaks = [max(n.pressure for n in trace(build(9.5, 1.0, heat_loss=loss))) for loss in (0.0, 1.0, 2.0)]
+    assert peaks == sorted(peaks, reverse=True)
+    assert peaks[0] - peaks[2] > 1e5
+
+
+def test_a_cold_wall_takes_from_a_motored_charge_and_a_hot_one_gives():
+    """Sign of the heat loss before the burn."""
+
+    def before_burn(wall: float) -> float:
+        nodes = [n for n in trace(build(9.5, wall_temperature=wall)) if not n.burning]
+        return float(nodes[-1].temperature)
+
+    assert before_burn(300.0) < before_burn(450.0) < before_burn(900.0)
+
+
+def test_arrays_are_the_plain_sum():
+    """Both kinds of mathematics go through the same formulas."""
+    ratios, boosts = np.array([7.0, 9.5, 12.0]), np.array([1.8, 0.0, 0.6])
+    many = list(trace(build(ratios, boosts), m=arrays()))
+    for place, (ratio, boost) in enumerate(zip(ratios, boosts, strict=True)):
+        for node, one in zip(many, trace(build(float(ratio), float(boost))), strict=True):
+            assert node.pressure[place] == pytest.approx(one.pressure, rel=1e-11)
+            assert node.temperature[place] == pytest.approx(one.temperature, rel=1e-11)
+
+
+@pytest.mark.parametrize("fuel", ["iso-octane", "toluene", "ethanol"])
+@pytest.mark.parametrize("temperature", [250.0, 333.3, 671.0, 995.0, 1004.0, 2477.0, 4000.0])
+def test_the_table_is_the_polynomial(fuel, temperature):
+    """The gas data of the tool: NASA TM-4513 polynomials."""
+    for share in (0.0, 0.37, 1.0):
+        got = gases(fuel, 1.1, floats()).heat_capacity(temperature, share, m=floats())
+        assert got == pytest.approx(mixture(fuel, 1.1, share).cp(temperature), rel=3e-5)
+
+
+def test_beyond_the_table_it_goes_on():
+    """No index runs off either end."""
+    charge = gases("iso-octane", 1.0, floats())
+    assert charge.heat_capacity(150.0, 0.0, m=floats()) < charge.heat_capacity(200.0, 0.0, m=floats())
+    assert charge.heat_capacity(6000.0, 1.0, m=floats()) > 0
+
+
+def test_progress_undoes_the_curve():
+    """Inverse functions."""
+    for share in (0.01, 0.1, 0.5, 0.9, 0.98):
+        assert wiebe(burn_progress(share)) == pytest.approx(share, rel=1e-12)
+
+
+def test_closing_counts_from_true_bottom():
+    """With offset the two dead centres are not half a turn apart (asin(d/(L − r)) − asin(d/(L + r)))."""
+    assert build(9.5).closing_angle() == pytest.approx(radians(55) - pi)
+    asymmetry = build(9.5, pin_offset=0.010).closing_angle() - build(9.5).closing_angle()
+    assert asymmetry == pytest.approx(radians(185.57147328 - 3.065407626 - 180), abs=1e-10)
+
+
+def test_parts_cover_everything_once():
+    """Bounded memory must lose no case."""
+    seen = np.zeros(2 * CHUNK + 5)
+    for part in parts(len(seen)):
+        seen[part] += 1
+        assert len(seen[part]) <= CHUNK
+    assert np.all(seen == 1)
+
+
+def test_one_case_needs_no_arrays():
+    """A plain burn and knock integral load neither NumPy nor anything else heavy."""
+    code = (
+        f"import sys; sys.path.insert(0, {str(Path(__file__).parents[1])!r}); from knock_builds import build;"
+        "from ccassist.boost import knock, knock_charge, knock_compare, knock_equal, maps;"
+        "knock.knock_integral(build(9.5, 0.6));"
+        "print([n for n in ('numpy', 'pint', 'sympy', 'typer', 'scipy', 'uncertainties') if n in sys.modules])"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert out.stdout.strip() == "[]"
