@@ -65,10 +65,15 @@ def guide(
 )
 def record(
     file: JobFile,
-    step: Annotated[str, typer.Argument(help="The bench step, such as chamber.", show_default=False)],
+    step: Annotated[str | None, typer.Argument(help="The bench step, such as chamber.", show_default=False)] = None,
     readings: Annotated[
-        list[str], typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False)
-    ],
+        list[str] | None,
+        typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False),
+    ] = None,
+    source: Annotated[
+        Path | None,
+        typer.Option("--from", metavar="FORM.pdf", help="Take them from a filled form.", show_default=False),
+    ] = None,
     cylinder: Annotated[int | None, typer.Option(help="Cylinder (chamber) measured.", show_default=False)] = None,
     part: Annotated[str | None, typer.Option(help="Named part measured.", show_default=False)] = None,
     position: Annotated[int | None, typer.Option(help="Position on the part.", show_default=False)] = None,
@@ -83,14 +88,19 @@ def record(
     ] = None,
     sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
 ) -> None:
-    """Record one reading without prompts, with the same checks as the guide."""
+    """Record one reading, or those of a filled form, without prompts and with the same checks as the guide."""
+    if source is not None:
+        from ccassist.cli import record_from
+
+        one = [step, readings, cylinder, part, position, state, instrument, fluid, by, remark, set_aside, setting]
+        raise typer.Exit(record_from.run(file, source, sure=sure, alone=not any(one)))
     from ccassist.cli import record as work
 
     raise typer.Exit(
         work.run(
             file,
-            step,
-            readings,
+            step or "",
+            readings or [],
             cylinder=cylinder,
             part=part,
             position=position,

@@ -76,9 +76,14 @@ def solve(
     )
 
 
-@app.command(epilog="Example: ccassist worksheet myengine.toml --out myengine.pdf --page Letter")
+@app.command(
+    epilog="Example: ccassist worksheet myengine.toml --out myengine.pdf --page Letter; "
+    "to print forms for the bench: ccassist worksheet --blank --step chamber --out chamber.pdf"
+)
 def worksheet(
-    file: JobFile,
+    file: Annotated[
+        Path | None, typer.Argument(metavar="FILE", help="The job file; not needed for --blank.", show_default=False)
+    ] = None,
     out: Annotated[
         Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
     ] = None,
@@ -92,10 +97,19 @@ def worksheet(
     targets: Annotated[
         list[str] | None, typer.Option("--to", metavar="TERM=VALUE", help="What they must reach.", show_default=False)
     ] = None,
+    blank: Annotated[bool, typer.Option("--blank", help="Write blank forms for the bench instead.")] = False,
+    steps: Annotated[
+        list[str] | None,
+        typer.Option("--step", metavar="STEP", help="With --blank: only this step's forms.", show_default=False),
+    ] = None,
     units: Units = None,
 ) -> None:
-    """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off."""
+    """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off; or blank forms."""
+    system = checked_units(units)
+    if blank:
+        from ccassist.cli import blank as forms
+
+        raise typer.Exit(forms.run(file, out=out, page=page, system=system, steps=steps or []))
     from ccassist.cli import worksheet as work
 
-    system = checked_units(units)
     raise typer.Exit(work.run(file, out=out, page=page, system=system, unknowns=unknowns or [], targets=targets or []))

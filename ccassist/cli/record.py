@@ -43,6 +43,9 @@ def run(
     """Record one reading; 2, and the file untouched, where it cannot be used."""
     try:
         with JobFile.open(file) as job_file:
+            if not step:
+                right = "ccassist record FILE chamber start=… end=…, or --from FORM.pdf"
+                raise InputError(error("missing-value", "the bench step is not said", right=right))
             job, what = job_file.job(), step_named(step)
             plain = {"state": state, "instrument": instrument, "fluid": fluid, "by": by}
             header: dict[str, Entry] = {"step": what.key, **_place(what, cylinder, part, position), **plain}

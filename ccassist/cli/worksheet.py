@@ -12,9 +12,18 @@ from ccassist.results import Survey, sound_survey
 
 
 def run(
-    file: Path, *, out: Path | None, page: str, system: str | None, unknowns: Sequence[str], targets: Sequence[str]
+    file: Path | None,
+    *,
+    out: Path | None,
+    page: str,
+    system: str | None,
+    unknowns: Sequence[str],
+    targets: Sequence[str],
 ) -> int:
     """Write the worksheet of a job; with one or two unknowns and targets, their algebra stands in it too."""
+    if file is None:
+        right = "ccassist worksheet FILE; for blank forms: ccassist worksheet --blank"
+        raise InputError(error("missing-value", "no job file is named", right=right))
     path = out or file.with_suffix(".pdf")
     if path.resolve() == file.resolve():
         raise InputError(error("same-file", "the worksheet would replace the job file", read=str(path), place="--out"))

@@ -54,6 +54,7 @@ class Row:
     set_aside: str = ""
     remark: str = ""
     time: str = ""
+    box: str = ""
 
     @property
     def counts(self) -> bool:

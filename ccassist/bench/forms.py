@@ -1,0 +1,163 @@
+"""Which boxes a paper form of a bench step has, worked out from the step's own declaration.
+
+Pages are drawn from this, and filled forms are read back by it: the name of a
+box says the page, the form, the units printed in it and what it is for.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from ccassist.bench.step import Choice, Field, Method, Step
+from ccassist.bench.steps import STEPS
+
+MOST_COLUMNS = 10  # boxes side by side that a pencil and greasy fingers can still fill
+LINES, POINTS, LEAKS = 12, 40, 4
+HEAD = ("job", "by", "date", "part", "state", "instrument", "fluid", "temperature", "remark")
+NOT_READ = "x"  # boxes for sums by hand: they help on paper, and are worked out anew from the readings
+# What a step's readings are worked up to by hand: keys of relations.
+BY_HAND: dict[str, tuple[str, ...]] = {
+    "bore": ("bore_area",),
+    "stack": ("deck_clearance_centred",),
+    "deck": ("deck_volume", "squish"),
+    "crown": ("space_over_piston",),
+    "gasket": ("gasket_area_round", "gasket_volume"),
+    "land": ("crevice_volume",),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Form:
+    """One blank form: a step, and the ways of reading it that stand on the page together."""
+
+    step: Step
+    methods: tuple[Method, ...]
+    alone: bool = True
+
+    @property
+    def key(self) -> str:
+        """Its name, such as "chamber-weighing"."""
+        return self.step.key if self.alone else f"{self.step.key}-{self.methods[0].key}".replace(" ", "-")
+
+    @property
+    def title(self) -> str:
+        """The step, and the way of reading it where there are several."""
+        return self.step.title if self.alone else f"{self.step.title}: {self.methods[0].title}"
+
+    @property
+    def points(self) -> bool:
+        """Whether one reading is a list of points, such as a traced outline."""
+        return all(f.many for f in self.methods[0].fields)
+
+    @property
+    def whole(self) -> bool:
+        """Whether the readings are those of one part or instrument, and of no cylinder."""
+        return self.step.part in ("", "gasket")
+
+    @property
+    def by_line(self) -> bool:
+        """Whether a line holds one reading, with a box for its cylinder, since a row of repeats has no room."""
+        wide = sum(self.repeats(m) * (len(columns(m)) + 1) for m in self.methods) + 1
+        return not self.points and (self.whole or wide > MOST_COLUMNS)
+
+    def repeats(self, method: Method) -> int:
+        """Readings side by side."""
+        return min(3, max(2, method.repeats or self.step.repeats)) if len(self.methods) == 1 else self.step.repeats
+
+    @property
+    def settings(self) -> tuple[Field, ...]:
+        """Set-up in quantities."""
+        return self.step.settings
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        """Set-up in words."""
+        return self.step.choices
+
+    @property
+    def leak(self) -> tuple[Field, ...]:
+        """What is read again after the fill, where the way of reading has it."""
+        names = ("fill_time", "settle", "settle_at")
+        return tuple(f for m in self.methods for f in m.fields if f.name in names)
+
+    @cached_property
+    def edition(self) -> str:
+        """Changes whenever a box does, so that a form printed before it is known as such."""
+        said = [self.key, str(self.by_line), str(self.points)]
+        said += [f"{f.name}:{f.term}" for m in self.methods for f in m.fields]
+        said += [f"{f.name}:{f.term}" for f in self.settings]
+        said += [f"{c.name}:{'|'.join(c.options)}" for c in self.choices]
+        return hashlib.sha256("\n".join(said).encode()).hexdigest()[:4]
+
+    def method_of(self, field: str) -> Method:
+        """The way of reading that a field belongs to."""
+        return next(m for m in self.methods if field in m.names)
+
+
+def columns(method: Method) -> tuple[Field, ...]:
+    """The fields that have a box in every row; what is read again later has a place of its own."""
+    return tuple(f for f in method.fields if not (f.optional and f.many) and f.name != "fill_time")
+
+
+def forms_of(step: Step) -> tuple[Form, ...]:
+    """The forms of a step: the first ways of reading all it gives on one page, every other way on its own."""
+    families: dict[str, list[Method]] = {}
+    for method in step.methods:
+        families.setdefault(_family(step, method), []).append(method)
+    first = tuple(family[0] for family in families.values())
+    others = [method for family in families.values() for method in family[1:]]
+    if not others:
+        return (Form(step=step, methods=first),)
+    main = Form(step=step, methods=first, alone=len(first) > 1)
+    return (main, *(Form(step=step, methods=(method,), alone=False) for method in others))
+
+
+def _family(step: Step, method: Method) -> str:
+    """What a way of reading finds; the ways of filling, and of reading a dial, find the same."""
+    return "fill" if step.fills else method.instead_of or next(m.key for m in step.methods if m.result == method.result)
+
+
+FORMS: dict[str, Form] = {form.key: form for step in STEPS.values() for form in forms_of(step)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Box:
+    """One box of a form, as its name says it.
+
+    Attributes
+    ----------
+    page : of the file, from 1; forms of several pages may share a file.
+    form, edition, system : which form, and in which units its bare numbers are.
+    what : the parts of the box's own name, such as ("r", "3", "2", "start").
+    """
+
+    page: int
+    form: str
+    edition: str
+    system: str
+    what: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """The name of the form field."""
+        return "/".join((str(self.page), self.form, self.edition, self.system, *self.what))
+
+
+def box_named(name: str) -> Box | None:
+    """The box of that name, or None where it is none of ours.
+
+    >>> box_named("1/deck-pin-axis/ab12/metric/r/3/2/front").what
+    ('r', '3', '2', 'front')
+    """
+    parts = name.split("/")
+    if len(parts) < 5 or not (parts[0].isascii() and parts[0].isdigit() and len(parts[0]) < 5):
+        return None
+    return Box(page=int(parts[0]), form=parts[1], edition=parts[2], system=parts[3], what=tuple(parts[4:]))
+
+
+def rows_of(form: Form, cylinders: int) -> Iterator[str]:
+    """The rows of a form: its cylinders, or its lines."""
+    yield from (str(n) for n in range(1, (LINES if form.by_line else cylinders) + 1))

@@ -1,0 +1,295 @@
+"""From the boxes of a filled form to readings, with the same checks as typing them.
+
+Everything is looked at before anything is kept.  Each reading remembers its
+box, so that a form read twice, or filled further and read again, does not
+count anything twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from ccassist.bench.forms import LEAKS, Form
+from ccassist.bench.step import Method
+from ccassist.findings import Finding, InputError, error, warning
+from ccassist.job.entry import SURE, settings_of, try_reading, with_units
+from ccassist.job.filled_form import FilledPage, filled_pages
+from ccassist.job.records import Job, Series
+from ccassist.terms import term
+
+Texts = tuple[str, ...]
+PLAIN = ("instrument", "fluid", "by", "date", "state", "remark")
+
+
+@dataclass(frozen=True, kw_only=True)
+class FormReading:
+    """One reading of a form: header and row as they go into the file, and where it stood."""
+
+    header: Mapping[str, str | int | Texts]
+    row: Mapping[str, str | Texts]
+    where: str
+    box: str
+
+
+@dataclass(kw_only=True)
+class FromForm:
+    """What a form holds.
+
+    ``new`` is to be added, ``known`` counts what is there already, ``left`` says what was only begun.
+    """
+
+    new: list[FormReading] = field(default_factory=list)
+    known: int = 0
+    left: list[Finding] = field(default_factory=list)
+    unusual: list[Finding] = field(default_factory=list)
+
+
+def read_form(path: Path, job: Job) -> FromForm:
+    """The readings of a filled form that a job does not hold yet.
+
+    Raises
+    ------
+    InputError : the PDF cannot be read, or with every box that holds something unusable.
+    """
+    found, faults = FromForm(), list[Finding]()
+    for page in filled_pages(path):
+        try:
+            header = _header(page, job)
+            rows = list(_rows(page))
+        except InputError as fault:
+            faults += [_placed(f, path, f"page {page.number}") for f in fault.findings]
+            continue
+        for place, repeat, typed in rows:
+            where = _where(page, place, repeat)
+            try:
+                _take(page, job, header, (place, repeat, typed), where, found)
+            except InputError as fault:
+                faults += [_placed(f, path, where) for f in fault.findings]
+    if faults:
+        raise InputError(faults)
+    found.left = [_placed(f, path, f.place) for f in found.left]
+    found.unusual = [_placed(f, path, f.place) for f in found.unusual]
+    return found
+
+
+def _placed(fault: Finding, path: Path, where: str) -> Finding:
+    from dataclasses import replace
+
+    place = where if not fault.place or fault.place in where else f"{where}, {fault.place}"
+    return replace(fault, file=str(path), line=None, place=place)
+
+
+def _where(page: FilledPage, place: str, repeat: str) -> str:
+    row = "line" if page.form.by_line else "cylinder"
+    said = f"{row} {place}" + ("" if page.form.by_line else f", reading {repeat}")
+    return f"page {page.number} ({page.form.key})" + ("" if page.form.points else f", {said}")
+
+
+def _header(page: FilledPage, job: Job) -> dict[str, str | int | Texts]:
+    """Whose readings they are, with what, and how it was set up."""
+    step = page.form.step
+    head = {what[0]: text for what, text in page.starting("h").items()}
+    said: dict[str, str | int | Texts] = {"step": step.key}
+    if step.part:
+        part = head.get("part", "") or (_only_part(page.form, job) if page.form.whole else "")
+        if part:
+            said["part"] = part
+    said.update({key: head[key] for key in PLAIN if head.get(key) and key != "remark"})
+    typed = {what[0]: text for what, text in page.starting("t").items()}
+    if head.get("temperature"):
+        typed["temperature"] = head["temperature"]
+    fields = settings_of(step)
+    said.update(with_units(_split(typed), fields, page.system))
+    said.update(_choices(page))
+    if head.get("remark"):
+        said["remark"] = head["remark"]
+    return said
+
+
+def _split(typed: Mapping[str, str]) -> dict[str, Texts]:
+    """Several in one box, as the form says: with ; between, so that a comma is a decimal one."""
+    return {name: tuple(part.strip() for part in text.split(";") if part.strip()) for name, text in typed.items()}
+
+
+def _only_part(form: Form, job: Job) -> str:
+    """The one part of its kind, where the form does not name it."""
+    names = [p.name for p in job.parts.values() if p.kind == form.step.part]
+    if len(names) == 1:
+        return names[0]
+    right = f"write one of {', '.join(names)} in the box" if names else f"name a {form.step.part} in the job file first"
+    raise InputError(error("missing-value", "the part is not named", right=right))
+
+
+def _choices(page: FilledPage) -> dict[str, str]:
+    """What was ticked, one word a question; a name where one is written."""
+    found: dict[str, str] = {}
+    for what, text in page.starting("c").items():
+        name, word = what[0], what[1] if len(what) > 1 else text
+        if name in found:
+            words = next(c.words for c in page.form.choices if c.name == name)
+            raise InputError(error("twice", f"two boxes are ticked: {words}", read=f"{found[name]}, {word}"))
+        found[name] = word
+    return found
+
+
+def _rows(page: FilledPage) -> Iterator[tuple[str, str, dict[str, str]]]:
+    """Every reading that was begun: its row, its repeat, field -> text with its sign in words."""
+    if page.form.points:
+        yield from _points(page)
+        return
+    begun: dict[tuple[str, str, str], dict[str, str]] = {}
+    ticked = page.starting("s")
+    for (place, repeat, name), text in page.starting("r").items():
+        method = page.form.method_of(name).key
+        signs = [key for key in ("plus", "minus") if ticked.pop((place, repeat, name, key), "")]
+        begun.setdefault((place, repeat, method), {})[name] = _signed(text, name, page.form, signs)
+    for place, repeat, name, _ in ticked:
+        begun.setdefault((place, repeat, page.form.method_of(name).key), {})
+    leak = _leak(page)
+    for (place, repeat, method), typed in sorted(begun.items(), key=lambda item: (_number(item[0][0]), item[0][1:])):
+        later = leak.pop((place, repeat), {}) if method == page.form.methods[0].key else {}
+        yield place, repeat, {**typed, **later}
+    if leak:
+        raise InputError(error("not-understood", "the leak check names no reading that is filled in"))
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 0
+
+
+def _signed(text: str, name: str, form: Form, signs: list[str]) -> str:
+    """A reading with the words of its ticked sign."""
+    sign = term(form.step.fields[name].term).sign
+    if sign is None or not signs:
+        return text
+    if len(signs) > 1:
+        raise InputError(error("twice", "both signs are ticked", read=text, place=name))
+    words = sign.plus if signs[0] == "plus" else sign.minus
+    other = sign.minus if signs[0] == "plus" else sign.plus
+    if any(word in text.lower() for word in other):
+        raise InputError(error("contradiction", f'"{words[0]}" is ticked', read=text, place=name))
+    return text if any(word in text.lower() for word in words) else f"{text} {words[0]}"
+
+
+def _leak(page: FilledPage) -> dict[tuple[str, str], dict[str, str]]:
+    """What was read again after one fill, by the row and repeat that it names."""
+    said = page.starting("l")
+    if not said:
+        return {}
+    place = said.get(("row",), "")
+    repeat = "1" if page.form.by_line else said.get(("repeat",), "")
+    if not place or not repeat:
+        raise InputError(
+            error("missing-value", "the leak check does not say of which fill", right="fill in its first boxes")
+        )
+    typed = {"fill_time": said.get(("fill_time",), "")}
+    for name in ("settle", "settle_at"):
+        listed = [said.get((name, str(n)), "") for n in range(1, LEAKS + 1)]
+        typed[name] = "; ".join(text for text in listed if text)
+    return {(place, repeat): {name: text for name, text in typed.items() if text}}
+
+
+def _points(page: FilledPage) -> Iterator[tuple[str, str, dict[str, str]]]:
+    """The points of one outline, as one reading."""
+    method = page.form.methods[0]
+    by_number: dict[int, dict[str, str]] = {}
+    for (number, name), text in page.starting("p").items():
+        by_number.setdefault(_number(number), {})[name] = text
+    if not by_number:
+        return
+    for at, pair in by_number.items():
+        if len(pair) < len(method.fields):
+            raise InputError(error("incomplete-reading", f"point {at} lacks {_lacking(method, pair)}"))
+    ordered = [by_number[n] for n in sorted(by_number)]
+    yield "", "1", {f.name: "; ".join(pair[f.name] for pair in ordered) for f in method.fields}
+
+
+def _lacking(method: Method, typed: Mapping[str, str]) -> str:
+    return " and ".join(f.words for f in method.fields if not f.optional and f.name not in typed)
+
+
+def _take(
+    page: FilledPage,
+    job: Job,
+    header: Mapping[str, str | int | Texts],
+    reading: tuple[str, str, dict[str, str]],
+    where: str,
+    found: FromForm,
+) -> None:
+    """Look at one reading; keep it where the job does not hold it yet."""
+    place, repeat, typed = reading
+    form = page.form
+    method = form.method_of(next(iter(typed))) if typed else form.methods[0]
+    lacking = _lacking(method, typed)
+    if lacking:
+        found.left.append(warning("incomplete-reading", f"left out: {lacking} not filled in", place=where))
+        return
+    whose = dict(header)
+    if not form.whole:
+        whose = {**{k: v for k, v in header.items() if k != "part"}, "cylinder": _cylinder(page, place)}
+        whose.update({"part": header["part"]} if "part" in header and _several(form, job) else {})
+    fields = form.step.fields
+    row = dict(with_units(_split(typed), fields, page.system))
+    box = f"{form.key} {place}/{repeat}" + (f"/{method.key}" if len(form.methods) > 1 else "")
+    if _known(job, whose, row, box):
+        found.known += 1
+        return
+    tried = try_reading(job, whose, row)
+    found.unusual += [f.at(place=where) for f in tried.unusual]
+    kept: dict[str, str | Texts] = {**row, "box": box}
+    if tried.unusual:
+        kept["remark"] = SURE
+    found.new.append(FormReading(header=whose, row=kept, where=where, box=box))
+
+
+def _cylinder(page: FilledPage, place: str) -> int:
+    """The cylinder of a row, or the one written in its line."""
+    text = page.boxes.get(("n", place), "") if page.form.by_line else place
+    if not text:
+        raise InputError(error("missing-value", "the line does not say which cylinder"))
+    if not _number(text):
+        raise InputError(error("not-whole", "the cylinder is a whole number", read=text))
+    return _number(text)
+
+
+def _several(form: Form, job: Job) -> bool:
+    """Whether a cylinder may have several parts of the kind, so that the part must be said beside it."""
+    return sum(p.kind == form.step.part for p in job.parts.values()) > 1
+
+
+def _known(job: Job, header: Mapping[str, object], row: Mapping[str, Texts], box: str) -> bool:
+    """Whether the job holds this box of this form already.
+
+    Raises
+    ------
+    InputError : it does, with another reading.
+    """
+    for series in job.series:
+        for kept in series.rows if _same_sheet(series, header) else ():
+            if kept.box != box:
+                continue
+            if {name: tuple(texts) for name, texts in kept.fields.items()} == dict(row):
+                return True
+            now, before = (", ".join(f"{k} {' and '.join(v)}" for k, v in said.items()) for said in (row, kept.fields))
+            raise InputError(
+                error(
+                    "changed",
+                    f"this box was read before as {before}",
+                    read=now,
+                    right="set the old reading aside or correct it in the file; another sheet needs its own date",
+                )
+            )
+    return False
+
+
+def _same_sheet(series: Series, header: Mapping[str, object]) -> bool:
+    """Whether a block of readings came from the same sheet: same step, place, state, day and instrument."""
+    if series.step != header["step"] or series.date != header.get("date", ""):
+        return False
+    if series.state != header.get("state", "") or series.instrument != header.get("instrument", ""):
+        return False
+    if "cylinder" in header:
+        return series.cylinders == (header["cylinder"],)
+    return series.part == header.get("part", "")

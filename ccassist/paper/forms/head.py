@@ -1,0 +1,151 @@
+"""The head of a form: what and why, whose, what to lay out, what to do, the cautions, how it was set up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ccassist.bench.cautions import cautions
+from ccassist.bench.forms import HEAD, Box, Form
+from ccassist.bench.step import Choice, Field
+from ccassist.paper.fonts import printable
+from ccassist.paper.forms.boxes import TICK, Pen, text_box, tick_box
+from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, cut, measure
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+if TYPE_CHECKING:
+    from ccassist.paper.forms.blank import Print
+
+HIGH, OVER = 20.0, 9.5  # points: a box at the head, and the words over it
+GAP, MOST_SETTINGS = 5.0, 4
+Entry = tuple[tuple[str, ...], str, str, float]  # name of a box, the words over it, its unit, its share of the width
+_WORDS = {
+    "job": "job",
+    "by": "measured by",
+    "date": "date",
+    "part": "part",
+    "state": "state of the part (as received, seats cut, …)",
+    "instrument": "instrument",
+    "fluid": "fluid",
+    "temperature": "temperature",
+    "remark": "remark",
+}
+_SHARES = {"job": 3.2, "state": 2.4, "instrument": 2.2, "remark": 4.0, "fluid": 1.6}
+
+
+def draw_head(pen: Pen, form: Form, what: Print, *, page: int, fields: bool = True, brief: bool = False) -> None:
+    """Everything above the rows; ``brief`` on the later pages of a form, ``fields`` off to find its height only."""
+    draw = _Head(pen, form, what, page, fields)
+    draw.title(brief)
+    if brief:
+        return
+    draw.boxes()
+    draw.words()
+    draw.set_up()
+
+
+class _Head:
+    """Draws the head of one page."""
+
+    def __init__(self, pen: Pen, form: Form, what: Print, page: int, fields: bool) -> None:
+        self.pen, self.form, self.what, self.page, self.fields = pen, form, what, page, fields
+
+    def name(self, *parts: str) -> str:
+        """The name of a field of this page."""
+        form = self.form
+        return Box(page=self.page, form=form.key, edition=form.edition, system=self.what.system, what=parts).name
+
+    def title(self, brief: bool) -> None:
+        """The step in large letters, and why."""
+        pen = self.pen
+        pen.y -= 15
+        size = next((s for s in (14.0, 13.0, 12.0, 11.0) if measure(self.form.title, STRONG, s) <= pen.width), 10.0)
+        pen.write(pen.left, pen.y, cut(self.form.title, STRONG, size, pen.width), font=STRONG, size=size)
+        pen.y -= 3
+        if brief:
+            pen.text("Continued; procedure and cautions stand on the first page of this form.", font=SLANT)
+        else:
+            pen.text(self.form.step.why, font=SLANT, shade=GREY)
+        pen.y -= 4
+
+    def boxes(self) -> None:
+        """Job, date, who, what with."""
+        step = self.form.step
+        left_out = set() if step.part else {"part", "state"}
+        left_out |= set() if step.fills else {"fluid"}
+        keys = [key for key in HEAD if key not in left_out]
+        half = (len(keys) + 1) // 2
+        for row in (keys[:half], keys[half:]):
+            self._row([(("h", key), _WORDS[key], self._unit(key), _SHARES.get(key, 1.3)) for key in row])
+
+    def _unit(self, key: str) -> str:
+        return shown_unit(term("temperature"), self.what.system) if key == "temperature" else ""
+
+    def _row(self, cells: Sequence[Entry]) -> None:
+        """Boxes side by side, their words over them."""
+        pen = self.pen
+        each = (pen.width - GAP * (len(cells) - 1)) / sum(share for *_, share in cells)
+        x, pen.y = pen.left, pen.y - OVER - HIGH
+        for parts, words, unit, share in cells:
+            wide = each * share
+            pen.fit(x, pen.y + HIGH + 2.4, words, wide)
+            if parts == ("h", "job") and self.what.job:
+                pen.canvas.rect(x, pen.y, wide, HIGH, stroke=1, fill=0)
+                name = cut(printable(self.what.job), STRONG, 10, wide - 6)
+                pen.write(x + 3, pen.y + 6, name, font=STRONG, size=10)
+            elif self.fields:
+                text_box(pen.canvas, self.name(*parts), words, (x, pen.y, wide, HIGH), unit=unit)
+            x += wide + GAP
+        pen.y -= 3
+
+    def words(self) -> None:
+        """Tools, procedure, cautions; all of it read from the step."""
+        pen, step = self.pen, self.form.step
+        pen.y -= 3
+        pen.item("Lay out", f"{'; '.join(step.tools)}.", indent=42)
+        pen.y -= 2
+        how = [line for method in self.form.methods for line in method.how]
+        for number, line in enumerate((*step.procedure, *how), 1):
+            pen.item(f"{number}", line)
+        pen.y -= 2
+        for line in cautions(step.cautions):
+            pen.item("!", line)
+        pen.y -= 2
+
+    def set_up(self) -> None:
+        """What was set up, in words to be ticked and in quantities."""
+        if self.form.choices:
+            self._choices(self.form.choices)
+        wanted = list(self.form.settings)
+        while wanted:  # rows of even length: their words are long
+            count = -(-len(wanted) // -(-len(wanted) // MOST_SETTINGS))
+            row, wanted = wanted[:count], wanted[count:]
+            self._row([self._setting(field) for field in row])
+        self.pen.y -= 2
+
+    def _setting(self, field: Field) -> Entry:
+        return ("t", field.name), field.words, shown_unit(term(field.term), self.what.system), 1.0
+
+    def _choices(self, choices: Sequence[Choice]) -> None:
+        """Each question and its words with boxes, several to a line where they fit."""
+        pen = self.pen
+        x, pen.y = pen.left, pen.y - TICK - 1
+        for choice in choices:
+            wide = measure(choice.words, TEXT, SMALL) + 6
+            answers = [measure(word, STRONG, SMALL) + TICK + 8 for word in choice.options] or [90.0]
+            if x > pen.left and x + wide + sum(answers) > pen.left + pen.width:
+                x, pen.y = pen.left, pen.y - TICK - 3
+            pen.write(x, pen.y + 3.6, choice.words)
+            x += wide
+            for word, room in zip(choice.options, answers, strict=False):
+                if self.fields:
+                    tick_box(pen.canvas, self.name("c", choice.name, word), f"{choice.words} {word}", x, pen.y)
+                pen.write(x + TICK + 3, pen.y + 3.6, word, font=STRONG)
+                x += room
+            if not choice.options:
+                if self.fields:
+                    text_box(pen.canvas, self.name("c", choice.name), choice.words, (x, pen.y, 90, TICK + 2))
+                x += 96
+            x += 5
+        pen.y -= 2

@@ -1,0 +1,223 @@
+"""The rows of a form: a box for every reading, its unit printed in it, and one for the sum by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ccassist.bench.forms import NOT_READ, POINTS, Box, Form, columns, rows_of
+from ccassist.bench.step import Field, Method
+from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
+from ccassist.paper.sheet import BLACK, GREY, STRONG, TEXT, broken, cut, measure
+from ccassist.terms import Sign, term
+from ccassist.units import shown_unit
+
+if TYPE_CHECKING:
+    from ccassist.paper.forms.blank import Print
+
+LABELS = 50.0  # points: the column that says which cylinder
+HEAD, SMALL_TICK = 34.0, 10.0
+LEFT_FIELDS = ("start", "before", "from")  # the sum by hand takes the one from the other
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grid:
+    """The rows of one page, and how high each is."""
+
+    rows: tuple[str, ...]
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Column:
+    """One column: the box of a reading, or of a sum (no field)."""
+
+    method: Method | None
+    repeat: int
+    field: Field | None
+    words: str
+    unit: str = ""
+    share: float = 1.0
+
+    @property
+    def sign(self) -> Sign | None:
+        """The words of its sign, where it has one that can be mistaken."""
+        sign = term(self.field.term).sign if self.field else None
+        return None if sign is None or sign.bare_is_plus else sign
+
+
+def grid_of(form: Form, what: Print, *, first: float, later: float, tallest: float, least: float) -> list[Grid]:
+    """The rows over the pages: as high as the room allows, within what a hand can fill."""
+    if form.points:
+        return [Grid(rows=(), high=0.0)]
+    rows = list(rows_of(form, what.cylinders))
+    pages: list[Grid] = []
+    room = first - HEAD
+    while rows:
+        count = max(1, min(len(rows), int(room / least)))
+        if form.by_line:
+            rows = rows[:count]  # lines are as many as fit
+        high = min(tallest, room / count)
+        pages.append(Grid(rows=tuple(rows[:count]), high=high))
+        rows, room = rows[count:], later - HEAD
+    return pages
+
+
+def columns_of(form: Form, system: str) -> list[Column]:
+    """The columns of a row, from left to right."""
+    found: list[Column] = []
+    repeats = max(form.repeats(m) for m in form.methods)
+    for method in form.methods:
+        times = 1 if form.by_line else form.repeats(method)
+        for repeat in range(1, times + 1):
+            for field in columns(method):
+                unit = shown_unit(term(field.term), system)
+                share = 1.8 if term(field.term).sign else 1.0
+                found.append(
+                    Column(method=method, repeat=repeat, field=field, words=field.words, unit=unit, share=share)
+                )
+            found += _sum_of(method, repeat, system)
+    if len(form.methods) == 1 and repeats > 1 and not form.by_line:
+        found.append(
+            Column(method=None, repeat=0, field=None, words="mean", unit=_result_unit(form.methods[0], system))
+        )
+    return found
+
+
+def _sum_of(method: Method, repeat: int, system: str) -> Iterator[Column]:
+    """The column of the sum by hand, where two boxes make one figure."""
+    fields = columns(method)
+    if len(fields) < 2 or term(fields[0].term).kind is not term(fields[1].term).kind:
+        return
+    words = "= difference" if fields[0].name in LEFT_FIELDS else "= mean"
+    if fields[0].name in LEFT_FIELDS or term(fields[0].term).sign:
+        yield Column(method=method, repeat=repeat, field=None, words=words, unit=_result_unit(method, system))
+
+
+def _result_unit(method: Method, system: str) -> str:
+    return shown_unit(term(columns(method)[0].term), system)
+
+
+class _Rows:
+    """Draws the rows of one page."""
+
+    def __init__(self, pen: Pen, form: Form, what: Print, page: int) -> None:
+        self.pen, self.form, self.what, self.page = pen, form, what, page
+        self.columns = columns_of(form, what.system)
+        shares = sum(c.share for c in self.columns)
+        self.labels = LABELS if not (form.by_line and form.whole) else 26.0
+        self.each = (pen.width - self.labels) / shares
+
+    def name(self, *parts: str) -> str:
+        """The name of a field of this page."""
+        form = self.form
+        return Box(page=self.page, form=form.key, edition=form.edition, system=self.what.system, what=parts).name
+
+    def edges(self) -> Iterator[tuple[float, float, Column]]:
+        """Left edge and width of every column."""
+        x = self.pen.left + self.labels
+        for column in self.columns:
+            yield x, self.each * column.share, column
+            x += self.each * column.share
+
+    def head(self) -> None:
+        """What each column holds; repeats are numbered over it."""
+        pen, top = self.pen, self.pen.y
+        pen.y -= HEAD
+        label = "line" if self.form.by_line and self.form.whole else "cylinder"
+        pen.write(pen.left, pen.y + 3, label, font=STRONG, size=LABEL)
+        last: tuple[object, int] | None = None
+        for x, wide, column in self.edges():
+            group = (column.method, column.repeat)
+            if group != last and column.repeat and not self.form.by_line:
+                pen.write(x + 1, top - 8, f"reading {column.repeat}", font=STRONG, size=LABEL)
+            last = group
+            lines = broken(column.words, TEXT, 6.9, wide - 3)[:3]
+            for place, line in enumerate(reversed(lines)):
+                pen.write(x + 1, pen.y + 3 + 7.4 * place, cut(line, TEXT, 6.9, wide - 2), size=6.9, shade=GREY)
+
+    def row(self, row: str, high: float) -> None:
+        """One cylinder, or one line."""
+        pen = self.pen
+        pen.y -= high
+        box_high = high - 3
+        if not self.form.by_line:
+            pen.write(pen.left + 4, pen.y + box_high / 2 - 4, row, font=STRONG, size=13)
+        elif self.form.whole:
+            pen.write(pen.left + 4, pen.y + box_high / 2 - 4, row, size=10)
+        else:
+            text_box(pen.canvas, self.name("n", row), "cylinder", (pen.left, pen.y, self.labels - 6, box_high))
+        for x, wide, column in self.edges():
+            self._box(row, column, (x, pen.y, wide - 3, box_high))
+
+    def _box(self, row: str, column: Column, place: tuple[float, float, float, float]) -> None:
+        x, y, wide, high = place
+        canvas, repeat = self.pen.canvas, str(column.repeat)
+        if column.field is None:
+            name = self.name(NOT_READ, row, repeat, column.method.key if column.method else "mean")
+            text_box(canvas, name, f"{column.words}, by hand", place, unit=column.unit, bold=True)
+            return
+        which = f"line {row}" if self.form.by_line else f"cylinder {row}, reading {repeat}"
+        hint = f"{which}: {column.field.words}"
+        sign = column.sign
+        beside = 0.0 if sign is None else _sign_width(sign)
+        text_box(
+            canvas, self.name("r", row, repeat, column.field.name), hint, (x, y, wide - beside, high), unit=column.unit
+        )
+        if sign is None:
+            return
+        for place_up, (key, words) in enumerate((("minus", sign.minus), ("plus", sign.plus))):
+            at = y + place_up * high / 2 + (high / 2 - SMALL_TICK) / 2
+            tick = self.name("s", row, repeat, column.field.name, key)
+            tick_box(canvas, tick, f"{hint}: {words[0]}", x + wide - beside + 2, at, SMALL_TICK)
+            self.pen.write(x + wide - beside + SMALL_TICK + 4, at + 2.6, _short(words), size=6.9)
+
+
+def _short(words: Sequence[str]) -> str:
+    """The first of the words that may be said, cut to one where that alone says it."""
+    first = words[0].split(" ")[0]
+    return first if first in words else words[0]
+
+
+def _sign_width(sign: Sign) -> float:
+    return SMALL_TICK + 6 + max(measure(_short(words), TEXT, 6.9) for words in (sign.plus, sign.minus))
+
+
+def draw_rows(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> None:
+    """The rows of one page, with their head."""
+    rows = _Rows(pen, form, what, page)
+    rows.head()
+    for row in grid.rows:
+        rows.row(row, grid.high)
+
+
+def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> None:
+    """Points of one outline: pairs of boxes in blocks."""
+    fields = form.methods[0].fields
+    blocks, each = 4, POINTS // 4
+    wide, high = pen.width / blocks, 18.0
+    pen.y -= 14
+    for block in range(blocks):
+        left = pen.left + block * wide
+        for place, field in enumerate(fields):
+            x = left + 18 + place * (wide - 24) / len(fields)
+            pen.fit(x, pen.y + 2, field.name, 40, font=STRONG, shade=BLACK)
+    for line in range(each):
+        pen.y -= high
+        for block in range(blocks):
+            number = block * each + line + 1
+            left = pen.left + block * wide
+            pen.write(left, pen.y + 4, str(number), size=LABEL)
+            for place, field in enumerate(fields):
+                room = (wide - 24) / len(fields)
+                name = Box(
+                    page=page,
+                    form=form.key,
+                    edition=form.edition,
+                    system=what.system,
+                    what=("p", str(number), field.name),
+                ).name
+                unit = shown_unit(term(field.term), what.system)
+                box = (left + 18 + place * room, pen.y, room - 2, high - 2)
+                text_box(pen.canvas, name, f"point {number}, {field.name}", box, unit=unit)

@@ -1,0 +1,123 @@
+"""Blank forms: everything of the step stands on them, nothing overlaps, and the printed sets are those of today."""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pytest
+from pypdf import PdfReader
+
+from ccassist.bench.cautions import cautions
+from ccassist.bench.forms import FORMS, Form, columns
+from ccassist.paper.forms.blank import LEAST, Print, blank_bytes, forms_named
+from ccassist.paper.sheet import BOTTOM, LEFT, MM, PAGES, RIGHT
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+WORKSHEETS = Path(__file__).parents[2] / "worksheets"
+SETS = [(page, system) for page in PAGES for system in ("metric", "imperial")]
+
+
+@cache
+def printed(page: str, system: str) -> bytes:
+    """All forms as the tool prints them without a job."""
+    return blank_bytes(forms_named([]), Print(page=page, system=system))[0]
+
+
+def widgets(data: bytes) -> list[list[Any]]:
+    """The form fields of every page, each as (name, left, bottom, right, top)."""
+    pages = []
+    for page in PdfReader(BytesIO(data)).pages:
+        boxes = [a.get_object() for a in page.get("/Annots", [])]
+        pages.append([(str(b["/T"]), *(float(x) for x in b["/Rect"])) for b in boxes])
+    return pages
+
+
+@pytest.mark.parametrize(("page", "system"), SETS)
+def test_the_sets_in_the_folder_are_those_of_today(page: str, system: str) -> None:
+    kept = PdfReader(WORKSHEETS / f"bench-forms-{page}-{system}.pdf")
+    now = PdfReader(BytesIO(printed(page, system)))
+    assert [p.extract_text() for p in kept.pages] == [p.extract_text() for p in now.pages]
+    assert set(kept.get_fields() or {}) == set(now.get_fields() or {})
+
+
+@pytest.mark.parametrize(("page", "system"), SETS)
+def test_boxes_stay_on_the_page_and_apart(page: str, system: str) -> None:
+    wide, high = PAGES[page]
+    for boxes in widgets(printed(page, system)):
+        assert boxes
+        for name, left, bottom, right, top in boxes:
+            assert LEFT - 1 <= left < right <= wide - RIGHT + 1, name
+            assert BOTTOM - 8 <= bottom < top <= high, name
+        for (name, l1, b1, r1, t1), (other, l2, b2, r2, t2) in combinations(boxes, 2):
+            assert r1 <= l2 + 0.5 or r2 <= l1 + 0.5 or t1 <= b2 + 0.5 or t2 <= b1 + 0.5, (name, other)
+
+
+@pytest.mark.parametrize(("page", "system"), SETS)
+def test_words_stay_on_the_page_and_off_each_other(page: str, system: str) -> None:
+    with pdfplumber.open(BytesIO(printed(page, system))) as document:
+        for sheet in document.pages:
+            words = sheet.extract_words(keep_blank_chars=False)
+            assert all(w["x0"] >= LEFT - 1 and w["x1"] <= sheet.width - RIGHT + 1 for w in words)
+            for one, two in combinations(words, 2):
+                across = min(one["x1"], two["x1"]) - max(one["x0"], two["x0"])
+                along = min(one["bottom"], two["bottom"]) - max(one["top"], two["top"])
+                assert across < 0.5 or along < 3.0, (sheet.page_number, one["text"], two["text"])
+
+
+def test_boxes_of_readings_are_large_enough_for_a_pencil() -> None:
+    for boxes in widgets(printed("Letter", "metric")):
+        for name, left, bottom, right, top in boxes:
+            if name.split("/")[4] == "r":
+                assert top - bottom >= LEAST - 6, name
+                assert right - left >= 9 * MM, name
+
+
+@pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
+def test_a_page_holds_the_whole_step(form: Form) -> None:
+    data, _ = blank_bytes([form], Print(), total=False)
+    text = " ".join((PdfReader(BytesIO(data)).pages[0].extract_text() or "").split())
+    with pdfplumber.open(BytesIO(data)) as document:
+        text = " ".join(" ".join((document.pages[0].extract_text() or "").split()).split("-"))
+    step = form.step
+    for line in (form.title, step.why, *step.procedure, *cautions(step.cautions), *(c.words for c in form.choices)):
+        assert " ".join(line.replace("-", " ").split()) in text, line
+    for method in form.methods:
+        for line in method.how:
+            assert " ".join(line.replace("-", " ").split()) in text, line
+    units = {shown_unit(term(f.term)) for m in form.methods for f in columns(m)} - {""}
+    assert all(unit in text for unit in units)
+    assert f"form {form.key.replace('-', ' ')} · {form.edition} · metric" in text
+    assert "page 1 of 1" in text
+
+
+def test_sixteen_cylinders_go_on_over_the_page_and_lose_none() -> None:
+    form = FORMS["chamber-burette"]
+    data, pages = blank_bytes([form], Print(cylinders=16), total=False)
+    assert pages == 2
+    rows = {name.split("/")[5] for boxes in widgets(data) for name, *_ in boxes if name.split("/")[4] == "r"}
+    assert rows == {str(n) for n in range(1, 17)}
+
+
+def test_the_job_s_name_is_printed_as_text_whatever_its_letters() -> None:
+    data, _ = blank_bytes([FORMS["bore"]], Print(job="Мотор <b>1</b> 漢"), total=False)
+    with pdfplumber.open(BytesIO(data)) as document:
+        text = document.pages[0].extract_text() or ""
+    assert "Мотор <b>1</b> <U+6F22>" in text
+
+
+def test_the_same_call_gives_the_same_bytes() -> None:
+    assert blank_bytes([FORMS["deck-centre"]], Print()) == blank_bytes([FORMS["deck-centre"]], Print())
+
+
+def test_the_table_of_water_is_that_of_the_standard() -> None:
+    """Z of ISO 8655-6 (2002) table A.1 at 101.3 kPa: 20 °C 1.0029, 25 °C 1.0040 (from memory)."""
+    with pdfplumber.open(BytesIO(printed("A4", "metric"))) as document:
+        text = document.pages[-1].extract_text() or ""
+    assert "20 °C 1.0029" in text
+    assert "25 °C 1.0040" in text
