@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from ccassist.bench.step import Method, Step
 from ccassist.findings import Finding
 from ccassist.measured import Number, Value
 from ccassist.quantity import Quantity
+
+if TYPE_CHECKING:
+    from ccassist.bench.profile import Profile
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,10 +90,14 @@ class Line:
 
 @dataclass(frozen=True, kw_only=True)
 class Reduced:
-    """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed."""
+    """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed.
+
+    ``profile`` is the top of a chamber that was filled level by level, None of anything else.
+    """
 
     cell: Cell
     values: Mapping[str, Value]
     lines: tuple[Line, ...] = ()
     rows: tuple[float | None, ...] = ()
     findings: tuple[Finding, ...] = ()
+    profile: Profile | None = None

@@ -20,10 +20,16 @@ SAME_LOAD = 0.05  # of what is delivered: loads nearer than that are one load (c
 
 
 def deliveries(row: Reading) -> list[float]:
-    """The separate deliveries of a burette or syringe row, SI, all positive."""
+    """The separate deliveries of a burette or syringe row, SI, all positive.
+
+    Stages of a burette that is read on the way and not refilled are one delivery.
+    """
     if row.method.key == "burette":
-        pairs = zip(row.fields["start"], row.fields["end"], strict=True)
-        return [abs(end.value - start.value) for start, end in pairs]
+        starts, ends = ([q.value for q in row.fields[name]] for name in ("start", "end"))
+        if "depth" in row.fields:
+            cut = [i for i in range(1, len(starts)) if starts[i] != ends[i - 1]]
+            starts, ends = [starts[i] for i in (0, *cut)], [ends[i - 1] for i in (*cut, len(ends))]
+        return [abs(end - start) for start, end in zip(starts, ends, strict=True)]
     full = round(row.one("full"))
     rest = [row.one("rest")] if "rest" in row.fields and row.one("rest") > 0 else []
     return [row.one("each")] * full + rest

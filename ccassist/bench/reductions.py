@@ -14,6 +14,8 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import mean_length, mean_of_listed, row_length, row_lengths
 from ccassist.bench.lengths import way_of as length_way
 from ccassist.bench.repeats import Scatter, scatter_of
+from ccassist.bench.stages import profile_of, staged_lines
+from ccassist.bench.steps.stages import STAGES
 from ccassist.engine.relations import bore_area
 from ccassist.measured import Number, Value, nominal
 
@@ -54,13 +56,17 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
         "crown-bench": _crown_on_bench,
         "assembly": _whole,
     }
-    numbers, lines = special.get(cell.step.key, _area if finds_area(cell) else _length)(cell, kit)
+    profile = profile_of(cell, kit) if cell.step.key == STAGES.key else None
+    if profile is not None:
+        numbers, lines = staged_lines(profile, cell, kit)
+    else:
+        numbers, lines = special.get(cell.step.key, _area if finds_area(cell) else _length)(cell, kit)
     count = len(cell.counted)
     how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (
         f", {cell.state}" if cell.state else ""
     )
     values = {key: Value(key=key, number=n, origin="measured", how=how, line=cell.line) for key, n in numbers.items()}
-    return Reduced(cell=cell, values=values, lines=tuple(lines), rows=_rows(cell, kit))
+    return Reduced(cell=cell, values=values, lines=tuple(lines), rows=_rows(cell, kit), profile=profile)
 
 
 def _rows(cell: Cell, kit: Kit) -> tuple[float | None, ...]:

@@ -8,6 +8,7 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.outlines import unfit_openings
 from ccassist.bench.plug_hole import unsaid_of_plug_hole
 from ccassist.bench.reach import cell_out_of_reach
+from ccassist.bench.stages import unfit_stages
 from ccassist.bench.temperatures import BENCH, celsius
 from ccassist.findings import Finding, error, warning
 from ccassist.measured import nominal
@@ -18,7 +19,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     if not cell.step.part:
         return [*unfit_for_calibration(cell, kit), *(_weighed(cell, kit) if _steps_weighed(cell) else ())]
     found: list[Finding] = [*cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
-    found += [*unfit_openings(cell), *unsaid_of_plug_hole(cell)]
+    found += [*unfit_openings(cell), *unfit_stages(cell, kit), *unsaid_of_plug_hole(cell)]
     if any(row.method.key == "weighing" for row in cell.readings):
         found.extend(_weighed(cell, kit))
     if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):

@@ -90,7 +90,7 @@ class Step:
     part : kind of part measured (its state is recorded); "" where an instrument is, and no part of the engine.
     repeats : readings asked for before the mean is trusted.
     fills : whether fluid is delivered (an instrument and a fluid are asked for).
-    check : a check of the results, which do not rest on it: offered, not asked for.
+    check : results do not rest on it, or only where a job needs it: offered, not asked for.
     """
 
     key: str

@@ -104,9 +104,7 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
 def _of_an_instrument(step: Step, method: Method) -> Iterator[Ask]:
     """What is asked of a calibration: a known size has a material, weighed water has none."""
     for choice in step.choices:
-        if not choice.options:
-            yield Ask(name=choice.name, words=_sentence(choice.words), catalogue="instrument", optional=choice.optional)
-        elif choice.name != "material" or method.key == "size":
+        if choice.name != "material" or method.key == "size":
             yield _choice(choice)
     yield Ask(name="by", words="Who reads")
 
@@ -139,7 +137,9 @@ def _picked(name: str, said: Said) -> bool:
 
 
 def _choice(choice: Choice) -> Ask:
-    return Ask(name=choice.name, words=_sentence(choice.words), options=choice.options, optional=choice.optional)
+    catalogue = "" if choice.options else "instrument"
+    words = _sentence(choice.words)
+    return Ask(name=choice.name, words=words, options=choice.options, catalogue=catalogue, optional=choice.optional)
 
 
 def _setting(field: Field) -> Ask:

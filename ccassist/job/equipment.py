@@ -58,7 +58,8 @@ def _instrument_names(job: Job) -> list[Named]:
     """Every instrument named or described, once, with the place where it is first named."""
     named = [_named(job, g.instrument, g.line, f"{g.place}.instrument") for g in _all_given(job)]
     named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in job.series]
-    named += [_named(job, s.choices.get("scale", ""), s.line, f"{s.place}.scale") for s in job.series]
+    for key in ("scale", "gauge"):
+        named += [_named(job, s.choices.get(key, ""), s.line, f"{s.place}.{key}") for s in job.series]
     named += [(DIAL, None, "") for s in job.series if "drop" in s.settings]
     named += [(name, None, "") for name in job.instruments]
     return _once(named)

@@ -22,8 +22,11 @@ from ccassist.terms import TERMS, term
 
 # What each kind of job measures and which parts it has; everything else is left out of the guide.
 JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "heads": (("chamber",), ("head",)),
-    "pistons": (("bore", "stack", "chamber", "gasket"), ("block", "crank", "rods", "pistons", "gasket", "head")),
+    "heads": (("chamber", "stages"), ("head",)),
+    "pistons": (
+        ("bore", "stack", "chamber", "stages", "gasket"),
+        ("block", "crank", "rods", "pistons", "gasket", "head"),
+    ),
     "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),
 }
 JOB_WORDS = {

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ccassist.bench.repeats import mean
 from ccassist.checks import engine_findings
 from ccassist.display import show
 from ccassist.findings import Finding, NotPossible, warning
 from ccassist.results import Cylinder, Survey
 
+APART = 1e-6  # m³ between stages and chamber that is looked at (common practice, no source)
 # What the checks of an engine say that bears on machining; the rest speaks of how it was measured.
 _BEARING = ("contact", "tight-squish", "ring-over-bore", "impossible-result", "unusual-result", "proud-without-land")
 
@@ -39,7 +41,27 @@ def noticed(survey: Survey, before: Sequence[Cylinder], after: Sequence[Cylinder
     found = [f for f in new if f.code in _BEARING and (f.code, f.place) not in old]
     for one, other in zip(before, after, strict=True):
         found += _proud(one, other, survey.job.system)
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys([*found, *_stages_apart(survey)]))
+
+
+def _stages_apart(survey: Survey) -> list[Finding]:
+    """Chambers whose stages add up to another volume than the chamber's: one of the fills is not what it seems."""
+    found = []
+    for cylinder in survey.cylinders:
+        chamber = cylinder.values.get("chamber_volume")
+        for one in survey.reduced:
+            if one.profile is None or chamber is None or not cylinder.uses(one):
+                continue
+            totals = [
+                v for row, v in zip(one.cell.readings, one.rows, strict=True) if v is not None and not row.set_aside
+            ]
+            apart = mean(totals) - chamber.nominal
+            if abs(apart) > max(APART, 2 * chamber.expanded):
+                shown = [show("chamber_volume", v, system=survey.job.system) for v in (mean(totals), chamber.nominal)]
+                wrong = f"the stages add up to {shown[0]}, the chamber was found to hold {shown[1]}"
+                right = "was the first stage from dry, the plate's hole filled, air under the plate?"
+                found.append(warning("stages-apart", wrong, right=right, place=f"cylinder {cylinder.number}"))
+    return found
 
 
 def _proud(before: Cylinder, after: Cylinder, system: str) -> list[Finding]:

@@ -166,14 +166,12 @@ def _short_of(plan: Plan, system: str) -> Iterator[str]:
         return
     firsts = []
     for row in flat:
-        area = nominal(opening_of(plan.survey, row.before).area or 0.0)
-        if area > 0:
-            firsts.append(max(0.0, nominal(row.cuts.skim) - SHY / area))
-    if firsts:
-        yield (
-            f"cut at first {show('face_cut', min(firsts), system=system)}, {show('correction', SHY, system=system)} "
-            "short of the whole, measure the chambers again and creep up"
-        )
+        short = opening_of(plan.survey, row.before).deepest(max(0.0, nominal(row.cuts.taken) - SHY))
+        firsts.append(max(0.0, short - nominal(row.cuts.tilt)))
+    yield (
+        f"cut at first {show('face_cut', min(firsts), system=system)}, {show('correction', SHY, system=system)} "
+        "short of the whole, measure the chambers again and creep up"
+    )
 
 
 def caution_keys(plan: Plan) -> tuple[str, ...]:

@@ -1,0 +1,180 @@
+"""A chamber filled level by level: rows -> volume from the face against depth, with every cause of doubt.
+
+One row is one run, from the dry chamber to the plate.  What lies between a
+level and the face is what was delivered after that level, and what the level
+held above its own depth: fluid that wets climbs the wall.  Repeats are those
+of whole runs; they scatter as fills of a chamber do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+from ccassist.bench.cell import Cell, Line, Reading
+from ccassist.bench.corrections import instrument_growth, material_growth
+from ccassist.bench.fills import hole_volume, way_of
+from ccassist.bench.kit import Kit
+from ccassist.bench.profile import Profile, Run
+from ccassist.findings import Finding, error
+from ccassist.measured import Cause, Number, half_width, nominal
+from ccassist.quantity import Quantity
+from ccassist.terms import Kind
+
+TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
+CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
+CLIMB_DOUBT = 0.5  # of what climbs: how well the fluid wets, how the wall leans (common practice, no source)
+GAUGE = "gauge"
+
+
+def unfit_stages(cell: Cell, kit: Kit) -> list[Finding]:
+    """Findings for runs whose levels make no curve, and for a gauge that reads no depth."""
+    if cell.step.key != "stages":
+        return []
+    tool, found = kit.instruments.get(cell.choices.get(GAUGE, "")), []
+    if tool is not None and tool.kind is not Kind.LENGTH:
+        right = "name the depth gauge or depth micrometer"
+        found.append(error("wrong-instrument", "it reads no depth", read=tool.key, right=right))
+    for row in cell.readings:
+        finding = _unfit([q.value for q in row.fields["depth"]])
+        if finding is not None:
+            found.append(finding.at(line=row.line, place=row.place))
+    return found
+
+
+def _unfit(depths: Sequence[float]) -> Finding | None:
+    right = 'depth = ["3.00 mm", "2.00 mm", "1.00 mm", "0 mm"], the last one at the plate'
+    if len(depths) < 2:
+        return error("few-levels", "one level shows no area: two at least, the plate one of them", right=right)
+    if depths[-1] != 0:
+        return error("not-to-the-plate", "the last stage must be filled to the plate, depth 0", right=right)
+    if any(upper >= lower for lower, upper in pairwise(depths)):
+        return error("levels-not-rising", "every stage must end higher than the one before", right=right)
+    return None
+
+
+def profile_of(cell: Cell, kit: Kit) -> Profile:
+    """The runs of a cell as one profile; the cell has one counted row at least, and its levels rise."""
+    runs = [_run(row, cell, kit) for row in cell.counted]
+    return Profile(where=cell.where, state=cell.state, runs=tuple(runs))
+
+
+def staged_lines(profile: Profile, cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+    """What a profile measures, and the sum that says so, to the depth that every run reached."""
+    deepest = profile.deepest
+    volume, hole = profile.volume(deepest), hole_volume(cell, kit)
+    climbed = sum(climb(deepest, _edge(row, cell), cell, kit) for row in cell.counted) / len(cell.counted)
+    runs = len(cell.counted)
+    made = [Line(words="plus what climbs the wall at the deepest level", key="correction", number=climbed)]
+    if hole is not None:
+        made.append(Line(words="less the fluid in the plate's hole", key="hole_volume", number=-1 * hole))
+    rest = volume - sum(line.number for line in made)
+    words = f"from the deepest level to the plate, {f'mean of {runs} runs' if runs > 1 else 'one run'}"
+    first = Line(words=words, key="fill_volume", number=rest)
+    total = Line(words="between face and deepest level", key="staged_volume", number=volume, total=True)
+    depth = min((run.depths[-1] for run in profile.runs), key=nominal)
+    last = Line(words="depth of that level", key="staged_depth", number=depth)
+    return {"staged_volume": volume, "staged_depth": depth}, [first, *made, total, last]
+
+
+def _run(row: Reading, cell: Cell, kit: Kit) -> Run:
+    depths = [q.value for q in row.fields["depth"]]
+    after = _delivered_after(row, cell, kit)
+    hole, edge = hole_volume(cell, kit) or 0.0, _edge(row, cell)
+    warmth = kit.temperature(cell.settings)
+    known = "temperature" in cell.settings
+    grown = instrument_growth(cell.instrument, kit, warmth) - material_growth(cell, kit, warmth) if known else 0.0
+    scatter = _scatter(cell, kit)
+    levels: list[Number] = [0.0]
+    volumes: list[Number] = [0.0]
+    for depth, volume in sorted(zip(depths[:-1], after[:-1], strict=True), key=lambda pair: pair[0]):
+        levels.append(_level(depth, row, cell, kit))
+        volumes.append(volume * (1 + grown) + scatter - hole + climb(depth, edge, cell, kit))
+    return Run(depths=tuple(levels), volumes=tuple(volumes))
+
+
+def _delivered_after(row: Reading, cell: Cell, kit: Kit) -> list[Number]:
+    """What was delivered after each level, to the plate [m³]; each reading of the burette is rounded once."""
+    starts, ends = row.fields["start"], row.fields["end"]
+    read: dict[float, Number] = {}
+    found: list[Number] = [0.0]
+    whole: Number = 0.0  # strokes of the burette that are over
+    stroke: Number = 0.0  # the one that goes on, back from its end
+    for i in range(len(ends) - 1, 0, -1):
+        top, bottom = (_read(q, cell, kit, read) for q in (ends[i], starts[i]))
+        stroke = stroke + (top - bottom if ends[i].value > starts[i].value else bottom - top)
+        goes_on = starts[i].value == ends[i - 1].value
+        found.append(whole + _true(stroke, cell, kit, part=goes_on))
+        if not goes_on:
+            whole, stroke, read = found[-1], 0.0, {}
+    return found[::-1]
+
+
+def _read(quantity: Quantity, cell: Cell, kit: Kit, read: dict[float, Number]) -> Number:
+    """One reading of the burette: the same one, as the end of one stage and the start of the next, is one number."""
+    if quantity.value not in read:
+        rounding = kit.rounding(cell.instrument, "staged_volume", 1, cell.where, quantity.step)
+        read[quantity.value] = quantity.value + rounding
+    return read[quantity.value]
+
+
+def _true(says: Number, cell: Cell, kit: Kit, *, part: bool) -> Number:
+    """What the scale's amount truly is; of a part of a stroke a calibration's slope alone speaks."""
+    made = kit.calibration_of(cell)
+    if made is None:
+        return says + kit.scale_error(cell.instrument, "fill_volume", [nominal(says)])
+    true = made.slope * nominal(says) if part else made.true(nominal(says))
+    return true + (says - nominal(says))
+
+
+def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
+    """One level's depth: the gauge's error and step, and where it is said to touch."""
+    gauge = cell.choices.get(GAUGE, "")
+    step = min(q.step for q in row.fields["depth"] if q.value != 0)
+    cause = Cause(
+        name=f"{cell.where}: where the gauge touches the level",
+        key="level_depth",
+        shape="rectangular",
+        source="common practice, no source",
+        remedy="repeat the run; a fine point, coming down slowly",
+    )
+    error_of = kit.scale_error(gauge, "level_depth", [depth])
+    return depth + error_of + kit.rounding(gauge, "level_depth", 1, cell.where, step) + half_width(TOUCH, cause)
+
+
+def _scatter(cell: Cell, kit: Kit) -> Number:
+    """Scatter of one run: its own, else that of chambers filled with the same burette, fluid and hand."""
+    ways = [way_of(cell), ("chamber", *way_of(cell)[1:])]
+    way = next((w for w in ways if kit.scatter_of(w).source != "unknown"), ways[0])
+    made = f"{cell.where}: repeat scatter of a run, with {cell.instrument or 'an unnamed instrument'}"
+    return kit.repeat_effect(kit.scatter_of(way), way, 1, "staged_volume", made)
+
+
+def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
+    """Fluid above the level's own depth, at the wall [m³]: edge × (a² ÷ 2) √(2u − u²), u = depth² ÷ a², 1 at most.
+
+    A fluid that wets climbs a wall to the height a = √(2γ ÷ ρg), or to the
+    chamber's edge if that is nearer; the weight held up is the pull of the
+    surface along the edge.  Source: meniscus at an upright wall, Landau and
+    Lifshitz, Fluid Mechanics, sec. 61 (from memory).
+    """
+    u = min(1.0, depth**2 / CLIMB)
+    amount = edge * CLIMB / 2 * math.sqrt(2 * u - u**2)
+    cause = Cause(
+        name=f"how far {cell.fluid or 'the fluid'} climbs the wall",
+        key="staged_volume",
+        shape="rectangular",
+        source="meniscus at an upright wall, surface tensions from memory",
+        remedy="a fluid that wets well; levels deeper than the cut",
+    )
+    own = kit.shared(("climb", cell.fluid), lambda: half_width(CLIMB_DOUBT, cause))
+    return amount * (1 + own)
+
+
+def _edge(row: Reading, cell: Cell) -> float:
+    """Length of the edge [m]: measured, else that of a circle of the area that the last stage shows."""
+    if "edge" in cell.settings:
+        return cell.settings["edge"][0].value
+    last = abs(row.fields["end"][-1].value - row.fields["start"][-1].value)
+    return 2 * math.sqrt(math.pi * last / row.fields["depth"][-2].value)
