@@ -8,8 +8,8 @@ from ccassist.job.records import Given
 CHOICE_TERMS: dict[str, tuple[str, ...]] = {
     "block": ("block_deck_height",),
     "bore": ("bore", "chamfer_volume"),
-    "crank": ("stroke",),
-    "rods": ("rod_length",),
+    "crank": ("stroke", "crank_weight"),
+    "rods": ("rod_length", "rod_weight"),
     "pistons": (
         "compression_height",
         "crown_volume",
@@ -19,12 +19,15 @@ CHOICE_TERMS: dict[str, tuple[str, ...]] = {
         "pin_offset",
         "pin_diameter",
         "ring_pack_depth",
+        "piston_weight",
     ),
     "head": ("chamber_volume", "chamber_area", "squish_step", "extra_volume"),
     "gasket": ("gasket_bore", "gasket_long", "gasket_short", "gasket_thickness", "gasket_area", "gasket_volume"),
     "skim": ("face_cut",),
 }
 CHOICE_KINDS = tuple(CHOICE_TERMS)
+# Kind -> the term of its weight, which enters no volume.
+WEIGHTS = {"crank": "crank_weight", "rods": "rod_weight", "pistons": "piston_weight"}
 
 # Kind -> name of the option -> what it states; an option that states nothing is the engine's own part.
 Offered = dict[str, dict[str, dict[str, Given]]]

@@ -96,6 +96,9 @@ GIVEN_TERMS = (
     "chamfer_volume",
     "extra_volume",
     "squish_step",
+    "piston_weight",
+    "rod_weight",
+    "crank_weight",
     "air_pressure",
     "temperature",
 )

@@ -21,6 +21,8 @@ REASONS = {
     "contact": "no squish gap: the piston meets the head",
     "no-clearance": "no clearance volume is left",
 }
+HOPELESS = ("no-turn", "no-clearance")  # to be no engine at all is not a near miss
+SMALL = "face_cut"  # the term in whose units, and steps, a small length is told
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,40 +99,72 @@ def _band(text: str, place: str, system: str) -> Band:
     return parse_band(value.strip(), wanted.key, system=system)
 
 
-def refusals(values: Mapping[str, Any], aims: Iterable[Aim]) -> Iterator[tuple[str, Any]]:
-    """Why combinations cannot be built or are not wanted: the reason, and where it holds.
+@dataclass(frozen=True, kw_only=True)
+class Rule:
+    """One thing for which combinations are refused.
 
-    ``values`` : all terms as SI arrays that broadcast.  What needs a term
-    that is not given is not judged.  The gravest reason comes first.
+    Attributes
+    ----------
+    reason : a key of :data:`REASONS`, or the term that is outside what is wanted.
+    beyond : by how much it is broken, SI, an array that broadcasts; less than nothing where it is kept.
+    key : the term in whose units that amount is.
+    step : what counts as one step of it, SI.
+    touching : whether nothing is too much already.
+    """
+
+    reason: str
+    beyond: Any
+    key: str
+    step: float
+    touching: bool = False
+
+    @property
+    def broken(self) -> Any:
+        """Where it is broken."""
+        return self.beyond >= 0 if self.touching else self.beyond > 0
+
+
+def refusals(values: Mapping[str, Any], aims: Iterable[Aim]) -> Iterator[Rule]:
+    """Why combinations cannot be built or are not wanted.
+
+    ``values`` : all terms as SI numbers, or as arrays that broadcast.  What
+    needs a term that is not given is not judged.  The gravest comes first.
     """
     yield from _unbuildable(values)
     for aim in aims:
         if aim.limits and aim.key in values:
-            value, band = values[aim.key], aim.band
-            yield aim.key, (value < band.low - aim.hair) | (value > band.high + aim.hair)
+            value, key = values[aim.key], aim.key
+            for beyond in (aim.band.low - aim.hair - value, value - (aim.band.high + aim.hair)):
+                yield Rule(reason=key, beyond=beyond, key=key, step=aim.scale)
 
 
-def _unbuildable(v: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+def _unbuildable(v: Mapping[str, Any]) -> Iterator[Rule]:
     """Common practice, no source: what a builder rejects before looking at any ratio."""
+
+    def rule(reason: str, beyond: Any, key: str, touching: bool = False) -> Rule:
+        low, high = term(key).plausible
+        return Rule(reason=reason, beyond=beyond, key=key, step=(high - low) / 10, touching=touching)
+
     if "rod_ratio" in v:
-        yield "no-turn", v["rod_ratio"] <= term("rod_ratio").possible[0]
-    if "piston_travel" in v:
-        yield "no-turn", v["piston_travel"] != v["piston_travel"]  # no number: no such crank
+        yield rule("no-turn", term("rod_ratio").possible[0] - v["rod_ratio"], "rod_ratio", True)
+    if "piston_travel" in v:  # no number: no such crank
+        yield rule("no-turn", (v["piston_travel"] != v["piston_travel"]) * 1.0, "piston_travel")
     if {"land_diameter", "bore"} <= v.keys():
-        yield "piston-too-large", v["land_diameter"] >= v["bore"]
+        yield rule("piston-too-large", v["land_diameter"] - v["bore"], SMALL, True)
     if {"gasket_bore", "bore"} <= v.keys():
-        yield "gasket-in-bore", v["gasket_bore"] < v["bore"]
+        yield rule("gasket-in-bore", v["bore"] - v["gasket_bore"], SMALL)
     if {"compression_height", "pin_diameter", "ring_pack_depth"} <= v.keys():
-        yield "ring-pack", v["compression_height"] - v["pin_diameter"] / 2 - v["ring_pack_depth"] < 0
+        room = v["compression_height"] - v["pin_diameter"] / 2 - v["ring_pack_depth"]
+        yield rule("ring-pack", -room, SMALL)
     if "chamber_volume" in v:
-        yield "no-chamber", v["chamber_volume"] <= 0
+        yield rule("no-chamber", -v["chamber_volume"], "chamber_volume", True)
     if {"deck_clearance", "gasket_thickness"} <= v.keys():
         flat = v.get("squish_step", 0.0) <= 0  # a deeper pad is judged by the squish gap itself
-        yield "proud", (v["deck_clearance"] + v["gasket_thickness"] < 0) & flat
+        yield rule("proud", -(v["deck_clearance"] + v["gasket_thickness"]) * flat, SMALL)
     if "squish" in v:
-        yield "contact", v["squish"] <= 0
+        yield rule("contact", -v["squish"], "squish", True)
     if "clearance_volume" in v:
-        yield "no-clearance", v["clearance_volume"] <= 0
+        yield rule("no-clearance", -v["clearance_volume"], "clearance_volume", True)
 
 
 def reason_text(reason: str, aims: Iterable[Aim]) -> str:

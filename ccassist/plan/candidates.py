@@ -7,16 +7,19 @@ they need the same relations: such a set is a :class:`Group`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
-from ccassist.findings import InputError, error
-from ccassist.job.choices import CHOICE_TERMS
+from ccassist.findings import InputError, error, errors
+from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
 from ccassist.measured import Number, Value, nominal
+from ccassist.plan.cam_card import cam_card
+from ccassist.plan.machining import skim_volume
 from ccassist.precedence import OPENING
 from ccassist.results import Cylinder, Survey
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
@@ -36,8 +39,10 @@ class Option:
 
     @property
     def states(self) -> tuple[str, ...]:
-        """The terms that it states, without a cut of nothing."""
-        return tuple(k for k, v in self.values.items() if k != "face_cut" or v.nominal != 0)
+        """The terms that it states and that enter the relations: no weight, and no cut of nothing."""
+        return tuple(
+            k for k, v in self.values.items() if k != WEIGHTS.get(self.kind) and (k != "face_cut" or v.nominal != 0)
+        )
 
     @property
     def sort(self) -> tuple[object, ...]:
@@ -92,9 +97,9 @@ class Candidates:
             yield Group(members=sorts, given=given, base=_base(self.engine, states, self.choices))
 
     def known(self, parts: Sequence[Option]) -> dict[str, Number]:
-        """The uncertain inputs with one option of each kind fitted, the skim not yet made."""
+        """The uncertain inputs with one option of each kind fitted and the skim made."""
         stated = {key: part.values[key].number for part in parts for key in part.states}
-        return {**_base(self.engine, set(stated), self.choices), **stated}
+        return skimmed({**_base(self.engine, set(stated), self.choices), **stated}, least=_not_under)
 
 
 def candidates(survey: Survey) -> Candidates:
@@ -102,7 +107,7 @@ def candidates(survey: Survey) -> Candidates:
 
     Raises
     ------
-    InputError : it offers nothing, or has no engine to fit it to.
+    InputError : it offers nothing, has no engine to fit it to, or contradicts itself on the cam.
     """
     axes = [
         tuple(Option(kind=kind, name=name, values=values) for name, values in options.items())
@@ -112,8 +117,12 @@ def candidates(survey: Survey) -> Candidates:
     if not axes:
         right = '[choice.gasket.thin] with gasket_thickness = "0.7 mm, maker\'s figure", one block a part'
         raise InputError(error("no-choice", "no parts to choose from", file=survey.job.file, right=right))
-    means = _means([inputs_of(cylinder) for cylinder in survey.cylinders])
-    engine = {**means, "cylinders": float(survey.job.cylinders)}
+    card = cam_card(survey)
+    if errors(card.findings):
+        raise InputError(errors(card.findings))
+    engine = {**_means([inputs_of(c) for c in survey.cylinders]), "cylinders": float(survey.job.cylinders)}
+    if card.intake_closing is not None:
+        engine["intake_closing"] = card.intake_closing.number
     return Candidates(axes=tuple(axes), engine=engine, choices=survey.cylinders[0].choices)
 
 
@@ -177,3 +186,22 @@ def _release_deck(base: dict[str, Number], moved: set[str], choices: Choices) ->
     model = build({key: nominal(number) for key, number in bare.items()}, choices)
     if model.relation_of("deck_clearance") is not None:
         base["block_deck_height"] = clearance - model.evaluate(bare, uncertain())["deck_clearance"]
+
+
+def skimmed(known: dict[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
+    """The inputs after a flat cut from the head face, if there is one: less chamber, and less depth to a squish pad.
+
+    ``least(number, 0.0)`` keeps a number from falling under nothing: a pad that the cut reaches is flush from then on.
+    """
+    cut = known.pop("face_cut", None)
+    if cut is None:
+        return known
+    if "chamber_volume" in known:
+        known["chamber_volume"] = known["chamber_volume"] - skim_volume(known["chamber_area"], cut)
+    if "squish_step" in known:
+        known["squish_step"] = least(known["squish_step"] - cut, 0.0)
+    return known
+
+
+def _not_under(number: Number, bound: float) -> Number:
+    return number if nominal(number) > bound else bound

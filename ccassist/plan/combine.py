@@ -3,7 +3,8 @@
 The combinations run as arrays, one axis a kind of part, through the same
 relations as everything else.  They are worked out a block at a time and only
 the best are kept, so that a million of them need no more memory than a few;
-the ± is found for the ones kept, from the uncertain numbers themselves.
+the ± is found for the ones kept, from the uncertain numbers themselves.  Where
+none is left, a second pass looks for those that were refused for the least.
 """
 
 from __future__ import annotations
@@ -16,22 +17,24 @@ from functools import partial
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import Model, build
 from ccassist.findings import InputError, error
-from ccassist.measured import Number, Value, nominal
-from ccassist.plan.aims import Aim, refusals
+from ccassist.measured import Value, nominal
+from ccassist.plan.aims import HOPELESS, Aim, refusals
 from ccassist.plan.blocks import blocks
-from ccassist.plan.candidates import Candidates, Group, Option
-from ccassist.plan.machining import skim_volume
+from ccassist.plan.candidates import Candidates, Group, Option, skimmed
+from ccassist.plan.kept import Array, Kept
+from ccassist.plan.trapped import TRAPPED, lacking_for_trapped, with_trapped
+from ccassist.plan.weights import weight_changes
 from ccassist.solve.question import dependents
 from ccassist.terms import term
 
 BLOCK = 1 << 16  # combinations worked out at once: the arrays of one block stay in the processor's cache
 MOST = 10**9  # combinations; more would take hours
-Array = npt.NDArray[Any]
+NEAREST = 5  # of those refused, shown where none is left
+Slices = Sequence[slice]
 Progress = Callable[[int, int], None]
 
 
@@ -43,44 +46,30 @@ class Combination:
     values: Mapping[str, Value]
     distance: float
     lacking: Mapping[str, tuple[str, ...]]
+    weights: Mapping[str, Value] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Combined:
-    """All combinations: how many, how many were refused for which first reason, and the best of the rest."""
+    """All combinations.
+
+    Attributes
+    ----------
+    count : how many.
+    refused : how many were refused, by the first reason of each; the commonest first.
+    best : the best of those left.
+    nearest : where none is left, those that break the fewest rules by the least.
+    """
 
     count: int
     refused: Mapping[str, int]
     best: tuple[Combination, ...]
+    nearest: tuple[Combination, ...] = ()
 
     @property
     def left(self) -> int:
         """How many were not refused."""
         return self.count - sum(self.refused.values())
-
-
-@dataclass(kw_only=True)
-class _Kept:
-    """The best so far: distances and flat positions, in order of both."""
-
-    most: int
-    distances: Array = field(default_factory=lambda: np.empty(0))
-    places: Array = field(default_factory=lambda: np.empty(0, dtype=np.int64))
-
-    def add(self, distances: Array, places: Callable[[Array], Array]) -> None:
-        """Take in a block; what cannot come among the best is never looked at again."""
-        worst = self.distances[-1] if len(self.distances) == self.most else math.inf
-        able = np.flatnonzero((distances <= worst) & np.isfinite(distances))
-        if len(able) > self.most:
-            border = np.partition(distances[able], self.most - 1)[self.most - 1]
-            nearer, level = able[distances[able] < border], able[distances[able] == border]
-            able = np.sort(np.concatenate([nearer, level[: self.most - len(nearer)]]))
-        if len(able) == 0:
-            return
-        joined = np.concatenate([self.distances, distances[able]])
-        where = np.concatenate([self.places, places(able)])
-        order = np.lexsort((where, joined))[: self.most]
-        self.distances, self.places = joined[order], where[order]
 
 
 def combine(
@@ -108,19 +97,45 @@ def combine(
     count = math.prod(offered.lengths)
     if count > MOST:
         raise InputError(error("too-many", f"{count} combinations, and {MOST} are the most", right="list fewer parts"))
-    kept, refused, done = _Kept(most=top), Counter[str](), 0
+    refused = Counter[str]()
+
+    def rated(table: _Table, slices: Slices) -> Array:
+        distances, reasons = table.judge(slices)
+        refused.update(reasons)
+        return distances
+
+    kept = _sifted(offered, aims, rated, most=top, block=block, progress=progress)
+    best = [_worked_out(offered, *one) for one in kept]
+    order = [reason for reason, _ in refused.most_common()]
+    missed = [] if best else _sifted(offered, aims, _Table.misses, most=NEAREST, block=block, progress=progress)
+    return Combined(
+        count=count,
+        refused={reason: refused[reason] for reason in order},
+        best=tuple(best),
+        nearest=tuple(_worked_out(offered, *one) for one in missed),
+    )
+
+
+def _sifted(
+    offered: Candidates,
+    aims: Sequence[Aim],
+    rated: Callable[[_Table, Slices], Array],
+    *,
+    most: int,
+    block: int,
+    progress: Progress | None,
+) -> list[tuple[int, float]]:
+    """The flat places of the combinations rated lowest, with their ratings, a block at a time."""
+    kept, done, count = Kept(most=most), 0, math.prod(offered.lengths)
     for group in offered.groups():
         table = _Table(offered, group, aims)
         for slices in blocks([len(of) for of in group.members], block):
-            distances, reasons = table.judge(slices)
-            refused.update(reasons)
-            kept.add(distances.ravel(), partial(table.places, slices))
-            done += distances.size
+            ratings = rated(table, slices)
+            kept.add(ratings.ravel(), partial(table.places, slices))
+            done += ratings.size
             if progress:
                 progress(done, count)
-    best = tuple(_worked_out(offered, int(p), float(d)) for d, p in zip(kept.distances, kept.places, strict=True))
-    order = [reason for reason, _ in refused.most_common()]
-    return Combined(count=count, refused={reason: refused[reason] for reason in order}, best=best)
+    return [(int(place), float(rating)) for place, rating in zip(kept.places, kept.distances, strict=True)]
 
 
 class _Table:
@@ -128,22 +143,24 @@ class _Table:
 
     def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim]) -> None:
         self.offered, self.group, self.aims = offered, group, aims
+        self.traps = any(aim.key == TRAPPED for aim in aims)
         self.base = {key: nominal(number) for key, number in group.base.items()}
         self.columns: list[dict[str, Array]] = []
         for axis, of, keys in zip(offered.axes, group.members, group.given, strict=True):
             self.columns.append({key: np.array([axis[i].values[key].nominal for i in of]) for key in keys})
         self.models: dict[bool | None, Model] = {}  # by whether the piston is proud: the deck volume depends on it
 
-    def judge(self, slices: Sequence[slice]) -> tuple[Array, Counter[str]]:
+    def judge(self, slices: Slices) -> tuple[Array, Counter[str]]:
         """Distances from what is wanted (infinite where refused), and how many were refused for which reason."""
         shape = tuple(part.stop - part.start for part in slices)
         with np.errstate(all="ignore"):  # a crank that cannot turn has no number: that is looked for below
             values = self.values(slices)
             first = np.zeros(shape, dtype=np.uint8)
             names: list[str] = []
-            for reason, where in refusals(values, self.aims):
+            for rule in refusals(values, self.aims):
+                where = rule.broken
                 if np.any(where):
-                    names.append(reason)
+                    names.append(rule.reason)
                     first[(first == 0) & where] = len(names)
             distances = self.distances(values, shape)
         distances[first > 0] = np.inf
@@ -153,6 +170,15 @@ class _Table:
             found[name] += int(number)  # a reason may stand twice
         return distances, +found
 
+    def misses(self, slices: Slices) -> Array:
+        """Root of the summed squares of 1 + steps beyond, over every rule broken; infinite where it is hopeless."""
+        total = np.zeros(tuple(part.stop - part.start for part in slices))
+        with np.errstate(all="ignore"):
+            for rule in refusals(self.values(slices), self.aims):
+                far = math.inf if rule.reason in HOPELESS else (1 + np.maximum(rule.beyond, 0) / rule.step) ** 2
+                total += np.where(rule.broken, far, 0.0)
+        return np.sqrt(np.where(np.isnan(total), np.inf, total))
+
     def distances(self, values: Mapping[str, Any], shape: tuple[int, ...]) -> Array:
         """Root of the summed squares of how far each aim is missed, each in its own steps."""
         total = np.zeros(shape)
@@ -161,14 +187,14 @@ class _Table:
                 total += ((values[aim.key] - aim.band.aim) / aim.scale) ** 2
         return np.sqrt(total)
 
-    def places(self, slices: Sequence[slice], cells: Array) -> Array:
+    def places(self, slices: Slices, cells: Array) -> Array:
         """Flat positions, among all combinations, of cells of a block."""
         shape = tuple(part.stop - part.start for part in slices)
         inside = np.unravel_index(cells, shape)
         chosen = [np.array(of)[part][at] for of, part, at in zip(self.group.members, slices, inside, strict=True)]
         return np.ravel_multi_index(chosen, self.offered.lengths).astype(np.int64)
 
-    def known(self, slices: Sequence[slice]) -> dict[str, Any]:
+    def known(self, slices: Slices) -> dict[str, Any]:
         """The inputs of a block: each kind of part along its own axis, the skim made."""
         known: dict[str, Any] = dict(self.base)
         for axis, (columns, part) in enumerate(zip(self.columns, slices, strict=True)):
@@ -177,8 +203,12 @@ class _Table:
             known.update({key: column[part].reshape(shape) for key, column in columns.items()})
         return skimmed(known, least=np.maximum)
 
-    def values(self, slices: Sequence[slice]) -> dict[str, Any]:
+    def values(self, slices: Slices) -> dict[str, Any]:
         """All terms of a block; where the piston's standing proud calls for another relation, by that one."""
+        return with_trapped(self.terms(slices)) if self.traps else self.terms(slices)
+
+    def terms(self, slices: Slices) -> dict[str, Any]:
+        """The same without the trapped ratio."""
         known, shape = self.known(slices), tuple(part.stop - part.start for part in slices)
         proud = self.proud(known, shape)
         found: list[dict[str, Any]] = []
@@ -217,53 +247,44 @@ class _Table:
                     self.models[side] = build(plain, self.offered.choices)
                 except (ValueError, ZeroDivisionError):
                     continue
-                _require(self.models[side], self.aims)
+                _require(self.models[side], plain, self.aims)
                 break
         return self.models.get(side)
 
 
-def _require(model: Model, aims: Sequence[Aim]) -> None:
+def _require(model: Model, known: Mapping[str, Any], aims: Sequence[Aim]) -> None:
     """That everything wanted, or at least the ratio, can be worked out."""
-    gives = {step.gives for step in model.chain}
+    able = {*known, *model.fixed, *(step.gives for step in model.chain)}
     for key in dict.fromkeys(aim.key for aim in aims) or ("static_ratio",):
-        lacking = model.lacking.get(key)
-        if lacking and key not in gives:
-            needs = ", ".join(term(lack).name for lack in lacking)
-            wrong = f"the {term(key).name} of these combinations cannot be worked out: not given: {needs}"
-            raise InputError(error("missing-value", wrong, right="give it for the engine, or with every such part"))
-
-
-def skimmed(known: dict[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
-    """The inputs after a flat cut from the head face, if there is one: less chamber, and less depth to a squish pad.
-
-    ``least(number, 0.0)`` keeps a number from falling under nothing: a pad that the cut reaches is flush from then on.
-    """
-    cut = known.pop("face_cut", None)
-    if cut is None:
-        return known
-    if "chamber_volume" in known:
-        known["chamber_volume"] = known["chamber_volume"] - skim_volume(known["chamber_area"], cut)
-    if "squish_step" in known:
-        known["squish_step"] = least(known["squish_step"] - cut, 0.0)
-    return known
-
-
-def _not_under(number: Number, bound: float) -> Number:
-    return number if nominal(number) > bound else bound
+        if key in able:
+            continue
+        needs = lacking_for_trapped(able, model.lacking) if key == TRAPPED else model.lacking.get(key, ())
+        if key == TRAPPED and not needs:
+            continue
+        wrong = f"the {term(key).name} of these combinations cannot be worked out"
+        if needs:
+            wrong += f": not given: {', '.join(term(lack).name for lack in needs)}"
+        raise InputError(error("missing-value", wrong, right="give it for the engine, or with every such part"))
 
 
 def _worked_out(offered: Candidates, place: int, distance: float) -> Combination:
     """One combination with its ±: the uncertain numbers through the relations that its own numbers call for."""
     places = [int(i) for i in np.unravel_index(place, offered.lengths)]
     parts = tuple(axis[i] for axis, i in zip(offered.axes, places, strict=True))
-    known = skimmed(offered.known(parts), least=_not_under)
+    known = offered.known(parts)
     model = build({key: nominal(number) for key, number in known.items()}, offered.choices)
-    numbers = model.evaluate(known, uncertain())
+    numbers = with_trapped(model.evaluate(known, uncertain()))
     stated = {key: value.origin for part in parts for key, value in part.values.items()}
-    computed = {step.gives for step in model.chain}
+    computed = {*(step.gives for step in model.chain), TRAPPED}
     values = {
         key: Value(key=key, number=number, origin="computed" if key in computed else stated.get(key, "as the engine"))
         for key, number in numbers.items()
         if key not in model.fixed
     }
-    return Combination(parts=parts, values=values, distance=distance, lacking=model.lacking)
+    return Combination(
+        parts=parts,
+        values=values,
+        distance=distance,
+        lacking=model.lacking,
+        weights=weight_changes(offered, parts),
+    )

@@ -1,7 +1,7 @@
 """What follows from the parts: volumes, ratios, gaps, speeds."""
 
 from ccassist.terms.make import MM, length, volume
-from ccassist.terms.signs import GAP_SIGN, SPACE_SIGN
+from ccassist.terms.signs import GAP_SIGN, SPACE_SIGN, WEIGHT_SIGN
 from ccassist.terms.term import Kind, Term
 
 DERIVED: tuple[Term, ...] = (
@@ -130,6 +130,14 @@ DERIVED: tuple[Term, ...] = (
         synonyms=("geometric ratio",),
     ),
     length(
+        "closing_drop",
+        "piston drop at intake closing",
+        "xc",
+        "piston below top dead centre when the intake valve closes",
+        (30, 120),
+        possible=(0.0, 2000 * MM),
+    ),
+    length(
         "squish",
         "squish gap",
         "q",
@@ -166,6 +174,16 @@ DERIVED: tuple[Term, ...] = (
         meaning="bore over stroke",
         possible=(0.1, 10.0),
         plausible=(0.5, 2.0),
+    ),
+    Term(
+        key="weight_change",
+        name="change of weight",
+        symbol="Δm",
+        kind=Kind.MASS,
+        meaning="one part that might be fitted, less the engine's own",
+        possible=(-500e3, 500e3),
+        plausible=(-2.0, 2.0),
+        sign=WEIGHT_SIGN,
     ),
     length(
         "face_cut", "cut from the face", "k", "metal taken off the head face", (0, 2), possible=(0.0, 0.05), small=True

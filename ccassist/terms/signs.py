@@ -86,6 +86,14 @@ OVERLAP_SIGN = Sign(
     says_zero="none",
     bare_is_plus=True,
 )
+WEIGHT_SIGN = Sign(
+    plus=("heavier",),
+    minus=("lighter",),
+    zero=("same", "the same"),
+    says_plus="{} heavier",
+    says_minus="{} lighter",
+    says_zero="the same weight",
+)
 
 
 def after(dead_centre: str) -> Sign:

@@ -1,0 +1,105 @@
+"""Combinations as plain data: JSON and comma-separated values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from ccassist.display import column_title
+from ccassist.findings import clean
+from ccassist.plan.aims import Aim, reason_text
+from ccassist.plan.combine_words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+if TYPE_CHECKING:
+    from ccassist.measured import Value
+    from ccassist.plan.combine import Combination, Combined
+
+
+def _shown(row: Combination) -> list[str]:
+    return [key for key in (*FIRST, *THEN) if key in row.values]
+
+
+def to_dict(found: Combined, aims: Sequence[Aim], system: str) -> dict[str, Any]:
+    """The result as plain data, SI; where none is left, with the nearest misses and what they break."""
+    data: dict[str, Any] = {
+        "format": 1,
+        "combinations": found.count,
+        "left": found.left,
+        "refused": [
+            {"reason": reason, "text": reason_text(reason, aims), "combinations": number}
+            for reason, number in found.refused.items()
+        ],
+        "rows": [{**_row(row, aims, system), "remarks": remarks_on(row, aims, system)} for row in found.best],
+    }
+    if not found.best:
+        data["nearest_misses"] = [
+            {
+                **_row(row, aims, system),
+                "breaks": [
+                    {"reason": rule.reason, "by": rule.beyond, "text": break_text(rule, aims, system)}
+                    for rule in broken(row, aims)
+                ],
+            }
+            for row in found.nearest
+        ]
+    return data
+
+
+def _row(row: Combination, aims: Sequence[Aim], system: str) -> dict[str, Any]:
+    from ccassist.export import value_to_dict
+
+    asked = sorted({aim.key for aim in aims} & row.values.keys())
+    keys = dict.fromkeys([*_shown(row), *asked])
+    return {
+        "parts": {part.kind: part.name for part in row.parts},
+        "distance": row.distance,
+        "values": {key: value_to_dict(row.values[key], system) for key in keys},
+        "weight_changes": {kind: value_to_dict(value, system) for kind, value in row.weights.items()},
+        "not_given": {key: list(lack) for key, lack in row.lacking.items()},
+    }
+
+
+def as_csv(found: Combined, system: str) -> str:
+    """The rows as comma-separated values in the units shown; signed numbers, their meaning in the heading."""
+    import csv
+    import io
+
+    stream = io.StringIO()
+    out = csv.writer(stream, lineterminator="\n")
+    kinds = [part.kind for part in found.best[0].parts] if found.best else []
+    keys = list(dict.fromkeys(key for row in found.best for key in _shown(row)))
+    weights = list(dict.fromkeys(kind for row in found.best for kind in row.weights))
+    named = [(_heading(key, system), term(key).name) for key in keys]
+    named += [(f"{weight_heading(k)}: {_heading('weight_change', system)}", weight_heading(k)) for k in weights]
+    out.writerow(["rank", *kinds, *(head for title, name in named for head in (title, f"± {name}"))])
+    for number, row in enumerate(found.best, 1):
+        values = [*((row.values.get(key)) for key in keys), *(row.weights.get(kind) for kind in weights)]
+        cells = [cell for value in values for cell in _cells(value, system)]
+        out.writerow([number, *[_plain(part.name) for part in row.parts], *cells])
+    return stream.getvalue()
+
+
+def _cells(value: Value | None, system: str) -> tuple[str, str]:
+    """A value and its ± in the unit shown; nothing where it is not given or not known."""
+    from ccassist.quantity import in_unit
+    from ccassist.units import conversion
+
+    if value is None:
+        return "", ""
+    unit = shown_unit(term(value.key), system)
+    half = value.expanded / conversion(unit).scale
+    return f"{in_unit(value.nominal, unit):.6g}", "" if half != half else f"{half:.2g}"
+
+
+def _heading(key: str, system: str) -> str:
+    sign = term(key).sign
+    title = column_title(term(key), system)
+    return f"{title} (− is {sign.minus[0]})" if sign else title
+
+
+def _plain(name: str) -> str:
+    """A name that no spreadsheet takes for a formula."""
+    safe = clean(name)
+    return f"'{safe}" if safe[:1] in "=+-@" else safe
