@@ -26,6 +26,7 @@ from ccassist.gasket_layers import GASKET, Layer, as_one, layers_of
 from ccassist.job.cells import Collector, cells_of, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
+from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.measured import Value, nominal
@@ -74,6 +75,7 @@ class Survey:
     wanted : targets and limits by term.
     offered : parts that might be fitted: kind, name, what it states.
     stated : sections such as the cam, by name: what each states.
+    listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
     findings : everything noticed on the way.
     """
 
@@ -85,6 +87,7 @@ class Survey:
     wanted: Mapping[str, Band] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 
     def column(self, key: str) -> list[Value | None]:
@@ -122,6 +125,7 @@ def survey(job: Job) -> Survey:
         wanted=wanted,
         offered=stated.offered,
         stated=stated.sections,
+        listed=stated.listed,
     )
     findings += engine_findings(result)
     from dataclasses import replace
@@ -192,6 +196,10 @@ class _Stated:
         self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
         self.sections = {
             name: stated_values(g, job, kit, collector, asked=STATED[name].asked) for name, g in job.stated.items()
+        }
+        self.listed = {
+            name: {k: listed_values(one, STATED[name].lists[k], kit, collector) for k, one in lists.items()}
+            for name, lists in job.listed.items()
         }
         self.offered = {
             kind: {name: stated_values(g, job, kit, collector) for name, g in options.items()}

@@ -44,6 +44,14 @@ CAUTIONS: dict[str, str] = {
         "Cold gaps close when hot and at speed: check piston to head and valve to piston at mock-up; stop at "
         "any resistance when turning over."
     ),
+    "valve-mock-up": (
+        "Valve to piston is proved on the engine, never on paper: mock-up with the real, crushed gasket, clay strips "
+        "or light checking springs and an indicator, two turns by hand, at every phasing; stop at any resistance."
+    ),
+    "tappets": (
+        "A hydraulic tappet bleeds down at mock-up and pumps up when running: check lifts with a solid one of the "
+        "same length, or the valve opens further than you read."
+    ),
     "crown": "Crown thickness, pockets and material are the piston maker's to judge, not this tool's.",
     "planning": (
         "A planning figure, not a permission: the maker, the machinist and the tuner decide, and local codes apply."

@@ -152,3 +152,19 @@ def order(
     from ccassist.cli import order as work
 
     raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, final=final))
+
+
+@app.command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")
+def cam(
+    file: JobFile,
+    around: Annotated[
+        str, typer.Option("--around", metavar="DEG", help="How far either side of top dead centre the table goes.")
+    ] = "30 deg",
+    every: Annotated[str, typer.Option("--every", metavar="DEG", help="Step of the table.")] = "5 deg",
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """The cam card, lifts, valve-to-piston over angle and phasing against the gaps asked, and the pockets needed."""
+    from ccassist.cli import cam as work
+
+    raise typer.Exit(work.run(file, around=around, every=every, system=checked_units(units), as_json=as_json))

@@ -13,7 +13,7 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import DIAL
 from ccassist.bench.temperatures import REFERENCE
 from ccassist.findings import Finding, InputError, clean, error
-from ccassist.job.records import Given, Job
+from ccassist.job.records import Given, Job, Listed
 from ccassist.measured import SHAPES
 from ccassist.quantity import parse, read_amount
 from ccassist.terms import Kind
@@ -50,13 +50,23 @@ def _unknown(what: str, name: str, near: str | None, job: Job, line: int | None,
 
 
 def _all_given(job: Job) -> list[Given]:
-    sections = [job.engine, *(p.given for p in job.parts.values()), *job.per_cylinder.values()]
+    sections = [
+        job.engine,
+        *(p.given for p in job.parts.values()),
+        *job.per_cylinder.values(),
+        *job.stated.values(),
+    ]
     return [given for section in sections for given in section.values()]
+
+
+def _all_listed(job: Job) -> list[Listed]:
+    return [listed for section in job.listed.values() for listed in section.values()]
 
 
 def _instrument_names(job: Job) -> list[Named]:
     """Every instrument named or described, once, with the place where it is first named."""
     named = [_named(job, g.instrument, g.line, f"{g.place}.instrument") for g in _all_given(job)]
+    named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in _all_listed(job)]
     named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in job.series]
     for key in ("scale", "gauge"):
         named += [_named(job, s.choices.get(key, ""), s.line, f"{s.place}.{key}") for s in job.series]

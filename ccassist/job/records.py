@@ -63,6 +63,17 @@ class Row:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Listed:
+    """A list of readings that belong together, such as lifts against crank angle, and what they were read with."""
+
+    rows: tuple[Row, ...]
+    place: str
+    line: int | None = None
+    instrument: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Series:
     """Readings of one thing, made the same way, in one state of its part."""
 
@@ -93,8 +104,8 @@ class Job:
 
     ``system`` is the one things are shown in; ``lines`` says where each thing stands;
     ``offered`` holds the parts that might be fitted: kind, name, what it states.
-    ``stated`` and ``said`` hold the values and the words of the sections of
-    :mod:`ccassist.job.sections`, by the section's name.
+    ``stated``, ``said`` and ``listed`` hold the values, the words and the lists of readings of the
+    sections of :mod:`ccassist.job.sections`, by the section's name.
     """
 
     file: str
@@ -110,6 +121,7 @@ class Job:
     offered: Mapping[str, Mapping[str, Mapping[str, Given]]] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Given]] = field(default_factory=dict)
     said: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    listed: Mapping[str, Mapping[str, Listed]] = field(default_factory=dict)
     instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()

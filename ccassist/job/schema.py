@@ -52,6 +52,7 @@ class JobReader(SectionReader):
             offered=self.offered(self.table(data.get("choice", {}), ("choice",))),
             stated=self.stated,
             said=self.said_there,
+            listed=self.listed_there,
             instruments=self.named(data, "instrument", words.INSTRUMENT_KEYS),
             fluids=self.named(data, "fluid", words.FLUID_KEYS),
             series=self.all_series(data, upto, parts),

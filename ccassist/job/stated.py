@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from ccassist.job.lines import Path
+from ccassist.findings import error
+from ccassist.job.lines import Path, line_of, place
 from ccassist.job.readings import SeriesReader
-from ccassist.job.records import Given
+from ccassist.job.records import Given, Listed, Row
 from ccassist.job.sections import HEADINGS, STATED
+from ccassist.job.toml_text import as_written
 
 
 class SectionReader(SeriesReader):
@@ -17,6 +20,7 @@ class SectionReader(SeriesReader):
         super().__init__(file, lines)
         self.stated: dict[str, dict[str, Given]] = {}
         self.said_there: dict[str, dict[str, str]] = {}
+        self.listed_there: dict[str, dict[str, Listed]] = {}
 
     def sections(self, data: dict[str, Any]) -> None:
         """Every section, with every fault of form in it."""
@@ -35,5 +39,40 @@ class SectionReader(SeriesReader):
             words = {k: self.word(table[k], said, (*path, k)) for k, said in section.words.items() if k in table}
             texts = {k: self.text(table[k], (*path, k)) for k in section.texts if k in table}
             self.said_there[name] = {k: said for k, said in {**words, **texts}.items() if said}
+            self.listed_there[name] = {
+                k: self.listing(table[k], fields, (*path, k)) for k, fields in section.lists.items() if k in table
+            }
         for one in sorted(below & set(table)):
             self.branch(table[one], (*path, one))
+
+    def listing(self, value: Any, fields: Mapping[str, str], path: Path) -> Listed:
+        """A list of readings; or the same under ``readings``, with the instrument beside it."""
+        table, at = (value, (*path, "readings")) if isinstance(value, dict) else ({"readings": value}, path)
+        self.unknown(table, ("readings", "instrument", "note"), path)
+        rows = table.get("readings", [])
+        if not isinstance(rows, list) or not rows:
+            form = ", ".join(f'{name} = "…"' for name in fields)
+            wrong = "readings are a list, each with its fields"
+            self.add(error("not-a-list", wrong, read=as_written(rows), right=f"readings = [ {{ {form} }}, … ]"), path)
+            rows = []
+        said = {key: self.text(table[key], (*path, key)) for key in ("instrument", "note") if key in table}
+        found = [self.list_row(row, fields, (*at, i)) for i, row in enumerate(rows)]
+        return Listed(
+            rows=tuple(row for row in found if row is not None),
+            place=place(path),
+            line=line_of(self.lines, path),
+            **said,
+        )
+
+    def list_row(self, value: Any, fields: Mapping[str, str], path: Path) -> Row | None:
+        """One reading of a list, with every field."""
+        table = self.table(value, path)
+        self.unknown(table, tuple(fields), path)
+        texts = {key: self.one_text(table[key], (*path, key)) for key in fields if key in table}
+        lack = [key for key in fields if key not in table]
+        if lack and table:
+            wrong = f"{' and '.join(lack)} not given"
+            self.add(error("incomplete-reading", wrong, read=as_written(dict(table))), path)
+        if lack or not all(texts.values()):
+            return None
+        return Row(fields=texts, place=place(path), line=line_of(self.lines, path))

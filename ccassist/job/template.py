@@ -16,7 +16,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
 from ccassist.job.choices import CHOICE_TERMS
-from ccassist.job.sections import STATED
+from ccassist.job.sections import STATED, Section
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, term
 
@@ -226,9 +226,20 @@ def _stated(start: Start) -> Iterator[str]:
         for key, meaning in section.texts.items():
             if key in shown:
                 yield _line(key, '"…"', meaning)
+        for key in (key for key in section.lists if key in shown):
+            yield from _list(section, key, start.system)
         left = [key for key in section.keys if key not in shown]
         if left and section.terms:
             yield from _prose(f"Further keys: {', '.join(left)}.")
+
+
+def _list(section: Section, key: str, system: str) -> Iterator[str]:
+    """A list of readings of a section, under its own heading."""
+    fields = ", ".join(f"{name} = {string_text(example(key, system))}" for name, key in section.lists[key].items())
+    yield f"# [{section.name}.{key}]"
+    yield "# readings = ["
+    yield f"#     {{ {fields} }},"
+    yield "# ]"
 
 
 def _instrument(start: Start) -> Iterator[str]:

@@ -100,8 +100,11 @@ class CamCard:
         )
 
 
-def cam_card(survey: Survey) -> CamCard:
-    """The cam card of a survey; empty where its job states nothing of the cam."""
+def cam_card(survey: Survey, system: str | None = None) -> CamCard:
+    """The cam card of a survey; empty where its job states nothing of the cam.
+
+    ``system`` : units of the words in it; the job's own where not said.
+    """
     stated = survey.stated.get("cam", {})
     findings: list[Finding] = []
     numbers: dict[str, Number] = {}
@@ -125,7 +128,7 @@ def cam_card(survey: Survey) -> CamCard:
     return CamCard(
         values=values,
         event_lift=lift,
-        lift_basis=_basis(survey, lift),
+        lift_basis=_basis(survey, lift, system or survey.job.system),
         advance={valve: _phase(stated, valve, "advance") for valve in VALVES},
         retard={valve: _phase(stated, valve, "retard") for valve in VALVES},
         findings=tuple(f.at(file=survey.job.file) for f in findings),
@@ -179,14 +182,14 @@ def _lift_asked() -> Finding:
     )
 
 
-def _basis(survey: Survey, lift: Value | None) -> str:
+def _basis(survey: Survey, lift: Value | None, system: str) -> str:
     """The lift in words."""
     if lift is None:
         return "at a lift that is not said"
     if lift.nominal == 0:
         return "seat to seat"
     where = survey.job.said.get("cam", {}).get("lift_read_at", "")
-    shown = show("event_lift", lift.nominal, system=survey.job.system)
+    shown = show("event_lift", lift.nominal, system=system)
     return f"at {shown} lift of {where}" if where else f"at {shown} lift, at the valve or the tappet is not said"
 
 

@@ -19,6 +19,7 @@ class Section:
     asked : of these, what is asked of whoever makes the part: exact unless it is said how well it will be held.
     words : choices in words: key -> the words that may be said.
     texts : keys of free text -> their meaning.
+    lists : keys of a list of readings -> what one holds, by field: its term.
     samples : the keys that a new file shows as examples; all of them where empty.
     """
 
@@ -29,6 +30,7 @@ class Section:
     asked: tuple[str, ...] = ()
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     texts: Mapping[str, str] = field(default_factory=dict)
+    lists: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     samples: tuple[str, ...] = ()
 
     @property
@@ -39,4 +41,4 @@ class Section:
     @property
     def keys(self) -> tuple[str, ...]:
         """Everything that may be written under the heading."""
-        return (*self.terms, *self.words, *self.texts)
+        return (*self.terms, *self.words, *self.texts, *self.lists)

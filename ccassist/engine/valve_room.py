@@ -1,0 +1,129 @@
+"""The valve against the piston: the gap along the valve, the pocket it needs, and the rim in the pocket.
+
+Plain functions in the manner of the relations: SI in and out, no branches,
+the keyword ``m`` is the mathematics they are done in.
+
+The valve stands at an angle to the bore axis and moves along its stem.  Its
+edge nearest the piston, at the valve drop above the head face, meets the crown
+first.  The crown is taken as flat under the valve, square to the bore; the
+floor of a pocket as flat and square to the stem, and the pocket as cut on the
+valve's own line with the piston at top dead centre.  When the piston has gone
+down by x, such a floor has gone only x cos β from the valve, and the pocket
+stands x sin β aside of it.
+
+Source: plane geometry; common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from ccassist.engine.mathematics import FLOATS, Mathematics
+
+
+def room_at_top(deck_clearance: Any, gasket_thickness: Any, valve_drop: Any, crown_at_valve: Any) -> Any:
+    """Edge of the closed valve to the crown at top dead centre, along the bore.
+
+    All [m]; deck clearance positive below deck, drop positive recessed, crown positive below the flat.
+
+    >>> round(room_at_top(0.0002, 0.0013, 0.0020, 0.0) * 1e3, 6)
+    3.5
+    """
+    return deck_clearance + gasket_thickness + valve_drop + crown_at_valve
+
+
+def gap_to_crown(
+    valve_lift: Any, piston_drop: Any, room_at_top: Any, valve_angle: Any, *, m: Mathematics = FLOATS
+) -> Any:
+    """Gap along the valve from its nearest edge to the crown: (room + drop) ÷ cos β − lift.
+
+    Lift, drop of the piston, room [m], angle [rad] -> [m]; negative where they meet.
+    """
+    return (room_at_top + piston_drop) / m.cos(valve_angle) - valve_lift
+
+
+def gap_to_floor(
+    valve_lift: Any, piston_drop: Any, room_at_top: Any, valve_angle: Any, pocket: Any, *, m: Mathematics = FLOATS
+) -> Any:
+    """Gap along the valve to a pocket's floor: room ÷ cos β + drop × cos β + pocket − lift.
+
+    As :func:`gap_to_crown`; ``pocket`` is its depth along the valve at the valve's rim [m].
+    """
+    cosine = m.cos(valve_angle)
+    return room_at_top / cosine + piston_drop * cosine + pocket - valve_lift
+
+
+def depth_at_rim(pocket_depth: Any, valve_diameter: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Depth of a pocket along the valve at the valve's deep rim: depth at its middle + half the head × tan β.
+
+    [m], [m], [rad] -> [m].
+    """
+    return pocket_depth + valve_diameter / 2 * m.sin(valve_angle) / m.cos(valve_angle)
+
+
+def depth_at_middle(pocket: Any, valve_diameter: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+    """The reverse of :func:`depth_at_rim`."""
+    return depth_at_rim(pocket, -valve_diameter, valve_angle, m=m)
+
+
+def shift(piston_drop: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+    """How far the pocket stands aside of the valve once the piston has gone down: drop × sin β.
+
+    [m], [rad] -> [m], square to the stem.
+    """
+    return piston_drop * m.sin(valve_angle)
+
+
+def farthest_below(gap: float, valve_diameter: float, valve_angle: float) -> float:
+    """Cosine, from the deepest point of the rim, of the farthest point of the rim still below the crown.
+
+    ``gap`` to the crown along the valve [m], negative there.  1 where only the
+    deepest point reaches it, −1 where the whole rim does.  Floats only.
+    """
+    from math import cos, sin
+
+    lean = valve_diameter / 2 * sin(valve_angle)
+    below = -gap * cos(valve_angle)
+    return -1.0 if below >= 2 * lean else 1 - below / lean
+
+
+def rim_reach(valve_diameter: Any, aside: Any, cosine: Any, *, m: Mathematics = FLOATS) -> Any:
+    """How far a point of the valve's rim stands from the pocket's axis: √(R² + e² − 2 R e cos φ).
+
+    Head diameter, shift e [m], cosine of the point's place on the rim from its deepest -> [m].
+    The radial clearance is the pocket's radius less this.
+    """
+    radius = valve_diameter / 2
+    return m.sqrt(radius**2 + aside**2 - 2 * radius * aside * cosine)
+
+
+def least(function: Callable[[float], float], low: float, high: float, *, step: float) -> float:
+    """Where a function is least on low … high: a scan, then golden sections about the best of it.
+
+    ``step`` must be finer than half the width of the narrowest dip.
+
+    >>> round(least(lambda x: (x - 0.3) ** 2, -1.0, 1.0, step=0.1), 6)
+    0.3
+    """
+    count = max(2, round((high - low) / step))
+    grid = [low + (high - low) * i / count for i in range(count + 1)]
+    best = min(range(count + 1), key=lambda i: function(grid[i]))
+    left, right = grid[max(best - 1, 0)], grid[min(best + 1, count)]
+    golden = (5**0.5 - 1) / 2
+    for _ in range(60):
+        first, last = right - golden * (right - left), left + golden * (right - left)
+        left, right = (left, last) if function(first) < function(last) else (first, right)
+    candidates = (grid[best], (left + right) / 2)
+    return min(candidates, key=function)
+
+
+def nearest_phase(cam_angle: float, retard: float, advance: float) -> float:
+    """The phasing at which the piston stands highest when the cam is at an angle.
+
+    The cam at ``cam_angle`` (its crank angle as read) comes at crank angle
+    cam_angle − phasing.  The higher the piston the less room, whatever the
+    lift, so the worst phasing brings that crank angle as close to top dead
+    centre as the range allows.  All [rad]; ``retard`` and ``advance`` not negative.
+    """
+    return max(-retard, min(advance, cam_angle))
