@@ -90,5 +90,6 @@ It is printed and not judged.
 
 Changes after the first run
 ---------------------------
-None yet.
+* Remarks of the tool (``--said``) are counted by the name of their level, not
+  by its number.  Nothing that bears on a reading or a truth was changed.
 """

@@ -83,7 +83,7 @@ def run(work: tuple[str, str, range]) -> Tally:
         text, truth = invent(method, POPULATIONS[crowd], number)
         loaded = ccassist.parse_job(text)
         survey = ccassist.survey(loaded.job)
-        tally.said.update({f"{f.level.value}: {f.code}" for f in (*loaded.findings, *survey.findings)})
+        tally.said.update({f"{f.level.name.lower()}: {f.code}" for f in (*loaded.findings, *survey.findings)})
         for name, error, uncertain, doubt in _judged(survey, truth):
             tally.line(name).add(error, uncertain, doubt)
     return tally
