@@ -21,6 +21,7 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "chamber_area": ("52 cm²", "8.1 in²"),
     "opening_centroid": ("80.0 mm", "3.150 in"),
     "head_width": ("150.0 mm", "5.900 in"),
+    "outline_edge": ("40.0 mm", "1.575 in"),
     "level_depth": ("1.20 mm", "47 thou"),
     "opening_edge": ("250 mm", "9.8 in"),
     "gasket_bore": ("88.0 mm", "4.100 in"),

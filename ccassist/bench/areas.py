@@ -1,4 +1,4 @@
-"""Gasket openings that are not round: rows -> mean area with its causes of doubt.
+"""Openings of gaskets and chambers that are not round: rows -> mean area with its causes of doubt.
 
 One row is one measurement of the area: the two axes of an oval, one traced
 outline, one cut-out weighed against a square of the same sheet.  Repeats are
@@ -19,13 +19,18 @@ from ccassist.engine.relations import gasket_area_ellipse
 from ccassist.measured import Cause, Number, half_width
 from ccassist.terms import Kind, term
 
-AREA = "gasket_area"
+AREAS = ("gasket_area", "chamber_area")
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 
 
 def finds_area(cell: Cell) -> bool:
     """Whether the rows of a cell are areas."""
-    return bool(cell.readings) and cell.readings[0].method.gives == AREA
+    return bool(cell.readings) and area_key(cell) in AREAS
+
+
+def area_key(cell: Cell) -> str:
+    """The term of the area that the rows of a cell find."""
+    return cell.readings[0].method.gives
 
 
 def points_of(row: Reading) -> list[tuple[float, float]]:
@@ -69,12 +74,17 @@ def bulge(points: Sequence[tuple[float, float]]) -> float:
     >>> round(math.pi - polygon_area(circle), 4), round(bulge(circle), 4)
     (0.0159, 0.0159)
     """
+    return math.fsum(bulges(points))
+
+
+def bulges(points: Sequence[tuple[float, float]]) -> list[float]:
+    """What the edge holds beyond each straight line [m²], as :func:`bulge`, from the first point on."""
     sides = [(u - x, v - y) for (x, y), (u, v) in zip(points, _next(points), strict=True)]
     turns = [_turn(before, after) for before, after in zip([sides[-1], *sides[:-1]], sides, strict=True)]
     sense = math.copysign(1.0, _signed(points))
     lengths = [math.hypot(*side) for side in sides]
     ends = zip(lengths, turns, [*turns[1:], turns[0]], strict=True)
-    return sense * math.fsum(c * c * (first + last) / 24 for c, first, last in ends)
+    return [sense * c * c * (first + last) / 24 for c, first, last in ends]
 
 
 def edge_doubt(points: Sequence[tuple[float, float]]) -> float:
@@ -139,15 +149,15 @@ def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     areas, count = [row_area(row) for row in rows], len(rows)
     way = (cell.step.key, rows[0].method.key, cell.instrument, cell.by)
     made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.instrument or 'an unnamed instrument'}"
-    number = mean(areas) + kit.repeat_effect(kit.scatter_of(way), way, count, AREA, made)
+    number = mean(areas) + kit.repeat_effect(kit.scatter_of(way), way, count, area_key(cell), made)
     read = _readings(rows[0])
-    rounding = kit.rounding(cell.instrument, AREA, read, cell.where, written_step(cell)) / math.sqrt(read)
+    rounding = kit.rounding(cell.instrument, area_key(cell), read, cell.where, written_step(cell)) / math.sqrt(read)
     number = number + mean([slope(row) for row in rows]) * rounding
     for doubtful in _SHARED[rows[0].method.key](cell, kit):
         number = number + doubtful
     lines = _outline_lines(cell) if rows[0].method.key == "outline" else []
     words = f"mean of {count} areas" if count > 1 else "one area"
-    return number, [*lines, Line(words=words, key=AREA, number=number)]
+    return number, [*lines, Line(words=words, key=area_key(cell), number=number)]
 
 
 def short_axis(cell: Cell, kit: Kit) -> Number:
@@ -166,8 +176,8 @@ def _outline_lines(cell: Cell) -> list[Line]:
     outlines = [points_of(row) for row in cell.counted]
     straight, curved = mean([polygon_area(p) for p in outlines]), mean([bulge(p) for p in outlines])
     return [
-        Line(words="inside straight lines from point to point", key=AREA, number=straight),
-        Line(words="plus what an evenly curved edge adds", key=AREA, number=curved),
+        Line(words="inside straight lines from point to point", key=area_key(cell), number=straight),
+        Line(words="plus what an evenly curved edge adds", key=area_key(cell), number=curved),
     ]
 
 
@@ -175,8 +185,8 @@ def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
     """The caliper's error stretches both axes: π/4 (short × error of long + long × error of short)."""
     long, short = (mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
     return [
-        math.pi / 4 * short * kit.scale_error(cell.instrument, AREA, [long]),
-        math.pi / 4 * long * kit.scale_error(cell.instrument, AREA, [short]),
+        math.pi / 4 * short * kit.scale_error(cell.instrument, area_key(cell), [long]),
+        math.pi / 4 * long * kit.scale_error(cell.instrument, area_key(cell), [short]),
     ]
 
 
@@ -187,10 +197,10 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
     found: list[Number] = []
     for axis in (0, 1):
         span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
-        found.append(area / span * kit.scale_error(cell.instrument, AREA, [span]))
+        found.append(area / span * kit.scale_error(cell.instrument, area_key(cell), [span]))
     cause = Cause(
         name=f"{cell.where}: the edge between the traced points",
-        key=AREA,
+        key=area_key(cell),
         shape="rectangular",
         source="common practice, no source: half of what a curved edge adds",
         remedy="trace more points, close together in bends and corners",
@@ -209,11 +219,11 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
     for name, sign in (("cutout_mass", 1), ("reference_mass", -1)):
         load = mean([row.one(name) for row in rows])
         near = 0.05 * load
-        error = kit.load_error(cell.instrument, AREA, load, near, rows[0].fields[name][0].raw)
+        error = kit.load_error(cell.instrument, area_key(cell), load, near, rows[0].fields[name][0].raw)
         found.append(sign * area / load * error)
     cause = Cause(
         name="the sheet weighs unevenly",
-        key=AREA,
+        key=area_key(cell),
         shape="rectangular",
         source="common practice, no source",
         remedy="an evener sheet: plastic or shim for card",

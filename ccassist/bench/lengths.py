@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ccassist.bench.areas import AREA, row_area
+from ccassist.bench.areas import AREAS, row_area
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.fills import Way
 from ccassist.bench.kit import Kit
@@ -22,7 +22,7 @@ def row_length(row: Reading) -> float:
     Front and rear of the pin axis, or both thrust sides: rocking shows as
     equal and opposite readings and cancels.  Source: common practice, no source.
     """
-    if row.method.gives == AREA:
+    if row.method.gives in AREAS:
         return row_area(row)
     return mean([q.value for field in row.fields.values() for q in field])
 

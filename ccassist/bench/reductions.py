@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ccassist.bench.areas import AREA, finds_area, mean_area, short_axis
+from ccassist.bench.areas import area_key, finds_area, mean_area, short_axis
 from ccassist.bench.cell import Cell, Line, Reduced
+from ccassist.bench.centroids import centroid_of
 from ccassist.bench.corrections import corrections
 from ccassist.bench.declared import declared, joined
 from ccassist.bench.fills import deliveries, mean_fill, row_volume, row_volumes, volume_per_mass
@@ -128,12 +129,15 @@ def _whole(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
 
 
 def _area(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
-    """An opening that is not round; of an oval the short axis too, since the bore may stand beyond it."""
+    """An opening that is not round; of an oval the short axis too, of a chamber its centroid where it is traced."""
     number, lines = mean_area(cell, kit)
-    found = {AREA: number}
+    key, found = area_key(cell), {area_key(cell): number}
+    centroid = centroid_of(cell, kit)
+    if centroid is not None:
+        found["opening_centroid"] = centroid
     if cell.readings[0].method.key == "ellipse":
         found["gasket_short"] = short_axis(cell, kit)
-    return found, [*lines[:-1], Line(words=lines[-1].words, key=AREA, number=number, total=True)]
+    return found, [*lines[:-1], Line(words=lines[-1].words, key=key, number=number, total=True)]
 
 
 def _length(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:

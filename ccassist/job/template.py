@@ -22,9 +22,9 @@ from ccassist.terms import TERMS, term
 
 # What each kind of job measures and which parts it has; everything else is left out of the guide.
 JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "heads": (("chamber", "stages"), ("head",)),
+    "heads": (("chamber", "opening", "stages"), ("head",)),
     "pistons": (
-        ("bore", "stack", "chamber", "stages", "gasket"),
+        ("bore", "stack", "chamber", "opening", "stages", "gasket"),
         ("block", "crank", "rods", "pistons", "gasket", "head"),
     ),
     "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),

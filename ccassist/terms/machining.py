@@ -45,6 +45,14 @@ MACHINING: tuple[Term, ...] = (
         caution="the middle of the area, not of the width",
     ),
     length(
+        "outline_edge",
+        "zero of the outline",
+        "xe",
+        "from the edge of the head where a tilted cut is nothing to the zero line of the outline",
+        (0, 850),
+        possible=(-1000 * MM, 5000 * MM),
+    ),
+    length(
         "level_depth",
         "depth of the level",
         "h",

@@ -1,0 +1,65 @@
+"""The opening of a chamber at its face: traced or cut out, with its centroid for a tilted cut."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from ccassist.job.file import parse_job
+from ccassist.measured import budget, nominal
+from ccassist.plan.machining_asked import Asked
+from ccassist.plan.machining_plan import machine
+from ccassist.results import Survey, survey
+
+MM, CC, CM2 = 1e-3, 1e-6, 1e-4
+
+
+def surveyed(rows: str, more: str = "") -> Survey:
+    text = (
+        'format = 1\n[engine]\ncylinders = 1\nchamber_volume = "46.2 +/- 0.2 cc, measured"\n'
+        f'[[series]]\nstep = "opening"\ncylinder = 1\n{more}readings = [\n{rows}\n]\n'
+    )
+    return survey(parse_job(text).job)
+
+
+def traced(width: float, height: float, steps: int = 48) -> str:
+    """An oval traced with its zero lines along its left and lower edge [mm]."""
+    around = [2 * math.pi * i / steps for i in range(steps)]
+    x = ", ".join(f'"{width / 2 * (1 + math.cos(a)):.3f} mm"' for a in around)
+    y = ", ".join(f'"{height / 2 * (1 + math.sin(a)):.3f} mm"' for a in around)
+    return f"{{ x = [{x}], y = [{y}] }}"
+
+
+def test_a_traced_opening_is_the_chambers_area() -> None:
+    """Ellipse: pi / 4 x 90 x 66 mm."""
+    found = surveyed(traced(90, 66))
+    value = found.cylinders[0].values["chamber_area"]
+    assert value.origin == "measured"
+    assert value.nominal == pytest.approx(math.pi / 4 * 90 * 66 * 1e-6, rel=2e-4)
+    assert "opening_centroid" not in found.cylinders[0].values
+
+
+def test_a_cut_out_is_to_the_square_as_their_masses() -> None:
+    """Trade example C7 (common practice, recomputed): 0.498 g of 0.812 g and 100 cm2 is 61.33 cm2."""
+    row = '{ reference = "100 cm2", reference_mass = "0.812 g", cutout_mass = "0.498 g" }'
+    assert surveyed(row).cylinders[0].values["chamber_area"].nominal / CM2 == pytest.approx(61.33, abs=5e-3)
+
+
+def test_its_centroid_counts_from_the_edge_that_is_not_cut() -> None:
+    """The middle of an ellipse, 45 mm from the zero of the outline, which lies 35 mm from the edge."""
+    found = surveyed(traced(90, 66), 'from_edge = "35 +/- 0.5 mm, measured"\n')
+    value = found.cylinders[0].values["opening_centroid"]
+    assert value.nominal == pytest.approx(80 * MM, rel=1e-5)
+    assert any("zero of the outline" in row.cause.name for row in budget(value.number))
+
+
+def test_a_tilted_cut_goes_by_what_was_traced() -> None:
+    """Trade example C6 (common practice, recomputed): area x 1.5 mm x 80 / 150."""
+    found = surveyed(traced(90, 66), 'from_edge = "35 +/- 0.5 mm, measured"\n')
+    (row,) = machine(found, Asked(angle_skim="1.5 mm", width="150 mm").work("metric")).rows
+    assert nominal(row.cuts.taken) / CC == pytest.approx(math.pi / 4 * 9.0 * 6.6 * 0.15 * 80 / 150, rel=2e-4)
+
+
+def test_the_gaskets_opening_is_another_thing() -> None:
+    assert "gasket_area" not in surveyed(traced(90, 66)).cylinders[0].values
