@@ -33,13 +33,15 @@ def combine(
     ] = None,
     top: Annotated[int, typer.Option("--top", metavar="ROWS", help="How many of the best to show.")] = 20,
     csv: Annotated[Path | None, typer.Option("--csv", help="Write the rows there too.", show_default=False)] = None,
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="Print them to pages too.", show_default=False)] = None,
+    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """Every combination of the parts under [choice]: what cannot be built counted, the rest ranked."""
     from ccassist.cli import combine as work
 
-    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv)
+    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=page)
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 

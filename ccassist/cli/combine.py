@@ -35,6 +35,8 @@ class Asked:
     within: Sequence[str] = ()
     top: int = 20
     csv: Path | None = None
+    pdf: Path | None = None
+    page: str = "A4"
 
 
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
@@ -52,12 +54,15 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
         from ccassist.job.disk import write_text
 
         write_text(asked.csv, as_csv(found, shown))
+    pages = _write_pages(found, aims, survey, asked, shown)
     if as_json:
         say_json(to_dict(found, aims, shown))
     else:
         _print(found, aims, survey, shown)
         if asked.csv:
             say(f"Wrote {clean(str(asked.csv), 300)}, {len(found.best)} rows.")
+        if asked.pdf:
+            say(f"Wrote {clean(str(asked.pdf), 300)}, {pages} page{'s' if pages > 1 else ''} {asked.page}.")
     return 0 if found.best else 1
 
 
@@ -67,8 +72,17 @@ def _check(file: Path, asked: Asked) -> None:
         raise InputError(
             error("not-whole", "so many rows cannot be shown", read=str(asked.top), place="--top", right=right)
         )
-    if asked.csv and asked.csv.resolve() == file.resolve():
-        raise InputError(error("same-file", "the table would replace the job file", read=str(asked.csv), place="--csv"))
+    for path, place in ((asked.csv, "--csv"), (asked.pdf, "--pdf")):
+        if path and path.resolve() == file.resolve():
+            raise InputError(error("same-file", "the table would replace the job file", read=str(path), place=place))
+
+
+def _write_pages(found: Combined, aims: Sequence[Aim], survey: Survey, asked: Asked, system: str) -> int:
+    if not asked.pdf:
+        return 0
+    from ccassist.paper.combine_pages import write_combinations
+
+    return write_combinations(found, aims, survey, asked.pdf, page=asked.page, system=system)
 
 
 class Bar:

@@ -64,7 +64,7 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
         canvas.setLineWidth(0.5)
         canvas.line(LEFT, high - TOP + 8, right, high - TOP + 8)
         canvas.drawString(LEFT, high - TOP + 13, cut(name, TEXT, SMALL, sheet.width - 150))
-        canvas.drawRightString(right, high - TOP + 13, "Compression worksheet")
+        canvas.drawRightString(right, high - TOP + 13, sheet.running)
         canvas.line(LEFT, BOTTOM - 10, right, BOTTOM - 10)
         page = f"page {number} of {total}"
         canvas.drawRightString(right, BOTTOM - 21, page)

@@ -34,12 +34,14 @@ class Sheet:
     survey : the engine as measured.
     system : units shown, "metric" or "imperial".
     page : "A4" or "Letter".
+    running : what kind of paper it is, said at the head of every page.
     lacking : set where a character had to be written by its code point.
     """
 
     survey: Survey
     system: str
     page: str = "A4"
+    running: str = "Compression worksheet"
     lacking: bool = field(default=False, init=False)
 
     def __post_init__(self) -> None:
