@@ -18,6 +18,7 @@ from ccassist.refusals import (
     example,
     impossible,
     in_unit,
+    no_difference,
     no_unit,
     not_understood,
     sign_twice,
@@ -165,6 +166,8 @@ def _after_number(rest: str, number: Numeral, raw: str, wanted: Term, system: st
             spread_unit, rest = _take_unit(rest[doubt.end() :])
     if unit and UNITS[unit][0] is not wanted.kind:
         raise wrong_unit(unit, raw, wanted)
+    if unit and wanted.difference and conversion(unit).zero:
+        raise no_difference(unit, raw, wanted)
     if not unit:
         _check_no_stranger(rest, raw, wanted)
     unit = unit or _bare_unit(number, raw, wanted, system)

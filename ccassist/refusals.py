@@ -79,6 +79,12 @@ def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:
     )
 
 
+def no_difference(unit: str, raw: str, wanted: Term) -> InputError:
+    """A reading of a thermometer where a difference is meant."""
+    wrong = f"the {wanted.name} is a difference of temperatures, and {unit} has a zero of its own"
+    return fault("wrong-unit", raw, wrong, f"write it in K, e.g. {example(wanted)}: a rise by 20 °C is 20 K")
+
+
 def unknown_unit(word: str, raw: str, wanted: Term) -> InputError:
     """A word where the unit should stand."""
     meant = next((unit for unit in units_of(wanted.kind) if unit.lower() == word.lower()), "")

@@ -30,6 +30,15 @@ def geopotential(altitude: Any) -> Any:
     return EARTH_RADIUS * altitude / (EARTH_RADIUS + altitude)
 
 
+def geometric(altitude: Any) -> Any:
+    """Geometric altitude of a geopotential one.  [m] -> [m].
+
+    >>> round(geometric(geopotential(4000.0)), 6)
+    4000.0
+    """
+    return EARTH_RADIUS * altitude / (EARTH_RADIUS - altitude)
+
+
 def temperature(altitude: Any) -> Any:
     """Standard air temperature at a geometric altitude.  [m] -> [K]."""
     return temperature_geopotential(geopotential(altitude))

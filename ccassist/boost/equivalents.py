@@ -85,22 +85,28 @@ class Equivalent:
     Attributes
     ----------
     convention : what it holds equal, and when it misleads.
-    number : static ratio; a float, or an uncertain number linked to the inputs.
-    beyond : above 14:1, where it is shown as harder than a baseline, not as a ratio to build.
+    number : static ratio; a float, or an uncertain number linked to the inputs; None where there is none.
+    reason : why there is none.
     """
 
     convention: Convention
     number: Any
+    reason: str = ""
 
     @property
     def beyond(self) -> bool:
-        """Whether it is no ratio to build."""
-        return bool(plain(self.number) > HARDEST_RUN)
+        """Whether it is above 14:1, where it is shown as harder than a baseline, not as a ratio to build."""
+        return self.number is not None and bool(plain(self.number) > HARDEST_RUN)
 
     def harder_than(self, baseline: Equivalent) -> Any:
-        """How many ratios harder than a baseline by the same convention; raises ValueError for another."""
+        """How many ratios harder than a baseline by the same convention; None where either has no figure.
+
+        Raises ValueError for another convention.
+        """
         if baseline.convention is not self.convention:
             raise ValueError("only figures of one convention can be compared")
+        if self.number is None or baseline.number is None:
+            return None
         return self.number - baseline.number
 
 
@@ -178,16 +184,24 @@ def root_habit(static_ratio: Any, ratio: Any) -> Any:
 def equivalents(geometry: Geometry, conditions: Conditions) -> tuple[Equivalent, ...]:
     """Every equivalent that needs no burn, for one engine; the doubts that both engines share cancel.
 
+    A convention that no naturally aspirated engine meets has no figure, and says why.
+
     The knock integral's stands in its own room and is put beside them through :func:`equal_ratio`.
     """
     boosted = compressed(geometry, conditions)
     plain_air = aspirated(conditions)
-    found = [
-        Equivalent(convention=convention, number=_equal(geometry, plain_air, CRITERIA[convention.key], boosted))
-        for convention in (DENSITY, PRESSURE, TEMPERATURE)
-    ]
+    found = [_equivalent(one, geometry, plain_air, boosted) for one in (DENSITY, PRESSURE, TEMPERATURE)]
     habit = root_habit(geometry.static_ratio, pressure_ratio(conditions["manifold_pressure"]))
     return (*found, Equivalent(convention=ROOT, number=habit))
+
+
+def _equivalent(convention: Convention, geometry: Geometry, air: Conditions, boosted: Compressed) -> Equivalent:
+    """The figure of one convention, or why there is none."""
+    try:
+        number = _equal(geometry, air, CRITERIA[convention.key], boosted)
+    except NotPossible as none:
+        return Equivalent(convention=convention, number=None, reason=str(none))
+    return Equivalent(convention=convention, number=number)
 
 
 def _equal(geometry: Geometry, air: Conditions, criterion: Criterion, boosted: Compressed) -> Any:

@@ -161,10 +161,10 @@ BOOST: tuple[Term, ...] = (
 TRAPPED: tuple[Term, ...] = (
     Term(
         key="charge_heating",
-        name="heating by the port and cylinder",
+        name="charge heating",
         symbol="Δth",
         kind=Kind.TEMPERATURE,
-        meaning="warming of the charge from manifold to intake closing, evaporation taken off",
+        meaning="warming by the port and cylinder, from manifold to intake closing, evaporation taken off",
         plausible=(0.0, 50.0),
         possible=(-60.0, 150.0),
         units=("K", "K"),
@@ -235,7 +235,7 @@ COMPRESSION: tuple[Term, ...] = (
     ),
     ratio(
         "effective_exponent",
-        "effective exponent",
+        "exponent of equal end pressure",
         "ne",
         "the constant exponent that gives the same end pressure",
         (1.28, 1.4),
@@ -276,6 +276,15 @@ BURN: tuple[Term, ...] = (
         synonyms=("RON", "octane"),
         caution="say which method: (R+M)/2 on a pump is 4 to 5 lower",
     ),
+    ratio(
+        "ethanol_share",
+        "ethanol in the fuel",
+        "xe",
+        "share by volume",
+        (0.0, 0.10),
+        (0.0, 1.0),
+    ),
+    ratio("methanol_share", "methanol in the fuel", "xm", "share by volume", (0.0, 0.03), (0.0, 1.0)),
     degrees(
         "burn_phasing",
         "burn phasing (CA50)",

@@ -78,3 +78,8 @@ class Term:
     small: bool = False
     units: tuple[str, str] | None = None
     caution: str = ""
+
+    @property
+    def difference(self) -> bool:
+        """Whether it is a difference of temperatures, which a unit with a zero of its own cannot say."""
+        return self.kind is Kind.TEMPERATURE and self.units == ("K", "K")

@@ -39,7 +39,7 @@ def test_as_written(key: str, text: str, number: float) -> None:
 REFUSED = [
     ("boost_gauge", "101 bar", "no boost"),
     ("barometer", "14.7 bar", "no barometer"),
-    ("charge_heating", "20 °C", "no heating"),
+    ("charge_heating", "20 °C", "difference of temperatures"),
     ("compressor_efficiency", "75", "no compressor efficiency"),
     ("mixture_strength", "14.7", "no mixture strength"),
 ]

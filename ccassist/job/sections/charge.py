@@ -1,0 +1,76 @@
+"""The charge and how the engine is run, and the engine that it is set against: what is decided and what was read."""
+
+from ccassist.job.sections.section import Section
+
+_MANIFOLD = ("boost_gauge", "manifold_pressure")
+_AIR = ("barometer", "altitude", "intake_air_temperature", "charge_temperature")
+_WAY_IN = (
+    "inlet_drop",
+    "compressor_efficiency",
+    "cooler_effectiveness",
+    "coolant_temperature",
+    "cooler_drop",
+    "charge_heating",
+    "filling",
+    "closing_pressure",
+    "exhaust_ratio",
+    "residual_fraction",
+    "residual_temperature",
+)
+_RUN = (
+    "mixture_strength",
+    "engine_speed",
+    "burn_phasing",
+    "burn_duration",
+    "octane_number",
+    "ethanol_share",
+    "methanol_share",
+)
+_DECIDED = (*_MANIFOLD, "altitude", *_RUN)
+# The petrol's vapour stands in for the whole of it; the charge room says which gas it takes.
+FUEL_WORDS = ("petrol", "aromatic petrol", "ethanol", "dry air")
+CLEAN = "clean, no knock heard or seen"
+ON_SITE, SEA_LEVEL = "read on site", "reduced to sea level"
+GEOMETRIC, GEOPOTENTIAL = "geometric", "geopotential"
+DIRECT = "direct"
+_WORDS = {
+    "barometer_is": (ON_SITE, SEA_LEVEL),
+    "altitude_is": (GEOMETRIC, GEOPOTENTIAL),
+    "fuel": FUEL_WORDS,
+    "injection": ("port or carburettor", DIRECT),
+    "spark": ("best torque", "held back from knock"),
+}
+
+CHARGE = (
+    Section(
+        name="charge",
+        meaning="the charge and how the engine is run: boost as a gauge shows it, or absolute; leave out what is not "
+        "known, and what is assumed instead is listed",
+        terms=(*_MANIFOLD, *_AIR, *_WAY_IN, "polytropic_exponent", *_RUN),
+        asked=_DECIDED,
+        words=_WORDS,
+        samples=(
+            "boost_gauge",
+            "altitude",
+            "intake_air_temperature",
+            "charge_temperature",
+            "mixture_strength",
+            "engine_speed",
+            "burn_phasing",
+            "octane_number",
+            "fuel",
+            "injection",
+            "spark",
+        ),
+    ),
+    Section(
+        name="baseline",
+        meaning="an engine that you know to run clean, on the same fuel at the same speed: without it nothing is said "
+        "of knock; what is left out is as in this engine",
+        terms=("static_ratio", "stroke", "rod_length", "intake_closing", *_MANIFOLD, *_AIR, *_WAY_IN, *_RUN),
+        asked=_DECIDED,
+        words={"runs": (CLEAN, "not known"), **_WORDS},
+        texts={"called": "what this engine is called"},
+        samples=("static_ratio", "boost_gauge", "burn_phasing", "runs", "called"),
+    ),
+)

@@ -1,0 +1,193 @@
+"""What a job says of its charge and of its baseline, as the boost room takes it, with what is assumed and asked."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from ccassist.boost import atmosphere
+from ccassist.boost.conditions import COMPUTED, Conditions, conditions, remarks, value
+from ccassist.boost.gas import DRY
+from ccassist.findings import Finding, error, errors, note, warning
+from ccassist.job.sections.charge import CLEAN, DIRECT, FUEL_WORDS, GEOPOTENTIAL, ON_SITE, SEA_LEVEL
+from ccassist.measured import Value
+from ccassist.results import Survey
+
+GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=True))
+BURN_DURATION = value("burn_duration", math.radians(50), "assumed", "50 deg in all, 10 to 90 % in half of it")
+NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison of knock; never assumed
+_MANIFOLD = ("boost_gauge", "manifold_pressure")
+_RUN = ("engine_speed", "burn_phasing", "burn_duration", "octane_number", "ethanol_share", "methanol_share")
+_MOST_ETHANOL = 0.10
+
+
+@dataclass(frozen=True, kw_only=True)
+class Running:
+    """One engine's charge and how it is run, as stated, completed by assumptions.
+
+    Attributes
+    ----------
+    conditions : of the charge; None where what is stated cannot be used.
+    run : speed, burn phasing and the like, by term; what is not stated is left out, but for the burn duration.
+    said : the words.
+    stated : the terms that the section itself states.
+    findings : what is wrong, doubtful or asked.
+    """
+
+    conditions: Conditions | None
+    run: Mapping[str, Value]
+    said: Mapping[str, str]
+    stated: Mapping[str, Value] = field(default_factory=dict)
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def direct_injection(self) -> bool:
+        """Whether the fuel goes straight into the cylinder."""
+        return self.said.get("injection") == DIRECT
+
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        """What a comparison of knock needs and is not stated."""
+        return tuple(key for key in NEEDED if key not in self.run)
+
+
+def charge_stated(survey: Survey) -> Running | None:
+    """The engine's own charge; None where the job has no [charge]."""
+    if "charge" not in survey.stated:
+        return None
+    stated, said = _settled(survey.stated["charge"]), survey.job.said.get("charge", {})
+    found = [*_asked_of_air("charge", stated, said), *_asked_of_fuel("charge", stated, said)]
+    charge = _air(stated, said)
+    found += _placed(remarks(charge), "charge", stated)
+    sound = not errors(found)
+    return Running(
+        conditions=conditions(GASES[said.get("fuel", FUEL_WORDS[0])], charge) if sound else None,
+        run={"burn_duration": BURN_DURATION, **{key: stated[key] for key in _RUN if key in stated}},
+        said=said,
+        stated=stated,
+        findings=tuple(f.at(file=survey.job.file) for f in found),
+    )
+
+
+def baseline_stated(survey: Survey, own: Running) -> Running | None:
+    """The engine it is set against; what [baseline] leaves out is as in this engine, the same uncertain numbers."""
+    if "baseline" not in survey.stated:
+        return None
+    stated, words = _settled(survey.stated["baseline"]), survey.job.said.get("baseline", {})
+    said = {**own.said, **words}
+    found = [*_asked_of_air("baseline", stated, words), *_asked_of_fuel("baseline", stated, words)]
+    found += _placed(remarks(_air(stated, words)), "baseline", stated)
+    found += _asked_of_baseline(stated, words, own)
+    base = None
+    if own.conditions is not None and not errors(found):
+        shared = _shared(own.conditions, stated)
+        base = conditions(GASES[said.get("fuel", FUEL_WORDS[0])], {**shared, **_air(stated, words)})
+    return Running(
+        conditions=base,
+        run={**own.run, **{key: stated[key] for key in _RUN if key in stated}},
+        said=said,
+        stated=stated,
+        findings=tuple(f.at(file=survey.job.file) for f in found),
+    )
+
+
+def vouched(running: Running) -> bool:
+    """Whether the user says that this engine runs clean."""
+    return running.said.get("runs") == CLEAN
+
+
+def _settled(stated: Mapping[str, Value]) -> dict[str, Value]:
+    """Values of a section; what was decided says so."""
+    return {k: replace(v, origin="chosen", how="chosen") if v.origin == "asked" else v for k, v in stated.items()}
+
+
+def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
+    """What the charge room takes: no boost is no compressor, and altitude is geometric."""
+    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *_GEOMETRY)}
+    if "boost_gauge" in taken and taken["boost_gauge"].nominal == 0:
+        del taken["boost_gauge"]
+    if "altitude" in taken and said.get("altitude_is") == GEOPOTENTIAL:
+        number = atmosphere.geometric(taken["altitude"].number)
+        taken["altitude"] = replace(taken["altitude"], number=number, how="stated as geopotential, turned to geometric")
+    return taken
+
+
+_GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")
+
+
+def _shared(own: Conditions, stated: Mapping[str, Value]) -> dict[str, Value]:
+    """This engine's conditions as far as the baseline states nothing else and its own boost does not change them."""
+    gone = {*_MANIFOLD, "charge_temperature"}
+    if "barometer" in stated or "altitude" in stated:
+        gone |= {"barometer", "altitude"}
+    if "closing_pressure" in stated:
+        gone |= {"filling"}
+    if own.values.get("coolant_temperature", BURN_DURATION).origin == COMPUTED:
+        gone |= {"coolant_temperature"}
+    return {key: one for key, one in own.values.items() if key not in gone}
+
+
+def _placed(found: tuple[Finding, ...], section: str, stated: Mapping[str, Value]) -> list[Finding]:
+    """Findings of the charge room with their place in the file."""
+    return [
+        replace(f, place=f"{section}.{f.place}", line=stated[f.place].line if f.place in stated else None)
+        for f in found
+    ]
+
+
+def _asked_of_air(section: str, stated: Mapping[str, Value], said: Mapping[str, str]) -> list[Finding]:
+    """A barometer must be the engine's own, never one reduced to sea level."""
+    read = stated.get("barometer")
+    if read is None:
+        return []
+    at = {"place": f"{section}.barometer", "line": read.line, "read": read.raw[0]}
+    right = "read one where the engine runs, or state the altitude instead"
+    if said.get("barometer_is") == SEA_LEVEL:
+        wrong = "a barometer reduced to sea level is not the pressure that the engine breathes"
+        return [error("barometer-reduced", wrong, right=right, **at)]
+    if "barometer_is" not in said:
+        wrong = "is this barometer read on site? A weather report's or aviation's is reduced to sea level"
+        right = f'say barometer_is = "{ON_SITE}", or state the altitude instead'
+        return [warning("barometer-unsaid", wrong, right=right, **at)]
+    return []
+
+
+def _asked_of_fuel(section: str, stated: Mapping[str, Value], said: Mapping[str, str]) -> list[Finding]:
+    """Where the gas that is taken is not the one that is burnt."""
+    found = []
+    share = stated.get("ethanol_share")
+    fuel = said.get("fuel", FUEL_WORDS[0])
+    if share is not None and share.nominal > _MOST_ETHANOL and fuel != "ethanol":
+        wrong = f"with this much ethanol the charge is not that of {fuel}, as which it is worked out"
+        right = 'say fuel = "ethanol" if most of it is'
+        found.append(warning("fuel-vapour", wrong, right=right, place=f"{section}.ethanol_share", line=share.line))
+    if said.get("injection") == DIRECT and fuel != "dry air":
+        wrong = "injected into the cylinder, the fuel is not in the charge while it is compressed"
+        right = 'fuel = "dry air" gives the other limit of pressure and temperature'
+        found.append(note("fuel-later", wrong, right=right, place=f"{section}.injection"))
+    return found
+
+
+def _asked_of_baseline(stated: Mapping[str, Value], said: Mapping[str, str], own: Running) -> list[Finding]:
+    """What a baseline must say, and what can only be compared like with like."""
+    found = []
+    if "static_ratio" not in stated:
+        found.append(_baseline_asked("static_ratio", "its static ratio is not given", 'static_ratio = "8.5 +/- 0.1"'))
+    if not any(key in stated for key in _MANIFOLD):
+        right = 'boost_gauge = "0.6 bar", or "0 bar" for none'
+        found.append(_baseline_asked("boost_gauge", "its boost is not given", right))
+    if said.get("runs") != CLEAN:
+        right = f'say runs = "{CLEAN}" if you know it; else there is none to compare with'
+        found.append(_baseline_asked("runs", "nobody vouches that it runs clean", right))
+    if ("charge_temperature" in stated) != ("charge_temperature" in own.stated):
+        wrong = (
+            "the charge temperature of one engine is stated, that of the other worked out: the difference holds both"
+        )
+        right = "state both, or neither"
+        found.append(warning("charge-temperature-once", wrong, right=right, place="baseline.charge_temperature"))
+    return found
+
+
+def _baseline_asked(key: str, wrong: str, right: str) -> Finding:
+    return warning("no-baseline", f"the baseline cannot be used: {wrong}", right=right, place=f"baseline.{key}")
