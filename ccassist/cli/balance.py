@@ -145,7 +145,7 @@ def _print_skim(plan: Balance, system: str) -> None:
     if plan.skim is None:
         return
     volume = show_number("correction", plan.skim.volume, system=system)
-    words = "; give chamber_area (the opening at the face) to turn that into a cut."
+    words = f"; {plan.skim.lacking}."
     if plan.skim.cut is not None:
         words = f": a flat cut of {show_number('face_cut', plan.skim.cut, system=system)}."
     wrapped(f"All as large as cylinder {plan.largest}, a skim must then take {volume}{words}")

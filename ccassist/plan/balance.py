@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from ccassist.findings import NotPossible
 from ccassist.measured import Number, nominal
 from ccassist.plan.assign_parts import Swap, best_swap
-from ccassist.plan.machining import skim_for
+from ccassist.plan.machining_opening import opening_if_known
 from ccassist.results import Cylinder, Survey
 from ccassist.spread import Spread, apart, spread_of
 from ccassist.terms import term
@@ -51,10 +51,11 @@ class Opening:
 
 @dataclass(frozen=True, kw_only=True)
 class Skim:
-    """The flat cut that brings all to what is wanted: volume [m³], and cut [m] where the opening is given."""
+    """The flat cut that brings all to what is wanted: volume [m³], and cut [m]; or what is lacking to tell it."""
 
     volume: Number
     cut: Number | None
+    lacking: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,8 +112,14 @@ def _skim(survey: Survey, key: str, largest: Cylinder) -> Skim | None:
     excess = largest.values[key].number - aim
     if nominal(excess) <= 0:
         return None
-    opening = largest.values.get("chamber_area")
-    return Skim(volume=excess, cut=skim_for(excess, opening.number) if opening else None)
+    opening = opening_if_known(survey, largest)
+    if opening is None:
+        lacking = "give chamber_area (the opening at the face), or fill the chamber in stages, to turn that into a cut"
+        return Skim(volume=excess, cut=None, lacking=lacking)
+    try:
+        return Skim(volume=excess, cut=opening.cut_for(excess))
+    except NotPossible as refused:
+        return Skim(volume=excess, cut=None, lacking=str(refused))
 
 
 def _aim(survey: Survey, key: str, largest: Cylinder) -> Number | None:

@@ -116,6 +116,15 @@ def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
     return next((p for p in reversed(found) if not chambers or p.state in chambers), None)
 
 
+def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
+    """What is known of a cylinder's chamber at the face: its stages, else its open area, else nothing."""
+    area, profile = cylinder.values.get("chamber_area"), profile_of(survey, cylinder)
+    number, system = cylinder.number, survey.job.system
+    if profile is not None:
+        return Staged(cylinder=number, system=system, area=area.number if area else profile.area(0.0), profile=profile)
+    return Opening(cylinder=number, system=system, area=area.number) if area and area.nominal > 0 else None
+
+
 def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
     """What is known of a cylinder's chamber at the face: its stages, else its open area.
 
@@ -123,19 +132,11 @@ def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
     ------
     InputError : neither its opening nor stages were measured or stated.
     """
-    area = cylinder.values.get("chamber_area")
-    profile = profile_of(survey, cylinder)
-    if profile is not None:
-        return Staged(
-            cylinder=cylinder.number,
-            system=survey.job.system,
-            area=area.number if area else profile.area(0.0),
-            profile=profile,
-        )
-    if area is None or area.nominal <= 0:
+    found = opening_if_known(survey, cylinder)
+    if found is None:
         name = term("chamber_area").name
         wrong = f"a cut from the head takes volume by the {name}, which is not given"
         right = 'chamber_area = "46 +/- 1 cm², measured" for the head, or fill the chamber in stages'
         at = f"cylinder {cylinder.number}"
         raise InputError(error("missing-value", wrong, right=right, place=at, file=survey.job.file))
-    return Opening(cylinder=cylinder.number, system=survey.job.system, area=area.number)
+    return found

@@ -18,6 +18,8 @@ from ccassist.plan.machining_opening import opening_of
 from ccassist.plan.machining_plan import Machined, Plan, level_by, width_of
 from ccassist.terms import term
 
+SHOP_RULE = 0.0175  # of the width, for each degree of a tilted cut; the tangent of one degree is 0.017455
+
 
 def consequences(plan: Plan, system: str) -> list[str]:
     """What must be looked at, one line each."""
@@ -99,9 +101,10 @@ def _tilt(plan: Plan, system: str) -> Iterator[str]:
     width = width_of(plan.survey, plan.rows[0].before, tilt)
     lean = degrees(tilt.leans(width))
     depths = [f"cylinder {row.number} {show('face_cut', nominal(row.cuts.tilt), system=system)}" for row in plan.rows]
+    rule = _cut(SHOP_RULE * nominal(width) * lean, system)
     yield (
-        f"the tilted cut leans {lean:.3f} deg and is {_cut(tilt.edge_cut(width), system)} deep at the far edge; "
-        f"at the middle of each opening: {', '.join(depths)}"
+        f"the tilted cut leans {lean:.3f} deg and is {_cut(tilt.edge_cut(width), system)} deep at the far edge (by the "
+        f"shop rule, {SHOP_RULE} × width for each degree, {rule}); at the middle of each opening: {', '.join(depths)}"
     )
     yield "a squish pad at the deep side comes nearer than one at the other: reckon it by the depth where it lies"
     yield f"bolt seats, dowels, studs and both manifold faces now lean {lean:.3f} deg: spot-face and correct them"

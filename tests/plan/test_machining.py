@@ -135,6 +135,13 @@ class TestTilt:
         assert edge_cut(6.0, math.radians(2)) == pytest.approx(0.2095, abs=5e-5)
         assert math.degrees(angle_of(1.5, width=150.0)) == pytest.approx(0.573, abs=5e-4)
 
+    def test_the_shop_rule_stands_beside_it(self) -> None:
+        """Trade number P22: 0.0175 x 6 in x 2 deg is 0.210 in, the tangent gives 0.2095 in."""
+        plan = planned(angle_skim="2 deg", width="6 in", centroids=["3 in"])
+        (line,) = [line for line in consequences(plan, "imperial") if "shop rule" in line]
+        assert "209.5 thou deep" in line
+        assert "210.0 thou)" in line
+
     def test_the_centroid_rule_is_exact_for_upright_walls(self) -> None:
         """SciPy dblquad of the depth over a right triangle with its base 30 mm from the zero edge: an own route."""
         leg, start, edge, width = 60.0, 30.0, 1.5, 150.0

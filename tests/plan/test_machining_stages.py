@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from machined_job import job_text, planned
+from machined_job import job_text, planned, surveyed
 from staged_job import CC, MM, frustum, staged_row, staged_series
 
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import nominal
+from ccassist.plan.balance import balance
 from ccassist.plan.machining_words import order_of_work
 
 BASE = 20.0
@@ -71,6 +72,22 @@ def test_the_first_cut_is_short_by_the_volume_above_it() -> None:
     short = next(line for line in order_of_work(plan, "metric") if line.startswith("cut at first"))
     area = math.pi * 38.0**2  # mm2 at the cut
     assert f"{2.0 - 0.3 * 1000 / area:.2f} mm" in short
+
+
+def test_the_balance_goes_by_the_stages_too() -> None:
+    """The largest chamber's stages turn the skim after opening into a cut, and say where they end."""
+    other = f'[cylinder.2]\nchamber_volume = "{VOLUME - 1} +/- 0.2 cc, measured"\n'
+    text = job_text(chambers=[VOLUME], more=other + STAGED, engine="").replace("cylinders = 1", "cylinders = 2")
+    for deep, cut in ((2.0, 2.0), (7.0, None)):
+        wanted = f'[wanted]\nchamber_volume = "{VOLUME - frustum(deep):.6f} cc"\n'
+        bare = text.replace('gasket_bore = "88.0 +/- 0.1 mm, measured"\n', "")
+        skim = balance(surveyed(bare + wanted)).skim
+        assert skim is not None
+        if cut is None:
+            assert skim.cut is None
+            assert "fill it in deeper stages" in skim.lacking
+        else:
+            assert nominal(skim.cut) / MM == pytest.approx(cut, abs=1e-4)
 
 
 def test_stages_that_do_not_add_up_to_the_chamber_are_said() -> None:
