@@ -141,19 +141,22 @@ def machine(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
-@app.command(epilog="Example: ccassist order myengine.toml --units imperial")
+@app.command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")
 def order(
     file: JobFile,
+    out: Annotated[Path | None, typer.Option("--out", help="The PDF to write.", show_default=False)] = None,
+    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
     final: Annotated[
-        bool, typer.Option("--final", help="Only as final; refused while anything needed is assumed or missing.")
+        bool, typer.Option("--final", help="Print as final; refused while anything needed is assumed or missing.")
     ] = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """The piston to be ordered: numbers, tolerances, who decides what, what mistakes would come to, checks."""
+    """The piston to be ordered: numbers, tolerances, who decides what, the sum, mistakes, checks; the sheet as PDF."""
     from ccassist.cli import order as work
 
-    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, final=final))
+    system = checked_units(units)
+    raise typer.Exit(work.run(file, out=out, page=page, system=system, as_json=as_json, final=final))
 
 
 @app.command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")

@@ -1,4 +1,4 @@
-"""``ccassist order``: the piston specification on the screen."""
+"""``ccassist order``: the piston specification on the screen, and the order sheet as a PDF."""
 
 from __future__ import annotations
 
@@ -7,27 +7,45 @@ from pathlib import Path
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
-from ccassist.findings import clean
+from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
 from ccassist.judge import decide
 from ccassist.plan.mistakes import told
 from ccassist.plan.piston import RATIO
 from ccassist.plan.piston_fields import groups
-from ccassist.plan.piston_order import CAUTIONS, CONVENTION, Order, counted, mistake_texts, order_of, to_dict
+from ccassist.plan.piston_order import (
+    CAUTIONS,
+    CONVENTION,
+    Order,
+    counted,
+    mistake_texts,
+    order_of,
+    to_dict,
+    worst_text,
+)
 from ccassist.results import sound_survey
 from ccassist.terms import term
 
 
-def run(file: Path, *, system: str | None, as_json: bool, final: bool) -> int:
-    """Print the specification; 1 where it is to be final and something stands open, or nothing can be ordered."""
-    order = order_of(sound_survey(load_sound(file).job), system)
+def run(file: Path, *, out: Path | None, page: str, system: str | None, as_json: bool, final: bool) -> int:
+    """Print the specification, and write the sheet where asked; 1 where it is to be final and something stands open."""
+    if out is not None and out.resolve() == file.resolve():
+        raise InputError(error("same-file", "the sheet would replace the job file", read=str(out), place="--out"))
+    survey = sound_survey(load_sound(file).job)
+    order = order_of(survey, system)
     if as_json:
         say_json(to_dict(order))
     else:
         _print(order)
     if final and not order.final:
-        say("Not final: what stands open must be settled first.", error=True)
+        say("Not final: what stands open must be settled first; nothing was written.", error=True)
         return 1
+    if out is not None:
+        from ccassist.paper.order import write_order
+
+        pages = write_order(order, out, page=page, final=final)
+        said = f"Wrote {clean(str(out), 300)}, {pages} pages {page}, {'FINAL' if final else 'DRAFT'}."
+        say(said, error=as_json)
     return 0 if order.spec.ordered() else 1
 
 
@@ -35,7 +53,9 @@ def _print(order: Order) -> None:
     say("The piston to be ordered")
     for key, one in order.spec.ordered().items():
         row = next(row for row in order.rows if row.entry.key == key)
-        wrapped(f"{row.name}: {row.text} {row.tolerance}".rstrip() + f" ({row.origin})", first="  ", rest="    ")
+        wrapped(
+            f"{row.name}: {row.text} {row.tolerance}".rstrip() + f" ({one.origin}; {one.how})", first="  ", rest="    "
+        )
         if not one.tolerance.size:
             wrapped(f"no tolerance: {one.tolerance.reason}", first="    ", rest="    ")
     wrapped(CONVENTION, first="  ", rest="  ")
@@ -47,7 +67,7 @@ def _print(order: Order) -> None:
         say(group)
         for row in found:
             value = " ".join(part for part in (clean(row.text, 200) or "–", row.tolerance) if part)
-            wrapped(f"{row.name}: {value}  [{clean(row.origin, 80)}; {clean(row.who, 60)}]", first="  ", rest="    ")
+            wrapped(f"{row.name}: {value}  [{clean(row.origin, 140)}; {clean(row.who, 60)}]", first="  ", rest="    ")
     _print_mistakes(order)
     say()
     say("To confirm with the maker")
@@ -69,8 +89,7 @@ def _print_cylinders(order: Order) -> None:
     say("With it, in every cylinder (± 95 %, the tolerance above in it)")
     rows = []
     for cylinder in spec.planned.cylinders:
-        worst = spec.worst.get(cylinder.number)
-        ends = "" if worst is None else " to ".join(show(RATIO, end, system=system) for end in (worst.low, worst.high))
+        ends = worst_text(spec, cylinder.number, system)
         values = [cylinder.values.get(key) for key in keys]
         ratio, band = cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
         judged = decide(ratio.nominal, ratio.expanded, band).value if ratio and band else ""
@@ -86,7 +105,7 @@ def _print_crown(order: Order) -> None:
     say()
     say(f"Crown: {shape.shape}")
     for name, size in shape.hollow.items():
-        say(f"  {name} {show('deck_volume', size, system=order.system)}")
+        say(f"  {name}: {show('deck_volume', size, system=order.system)}")
     if shape.solved:
         found = show(shape.solved, shape.sizes[shape.solved], system=order.system)
         say(f"  {term(shape.solved).name} worked out: {found}")

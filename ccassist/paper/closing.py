@@ -65,9 +65,10 @@ class SignOff(Block):
 
     ROW = 36.0
 
-    def __init__(self, width: float) -> None:
+    def __init__(self, width: float, boxes: Sequence[tuple[str, str]] = BOXES) -> None:
         super().__init__()
-        self.width, self.height = width, self.ROW * len(BOXES) + REMARK_LINES * 24 + 26
+        self.boxes = boxes
+        self.width, self.height = width, self.ROW * len(boxes) + REMARK_LINES * 24 + 26
 
     def draw(self) -> None:
         """A frame, its rows, and lines for remarks."""
@@ -76,7 +77,7 @@ class SignOff(Block):
         canvas.setLineWidth(0.9)
         canvas.rect(0, 0, self.width, self.height, stroke=1, fill=0)
         columns = (0.0, self.width * 0.42, self.width * 0.62)
-        for who, when in BOXES:
+        for who, when in self.boxes:
             y -= self.ROW
             canvas.setLineWidth(0.9)
             canvas.line(0, y, self.width, y)

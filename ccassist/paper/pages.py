@@ -10,7 +10,7 @@ from typing import Any
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
-from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, RIGHT, SMALL, TEXT, TOP, Sheet, cut
+from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, STRONG, TEXT, TOP, Sheet, cut
 
 CODE_NOTE = "Characters that the typeface lacks are printed by their code, as <U+…>."
 
@@ -73,8 +73,19 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
         )
         if sheet.lacking:
             canvas.drawString(LEFT, BOTTOM - 32, CODE_NOTE)
+        if sheet.mark:
+            _bar(canvas, sheet.mark, wide, high)
 
     return draw
+
+
+def _bar(canvas: Canvas, mark: str, wide: float, high: float) -> None:
+    """A black bar over the head of the page."""
+    canvas.setFillGray(BLACK)
+    canvas.rect(LEFT, high - TOP + 26, wide - LEFT - RIGHT, 14, stroke=0, fill=1)
+    canvas.setFillGray(1)
+    canvas.setFont(STRONG, BODY)
+    canvas.drawCentredString((LEFT + wide - RIGHT) / 2, high - TOP + 30, mark)
 
 
 def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subject: str) -> tuple[bytes, int]:

@@ -35,6 +35,7 @@ class Sheet:
     system : units shown, "metric" or "imperial".
     page : "A4" or "Letter".
     running : what kind of paper it is, said at the head of every page.
+    mark : what must be seen on every page, such as that it is a draft; "" for nothing.
     lacking : set where a character had to be written by its code point.
     """
 
@@ -42,6 +43,7 @@ class Sheet:
     system: str
     page: str = "A4"
     running: str = "Compression worksheet"
+    mark: str = ""
     lacking: bool = field(default=False, init=False)
 
     def __post_init__(self) -> None:

@@ -186,7 +186,8 @@ def _as(key: str, value: Value) -> Value:
 
 
 def _words(entry: Entry, text: str) -> Row:
-    return Row(entry=entry, name=_name(entry), text=text, tolerance="", origin="stated", who=entry.who)
+    who = BUILDER if entry.who == MAKER else entry.who
+    return Row(entry=entry, name=_name(entry), text=text, tolerance="", origin="asked", who=who)
 
 
 def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Row:
@@ -194,9 +195,9 @@ def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Ro
     return Row(
         entry=entry,
         name=_name(entry),
-        text=show(one.key, one.value, system=system, decimals=_decimals(one.key, size, system)),
+        text=ordered_text(one, system),
         tolerance=said_tolerance(one.key, size, system),
-        origin=f"{one.origin} {one.how}" if one.origin == "worked out" else f"{one.origin}, {one.how}",
+        origin=one.origin,
         who=entry.who,
         low=one.value,
         high=one.value,
@@ -205,16 +206,21 @@ def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Ro
     )
 
 
+def ordered_text(one: Ordered, system: str) -> str:
+    """A number to be ordered as printed, everywhere alike."""
+    return show(one.key, one.value, system=system, decimals=_decimals(one.key, one.tolerance.size, system))
+
+
 def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row:
     """A value of the order; its tolerance is what stands after the ±."""
-    size = _half_width(value, spec)
+    size, step = _as_written(value, spec)
     return Row(
         entry=entry,
         name=_name(entry),
-        text=show(value.key, value.nominal, system=system, decimals=_decimals(value.key, size, system)),
+        text=show(value.key, value.nominal, system=system, decimals=_decimals(value.key, size, system, step)),
         tolerance=said_tolerance(value.key, size, system),
         origin=value.origin,
-        who=entry.who,
+        who=BUILDER if value.origin == "asked" and entry.who == MAKER else entry.who,
         low=value.nominal,
         high=value.nominal,
         size=size,
@@ -222,10 +228,12 @@ def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row
     )
 
 
-def _half_width(value: Value, spec: Specification) -> float | None:
+def _as_written(value: Value, spec: Specification) -> tuple[float | None, float]:
+    """Half-width and last digit of a value as it was written, SI; None and 0 where it is a mean."""
     if len(value.raw) != 1:
-        return None
-    return parse(value.raw[0], value.key, system=spec.survey.job.bare).spread
+        return None, 0.0
+    read = parse(value.raw[0], value.key, system=spec.survey.job.bare)
+    return read.spread, read.step
 
 
 def _size(entry: Entry, spec: Specification, system: str) -> Row:
@@ -244,13 +252,13 @@ def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
     one = spec.shape.pockets.get(kind)
     if one is None:
         return None
-    each = [f"diameter {show('pocket_diameter', 2 * one.radius, system=system)}"]
-    each.append(f"floor {show('pocket_depth', one.depth, system=system)} deep along the valve")
+    each = [f"{show('pocket_diameter', 2 * one.radius, system=system)} across"]
+    each.append(f"{show('pocket_depth', one.depth, system=system)} deep along the valve")
     each.append(f"tilted {show('pocket_tilt', one.tilt, system=system)}" if one.tilt else "upright")
     if one.offset is not None:
         each.append(f"{show('pocket_offset', one.offset, system=system)} from the bore axis")
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
-    text = f"{one.count} of {', '.join(each)}{f'; {place}' if place else ''}"
+    text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
     return Row(
         entry=entry,
@@ -310,15 +318,17 @@ def _span(values: Sequence[Value], size: float | None, system: str) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _decimals(key: str, size: float | None, system: str) -> int:
-    """Decimals of a field: as its ± or tolerance asks for, and never fewer than one of a length or volume."""
+def _decimals(key: str, size: float | None, system: str, step: float = 0.0) -> int:
+    """Decimals of a field: as its ± asks for, as many as were written (``step``, SI), and at least one where usual."""
     unit = shown_unit(term(key), system)
     if term(key).kind is Kind.COUNT:
         return 0
+    scale, usual = conversion(unit).scale, places(unit, None)
     if size is None and key == CROWN:
         return 1
-    count = places(unit, None if size is None else size / conversion(unit).scale)
-    return max(count, min(1, places(unit, None)))
+    written = math.ceil(-math.log10(step / scale) - 1e-6) if step > 0 else 0
+    count = places(unit, None if size is None else size / scale)
+    return max(count, min(written, usual + 2), min(1, usual))
 
 
 def said_tolerance(key: str, size: float | None, system: str) -> str:

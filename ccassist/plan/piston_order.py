@@ -15,7 +15,7 @@ from ccassist.measured import Value
 from ccassist.plan.mistakes import Mistake, mistakes, told
 from ccassist.plan.piston import RATIO, Specification, specify
 from ccassist.plan.piston_checks import to_confirm
-from ccassist.plan.piston_fields import Row, open_points, rows, said_tolerance
+from ccassist.plan.piston_fields import Row, open_points, ordered_text, rows, said_tolerance
 from ccassist.results import Cylinder, Survey
 from ccassist.terms import term
 
@@ -74,6 +74,14 @@ def order_of(survey: Survey, system: str | None = None) -> Order:
     return Order(spec=spec, system=shown, rows=made, mistakes=found, checks=order.checks, open=order.open)
 
 
+def worst_text(spec: Specification, cylinder: int, system: str) -> str:
+    """The ratio from its lowest to its highest with every limit reached at once, "" where it is not known."""
+    worst = spec.worst.get(cylinder)
+    if worst is None or math.isnan(worst.low):
+        return ""
+    return " to ".join(show(RATIO, end, system=system) for end in (worst.low, worst.high))
+
+
 def counted(order: Order) -> str:
     """What was counted in the sum, in words."""
     choices = order.spec.planned.cylinders[0].choices
@@ -112,6 +120,7 @@ def _ordered(spec: Specification, key: str, system: str) -> dict[str, Any]:
     return {
         "name": term(key).name,
         "value": one.value,
+        "text": ordered_text(one, system),
         "worked_out": found.nominal,
         "worked_out_expanded_uncertainty": _known(found.expanded),
         "tolerance": one.tolerance.size,
@@ -154,6 +163,7 @@ def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str,
             if (v := cylinder.values.get(key)) is not None
         },
         "ratio_worst_case": None if worst is None else [_known(worst.low), _known(worst.high)],
+        "ratio_worst_case_text": worst_text(spec, cylinder.number, system),
     }
 
 

@@ -1,0 +1,152 @@
+"""The piston order sheet as one PDF: what is ordered and drawn first, then everything that it stands on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from reportlab.platypus import Flowable, Spacer
+
+from ccassist.findings import InputError, clean, error
+from ccassist.job.disk import write_bytes
+from ccassist.paper.figures import span
+from ccassist.paper.fonts import register
+from ccassist.paper.furniture import Cell, Line, heading, prose
+from ccassist.paper.order_drawing import PistonView
+from ccassist.paper.order_tables import closing, confirm, cylinders, fields, how_found, mistake_table, open_list
+from ccassist.paper.pages import render
+from ccassist.paper.parts import parts_table
+from ccassist.paper.sheet import GREY, LARGE, SLANT, SMALL, STRONG, Sheet
+from ccassist.paper.tiles import Boxes, Tile, Tiles
+from ccassist.plan.piston import CROWN, HEIGHT, RATIO
+from ccassist.plan.piston_fields import said_tolerance
+from ccassist.plan.piston_order import CONVENTION, Order, counted
+from ccassist.terms import term
+
+DRAFT = "DRAFT: points stand open, not to be made from"
+
+
+def write_order(order: Order, path: str | Path, *, page: str = "A4", final: bool = False) -> int:
+    """Write the order sheet as a PDF, atomically; returns its number of pages.
+
+    Raises
+    ------
+    InputError : unknown page size, a final sheet of an order with open points, or the file cannot be written.
+    """
+    data, pages = order_bytes(order, page=page, final=final)
+    write_bytes(Path(path), data)
+    return pages
+
+
+def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple[bytes, int]:
+    """The order sheet's PDF and its number of pages; the same order gives the same bytes.
+
+    It is a draft unless it is asked to be final, and says so on every page.
+
+    Raises
+    ------
+    InputError : unknown page size, or a final sheet of an order with open points.
+    """
+    if final and not order.final:
+        raise InputError(error("not-final", "points stand open: it can only be printed as a draft"))
+    register()
+    job, said = order.spec.survey.job, order.spec.said
+    revision = clean(said.get("revision", ""), 60)
+    running = f"Piston order{f', revision {revision}' if revision else ''}"
+    sheet = Sheet(survey=order.spec.planned, system=order.system, page=page)
+    sheet.running = sheet.short(running, 60)
+    sheet.mark = "" if final else DRAFT if order.open else "DRAFT: not yet printed as final"
+    story = [
+        *_head(sheet, order, final),
+        *_figures(sheet, order),
+        *_drawing(sheet, order),
+        *open_list(sheet, order),
+        *_sum(sheet, order),
+        *fields(sheet, order),
+        *mistake_table(sheet, order),
+        *confirm(sheet, order),
+        *closing(sheet, order),
+    ]
+    name = clean(job.name, 200) or "unnamed job"
+    return render(
+        sheet,
+        story,
+        title=f"{name}: {running}",
+        author=clean(said.get("signed_by", "") or job.about.get("by", ""), 200),
+        subject="Piston order, " + ("final" if final else "draft"),
+    )
+
+
+def _head(sheet: Sheet, order: Order, final: bool) -> list[Flowable]:
+    """What this is, for whom, by whom, and how many."""
+    job, said = order.spec.survey.job, order.spec.said
+    pieces = next((row.text for row in order.rows if row.entry.key == "pieces"), "")
+    spares = next((row.text for row in order.rows if row.entry.key == "spares"), "")
+
+    def cell(label: str, *texts: str) -> Cell:
+        lines = [Line(sheet.short(text, 80), STRONG if i == 0 else SLANT) for i, text in enumerate(texts) if text]
+        return Cell(Line(label, shade=GREY), *(lines or [Line("not given", SLANT, shade=GREY)]))
+
+    status = "FINAL" if final else "DRAFT"
+    cells = [
+        cell("engine", job.name or "unnamed job", job.about.get("customer", "")),
+        cell("to the maker", said.get("maker", "")),
+        cell("pistons", f"{pieces}{f' and {spares} spare' if spares else ''}".strip()),
+        cell("revision", said.get("revision", ""), said.get("date", "")),
+        cell("answered for by", said.get("signed_by", "")),
+    ]
+    return [
+        prose(f"Piston order: {status}", STRONG, LARGE + 3, after=8),
+        Boxes(cells, sheet.width),
+        Spacer(1, 6),
+    ]
+
+
+def _figures(sheet: Sheet, order: Order) -> list[Flowable]:
+    """The two numbers, and what they give, in large."""
+    spec, system = order.spec, sheet.system
+    made = []
+    for key, figure, words in (
+        (HEIGHT, _value(order, HEIGHT), "pin axis to crown flat"),
+        (CROWN, _value(order, CROWN), "net, pockets included"),
+    ):
+        one = spec.ordered().get(key)
+        size = said_tolerance(key, one.tolerance.size, system) if one else ""
+        made.append(Tile(term(key).name, figure, size or "tolerance open", words))
+    for key in (RATIO, "squish"):
+        values = [c.values[key] for c in spec.planned.cylinders if key in c.values]
+        band = spec.survey.wanted.get(key)
+        wanted = f"wanted {sheet.short(band.raw, 40)}" if band else ""
+        made.append(Tile(term(key).name, span(values, system) if values else "not given", wanted, "all cylinders"))
+    return [Tiles(made, sheet.width), Spacer(1, 4)]
+
+
+def _value(order: Order, key: str) -> str:
+    """As large as it must be read: the amount, and of a crown whether it adds or takes."""
+    one = order.spec.ordered().get(key)
+    if one is None:
+        return "not known"
+    text = next(row.text for row in order.rows if row.entry.key == key)
+    return text.split(", ")[-1].removesuffix(" of space") if key == CROWN else text
+
+
+def _drawing(sheet: Sheet, order: Order) -> list[Flowable]:
+    """The piston, or why it is not drawn."""
+    if "bore" not in order.spec.planned.cylinders[0].values:
+        return [prose("No drawing: the bore is not given.")]
+    return [PistonView(sheet, order.spec), Spacer(1, 4), prose(CONVENTION, SLANT, SMALL), *how_found(sheet, order)]
+
+
+def _sum(sheet: Sheet, order: Order) -> list[Flowable]:
+    """The sum to be added again, and the ratio from it."""
+    story = [*heading(sheet, "The sum, to be added again"), prose(counted(order))]
+    parts = parts_table(sheet)
+    if not parts:
+        lacking = dict.fromkeys(
+            key for c in sheet.survey.cylinders for key in c.model.lacking.get("clearance_volume", ())
+        )
+        names = ", ".join(term(key).name for key in lacking) or "a part of it"
+        return [*story, prose(f"It cannot be added yet: not given: {names}.")]
+    return [*story, *parts, *cylinders(sheet, order)]
+
+
+__all__ = ["order_bytes", "write_order"]

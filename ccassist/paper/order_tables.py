@@ -1,0 +1,166 @@
+"""The tables of the order sheet: fields, cylinders, mistakes, what to confirm, what stands open, signatures."""
+
+from __future__ import annotations
+
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
+
+from ccassist.bench.cautions import cautions
+from ccassist.display import show, show_number, show_value
+from ccassist.findings import Level
+from ccassist.judge import decide
+from ccassist.paper.closing import SignOff
+from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
+from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
+from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
+from ccassist.plan.mistakes import told
+from ccassist.plan.piston_fields import Row, groups
+from ccassist.plan.piston_order import CAUTIONS, Order, mistake_texts, worst_text
+from ccassist.results import Cylinder
+from ccassist.terms import term
+
+LONGEST = 140  # characters that a cell holds; longer texts stand below the table, as notes
+BOXES = (("ordered by", "date"), ("checked by", "date"), ("accepted by the maker", "date"))
+
+
+def open_list(sheet: Sheet, order: Order) -> list[Flowable]:
+    """Why this is a draft, point by point."""
+    if order.final:
+        return []
+    many = f"{len(order.open)} points stand open" if len(order.open) != 1 else "one point stands open"
+    return [
+        *subheading(f"DRAFT: {many}. Not to be made from."),
+        *(labelled("•", sheet.words(f"{point}."), indent=12, size=SMALL) for point in order.open),
+    ]
+
+
+def how_found(sheet: Sheet, order: Order) -> list[Flowable]:
+    """How the two numbers were come by, with their own ±, and where their tolerances come from."""
+    said = []
+    for key, one in order.spec.ordered().items():
+        name = term(key).name
+        held = f"tolerance {one.tolerance.how}" if one.tolerance.size else f"no tolerance: {one.tolerance.reason}"
+        if one.origin == "worked out":
+            found = show_number(key, one.found, system=sheet.system)
+            said.append(f"{name}: {one.how}: {found}, rounded for the order; {held}.")
+        else:
+            said.append(f"{name}: {one.origin}, {one.how}; {held}.")
+    return [prose(sheet.words(f"{text[:1].upper()}{text[1:]}"), size=SMALL, after=2.0) for text in said]
+
+
+def fields(sheet: Sheet, order: Order) -> list[Flowable]:
+    """Every field under its group; long texts stand whole below the table."""
+    story: list[Flowable] = [*heading(sheet, "Every field, who decides it, and where it comes from")]
+    widths = [sheet.width * share for share in (0.235, 0.265, 0.13, 0.2, 0.17)]
+    rows: list[list[Entry]] = []
+    titles: list[int] = []
+    notes: list[str] = []
+    for group, found in groups(order.rows).items():
+        titles.append(len(rows))
+        rows.append([group, "", "", "", ""])
+        rows += [_field(sheet, row, notes) for row in found]
+    head: list[Entry] = ["field", "value", "tolerance or ±", "origin", "decided by"]
+    made = table(
+        head, rows, widths, words=range(5), breaks=titles[1:], strong=titles, spans=dict.fromkeys(titles, (0, 4)),
+        whole=[(n, n + 1) for n in titles],
+    )  # fmt: skip
+    words = (
+        "± of what was measured is at 95 %; a tolerance is the half-width to be held. Asked: wanted by whoever orders."
+    )
+    story += [made, prose(words, SLANT, SMALL, shade=GREY)]
+    return [
+        *story,
+        *(labelled(f"note {i}", text, indent=INDENT, size=SMALL) for i, text in enumerate(notes, start=1)),
+    ]
+
+
+def _field(sheet: Sheet, row: Row, notes: list[str]) -> list[Entry]:
+    texts = [sheet.words(text) for text in (row.text, row.tolerance, row.origin, row.who)]
+    for i, text in enumerate(texts):
+        if len(text) > LONGEST:
+            notes.append(f"{row.name}: {text}")
+            texts[i] = f"see note {len(notes)}"
+    if row.open:
+        mark = "MISSING" if row.origin == "missing" else "OPEN"
+        value = Cell(Line(mark, STRONG), *([Line(texts[0])] if texts[0] else []))
+        return [row.name, value, *texts[1:]]
+    return [row.name, *texts]
+
+
+def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
+    """The ratio worked out from the printed sum, with its ±, and what else the piston gives."""
+    spec, system = order.spec, sheet.system
+    found = spec.planned.cylinders
+    decimals = guarded(found, system)
+    rows = [row for row in (_ratio_row(one, order, decimals, system) for one in found) if row]
+    if not rows:
+        return []
+    widths = [sheet.width * share for share in (0.06, 0.345, 0.13, 0.125, 0.17, 0.17)]
+    gaps = ["squish gap", "deck clearance"]
+    head: list[Entry] = ["cyl.", "(swept + clearance) ÷ clearance", "ratio ± 95 %", "worst case", *gaps]
+    story: list[Flowable] = [
+        *subheading("The ratio that one common piston gives in each cylinder"),
+        table(head, rows, widths, words=range(6)),
+    ]
+    band, ratios = spec.survey.wanted.get(RATIO), [(c.number, c.values[RATIO]) for c in found if RATIO in c.values]
+    if band is not None:
+        verdicts = "; ".join(f"cylinder {n} {decide(v.nominal, v.expanded, band).value}" for n, v in ratios)
+        story.append(prose(sheet.words(f"Wanted {band.raw}: {verdicts}.")))
+    volumes = [(c.number, c.values[TOTAL]) for c in found if TOTAL in c.values]
+    said = ", ".join(f"cylinder {n} {show_value(v, system=system)}" for n, v in volumes)
+    held = "The ± holds the tolerances of this order and all that was measured."
+    return [*story, prose(f"{held} {term(TOTAL).name.capitalize()}: {said}.", size=SMALL)]
+
+
+def _ratio_row(one: Cylinder, order: Order, decimals: int, system: str) -> list[Entry]:
+    """One cylinder: the division written out, its answer ±, the worst case, the gaps; empty without a ratio."""
+    total = addition(one, decimals, system)
+    if total is None or RATIO not in one.values:
+        return []
+    swept = printed(as_printed(one.values[SWEPT], decimals, system))
+    ratio = printed(ratio_as_printed(one, total.total, decimals, system))
+    divided = f"({swept} + {printed(total.total)}) ÷ {printed(total.total)} = {ratio}"
+    values = [one.values.get(key) for key in ("squish", "deck_clearance")]
+    gaps = ["not given" if v is None else show_value(v, system=system) for v in values]
+    headline = Cell(Line(show_value(one.values[RATIO], system=system), STRONG))
+    return [str(one.number), divided, headline, worst_text(order.spec, one.number, system), *gaps]
+
+
+def mistake_table(sheet: Sheet, order: Order) -> list[Flowable]:
+    """What the usual mistakes would come to, on this very engine."""
+    if not order.mistakes or order.first is None:
+        return []
+    rows: list[list[Entry]] = []
+    for one in order.mistakes:
+        texts = mistake_texts(one, sheet.system)
+        squish = texts["squish_text"] or "not known"
+        rows.append([told(one, sheet.system), Cell(Line(texts["ratio_text"], STRONG)), squish, texts["crown_text"]])
+    planned = show(RATIO, order.first.values[RATIO].nominal, system=sheet.system)
+    widths = [sheet.width * share for share in (0.46, 0.1, 0.18, 0.26)]
+    lead = (
+        f"On cylinder {order.first.number}, which has the highest ratio ({planned} as ordered). "
+        "If a number on this sheet leads to one of these, something has been misread."
+    )
+    return [
+        *heading(sheet, "What a mistake would come to"),
+        prose(lead),
+        table(["mistake", "ratio", "squish gap", "crown that would be cut"], rows, widths, words=(0, 2, 3)),
+    ]
+
+
+def confirm(sheet: Sheet, order: Order) -> list[Flowable]:
+    """The checks, as questions to the maker."""
+    story = heading(sheet, "To confirm with the maker")
+    for one in order.checks:
+        mark = "LOOK" if one.level > Level.NOTE else "ask"
+        story.append(labelled(mark, sheet.words(f"{one.wrong}; {one.right}."), indent=INDENT))
+    return story
+
+
+def closing(sheet: Sheet, order: Order) -> list[Flowable]:
+    """Cautions, remarks of the order, boxes to be signed."""
+    story = [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cautions(CAUTIONS))]
+    remarks = order.spec.said.get("remarks", "")
+    if remarks:
+        story += [*subheading("Remarks"), prose(sheet.words(remarks))]
+    box = SignOff(sheet.width, BOXES)
+    return [*story, CondPageBreak(box.height + 60), *heading(sheet, "Signatures", room=0), Spacer(1, 2), box]

@@ -1,0 +1,240 @@
+"""The piston order sheet read back: nothing missing, nothing overflowing, sums that add, draft or final."""
+
+from __future__ import annotations
+
+import json
+import re
+from decimal import Decimal
+from functools import cache
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pypdf
+import pytest
+from typer.testing import CliRunner
+
+from ccassist.cli.shell import app
+from ccassist.findings import InputError
+from ccassist.job.file import load, parse_job
+from ccassist.paper.order import order_bytes
+from ccassist.plan.piston_order import Order, order_of, to_dict
+from ccassist.results import survey
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "three-pistons.toml"
+TEXT = EXAMPLE.read_text(encoding="utf-8")
+WAYS = [("A4", "metric"), ("Letter", "imperial"), ("Letter", "metric")]
+DOME = TEXT.replace('"8.8 to 9.2"', '"11.6 to 12.4"').replace(
+    'shape = "dish inside a squish band"\nsquish_band = "9.0 mm"\ndish_corner = "1.0 mm"',
+    'shape = "dome with sloped sides"\ndome_diameter = "60 mm"\ndome_top = "40 mm"',
+)
+BALL = TEXT.replace('"dish inside a squish band"', '"ball-cut dish"').replace('dish_corner = "1.0 mm"\n', "")
+UNSHAPED = TEXT[: TEXT.index("[order.crown]")] + TEXT[TEXT.index("[order.to_decide]") :]
+LITTLE = 'format = 1\n[engine]\ncylinders = 2\nbore = "80 mm, measured"\n'
+JOBS = {"example": TEXT, "dome": DOME, "ball": BALL, "unshaped": UNSHAPED, "little": LITTLE}
+
+
+class Sheet:
+    """An order and its sheet, read back."""
+
+    def __init__(self, text: str, page: str, system: str, *, final: bool = False) -> None:
+        self.order: Order = order_of(survey(parse_job(text, "three-pistons.toml").job), system)
+        self.data, self.count = order_bytes(self.order, page=page, final=final)
+        with pdfplumber.open(BytesIO(self.data)) as document:
+            self.pages = [
+                (float(p.width), float(p.height), p.extract_text() or "", p.extract_words()) for p in document.pages
+            ]
+        # Furniture stands between the halves of what flows over a page: only the body is joined.
+        self.body = squeezed("".join("\n".join(text.split("\n")[2:-1]) for _, _, text, _ in self.pages))
+        self.text = "\n".join(text for _, _, text, _ in self.pages)
+
+
+def squeezed(text: str) -> str:
+    return "".join(text.split())
+
+
+@cache
+def sheet(name: str, page: str, system: str) -> Sheet:
+    """The sheet of an invented job."""
+    return Sheet(JOBS[name], page, system)
+
+
+ALL = [pytest.param(name, *way, id=f"{name}-{way[0]}-{way[1]}") for name in JOBS for way in WAYS]
+
+
+def every_text(data: Any, key: str = "") -> list[str]:
+    """Whatever the JSON prints as text."""
+    if isinstance(data, dict):
+        return [text for name, value in data.items() for text in every_text(value, name)]
+    if isinstance(data, list):
+        return [text for value in data for text in every_text(value, key)]
+    return [data] if isinstance(data, str) and (key == "text" or key.endswith("_text")) and data else []
+
+
+class TestEverySheet:
+    @pytest.mark.parametrize(("name", "page", "system"), ALL)
+    def test_every_number_of_the_json_stands_on_it(self, name: str, page: str, system: str) -> None:
+        made = sheet(name, page, system)
+        texts = every_text(json.loads(json.dumps(to_dict(made.order))))
+        assert texts
+        words = {squeezed(text.removesuffix(" of space")) for text in texts}
+        # Cells are broken into lines that stand beside those of other cells: every piece of a text must be there.
+        missing = [text for text in texts if any(squeezed(part) not in made.body for part in text.split())]
+        assert words
+        assert missing == []
+
+    @pytest.mark.parametrize(("name", "page", "system"), ALL)
+    def test_nothing_leaves_the_margins(self, name: str, page: str, system: str) -> None:
+        for wide, high, _, words in sheet(name, page, system).pages:
+            for word in words:
+                assert 40 <= word["x0"] <= word["x1"] <= wide - 40, word["text"]
+                assert 10 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
+
+    @pytest.mark.parametrize(("name", "page", "system"), ALL)
+    def test_no_words_stand_on_one_another(self, name: str, page: str, system: str) -> None:
+        for _, _, _, words in sheet(name, page, system).pages:
+            for i, one in enumerate(words):
+                for other in words[i + 1 :]:
+                    across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
+                    down = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
+                    assert across <= 0.8 or down <= 2.5, (one["text"], other["text"])
+
+    @pytest.mark.parametrize(("name", "page", "system"), ALL)
+    def test_every_open_point_is_printed_and_every_page_says_draft(self, name: str, page: str, system: str) -> None:
+        made = sheet(name, page, system)
+        for point in made.order.open:
+            assert squeezed(point) in made.body
+        assert all("DRAFT" in text.split("\n")[0] for _, _, text, _ in made.pages)
+        assert all(f"page {n} of {made.count}" in text for n, (_, _, text, _) in enumerate(made.pages, 1))
+
+
+class TestTheExample:
+    def test_the_crown_is_said_in_words_that_cannot_be_turned_round(self) -> None:
+        made = sheet("example", "A4", "metric")
+        assert re.search(r"DISH: adds \d\.\d+ cc of space", made.text)
+        assert "space that the crown ADDS" in made.text
+        assert "DOME: takes" in sheet("dome", "A4", "metric").text
+        assert "space that the crown TAKES" in sheet("dome", "A4", "metric").text
+
+    def test_the_sums_add_exactly_as_printed(self) -> None:
+        lines = sheet("example", "A4", "metric").text.split("\n")
+        rows = [re.fullmatch(r"([123]) ((?:[+−]?\d+\.\d+ )+)(\d+\.\d+)", line) for line in lines]
+        sums = {row[1]: row for row in rows if row}
+        assert set(sums) == {"1", "2", "3"}
+        for row in sums.values():
+            parts = [Decimal(part.replace("−", "-")) for part in row[2].split()]
+            assert len(parts) == 5
+            assert sum(parts) == Decimal(row[3])
+
+    def test_the_ratio_follows_from_the_printed_volumes(self) -> None:
+        text = sheet("example", "A4", "metric").text
+        found = re.findall(r"\((\d+\.\d+) \+ (\d+\.\d+)\) ÷ (\d+\.\d+) = (\d+\.\d+)", text)
+        assert len(found) == 3
+        for swept, clearance, again, ratio in found:
+            assert clearance == again
+            exact = (Decimal(swept) + Decimal(clearance)) / Decimal(clearance)
+            assert round(exact, len(ratio.partition(".")[2])) == Decimal(ratio)
+
+    def test_it_can_be_printed_as_final(self) -> None:
+        made = Sheet(TEXT, "A4", "metric", final=True)
+        assert "DRAFT" not in made.text
+        assert "Piston order: FINAL" in made.text
+
+    def test_the_same_order_gives_the_same_bytes(self) -> None:
+        assert sheet("example", "A4", "metric").data == Sheet(TEXT, "A4", "metric").data
+
+    def test_title_language_and_embedded_fonts(self) -> None:
+        reader = pypdf.PdfReader(BytesIO(sheet("example", "A4", "metric").data))
+        assert reader.metadata is not None
+        assert reader.metadata.title == "Kestrel triple, long-stroke: Piston order, revision A"
+        assert reader.trailer["/Root"]["/Lang"] == "en"
+        for page in reader.pages:
+            for font in page["/Resources"]["/Font"].values():
+                face = font.get_object()
+                if "FiraSans" in face["/BaseFont"]:
+                    assert "/FontFile2" in face["/FontDescriptor"].get_object()
+                else:
+                    assert face["/BaseFont"] == "/Helvetica"  # the page maker names it, and sets nothing in it
+
+    def test_it_is_drawn_to_scale(self) -> None:
+        """The compression height, 31.15 mm at 1:1, is 88.3 points from the datum to the pin's axis."""
+        made = sheet("example", "A4", "metric")
+        assert "Scale 1:1" in made.text
+        with pdfplumber.open(BytesIO(made.data)) as document:
+            lengths = [abs(line["bottom"] - line["top"]) for line in document.pages[0].lines]
+        assert any(abs(length - 31.15 / 25.4 * 72) < 0.1 for length in lengths)
+
+
+class TestDraftOrFinal:
+    def test_a_final_sheet_of_an_open_order_is_refused(self) -> None:
+        order = order_of(survey(parse_job(LITTLE).job))
+        with pytest.raises(InputError, match="points stand open"):
+            order_bytes(order, final=True)
+
+    def test_the_command_lists_what_is_open_and_writes_nothing(self, tmp_path: Path) -> None:
+        job, out = tmp_path / "open.toml", tmp_path / "out.pdf"
+        job.write_text(TEXT.replace('fuel = "98 octane petrol"\n', ""), encoding="utf-8")
+        run = CliRunner().invoke(app, ["order", str(job), "--out", str(out), "--final"])
+        assert run.exit_code == 1
+        assert "the fuel is missing" in run.output
+        assert not out.exists()
+
+    def test_the_command_writes_a_draft_and_a_final_sheet(self, tmp_path: Path) -> None:
+        out = tmp_path / "out.pdf"
+        for final in ([], ["--final"]):
+            run = CliRunner().invoke(app, ["order", str(EXAMPLE), "--out", str(out), "--page", "Letter", *final])
+            assert run.exit_code == 0, run.output
+            assert ("FINAL" if final else "DRAFT") in run.output
+            assert ("DRAFT" in pypdf.PdfReader(out).pages[0].extract_text()) == (not final)
+
+    def test_json_is_whole(self) -> None:
+        run = CliRunner().invoke(app, ["order", str(EXAMPLE), "--json"])
+        data = json.loads(run.output)
+        assert data["final"] is True
+        assert data["ordered"]["crown_volume"]["value"] > 0
+        assert {field["key"] for field in data["fields"]} >= {"bore", "compression_height", "crown_volume", "fuel"}
+
+    def test_an_order_never_replaces_its_job(self, tmp_path: Path) -> None:
+        job = tmp_path / "job.toml"
+        job.write_text(TEXT, encoding="utf-8")
+        with pytest.raises(InputError, match="replace the job file"):
+            CliRunner().invoke(
+                app, ["order", str(job), "--out", str(job)], catch_exceptions=False, standalone_mode=False
+            )
+        assert job.read_text(encoding="utf-8") == TEXT
+
+
+MARKUP = '<b>bold</b> & <img src="x"/> </para>'
+LONG = "endless " * 200
+
+
+class TestHostileText:
+    @pytest.fixture(scope="class")
+    @classmethod
+    def made(cls) -> Sheet:
+        """Markup, control codes and long texts wherever the order takes words."""
+        text = TEXT
+        for key in ("maker", "revision", "signed_by", "use", "rings", "fuel", "remarks", "place"):
+            said = json.dumps(f"{MARKUP} \x1b[31m {LONG if key in ('use', 'remarks', 'place') else ''}")
+            text = re.sub(rf"^{key} = .*$", lambda _, key=key, said=said: f"{key} = {said}", text, flags=re.MULTILINE)
+        return Sheet(text.replace('alloy = "the maker"', f"alloy = {json.dumps(MARKUP + LONG)}"), "A4", "metric")
+
+    def test_markup_prints_as_text(self, made: Sheet) -> None:
+        assert made.body.count(squeezed("<b>bold</b>")) >= 8
+        assert "\x1b" not in made.text
+        assert "<U+001B>" in made.text
+
+    def test_long_texts_flow_whole(self, made: Sheet) -> None:
+        assert made.body.count("endless") >= 4 * 200
+
+    def test_nothing_leaves_the_margins(self, made: Sheet) -> None:
+        for wide, high, _, words in made.pages:
+            for word in words:
+                assert 40 <= word["x0"] <= word["x1"] <= wide - 40, word["text"]
+                assert 10 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
+
+
+def test_the_example_is_sound() -> None:
+    """No finding at all but what the sheet itself asks."""
+    assert not [f for f in load(EXAMPLE).findings if f.level]
