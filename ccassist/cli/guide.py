@@ -22,16 +22,19 @@ def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool) -> i
             session = Session(job_file)
             shown = session.open(step or "", cylinder)
             front.welcome(job_file)
-            _walk(session, shown, front)
+            _walk(session, shown, front, file)
     except CcassistError as fault:
         return complain(fault)
     return 0
 
 
-def _walk(session: Session, shown: Shown, front: Front) -> None:
+def _walk(session: Session, shown: Shown, front: Front, file: Path) -> None:
     """Show, ask, enter; the end of the input and Ctrl-C finish for today."""
     while True:
         front.show(shown)
+        for name in shown.screens:
+            say()
+            _screen(name, file)
         if shown.finished:
             return
         try:
@@ -39,6 +42,28 @@ def _walk(session: Session, shown: Shown, front: Front) -> None:
         except (EOFError, KeyboardInterrupt):
             say()
             shown = session.finish()
+
+
+def _screen(name: str, file: Path) -> None:
+    """An answer shown, or a paper printed, by its command; what is wrong with it is said, and the walk goes on."""
+    from ccassist.cli import balance, boost, order, show, worksheet
+
+    try:
+        if name == "show":
+            show.run(file, system=None, as_json=False, with_budget=False)
+        elif name == "balance":
+            balance.run(file, system=None, as_json=False)
+        elif name == "boost":
+            boost.run(file, system=None, as_json=False, with_curve=False)
+        elif name == "order":
+            order.run(file, system=None, as_json=False, final=False, out=None, page="A4")
+        elif name == "order sheet":
+            sheet = file.with_name(f"{file.stem}-order.pdf")
+            order.run(file, system=None, as_json=False, final=False, out=sheet, page="A4")
+        else:
+            worksheet.run(file, out=None, page="A4", system=None, unknowns=[], targets=[])
+    except CcassistError as fault:
+        complain(fault)
 
 
 class Front:

@@ -12,8 +12,8 @@ from ccassist.cli.screen import complain, say, wrapped
 from ccassist.findings import CcassistError, InputError, error, errors
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
-from ccassist.job.template import JOB_WORDS, JOBS, Start, new_file
-from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, WANTED_TERMS
+from ccassist.job.template import JOBS, Start, new_file
+from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS
 from ccassist.quantity import parse_band
 from ccassist.terms import TERMS, nearest, term
 from ccassist.units import SYSTEMS
@@ -60,6 +60,8 @@ def run(
         say("Nothing was written.", error=True)
         return 2
     say(f"Started {file}. Next: ccassist guide {file}")
+    if start.job_for == "turbo":
+        wrapped(f"For boost, fill in [cam], [charge] and [baseline] in the file; then: ccassist boost {file}")
     return 0
 
 
@@ -118,7 +120,7 @@ class Answers:
             return _word(known)(given)
         if self.ask:
             for key in known:
-                say(f"  {key:<9}{JOB_WORDS[key]}")
+                say(f"  {key:<9}{PURPOSES[key]}")
         return self._put("For", "What the job is for: one of these words (Enter: turbo).", _word(known)) or "turbo"
 
     def _cylinders(self, given: int | None) -> int:

@@ -11,6 +11,7 @@ from ccassist.guide.modes import Reading, Retry, Sure, Timed, Words
 from ccassist.guide.saving import after_change, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.setup import fixed, in_words
+from ccassist.guide.stating import Stating, find_statement, is_stated, statements
 from ccassist.guide.walk import Target, Task, left_out
 from ccassist.job.records import Row
 
@@ -25,6 +26,9 @@ def act(session: Session, key: str, rest: str) -> None:
     if isinstance(session.mode, Retry) and key != "f":
         session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
         return
+    if isinstance(session.mode, Stating) and key not in ANYWHERE:
+        _while_stating(session, session.mode, key)
+        return
     if key not in ANYWHERE and not session.started:
         session.say("Nothing is being measured: j goes to a step, f finishes")
         return
@@ -33,6 +37,22 @@ def act(session: Session, key: str, rest: str) -> None:
         if key == "b":
             return
     _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
+
+
+def _while_stating(session: Session, mode: Stating, key: str) -> None:
+    """The keys that mean something where a thing is stated and not measured."""
+    if key == "b":
+        mode.back(session)
+    elif key in ("s", "x"):
+        mode.answer(session, "")
+    elif key == "h":
+        mode.how(session)
+    elif key == "u" and session.stated:
+        last = find_statement(session.job, session.stated[-1])
+        session.say("Say it anew: what it was stays in the file until then")
+        session.mode = Stating(last) if last else mode
+    else:
+        session.say("That key is for readings; here: s passes over, b back, u the last one anew, h how, j, l, f")
 
 
 def find(session: Session, step: str, place: str) -> Target:
@@ -183,6 +203,12 @@ def _back(session: Session, rest: str) -> None:
 
 def _jump(session: Session, rest: str) -> None:
     def done(words: str) -> None:
+        said = find_statement(session.job, words)
+        if said is not None:
+            if session.started:
+                session.drop_typed()
+            session.mode = Stating(said)
+            return
         step, _, place = words.partition(" ")
         if step.isascii() and step.isdecimal() and session.started:
             step, place = session.target.step, step
@@ -228,6 +254,18 @@ def _list(session: Session, rest: str) -> None:
             count = f" ({task.counted} of {task.asked})" if task.rows and task.open else ""
             groups.setdefault(state, []).append(task.target.place + count)
         session.say(f"{step}: " + "; ".join(f"{', '.join(places)} {state}" for state, places in groups.items()))
+    _list_stated(session)
+
+
+def _list_stated(session: Session) -> None:
+    """What is stated and what is still to be, section by section."""
+    by_section: dict[str, dict[str, list[str]]] = {}
+    for one in statements(session.job):
+        there = is_stated(session.job, one)
+        state = "stated" if there else "passed over for today" if one.place in session.passed else "to be stated"
+        by_section.setdefault(one.section, {}).setdefault(state, []).append(one.key)
+    for section, groups in by_section.items():
+        session.say(f"{section}: " + "; ".join(f"{', '.join(keys)} {state}" for state, keys in groups.items()))
 
 
 def _finish(session: Session, rest: str) -> None:

@@ -30,22 +30,6 @@ class Mode(Protocol):
         """Take an answer."""
 
 
-class AllDone:
-    """Nothing is left to be asked."""
-
-    def question(self, session: Session) -> Question:
-        """Where to, if anywhere."""
-        words = "Nothing more for today" if session.skipped else "Everything asked for is there"
-        return Question(words=words, empty="finish; j goes to a step all the same")
-
-    def answer(self, session: Session, text: str) -> None:
-        """Enter finishes."""
-        if text:
-            session.say("There is nothing to type here: j deck 3 goes to a place, f finishes")
-        else:
-            session.close()
-
-
 class Reading:
     """The values of one reading, field by field."""
 

@@ -17,8 +17,10 @@ from ccassist.bench.steps.calibration import CALIBRATE
 from ccassist.findings import InputError
 from ccassist.guide import saving, setup
 from ccassist.guide.calibrating import improvised
-from ccassist.guide.modes import AllDone, Mode, Reading
+from ccassist.guide.ending import AllDone, answers
+from ccassist.guide.modes import Mode, Reading
 from ccassist.guide.set_up_mode import Confirm, SetUp
+from ccassist.guide.stating import Stating, left
 from ccassist.guide.view import ACTIONS, Card, Effect, Question, Shown
 from ccassist.guide.walk import Status, Target, Task, following, plan
 from ccassist.job.records import Job
@@ -37,7 +39,8 @@ class Session:
     task : what is being measured; said : its set-up; typed : values of the reading under way.
     mode : what is waited for.
     offered : instruments whose calibration was offered.
-    skipped : left for today; recorded : readings saved in this sitting, the latest last.
+    skipped, passed : readings and statements left for today.
+    recorded, stated : readings and statements saved in this sitting, the latest last.
     """
 
     def __init__(self, file: JobFile, *, now: Callable[[], datetime.datetime] = datetime.datetime.now) -> None:
@@ -50,6 +53,8 @@ class Session:
         self.skipped: set[Target] = set()
         self.visited: list[Target] = []
         self.recorded: list[Target] = []
+        self.passed: set[str] = set()
+        self.stated: list[str] = []
         self.offered: set[str] = set()
         self._tools: list[str] = []
         self._return: Target | None = None
@@ -58,6 +63,7 @@ class Session:
         self._setups: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
         self._lines: list[str] = []
         self._effects: list[Effect] = []
+        self._screens: list[str] = []
         self._card: Card | None = None
         self._carded = ""
         self._warned: set[str] = set()
@@ -78,6 +84,8 @@ class Session:
             first = following(self.plan(), None, self.skipped)
             if first is not None:
                 self.go(first.target)
+            else:
+                self.wind_up()
         return self._shown()
 
     def enter(self, line: str) -> Shown:
@@ -112,10 +120,16 @@ class Session:
             else "Nothing recorded in this sitting."
         )
         try:
-            left = [t for t in self.plan() if t.open]
-            self.say(saved, f"Left to do: {in_short(left)}." if left else "Everything asked for is there.")
+            self.say(saved, *self._left_words())
         except InputError as fault:  # broken by hand meanwhile
             self.say(saved, *(f.text() for f in fault.findings))
+
+    def _left_words(self) -> list[str]:
+        """What is still to be measured, and to be stated."""
+        open_ones, unsaid = [t for t in self.plan() if t.open], left(self.job, set())
+        words = [f"Left to do: {in_short(open_ones)}."] if open_ones else []
+        words += [f"Left to say: {said_in_short([one.place for one in unsaid])}."] if unsaid else []
+        return words or ["Everything asked for is there."]
 
     def say(self, *lines: str) -> None:
         """Lines for the next screen."""
@@ -132,9 +146,10 @@ class Session:
             lines=tuple(self._lines),
             question=question,
             effects=tuple(self._effects),
+            screens=tuple(self._screens),
             finished=self.finished,
         )
-        self._lines, self._effects, self._card = [], [], None
+        self._lines, self._effects, self._screens, self._card = [], [], [], None
         return shown
 
     # -- where we are -----------------------------------------------------------------
@@ -251,14 +266,32 @@ class Session:
             self.go(back)
             return
         task = following(self.plan(), self.target if self.started else None, self.skipped)
-        if task is not None:
+        if task is not None and not isinstance(self.mode, Stating):
             self.go(task.target)
+            return
+        self.wind_up()
+
+    def wind_up(self) -> None:
+        """Ask for what is to be stated; then the answers."""
+        unsaid = left(self.job, self.passed)
+        if unsaid:
+            if not isinstance(self.mode, Stating):
+                self.say("What follows is stated, not measured; Enter passes over what is not known.")
+            self.mode = Stating(unsaid[0])
             return
         self.mode = AllDone()
         if self.skipped:
             self.say(
                 "Skipped for today: " + in_short([t for t in self.plan() if t.target in self.skipped and t.open]) + "."
             )
+        if self.passed:
+            self.say(f"Not said yet: {said_in_short([one.place for one in left(self.job, set())])}.")
+        if any(series.rows for series in self.job.series):
+            self.ask_for(*answers(self.job))
+
+    def ask_for(self, *screens: str) -> None:
+        """Have answers shown or papers printed, by their commands' names."""
+        self._screens += screens
 
     def show_card(self, *, full: bool = True) -> None:
         """Put the step's card on the next screen."""
@@ -334,3 +367,12 @@ def in_short(tasks: list[Task]) -> str:
         t = task.target
         by_step.setdefault(t.step, []).append(t.place)
     return "; ".join(f"{step} {', '.join(places)}" for step, places in by_step.items())
+
+
+def said_in_short(places: list[str]) -> str:
+    """Statements by section: "cam intake_closing, event_lift; charge boost_gauge"."""
+    by_section: dict[str, list[str]] = {}
+    for place in places:
+        section, _, key = place.partition(" ")
+        by_section.setdefault(section, []).append(key)
+    return "; ".join(f"{section} {', '.join(keys)}" for section, keys in by_section.items())

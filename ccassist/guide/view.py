@@ -71,10 +71,14 @@ class Effect:
 
 @dataclass(frozen=True, kw_only=True)
 class Shown:
-    """One screen: the card where it changed, what is said, what was done, what is asked."""
+    """One screen: the card where it changed, what is said, what was done, what is asked.
+
+    ``screens`` names the answers to be shown and the papers to be printed, by their commands.
+    """
 
     card: Card | None
     lines: tuple[str, ...]
     question: Question
     effects: tuple[Effect, ...] = ()
+    screens: tuple[str, ...] = ()
     finished: bool = False

@@ -116,17 +116,39 @@ def set_value(text: str, path: Sequence[str], value: object) -> str:
     return _through_tomlkit(text, edit)
 
 
+def state(text: str, section: Sequence[str], key: str, value: str) -> str:
+    """A statement put into a section, such as ("order", "crown"); one that is missing stands before the readings."""
+    table: Any = tomllib.loads(text, parse_float=str)
+    for name in section:
+        table = table.get(name) if isinstance(table, dict) else None
+    if isinstance(table, dict):
+        return set_value(text, [*section, key], value)
+
+    def change(data: dict[str, Any]) -> None:
+        for name in section:
+            data = data.setdefault(name, {})
+        data[key] = value
+
+    heading = ".".join(key_text(name) for name in section)
+    return _before_readings(text, [f"[{heading}]", f"{key_text(key)} = {string_text(value)}"], change)
+
+
 def add_part(text: str, name: str, kind: str) -> str:
     """A part named in a section of its own, before the first readings."""
-    newline = newline_of(text)
-    section = newline.join([f"[part.{key_text(name)}]", f"kind = {string_text(kind)}", "", ""])
-    first = re.search(r"^\[\[series\]\]", text, re.MULTILINE)
-    at = first.start() if first else len(text)
-    before = text[:at] if not text[:at] or text[:at].endswith("\n") else text[:at] + newline
 
     def change(data: dict[str, Any]) -> None:
         data.setdefault("part", {})[name] = {"kind": kind}
 
+    return _before_readings(text, [f"[part.{key_text(name)}]", f"kind = {string_text(kind)}"], change)
+
+
+def _before_readings(text: str, lines: Sequence[str], change: Callable[[dict[str, Any]], None]) -> str:
+    """A new section before the first block of readings, else at the end."""
+    newline = newline_of(text)
+    section = newline.join([*lines, "", ""])
+    first = re.search(r"^\[\[series\]\]", text, re.MULTILINE)
+    at = first.start() if first else len(text)
+    before = text[:at] if not text[:at] or text[:at].endswith("\n") else text[:at] + newline
     lead = "" if first or not before else newline
     return _as_meant(text, before + lead + section + text[at:], change)
 

@@ -12,15 +12,11 @@ from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, warning
 from ccassist.job.records import Given, Job, Row, Series
-from ccassist.job.sections import STATED
+from ccassist.job.vocabulary import CHOSEN, PLAIN, PLANNED
 from ccassist.measured import Value
 from ccassist.quantity import Quantity, doubtful, parse
 from ccassist.terms import term
 
-# What is decided and not measured: a speed to be looked at, and what the sections say so of.
-CHOSEN = ("engine_speed", *(key for section in STATED.values() for key in section.chosen))
-PLANNED = ("face_cut",)  # a cut still to be made: exact, unless it is said how well it will be held
-PLAIN = (*CHOSEN, *PLANNED, "temperature", "air_pressure")  # how good these are is known without asking
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
 
 

@@ -31,6 +31,7 @@ class JobReader(SectionReader):
         self.unknown(data, tuple(words.SECTIONS), ())
         self.format(data)
         about = self.strings(self.table(data.get("job", {}), ("job",)), words.JOB_KEYS, ("job",))
+        self.purposes(about)
         system = self.system(data, about)
         engine = self.table(data.get("engine", {}), ("engine",))
         self.unknown(engine, ("cylinders", *words.GIVEN_TERMS), ("engine",))
@@ -79,6 +80,11 @@ class JobReader(SectionReader):
         if not isinstance(table, dict) or "units" not in table:
             return SYSTEMS[0]
         return self.word(about["units"], SYSTEMS, ("job", "units")) or SYSTEMS[0]
+
+    def purposes(self, about: Mapping[str, str]) -> None:
+        """What the job is for, in words that are known."""
+        for said in words.purposes_of(about):
+            self.word(said, tuple(words.PURPOSES), ("job", "for"))
 
     def cylinders(self, data: dict[str, Any], engine: Mapping[str, Any]) -> int | None:
         """Number of cylinders, or of chambers on the bench."""

@@ -29,11 +29,6 @@ JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),
 }
-JOB_WORDS = {
-    "heads": "bare heads on the bench, the chambers only",
-    "pistons": "custom pistons to be ordered, everything else measured",
-    "turbo": "the whole engine, for a turbo or any other target",
-}
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {
     "block": ("block_deck_height", "chamfer_volume"),
@@ -128,7 +123,8 @@ def _doubtful(key: str, system: str) -> str:
 def _job(start: Start) -> Iterator[str]:
     yield from _section("job", "[job]")
     left = [step.key for step in STEPS.values() if step.part and step.key not in JOBS[start.job_for][0]]
-    given = {"name": start.name, "by": start.by, "units": start.system, "leave_out": ", ".join(left)}
+    given = {"name": start.name, "by": start.by, "units": start.system, "for": start.job_for}
+    given["leave_out"] = ", ".join(left)
     for key, meaning in words.JOB_KEYS.items():
         if given.get(key):
             yield (

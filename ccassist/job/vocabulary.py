@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from ccassist.job.sections import HEADINGS
+from collections.abc import Mapping
+
+from ccassist.job.sections import HEADINGS, STATED
 
 FORMAT = 1
 
@@ -26,8 +28,14 @@ JOB_KEYS: dict[str, str] = {
     "by": "who measures",
     "date": "when it was started",
     "units": "metric or imperial: the unit of bare numbers and of what is shown",
+    "for": "heads, pistons or turbo, or several with commas: what the guide leads to",
     "leave_out": "bench steps that do not apply here, such as deck, crown 3",
     "remark": "anything worth keeping",
+}
+PURPOSES: dict[str, str] = {
+    "heads": "bare heads on the bench, the chambers only",
+    "pistons": "custom pistons to be ordered, everything else measured",
+    "turbo": "the whole engine, for a turbo or any other target",
 }
 COUNTED_KEYS: dict[str, str] = {
     "crevice": "the top-land crevice",
@@ -105,6 +113,10 @@ GIVEN_TERMS = (
 # Of these, the ones that are stated once, for the whole engine and the bench.
 ENGINE_TERMS = ("engine_speed", "air_pressure", "temperature")
 PART_TERMS = tuple(key for key in GIVEN_TERMS if key not in ENGINE_TERMS)
+# What is decided and not measured: a speed to be looked at, and what the sections say so of.
+CHOSEN = ("engine_speed", *(key for section in STATED.values() for key in section.chosen))
+PLANNED = ("face_cut",)  # a cut still to be made: exact, unless it is said how well it will be held
+PLAIN = (*CHOSEN, *PLANNED, "temperature", "air_pressure")  # how good these are is known without asking
 WANTED_TERMS = (
     "static_ratio",
     "squish",
@@ -131,3 +143,12 @@ FLUID_KEYS: dict[str, str] = {
     "temperature": "at which the density holds",
     "note": "anything worth keeping",
 }
+
+
+def purposes_of(about: Mapping[str, str]) -> tuple[str, ...]:
+    """What a job is for, in the order said; nothing where it does not say.
+
+    >>> purposes_of({"for": "pistons, turbo"})
+    ('pistons', 'turbo')
+    """
+    return tuple(dict.fromkeys(" ".join(said.split()) for said in about.get("for", "").split(",") if said.strip()))

@@ -233,6 +233,10 @@ class JobFile:
         """Put a value at a path, such as ("engine", "bore"), and save."""
         self._save(amend.set_value(self.text, path, value))
 
+    def state(self, section: Sequence[str], key: str, value: str) -> None:
+        """Put a statement into a section, such as ("cam",), and save."""
+        self._save(amend.state(self.text, section, key, value))
+
     def add_part(self, name: str, kind: str) -> None:
         """Name a part that serves all cylinders, and save."""
         self._save(amend.add_part(self.text, name, kind))

@@ -1,0 +1,59 @@
+"""The end of the walk: the answers, what to do next, and the offer to print."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from ccassist.guide.modes import chosen
+from ccassist.guide.view import Question
+from ccassist.job.records import Job
+from ccassist.job.vocabulary import purposes_of
+
+if TYPE_CHECKING:
+    from ccassist.guide.session import Session
+
+TABLE = "show"
+# What a job is for -> the screens that answer it, by the command's name.
+ANSWERS: Mapping[str, tuple[str, ...]] = {
+    "heads": (TABLE, "balance"),
+    "pistons": (TABLE, "order"),
+    "turbo": (TABLE, "boost"),
+}
+# What may be printed, in words -> the command that prints it.
+PAPERS: Mapping[str, str] = {
+    "print the worksheet": "worksheet",
+    "print the piston order sheet": "order sheet",
+}
+
+
+def answers(job: Job) -> tuple[str, ...]:
+    """The screens at the end, each once; only the table where the job does not say what it is for."""
+    found = dict.fromkeys(name for purpose in purposes_of(job.about) for name in ANSWERS.get(purpose, ()))
+    return tuple(found) or (TABLE,)
+
+
+def papers(job: Job) -> tuple[str, ...]:
+    """What may be printed at the end, in words."""
+    order = "pistons" in purposes_of(job.about)
+    return tuple(words for words, name in PAPERS.items() if name != "order sheet" or order)
+
+
+class AllDone:
+    """Nothing is left to be asked: print, or finish."""
+
+    def question(self, session: Session) -> Question:
+        """Where to, if anywhere."""
+        open_ones = session.skipped or session.passed
+        words = "Nothing more for today" if open_ones else "Everything asked for is there"
+        return Question(words=words, options=papers(session.job), empty="finish; j goes to a step all the same")
+
+    def answer(self, session: Session, text: str) -> None:
+        """A number prints, Enter finishes."""
+        said = chosen(papers(session.job), text) if text else ""
+        if said:
+            session.ask_for(PAPERS[said])
+        elif text:
+            session.say("Its number prints, j deck 3 goes to a place, f finishes")
+        else:
+            session.close()

@@ -1,0 +1,209 @@
+"""What is stated and not measured: targets, cam, charge, the piston order; asked one after another.
+
+Which statements a job asks for follows from what it is for; the sections
+that hold them are declared in :mod:`ccassist.job.sections`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ccassist.findings import InputError
+from ccassist.guide.modes import NONE, chosen, quantity_of
+from ccassist.guide.view import Question
+from ccassist.job.records import Job
+from ccassist.job.sections import STATED
+from ccassist.job.vocabulary import PLAIN, purposes_of
+from ccassist.terms import term
+
+if TYPE_CHECKING:
+    from ccassist.guide.session import Session
+
+WANTED = "wanted"
+# What a job is for -> what is asked once the bench is done: things wanted, then whole sections.
+ASKED: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "heads": (("chamber_volume",), ()),
+    "pistons": (("static_ratio", "squish"), ("order", "order.crown")),
+    "turbo": (("static_ratio", "squish"), ("cam", "charge", "baseline")),
+}
+NOT_YET = "not known yet, go on"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Statement:
+    """One thing to be stated.
+
+    ``section`` and ``key`` say where it stands; ``options`` are the words for it,
+    where it is a quantity ``decided`` says that nobody asks where it comes from.
+    """
+
+    section: str
+    key: str
+    words: str
+    quantity: bool = False
+    decided: bool = False
+    options: tuple[str, ...] = ()
+
+    @property
+    def place(self) -> str:
+        """Its name, such as "cam intake_closing"."""
+        return f"{self.section} {self.key}"
+
+
+def statements(job: Job) -> tuple[Statement, ...]:
+    """Everything that a job asks to be stated, each once, in the order asked."""
+    found: dict[tuple[str, str], Statement] = {}
+    for purpose in purposes_of(job.about):
+        wanted, sections = ASKED.get(purpose, ((), ()))
+        asked = [*(_wanted(key) for key in wanted), *(one for name in sections for one in _of_section(name))]
+        for one in asked:
+            found.setdefault((one.section, one.key), one)
+    return tuple(found.values())
+
+
+def _wanted(key: str) -> Statement:
+    words = f"Wanted {term(key).name}: a value, a range such as 1 to 2, at least … or at most …"
+    return Statement(section=WANTED, key=key, words=words, quantity=True, decided=True)
+
+
+def _of_section(name: str) -> Iterator[Statement]:
+    section = STATED[name]
+    for key in section.samples or section.keys:
+        if key in section.terms:
+            meant = term(key)
+            decided = key in section.chosen or key in section.asked or key in PLAIN
+            words = f"{_capital(meant.name)}: {meant.meaning}"
+            yield Statement(section=name, key=key, words=words, quantity=True, decided=decided)
+        elif key in section.words:
+            yield Statement(section=name, key=key, words=_capital(key.replace("_", " ")), options=section.words[key])
+        elif key in section.texts:
+            yield Statement(section=name, key=key, words=_capital(section.texts[key]))
+
+
+def is_stated(job: Job, one: Statement) -> bool:
+    """Whether the file says it already."""
+    if one.section == WANTED:
+        return one.key in job.wanted
+    if one.key == "engine_speed" and one.key in job.engine:
+        return True
+    return one.key in job.stated.get(one.section, {}) or one.key in job.said.get(one.section, {})
+
+
+def left(job: Job, passed: set[str]) -> list[Statement]:
+    """What is still to be stated, but for what was passed over today."""
+    return [one for one in statements(job) if not is_stated(job, one) and one.place not in passed]
+
+
+class Stating:
+    """Asks for one statement after another; Enter passes one over for today."""
+
+    def __init__(self, one: Statement) -> None:
+        self.one = one
+        self.typed = ""
+
+    def question(self, session: Session) -> Question:
+        """The thing to be stated; or where it comes from."""
+        if self.typed:
+            from ccassist.quantity import ORIGINS
+
+            return Question(words="Where does that come from?", options=ORIGINS, empty=ORIGINS[-1])
+        one = self.one
+        if not one.quantity:
+            return Question(words=one.words, options=one.options, empty=NOT_YET, free=not one.options)
+        from ccassist.bench.step import Field
+
+        shown = quantity_of(Field(name=one.key, term=one.key, words=one.words), session.job.system)
+        return Question(words=one.words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=NOT_YET)
+
+    def answer(self, session: Session, text: str) -> None:
+        """Keep it in the file, or say what is wrong with it."""
+        if self.typed:
+            self._origin(session, text)
+        elif text in ("", NONE):
+            session.passed.add(self.one.place)
+            session.advance()
+        elif self.one.options:
+            said = chosen(self.one.options, text)
+            if said is None:
+                session.say(f"Say one of the numbers, or {' or '.join(self.one.options)}")
+            else:
+                self.keep(session, said)
+        elif self.one.quantity:
+            self._quantity(session, text)
+        else:
+            self.keep(session, text)
+
+    def _quantity(self, session: Session, text: str) -> None:
+        from ccassist.asking import with_unit
+        from ccassist.quantity import doubtful, parse, parse_band
+
+        system = session.job.system
+        try:
+            if self.one.section == WANTED:
+                parse_band(text, self.one.key, system=system)
+                self.keep(session, text)
+                return
+            whole = with_unit(text, self.one.key, system=system)
+            read = parse(whole, self.one.key, system=system)
+        except InputError as fault:
+            session.say(*(f.text() for f in fault.findings))
+            return
+        unusual = doubtful(read)
+        if unusual is not None:
+            session.say(f"{unusual.text()}; b goes back to it")
+        if self.one.decided or read.origin:
+            self.keep(session, whole)
+        else:
+            self.typed = whole
+
+    def _origin(self, session: Session, text: str) -> None:
+        from ccassist.quantity import ORIGINS
+
+        said = chosen(ORIGINS, text) if text else ORIGINS[-1]
+        if said is None:
+            session.say(f"Say one of the numbers, or {' or '.join(ORIGINS)}")
+        else:
+            self.keep(session, f"{self.typed}, {said}")
+
+    def keep(self, session: Session, text: str) -> None:
+        """Save it; then on to the next."""
+        from ccassist.guide.saving import guard
+
+        try:
+            session.file.state(self.one.section.split("."), self.one.key, text)
+        except InputError as fault:
+            guard(session, fault)
+            return
+        session.say(f'Kept: [{self.one.section}] {self.one.key} = "{text}"')
+        session.stated.append(self.one.place)
+        session.advance()
+
+    def back(self, session: Session) -> None:
+        """To the statement before, to say it anew; what it was stays until then."""
+        if self.typed:
+            self.typed = ""
+            return
+        asked = statements(session.job)
+        at = next(i for i, one in enumerate(asked) if one.place == self.one.place)
+        if at == 0:
+            session.say("This is the first of these; j goes to a bench step")
+        else:
+            session.mode = Stating(asked[at - 1])
+
+    def how(self, session: Session) -> None:
+        """What is meant, once more."""
+        section = STATED.get(self.one.section)
+        session.say(*([f"{_capital(section.meaning)}."] if section else []), self.one.words)
+
+
+def find_statement(job: Job, words: str) -> Statement | None:
+    """The statement meant by its section, its key or both; the first one not stated where several fit."""
+    said = words.split()
+    near = [one for one in statements(job) if all(word in (one.section, one.key) for word in said)] if said else []
+    return next((one for one in near if not is_stated(job, one)), near[0] if near else None)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

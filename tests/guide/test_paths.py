@@ -1,0 +1,169 @@
+"""What a job is for decides what is stated after the bench, and how the walk ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from test_session import Sitting
+
+from ccassist.findings import errors
+from ccassist.guide.stating import ASKED, NOT_YET, statements
+from ccassist.job.file import load, parse_job
+from ccassist.job.sections import STATED
+from ccassist.job.vocabulary import PURPOSES
+from ccassist.terms import term
+
+LEFT_OUT = 'leave_out = "bore, stack, chamber, deck, crown, crown-bench, gasket, land, stages"\n'
+
+
+BORE = '[[series]]\nstep = "bore"\ncylinder = 1\nreadings = [\n    { bore = "86.5 mm" },\n]\n'
+
+
+def job(purpose: str, more: str = "") -> str:
+    """A job of which nothing is left on the bench."""
+    return f'format = 1\n[job]\nfor = "{purpose}"\n{LEFT_OUT}[engine]\ncylinders = 2\n{more}'
+
+
+@pytest.fixture
+def turbo(tmp_path: Path) -> Iterator[Sitting]:
+    """At the first statement of a turbo job."""
+    found = Sitting(tmp_path / "turbo.toml", job("turbo"))
+    yield found
+    found.file.close()
+
+
+def test_every_purpose_has_its_path_and_every_path_its_sections() -> None:
+    assert set(ASKED) == set(PURPOSES)
+    for purpose in PURPOSES:
+        asked = statements(parse_job(job(purpose)).job)
+        assert asked
+        assert all(one.section in (*STATED, "wanted") for one in asked)
+        assert len({one.place for one in asked}) == len(asked)
+
+
+def test_two_purposes_are_asked_one_after_the_other_and_nothing_twice() -> None:
+    one = {s.place for s in statements(parse_job(job("pistons")).job)}
+    other = {s.place for s in statements(parse_job(job("turbo")).job)}
+    both = [s.place for s in statements(parse_job(job("pistons, turbo")).job)]
+    assert len(both) == len(set(both))
+    assert set(both) == one | other
+
+
+def test_a_purpose_nobody_knows_is_said_at_its_line() -> None:
+    found = errors(parse_job(job("drag race")).findings)
+    assert [(f.code, f.line) for f in found] == [("unknown-word", 3)]
+
+
+def test_targets_come_first_then_the_cam_with_its_unit_and_example(turbo: Sitting) -> None:
+    assert turbo.shown.question.words.startswith("Wanted static compression ratio")
+    assert turbo.shown.question.empty == NOT_YET
+    turbo.type("8.4 to 8.6", "1.0 to 1.4 mm")
+    assert turbo.shown.question.words.startswith("Intake opening")
+    assert turbo.shown.question.unit == "deg"
+    kept = load(turbo.path).job
+    assert kept.wanted["static_ratio"].texts == ("8.4 to 8.6",)
+
+
+def test_a_measured_thing_is_asked_where_it_comes_from_a_decided_one_is_not(turbo: Sitting) -> None:
+    turbo.type("", "", "", "64 +/- 1")
+    assert turbo.shown.question.words == "Where does that come from?"
+    turbo.type("2")
+    stated = load(turbo.path).job.stated["cam"]["intake_closing"]
+    assert stated.texts == ("64 deg +/- 1, maker's figure",)
+    turbo.type("j charge boost_gauge", "1.0 bar")
+    assert load(turbo.path).job.stated["charge"]["boost_gauge"].texts == ("1.0 bar",)
+
+
+def test_what_is_said_with_its_origin_is_not_asked_again(turbo: Sitting) -> None:
+    turbo.type("j cam intake_closing", "64 deg +/- 1 deg after BDC, measured")
+    assert load(turbo.path).job.stated["cam"]["intake_closing"].texts == ("64 deg +/- 1 deg after BDC, measured",)
+
+
+def test_sections_stand_before_the_readings_and_nothing_else_changes(tmp_path: Path) -> None:
+    rest = f'# my own note\n[part.head]\nkind = "head"\n\n{BORE}'
+    sitting = Sitting(tmp_path / "job.toml", job("turbo", rest))
+    sitting.type("j cam intake_closing", "64 deg, measured")
+    text = sitting.path.read_text(encoding="utf-8")
+    assert text.index("# my own note") < text.index("[cam]") < text.index("[[series]]")
+    assert text.replace('[cam]\nintake_closing = "64 deg, measured"\n\n', "") == job("turbo", rest)
+    sitting.file.close()
+
+
+@pytest.mark.parametrize("typed", ["sixty", "64 mm", "8000 deg", "\x1b[31m"])
+def test_what_cannot_be_used_is_said_and_asked_again(turbo: Sitting, typed: str) -> None:
+    before = turbo.path.read_text(encoding="utf-8")
+    turbo.type("j cam intake_closing", typed)
+    assert turbo.shown.question.words.startswith("Intake closing")
+    assert turbo.said
+    assert turbo.path.read_text(encoding="utf-8") == before
+
+
+def test_keys_work_while_stating(turbo: Sitting) -> None:
+    turbo.type("8.5", "b")
+    assert turbo.shown.question.words.startswith("Wanted static compression ratio")
+    turbo.type("8.6")
+    assert load(turbo.path).job.wanted["static_ratio"].texts == ("8.6",)
+    turbo.type("s")
+    assert turbo.shown.question.words.startswith("Intake opening")
+    turbo.type("h")
+    assert "the cam as installed" in turbo.said.lower()
+    turbo.type("a")
+    assert "for readings" in turbo.said
+    turbo.type("u")
+    assert turbo.shown.question.words.startswith("Wanted static compression ratio")
+    turbo.type("l")
+    assert "wanted: static_ratio stated; squish passed over for today" in turbo.said
+    turbo.type("f")
+    assert "Left to say: wanted squish; cam intake_opening" in turbo.said
+
+
+def test_choices_are_given_by_number_or_word(turbo: Sitting) -> None:
+    turbo.type("j cam lift_read_at")
+    assert turbo.shown.question.options == ("the valve", "the tappet")
+    turbo.type("the lobe")
+    assert "Say one of the numbers" in turbo.said
+    turbo.type("2")
+    assert load(turbo.path).job.said["cam"]["lift_read_at"] == "the tappet"
+
+
+def test_resuming_lands_on_what_was_not_said(tmp_path: Path) -> None:
+    path = tmp_path / "turbo.toml"
+    first = Sitting(path, job("turbo"))
+    first.type("8.5", "f")
+    first.file.close()
+    again = Sitting(path, None)
+    assert again.shown.question.words.startswith(f"Wanted {term('squish').name}")
+    again.file.close()
+
+
+@pytest.mark.parametrize(
+    ("purpose", "screens", "papers"),
+    [
+        ("heads", ("show", "balance"), ("print the worksheet",)),
+        ("pistons", ("show", "order"), ("print the worksheet", "print the piston order sheet")),
+        ("turbo", ("show", "boost"), ("print the worksheet",)),
+        ("heads, turbo", ("show", "balance", "boost"), ("print the worksheet",)),
+    ],
+)
+def test_each_path_ends_in_its_answers_and_the_offer_to_print(
+    tmp_path: Path, purpose: str, screens: tuple[str, ...], papers: tuple[str, ...]
+) -> None:
+    sitting = Sitting(tmp_path / "job.toml", job(purpose, BORE))
+    for _ in range(80):
+        if sitting.shown.question.options == papers:
+            break
+        sitting.type("")
+    assert sitting.shown.screens == screens
+    assert "Not said yet: wanted" in sitting.said
+    assert sitting.type("1").screens == ("worksheet",)
+    assert not sitting.shown.finished
+    assert sitting.type("").finished
+    sitting.file.close()
+
+
+def test_nothing_is_shown_where_nothing_was_measured(tmp_path: Path) -> None:
+    sitting = Sitting(tmp_path / "job.toml", job("heads"))
+    assert sitting.type("").screens == ()
+    sitting.file.close()
