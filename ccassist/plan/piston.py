@@ -10,13 +10,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.engine.mathematics import uncertain
-from ccassist.engine.model import Choices, Model, build
+from ccassist.engine.model import Choices, build
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import Cause, Number, Value, half_width, nominal
 from ccassist.plan.piston_crown import Crown, crown_of
 from ccassist.plan.piston_tolerances import HEIGHT_TERMS, Tolerance, tolerances
 from ccassist.plan.tolerance import Span, stand, worst_case
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Cylinder, Survey, cylinder_of
 from ccassist.terms import term
 
 HEIGHT, CROWN, RATIO = "compression_height", "crown_volume", "static_ratio"
@@ -105,7 +105,7 @@ def specify(survey: Survey) -> Specification:
     height, crown = (None if one is None else replace(one, tolerance=held[one.key]) for one in (height, crown))
     ordered = [one for one in (height, crown) if one is not None]
     made = _as_made(ordered)
-    planned = replace(survey, cylinders=tuple(_cylinder(p, made) for p in places))
+    planned = replace(survey, cylinders=tuple(cylinder_of(p.number, {**p.values, **made}, p.choices) for p in places))
     shape = survey.job.said.get("order.crown", {}).get("shape", "")
     land = next((nominal(p.known["land_diameter"]) for p in places if "land_diameter" in p.known), None)
     return Specification(
@@ -258,25 +258,6 @@ def _as_made(ordered: Sequence[Ordered]) -> dict[str, Value]:
             number = number + half_width(one.tolerance.size, cause)
         made[one.key] = Value(key=one.key, number=number, origin="ordered", how=one.how)
     return made
-
-
-def _cylinder(place: Place, made: Mapping[str, Value]) -> Cylinder:
-    """A cylinder with the ordered piston in it."""
-    values = {**place.values, **made}
-    known = {**place.known, **{key: v.number for key, v in made.items()}}
-    try:
-        model = build({key: nominal(number) for key, number in known.items()}, place.choices)
-        numbers = model.evaluate(known, uncertain())
-    except (ValueError, ZeroDivisionError):
-        return Cylinder(
-            number=place.number, values=values, model=Model(chain=()), choices=place.choices,
-            contradiction="no such engine can be drawn",
-        )  # fmt: skip
-    for key, reason in model.fixed.items():
-        values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
-    for step in model.chain:
-        values[step.gives] = Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
-    return Cylinder(number=place.number, values=values, model=model, choices=place.choices)
 
 
 def _worst(places: Sequence[Place], ordered: Sequence[Ordered]) -> dict[int, Span]:

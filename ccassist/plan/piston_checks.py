@@ -13,6 +13,7 @@ from math import pi, sqrt
 from ccassist.display import show
 from ccassist.findings import Finding, note, warning
 from ccassist.plan.piston import Specification
+from ccassist.plan.piston_valves import MOCK_UP, valves_to_confirm
 from ccassist.terms import term
 
 
@@ -154,16 +155,10 @@ class _Asked:
             wanted = f"at least {self.said('dome_clearance', wish)} wanted" if wish else "no least gap is stated"
             wrong = f"dome against chamber wall and plug: {wanted}"
             yield note("dome", wrong, right="the maker needs the chamber's shape; check with clay at mock-up")
-        if not self.spec.shape.pockets:
-            wrong = "no valve pockets are stated"
-            yield note(
-                "valves", wrong, right="check valve to piston at mock-up, about overlap and over every cam phasing"
-            )
-        else:
-            wrong = "valve pockets: place, side and depth are as stated, along the valve"
-            yield note(
-                "valves", wrong, right="check valve to piston at mock-up, about overlap and over every cam phasing"
-            )
+        pockets = bool(self.spec.shape.pockets)
+        wrong = "valve pockets: place, side and depth are as stated" if pockets else "no valve pockets are stated"
+        yield note("valves", wrong, right=MOCK_UP)
+        yield from valves_to_confirm(self.spec.planned, self.system)
 
     def below(self) -> Iterator[Finding]:
         """Skirt and crank, bores, and what must not be added to them."""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from math import pi, radians
+from pathlib import Path
 
 import pytest
 from scipy.integrate import dblquad
 from trade_c1 import C1_TEXT
 
 from ccassist.findings import Level, errors
-from ccassist.job.file import parse_job
+from ccassist.job.file import load, parse_job
 from ccassist.measured import nominal
 from ccassist.plan.mistakes import mistakes
 from ccassist.plan.piston import RATIO, Specification, specify
@@ -310,3 +311,22 @@ class TestToConfirm:
         for one in order.checks:
             assert one.right
             assert not any(word in one.wrong + one.right for word in ("safe", "fine", "is enough,"))
+
+
+class TestValves:
+    """The valves of an example with a cam, against the piston to be ordered."""
+
+    ENGINE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
+
+    def test_the_gap_asked_and_the_pocket_it_needs_are_to_be_confirmed(self) -> None:
+        found = [one for one in order_of(survey(load(self.ENGINE).job)).checks if one.code.startswith("valve-")]
+        gaps = [one.wrong for one in found if one.code == "valve-room"]
+        assert len(gaps) == 2
+        assert all("asked:" in words for words in gaps)
+        assert all(one.right for one in found)
+        assert not any("−" in one.wrong for one in found)  # a floor above the crown is said in words
+
+    def test_what_is_lacking_is_said(self) -> None:
+        order = order_from(job('[valve.intake]\nvalve_diameter = "33 mm, measured"\n'))
+        (one,) = [c for c in order.checks if c.code == "valve-room"]
+        assert "not given" in one.wrong
