@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ccassist.bench.calibration import Calibration, calibrations_of
 from ccassist.bench.cell import Cell, Reduced
@@ -17,6 +17,7 @@ from ccassist.bench.reductions import reduce_cell, scatters
 from ccassist.bench.requirements import lacking, wrong_way
 from ccassist.bench.trouble import troubles
 from ccassist.checks import engine_findings
+from ccassist.closing import CLOSING, closing_of, with_basis
 from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
@@ -52,8 +53,9 @@ class Cylinder:
 
     @property
     def known(self) -> dict[str, object]:
-        """Its inputs as numbers: what was measured or stated, not what was computed."""
-        return {key: v.number for key, v in self.values.items() if v.origin not in ("computed", "not counted")}
+        """Its inputs as numbers: what was measured or stated, not what was computed from it."""
+        made = {step.gives for step in self.model.chain}
+        return {key: v.number for key, v in self.values.items() if key not in made and v.origin != "not counted"}
 
     def uses(self, one: Reduced) -> bool:
         """Whether readings enter its results, by themselves or as a layer of its gasket."""
@@ -128,8 +130,6 @@ def survey(job: Job) -> Survey:
         listed=stated.listed,
     )
     findings += engine_findings(result)
-    from dataclasses import replace
-
     return replace(result, findings=tuple(dict.fromkeys(findings)))
 
 
@@ -197,6 +197,7 @@ class _Stated:
         self.sections = {
             name: stated_values(g, job, kit, collector, asked=STATED[name].asked) for name, g in job.stated.items()
         }
+        self.closing = closing_of(job, self.sections.get("cam", {}))
         self.listed = {
             name: {k: listed_values(one, STATED[name].lists[k], kit, collector) for k, one in lists.items()}
             for name, lists in job.listed.items()
@@ -219,7 +220,13 @@ def _cylinder(
         found = [*({key: v for key, v in layer.items() if key not in GASKET} for layer in found), as_one(gasket)]
     inputs, unused = chosen(number, found)
     displaced += unused
-    return cylinder_of(number, inputs, _choices(job, current, number, inputs), gasket)
+    if stated.closing is not None:
+        inputs[CLOSING] = stated.closing
+    made = cylinder_of(number, inputs, _choices(job, current, number, inputs), gasket)
+    if stated.closing is None or "trapped_ratio" not in made.values:
+        return made
+    trapped = with_basis(made.values["trapped_ratio"], stated.closing)
+    return replace(made, values={**made.values, "trapped_ratio": trapped})
 
 
 def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gasket: tuple[Layer, ...] = ()) -> Cylinder:

@@ -62,6 +62,7 @@ def results(survey: Survey, system: str) -> None:
     """The tables: sum of volumes, what follows from it, spread and target."""
     volumes(survey, system)
     gaps(survey, system)
+    trapped(survey, system)
     spreads(survey, system)
     targets(survey, system)
     whole_against_parts(survey, system)
@@ -137,6 +138,21 @@ def gaps(survey: Survey, system: str) -> None:
         for c in survey.cylinders
     ]
     table(["cyl", *[term(key).name for key in shown]], rows)
+
+
+def trapped(survey: Survey, system: str) -> None:
+    """Trapped ratio of each cylinder, with the closing and the lift that it holds for."""
+    able = [c for c in survey.cylinders if "trapped_ratio" in c.values]
+    if not able:
+        return
+    closing = able[0].values["intake_closing"]
+    shown = "; ".join(f"{c.number}: {show_value(c.values['trapped_ratio'], system=system)}" for c in able)
+    say()
+    wrapped(
+        f"Trapped ratio by cylinder {shown}. Geometry alone, for intake closing {show_value(closing, system=system)}, "
+        f"{closing.how}.",
+        rest="  ",
+    )
 
 
 def spreads(survey: Survey, system: str) -> None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ccassist.cli.screen import list_findings, say, table, wrapped
+from ccassist.closing import basis_notes
 from ccassist.display import show, show_number
 from ccassist.findings import InputError, NotPossible, clean, error
 from ccassist.job.file import load_sound
@@ -179,7 +180,9 @@ def _ask(who: int | None, known: dict[str, Number], question: _Question, *, alge
             algebra=algebra,
             system=question.system,
         )
-        return Asked(cylinder=who, answer=answer)
+        survey, asked = question.survey, (question.unknown, question.target)
+        noted = basis_notes(survey.job, survey.stated.get("cam", {}), asked, question.system)
+        return Asked(cylinder=who, answer=replace(answer, findings=(*answer.findings, *noted)))
     except NotPossible as fault:
         return Asked(cylinder=who, answer=None, reason=str(fault))
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.solve import CONFIRM, Wish, cases
+from ccassist.closing import basis_notes
 from ccassist.display import show, show_number
 from ccassist.findings import NotPossible, clean
 from ccassist.measured import Number, expand
@@ -53,7 +54,8 @@ def _pair(
         )
     except NotPossible as fault:
         return Pair(cylinder=who, found=None, reason=str(fault))
-    return Pair(cylinder=who, found=found)
+    noted = basis_notes(survey.job, survey.stated.get("cam", {}), (*wish.unknowns, *wish.targets), system)
+    return Pair(cylinder=who, found=replace(found, findings=(*found.findings, *noted)))
 
 
 def run(survey: Survey, wish: Wish, *, cylinder: int | None, system: str, as_json: bool) -> int:

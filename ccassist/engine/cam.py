@@ -78,6 +78,15 @@ IDENTITIES: tuple[Identity, ...] = (
 CARD = tuple(dict.fromkeys(key for identity in IDENTITIES for key in identity.factors))
 _NOTHING = 1e-9  # the factors are halves, ones and twos: anything so small is rounding
 
+# Of figures stated several ways these count first: what was read on the engine before what is printed on a card.
+COUNTS_FIRST = (
+    *EVENTS,
+    *(f"{valve}_{what}" for what in ("duration", "centreline") for valve in ("intake", "exhaust")),
+    "lobe_separation",
+    "cam_advance",
+    "valve_overlap",
+)
+
 # What advancing a cam by one degree does to each figure of its lobe, in the figure's own counting.
 ADVANCING: dict[str, int] = {
     "intake_opening": 1,
@@ -109,6 +118,15 @@ def complete(known: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
                 found = True
     left = _together(values)
     return {**values, **left}, {**how, **dict.fromkeys(left, "the equations of the card solved together")}
+
+
+def counting(stated: Mapping[str, Any]) -> dict[str, Any]:
+    """Of all that is stated [rad], the figures that count: those that do not follow from the ones before them."""
+    taken: dict[str, Any] = {}
+    for key in COUNTS_FIRST:
+        if key in stated and key not in complete(taken)[0]:
+            taken[key] = stated[key]
+    return taken
 
 
 def _together(values: Mapping[str, Any]) -> dict[str, Any]:

@@ -10,8 +10,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from ccassist.engine import intake  # enters its relations among the others
 from ccassist.engine.mathematics import FLOATS, Mathematics
 from ccassist.engine.relations import RELATIONS, Relation
+
+__all__ = ["RESULTS", "Choices", "Model", "build", "intake", "lacking_for"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,6 +109,9 @@ _PREFERENCE: tuple[tuple[str, Test], ...] = (
     ("clearance_volume_over_fill", _always),
     ("bdc_volume", _always),
     ("static_ratio", _always),
+    ("closing_drop_offset", _offset),
+    ("closing_drop_centred", _always),
+    ("trapped_ratio", _always),
     ("squish", _always),
     ("displacement", _always),
     ("mean_piston_speed", _always),
@@ -117,6 +123,7 @@ RESULTS = (
     "swept_volume",
     "clearance_volume",
     "static_ratio",
+    "trapped_ratio",
     "deck_clearance",
     "squish",
     "mean_piston_speed",
@@ -172,11 +179,12 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
         if all(need in numbers for need in step.needs):
             numbers[step.gives] = step(numbers)
             chain.append(step)
-    lacking = {key: _lacking(key, numbers, set()) for key in RESULTS if key not in numbers and key != "displacement"}
+    unasked = {"displacement", *(() if "intake_closing" in known else ("trapped_ratio",))}
+    lacking = {key: lacking_for(key, numbers) for key in RESULTS if key not in numbers and key not in unasked}
     return Model(chain=tuple(chain), fixed=fixed, lacking=lacking)
 
 
-def _lacking(key: str, numbers: Mapping[str, float], seen: set[str]) -> tuple[str, ...]:
+def lacking_for(key: str, numbers: Mapping[str, float], seen: frozenset[str] = frozenset()) -> tuple[str, ...]:
     """Which inputs would have to be given for a term, by its plainest relation."""
     makers = [RELATIONS[name] for name, _ in _PREFERENCE if RELATIONS[name].gives == key]
     if not makers or key in seen or key in _ASKED_DIRECTLY:
@@ -186,7 +194,7 @@ def _lacking(key: str, numbers: Mapping[str, float], seen: set[str]) -> tuple[st
     found: dict[str, None] = {}
     for need in needs:
         if need not in numbers:
-            for lack in _lacking(need, numbers, seen | {key}):
+            for lack in lacking_for(need, numbers, seen | {key}):
                 found.setdefault(lack)
     return tuple(found)
 

@@ -328,6 +328,19 @@ def static_ratio(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = F
     return (swept_volume + clearance_volume) / clearance_volume
 
 
+@relation(gives="trapped_ratio")
+def trapped_ratio(static_ratio: Any, closing_drop: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Trapped ratio, by geometry alone: 1 + (static ratio − 1) × piston drop at intake closing ÷ piston travel.
+
+    Ratio, [m], [m] -> ratio: the static ratio where the intake closes at
+    bottom dead centre.  Source: common practice, no source; trade example C9.
+
+    >>> round(trapped_ratio(8.8, 0.0718581, 0.086), 3)
+    7.517
+    """
+    return 1 + (static_ratio - 1) * closing_drop / piston_travel
+
+
 @relation(gives="squish")
 def squish(deck_clearance: Any, gasket_thickness: Any, squish_step: Any, *, m: Mathematics = FLOATS) -> Any:
     """Squish gap: deck clearance + compressed gasket thickness + step in the head.

@@ -148,4 +148,4 @@ def volume_ratio(
     """
     drop = piston_drop(crank_angle, stroke, rod_length, pin_offset, m=m)
     travel = relations.piston_travel_offset(stroke, rod_length, pin_offset, m=m)
-    return relations.static_ratio((static_ratio - 1) * drop / travel, 1, m=m)
+    return relations.trapped_ratio(static_ratio, drop, travel, m=m)

@@ -119,6 +119,7 @@ PLANNED = ("face_cut",)  # a cut still to be made: exact, unless it is said how 
 PLAIN = (*CHOSEN, *PLANNED, "temperature", "air_pressure")  # how good these are is known without asking
 WANTED_TERMS = (
     "static_ratio",
+    "trapped_ratio",
     "squish",
     "deck_clearance",
     "chamber_volume",

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from math import radians
 
 from ccassist.display import show
 from ccassist.engine.handsum import Hand, number
@@ -97,20 +98,23 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, system: str) -> 
     """A relation with a cylinder's numbers put in; ``decimals`` is that of the printed volumes."""
     if relation.gives in _SUMMED:
         return _work_as_summed(relation, cylinder, decimals, system)
-    units = units_for(relation, system)
+    units = {**units_for(relation, system), Kind.ANGLE: "deg"}
     numbers = [in_unit(cylinder.values[key].nominal, units.get(term(key).kind, "")) for key in relation.needs]
+    angles = [term(key).kind is Kind.ANGLE for key in relation.needs]
     unit = units.get(term(relation.gives).kind, "")
     shown = cylinder.values[relation.gives]
 
     def result(values: list[float]) -> str:
-        return _result(relation.function(*values, m=FLOATS), term(relation.gives).kind, unit, decimals)
+        put_in = (radians(value) if angle else value for value, angle in zip(values, angles, strict=True))
+        return _result(relation.function(*put_in, m=FLOATS), term(relation.gives).kind, unit, decimals)
 
     wanted, texts = result(numbers), [""]
     for digits in range(4, MOST_DIGITS + 1):
         texts = [significant(n, digits) for n in numbers]
         if result([float(text) for text in texts]) == wanted:
             break
-    put_in = relation.function(*(number(text) for text in texts), m=printed()).text
+    written = [f"{text}°" if angle else text for text, angle in zip(texts, angles, strict=True)]
+    put_in = relation.function(*(number(text) for text in written), m=printed()).text
     return Working(
         put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, system)
     )

@@ -10,22 +10,15 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from ccassist.display import show, show_number
-from ccassist.engine.cam import CARD, EVENTS, advanced, complete
+from ccassist.closing import lift_basis
+from ccassist.display import show_number
+from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
 from ccassist.findings import Finding, error, warning
 from ccassist.measured import Number, Value, expand, nominal
 from ccassist.results import Survey
 from ccassist.terms import term
 
 VALVES = ("intake", "exhaust")
-# Stated figures count in this order: what was read on the engine before what is printed on a card.
-_COUNTS_FIRST = (
-    *EVENTS,
-    *(f"{valve}_{what}" for what in ("duration", "centreline") for valve in VALVES),
-    "lobe_separation",
-    "cam_advance",
-    "valve_overlap",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,14 +100,11 @@ def cam_card(survey: Survey, system: str | None = None) -> CamCard:
     """
     stated = survey.stated.get("cam", {})
     findings: list[Finding] = []
-    numbers: dict[str, Number] = {}
-    for key in (key for key in _COUNTS_FIRST if key in stated):
-        made = complete(numbers)[0].get(key)
-        if made is None:
-            numbers[key] = stated[key].number
-        elif not _agree(stated[key].number, made):
-            findings.append(_contradiction(stated[key], made, numbers, survey))
+    numbers = counting({key: one.number for key, one in stated.items()})
     found, how = complete(numbers)
+    for key in (key for key in COUNTS_FIRST if key in stated and key not in numbers):
+        if not _agree(stated[key].number, found[key]):
+            findings.append(_contradiction(stated[key], found[key], numbers, survey))
     values = {
         key: stated[key]
         if key in stated
@@ -128,7 +118,7 @@ def cam_card(survey: Survey, system: str | None = None) -> CamCard:
     return CamCard(
         values=values,
         event_lift=lift,
-        lift_basis=_basis(survey, lift, system or survey.job.system),
+        lift_basis=lift_basis(survey.job, lift, system or survey.job.system),
         advance={valve: _phase(stated, valve, "advance") for valve in VALVES},
         retard={valve: _phase(stated, valve, "retard") for valve in VALVES},
         findings=tuple(f.at(file=survey.job.file) for f in findings),
@@ -180,17 +170,6 @@ def _lift_asked() -> Finding:
         right='say event_lift = "1.00 mm", or "0 mm" for seat to seat, and lift_read_at',
         place="cam",
     )
-
-
-def _basis(survey: Survey, lift: Value | None, system: str) -> str:
-    """The lift in words."""
-    if lift is None:
-        return "at a lift that is not said"
-    if lift.nominal == 0:
-        return "seat to seat"
-    where = survey.job.said.get("cam", {}).get("lift_read_at", "")
-    shown = show("event_lift", lift.nominal, system=system)
-    return f"at {shown} lift of {where}" if where else f"at {shown} lift, at the valve or the tappet is not said"
 
 
 __all__ = ["VALVES", "CamCard", "Reach", "cam_card"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from ccassist.engine.mathematics import uncertain
-from ccassist.engine.model import Choices, Model, build
+from ccassist.engine.model import Choices, Model, build, lacking_for
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import Finding, InputError, error
 from ccassist.measured import Number, nominal
@@ -121,12 +121,7 @@ def _missing(question: Question, model: Model) -> tuple[str, ...]:
     if question.target in model.lacking:
         return model.lacking[question.target]
     there = model.evaluate({**question.plain, question.unknown: question.trials()[0]})
-    needs = next(step for step in RELATIONS.values() if step.gives == question.target).needs
-    missing: dict[str, None] = {}
-    for need in needs:
-        if need not in there:
-            missing.update(dict.fromkeys(model.lacking.get(need, (need,))))
-    return tuple(missing)
+    return lacking_for(question.target, there)
 
 
 def _advice(question: Question, model: Model) -> str:

@@ -1,7 +1,7 @@
 """A SymPy expression done again in other mathematics: numbers of any kind, or written text.
 
 Only what occurs in relations is understood: sums, products, whole powers,
-square roots and π.
+square roots, sine, cosine, arcsine and π.
 """
 
 from __future__ import annotations
@@ -36,6 +36,8 @@ class Rewriter:
             return self.m.pi
         if expression.is_Integer:
             return int(expression)
+        if expression.is_Function:
+            return getattr(self.m, expression.func.__name__)(self(expression.args[0]))
         return self._sum(expression) if expression.is_Add else self._product(expression)
 
     def _sum(self, expression: Expression) -> Any:

@@ -36,7 +36,7 @@ class Root:
     values : every term of the engine so made, SI.
     check : the target got back by putting the answer into the model, SI.
     slopes : change of the target per unit of each of its inputs, SI, the unknown among them.
-    formula : the rearranged formula, or None where there is no closed form.
+    formula : the rearranged formula, or None where no closed form is worked out.
     model : the relations that hold there.
     """
 

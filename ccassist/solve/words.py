@@ -32,6 +32,8 @@ _STEPS: dict[tuple[str, Kind], tuple[float, str]] = {
     ("metric", Kind.LENGTH): (0.1, "mm"),
     ("metric", Kind.AREA): (1, "cm²"),
     ("metric", Kind.VOLUME): (1, "cc"),
+    ("metric", Kind.ANGLE): (1, "deg"),
+    ("imperial", Kind.ANGLE): (1, "deg"),
     ("imperial", Kind.LENGTH): (5, "thou"),
     ("imperial", Kind.AREA): (0.1, "in²"),
     ("imperial", Kind.VOLUME): (1, "cc"),
@@ -66,7 +68,7 @@ def algebra(answer: Answer) -> list[str]:
     told = [title, *_indented(_told(given, order))]
     if best.formula is None:
         closed = rearrange(best.model, question.unknown, question.target) is not None
-        why = "It" if closed else "There is no closed form for it: it"
+        why = "It" if closed else "No closed form is worked out for it: it"
         return [*told, f"{why} was found by trial, closing in on the target from both sides."]
     steps = _told(best.formula.steps, order)
     told += ["Rearranged, step by step:", *_indented(steps)]
@@ -123,7 +125,7 @@ def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], *, system: str
             continue
         number, unit = step
         change = show(key, slope * number * conversion(unit).scale, system=system, words=False, decimals=decimals)
-        sign = term(other).sign
+        sign = term(other).sign if term(other).kind is not Kind.ANGLE else None
         which = f" ({sign.plus[0]})" if sign else ""
         told.append(
             f"{change if change.startswith('−') else f'+{change}'} for {number:g} {unit} more {term(other).name}{which}"

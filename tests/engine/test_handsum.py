@@ -88,6 +88,8 @@ def test_python_sum_starts_from_nothing() -> None:
         ("crevice_volume", "π ÷ 4 × (B² − Dl²) × hl"),
         ("clearance_volume", "Vch + Vg + Vd + Vp + Vcr + Vb + Vx"),
         ("static_ratio", "(Vs + Vc) ÷ Vc"),
+        ("closing_drop_centred", "S ÷ 2 × (1 + cos(IVC)) + L − √(L² − (S ÷ 2 × sin(IVC))²)"),
+        ("trapped_ratio", "1 + (CR − 1) × xc ÷ T"),
         ("mean_piston_speed", "2 × T × N"),
     ],
 )
@@ -102,7 +104,7 @@ def worked_out(text: str) -> float:
     plain = re.sub("[⁰¹²³⁴⁵⁶⁷⁸⁹]+", lambda m: "**" + "".join(str("⁰¹²³⁴⁵⁶⁷⁸⁹".index(c)) for c in m[0]), text)
     for written, python in (("×", "*"), ("÷", "/"), ("−", "-"), ("√", "sqrt"), ("π", "pi")):
         plain = plain.replace(written, python)
-    return float(eval(plain, {"__builtins__": {}}, {"sqrt": math.sqrt, "pi": math.pi}))
+    return float(eval(plain, {"__builtins__": {}}, vars(math)))
 
 
 @pytest.mark.parametrize("name", RELATIONS)

@@ -229,7 +229,7 @@ def test_what_is_lacking_is_named(result: str, without: str, asked: tuple[str, .
 
 def test_nothing_known_lacks_everything_and_gives_nothing() -> None:
     model = build({}, Choices())
-    assert set(model.lacking) == set(RESULTS) - {"displacement"}
+    assert set(model.lacking) == set(RESULTS) - {"displacement", "trapped_ratio"}
     assert set(model.evaluate({}).values()) == {0.0}
 
 

@@ -84,9 +84,10 @@ def test_one_guard_digit_at_least_and_headlines_agree(sheet: Made) -> None:
 def value_of(text: str) -> float:
     """What a printed sum comes to, as a pocket calculator would find it."""
     plain = text
-    for sign, python in (("×", "*"), ("÷", "/"), ("−", "-"), ("²", "**2"), ("π", "math.pi"), ("√", "math.sqrt")):
+    for sign, python in (("×", "*"), ("÷", "/"), ("−", "-"), ("²", "**2"), ("°", " * π / 180"), ("π", "math.pi")):
         plain = plain.replace(sign, python)
-    assert re.fullmatch(r"[\d.+\-*/() ]*", re.sub(r"math\.(pi|sqrt)", "", plain)), text
+    plain = re.sub("√|asin|sin|cos", lambda found: f"math.{'sqrt' if found[0] == '√' else found[0]}", plain)
+    assert re.fullmatch(r"[\d.+\-*/() ]*", re.sub(r"math\.(pi|sqrt|a?sin|cos)", "", plain)), text
     return float(eval(plain, {"math": math, "__builtins__": {}}))
 
 

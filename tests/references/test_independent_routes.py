@@ -140,9 +140,9 @@ def plausible(needs: tuple[str, ...]) -> st.SearchStrategy[dict[str, float]]:
 
 def turns(values: dict[str, float]) -> bool:
     """Whether the crank can turn: the rod is longer than throw and offset together."""
-    if "pin_offset" not in values:
+    if not values.keys() & {"pin_offset", "intake_closing"} or "rod_length" not in values:
         return True
-    return values["rod_length"] > values["stroke"] / 2 + abs(values["pin_offset"]) + 1e-3
+    return values["rod_length"] > values["stroke"] / 2 + abs(values.get("pin_offset", 0.0)) + 1e-3
 
 
 def close(value: float, values: dict[str, float]) -> Any:

@@ -24,6 +24,10 @@ INPUTS = {
         "bore", *STACK, "chamber_volume", "gasket_bore", "gasket_thickness", "crown_volume", "land_diameter",
         "land_height", "chamfer_volume", "extra_volume",
     ),
+    "trapped_ratio": (
+        "intake_closing", "stroke", "rod_length", "crown_volume", "gasket_thickness", "chamber_volume",
+        "compression_height", "bore",
+    ),
     "clearance_volume": ("bore", *STACK, "chamber_volume", "gasket_bore", "crown_volume", "land_height"),
     "deck_clearance": STACK,
     "squish": (*STACK, "gasket_thickness", "squish_step"),
@@ -60,6 +64,7 @@ def engines(draw: st.DrawFn, offset: bool | None = None) -> dict[str, float]:
         "gasket_thickness": gasket, "land_diameter": land, "land_height": land_height, "chamber_volume": chamber,
         "crown_volume": crown, "extra_volume": extra, "chamfer_volume": chamfer, "squish_step": between(0.0, 0.002),
         "engine_speed": between(20.0, 150.0), "cylinders": float(draw(st.integers(1, 12))),
+        "intake_closing": between(0.3, 1.4),
     }  # fmt: skip
     if draw(st.booleans()) if offset is None else offset:
         engine["pin_offset"] = draw(st.sampled_from((-1, 1))) * between(0.0003, 0.0025)

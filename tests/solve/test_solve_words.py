@@ -114,7 +114,7 @@ def test_without_a_closed_form_it_is_said_and_nothing_is_put_in() -> None:
     known = {**C1_DISHED, "pin_offset": 0.0008}
     answer = solve_for(known, COUNTED, unknown="stroke", target="static_ratio", value=9.0)
     assert answer.route == "numeric"
-    assert algebra(answer)[-1].startswith("There is no closed form")
+    assert algebra(answer)[-1].startswith("No closed form is worked out")
     assert sums(answer) == []
     assert "  T = √((S ÷ 2 + L)² − d²) − √((L − S ÷ 2)² − d²)" in algebra(answer)
 
