@@ -12,6 +12,7 @@ from ccassist.job.file import load_sound
 from ccassist.judge import decide
 from ccassist.plan.mistakes import told
 from ccassist.plan.piston import RATIO
+from ccassist.plan.piston_crown import hollow_texts
 from ccassist.plan.piston_fields import groups
 from ccassist.plan.piston_order import (
     CAUTIONS,
@@ -104,8 +105,8 @@ def _print_crown(order: Order) -> None:
         return
     say()
     say(f"Crown: {shape.shape}")
-    for name, size in shape.hollow.items():
-        say(f"  {name}: {show('deck_volume', size, system=order.system)}")
+    for name, words in hollow_texts(shape, order.system).items():
+        say(f"  {name}: {words}")
     if shape.solved:
         found = show(shape.solved, shape.sizes[shape.solved], system=order.system)
         say(f"  {term(shape.solved).name} worked out: {found}")

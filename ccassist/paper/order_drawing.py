@@ -28,7 +28,7 @@ from ccassist.paper.section import EQUAL, PER_METRE, SCALES
 from ccassist.paper.shapes import ARC, CROWN_SHARE, Point, equal_height, half_ellipse, largest_scale, scale_words
 from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, STRONG, TEXT, Sheet, broken
 from ccassist.plan.piston import CROWN, HEIGHT, Specification
-from ccassist.plan.piston_crown import DISHES, DOMES
+from ccassist.plan.piston_crown import DISHES, DOMES, hollow_texts
 from ccassist.plan.piston_fields import ordered_text, said_tolerance
 from ccassist.terms import term
 
@@ -227,8 +227,7 @@ class PistonView(Block):
     def _parts(self) -> list[str]:
         """What dish, dome and pockets do each, and the size between crown flat and floor or top."""
         spec, system = self.spec, self.sheet.system
-        hollow = {name: show("deck_volume", size, system=system) for name, size in spec.shape.hollow.items()}
-        said = [f"{name}: {words.removesuffix(' of space')}" for name, words in hollow.items()]
+        said = [f"{name}: {words}" for name, words in hollow_texts(spec.shape, system).items()]
         for key in ("dish_depth", "dish_corner", "dome_height", "dome_top"):
             if key in spec.shape.sizes:
                 said.append(f"{term(key).name} {self._said(key, spec.shape.sizes[key])}")

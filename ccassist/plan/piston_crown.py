@@ -8,16 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import pi
 from typing import Any
 
+from ccassist.display import show
 from ccassist.engine import crown_shapes as shapes
 from ccassist.measured import Value
 from ccassist.plan.piston_pockets import Pocket, beyond_the_dish, pockets_of
 from ccassist.terms import term
+from ccassist.units import conversion, shown_unit
 
 DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
 DOMES = ("dome with sloped sides", "ball dome")
+GUARDED = 3  # decimals of the parts of a crown as printed
 _HALVINGS = 60
 
 
@@ -198,8 +200,17 @@ class _DishFloor:
         return np.where(away >= radius, 0.0, depth - corner + np.sqrt(np.maximum(corner**2 - beyond**2, 0.0)))
 
 
-def squish_share(crown: Crown, bore: float) -> float | None:
-    """Part of the bore's area that stays flat round the dish; None where there is no dish."""
-    if "dish_diameter" not in crown.sizes:
-        return None
-    return 1 - (pi / 4 * crown.sizes["dish_diameter"] ** 2) / (pi / 4 * bore**2)
+def hollow_texts(crown: Crown, system: str) -> dict[str, str]:
+    """What each part adds or takes and the net of it, in words, with a guard digit; they add exactly as printed."""
+    unit = conversion(shown_unit(term("deck_volume"), system)).scale
+    rounded = {name: round(size / unit, GUARDED) for name, size in crown.hollow.items()}
+    if len(rounded) < 2 or crown.net is None:
+        return {name: _said(size * unit, system) for name, size in rounded.items()}
+    net = round(crown.net / unit, GUARDED)
+    first, *rest = rounded
+    rounded[first] = net - sum(rounded[name] for name in rest)  # the dish or dome takes up what rounding leaves
+    return {name: _said(size * unit, system) for name, size in {**rounded, "net": net}.items()}
+
+
+def _said(size: float, system: str) -> str:
+    return show("deck_volume", size, system=system, decimals=GUARDED).removesuffix(" of space")

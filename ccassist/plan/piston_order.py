@@ -15,6 +15,7 @@ from ccassist.measured import Value
 from ccassist.plan.mistakes import Mistake, mistakes, told
 from ccassist.plan.piston import RATIO, Specification, specify
 from ccassist.plan.piston_checks import to_confirm
+from ccassist.plan.piston_crown import hollow_texts
 from ccassist.plan.piston_fields import Row, open_points, ordered_text, rows, said_tolerance
 from ccassist.results import Cylinder, Survey
 from ccassist.terms import term
@@ -138,8 +139,8 @@ def _crown(spec: Specification, system: str) -> dict[str, Any]:
         "sizes": {key: {"value": size, "text": show(key, size, system=system)} for key, size in shape.sizes.items()},
         "worked_out": shape.solved,
         "adds": {
-            name: {"value": size, "text": show("deck_volume", size, system=system)}
-            for name, size in shape.hollow.items()
+            name: {"value": shape.hollow.get(name, shape.net), "text": text}
+            for name, text in hollow_texts(shape, system).items()
         },
         "net": shape.net,
         "faults": list(shape.faults),

@@ -136,6 +136,16 @@ class TestTheExample:
             exact = (Decimal(swept) + Decimal(clearance)) / Decimal(clearance)
             assert round(exact, len(ratio.partition(".")[2])) == Decimal(ratio)
 
+    def test_the_parts_of_the_crown_add_exactly_as_printed(self) -> None:
+        text = sheet("example", "A4", "metric").text
+        parts = [
+            re.search(rf"{name}: adds (\d+\.\d+) cc", text)
+            for name in ("dish", "intake pockets", "exhaust pockets", "net")
+        ]
+        *some, net = [Decimal(part[1]) for part in parts if part]
+        assert len(some) == 3
+        assert sum(some) == net
+
     def test_it_can_be_printed_as_final(self) -> None:
         made = Sheet(TEXT, "A4", "metric", final=True)
         assert "DRAFT" not in made.text
