@@ -26,8 +26,8 @@ CAUTIONS: dict[str, str] = {
         "habit, on a day like its own. It holds at no other speed and is no octane to buy."
     ),
     "outside": (
-        "Outside this comparison: fuels rated by RON alone under boost, ethanol, direct injection, water, rich "
-        "mixture, sodium-cooled valves, carbon, oil and hot spots. Pre-ignition is not predicted at all."
+        "RON alone is not what a fuel withstands under boost. Ethanol, direct injection, water, rich mixture, "
+        "sodium-cooled valves, carbon, oil and hot spots are outside this; pre-ignition is not predicted at all."
     ),
     "strength": (
         "This says nothing of strength: peak pressure rises with boost, and studs, gasket, rods and pistons have "

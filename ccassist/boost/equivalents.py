@@ -66,7 +66,7 @@ TEMPERATURE = Convention(
 KNOCK = Convention(
     key="knock_equivalent",
     name="same knock integral",
-    meaning="the same knock integral, same fuel, speed and burn phasing as stated",
+    meaning="the same knock integral, same fuel and speed, the unboosted engine burning as the baseline does",
     misleads="burn phasing decides it, and it must never be compared across speeds",
 )
 ROOT = Convention(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from ccassist.boost.burn_case import Case, Cylinder, Operating
@@ -43,11 +43,15 @@ class Habit:
 
 @dataclass(frozen=True, kw_only=True)
 class NaturalRatio:
-    """Static ratio of the unboosted engine that knocks alike, and the interval that holds 95 of 100 draws."""
+    """Static ratio of the unboosted engine that knocks alike, and the interval that holds 95 of 100 draws.
+
+    ``draws`` : the ratio of each draw, an array; the same draw of two of them shares its unknowns.
+    """
 
     ratio: float
     low: float
     high: float
+    draws: Any = field(repr=False, compare=False)
 
 
 def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
@@ -130,7 +134,7 @@ def natural_ratio(
 
     ratios = _secant(lacking, np.full_like(wanted, ratio))
     low, high = np.quantile(ratios, [(1 - COVERAGE) / 2, (1 + COVERAGE) / 2])
-    return NaturalRatio(ratio=ratio, low=float(low), high=float(high)), findings
+    return NaturalRatio(ratio=ratio, low=float(low), high=float(high), draws=ratios), findings
 
 
 def _secant(lacking: Callable[[Any], Any], start: Any) -> Any:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import os
 import sys
 
-from ccassist.cli import app_bench, app_engine, app_plan
+from ccassist.cli import app_bench, app_boost, app_engine, app_plan
 from ccassist.cli.shell import app
 from ccassist.findings import CcassistError
 
-ROOMS = (app_bench, app_engine, app_plan)  # importing them enters their commands, in this order
+ROOMS = (app_bench, app_engine, app_plan, app_boost)  # importing them enters their commands, in this order
 
 
 def main() -> None:

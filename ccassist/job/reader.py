@@ -10,6 +10,7 @@ from ccassist.findings import Finding, error
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.records import Given
+from ccassist.job.scope import out_of_scope
 from ccassist.job.toml_text import as_written
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, nearest
@@ -140,6 +141,9 @@ class Reader:
 
 def _known(key: str, known: tuple[str, ...]) -> str:
     """What to write instead of an unknown key."""
+    outside = out_of_scope(key)
+    if outside:
+        return outside
     near = nearest(key, known)
     if near:
         return f'did you mean "{near}"?'

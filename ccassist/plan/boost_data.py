@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from ccassist.boost.cautions import BESIDE, beside
+from ccassist.boost.equivalents import KNOCK
+from ccassist.boost.knock_draws import COMMON, OWN
 from ccassist.export import value_to_dict
 from ccassist.measured import Value
 from ccassist.plan.boost_knock import Knock
@@ -28,6 +31,7 @@ def to_dict(story: BoostStory, system: str) -> dict[str, Any]:
         "said": {} if running is None else dict(running.said),
         "stated": _by_key(story.chosen, system),
         "assumed": _by_key(story.assumed, system),
+        "assumed_words": {} if running is None else running.taken,
         "pressures": {} if story.conditions is None else _pressures(story, system),
         "baseline": _baseline(story, system),
         "knock": None if story.knock is None else _knock(story.knock),
@@ -103,6 +107,7 @@ def _knock(knock: Knock) -> dict[str, Any]:
         "measured": _known(knock.measured),
         "share_of_draws_harder": None if difference is None else difference.harder,
         "natural_ratio": _natural(natural_line(knock)),
+        "drawn": {"shared_within": asdict(COMMON), "apart_standard_deviation": asdict(OWN)},
         "refused": [f.to_dict() for f in knock.refused],
         "findings": [f.to_dict() for f in knock.findings],
     }
@@ -112,11 +117,11 @@ def _natural(line: NaturalLine | None) -> dict[str, Any] | None:
     if line is None:
         return None
     return {
-        "value": line.ratio,
-        "low": line.low,
-        "high": line.high,
+        "holds_equal": KNOCK.meaning,
+        "misleads_when": KNOCK.misleads,
+        "value": None if line.figure is None else asdict(line.figure),
         "above_14": line.beyond,
-        "harder_than_baseline_by": line.harder,
+        "harder_than_baseline_by": None if line.harder is None else asdict(line.harder),
     }
 
 

@@ -18,7 +18,7 @@ from ccassist.boost.knock_charge import Habit, NaturalRatio, case_of, natural_ra
 from ccassist.boost.knock_compare import OctaneDifference, compare, octane_difference
 from ccassist.boost.numbers import propagate
 from ccassist.boost.trapped import Geometry
-from ccassist.findings import Finding, NotPossible, error, note
+from ccassist.findings import Finding, error, note
 from ccassist.measured import Number, Value, expand
 from ccassist.plan.boost_stated import Running, vouched
 from ccassist.terms import term
@@ -36,7 +36,8 @@ class Knock:
     low, high : the interval that holds it with 95 %, the ± of what was measured in it too.
     shared, unshared, measured : half-widths at 95 % from what nobody knows of either engine, from what may differ
         between them unsaid, and from what was measured or stated.
-    natural : the unboosted ratio of equal knock integral; None where refused or where none does it.
+    natural : the ratio of equal knock integral of the unboosted engine, which burns as the baseline does; None where
+        refused or where none does it.
     natural_baseline : the same of the baseline, to compare with.
     case, baseline : what was compared, to work on with.
     refused : why there is no figure.
@@ -103,8 +104,8 @@ def knock_against(
         shared=_SIGMA * difference.common,
         unshared=_SIGMA * math.sqrt(max(0.0, difference.overall**2 - difference.common**2)),
         measured=measured,
-        natural=_natural(here),
-        natural_baseline=_natural(there),
+        natural=_natural(here, there.habit.burn_centre),
+        natural_baseline=_natural(there, there.habit.burn_centre),
         case=here.case,
         baseline=there.case,
         findings=findings,
@@ -180,12 +181,8 @@ def _measured(here: _Side, there: _Side) -> float:
     return expand(carried).expanded
 
 
-def _natural(side: _Side) -> NaturalRatio | None:
-    try:
-        found, _ = natural_ratio(side.geometry, side.conditions, side.habit)
-    except NotPossible:
-        return None
-    return found
+def _natural(side: _Side, centre: float) -> NaturalRatio | None:
+    return natural_ratio(side.geometry, side.conditions, side.habit, natural_centre=centre)[0]
 
 
 __all__ = ["Knock", "habit_of", "knock_against"]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ccassist.boost.equivalents import HARDEST_RUN, Convention, Equivalent
-from ccassist.measured import Value
+from ccassist.boost.knock_charge import NaturalRatio
+from ccassist.measured import COVERAGE, Value
 from ccassist.plan.boost_knock import Knock
 from ccassist.plan.boost_story import Build
 
@@ -26,14 +27,21 @@ class Line:
 
 
 @dataclass(frozen=True, kw_only=True)
-class NaturalLine:
-    """The same of the knock integral, whose interval is from draws: plain ratios, None above 14:1."""
+class Drawn:
+    """A figure with the interval that holds 95 of 100 draws of what the two engines share."""
 
-    ratio: float | None
-    low: float | None
-    high: float | None
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class NaturalLine:
+    """The same of the knock integral: ``figure`` None above 14:1, ``harder`` None without the baseline's."""
+
+    figure: Drawn | None
     beyond: bool
-    harder: float | None
+    harder: Drawn | None
 
 
 def equivalent_lines(build: Build, baseline: Build | None) -> tuple[Line, ...]:
@@ -49,12 +57,18 @@ def natural_line(knock: Knock) -> NaturalLine | None:
         return None
     beyond = found.ratio > HARDEST_RUN
     return NaturalLine(
-        ratio=None if beyond else found.ratio,
-        low=None if beyond else found.low,
-        high=None if beyond else found.high,
+        figure=None if beyond else Drawn(value=found.ratio, low=found.low, high=found.high),
         beyond=beyond,
-        harder=None if other is None else found.ratio - other.ratio,
+        harder=None if other is None else _difference(found, other),
     )
+
+
+def _difference(found: NaturalRatio, other: NaturalRatio) -> Drawn:
+    """Draw by draw, so that what both share cancels."""
+    import numpy as np
+
+    low, high = np.quantile(found.draws - other.draws, [(1 - COVERAGE) / 2, (1 + COVERAGE) / 2])
+    return Drawn(value=found.ratio - other.ratio, low=float(low), high=float(high))
 
 
 def _line(one: Equivalent, other: Equivalent | None) -> Line:

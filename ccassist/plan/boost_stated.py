@@ -10,12 +10,21 @@ from ccassist.boost import atmosphere
 from ccassist.boost.conditions import COMPUTED, Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
 from ccassist.findings import Finding, error, errors, note, warning
-from ccassist.job.sections.charge import CLEAN, DIRECT, FUEL_WORDS, GEOPOTENTIAL, ON_SITE, SEA_LEVEL
+from ccassist.job.sections.charge import (
+    CLEAN,
+    DIRECT,
+    FUEL_WORDS,
+    GEOMETRIC,
+    GEOPOTENTIAL,
+    METHANOL,
+    ON_SITE,
+    SEA_LEVEL,
+)
 from ccassist.measured import Value
 from ccassist.results import Survey
 
-GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=True))
-BURN_DURATION = value("burn_duration", math.radians(50), "assumed", "50 deg in all, 10 to 90 % in half of it")
+GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=False))  # of methanol nothing is known
+BURN_DURATION = value("burn_duration", math.radians(50), "assumed", "10 to 90 % in half of it")
 NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison of knock; never assumed
 _MANIFOLD = ("boost_gauge", "manifold_pressure")
 _RUN = ("engine_speed", "burn_phasing", "burn_duration", "octane_number", "ethanol_share", "methanol_share")
@@ -42,6 +51,16 @@ class Running:
     findings: tuple[Finding, ...] = ()
 
     @property
+    def taken(self) -> dict[str, str]:
+        """What is taken where no word is said."""
+        fuel = FUEL_WORDS[0]
+        usual = {"fuel": f"{fuel}, as {GASES[fuel]} vapour", "injection": "port or carburettor"}
+        usual["spark"] = "by the same habit as the baseline"
+        if "altitude" in self.stated:
+            usual["altitude_is"] = GEOMETRIC
+        return {key: words for key, words in usual.items() if key not in self.said}
+
+    @property
     def direct_injection(self) -> bool:
         """Whether the fuel goes straight into the cylinder."""
         return self.said.get("injection") == DIRECT
@@ -60,9 +79,9 @@ def charge_stated(survey: Survey) -> Running | None:
     found = [*_asked_of_air("charge", stated, said), *_asked_of_fuel("charge", stated, said)]
     charge = _air(stated, said)
     found += _placed(remarks(charge), "charge", stated)
-    sound = not errors(found)
+    gas = GASES.get(said.get("fuel", FUEL_WORDS[0]))
     return Running(
-        conditions=conditions(GASES[said.get("fuel", FUEL_WORDS[0])], charge) if sound else None,
+        conditions=conditions(gas, charge) if gas and not errors(found) else None,
         run={"burn_duration": BURN_DURATION, **{key: stated[key] for key in _RUN if key in stated}},
         said=said,
         stated=stated,
@@ -79,10 +98,9 @@ def baseline_stated(survey: Survey, own: Running) -> Running | None:
     found = [*_asked_of_air("baseline", stated, words), *_asked_of_fuel("baseline", stated, words)]
     found += _placed(remarks(_air(stated, words)), "baseline", stated)
     found += _asked_of_baseline(stated, words, own)
-    base = None
-    if own.conditions is not None and not errors(found):
-        shared = _shared(own.conditions, stated)
-        base = conditions(GASES[said.get("fuel", FUEL_WORDS[0])], {**shared, **_air(stated, words)})
+    base, gas = None, GASES.get(said.get("fuel", FUEL_WORDS[0]))
+    if own.conditions is not None and gas and not errors(found):
+        base = conditions(gas, {**_shared(own.conditions, stated), **_air(stated, words)})
     return Running(
         conditions=base,
         run={**own.run, **{key: stated[key] for key in _RUN if key in stated}},
@@ -158,11 +176,14 @@ def _asked_of_fuel(section: str, stated: Mapping[str, Value], said: Mapping[str,
     found = []
     share = stated.get("ethanol_share")
     fuel = said.get("fuel", FUEL_WORDS[0])
+    if fuel == METHANOL:
+        wrong = "nothing is known here of a methanol charge or of its knock: no figure but static and trapped ratio"
+        found.append(warning("fuel-methanol", wrong, place=f"{section}.fuel"))
     if share is not None and share.nominal > _MOST_ETHANOL and fuel != "ethanol":
         wrong = f"with this much ethanol the charge is not that of {fuel}, as which it is worked out"
         right = 'say fuel = "ethanol" if most of it is'
         found.append(warning("fuel-vapour", wrong, right=right, place=f"{section}.ethanol_share", line=share.line))
-    if said.get("injection") == DIRECT and fuel != "dry air":
+    if said.get("injection") == DIRECT and GASES.get(fuel) != DRY:
         wrong = "injected into the cylinder, the fuel is not in the charge while it is compressed"
         right = 'fuel = "dry air" gives the other limit of pressure and temperature'
         found.append(note("fuel-later", wrong, right=right, place=f"{section}.injection"))

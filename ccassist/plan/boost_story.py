@@ -11,8 +11,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ccassist.boost.conditions import COMPUTED, Conditions
+from ccassist.boost.conditions import COMPRESSOR, COMPUTED, Conditions
 from ccassist.boost.equivalents import Compressed, Equivalent, compressed, equivalents
+from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import Finding, warning
 from ccassist.measured import Number, Value, nominal
@@ -22,7 +23,12 @@ from ccassist.plan.cam_card import CamCard, cam_card
 from ccassist.results import Cylinder, Survey
 
 GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")
-CURVE = tuple(math.radians(angle) for angle in range(0, 101, 10))
+CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
+# What no longer counts once something nearer to the cylinder is stated.
+_IDLE = {
+    "charge_temperature": tuple(one.key for one in COMPRESSOR),
+    "residual_fraction": ("exhaust_ratio",),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,10 +155,13 @@ class BoostStory:
         if self.running is None or self.conditions is None:
             return ()
         values, stated = self.conditions.values, self.running.stated
-        found = [value for value in values.values() if value.origin == "assumed" and value.key not in stated]
+        idle = {key for decider, keys in _IDLE.items() if decider in values for key in keys}
+        idle |= {"mixture_strength"} if self.conditions.fuel == DRY else set()
+        found = [value for value in values.values() if value.origin == "assumed" and value.key not in {*stated, *idle}]
         if values["barometer"].origin == COMPUTED and "altitude" not in values:
             found.insert(0, values["barometer"])
-        return (*found, *(value for key, value in self.running.run.items() if key not in stated))
+        run = self.running.run
+        return (*found, *(run[key] for key in run if key not in stated and not self.running.lacking))
 
     @property
     def chosen(self) -> tuple[Value, ...]:
@@ -160,13 +169,15 @@ class BoostStory:
         return () if self.running is None else tuple(self.running.stated.values())
 
 
-def boost_story(survey: Survey, closings: Sequence[float] = CURVE, *, with_knock: bool = True) -> BoostStory:
+def boost_story(
+    survey: Survey, closings: Sequence[float] = CURVE, *, system: str | None = None, with_knock: bool = True
+) -> BoostStory:
     """The whole story of a survey; what cannot be worked out is left out and said.
 
-    ``closings`` [rad after true bottom dead centre] are those of the curve.  The comparison of knock takes some
-    seconds and can be left out.
+    ``closings`` [rad after true bottom dead centre] are those of the curve; ``system`` is that of the lift's words, the
+    job's own where not said.  The comparison of knock takes some seconds and can be left out.
     """
-    card, running = cam_card(survey), charge_stated(survey)
+    card, running = cam_card(survey, system), charge_stated(survey)
     conditions = None if running is None else running.conditions
     cylinders = tuple(_cylinder(one, card, conditions) for one in survey.cylinders)
     worst = _worst(cylinders)

@@ -166,3 +166,16 @@ def test_no_convention_is_called_effective_or_safe() -> None:
 def test_above_fourteen_it_is_no_ratio_to_build() -> None:
     assert Equivalent(convention=PRESSURE, number=14.1).beyond
     assert not Equivalent(convention=PRESSURE, number=13.9).beyond
+
+
+def test_a_convention_without_an_answer_leaves_the_others() -> None:
+    """A cooler of ice and a long intake closing: no unboosted engine is that cold at the end of compression."""
+    cold = sure(boost_gauge=1e5, charge_temperature=150.0, charge_heating=0.0, residual_fraction=0.0)
+    found = {e.convention: e for e in equivalents(engine(4.0), cold)}
+    assert found[TEMPERATURE].number is None
+    assert "no naturally aspirated engine" in found[TEMPERATURE].reason
+    assert not found[TEMPERATURE].beyond
+    for one in (DENSITY, PRESSURE, ROOT):
+        assert found[one].number is not None
+        assert found[one].reason == ""
+    assert found[TEMPERATURE].harder_than(found[TEMPERATURE]) is None

@@ -28,7 +28,8 @@ _RUN = (
 )
 _DECIDED = (*_MANIFOLD, "altitude", *_RUN)
 # The petrol's vapour stands in for the whole of it; the charge room says which gas it takes.
-FUEL_WORDS = ("petrol", "aromatic petrol", "ethanol", "dry air")
+METHANOL = "methanol"
+FUEL_WORDS = ("petrol", "aromatic petrol", "ethanol", "dry air", METHANOL)
 CLEAN = "clean, no knock heard or seen"
 ON_SITE, SEA_LEVEL = "read on site", "reduced to sea level"
 GEOMETRIC, GEOPOTENTIAL = "geometric", "geopotential"

@@ -1,0 +1,192 @@
+"""``ccassist boost``: static, trapped and boosted side by side, each named by its meaning, and against the baseline."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ccassist.cli.boost_knock import print_knock
+from ccassist.cli.boost_text import stated_text, warn
+from ccassist.cli.boost_worth import print_worth
+from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.display import show, show_number, show_value
+from ccassist.findings import Finding, InputError, clean, errors
+from ccassist.job.file import load_sound
+from ccassist.measured import Value
+from ccassist.plan.boost_story import BoostStory, CylinderStory, boost_story
+from ccassist.results import sound_survey
+from ccassist.terms import term
+
+RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
+SHORT = {"static_ratio": "static ratio", "end_pressure": "end pressure", "end_temperature": "end temperature"}
+_OWN = ("cam.",)  # contradictions of the cam card are shown with the figures, not instead of them
+
+
+def run(file: Path, *, system: str | None, as_json: bool, with_curve: bool) -> int:
+    """Print the story of a job's boost; 1 where statements of the cam contradict each other."""
+    survey = sound_survey(load_sound(file).job)
+    shown = system or survey.job.system
+    story = boost_story(survey, system=shown)
+    faults = [f for f in errors(story.findings) if not f.place.startswith(_OWN)]
+    if faults:
+        raise InputError(faults)
+    if as_json:
+        from ccassist.plan.boost_data import to_dict
+
+        say_json(to_dict(story, shown))
+    else:
+        _print(story, shown, with_curve)
+    return 1 if errors(story.findings) else 0
+
+
+def _print(story: BoostStory, system: str, with_curve: bool) -> None:
+    say(clean(story.survey.job.name or story.survey.job.file, 79))
+    say("Static, trapped and boosted: planning figures, each named by its meaning.")
+    _print_ratios(story, system)
+    if with_curve:
+        _print_curve(story, system)
+    if story.conditions is not None:
+        _print_charge(story, system)
+        _print_compression(story, system)
+        print_worth(story, system)
+        warn("equivalents")
+        print_knock(story)
+        warn("knock")
+    elif story.running is None:
+        say()
+        wrapped(
+            "No [charge] is given, so this is the story without boost: add one with boost_gauge, or with "
+            "manifold_pressure if it is absolute."
+        )
+    say()
+    warn("all")
+    _print_findings(story.findings)
+
+
+def _print_ratios(story: BoostStory, system: str) -> None:
+    """Static, trapped and boosted of every cylinder, and what each means."""
+    say()
+    shown = [*RATIOS, *(ENDS if story.conditions is not None else ())]
+    rows = [[str(one.number), *(_cell(one, key, system) for key in shown)] for one in story.cylinders]
+    table(["cyl", *(SHORT.get(key, term(key).name) for key in shown)], rows)
+    for key in shown:
+        wrapped(f"{SHORT.get(key, term(key).name)}: {term(key).meaning}", first="  ", rest="    ")
+    closing = story.card.intake_closing
+    if closing is not None:
+        wrapped(f"intake closing {show_value(closing, system=system)}, {story.lift_basis}", first="  ", rest="    ")
+    for one in story.cylinders:
+        if one.earliest is not None and one.latest is not None:
+            ends = [show_value(end, system=system) for end in (one.earliest, one.latest)]
+            said = f"cylinder {one.number} over the phasing: trapped ratio {ends[0]} fully advanced, {ends[1]} fully"
+            wrapped(f"{said} retarded", first="  ", rest="    ")
+    lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
+    if lacking:
+        wrapped(f"not given: {', '.join(term(key).name for key in lacking)}", first="  ", rest="    ")
+    if story.worst is not None and len(story.cylinders) > 1:
+        wrapped(f"highest ratio at the unfavourable end of its ±: cylinder {story.worst}", first="  ", rest="    ")
+    warn("trapped")
+
+
+def _cell(one: CylinderStory, key: str, system: str) -> str:
+    values = {} if one.build is None else one.build.values
+    value = one.static_ratio if key == "static_ratio" else values.get(key)
+    return "not known" if value is None else show_value(value, system=system)
+
+
+def _print_curve(story: BoostStory, system: str) -> None:
+    """Trapped ratio against intake closing."""
+    if not story.curve:
+        return
+    say()
+    wrapped(
+        f"Trapped ratio of cylinder {story.worst} against intake closing, {story.lift_basis}; ± without that of the "
+        "closing:"
+    )
+    rows = [
+        [show("intake_closing", at.intake_closing, system=system), show_value(at.trapped_ratio, system=system)]
+        for at in story.curve
+    ]
+    table(["intake closing", "trapped ratio"], rows)
+
+
+def _print_charge(story: BoostStory, system: str) -> None:
+    """What is stated, assumed and worked out of the charge."""
+    say()
+    say("The charge as stated:")
+    _list(story.chosen, system)
+    assert story.running is not None
+    for key, words in story.running.said.items():
+        wrapped(f"{key.replace('_', ' ')}: {clean(words, 60)}", first="  ", rest="      ")
+    say()
+    say("Assumed, because nothing is stated:")
+    _list(story.assumed, system)
+    for key, words in story.running.taken.items():
+        wrapped(f"{key.replace('_', ' ')}: {words} (assumed)", first="  ", rest="      ")
+    _print_pressures(story, system)
+    build = None if story.worst_one is None else story.worst_one.build
+    if build is not None and build.compressed is not None:
+        say()
+        say(f"The charge of cylinder {story.worst}, worked out:")
+        _list(build.compressed.charge.computed, system)
+    warn("charge")
+
+
+def _list(values: tuple[Value, ...], system: str) -> None:
+    for value in values:
+        how = value.how.removeprefix(f"stated, {value.origin}")
+        said = value.origin if value.origin != "computed" else ""
+        why = ": ".join(part for part in (said, clean(how, 120) if how != value.origin else "") if part)
+        wrapped(f"{term(value.key).name} {stated_text(value, system)} ({why})", first="  ", rest="      ")
+
+
+def _print_pressures(story: BoostStory, system: str) -> None:
+    """Absolute manifold pressure, from what, and what the pressure ratio counts from."""
+    conditions = story.conditions
+    assert conditions is not None
+    barometer, manifold = conditions.values["barometer"], conditions.values["manifold_pressure"]
+    say()
+    wrapped(
+        f"Barometer used: {show_value(barometer, system=system)} ({clean(barometer.how or barometer.origin, 120)})."
+    )
+    wrapped(
+        f"Manifold pressure: {show_value(manifold, system=system)} absolute ({clean(manifold.how, 120)}). Reference of "
+        f"the pressure ratio: {show('barometer', 101325.0, system=system, decimals=3)}.",
+        rest="  ",
+    )
+
+
+def _print_compression(story: BoostStory, system: str) -> None:
+    """How the end of compression is worked out, and the same by one constant exponent."""
+    conditions = story.conditions
+    assert conditions is not None
+    able = [(one.number, one.build) for one in story.cylinders if one.build is not None]
+    if not able:
+        return
+    exponent = conditions.values["polytropic_exponent"]
+    say()
+    wrapped(
+        f"End of compression above: motored, absolute, along the isentrope of {_gas(story)}, heat capacity by "
+        f"temperature. Beside it by one constant exponent, n = {show_value(exponent)} ({exponent.origin}):"
+    )
+    rows = []
+    for number, build in able:
+        equal = build.values.get("effective_exponent")
+        cells = [show_value(build.polytropic[key], system=system) for key in ENDS]
+        rows.append([str(number), *cells, "none" if equal is None else show_value(equal)])
+    table(["cyl", "end pressure by n", "end temperature by n", "n of the same end pressure"], rows)
+    warn("compression")
+
+
+def _gas(story: BoostStory) -> str:
+    """The charge in words."""
+    conditions = story.conditions
+    assert conditions is not None
+    if conditions.fuel == "none":
+        return "dry air with residual gas"
+    strength = show_number("mixture_strength", conditions["mixture_strength"])
+    return f"air, {conditions.fuel} vapour and residual gas at lambda {strength}"
+
+
+def _print_findings(findings: tuple[Finding, ...]) -> None:
+    if findings:
+        say()
+        list_findings(findings)
