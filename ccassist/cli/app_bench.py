@@ -72,7 +72,9 @@ def record(
     ] = None,
     source: Annotated[
         Path | None,
-        typer.Option("--from", metavar="FORM.pdf", help="Take them from a filled form.", show_default=False),
+        typer.Option(
+            "--from", metavar="FORM.pdf|TABLE.csv", help="Take them from a filled form or a table.", show_default=False
+        ),
     ] = None,
     cylinder: Annotated[int | None, typer.Option(help="Cylinder (chamber) measured.", show_default=False)] = None,
     part: Annotated[str | None, typer.Option(help="Named part measured.", show_default=False)] = None,
@@ -88,7 +90,7 @@ def record(
     ] = None,
     sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
 ) -> None:
-    """Record one reading, or those of a filled form, without prompts and with the same checks as the guide."""
+    """Record one reading, or those of a filled form or a table, with the same checks as the guide."""
     if source is not None:
         from ccassist.cli import record_from
 
@@ -114,6 +116,17 @@ def record(
             sure=sure,
         )
     )
+
+
+@app.command(epilog="Example: ccassist readings myengine.toml --csv readings.csv")
+def readings(
+    file: JobFile,
+    csv: Annotated[Path | None, typer.Option("--csv", help="Write them there as a table.", show_default=False)] = None,
+) -> None:
+    """List every reading, those set aside too; or write them as a table for a spreadsheet."""
+    from ccassist.cli import readings as work
+
+    raise typer.Exit(work.run(file, csv=csv))
 
 
 @app.command(epilog="Example: ccassist check myengine.toml")

@@ -1,4 +1,4 @@
-"""``ccassist record FILE --from FORM.pdf``: the readings of a filled form, page by page."""
+"""``ccassist record FILE --from FORM.pdf``, or a table: the readings of a filled form or of a CSV file."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from pathlib import Path
 
 from ccassist.cli.screen import complain, list_findings, say, wrapped
 from ccassist.findings import CcassistError, InputError, error
-from ccassist.job.from_form import FromForm, read_form
+from ccassist.job.records import Job
+from ccassist.job.taken import Taken
 from ccassist.job.write import JobFile
 
 
@@ -14,10 +15,10 @@ def run(file: Path, source: Path, *, sure: bool, alone: bool) -> int:
     """Record what a form holds and the job does not; 2, and the file untouched, where a box cannot be used."""
     try:
         if not alone:
-            wrong = "a form says itself what was measured, and with what"
+            wrong = "a form or table says itself what was measured, and with what"
             raise InputError(error("half-a-question", wrong, read="--from", right="give only FILE, --from and --sure"))
         with JobFile.open(file) as job_file:
-            found = read_form(source, job_file.job())
+            found = _taken(source, job_file.job())
             if found.unusual and not sure:
                 raise InputError(
                     [
@@ -33,7 +34,18 @@ def run(file: Path, source: Path, *, sure: bool, alone: bool) -> int:
     return 0
 
 
-def _say(found: FromForm) -> None:
+def _taken(source: Path, job: Job) -> Taken:
+    """The readings of a table, by its name, or else of a form."""
+    if source.suffix.lower() in (".csv", ".tsv", ".txt"):
+        from ccassist.job.from_csv import read_csv
+
+        return read_csv(source, job)
+    from ccassist.job.from_form import read_form
+
+    return read_form(source, job)
+
+
+def _say(found: Taken) -> None:
     """What was recorded, what was there already, what was only begun."""
     for reading in found.new:
         words = ", ".join(

@@ -1,84 +1,51 @@
 """From the boxes of a filled form to readings, with the same checks as typing them.
 
-Everything is looked at before anything is kept.  Each reading remembers its
-box, so that a form read twice, or filled further and read again, does not
-count anything twice.
+Everything is looked at before anything is kept; see :mod:`ccassist.job.taken`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from ccassist.bench.forms import LEAKS, Form
 from ccassist.bench.step import Method
 from ccassist.findings import Finding, InputError, error, warning
-from ccassist.job.entry import SURE, settings_of, try_reading, with_units
+from ccassist.job.entry import settings_of, with_units
 from ccassist.job.filled_form import FilledPage, filled_pages
-from ccassist.job.records import Job, Series
+from ccassist.job.records import Job
+from ccassist.job.taken import Taken, Texts, placed
 from ccassist.terms import term
 
-Texts = tuple[str, ...]
-PLAIN = ("instrument", "fluid", "by", "date", "state", "remark")
+PLAIN = ("instrument", "fluid", "by", "date", "state")
 
 
-@dataclass(frozen=True, kw_only=True)
-class FormReading:
-    """One reading of a form: header and row as they go into the file, and where it stood."""
-
-    header: Mapping[str, str | int | Texts]
-    row: Mapping[str, str | Texts]
-    where: str
-    box: str
-
-
-@dataclass(kw_only=True)
-class FromForm:
-    """What a form holds.
-
-    ``new`` is to be added, ``known`` counts what is there already, ``left`` says what was only begun.
-    """
-
-    new: list[FormReading] = field(default_factory=list)
-    known: int = 0
-    left: list[Finding] = field(default_factory=list)
-    unusual: list[Finding] = field(default_factory=list)
-
-
-def read_form(path: Path, job: Job) -> FromForm:
+def read_form(path: Path, job: Job) -> Taken:
     """The readings of a filled form that a job does not hold yet.
 
     Raises
     ------
     InputError : the PDF cannot be read, or with every box that holds something unusable.
     """
-    found, faults = FromForm(), list[Finding]()
+    found, faults = Taken(), list[Finding]()
     for page in filled_pages(path):
         try:
             header = _header(page, job)
             rows = list(_rows(page))
         except InputError as fault:
-            faults += [_placed(f, path, f"page {page.number}") for f in fault.findings]
+            faults += [placed(f, path, f"page {page.number}") for f in fault.findings]
             continue
         for place, repeat, typed in rows:
             where = _where(page, place, repeat)
             try:
                 _take(page, job, header, (place, repeat, typed), where, found)
             except InputError as fault:
-                faults += [_placed(f, path, where) for f in fault.findings]
+                faults += [placed(f, path, where) for f in fault.findings]
     if faults:
         raise InputError(faults)
-    found.left = [_placed(f, path, f.place) for f in found.left]
-    found.unusual = [_placed(f, path, f.place) for f in found.unusual]
+    found.left = [placed(f, path, f.place) for f in found.left]
+    found.unusual = [placed(f, path, f.place) for f in found.unusual]
     return found
-
-
-def _placed(fault: Finding, path: Path, where: str) -> Finding:
-    from dataclasses import replace
-
-    place = where if not fault.place or fault.place in where else f"{where}, {fault.place}"
-    return replace(fault, file=str(path), line=None, place=place)
 
 
 def _where(page: FilledPage, place: str, repeat: str) -> str:
@@ -96,7 +63,7 @@ def _header(page: FilledPage, job: Job) -> dict[str, str | int | Texts]:
         part = head.get("part", "") or (_only_part(page.form, job) if page.form.whole else "")
         if part:
             said["part"] = part
-    said.update({key: head[key] for key in PLAIN if head.get(key) and key != "remark"})
+    said.update({key: head[key] for key in PLAIN if head.get(key)})
     typed = {what[0]: text for what, text in page.starting("t").items()}
     if head.get("temperature"):
         typed["temperature"] = head["temperature"]
@@ -216,7 +183,7 @@ def _take(
     header: Mapping[str, str | int | Texts],
     reading: tuple[str, str, dict[str, str]],
     where: str,
-    found: FromForm,
+    found: Taken,
 ) -> None:
     """Look at one reading; keep it where the job does not hold it yet."""
     place, repeat, typed = reading
@@ -233,15 +200,7 @@ def _take(
     fields = form.step.fields
     row = dict(with_units(_split(typed), fields, page.system))
     box = f"{form.key} {place}/{repeat}" + (f"/{method.key}" if len(form.methods) > 1 else "")
-    if _known(job, whose, row, box):
-        found.known += 1
-        return
-    tried = try_reading(job, whose, row)
-    found.unusual += [f.at(place=where) for f in tried.unusual]
-    kept: dict[str, str | Texts] = {**row, "box": box}
-    if tried.unusual:
-        kept["remark"] = SURE
-    found.new.append(FormReading(header=whose, row=kept, where=where, box=box))
+    found.take(job, whose, row, box=box, where=where)
 
 
 def _cylinder(page: FilledPage, place: str) -> int:
@@ -257,39 +216,3 @@ def _cylinder(page: FilledPage, place: str) -> int:
 def _several(form: Form, job: Job) -> bool:
     """Whether a cylinder may have several parts of the kind, so that the part must be said beside it."""
     return sum(p.kind == form.step.part for p in job.parts.values()) > 1
-
-
-def _known(job: Job, header: Mapping[str, object], row: Mapping[str, Texts], box: str) -> bool:
-    """Whether the job holds this box of this form already.
-
-    Raises
-    ------
-    InputError : it does, with another reading.
-    """
-    for series in job.series:
-        for kept in series.rows if _same_sheet(series, header) else ():
-            if kept.box != box:
-                continue
-            if {name: tuple(texts) for name, texts in kept.fields.items()} == dict(row):
-                return True
-            now, before = (", ".join(f"{k} {' and '.join(v)}" for k, v in said.items()) for said in (row, kept.fields))
-            raise InputError(
-                error(
-                    "changed",
-                    f"this box was read before as {before}",
-                    read=now,
-                    right="set the old reading aside or correct it in the file; another sheet needs its own date",
-                )
-            )
-    return False
-
-
-def _same_sheet(series: Series, header: Mapping[str, object]) -> bool:
-    """Whether a block of readings came from the same sheet: same step, place, state, day and instrument."""
-    if series.step != header["step"] or series.date != header.get("date", ""):
-        return False
-    if series.state != header.get("state", "") or series.instrument != header.get("instrument", ""):
-        return False
-    if "cylinder" in header:
-        return series.cylinders == (header["cylinder"],)
-    return series.part == header.get("part", "")

@@ -68,7 +68,7 @@ def test_an_unusual_reading_of_a_form_is_asked_about(shop: Shop) -> None:
         (("worksheet", "job.toml", "--blank", "--out", "job.toml"), "the forms would replace the job file"),
         (("record", "job.toml", "--from", "job.toml"), "job.toml: this is not a PDF"),
         (("record", "job.toml", "--from", "none.pdf"), "none.pdf: no such file"),
-        (("record", "job.toml", "chamber", "--from", "form.pdf"), "a form says itself what was measured"),
+        (("record", "job.toml", "chamber", "--from", "form.pdf"), "a form or table says itself what was measured"),
         (("record", "job.toml"), "the bench step is not said"),
         (("record", "job.toml", "chamber", "--cylinder", "1"), "a reading without values"),
     ],

@@ -11,7 +11,8 @@ from pypdf import PdfReader, PdfWriter
 from ccassist.bench.forms import FORMS, Box, columns
 from ccassist.findings import InputError, errors
 from ccassist.job.file import parse_job
-from ccassist.job.from_form import FromForm, read_form
+from ccassist.job.from_form import read_form
+from ccassist.job.taken import Taken
 from ccassist.job.write import append_reading
 from ccassist.paper.forms.blank import Print, blank_bytes
 from ccassist.results import survey
@@ -49,7 +50,7 @@ def filled(path: Path, key: str, boxes: dict[str, object], *, system: str = "met
     return path
 
 
-def added(text: str, found: FromForm) -> str:
+def added(text: str, found: Taken) -> str:
     """The job with what the form brought."""
     for reading in found.new:
         text = append_reading(text, reading.header, reading.row)
@@ -83,7 +84,7 @@ def test_read_twice_and_filled_further_nothing_counts_twice(tmp_path: Path) -> N
     assert (again.new, again.known) == ([], 2)
     more = {**boxes, "r/2/1/start": "0", "r/2/1/end": "46.60"}
     further = read_form(filled(tmp_path / "b.pdf", "chamber-burette", more), parse_job(text).job)
-    assert [r.box for r in further.new] == ["chamber-burette 2/1"]
+    assert [r.row["box"] for r in further.new] == ["chamber-burette 2/1"]
     assert further.known == 2
 
 

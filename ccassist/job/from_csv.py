@@ -1,0 +1,142 @@
+"""Readings typed elsewhere, in a table: one line a reading, the first line names the columns.
+
+Columns are the keys of the job file: step, cylinder or part, instrument,
+fluid ..., and the fields, settings and choices of the steps.  Bare numbers
+take the job's units, several values in one cell stand with ; between.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from ccassist.bench.step import Step
+from ccassist.bench.steps import STEPS
+from ccassist.findings import Finding, InputError, error
+from ccassist.job.disk import read_text
+from ccassist.job.entry import settings_of, step_named, with_units
+from ccassist.job.records import Job
+from ccassist.job.taken import Taken, Texts, placed
+from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
+from ccassist.terms import nearest
+
+MOST_LINES, LONGEST = 5000, 400
+MARKS = (",", ";", "\t")
+NUMBERED = ("cylinder", "position")
+PLAIN = tuple(key for key in SERIES_KEYS if key not in ("readings", "temperature", "remark", *NUMBERED))
+OWN = ("remark", "set_aside", "time", "box")  # of the reading itself
+
+
+def columns() -> tuple[str, ...]:
+    """Every column that a table may have, in the order in which one is written."""
+    first = ("step", *NUMBERED, *(key for key in PLAIN if key != "step"), "temperature")
+    fields = [name for step in STEPS.values() for name in step.fields]
+    more = [f.name for step in STEPS.values() for f in step.settings]
+    more += [c.name for step in STEPS.values() for c in step.choices]
+    return tuple(dict.fromkeys((*first, *fields, *more, *ROW_KEYS)))
+
+
+def read_csv(path: Path, job: Job) -> Taken:
+    """The readings of a table that a job does not hold yet.
+
+    Raises
+    ------
+    InputError : it cannot be read, or with every line that holds something unusable.
+    """
+    found, faults = Taken(), list[Finding]()
+    for number, cells in _lines(path):
+        where = f"line {number}"
+        try:
+            _take(found, job, cells, box=cells.pop("box", "") or f"{path.name} {where}", where=where)
+        except InputError as fault:
+            faults += [placed(f, path, where) for f in fault.findings]
+    if faults:
+        raise InputError(faults)
+    found.unusual = [placed(f, path, f.place) for f in found.unusual]
+    return found
+
+
+def _lines(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
+    """Every line that is not empty, its number and its cells by column; empty cells are not there."""
+    text = read_text(path)
+    head = text.split("\n", 1)[0]
+    mark = max(MARKS, key=head.count)
+    reader = csv.reader(text.splitlines(keepends=True), delimiter=mark, strict=True)
+    try:
+        names = _names(next(reader, []), path)
+        for cells in reader:
+            if not any(cell.strip() for cell in cells):
+                continue
+            if reader.line_num > MOST_LINES:
+                raise InputError(error("too-large", f"more than {MOST_LINES} lines", file=str(path)))
+            yield reader.line_num, _cells(cells, names, path, reader.line_num)
+    except csv.Error as fault:
+        wrong = f"the table cannot be read: {fault}"
+        raise InputError(error("not-a-table", wrong, file=str(path), line=reader.line_num)) from None
+
+
+def _names(cells: list[str], path: Path) -> list[str]:
+    """The columns, all of them known and each once."""
+    names, known = [cell.strip() for cell in cells], columns()
+    faults = []
+    for name in dict.fromkeys(names):
+        if name not in known:
+            near = nearest(name, known)
+            right = f'did you mean "{near}"?' if near else f"such as {', '.join(known[:6])}"
+            faults.append(error("unknown-key", "no such column", read=name, right=right, file=str(path), line=1))
+        elif names.count(name) > 1:
+            faults.append(error("twice", "this column is there twice", read=name, file=str(path), line=1))
+    if "step" not in names:
+        right = "the first line names the columns: step,cylinder,instrument,start,end"
+        faults = [error("missing-value", "no column says the step", file=str(path), line=1, right=right)]
+    if faults:
+        raise InputError(faults)
+    return names
+
+
+def _cells(cells: list[str], names: list[str], path: Path, line: int) -> dict[str, str]:
+    if len(cells) > len(names):
+        wrong = f"{len(cells)} cells, but {len(names)} columns"
+        right = "put a cell that holds the separator in quotes"
+        raise InputError(error("not-a-table", wrong, file=str(path), line=line, right=right))
+    found = {name: " ".join(cell.split()) for name, cell in zip(names, cells, strict=False) if cell.strip()}
+    for name, text in found.items():
+        if len(text) > LONGEST:
+            wrong = f"more than {LONGEST} characters in a cell"
+            raise InputError(error("too-long", wrong, read=text[:40], file=str(path), line=line, place=name))
+    return found
+
+
+def _take(found: Taken, job: Job, cells: dict[str, str], *, box: str, where: str) -> None:
+    """One line: header and reading, with the checks of typing it."""
+    if "step" not in cells:
+        raise InputError(error("missing-value", "the step is not said", right=f"one of {', '.join(STEPS)}"))
+    step = step_named(cells["step"])
+    header: dict[str, str | int | Texts] = {key: cells[key] for key in PLAIN if key in cells}
+    header |= {key: _whole(cells[key], key) for key in NUMBERED if key in cells}
+    own = {key: cells[key] for key in OWN if key in cells}
+    rest = {name: text for name, text in cells.items() if name not in (*header, *own)}
+    _known_to(step, rest)
+    settings, choices = settings_of(step), {c.name for c in step.choices}
+    split = {name: tuple(part.strip() for part in text.split(";") if part.strip()) for name, text in rest.items()}
+    set_up = {name: texts for name, texts in split.items() if name in settings and name not in step.fields}
+    header |= with_units(set_up, settings, job.system)
+    header |= {name: rest[name] for name in choices & set(rest)}
+    row = with_units({name: texts for name, texts in split.items() if name in step.fields}, step.fields, job.system)
+    found.take(job, header, row, box=box, where=where, **own)
+
+
+def _known_to(step: Step, cells: Mapping[str, str]) -> None:
+    """Refuse a cell that says something which this step has no place for."""
+    known = {*step.fields, *settings_of(step), *(c.name for c in step.choices)}
+    strange = [name for name in cells if name not in known]
+    if strange:
+        wrong = f"the step {step.key} has no {' and no '.join(strange)}"
+        raise InputError(error("unknown-name", wrong, right="leave the cell empty"))
+
+
+def _whole(text: str, what: str) -> int:
+    if not (text.isascii() and text.isdecimal() and len(text) < 6):
+        raise InputError(error("not-whole", f"the {what} is a whole number", read=text))
+    return int(text)

@@ -1,0 +1,94 @@
+"""Readings taken from elsewhere, a filled form or a table: looked at whole before anything is kept.
+
+Each remembers the box or line that it came from, so that a source read twice,
+or filled further and read again, does not count anything twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from ccassist.findings import Finding, InputError, error
+from ccassist.job.entry import SURE, try_reading
+from ccassist.job.records import Job, Series
+
+Texts = tuple[str, ...]
+Header = Mapping[str, str | int | Texts]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TakenReading:
+    """One reading: header and row as they go into the file, and where it stood."""
+
+    header: Header
+    row: Mapping[str, str | Texts]
+    where: str
+
+
+@dataclass(kw_only=True)
+class Taken:
+    """What a source holds.
+
+    ``new`` is to be added, ``known`` counts what is there already, ``left`` says what was only
+    begun, ``unusual`` what is to be asked about.
+    """
+
+    new: list[TakenReading] = field(default_factory=list)
+    known: int = 0
+    left: list[Finding] = field(default_factory=list)
+    unusual: list[Finding] = field(default_factory=list)
+
+    def take(self, job: Job, header: Header, row: Mapping[str, Texts], *, box: str, where: str, **more: str) -> None:
+        """Look at one reading as the file check would; keep it where the job does not hold it yet.
+
+        Raises
+        ------
+        InputError : it cannot be used, or the job holds another reading of the same box.
+        """
+        if is_known(job, header, row, box):
+            self.known += 1
+            return
+        tried = try_reading(job, header, row)
+        self.unusual += [f.at(place=where) for f in tried.unusual]
+        said = [text for text in (more.pop("remark", ""), SURE if tried.unusual else "") if text]
+        kept: dict[str, str | Texts] = {**row, **{key: text for key, text in more.items() if text}}
+        kept |= {"remark": "; ".join(said)} if said else {}
+        self.new.append(TakenReading(header=header, row={**kept, "box": box}, where=where))
+
+
+def placed(fault: Finding, path: Path, where: str) -> Finding:
+    """A finding with its file and its place in it."""
+    place = where if not fault.place or fault.place in where else f"{where}, {fault.place}"
+    return replace(fault, file=str(path), line=None, place=place)
+
+
+def is_known(job: Job, header: Header, row: Mapping[str, Texts], box: str) -> bool:
+    """Whether the job holds the reading of this box already.
+
+    Raises
+    ------
+    InputError : it holds another one of the same box.
+    """
+    for series in job.series:
+        for kept in series.rows if _same_sheet(series, header) else ():
+            if kept.box != box:
+                continue
+            if {name: tuple(texts) for name, texts in kept.fields.items()} == dict(row):
+                return True
+            now, before = (", ".join(f"{k} {' and '.join(v)}" for k, v in said.items()) for said in (row, kept.fields))
+            right = "set the old reading aside or correct it in the file; another sheet needs its own date"
+            raise InputError(error("changed", f"it was read before as {before}", read=now, right=right))
+    return False
+
+
+def _same_sheet(series: Series, header: Header) -> bool:
+    """Whether a block of readings came from the same sheet: same step, place, state, day and instrument."""
+    if series.step != header["step"] or series.date != header.get("date", ""):
+        return False
+    if series.state != header.get("state", "") or series.instrument != header.get("instrument", ""):
+        return False
+    if "cylinder" in header:
+        return series.cylinders == (header["cylinder"],)
+    return series.part == header.get("part", "")
