@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from types import MappingProxyType
 
 from ccassist.boost.burn_case import Case
 from ccassist.boost.knock import knock_integral, octane_over
 from ccassist.boost.knock_refusals import refusals, unsound
+from ccassist.boost.numbers import roots
 from ccassist.findings import Finding, error
 
-_SAMPLES, _HALVINGS = 12, 60
-_MET = 1e-9  # octane
+_SAMPLES = 12
 _SHOWN = 1e-5  # octane: a root is kept only where the difference really vanishes
 
 Build = Callable[[float], Case]
@@ -85,7 +84,7 @@ def equal_knock(
         return float(octane_over(fuel, knock_integral(build(value)) / known))
 
     seen = [(value, over(value)) for value in sound]
-    values = tuple(sorted(set(_roots(over, seen))))
+    values = tuple(root for root in roots(over, seen) if abs(over(root)) < _SHOWN)
     reach = Equal(values=values, least=min(d for _, d in seen), most=max(d for _, d in seen))
     if values:
         return reach, ()
@@ -102,32 +101,6 @@ def equal_knock_ratio(
     """
     found, findings = equal_knock(target, natural, low, high, what="static ratio", show="{:.1f}".format)
     return (found.values[0] if found and found.values else None), findings
-
-
-def _roots(over: Callable[[float], float], seen: list[tuple[float, float]]) -> list[float]:
-    """A root in every gap between samples in which the difference changes its sign."""
-    found = [value for value, difference in seen if difference == 0]
-    for (low, below), (high, above) in pairwise(seen):
-        if below * above < 0:
-            root = _between(over, (low, below), (high, above))
-            found += [root] if abs(over(root)) < _SHOWN else []
-    return found
-
-
-def _between(over: Callable[[float], float], first: tuple[float, float], last: tuple[float, float]) -> float:
-    """Root between two values of opposite sign: false position, halving the weight of an end that stays (Illinois)."""
-    (a, at_a), (b, at_b) = first, last
-    for _ in range(_HALVINGS):
-        middle = (a * at_b - b * at_a) / (at_b - at_a)
-        here = over(middle)
-        if abs(here) < _MET:
-            return middle
-        if here * at_b < 0:
-            a, at_a = b, at_b
-        else:
-            at_a /= 2
-        b, at_b = middle, here
-    return b
 
 
 def _never(reach: Equal, what: str, span: str) -> Finding:

@@ -28,6 +28,15 @@ WARMER = Sign(
     says_zero="no heating",
     bare_is_plus=True,
 )
+HARDER = Sign(
+    plus=("harder", "harder on the fuel"),
+    minus=("easier", "easier on the fuel"),
+    zero=("equal", "none"),
+    says_plus="{} octane harder on the fuel",
+    says_minus="{} octane easier on the fuel",
+    says_zero="as hard on the fuel",
+    bare_is_plus=True,
+)
 
 
 pressure = maker(Kind.PRESSURE, 1e5, units=("bar", "psi"))  # ranges in bar
@@ -262,6 +271,17 @@ COMPRESSION: tuple[Term, ...] = (
     ratio("pressure_equivalent", "end-pressure equivalent", "CRp", "equal end pressure", (6, 40), (1, 200)),
     ratio("temperature_equivalent", "end-temperature equivalent", "CRT", "equal end temperature", (6, 40), (1, 200)),
     ratio("knock_equivalent", "knock-integral equivalent", "CRk", "equal knock integral", (6, 40), (1, 200)),
+    ratio(
+        "octane_difference",
+        "octane difference from the baseline",
+        "ΔON",
+        "octane that it asks of the fuel beyond what the baseline asks; nothing where both are equally hard on it",
+        (-20, 20),
+        (-200, 200),
+        sign=HARDER,
+        synonyms=("knock against the baseline",),
+        caution="a comparison only: holds for the same fuel, speed and spark habit",
+    ),
     ratio("root_equivalent", "square-root habit", "CRr", "static ratio × √ pressure ratio", (6, 40), (1, 200)),
 )
 

@@ -1,0 +1,286 @@
+"""What each lever does to every figure of today's engine, per step, and what it costs, in words.
+
+Each change is the difference between the whole chain worked out before and
+after the step, on plain numbers: no slope is fitted.  All are planning
+figures; the trade-offs are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from math import isfinite, radians
+from typing import Any
+
+from ccassist.boost import atmosphere
+from ccassist.boost.figures import OCTANE, figure
+from ccassist.boost.knock_refusals import refusals
+from ccassist.boost.numbers import plain
+from ccassist.boost.stand import Stand
+from ccassist.engine import relations
+from ccassist.engine.model import Choices, build
+from ccassist.findings import NotPossible
+
+SHOWN = ("static_ratio", "trapped_ratio", "squish", "end_pressure", "end_temperature", "pressure_equivalent", OCTANE)
+GENERAL = (
+    "Set squish first, by compression height or gasket, and bring the ratio with the crown: the same ratio reached by "
+    "a thick gasket or a spacer loses the squish and knocks sooner.",
+    "A limit that is set on the line is broken by a hot day or a poor tank: leave room.",
+    "Less boost and later burn can be undone with a screw; metal cannot.",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Engine:
+    """Today's engine: the inputs of one cylinder (term key -> SI float), what is counted, and how it stands."""
+
+    known: Mapping[str, float]
+    choices: Choices
+    stand: Stand
+
+    def with_known(self, **numbers: float) -> Engine:
+        """The same with other inputs; the ratio follows."""
+        known = {**self.known, **numbers}
+        ratio = build(known, self.choices).evaluate(known)["static_ratio"]
+        return replace(self, known=known, stand=self.stand.but(static_ratio=ratio))
+
+    def with_stand(self, **numbers: float) -> Engine:
+        """The same, run otherwise."""
+        return replace(self, stand=self.stand.but(**numbers))
+
+    def figures(self, baseline: Stand | None) -> dict[str, float]:
+        """Every figure of SHOWN that can be had; squish from the inputs."""
+        found: dict[str, float] = {}
+        values = build(self.known, self.choices).evaluate(self.known)
+        for key in SHOWN:
+            number = values.get(key) if key in ("static_ratio", "squish") else _had(key, self.stand, baseline)
+            if number is not None:
+                found[key] = number
+        return found
+
+
+def _had(key: str, stand: Stand, baseline: Stand | None) -> float | None:
+    if key == OCTANE and (baseline is None or stand.habit is None or refusals(baseline.case, stand.case)):
+        return None
+    try:
+        number = float(plain(figure(key, stand.plain(), baseline)))
+    except NotPossible:
+        return None
+    return number if isfinite(number) else None
+
+
+Step = Callable[[Engine], Engine | str]  # the engine after the step, or why it cannot be made
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lever:
+    """One thing that can be changed.
+
+    Attributes
+    ----------
+    key, name : of the lever; the name says the step.
+    step : makes it.
+    trade_offs : what comes with it, in words.
+    """
+
+    key: str
+    name: str
+    step: Step = field(repr=False)
+    trade_offs: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Effect:
+    """What one step of a lever does.
+
+    Attributes
+    ----------
+    lever : which.
+    changes : figure -> change, SI; empty where the step cannot be made.
+    reason : why it cannot be made; "" where it can.
+    """
+
+    lever: Lever
+    changes: Mapping[str, float] = field(default_factory=dict)
+    reason: str = ""
+
+    def to_dict(self) -> dict[str, Any]:
+        """As plain data, SI."""
+        return {
+            "lever": self.lever.key,
+            "name": self.lever.name,
+            "changes": dict(self.changes),
+            "trade_offs": list(self.lever.trade_offs),
+            "not_possible": self.reason or None,
+        }
+
+
+def effects(engine: Engine, baseline: Stand | None = None) -> tuple[Effect, ...]:
+    """What one step of every lever does to today's engine; the octane difference only against a baseline."""
+    before = engine.figures(baseline)
+    return tuple(_effect(lever, engine, before, baseline) for lever in LEVERS)
+
+
+def _effect(lever: Lever, engine: Engine, before: Mapping[str, float], baseline: Stand | None) -> Effect:
+    made = lever.step(engine)
+    if isinstance(made, str):
+        return Effect(lever=lever, reason=made)
+    after = made.figures(baseline)
+    changes = {key: after[key] - before[key] for key in before if key in after}
+    if lever.key == "octane_number" and OCTANE in changes:
+        changes[OCTANE] = -1.0  # what is asked of the fuel stays; the fuel gives one more of it
+    return Effect(lever=lever, changes=changes)
+
+
+def _dish(engine: Engine) -> Engine | str:
+    return engine.with_known(extra_volume=engine.known.get("extra_volume", 0.0) + 1e-6)
+
+
+def _gasket(engine: Engine) -> Engine | str:
+    if "gasket_thickness" not in engine.known or "gasket_volume" in engine.known:
+        return "not given: compressed gasket thickness and opening"
+    return engine.with_known(gasket_thickness=engine.known["gasket_thickness"] + 1e-4)
+
+
+def _skim(engine: Engine) -> Engine | str:
+    if not {"chamber_area", "chamber_volume"} <= engine.known.keys():
+        return "not given: area of the chamber's opening"
+    cut = 1e-4
+    taken = relations.gasket_volume(engine.known["chamber_area"], cut)
+    numbers = {"chamber_volume": engine.known["chamber_volume"] - taken}
+    if engine.known.get("squish_step", 0.0) > 0:  # a pad that the cut reaches is flush from then on
+        numbers["squish_step"] = max(0.0, engine.known["squish_step"] - cut)
+    return engine.with_known(**numbers)
+
+
+def _closing(engine: Engine) -> Engine | str:
+    return engine.with_stand(intake_closing=plain(engine.stand.geometry.intake_closing) + radians(1))
+
+
+def _boost(engine: Engine) -> Engine | str:
+    if not engine.stand.conditions.compressed:
+        return "no boost is stated"
+    return engine.with_stand(manifold_pressure=plain(engine.stand.conditions["manifold_pressure"]) + 1e4)
+
+
+def _cooler_charge(engine: Engine) -> Engine | str:
+    return engine.with_stand(charge_temperature=plain(engine.stand.now("charge_temperature")) - 10.0)
+
+
+def _cooler(engine: Engine) -> Engine | str:
+    conditions = engine.stand.conditions
+    if not conditions.compressed or "charge_temperature" in conditions.values:
+        return "no cooler is worked out: nothing is compressed, or the charge temperature is stated as such"
+    return engine.with_stand(cooler_effectiveness=min(1.0, plain(conditions["cooler_effectiveness"]) + 0.05))
+
+
+def _octane(engine: Engine) -> Engine | str:
+    return engine if engine.stand.habit is not None else "no octane number is stated"
+
+
+def _phasing(engine: Engine) -> Engine | str:
+    if engine.stand.habit is None:
+        return "no burn phasing is stated"
+    return engine.with_stand(burn_phasing=engine.stand.habit.burn_centre + radians(1))
+
+
+def _altitude(engine: Engine) -> Engine | str:
+    conditions = engine.stand.conditions
+    here = plain(conditions["altitude"]) if "altitude" in conditions.values else _standard_altitude(engine)
+    falls = atmosphere.pressure(here + 500.0) / atmosphere.pressure(here)
+    return engine.with_stand(barometer=plain(conditions["barometer"]) * falls)
+
+
+def _standard_altitude(engine: Engine) -> float:
+    """Where the standard atmosphere has this barometer; m, to the nearest ten."""
+    barometer = plain(engine.stand.conditions["barometer"])
+    return float(min(range(-500, 6001, 10), key=lambda z: abs(atmosphere.pressure(float(z)) - barometer)))
+
+
+LEVERS: tuple[Lever, ...] = (
+    Lever(
+        key="crown_volume",
+        name="1 cc more dish (or chamber)",
+        step=_dish,
+        trade_offs=(
+            "keeps the squish; off boost the engine is softer",
+            "the crown's thickness limits it: ask the piston's maker",
+        ),
+    ),
+    Lever(
+        key="gasket_thickness",
+        name="0.1 mm thicker gasket",
+        step=_gasket,
+        trade_offs=(
+            "opens the squish by as much: set the squish with it, never reach a ratio by it",
+            "valve room grows, and so does the distance that a belt or chain must span",
+        ),
+    ),
+    Lever(
+        key="face_cut",
+        name="0.1 mm off the head face",
+        step=_skim,
+        trade_offs=("cannot be put back; takes valve room and retards an overhead cam a little",),
+    ),
+    Lever(
+        key="intake_closing",
+        name="intake closing 1 deg later",
+        step=_closing,
+        trade_offs=(
+            "less is trapped: less torque low down and off boost; more filling high up",
+            "moved by the cam's position it takes valve room at the exhaust or the intake; check both",
+        ),
+    ),
+    Lever(
+        key="manifold_pressure",
+        name="0.1 bar more boost",
+        step=_boost,
+        trade_offs=(
+            "torque goes with it, either way; less of it is the one lever that costs no metal",
+            "more heat and more peak pressure: studs, gasket, rods and pistons have limits of their own",
+        ),
+    ),
+    Lever(
+        key="charge_temperature",
+        name="charge 10 K cooler",
+        step=_cooler_charge,
+        trade_offs=(
+            "gains charge as well; a larger cooler brings pressure loss and weight",
+            "a hot day or a soaked cooler takes it away again",
+        ),
+    ),
+    Lever(
+        key="cooler_effectiveness",
+        name="cooler effectiveness 0.05 more",
+        step=_cooler,
+        trade_offs=("can never bring the charge below its coolant",),
+    ),
+    Lever(
+        key="octane_number",
+        name="1 octane more in the fuel",
+        step=_octane,
+        trade_offs=(
+            "paid for at every tank, and lost with one poor one",
+            "under boost a rating by the research method alone is worth less than it says",
+        ),
+    ),
+    Lever(
+        key="burn_phasing",
+        name="burn 1 deg later",
+        step=_phasing,
+        trade_offs=(
+            "costs torque and fuel, and heats exhaust valves, manifold and turbine",
+            "set by the tuner with knock detection, never from this figure",
+        ),
+    ),
+    Lever(
+        key="altitude",
+        name="500 m higher",
+        step=_altitude,
+        trade_offs=(
+            "not a lever but a place: at the same gauge boost there is less in the cylinder, at the same absolute "
+            "pressure the compressor works harder and the charge is hotter",
+            "the air's temperature is left as it is stated",
+        ),
+    ),
+)
