@@ -15,7 +15,7 @@ from ccassist.paper.furniture import Block, prose, subheading
 from ccassist.paper.sheet import BLACK, GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
 from ccassist.quantity import Band
 from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
+from ccassist.units import Conversion, conversion, shown_unit
 
 MOST_CHARTS = 3
 ROW, HEAD, FOOT = 13.5, 6.0, 27.0  # points
@@ -160,11 +160,22 @@ def scale_of(values: Sequence[Value], band: Band | None, system: str) -> Scale:
     least = 10.0 ** -max(decimals_of(v, system) for v in values)
     room = max(high - low, 4 * least)
     low, high = low - 0.08 * room, high + 0.08 * room
-    step = round_step((high - low) / 5)
-    first, last = math.ceil(low / step), math.floor(high / step)
-    ticks = tuple(n * step * unit.scale + unit.zero for n in range(first, last + 1))
+    return scale_between(key, low * unit.scale + unit.zero, high * unit.scale + unit.zero, system)
+
+
+def scale_between(key: str, low: float, high: float, system: str, parts: int = 5) -> Scale:
+    """A scale from end to end, SI, with round ticks in the shown unit, about so many parts of it apart."""
+    unit = conversion(shown_unit(term(key), system))
+    step = round_step((high - low) / unit.scale / parts)
+    ticks = tuple(tick * unit.scale + unit.zero for tick in multiples(low, high, step, unit))
     decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    return Scale(low=low * unit.scale + unit.zero, high=high * unit.scale + unit.zero, ticks=ticks, decimals=decimals)
+    return Scale(low=low, high=high, ticks=ticks, decimals=decimals)
+
+
+def multiples(low: float, high: float, step: float, unit: Conversion) -> list[float]:
+    """The multiples of a step in a unit that lie between two SI values."""
+    first, last = ((end - unit.zero) / unit.scale / step for end in (low, high))
+    return [n * step for n in range(math.ceil(first - 1e-9), math.floor(last + 1e-9) + 1)]
 
 
 def _finite(spread: float) -> float:

@@ -1,0 +1,253 @@
+"""The boost pages: static, trapped and boosted beside one another, each named by its meaning, and the pictures.
+
+They stand in the worksheet where the job states its cam or its charge, and can be printed alone.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from reportlab.platypus import Flowable, Spacer
+
+from ccassist.display import amount, show, show_value
+from ccassist.findings import Finding, Level, clean
+from ccassist.job.disk import write_bytes
+from ccassist.measured import Value
+from ccassist.paper.boost_curve import ClosingCurve
+from ccassist.paper.boost_map import OCTANE, Maps
+from ccassist.paper.boost_tables import Row, charge, compression, equivalents, warned
+from ccassist.paper.fonts import register
+from ccassist.paper.furniture import heading, labelled, prose, shares, subheading, table
+from ccassist.paper.pages import render
+from ccassist.paper.plot import name_of
+from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, listed
+from ccassist.plan import boost_words as words
+from ccassist.plan.boost_field import BoostField, Mark, boost_field
+from ccassist.plan.boost_story import BoostStory, CylinderStory, boost_story
+from ccassist.results import Survey
+from ccassist.terms import term
+
+RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
+CURVE_BLOCKS = 4  # of closing and ratio, side by side
+
+
+def asked(survey: Survey) -> bool:
+    """Whether a job states anything that these pages are about."""
+    return "cam" in survey.stated or "charge" in survey.stated
+
+
+def write_boost(story: BoostStory, path: str | Path, *, page: str = "A4", system: str) -> int:
+    """Write the boost pages as a PDF, atomically; returns their number.
+
+    Raises
+    ------
+    InputError : unknown page size, or the file cannot be written.
+    """
+    data, pages = boost_bytes(story, page=page, system=system)
+    write_bytes(Path(path), data)
+    return pages
+
+
+def boost_bytes(story: BoostStory, *, page: str = "A4", system: str) -> tuple[bytes, int]:
+    """The PDF and its number of pages; the same story gives the same bytes.
+
+    Raises
+    ------
+    InputError : unknown page size.
+    """
+    register()
+    survey = story.survey
+    sheet = Sheet(survey=survey, system=system, page=page, running="Boost: planning figures")
+    name = clean(survey.job.name, 200) or "unnamed job"
+    return render(
+        sheet,
+        boost_pages(sheet, story),
+        title=f"{name}: static, trapped and boosted",
+        author=clean(survey.job.about.get("by", ""), 200),
+        subject="Planning figures of a boosted engine, each named by its meaning",
+    )
+
+
+def boost_section(sheet: Sheet) -> list[Flowable]:
+    """The boost pages of a worksheet; none where the job states nothing of cam or charge."""
+    if not asked(sheet.survey):
+        return []
+    return boost_pages(sheet, boost_story(sheet.survey, system=sheet.system))
+
+
+def boost_pages(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """Everything of a story."""
+    pages = [*_ratios(sheet, story), *_closings(sheet, story)]
+    if story.conditions is not None:
+        pages += [*charge(sheet, story), *compression(sheet, story), *equivalents(sheet, story)]
+        pages += [*_knock(sheet, story), *_maps(sheet, story)]
+    elif story.running is None:
+        pages.append(prose(words.NO_CHARGE))
+    return [*pages, *_closing(sheet, story)]
+
+
+def _ratios(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """Static, trapped and boosted of every cylinder, and what each means."""
+    keys = [*RATIOS, *(ENDS if story.conditions is not None else ())]
+    phased = any(one.earliest is not None for one in story.cylinders)
+    head = [words.SHORT.get(key, term(key).name) for key in keys]
+    if phased:
+        head[2:2] = ["trapped, cam fully advanced", "trapped, cam fully retarded"]
+    rows = [_cylinder(sheet, one, keys, phased=phased) for one in story.cylinders]
+    meant = [f"{words.SHORT.get(key, term(key).name)}: {term(key).meaning}" for key in keys]
+    closing = words.closing_text(story, sheet.system)
+    lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
+    return [
+        *heading(sheet, "Static, trapped and boosted", room=170),
+        prose(words.PLANNING, STRONG),
+        table(["cylinder", *head], rows, shares(sheet.width, 0.1, *[0.9 / len(head)] * len(head))),
+        *(labelled("•", text, indent=12) for text in meant),
+        *([prose(sheet.words(f"{_capital(closing)}."), STRONG)] if closing else []),
+        *([prose(f"Not given: {listed([term(key).name for key in lacking])}.")] if lacking else []),
+        *_worst(story),
+        *warned("trapped"),
+    ]
+
+
+def _cylinder(sheet: Sheet, one: CylinderStory, keys: list[str], *, phased: bool) -> Row:
+    """One row."""
+    values = {} if one.build is None else one.build.values
+    row: Row = [str(one.number)]
+    for key in keys:
+        row.append(_shown(sheet, one.static_ratio if key == "static_ratio" else values.get(key)))
+        if phased and key == "trapped_ratio":
+            row += [_shown(sheet, one.earliest), _shown(sheet, one.latest)]
+    return row
+
+
+def _shown(sheet: Sheet, value: Value | None) -> str:
+    return "not known" if value is None else show_value(value, system=sheet.system)
+
+
+def _worst(story: BoostStory) -> list[Flowable]:
+    if story.worst is None or len(story.cylinders) < 2:
+        return []
+    return [prose(f"Highest ratio at the unfavourable end of its ±: cylinder {story.worst}; the pictures are of it.")]
+
+
+def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """Trapped ratio against intake closing, drawn and as numbers."""
+    if not story.curve:
+        return []
+    drawn = ClosingCurve(sheet, story)
+    shown = [
+        (
+            amount("intake_closing", at.intake_closing, system=sheet.system),
+            show_value(at.trapped_ratio, system=sheet.system),
+        )
+        for at in story.curve
+    ]
+    deep = -(-len(shown) // CURVE_BLOCKS)
+    shown += [("", "")] * (deep * CURVE_BLOCKS - len(shown))
+    rows: list[Row] = [[text for pair in shown[n::deep] for text in pair] for n in range(deep)]
+    title = f"Trapped ratio of cylinder {story.worst} against intake closing, {story.lift_basis}"
+    return [
+        *subheading(sheet.words(title), room=drawn.height + 30),
+        drawn,
+        prose("The dot is the closing as it is stated; the bar through it is its ± at 95 %.", SLANT, SMALL, shade=GREY),
+        table(
+            [name_of("intake_closing", sheet.system), "trapped ratio"] * CURVE_BLOCKS,
+            rows,
+            shares(sheet.width, *[1.0] * 2 * CURVE_BLOCKS),
+            words=(),
+        ),
+        prose("The ± of these is without that of the closing.", SLANT, SMALL, shade=GREY),
+    ]
+
+
+def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """The octane difference from the baseline, or why there is none."""
+    knock = story.knock
+    title = heading(sheet, "Knock, as a comparison with the baseline only", room=150)
+    if knock is None:
+        return [*title, prose(f"{_capital(words.NOT_COMPARED)}."), *warned("knock")]
+    if knock.difference is None:
+        refused = [labelled("•", sheet.words(f"not compared: {f.text()}"), indent=12) for f in knock.refused]
+        return [*title, *refused, *warned("knock")]
+    rows: list[Row] = [[what, f"± {words.half_width_text(half)} octane"] for what, half in words.made_of(knock).items()]
+    rows.append(["all together, with 95 %", " to ".join(words.octane_text(end) for end in (knock.low, knock.high))])
+    return [
+        *title,
+        prose(sheet.words(f"{_capital(words.against_text(story))}.")),
+        prose(f"{_capital(words.difference_text(knock))}.", STRONG),
+        table(["what makes the interval", "each with 95 %"], rows, shares(sheet.width * 0.75, 0.6, 0.4), strong=(3,)),
+        prose(f"{_capital(words.share_text(knock))}. Drawn: {words.drawn_text()}."),
+        *(_told(sheet, finding) for finding in knock.findings),
+        *warned("knock"),
+    ]
+
+
+def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """Boost by static ratio."""
+    found = boost_field(story)
+    if found is None:
+        return []
+    told = _legend(sheet, story, found)
+    drawn = Maps(sheet, found, told)
+    return [
+        *heading(sheet, "Boost by static ratio", room=drawn.height + 90),
+        prose(_map_words(story, sheet.system)),
+        drawn,
+        Spacer(1, 4),
+        *([] if drawn.told else [labelled("•", line, indent=12) for line in told]),
+        *warned("compression"),
+        *(warned("knock") if found.map.octane_difference is not None else []),
+    ]
+
+
+def _map_words(story: BoostStory, system: str) -> str:
+    assert story.conditions is not None
+    air = show_value(story.conditions.values["barometer"], system=system)
+    return (
+        f"Cylinder {story.worst}: every point is this crank, cam, charge and burn as stated and assumed, with boost "
+        f"and static ratio changed and nothing else; boost is gauge, above a barometer of {air}. Planning figures "
+        "without their ±, for choosing which way to go."
+    )
+
+
+def _legend(sheet: Sheet, story: BoostStory, found: BoostField) -> list[str]:
+    """What the marks and lines are."""
+    system = sheet.system
+    lines = [f"Filled dot: this engine, {_at(found.own, system)}."]
+    if found.baseline is not None:
+        lines.append(
+            f"Open diamond: the baseline, {_at(found.baseline, system)}. Where it is run otherwise than this engine, "
+            "the lines at its mark are those of this engine there, not its own."
+        )
+    band = sheet.survey.wanted.get("static_ratio")
+    if band is not None:
+        lines.append(f"Grey strip: static ratio wanted, {sheet.short(band.raw, 60)}.")
+    knock = story.knock
+    if found.map.octane_difference is not None and knock is not None:
+        ends = " to ".join(words.octane_text(end) for end in (knock.low, knock.high))
+        lines.append(
+            f"{term(OCTANE).name.capitalize()}: + asks more of the fuel than the baseline does, − less; the heavy line "
+            f"is as hard as the baseline; dashed, the end of what the delay formula holds for. At this engine's mark "
+            f"the interval with 95 % is {ends}, and the other points are no better known."
+        )
+    else:
+        lines.append("No map of knock: it is only shown against a baseline, see above.")
+    return [sheet.words(line) for line in lines]
+
+
+def _at(mark: Mark, system: str) -> str:
+    return f"{show('boost_gauge', mark.boost, system=system)} gauge, static ratio {show('static_ratio', mark.ratio)}"
+
+
+def _closing(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """What was found, and the cautions on all of it."""
+    told = [_told(sheet, finding) for finding in story.findings]
+    return [*(subheading("To look at") if told else []), *told, *warned("all")]
+
+
+def _told(sheet: Sheet, finding: Finding) -> Flowable:
+    return labelled("LOOK" if finding.level > Level.NOTE else "note", sheet.words(finding.text()))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,203 @@
+"""The charge, its compression, and what a boosted ratio is worth without boost, as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from reportlab.platypus import Flowable
+
+from ccassist.boost.cautions import beside
+from ccassist.boost.equivalents import KNOCK, Convention
+from ccassist.display import show_value
+from ccassist.findings import clean
+from ccassist.measured import Value
+from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table
+from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet
+from ccassist.plan import boost_words as words
+from ccassist.plan.boost_lines import equivalent_lines, natural_line
+from ccassist.plan.boost_story import BoostStory, Build
+from ccassist.terms import term
+
+Row = list[Entry]
+LONGEST = 160  # characters of a reason in a table
+
+
+def warned(figures: str) -> list[Flowable]:
+    """The cautions that stand beside a group of figures."""
+    return [labelled("!", text, indent=12) for text in beside(figures)]
+
+
+def able(story: BoostStory) -> list[tuple[int, Build]]:
+    """The cylinders whose charge is worked out to top dead centre."""
+    found = [(one.number, one.build) for one in story.cylinders if one.build is not None]
+    return [(number, build) for number, build in found if build.compressed is not None]
+
+
+# -- the charge ------------------------------------------------------------------------------
+
+
+def charge(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """Every figure of the charge with its ± and where it is from: stated, assumed, worked out."""
+    running, conditions = story.running, story.conditions
+    assert running is not None
+    assert conditions is not None
+    worst = None if story.worst_one is None else story.worst_one.build
+    worked = () if worst is None or worst.compressed is None else worst.compressed.charge.computed
+    pressures = tuple(conditions.values[key] for key in ("barometer", "manifold_pressure"))
+    groups: list[tuple[str, list[Row]]] = [
+        ("Stated", [*_values(sheet, story.chosen), *_said(sheet, running.said, "stated")]),
+        (
+            "Assumed, because nothing is stated",
+            [*_values(sheet, story.assumed), *_said(sheet, running.taken, "assumed")],
+        ),
+        ("Pressures, absolute", [*_values(sheet, pressures), _reference(sheet)]),
+        (f"Worked out, cylinder {story.worst}", _values(sheet, worked)),
+    ]
+    rows: list[Row] = []
+    titles: list[int] = []
+    for title, found in groups:
+        if found:
+            titles.append(len(rows))
+            rows += [[title, "", "", ""], *found]
+    return [
+        *heading(sheet, "The charge, and what is assumed"),
+        table(
+            ["figure", "value", "origin", "from what"],
+            rows,
+            shares(sheet.width, 0.26, 0.22, 0.15, 0.37),
+            words=(0, 1, 2, 3),
+            breaks=titles[1:],
+            strong=titles,
+            spans=dict.fromkeys(titles, (0, 3)),
+            whole=[(n, n + 1) for n in titles],
+        ),
+        *warned("charge"),
+    ]
+
+
+def _values(sheet: Sheet, values: Sequence[Value]) -> list[Row]:
+    return [
+        [
+            term(one.key).name,
+            words.stated_text(one, sheet.system),
+            sheet.short(clean(one.origin, 40)),
+            sheet.short(words.how_text(one), LONGEST),
+        ]
+        for one in values
+    ]
+
+
+def _said(sheet: Sheet, said: Mapping[str, str], origin: str) -> list[Row]:
+    return [[key.replace("_", " "), sheet.short(clean(text, 60)), origin, ""] for key, text in said.items()]
+
+
+def _reference(sheet: Sheet) -> Row:
+    return ["reference of the pressure ratio", words.reference_text(sheet.system), "fixed", "never the local barometer"]
+
+
+# -- compression -----------------------------------------------------------------------------
+
+
+def compression(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """The end of compression by heat capacity, beside one constant exponent."""
+    conditions, found = story.conditions, able(story)
+    if conditions is None or not found:
+        return []
+    exponent = conditions.values["polytropic_exponent"]
+    rows: list[Row] = []
+    for number, build in found:
+        equal = build.values.get("effective_exponent")
+        cells = [
+            show_value(values[key], system=sheet.system)
+            for key in ("end_pressure", "end_temperature")
+            for values in (build.values, build.polytropic)
+        ]
+        rows.append([str(number), *cells, "none" if equal is None else show_value(equal)])
+    by = f"by n = {show_value(exponent)}"
+    head = ["cylinder", "end pressure", f"end pressure {by}", "end temperature", f"end temperature {by}"]
+    return [
+        *heading(sheet, "End of compression"),
+        prose(
+            f"Motored, absolute, along the isentrope of {words.gas_text(story)}, heat capacity by temperature. Beside "
+            f"it by one constant exponent, n = {show_value(exponent)} ({clean(exponent.origin, 40)}), and the exponent "
+            "that would end at the same pressure."
+        ),
+        table(
+            [*head, term("effective_exponent").name],
+            rows,
+            shares(sheet.width, 0.1, 0.18, 0.18, 0.18, 0.18, 0.18),
+            words=(0,),
+        ),
+        *warned("compression"),
+    ]
+
+
+# -- equivalents -----------------------------------------------------------------------------
+
+
+def equivalents(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """The unboosted ratios: of every cylinder, then of one beside the baseline with what each means."""
+    found = [(number, build) for number, build in able(story) if build.equivalents]
+    if not found:
+        return []
+    rows: list[Row] = [
+        [str(number), *(words.figure_text(line, sheet.system) for line in equivalent_lines(build, None))]
+        for number, build in found
+    ]
+    head = ["cylinder", *(one.convention.name for one in found[0][1].equivalents)]
+    return [
+        *heading(sheet, "What the ratio is worth without boost", room=190),
+        prose("The static ratio that an unboosted engine would need, one figure for each thing that is held equal."),
+        table(head, rows, shares(sheet.width, 0.12, *[0.22] * (len(head) - 1))),
+        prose(words.unboosted_text(sheet.system)),
+        *warned("equivalents"),
+        *_meanings(sheet, story),
+    ]
+
+
+def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """One row a convention: this engine, the baseline, the difference, what it holds equal, when it misleads."""
+    worst, system = story.worst_one, sheet.system
+    if worst is None or worst.build is None:
+        return []
+    rows = [
+        _meaning(
+            line.convention,
+            words.figure_text(line, system) if not line.reason else line.reason,
+            words.baseline_figure(story, line.convention, system),
+            words.harder_text(line.harder),
+        )
+        for line in equivalent_lines(worst.build, story.baseline)
+    ]
+    natural = None if story.knock is None else natural_line(story.knock)
+    if natural is not None:
+        rows.append(_meaning(KNOCK, words.natural_text(natural), "", words.naturally_harder(natural)))
+    title = f"Cylinder {worst.number}" + (
+        " beside the baseline" if story.baseline else ": no baseline stands beside it"
+    )
+    said = words.baseline_text(story, system)
+    return [
+        *subheading(title, room=150),
+        *([prose(sheet.words(f"{said[:1].upper()}{said[1:]}."))] if said else []),
+        table(
+            ["held equal", "this engine", "baseline", "against the baseline", "means", "misleads"],
+            rows,
+            shares(sheet.width, 0.175, 0.12, 0.12, 0.16, 0.195, 0.23),
+            words=range(6),
+        ),
+    ]
+
+
+def _meaning(convention: Convention, figure: str, baseline: str, harder: str) -> Row:
+    source = "" if convention.source == "definition" else f" ({convention.source})"
+    return [
+        Cell(Line(convention.name, STRONG)),
+        figure,
+        baseline or "–",
+        Cell(Line(harder)) if harder else Cell(Line("no baseline", SLANT, shade=GREY)),
+        f"{convention.meaning}{source}",
+        convention.misleads,
+    ]
+
+
+__all__ = ["able", "charge", "compression", "equivalents", "warned"]

@@ -1,0 +1,166 @@
+"""What drawings of one quantity against another are made of: frame and scales, marks, words with a white edge.
+
+Black on white: marks differ by shape, lines by their weight and dashes, and each is also named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from reportlab.pdfgen.canvas import Canvas
+
+from ccassist.display import amount
+from ccassist.paper.chart import Scale
+from ccassist.paper.drawing import MEDIUM, THIN, WHITE, Box, kept
+from ccassist.paper.shapes import Point
+from ccassist.paper.sheet import BLACK, GREY, SMALL, TEXT, measure
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+HEAD, FOOT, LEFT = 14.0, 27.0, 30.0  # room above the field, below it, and to its left, points
+MARK = 3.4  # half the size of a mark
+Symbol = Callable[[Canvas, Point], None]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Frame:
+    """The field of a drawing, its lower left corner at nothing: what is shown across and up, and how large it is."""
+
+    x_key: str
+    y_key: str
+    x: Scale
+    y: Scale
+    wide: float
+    high: float
+    system: str
+
+    @property
+    def box(self) -> Box:
+        """The field itself."""
+        return 0.0, 0.0, self.wide, self.high
+
+    def at(self, x: float, y: float) -> Point:
+        """Where two SI values lie, kept within the field."""
+        return self.x.across(x, self.wide), self.y.across(y, self.high)
+
+    def draw(self, canvas: Canvas) -> None:
+        """The edge, the ticks with their numbers, and what they are."""
+        canvas.setStrokeGray(BLACK)
+        canvas.setLineWidth(MEDIUM)
+        canvas.rect(*self.box, stroke=1, fill=0)
+        canvas.setFont(TEXT, SMALL)
+        canvas.setFillGray(BLACK)
+        for tick in self.x.ticks:
+            x = self.x.across(tick, self.wide)
+            canvas.line(x, 0, x, -3)
+            canvas.drawCentredString(x, -12, self._number(self.x_key, tick, self.x))
+        for tick in self.y.ticks:
+            y = self.y.across(tick, self.high)
+            canvas.line(0, y, -3, y)
+            canvas.drawRightString(-5, y - 3, self._number(self.y_key, tick, self.y))
+        canvas.setFillGray(GREY)
+        canvas.drawCentredString(self.wide / 2, -23, name_of(self.x_key, self.system))
+        canvas.drawString(-LEFT, self.high + 5, name_of(self.y_key, self.system))
+
+    def _number(self, key: str, value: float, scale: Scale) -> str:
+        return amount(key, value, system=self.system, decimals=scale.decimals)
+
+
+def name_of(key: str, system: str) -> str:
+    """A term with its unit, and with the way it is counted: "intake closing, deg after BDC"."""
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    said = f"{wanted.name}, {unit}" if unit else wanted.name
+    after = wanted.sign.says_plus.partition("{}")[2] if wanted.sign and unit else ""
+    return f"{said}{after}"
+
+
+def words_box(middle: Point, text: str, font: str = TEXT) -> Box:
+    """The room that a line of words takes about its middle."""
+    half, tall = measure(text, font, SMALL) / 2 + 1.5, SMALL * 0.5
+    return middle[0] - half, middle[1] - tall, middle[0] + half, middle[1] + tall
+
+
+def words_on(canvas: Canvas, middle: Point, text: str, font: str = TEXT) -> None:
+    """A line of words on a drawing, with a white edge so that no line runs through it."""
+    left, bottom, right, top = words_box(middle, text, font)
+    canvas.setFillGray(WHITE)
+    canvas.rect(left, bottom, right - left, top - bottom, stroke=0, fill=1)
+    canvas.setFillGray(BLACK)
+    canvas.setFont(font, SMALL)
+    canvas.drawCentredString(middle[0], middle[1] - SMALL * 0.34, text)
+
+
+def overlap(one: Box, other: Box, gap: float = 1.0) -> bool:
+    """Whether two boxes lie over each other or nearer than a gap."""
+    apart = one[2] + gap <= other[0] or other[2] + gap <= one[0] or one[3] + gap <= other[1] or other[3] + gap <= one[1]
+    return not apart
+
+
+def inside(box: Box, room: Box, edge: float = 2.0) -> bool:
+    """Whether a box lies in a room."""
+    low = box[0] >= room[0] + edge and box[1] >= room[1] + edge
+    return low and box[2] <= room[2] - edge and box[3] <= room[3] - edge
+
+
+def beside(point: Point, text: str, room: Box, taken: Sequence[Box], font: str = TEXT) -> Point | None:
+    """The middle of words beside a mark, where there is room for them: right, left, above, below, or further off."""
+    half = measure(text, font, SMALL) / 2 + MARK + 4
+    for away in (1.0, 1.8, 3.0):
+        for right, up in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1), (1, -1), (-1, 1)):
+            middle = point[0] + right * half, point[1] + up * away * (MARK + SMALL * 0.8)
+            box = words_box(middle, text, font)
+            if inside(box, room) and not any(overlap(box, other) for other in taken):
+                return middle
+    return None
+
+
+def mark_box(point: Point) -> Box:
+    """The room that a mark takes."""
+    return point[0] - MARK, point[1] - MARK, point[0] + MARK, point[1] + MARK
+
+
+def dot(canvas: Canvas, at: Point) -> None:
+    """A filled dot with a white edge."""
+    for radius, shade in ((MARK + 1, WHITE), (MARK, BLACK)):
+        canvas.setFillGray(shade)
+        canvas.circle(*at, radius, stroke=0, fill=1)
+
+
+def diamond(canvas: Canvas, at: Point) -> None:
+    """An open diamond."""
+    size = MARK * 1.25
+    path = canvas.beginPath()
+    path.moveTo(at[0], at[1] + size)
+    for dx, dy in ((size, 0), (0, -size), (-size, 0)):
+        path.lineTo(at[0] + dx, at[1] + dy)
+    path.close()
+    with kept(canvas):
+        canvas.setFillGray(WHITE)
+        canvas.setStrokeGray(BLACK)
+        canvas.setLineWidth(1.2)
+        canvas.drawPath(path, stroke=1, fill=1)
+
+
+def curve(canvas: Canvas, points: Sequence[Point], width: float = 1.0, dash: Sequence[float] = ()) -> None:
+    """A line through points, open."""
+    path = canvas.beginPath()
+    path.moveTo(*points[0])
+    for point in points[1:]:
+        path.lineTo(*point)
+    with kept(canvas):
+        canvas.setLineJoin(1)
+        canvas.setStrokeGray(BLACK)
+        canvas.setLineWidth(width)
+        canvas.setDash(list(dash))
+        canvas.drawPath(path, stroke=1, fill=0)
+
+
+def strip(canvas: Canvas, left: float, bottom: float, right: float, top: float) -> None:
+    """A pale strip with thin edges, for a range."""
+    with kept(canvas):
+        canvas.setFillGray(0.88)
+        canvas.setStrokeGray(GREY)
+        canvas.setLineWidth(THIN)
+        canvas.rect(left, bottom, right - left, top - bottom, stroke=1, fill=1)
