@@ -54,8 +54,8 @@ valve_drop = "{drop}, measured"
 
 
 def smooth(angle: float, centre: float, most: float) -> float:
-    """An invented smooth lift, in degrees and mm, 280 degrees wide at the seat."""
-    inside = abs(angle - centre) / 140
+    """An invented smooth lift, in degrees and mm, 300 degrees wide at the seat."""
+    inside = abs(angle - centre) / 150
     return most * ((1 + cos(3.141592653589793 * inside)) / 2) if inside < 1 else 0.0
 
 

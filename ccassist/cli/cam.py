@@ -23,6 +23,7 @@ from ccassist.results import Survey, sound_survey
 from ccassist.terms import Kind, term
 
 _ROWS = 400
+_HAIR = 1e-9
 _FINEST, _WIDEST = math.radians(0.1), math.radians(90.0)
 
 
@@ -136,7 +137,7 @@ def _names(keys: Sequence[str]) -> str:
 def _print_gap(room: ValveRoom, card: CamCard, system: str) -> None:
     worst = room.worst
     assert worst is not None
-    phase = f", {show('cam_advance', worst.phase, system=system)}" if card.phased(room.valve) else ""
+    phase = f", {_phase(worst.phase, system)}" if card.phased(room.valve) else ""
     where = f"{show('crank_angle', worst.crank, system=system)}{phase}"
     made = f", in {room.made.how}" if room.made is not None else ""
     wrapped(
@@ -155,6 +156,11 @@ def _print_gap(room: ValveRoom, card: CamCard, system: str) -> None:
         rim = f"rim to the pocket's wall: {show_value(room.radial, system=system)}. "
         asked = _asked("wanted_radial_gap", room.wanted_radial, room.radial_verdict, system)
         wrapped(rim + asked, first="  ", rest="    ")
+
+
+def _phase(phase: float, system: str) -> str:
+    """The phasing in words."""
+    return "phased as read" if abs(phase) < _HAIR else f"phased {show('cam_advance', phase, system=system)}"
 
 
 def _asked(key: str, wanted: Value | None, verdict: Verdict | None, system: str) -> str:

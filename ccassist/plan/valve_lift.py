@@ -183,6 +183,7 @@ def curve_of(
     rows = survey.listed.get(f"valve.{valve}", {}).get("lifts", ())
     if rows:
         curve, findings = _through(rows, zero)
+        findings += _against_card(survey, card, valve, curve) if curve else []
         place = f"valve.{valve}.lifts"
         line = survey.job.listed[f"valve.{valve}"]["lifts"].line
         return curve, tuple(f.at(file=survey.job.file, place=place, line=line) for f in findings), ()
@@ -210,6 +211,27 @@ def _through(rows: Sequence[Mapping[str, Value]], zero: Number) -> tuple[Measure
         wrong = f"lifts as far apart as {math.degrees(max(steps)):.3g} degrees: the curve between is a guess"
         found.append(warning("wide-steps", wrong, right="read every 2 to 5 degrees"))
     return MeasuredCurve(readings=readings, errors=tuple(slipped), zero=zero), found
+
+
+def _against_card(survey: Survey, card: CamCard, valve: str, curve: MeasuredCurve) -> list[Finding]:
+    """A warning where the readings have another lift at the event by top dead centre than the card was read at."""
+    event = card.values.get("intake_opening" if valve == "intake" else "exhaust_closing")
+    at = None if card.event_lift is None else _event_lift_at_valve(survey, card.event_lift, valve)
+    if event is None or at is None or "lift_read_at" not in survey.job.said.get("cam", {}):
+        return []
+    angle = -event.number if valve == "intake" else event.number
+    place = nominal(angle)
+    if not curve.low <= place <= curve.high:
+        return []
+    read = curve.number(place) + curve.readings.slope(place) * (angle - place)
+    gap = expand(read - at)
+    if math.isnan(gap.expanded) or abs(gap.value) <= gap.expanded + 1e-9:
+        return []
+    shown = [show_number("valve_lift", number, system=survey.job.system) for number in (read, at)]
+    name = term(event.key).name
+    wrong = f"at the {name} of the card the lift readings have {shown[0]}, but the card was read at {shown[1]}"
+    right = "phasing, lash or the wheel's zero was not the same for both"
+    return [warning("lift-against-card", wrong, right=right)]
 
 
 def _assumed(

@@ -13,6 +13,7 @@ from ccassist.measured import Number, nominal
 from ccassist.plan.valve_lift import Curve
 
 STEP = radians(0.5)  # of the scan for the least gap; lifts are read no closer than every 2 degrees
+_FINEST = 240  # points of a grid at most, however far phasing and lifts reach
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -159,7 +160,7 @@ class Place:
 
 
 def _grid(low: float, high: float) -> list[float]:
-    count = max(1, round((high - low) / STEP))
+    count = min(max(1, round((high - low) / STEP)), _FINEST)
     return [low] if low == high else [low + (high - low) * i / count for i in range(count + 1)]
 
 

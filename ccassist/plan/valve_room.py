@@ -107,6 +107,12 @@ def valve_room(survey: Survey, card: CamCard | None = None) -> dict[str, ValveRo
     return {valve: _room(survey, card, valve, zero) for valve in VALVES if f"valve.{valve}" in survey.stated}
 
 
+def cam_findings(survey: Survey) -> list[Finding]:
+    """Everything found of the cam card and the valves; nothing where the job says nothing of them."""
+    card = cam_card(survey)
+    return [*card.findings, *(f for room in valve_room(survey, card).values() for f in room.findings)]
+
+
 def _zero(survey: Survey) -> Number:
     """Doubt of the degree wheel's zero [rad]: one for both valves."""
     stated = survey.stated.get("cam", {}).get("wheel_doubt")
@@ -271,4 +277,4 @@ def _wheel(valve: str, nearest: Nearest, place: Place, system: str) -> Finding:
     return note("no-doubt", wrong, right='say wheel_doubt = "1 deg" in [cam]', place=f"valve.{valve}.lifts")
 
 
-__all__ = ["Nearest", "ValveRoom", "valve_room"]
+__all__ = ["Nearest", "ValveRoom", "cam_findings", "valve_room"]

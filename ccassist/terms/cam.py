@@ -48,7 +48,7 @@ def turn(
 
 def _of(valve: str, letter: str) -> tuple[Term, ...]:
     """Duration, centreline and phasing of one valve's lobe."""
-    side = "after" if valve == "intake" else "before"
+    side, sign = ("after", after("TDC")) if valve == "intake" else ("before", before("TDC"))
     return (
         turn(
             f"{valve}_duration",
@@ -65,6 +65,7 @@ def _of(valve: str, letter: str) -> tuple[Term, ...]:
             f"middle between opening and closing, crank degrees {side} top dead centre",
             (95, 130),
             (30, 200),
+            sign=sign,
             synonyms=(f"{valve} lobe centre",),
             caution="of an unsymmetrical lobe it is not where the lift is largest",
         ),

@@ -68,6 +68,12 @@ def test_a_contradiction_fails(shop: Shop) -> None:
     assert "make it 240" in " ".join(shop.out.split())
 
 
+def test_check_finds_it_too(shop: Shop) -> None:
+    shop.write(ENGINE + CAM.replace("lift_read_at", 'intake_duration = "260 +/- 1 deg, measured"\nlift_read_at'))
+    assert shop.run("check", "job.toml") == 2
+    assert "make it 240" in " ".join(shop.out.split())
+
+
 def test_an_assumed_curve_says_so(shop: Shop) -> None:
     more = 'valve_lift = "9.8 +/- 0.05 mm, measured"\nwanted_valve_gap = "0.1 mm"'
     shop.write(ENGINE + CAM + valve("intake", more=more))

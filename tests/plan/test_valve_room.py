@@ -297,6 +297,24 @@ def test_a_valve_that_meets_the_piston_is_a_warning() -> None:
     assert "contact" in {f.code for f in room.findings}
 
 
+def test_the_piston_drop_is_exact_with_an_offset() -> None:
+    """40-digit anchor of the slider-crank: r 42, L 145, offset +10 mm, 20 degrees after true top: 3.23372748806 mm."""
+    offset = ENGINE.replace(
+        "stroke =", 'pin_offset = "10.00 +/- 0.05 mm away from the thrust side, measured"\nstroke ='
+    )
+    place = valve_room(surveyed(offset, CAM, INTAKE))["intake"].places[0]
+    assert place.drop(radians(20)) == pytest.approx(3.23372748806e-3, abs=1e-13)
+
+
+def test_readings_that_do_not_fit_the_card_are_said() -> None:
+    card = CAM.replace('"12 +/- 1 deg before TDC', '"{} +/- 1 deg before TDC')
+    rows = surveyed(ENGINE, CAM, INTAKE).listed["valve.intake"]["lifts"]
+    at = PchipInterpolator([r["lift"].nominal for r in rows[3:20]], [r["angle"].nominal for r in rows[3:20]])(1e-3)
+    right, wrong = f"{-degrees(float(at)):.1f}", f"{6 - degrees(float(at)):.1f}"
+    said = [{f.code for f in rooms(card.format(angle), INTAKE)["intake"].findings} for angle in (right, wrong)]
+    assert ["lift-against-card" in codes for codes in said] == [False, True]
+
+
 def test_the_table_goes_through_top_dead_centre() -> None:
     made = surveyed(ENGINE, CAM, PHASING, INTAKE)
     place = valve_room(made, cam_card(made))["intake"].places[0]
