@@ -86,10 +86,13 @@ def _reaches(row: Machined) -> bool:
 def _head(plan: Plan, system: str) -> Iterator[str]:
     if not any(nominal(row.cuts.head) > 0 for row in plan.rows):
         return
-    deepest = max((row.cuts.head for row in plan.rows), key=nominal)
+    deepest, tilt = max((row.cuts.head for row in plan.rows), key=nominal), plan.work.tilt
+    if tilt is not None:
+        flat = max((row.cuts.skim for row in plan.rows), key=nominal)
+        deepest = flat + tilt.edge_cut(width_of(plan.survey, plan.rows[0].before, tilt))
     yield "the chamber's edge moves: the gasket's fire ring must still stand on metal all round"
     yield (
-        f"head thickness falls by {_cut(deepest, system)}, and by all it was cut before: measure it against the "
+        f"head thickness falls by {_cut(deepest, system)} at most, and by all it was cut before: measure it against the "
         "least the maker states, and ask the machinist"
     )
 

@@ -135,6 +135,10 @@ class TestTilt:
         assert edge_cut(6.0, math.radians(2)) == pytest.approx(0.2095, abs=5e-5)
         assert math.degrees(angle_of(1.5, width=150.0)) == pytest.approx(0.573, abs=5e-4)
 
+    def test_the_head_gets_thinner_by_the_deep_edge(self) -> None:
+        lines = consequences(planned(angle_skim="1.5 mm", width="150 mm", centroids=["80 mm"]), "metric")
+        assert any("head thickness falls by 1.50 mm at most" in line for line in lines)
+
     def test_the_shop_rule_stands_beside_it(self) -> None:
         """Trade number P22: 0.0175 x 6 in x 2 deg is 0.210 in, the tangent gives 0.2095 in."""
         plan = planned(angle_skim="2 deg", width="6 in", centroids=["3 in"])
