@@ -4,25 +4,29 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ccassist.boost.cautions import beside
 from ccassist.cli.boost_knock import print_knock
-from ccassist.cli.boost_text import stated_text, warn
 from ccassist.cli.boost_worth import print_worth
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.display import show, show_number, show_value
-from ccassist.findings import Finding, InputError, clean, errors
+from ccassist.display import show, show_value
+from ccassist.findings import Finding, InputError, clean, error, errors
 from ccassist.job.file import load_sound
 from ccassist.measured import Value
+from ccassist.plan import boost_words as words
 from ccassist.plan.boost_story import BoostStory, CylinderStory, boost_story
 from ccassist.results import sound_survey
 from ccassist.terms import term
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
-SHORT = {"static_ratio": "static ratio", "end_pressure": "end pressure", "end_temperature": "end temperature"}
 _OWN = ("cam.",)  # contradictions of the cam card are shown with the figures, not instead of them
 
 
-def run(file: Path, *, system: str | None, as_json: bool, with_curve: bool) -> int:
-    """Print the story of a job's boost; 1 where statements of the cam contradict each other."""
+def run(
+    file: Path, *, system: str | None, as_json: bool, with_curve: bool, out: Path | None = None, page: str = "A4"
+) -> int:
+    """Print the story of a job's boost, on pages too where asked; 1 where statements of the cam contradict."""
+    if out is not None and out.resolve() == file.resolve():
+        raise InputError(error("same-file", "the pages would replace the job file", read=str(out), place="--out"))
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
     story = boost_story(survey, system=shown)
@@ -35,12 +39,23 @@ def run(file: Path, *, system: str | None, as_json: bool, with_curve: bool) -> i
         say_json(to_dict(story, shown))
     else:
         _print(story, shown, with_curve)
+    if out is not None:
+        from ccassist.paper.boost_pages import write_boost
+
+        pages = write_boost(story, out, page=page, system=shown)
+        say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)
     return 1 if errors(story.findings) else 0
+
+
+def warn(figures: str) -> None:
+    """The cautions that stand beside a group of figures."""
+    for caution in beside(figures):
+        wrapped(caution, first="  ! ", rest="    ")
 
 
 def _print(story: BoostStory, system: str, with_curve: bool) -> None:
     say(clean(story.survey.job.name or story.survey.job.file, 79))
-    say("Static, trapped and boosted: planning figures, each named by its meaning.")
+    say(words.PLANNING)
     _print_ratios(story, system)
     if with_curve:
         _print_curve(story, system)
@@ -53,10 +68,7 @@ def _print(story: BoostStory, system: str, with_curve: bool) -> None:
         warn("knock")
     elif story.running is None:
         say()
-        wrapped(
-            "No [charge] is given, so this is the story without boost: add one with boost_gauge, or with "
-            "manifold_pressure if it is absolute."
-        )
+        wrapped(words.NO_CHARGE)
     say()
     warn("all")
     _print_findings(story.findings)
@@ -67,17 +79,19 @@ def _print_ratios(story: BoostStory, system: str) -> None:
     say()
     shown = [*RATIOS, *(ENDS if story.conditions is not None else ())]
     rows = [[str(one.number), *(_cell(one, key, system) for key in shown)] for one in story.cylinders]
-    table(["cyl", *(SHORT.get(key, term(key).name) for key in shown)], rows)
+    table(["cyl", *(words.SHORT.get(key, term(key).name) for key in shown)], rows)
     for key in shown:
-        wrapped(f"{SHORT.get(key, term(key).name)}: {term(key).meaning}", first="  ", rest="    ")
-    closing = story.card.intake_closing
-    if closing is not None:
-        wrapped(f"intake closing {show_value(closing, system=system)}, {story.lift_basis}", first="  ", rest="    ")
+        wrapped(f"{words.SHORT.get(key, term(key).name)}: {term(key).meaning}", first="  ", rest="    ")
+    closing = words.closing_text(story, system)
+    if closing:
+        wrapped(closing, first="  ", rest="    ")
     for one in story.cylinders:
         if one.earliest is not None and one.latest is not None:
             ends = [show_value(end, system=system) for end in (one.earliest, one.latest)]
             said = f"cylinder {one.number} over the phasing: trapped ratio {ends[0]} fully advanced, {ends[1]} fully"
             wrapped(f"{said} retarded", first="  ", rest="    ")
+    if story.conditions is not None and story.card.phased("intake"):
+        wrapped("all figures under boost hold for the closing as read, not over the phasing", first="  ", rest="    ")
     lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
     if lacking:
         wrapped(f"not given: {', '.join(term(key).name for key in lacking)}", first="  ", rest="    ")
@@ -114,13 +128,13 @@ def _print_charge(story: BoostStory, system: str) -> None:
     say("The charge as stated:")
     _list(story.chosen, system)
     assert story.running is not None
-    for key, words in story.running.said.items():
-        wrapped(f"{key.replace('_', ' ')}: {clean(words, 60)}", first="  ", rest="      ")
+    for key, said in story.running.said.items():
+        wrapped(f"{key.replace('_', ' ')}: {clean(said, 60)}", first="  ", rest="      ")
     say()
     say("Assumed, because nothing is stated:")
     _list(story.assumed, system)
-    for key, words in story.running.taken.items():
-        wrapped(f"{key.replace('_', ' ')}: {words} (assumed)", first="  ", rest="      ")
+    for key, said in story.running.taken.items():
+        wrapped(f"{key.replace('_', ' ')}: {said} (assumed)", first="  ", rest="      ")
     _print_pressures(story, system)
     build = None if story.worst_one is None else story.worst_one.build
     if build is not None and build.compressed is not None:
@@ -132,10 +146,9 @@ def _print_charge(story: BoostStory, system: str) -> None:
 
 def _list(values: tuple[Value, ...], system: str) -> None:
     for value in values:
-        how = value.how.removeprefix(f"stated, {value.origin}")
-        said = value.origin if value.origin != "computed" else ""
-        why = ": ".join(part for part in (said, clean(how, 120) if how != value.origin else "") if part)
-        wrapped(f"{term(value.key).name} {stated_text(value, system)} ({why})", first="  ", rest="      ")
+        origin = value.origin if value.origin != "computed" else ""
+        why = ": ".join(part for part in (origin, words.how_text(value)) if part)
+        wrapped(f"{term(value.key).name} {words.stated_text(value, system)} ({why})", first="  ", rest="      ")
 
 
 def _print_pressures(story: BoostStory, system: str) -> None:
@@ -149,7 +162,7 @@ def _print_pressures(story: BoostStory, system: str) -> None:
     )
     wrapped(
         f"Manifold pressure: {show_value(manifold, system=system)} absolute ({clean(manifold.how, 120)}). Reference of "
-        f"the pressure ratio: {show('barometer', 101325.0, system=system, decimals=3)}.",
+        f"the pressure ratio: {words.reference_text(system)}.",
         rest="  ",
     )
 
@@ -164,8 +177,8 @@ def _print_compression(story: BoostStory, system: str) -> None:
     exponent = conditions.values["polytropic_exponent"]
     say()
     wrapped(
-        f"End of compression above: motored, absolute, along the isentrope of {_gas(story)}, heat capacity by "
-        f"temperature. Beside it by one constant exponent, n = {show_value(exponent)} ({exponent.origin}):"
+        f"End of compression above: motored, absolute, along the isentrope of {words.gas_text(story)}, heat capacity "
+        f"by temperature. Beside it by one constant exponent, n = {show_value(exponent)} ({exponent.origin}):"
     )
     rows = []
     for number, build in able:
@@ -174,16 +187,6 @@ def _print_compression(story: BoostStory, system: str) -> None:
         rows.append([str(number), *cells, "none" if equal is None else show_value(equal)])
     table(["cyl", "end pressure by n", "end temperature by n", "n of the same end pressure"], rows)
     warn("compression")
-
-
-def _gas(story: BoostStory) -> str:
-    """The charge in words."""
-    conditions = story.conditions
-    assert conditions is not None
-    if conditions.fuel == "none":
-        return "dry air with residual gas"
-    strength = show_number("mixture_strength", conditions["mixture_strength"])
-    return f"air, {conditions.fuel} vapour and residual gas at lambda {strength}"
 
 
 def _print_findings(findings: tuple[Finding, ...]) -> None:

@@ -30,13 +30,14 @@ def everything(file: Path) -> list[Finding]:
         return list(fault.findings)
     findings = list(loaded.findings)
     if not any(f.level is Level.ERROR for f in findings):
+        from ccassist.plan.boost_stated import charge_findings
         from ccassist.plan.valve_room import cam_findings
         from ccassist.results import survey
 
         made = survey(loaded.job)
         findings += made.findings
         if not any(f.level is Level.ERROR for f in findings):
-            findings += cam_findings(made)
+            findings += [*cam_findings(made), *charge_findings(made)]
     if any(f.level is Level.ERROR for f in findings):
         return [f for f in findings if f.level is not Level.NOTE]
     return findings

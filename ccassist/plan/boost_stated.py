@@ -110,6 +110,15 @@ def baseline_stated(survey: Survey, own: Running) -> Running | None:
     )
 
 
+def charge_findings(survey: Survey) -> tuple[Finding, ...]:
+    """What is wrong, doubtful or asked of [charge] and [baseline]; nothing is worked out for it."""
+    own = charge_stated(survey)
+    if own is None:
+        return ()
+    base = baseline_stated(survey, own)
+    return own.findings if base is None else (*own.findings, *base.findings)
+
+
 def vouched(running: Running) -> bool:
     """Whether the user says that this engine runs clean."""
     return running.said.get("runs") == CLEAN

@@ -217,6 +217,28 @@ def test_the_curve_on_screen_is_the_curve_of_the_json(shop: Shop) -> None:
     assert all(point["trapped_ratio"]["text"] in said for point in found["curve"])
 
 
+def test_pages_are_written_beside_the_screen_or_the_json(shop: Shop, tmp_path: Path) -> None:
+    shop.write(JOB)
+    for options in ((), ("--json",)):
+        assert shop.run("boost", "job.toml", "--out", "pages.pdf", "--page", "Letter", *options) == 0
+        said = shop.err if options else shop.out
+        assert re.search(r"Wrote pages\.pdf, \d+ pages Letter\.", said)
+        assert (tmp_path / "pages.pdf").read_bytes().startswith(b"%PDF")
+        (tmp_path / "pages.pdf").unlink()
+    assert shop.run("boost", "job.toml", "--out", "job.toml") == 2
+    assert "would replace the job file" in shop.err
+
+
+def test_check_says_what_is_asked_of_the_charge(shop: Shop) -> None:
+    shop.write(replaced(JOB, ('barometer_is = "read on site"\n', ""), ('boost_gauge = "0.6 bar"\n', "")))
+    assert shop.run("check", "job.toml") == 0
+    assert "is this barometer read on site?" in shop.lines
+    assert "its boost is not given" in shop.lines
+    shop.write(replaced(JOB, ('"read on site"', '"reduced to sea level"')))
+    assert shop.run("check", "job.toml") == 2
+    assert "WRONG job.toml, line" in shop.lines
+
+
 # -- at the start ---------------------------------------------------------------------------------------
 
 

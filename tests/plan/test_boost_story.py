@@ -10,13 +10,14 @@ import json
 import math
 
 import pytest
-from boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, told
+from boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
 from uncertainties import covariance_matrix
 
 from ccassist.boost.atmosphere import pressure
 from ccassist.findings import errors
 from ccassist.measured import nominal, standard
 from ccassist.plan.boost_data import to_dict
+from ccassist.plan.boost_stated import charge_findings
 from ccassist.plan.boost_story import BoostStory, Build
 
 
@@ -84,6 +85,18 @@ def test_the_trapped_ratio_keeps_its_link_to_the_measurement() -> None:
 
 def test_the_worst_cylinder_is_the_one_with_the_smallest_chamber() -> None:
     assert told(JOB).worst == 2
+
+
+def test_the_trapped_ratio_is_that_of_the_engine_model() -> None:
+    """Two ways: the slider-crank here, the relations of the model there; the same uncertain number."""
+    story = told(JOB)
+    for one, cylinder in zip(story.cylinders, story.survey.cylinders, strict=True):
+        assert one.build is not None
+        model = cylinder.values["trapped_ratio"]
+        mine = one.build.values["trapped_ratio"]
+        assert mine.nominal == pytest.approx(model.nominal, rel=1e-12)
+        assert mine.expanded == pytest.approx(model.expanded, rel=1e-9)
+        assert standard(mine.number - model.number) == pytest.approx(0, abs=1e-9)
 
 
 def test_phasing_gives_a_range_about_the_closing_as_read() -> None:
@@ -194,6 +207,13 @@ def test_the_data_is_json_with_every_caution_and_no_hidden_ratio() -> None:
         assert (line["value"] is None) == line["above_14"]
         assert line["harder_than_baseline_by"]["value"] > 0
     assert data["lift_basis"] == "at 1.00 mm lift of the valve"
+
+
+def test_the_findings_can_be_had_without_working_anything_out() -> None:
+    changes = (('barometer_is = "read on site"\n', ""), ('boost_gauge = "0.6 bar"\n', ""))
+    found = charge_findings(surveyed(replaced(JOB, *changes)))
+    assert [f.code for f in found] == ["barometer-unsaid", "no-baseline"]
+    assert charge_findings(surveyed(ENGINE + CAM + BASELINE)) == ()
 
 
 def test_a_baseline_must_be_vouched_for() -> None:
