@@ -92,8 +92,8 @@ def _head(plan: Plan, system: str) -> Iterator[str]:
         deepest = flat + tilt.edge_cut(width_of(plan.survey, plan.rows[0].before, tilt))
     yield "the chamber's edge moves: the gasket's fire ring must still stand on metal all round"
     yield (
-        f"head thickness falls by {_cut(deepest, system)} at most, and by all it was cut before: measure it against the "
-        "least the maker states, and ask the machinist"
+        f"head thickness falls by {_cut(deepest, system)} at most, and by all it was cut before: measure it against "
+        "the least the maker states, and ask the machinist"
     )
 
 
