@@ -54,7 +54,7 @@ class BoostAnswer:
     checks : the target got back by working each answer through the whole chain again, SI.
     made : the engine with the first answer.
     reach : what the target can be; None for an octane number, which answers for any.
-    figures : the other figures of that engine, SI.
+    figures : the other figures of that engine, SI; no octane difference, which only goes with its interval.
     findings : what to mind.
     """
 
@@ -266,11 +266,11 @@ def _others(asked: _Question, made: Stand) -> dict[str, Any]:
     """The other figures of the engine so made."""
     found: dict[str, Any] = {}
     for key in TARGETS:
-        if key in (asked.target, asked.unknown) or (key == OCTANE and (asked.baseline is None or made.habit is None)):
+        if key in (asked.target, asked.unknown, OCTANE):
             continue
         try:
-            found[key] = figure(key, made, asked.baseline)
-        except (NotPossible, ValueError):
+            found[key] = figure(key, made)
+        except NotPossible:
             continue
     return found
 

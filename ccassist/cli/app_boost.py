@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -10,16 +9,48 @@ import typer
 from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
 
 
-@app.command(epilog="Example: ccassist boost examples/turbo-four.toml --curve")
+@app.command(
+    epilog="Examples: ccassist boost examples/turbo-four.toml --curve; "
+    "ccassist boost examples/turbo-four.toml --for crown_volume --to octane_difference=0; "
+    "ccassist boost examples/turbo-four.toml --levers"
+)
 def boost(
     file: JobFile,
     curve: Annotated[bool, typer.Option("--curve", help="Also the trapped ratio against intake closing.")] = False,
-    out: Annotated[Path | None, typer.Option("--out", help="Print it to pages too, a PDF.", show_default=False)] = None,
-    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    unknowns: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--for",
+            metavar="TERM",
+            help="What to find for a boosted target: a part, the closing, boost, charge, octane or burn.",
+            show_default=False,
+        ),
+    ] = None,
+    targets: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--to",
+            metavar="TERM=VALUE",
+            help="What it must reach: octane_difference=0 is as hard on the fuel as the baseline.",
+            show_default=False,
+        ),
+    ] = None,
+    levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only."""
-    from ccassist.cli import boost as work
+    system = checked_units(units)
+    if unknowns or targets:
+        from ccassist.cli import boost_solve
 
-    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, with_curve=curve, out=out, page=page))
+        code = boost_solve.run(file, unknowns=unknowns or [], targets=targets or [], system=system, as_json=as_json)
+    elif levers:
+        from ccassist.cli import boost_levers
+
+        code = boost_levers.run(file, system=system, as_json=as_json)
+    else:
+        from ccassist.cli import boost as work
+
+        code = work.run(file, system=system, as_json=as_json, with_curve=curve)
+    raise typer.Exit(code)

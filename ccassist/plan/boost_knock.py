@@ -87,7 +87,7 @@ def knock_against(
     geometry: Geometry, own: Running, bore: Value | None, base_geometry: Geometry | None, base: Running | None
 ) -> Knock:
     """The comparison of an engine with its baseline, or why there is none."""
-    refused = _unready(own, bore, base_geometry, base)
+    refused = unready(own, bore, base_geometry, base)
     if refused or base is None or base_geometry is None or bore is None:
         return Knock(refused=refused)
     here, there = _side(geometry, own, bore), _side(base_geometry, base, bore)
@@ -140,7 +140,7 @@ def _side(geometry: Geometry, running: Running, bore: Value) -> _Side | None:
     return _Side(geometry=geometry, conditions=running.conditions, habit=habit)
 
 
-def _unready(
+def unready(
     own: Running, bore: Value | None, base_geometry: Geometry | None, base: Running | None
 ) -> tuple[Finding, ...]:
     """What must be there before anything is compared."""
@@ -185,4 +185,4 @@ def _natural(side: _Side, centre: float) -> NaturalRatio | None:
     return natural_ratio(side.geometry, side.conditions, side.habit, natural_centre=centre)[0]
 
 
-__all__ = ["Knock", "habit_of", "knock_against"]
+__all__ = ["Knock", "habit_of", "knock_against", "unready"]

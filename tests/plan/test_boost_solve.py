@@ -1,0 +1,200 @@
+"""Parts, charge and burn for a boosted target, from a job: put back, on the screen, and refused where they must be."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
+
+from ccassist.boost.figures import OCTANE, figure
+from ccassist.cli import boost_levers, boost_solve
+from ccassist.findings import InputError
+from ccassist.measured import nominal, standard
+from ccassist.plan.boost_solve import baseline_stand, lever_effects, solve_story, stand_of
+from ccassist.plan.boost_story import BoostStory
+
+STACK = replaced(
+    JOB,
+    (
+        'deck_clearance = "0.20 +/- 0.02 mm below deck, measured"',
+        'block_deck_height = "220.00 +/- 0.02 mm, measured"\ncompression_height = "32.80 +/- 0.02 mm, measured"',
+    ),
+)
+
+
+@pytest.fixture(scope="module")
+def story() -> BoostStory:
+    return told(JOB)
+
+
+def again(story: BoostStory, number: int, target: str, **made: float) -> float:
+    """The target of one cylinder with other inputs: the survey's own model, then the chain."""
+    cylinder = next(c for c in story.survey.cylinders if c.number == number)
+    known = {**{key: nominal(n) for key, n in cylinder.known.items()}, **made}
+    build = next(one.build for one in story.cylinders if one.number == number)
+    assert build is not None
+    ratio = cylinder.model.evaluate(known)["static_ratio"]
+    stand = stand_of(story, build, cylinder).but(static_ratio=ratio).plain()
+    return float(figure(target, stand, baseline_stand(story)[0]))
+
+
+@pytest.mark.parametrize(
+    ("unknown", "target", "value"),
+    [
+        ("crown_volume", "end_pressure", 25e5),
+        ("crown_volume", OCTANE, 0.0),
+        ("gasket_thickness", "trapped_ratio", 7.0),
+        ("chamber_volume", "pressure_equivalent", 13.0),
+    ],
+)
+def test_parts_put_back_give_the_target(story: BoostStory, unknown: str, target: str, value: float) -> None:
+    found = solve_story(story, (unknown,), {target: value}, system="metric", algebra=False)
+    assert [one.cylinder for one in found] == [1, 2]
+    for one in found:
+        (first, *_) = one.numbers[unknown]
+        assert again(story, one.cylinder, target, **{unknown: nominal(first)}) == pytest.approx(
+            value, rel=1e-7, abs=1e-6
+        )
+        assert one.checks[0] == pytest.approx(value, rel=1e-7, abs=1e-6)
+        assert standard(first) > 0
+
+
+def test_the_trapped_ratio_agrees_with_the_plain_solver(story: BoostStory) -> None:
+    """Geometry alone: both ways give one crown and one ±, whichever comes first."""
+    from ccassist.solve.target import solve_for
+
+    (one, _) = solve_story(story, ("crown_volume",), {"trapped_ratio": 7.0}, system="metric", algebra=False)
+    cylinder = story.survey.cylinders[0]
+    plain = solve_for(cylinder.known, cylinder.choices, unknown="crown_volume", target="trapped_ratio", value=7.0)
+    assert nominal(one.numbers["crown_volume"][0]) == pytest.approx(plain.best.nominal, rel=1e-8)
+    assert standard(one.numbers["crown_volume"][0]) == pytest.approx(standard(plain.number), rel=1e-5)
+
+
+def test_squish_by_the_height_then_the_crown() -> None:
+    """The height settles the squish: 220 − 42 − 145 − CH + 1.3 mm; the crown what is left."""
+    found = told(STACK)
+    asked = {"squish": 1.0e-3, OCTANE: 0.0}
+    for one in solve_story(found, ("compression_height", "crown_volume"), asked, system="metric", algebra=False):
+        made = {key: nominal(numbers[0]) for key, numbers in one.numbers.items()}
+        assert made["compression_height"] == pytest.approx(0.220 - 0.042 - 0.145 + 0.0013 - 0.001, abs=1e-9)
+        assert again(found, one.cylinder, OCTANE, **made) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_out_of_reach_is_said_of_each_cylinder(story: BoostStory) -> None:
+    found = solve_story(story, ("boost_gauge",), {"end_temperature": 400.0}, system="metric")
+    assert all("within what can be it goes from" in one.reason for one in found)
+
+
+@pytest.mark.parametrize(
+    ("text", "unknowns", "targets", "words"),
+    [
+        (ENGINE + CAM, ("crown_volume",), {"end_pressure": 25e5}, "need the charge"),
+        (ENGINE + CHARGE, ("crown_volume",), {"end_pressure": 25e5}, "not given: intake closing"),
+        (ENGINE + CAM + CHARGE, ("crown_volume",), {OCTANE: 0.0}, "none is named"),
+        (JOB, ("bore",), {"end_pressure": 25e5}, "the bore cannot be found"),
+        (JOB, ("crown_volume",), {"squish": 1e-3}, "one boosted target"),
+        (JOB, ("crown_volume", "boost_gauge"), {"end_pressure": 25e5, "squish": 1e-3}, "boost .* cannot be found"),
+    ],
+)
+def test_what_cannot_be_asked(text: str, unknowns: tuple[str, ...], targets: dict[str, float], words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        solve_story(told(text), unknowns, targets, system="metric")
+
+
+def test_another_spark_habit_is_not_compared() -> None:
+    other = replaced(JOB, (BASELINE, BASELINE + 'spark = "held back from knock"\n'))
+    with pytest.raises(InputError, match="same spark habit"):
+        solve_story(told(other), ("boost_gauge",), {OCTANE: 0.0}, system="metric")
+    assert all(OCTANE not in effect.changes for effect in lever_effects(told(other)))
+
+
+def test_an_equivalent_above_14_is_warned_of(story: BoostStory) -> None:
+    (one, _) = solve_story(story, ("boost_gauge",), {"pressure_equivalent": 15.0}, system="metric")
+    assert "beyond" in {finding.code for finding in one.findings}
+
+
+def test_levers_of_the_worst_cylinder(story: BoostStory) -> None:
+    """One cc of dish against the model itself, and all figures there."""
+    effects = {effect.lever.key: effect for effect in lever_effects(story)}
+    cylinder = story.survey.cylinders[1]
+    known = {key: nominal(n) for key, n in cylinder.known.items()}
+    ratios = [
+        cylinder.model.evaluate({**known, "crown_volume": known["crown_volume"] + more})["static_ratio"]
+        for more in (0.0, 1e-6)
+    ]
+    assert effects["crown_volume"].changes["static_ratio"] == pytest.approx(ratios[1] - ratios[0], rel=1e-9)
+    assert OCTANE in effects["burn_phasing"].changes
+    assert "opening" in effects["face_cut"].reason
+
+
+# -- the screen ----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    path = tmp_path / "two.toml"
+    path.write_text(JOB, encoding="utf-8")
+    return path
+
+
+def said(capsys: pytest.CaptureFixture[str]) -> str:
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = {"unknowns": ["crown_volume"], "targets": ["octane_difference=0"]}
+    assert boost_solve.run(file, system=None, as_json=False, **asked) == 0  # type: ignore[arg-type]
+    text = said(capsys)
+    assert "Vp = Vs ÷ (CR − 1)" in text
+    assert "worked through the whole chain again" in text
+    assert "at 1.00 mm lift of the valve" in text
+    assert "Knock is a comparison only" in text
+    assert "octane easier" in text  # what it can reach
+
+
+def test_on_the_screen_without_a_part(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = {"unknowns": ["boost_gauge"], "targets": ["end_pressure=25 bar"]}
+    assert boost_solve.run(file, system="imperial", as_json=False, **asked) == 0  # type: ignore[arg-type]
+    text = said(capsys)
+    assert "Answer: boost (gauge) " in text
+    assert "psi" in text
+    assert "octane" not in text.partition("Trapped ratio and intake closing hold")[0]
+
+
+def test_not_possible_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = {"unknowns": ["boost_gauge"], "targets": ["end_temperature=100 degC"]}
+    assert boost_solve.run(file, system=None, as_json=False, **asked) == 1  # type: ignore[arg-type]
+    assert "Not possible: no boost (gauge) brings" in said(capsys)
+
+
+def test_as_data(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    asked = {"unknowns": ["crown_volume"], "targets": ["pressure_equivalent=13"]}
+    assert boost_solve.run(file, system=None, as_json=True, **asked) == 0  # type: ignore[arg-type]
+    data = json.loads(capsys.readouterr().out)
+    first = data["cylinders"][0]
+    assert first["checks"] == pytest.approx([13.0], rel=1e-7)
+    assert first["answers"]["crown_volume"][0]["expanded_uncertainty"] > 0
+    assert first["figures"]["density_equivalent"] is None or first["figures"]["density_equivalent"]["value"] <= 14
+    assert any("holds only one thing equal" in text for text in data["cautions"])
+
+
+def test_levers_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert boost_levers.run(file, system=None, as_json=False) == 0
+    text = said(capsys)
+    assert "0.1 mm thicker gasket" in text
+    assert "never reach a ratio by it" in text
+    assert "goes with an interval" in text
+    assert boost_levers.run(file, system="imperial", as_json=False) == 0
+    assert "end t °F" in said(capsys)
+
+
+def test_levers_as_data_without_a_baseline(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "alone.toml"
+    path.write_text(ENGINE + CAM + CHARGE, encoding="utf-8")
+    assert boost_levers.run(path, system=None, as_json=True) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["cylinder"] == 2
+    assert all(OCTANE not in lever["changes"] for lever in data["levers"])
+    assert not any("Knock is a comparison" in text for text in data["cautions"])
