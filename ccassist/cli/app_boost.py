@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -36,6 +37,8 @@ def boost(
         ),
     ] = None,
     levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
+    out: Annotated[Path | None, typer.Option("--out", help="Print it to pages too, a PDF.", show_default=False)] = None,
+    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -52,5 +55,5 @@ def boost(
     else:
         from ccassist.cli import boost as work
 
-        code = work.run(file, system=system, as_json=as_json, with_curve=curve)
+        code = work.run(file, system=system, as_json=as_json, with_curve=curve, out=out, page=page)
     raise typer.Exit(code)
