@@ -65,7 +65,7 @@ class ClosingCurve(Block):
             y_key="trapped_ratio",
             x=scale_between("intake_closing", self.points[0][0], self.points[-1][0], system, 10),
             y=scale_between("trapped_ratio", low - room, high + room, system),
-            wide=self.width - LEFT - 4,
+            wide=self.width - LEFT - 10,
             high=HIGH,
             system=system,
         )

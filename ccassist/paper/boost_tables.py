@@ -12,8 +12,9 @@ from ccassist.display import show_value
 from ccassist.findings import clean
 from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table
-from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet
+from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet, cylinders_in_words
 from ccassist.plan import boost_words as words
+from ccassist.plan.boost_lines import Line as EquivalentLine
 from ccassist.plan.boost_lines import equivalent_lines, natural_line
 from ccassist.plan.boost_story import BoostStory, Build
 from ccassist.terms import term
@@ -41,8 +42,6 @@ def charge(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     running, conditions = story.running, story.conditions
     assert running is not None
     assert conditions is not None
-    worst = None if story.worst_one is None else story.worst_one.build
-    worked = () if worst is None or worst.compressed is None else worst.compressed.charge.computed
     pressures = tuple(conditions.values[key] for key in ("barometer", "manifold_pressure"))
     groups: list[tuple[str, list[Row]]] = [
         ("Stated", [*_values(sheet, story.chosen), *_said(sheet, running.said, "stated")]),
@@ -51,7 +50,6 @@ def charge(sheet: Sheet, story: BoostStory) -> list[Flowable]:
             [*_values(sheet, story.assumed), *_said(sheet, running.taken, "assumed")],
         ),
         ("Pressures, absolute", [*_values(sheet, pressures), _reference(sheet)]),
-        (f"Worked out, cylinder {story.worst}", _values(sheet, worked)),
     ]
     rows: list[Row] = []
     titles: list[int] = []
@@ -72,7 +70,46 @@ def charge(sheet: Sheet, story: BoostStory) -> list[Flowable]:
             whole=[(n, n + 1) for n in titles],
         ),
         *warned("charge"),
+        *_worked(sheet, story),
     ]
+
+
+def _worked(sheet: Sheet, story: BoostStory) -> list[Flowable]:
+    """What follows of the charge, of the cylinder with the highest ratio and the baseline."""
+    worst = None if story.worst_one is None else story.worst_one.build
+    if worst is None or worst.compressed is None:
+        return []
+    base = {} if story.baseline is None else story.baseline.values
+    own = {one.key for one in worst.compressed.charge.computed}
+    rows: list[Row] = [
+        [
+            term(key).name,
+            Cell(*(Line(text) for text in _grouped(sheet, story, key, alone=key not in own))),
+            *([_shown(sheet, base.get(key))] if base else []),
+            sheet.short(words.how_text(value), LONGEST),
+        ]
+        for key, value in worst.values.items()
+    ]
+    head = ["figure", f"cylinder {story.worst}", *(["baseline"] if base else []), "from what"]
+    widths = shares(sheet.width, 0.25, 0.26, *([0.17] if base else []), 0.32)
+    return [
+        *subheading("Worked out from it", room=110),
+        table(head, rows, widths, words=range(len(head))),
+    ]
+
+
+def _grouped(sheet: Sheet, story: BoostStory, key: str, *, alone: bool) -> list[str]:
+    """A figure of the cylinder with the highest ratio, then of those where it is another."""
+    texts: dict[str, list[int]] = {}
+    for number, build in sorted(able(story), key=lambda one: one[0] != story.worst):
+        if number == story.worst or not alone:
+            texts.setdefault(_shown(sheet, build.values.get(key)), []).append(number)
+    first, *others = texts
+    return [first, *(f"{text} (cyl. {cylinders_in_words(texts[text])})" for text in others)]
+
+
+def _shown(sheet: Sheet, value: Value | None) -> str:
+    return "–" if value is None else show_value(value, system=sheet.system)
 
 
 def _values(sheet: Sheet, values: Sequence[Value]) -> list[Row]:
@@ -141,18 +178,30 @@ def equivalents(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     if not found:
         return []
     rows: list[Row] = [
-        [str(number), *(words.figure_text(line, sheet.system) for line in equivalent_lines(build, None))]
+        [str(number), *(_figure(sheet, line) for line in equivalent_lines(build, story.baseline))]
         for number, build in found
     ]
+    against = " Below each, how much harder than the baseline it is, in ratio." if story.baseline else ""
     head = ["cylinder", *(one.convention.name for one in found[0][1].equivalents)]
     return [
         *heading(sheet, "What the ratio is worth without boost", room=190),
-        prose("The static ratio that an unboosted engine would need, one figure for each thing that is held equal."),
+        prose(
+            "The static ratio that an unboosted engine would need, one figure for each thing that is held equal."
+            + against
+        ),
         table(head, rows, shares(sheet.width, 0.12, *[0.22] * (len(head) - 1))),
         prose(words.unboosted_text(sheet.system)),
         *warned("equivalents"),
         *_meanings(sheet, story),
     ]
+
+
+def _figure(sheet: Sheet, line: EquivalentLine) -> Cell:
+    harder = words.harder_by(line.harder)
+    return Cell(
+        Line(words.figure_text(line, sheet.system)),
+        *([Line(harder, shade=GREY)] if harder else []),
+    )
 
 
 def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:

@@ -9,6 +9,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
+from ccassist.paper.boost_pages import boost_section
 from ccassist.paper.budget import budgets
 from ccassist.paper.calibrations import calibrations
 from ccassist.paper.chart import charts
@@ -75,6 +76,7 @@ def worksheet_bytes(
         *calibrations(sheet),
         *algebra_section(sheet, algebra),
         *budgets(sheet, drawn),
+        *boost_section(sheet),
         *cautions_section(sheet),
         *sign_off(sheet),
     ]

@@ -100,11 +100,17 @@ def baseline_figure(story: BoostStory, convention: Convention, system: str) -> s
 
 def harder_text(harder: Value | None) -> str:
     """By how many ratios it is harder than the baseline; "" without one."""
-    if harder is None:
-        return ""
+    return "" if harder is None else "{} than the baseline by {} in ratio".format(*_harder(harder))
+
+
+def harder_by(harder: Value | None) -> str:
+    """The same in short, for a place that names the baseline."""
+    return "" if harder is None else "{} by {}".format(*_harder(harder))
+
+
+def _harder(harder: Value) -> tuple[str, str]:
     more = harder.nominal >= 0
-    shown = show_number(harder.key, harder.number if more else -harder.number)
-    return f"{'harder' if more else 'easier'} than the baseline by {shown} in ratio"
+    return "harder" if more else "easier", show_number(harder.key, harder.number if more else -harder.number)
 
 
 def natural_text(line: NaturalLine) -> str:
