@@ -7,7 +7,7 @@ import math
 import pytest
 
 from ccassist.findings import InputError
-from ccassist.quantity import LONGEST, doubtful, parse, parse_band, read_amount
+from ccassist.quantity import LONGEST, doubtful, in_unit, parse, parse_band, read_amount
 from ccassist.terms import TERMS, Kind
 from ccassist.units import shown_unit
 
@@ -202,12 +202,18 @@ def test_sign_words(key: str, text: str, si: float) -> None:
 @pytest.mark.parametrize("key", [key for key, term in TERMS.items() if term.sign])
 @pytest.mark.parametrize("side", ["plus", "minus"])
 def test_every_sign_word_of_every_term(key: str, side: str) -> None:
-    sign = TERMS[key].sign
+    sign, (low, _) = TERMS[key].sign, TERMS[key].possible
     assert sign is not None
+    unit = shown_unit(TERMS[key])
+    amount = 0.3 if low <= 0 else 2 * in_unit(low, unit)
     for word in getattr(sign, side):
-        value = parse(f"0.3 {shown_unit(TERMS[key])} {word}", key).value
+        if low > 0 and side == "minus":  # the word is understood, and no such value is possible
+            with pytest.raises(InputError, match="can be that"):
+                parse(f"{amount} {unit} {word}", key)
+            continue
+        value = parse(f"{amount} {unit} {word}", key).value
         assert (value > 0) == (side == "plus")
-        assert value == parse(f"{word} 0.3 {shown_unit(TERMS[key])}", key).value
+        assert value == parse(f"{word} {amount} {unit}", key).value
 
 
 @pytest.mark.parametrize("key", [key for key, term in TERMS.items() if term.sign])

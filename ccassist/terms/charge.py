@@ -29,9 +29,9 @@ WARMER = Sign(
     bare_is_plus=True,
 )
 HARDER = Sign(
-    plus=("harder", "harder on the fuel"),
-    minus=("easier", "easier on the fuel"),
-    zero=("equal", "none"),
+    plus=("harder", "harder on the fuel", "octane harder on the fuel"),
+    minus=("easier", "easier on the fuel", "octane easier on the fuel"),
+    zero=("equal", "none", "as hard on the fuel"),
     says_plus="{} octane harder on the fuel",
     says_minus="{} octane easier on the fuel",
     says_zero="as hard on the fuel",
