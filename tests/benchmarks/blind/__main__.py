@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
-from multiprocessing import Pool
+from concurrent.futures import ProcessPoolExecutor
 
 from tests.benchmarks.blind.jobs import WAYS
 from tests.benchmarks.blind.population import POPULATIONS
@@ -26,13 +26,13 @@ def main() -> None:
     asked.add_argument("--said", action="store_true", help="also what the tool remarked, and in how many jobs")
     told = asked.parse_args()
     print(_HEAD, flush=True)
-    with Pool(2) as pool:
+    with ProcessPoolExecutor(2) as pool:  # says so if one of the two is ended from outside
         for crowd in told.crowd or POPULATIONS:
             for method in told.method or WAYS:
                 blocks = range(0, told.jobs, _BLOCK)
                 works = [(method, crowd, range(n, min(n + _BLOCK, told.jobs))) for n in blocks]
                 total = Tally()
-                for part in pool.imap(run, works):
+                for part in pool.map(run, works):
                     total.join(part)
                 for row in _rows(crowd, method, total, said=told.said):
                     print(row, flush=True)
