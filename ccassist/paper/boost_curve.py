@@ -3,23 +3,37 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from ccassist.boost.trapped import curve as trapped_curve
 from ccassist.display import show, show_value
 from ccassist.measured import Value
 from ccassist.paper.chart import scale_between
-from ccassist.paper.drawing import MEDIUM
+from ccassist.paper.drawing import MEDIUM, Box
 from ccassist.paper.furniture import Block
-from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, curve, dot, strip
+from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, curve, dot, mark_box, roomy, strip
 from ccassist.paper.shapes import Point
 from ccassist.paper.sheet import BLACK, LEADING, SMALL, STRONG, TEXT, Sheet, measure
 from ccassist.plan.boost_story import CURVE, BoostStory, Build
+from ccassist.plan.boost_words import SHORT
+from ccassist.terms import term
 
 HIGH = 190.0
 _STEP = math.radians(2.5)
 _ROOM = math.radians(10)  # beyond a closing that lies outside the usual
-_GAP = 7.0
+_GAP, _SERIF = 7.0, 4.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """Words on the drawing, and the room that they take."""
+
+    lines: tuple[str, ...]
+    font: str
+    box: Box
 
 
 class ClosingCurve(Block):
@@ -58,7 +72,7 @@ class ClosingCurve(Block):
         ratios = [ratio for _, ratio in self.points]
         static = self.build.values["static_ratio"].nominal
         low, high = min(ratios), max(*ratios, static)
-        room = 0.1 * (high - low)  # above: for the words on the static ratio
+        room = 0.11 * (high - low)  # above: for the words on the static ratio
         system = self.sheet.system
         return Frame(
             x_key="intake_closing",
@@ -70,70 +84,98 @@ class ClosingCurve(Block):
             system=system,
         )
 
+    @cached_property
+    def dot(self) -> Point:
+        """Where this engine lies on the drawing."""
+        return self.frame.at(self.closing.nominal, self.build.values["trapped_ratio"].nominal)
+
+    @cached_property
+    def whisker(self) -> Box | None:
+        """The ± of the closing, as wide as it is; None where there is none or it is not known."""
+        spread = self.closing.expanded
+        if not (math.isfinite(spread) and spread > 0):
+            return None
+        left, right = (self.frame.x.across(self.closing.nominal + side * spread, self.frame.wide) for side in (-1, 1))
+        return left, self.dot[1] - _SERIF, right, self.dot[1] + _SERIF
+
+    @cached_property
+    def range(self) -> Box | None:
+        """The strip of the phasing; None without it."""
+        if self.reach is None:
+            return None
+        left, right = (self.frame.x.across(end.nominal, self.frame.wide) for end in self.reach)
+        return left, 0.0, right, self.frame.high
+
+    @cached_property
+    def told(self) -> tuple[Told, ...]:
+        """The words on the drawing, clear of its lines and of each other."""
+        frame, system = self.frame, self.sheet.system
+        static, trapped = (self.build.values[key] for key in ("static_ratio", "trapped_ratio"))
+        line = [frame.at(*point) for point in self.points]
+        level = frame.y.across(static.nominal, frame.high)
+        taken = [(a[0], min(a[1], b[1]), b[0], max(a[1], b[1])) for a, b in pairwise(line)]
+        taken += [(0.0, level, frame.wide, level), mark_box(self.dot), *([self.whisker] if self.whisker else [])]
+        here = (f"this engine: {show_value(self.closing, system=system)}", _shown(trapped, system))
+        wanted: list[tuple[tuple[str, ...], str, Point]] = [
+            ((_shown(static, system),), TEXT, (frame.wide, level + _GAP)),
+            (here, STRONG, (self.dot[0] + _GAP, self.dot[1] + _GAP)),
+        ]
+        if self.range is not None:
+            left, low, right, high = self.range
+            taken += [(x, low, x, high) for x in (left, right)]
+            wanted.append((self._ends(), TEXT, (right, 0.0)))
+        found = []
+        for lines, font, near in wanted:
+            box = roomy(_size(lines, font), near, frame.box, taken)
+            if box is not None:
+                taken.append(box)
+                found.append(Told(lines=lines, font=font, box=box))
+        return tuple(found)
+
+    def _ends(self) -> tuple[str, ...]:
+        """The phasing in words, with the trapped ratio at both of its ends."""
+        system = self.sheet.system
+        ends = zip(("advanced", "retarded"), self.reach or (), (self.worst.earliest, self.worst.latest), strict=False)
+        return (
+            "grey: range of the intake cam's phasing",
+            *(
+                f"fully {way}, {show('intake_closing', at.nominal, system=system)}: {show_value(ratio, system=system)}"
+                for way, at, ratio in ends
+                if ratio is not None
+            ),
+        )
+
     def draw(self) -> None:
-        """Range, curve, closing, frame."""
+        """Range, static ratio, curve, closing, words, frame."""
         canvas, frame = self.canv, self.frame
         canvas.saveState()
         canvas.translate(LEFT, FOOT)
-        self._range()
-        self._static()
+        if self.range is not None:
+            strip(canvas, *self.range)
+        level = frame.y.across(self.build.values["static_ratio"].nominal, frame.high)
+        curve(canvas, [(0, level), (frame.wide, level)], MEDIUM, (3, 2))
         curve(canvas, [frame.at(*point) for point in self.points], 1.3)
-        self._closing()
+        if self.whisker is not None:
+            left, low, right, high = self.whisker
+            canvas.setLineWidth(0.9)
+            canvas.setStrokeGray(BLACK)
+            canvas.lines([(left, self.dot[1], right, self.dot[1]), *((x, low, x, high) for x in (left, right))])
+        dot(canvas, self.dot)
+        canvas.setFillGray(BLACK)
+        for one in self.told:
+            canvas.setFont(one.font, SMALL)
+            for n, line in enumerate(one.lines, 1):
+                canvas.drawString(one.box[0], one.box[3] - n * SMALL * LEADING + SMALL * 0.3, line)
         frame.draw(canvas)
         canvas.restoreState()
 
-    def _range(self) -> None:
-        """The phasing as a strip, and the trapped ratio at both of its ends."""
-        reach, frame = self.reach, self.frame
-        if reach is None or self.worst.earliest is None or self.worst.latest is None:
-            return
-        left, right = (frame.x.across(end.nominal, frame.wide) for end in reach)
-        strip(self.canv, left, 0, right, frame.high)
-        system = self.sheet.system
-        ends = zip(("advanced", "retarded"), reach, (self.worst.earliest, self.worst.latest), strict=True)
-        lines = ["grey: range of the intake cam's phasing"]
-        lines += [
-            f"fully {way}, {show('intake_closing', at.nominal, system=system)}: {show_value(ratio, system=system)}"
-            for way, at, ratio in ends
-        ]
-        wide = max(measure(line, TEXT, SMALL) for line in lines)
-        x = left - _GAP - wide if left - _GAP - wide > _GAP else right + _GAP
-        self._lines(lines, (x, 8 + (len(lines) - 1) * SMALL * LEADING))
 
-    def _static(self) -> None:
-        """What the curve comes to where the intake closes at bottom dead centre."""
-        frame, value = self.frame, self.build.values["static_ratio"]
-        y = frame.y.across(value.nominal, frame.high)
-        curve(self.canv, [(0, y), (frame.wide, y)], MEDIUM, (3, 2))
-        text = f"static ratio {show_value(value, system=self.sheet.system)}"
-        self._lines([text], (frame.wide - _GAP - measure(text, TEXT, SMALL), y + 4))
+def _shown(ratio: Value, system: str) -> str:
+    return f"{SHORT.get(ratio.key, term(ratio.key).name)} {show_value(ratio, system=system)}"
 
-    def _closing(self) -> None:
-        """This engine: a dot with the ± of both."""
-        frame, canvas, trapped = self.frame, self.canv, self.build.values["trapped_ratio"]
-        at = frame.at(self.closing.nominal, trapped.nominal)
-        canvas.setStrokeGray(BLACK)
-        canvas.setLineWidth(0.9)
-        spread = self.closing.expanded
-        if math.isfinite(spread) and spread > 0:
-            ends = [frame.x.across(self.closing.nominal + side * spread, frame.wide) for side in (-1, 1)]
-            canvas.lines([(ends[0], at[1], ends[1], at[1]), *((x, at[1] - 4, x, at[1] + 4) for x in ends)])
-        dot(canvas, at)
-        system = self.sheet.system
-        lines = [
-            f"this engine: {show_value(self.closing, system=system)}",
-            f"trapped ratio {show_value(trapped, system=system)}",
-        ]
-        wide = max(measure(line, STRONG, SMALL) for line in lines)
-        x = at[0] + 16 if at[0] + 16 + wide < frame.wide - _GAP else at[0] - 16 - wide
-        y = at[1] + 9 if x > at[0] else at[1] - 20
-        self._lines(lines, (x, y + SMALL * LEADING), STRONG)
 
-    def _lines(self, lines: list[str], first: Point, font: str = TEXT) -> None:
-        self.canv.setFillGray(BLACK)
-        self.canv.setFont(font, SMALL)
-        for n, line in enumerate(lines):
-            self.canv.drawString(first[0], first[1] - n * SMALL * LEADING, line)
+def _size(lines: Sequence[str], font: str) -> tuple[float, float]:
+    return max(measure(line, font, SMALL) for line in lines), len(lines) * SMALL * LEADING
 
 
 __all__ = ["ClosingCurve"]

@@ -6,7 +6,7 @@ Three small maps rather than one: without colour three families of lines over ea
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -45,7 +45,8 @@ from ccassist.units import conversion, shown_unit
 OWN, BASELINE = "this engine", "baseline"
 OCTANE = "octane_difference"
 HIGH, GAP, TITLE = 178.0, 20.0, 14.0
-LINES = 7  # about so many lines to a map
+LINES, FEW = 7, 3  # about so many lines to a map, and to one of which only a part can be shown
+_WIDE = 0.4  # the share of a map that is no longer a small part
 _NORMAL, _HEAVY, _BETWEEN = 0.7, 1.5, 4.0
 _DASHES = (4.0, 2.5)
 
@@ -97,22 +98,25 @@ class Panel:
         """The lines at round values; of octane differences only as far as the delay formula holds."""
         numbers = [value for row in self.values for value in row if math.isfinite(value)]
         low, high = min(numbers), max(numbers)
-        if self.key == OCTANE:
-            low, high = max(low, self.field.least), min(high, self.field.most)
+        if self.key != OCTANE:
+            return tuple(self._round(low, high, LINES))
+        least, most = max(low, self.field.least), min(high, self.field.most)
+        share = sum(least <= value <= most for value in numbers) / len(numbers)
+        ends = [end for end in (self.field.least, self.field.most) if low < end < high]
+        found = [one for one in self._round(least, most, LINES if share > _WIDE else FEW) if one.level not in ends]
+        return (*found, *(Contour(level=end, text=_signed(f"{end:g}"), dash=_DASHES) for end in ends))
+
+    def _round(self, low: float, high: float, count: int) -> Iterator[Contour]:
+        """About so many lines at round values in the shown unit; that of an octane difference of nothing is heavy."""
         unit = conversion(shown_unit(term(self.key), self.frame.system))
-        step = round_step((high - low) / unit.scale / LINES)
+        step = round_step((high - low) / unit.scale / count)
         decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-        found = []
-        for level in multiples(low, high, step, unit):
-            value = level * unit.scale + unit.zero
-            heavy = self.key == OCTANE and value == 0
-            text = amount(self.key, value, system=self.frame.system, decimals=decimals)
-            signed = f"+{text}" if self.key == OCTANE and value > 0 else text
-            found.append(Contour(level=value, text=signed, width=_HEAVY if heavy else _NORMAL))
-        if self.key == OCTANE:
-            ends = (end for end in (self.field.least, self.field.most) if low <= end <= high)
-            found += [Contour(level=end, text="", dash=_DASHES) for end in ends]
-        return tuple(found)
+        octane = self.key == OCTANE
+        for multiple in multiples(low, high, step, unit):
+            level = multiple * unit.scale + unit.zero
+            text = amount(self.key, level, system=self.frame.system, decimals=decimals)
+            heavy = octane and level == 0
+            yield Contour(level=level, text=_signed(text) if octane else text, width=_HEAVY if heavy else _NORMAL)
 
     @cached_property
     def lines(self) -> tuple[tuple[Contour, list[Point]], ...]:
@@ -182,6 +186,12 @@ class Panel:
         canvas.setFillGray(BLACK)
         canvas.setFont(STRONG, SMALL)
         canvas.drawString(-LEFT, frame.high + HEAD + 3, self.title)
+
+
+def _signed(text: str) -> str:
+    """A difference with its sign."""
+    turned = text.replace("-", "−")
+    return turned if turned == "0" or turned.startswith("−") else f"+{turned}"
 
 
 def _clear(line: Sequence[Point], text: str, room: Box, taken: Sequence[Box], others: Sequence[Point]) -> Point | None:

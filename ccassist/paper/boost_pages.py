@@ -186,7 +186,7 @@ def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     """Boost by static ratio."""
     found = boost_field(story)
     if found is None:
-        return []
+        return [prose("No map of boost by static ratio: it needs a boost and a trapped ratio.")]
     told = _legend(sheet, story, found)
     drawn = Maps(sheet, found, told)
     return [
@@ -227,7 +227,7 @@ def _legend(sheet: Sheet, story: BoostStory, found: BoostField) -> list[str]:
         ends = " to ".join(words.octane_text(end) for end in (knock.low, knock.high))
         lines.append(
             f"{term(OCTANE).name.capitalize()}: + asks more of the fuel than the baseline does, − less; the heavy line "
-            f"is as hard as the baseline; dashed, the end of what the delay formula holds for. At this engine's mark "
+            f"is as hard as the baseline; dashed, where what the delay formula holds for ends. At this engine's mark "
             f"the interval with 95 % is {ends}, and the other points are no better known."
         )
     else:

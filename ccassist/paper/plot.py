@@ -5,6 +5,7 @@ Black on white: marks differ by shape, lines by their weight and dashes, and eac
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -20,6 +21,7 @@ from ccassist.units import shown_unit
 
 HEAD, FOOT, LEFT = 14.0, 27.0, 30.0  # room above the field, below it, and to its left, points
 MARK = 3.4  # half the size of a mark
+_EDGE, _STEP, _CLEAR = 6.0, 4.0, 3.0
 Symbol = Callable[[Canvas, Point], None]
 
 
@@ -114,6 +116,26 @@ def beside(point: Point, text: str, room: Box, taken: Sequence[Box], font: str =
             if inside(box, room) and not any(overlap(box, other) for other in taken):
                 return middle
     return None
+
+
+def roomy(size: tuple[float, float], near: Point, room: Box, taken: Sequence[Box]) -> Box | None:
+    """The place for words of a size that is nearest to a point and clear of all that is there; None without one."""
+    wide, high = size
+    best: tuple[float, float, float] | None = None
+    found = None
+    for left in _steps(room[0], room[2] - wide):
+        for bottom in _steps(room[1], room[3] - high):
+            box = left, bottom, left + wide, bottom + high
+            away = math.dist(near, (min(max(near[0], box[0]), box[2]), min(max(near[1], box[1]), box[3])))
+            rank = away, -left, bottom
+            if (best is None or rank < best) and not any(overlap(box, other, _CLEAR) for other in taken):
+                best, found = rank, box
+    return found
+
+
+def _steps(low: float, high: float) -> list[float]:
+    """Places from one to the other, a little off both."""
+    return [low + _EDGE + n * _STEP for n in range(int((high - low - 2 * _EDGE) // _STEP) + 1)]
 
 
 def mark_box(point: Point) -> Box:

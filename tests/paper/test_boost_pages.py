@@ -305,6 +305,7 @@ def test_the_labels_of_the_lines_say_what_the_field_is_there(text: str, system: 
         assert len(panel.labels) >= 3
         spread = max(max(row) for row in panel.values) - min(min(row) for row in panel.values)
         for label in panel.labels:
+            assert (label.contour.text[0] == "+") is (panel.key == OCTANE and label.contour.level > 0)
             said = float(label.contour.text.replace("−", "-")) * unit.scale + unit.zero
             assert at(panel, *label.middle) == pytest.approx(said, abs=2e-3 * spread)
 
@@ -397,6 +398,23 @@ def test_the_dot_and_its_doubt_lie_where_the_scale_says() -> None:
     (middle,) = {round((c["x0"] + c["x1"]) / 2, 1) for c in dots if c["x1"] - c["x0"] < 10}
     assert middle == pytest.approx(ticks[20.0] + 35 * scale, abs=0.6)
     assert any(w["x1"] - w["x0"] == pytest.approx(4 * scale, abs=0.6) for w in whisker)
+
+
+@pytest.mark.parametrize(
+    ("closing", "phasing"),
+    [("55", (0, 0)), ("98", (0, 0)), ("10", (35, 30)), ("46", (20, 0)), ("60", (0, 30)), ("2", (0, 0))],
+)
+def test_words_on_the_curve_keep_clear_of_it_and_of_each_other(closing: str, phasing: tuple[int, int]) -> None:
+    text = replaced(ENGINE + CAM, ("55 +/- 2", f"{closing} +/- 2"))
+    for way, angle in zip(("advance", "retard"), phasing, strict=True):
+        text += f'intake_phase_{way} = "{angle} deg"\n' if angle else ""
+    drawn = curve_of(text)
+    assert len(drawn.told) == (3 if any(phasing) else 2)
+    boxes = [one.box for one in drawn.told]
+    assert all(inside(box, drawn.frame.box) for box in boxes)
+    assert not [1 for one, other in combinations(boxes, 2) if overlap(one, other)]
+    for x, y in (drawn.frame.at(*point) for point in drawn.points):
+        assert not [1 for box in boxes if overlap(box, (x, y, x, y))]
 
 
 def test_phasing_is_a_strip_with_the_ratio_at_both_ends() -> None:
