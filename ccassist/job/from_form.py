@@ -170,7 +170,8 @@ def _points(page: FilledPage) -> Iterator[tuple[str, str, dict[str, str]]]:
         if len(pair) < len(method.fields):
             raise InputError(error("incomplete-reading", f"point {at} lacks {_lacking(method, pair)}"))
     ordered = [by_number[n] for n in sorted(by_number)]
-    yield "", "1", {f.name: "; ".join(pair[f.name] for pair in ordered) for f in method.fields}
+    place = "" if page.form.whole else "1"  # where the cylinder is written
+    yield place, "1", {f.name: "; ".join(pair[f.name] for pair in ordered) for f in method.fields}
 
 
 def _lacking(method: Method, typed: Mapping[str, str]) -> str:
@@ -204,10 +205,12 @@ def _take(
 
 
 def _cylinder(page: FilledPage, place: str) -> int:
-    """The cylinder of a row, or the one written in its line."""
-    text = page.boxes.get(("n", place), "") if page.form.by_line else place
+    """The cylinder of a row, or the one written in its line or over its points."""
+    written = page.form.by_line or page.form.points
+    text = page.boxes.get(("n", place), "") if written else place
     if not text:
-        raise InputError(error("missing-value", "the line does not say which cylinder"))
+        asked = "the page" if page.form.points else "the line"
+        raise InputError(error("missing-value", f"{asked} does not say which cylinder"))
     if not _number(text):
         raise InputError(error("not-whole", "the cylinder is a whole number", read=text))
     return _number(text)

@@ -196,6 +196,23 @@ def test_an_outline_is_one_reading(tmp_path: Path) -> None:
     assert found.new[0].row["x"] == ("0 mm", "80 mm", "80 mm", "0 mm")
 
 
+def test_stages_and_chamber_openings_say_their_cylinder(tmp_path: Path) -> None:
+    stages = {"h/instrument": "burette 50 ml class B", "c/hole/not filled": "yes", "c/gauge": "depth micrometer"}
+    for n, (depth, start, end) in enumerate([(3, 0, 30), (1, 30, 39), (0, 39, 43.5)], 1):
+        stages.update({f"p/{n}/depth": str(depth), f"p/{n}/start": str(start), f"p/{n}/end": str(end)})
+    with pytest.raises(InputError, match="the page does not say which cylinder"):
+        read_form(filled(tmp_path / "unsaid.pdf", "stages", stages), parse_job(JOB).job)
+    found = read_form(filled(tmp_path / "form.pdf", "stages", {**stages, "n/1": "2"}), parse_job(JOB).job)
+    assert found.new[0].header["cylinder"] == 2
+    assert found.new[0].row["depth"] == ("3 mm", "1 mm", "0 mm")
+    assert not errors(survey(parse_job(added(JOB, found)).job).findings)
+    outline = {"n/1": "1"}
+    for n, (x, y) in enumerate([(0, 0), (80, 0), (80, 60), (0, 60)], 1):
+        outline.update({f"p/{n}/x": str(x), f"p/{n}/y": str(y)})
+    found = read_form(filled(tmp_path / "outline.pdf", "opening-outline", outline), parse_job(JOB).job)
+    assert found.new[0].header["cylinder"] == 1
+
+
 def test_the_leak_check_goes_to_its_fill(tmp_path: Path) -> None:
     boxes = {
         **HEAD,

@@ -193,10 +193,15 @@ def draw_rows(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> No
 
 
 def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> None:
-    """Points of one outline: pairs of boxes in blocks."""
+    """Points of one outline, or stages of one fill, in blocks; over them the cylinder, where they are one's own."""
     fields = form.methods[0].fields
     blocks, each = 4, POINTS // 4
     wide, high = pen.width / blocks, 18.0
+    if not form.whole:
+        pen.y -= 22
+        pen.write(pen.left, pen.y + 5, "cylinder", font=STRONG, size=LABEL)
+        box = Box(page=page, form=form.key, edition=form.edition, system=what.system, what=("n", "1"))
+        text_box(pen.canvas, box.name, "cylinder", (pen.left + 46, pen.y, LABELS, high - 1))
     pen.y -= 14
     for block in range(blocks):
         left = pen.left + block * wide
