@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from ccassist.display import show
+from ccassist.display import show, show_value
 from ccassist.engine.cam import complete, counting
 from ccassist.findings import Finding, note
 from ccassist.job.records import Job
@@ -32,6 +32,12 @@ def closing_of(job: Job, cam: Mapping[str, Value]) -> Value | None:
 def with_basis(trapped: Value, closing: Value) -> Value:
     """A trapped ratio that says the lift at which its closing was read."""
     return replace(trapped, how=f"{trapped.how}; intake closing {closing.how}")
+
+
+def trapped_text(closing: Value, system: str) -> str:
+    """What must be said wherever a trapped ratio is shown."""
+    shown = show_value(closing, system=system)
+    return f"Trapped ratio is geometry alone, for intake closing {shown}, {closing.how}."
 
 
 def basis_notes(job: Job, cam: Mapping[str, Value], keys: Iterable[str], system: str) -> tuple[Finding, ...]:

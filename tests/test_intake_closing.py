@@ -7,10 +7,12 @@ from math import radians
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from trade_c1 import C1_TEXT, CROWN
 
 from ccassist.cli import show, solve
 from ccassist.job.file import parse_job
+from ccassist.paper.worksheet import write_worksheet
 from ccassist.plan.cam_card import cam_card
 from ccassist.results import Survey, survey
 
@@ -95,3 +97,12 @@ def test_solve_says_the_lift(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     told = json.loads(asked(["intake_closing"], ["trapped_ratio=7.5"], True))
     assert basis in json.dumps(told)
     assert basis not in asked(["crown_volume"], ["static_ratio=9"], True)
+
+
+def test_the_worksheet_says_the_lift(tmp_path: Path) -> None:
+    out = tmp_path / "c1.pdf"
+    write_worksheet(engine(READ), out)
+    text = " ".join(" ".join(page.extract_text() for page in PdfReader(out).pages).split())
+    assert "Trapped ratio is geometry alone, for intake closing" in text
+    assert "at 1.00 mm lift of the valve" in text
+    assert "7.517" in text

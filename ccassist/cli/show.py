@@ -7,6 +7,7 @@ from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.whole import whole_against_parts
+from ccassist.closing import CLOSING, trapped_text
 from ccassist.display import amount, places, show, show_value, spread_text
 from ccassist.findings import clean
 from ccassist.job.file import load_sound
@@ -145,14 +146,10 @@ def trapped(survey: Survey, system: str) -> None:
     able = [c for c in survey.cylinders if "trapped_ratio" in c.values]
     if not able:
         return
-    closing = able[0].values["intake_closing"]
     shown = "; ".join(f"{c.number}: {show_value(c.values['trapped_ratio'], system=system)}" for c in able)
     say()
-    wrapped(
-        f"Trapped ratio by cylinder {shown}. Geometry alone, for intake closing {show_value(closing, system=system)}, "
-        f"{closing.how}.",
-        rest="  ",
-    )
+    wrapped(f"Trapped ratio by cylinder {shown}.", rest="  ")
+    wrapped(trapped_text(able[0].values[CLOSING], system), first="  ", rest="  ")
 
 
 def spreads(survey: Survey, system: str) -> None:

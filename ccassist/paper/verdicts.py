@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from reportlab.platypus import Flowable
 
+from ccassist.closing import CLOSING, trapped_text
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, cylinders_in_words, listed, measure
@@ -14,7 +15,7 @@ from ccassist.quantity import Band
 from ccassist.terms import term
 from ccassist.units import shown_unit
 
-MAIN = ("static_ratio", "clearance_volume", "deck_clearance", "squish")
+MAIN = ("static_ratio", "trapped_ratio", "clearance_volume", "deck_clearance", "squish")
 DOUBT = (
     "± is the expanded uncertainty at 95 %: the standard uncertainty times Student's t for its degrees of freedom "
     "(JCGM 100:2008). “Inside” and “outside” hold for the whole of value ± uncertainty; in between one “cannot tell at "
@@ -34,6 +35,8 @@ def results(sheet: Sheet) -> list[Flowable]:
     story = subheading("Each cylinder")
     for start in range(0, len(keys), MOST_COLUMNS):
         story.append(_result_table(sheet, keys[start : start + MOST_COLUMNS]))
+    closings = [c.values[CLOSING] for c in survey.cylinders if "trapped_ratio" in c.values and CLOSING in c.values]
+    story += [prose(trapped_text(closings[0], sheet.system))] if closings else []
     return [*(story if keys else []), *_not_given(sheet), prose(DOUBT, SLANT, SMALL, shade=GREY)]
 
 
