@@ -28,6 +28,7 @@ from ccassist.results import Survey
 from ccassist.terms import term
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
+_KNOCK_ROOM = 300  # points: the figure and its cautions stay on one page
 CURVE_BLOCKS = 4  # of closing and ratio, side by side
 
 
@@ -149,21 +150,25 @@ def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     return [
         *subheading(sheet.words(title), room=drawn.height + 30),
         drawn,
-        prose("The dot is the closing as it is stated; the bar through it is its ± at 95 %.", SLANT, SMALL, shade=GREY),
+        prose(
+            "The dot is the closing as it is stated; the bar through it is its ± at 95 %. The ± below is without it.",
+            SLANT,
+            SMALL,
+            shade=GREY,
+        ),
         table(
             [name_of("intake_closing", sheet.system), "trapped ratio"] * CURVE_BLOCKS,
             rows,
             shares(sheet.width, *[1.0] * 2 * CURVE_BLOCKS),
             words=(),
         ),
-        prose("The ± of these is without that of the closing.", SLANT, SMALL, shade=GREY),
     ]
 
 
 def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     """The octane difference from the baseline, or why there is none."""
     knock = story.knock
-    title = heading(sheet, "Knock, as a comparison with the baseline only", room=150)
+    title = heading(sheet, "Knock, as a comparison with the baseline only", room=_KNOCK_ROOM)
     if knock is None:
         return [*title, prose(f"{_capital(words.NOT_COMPARED)}."), *warned("knock")]
     if knock.difference is None:

@@ -184,14 +184,14 @@ def equivalents(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     against = " Below each, how much harder than the baseline it is, in ratio." if story.baseline else ""
     head = ["cylinder", *(one.convention.name for one in found[0][1].equivalents)]
     return [
-        *heading(sheet, "What the ratio is worth without boost", room=190),
+        *heading(sheet, "What the ratio is worth without boost", room=230),
         prose(
             "The static ratio that an unboosted engine would need, one figure for each thing that is held equal."
             + against
         ),
-        table(head, rows, shares(sheet.width, 0.12, *[0.22] * (len(head) - 1))),
         prose(words.unboosted_text(sheet.system)),
         *warned("equivalents"),
+        table(head, rows, shares(sheet.width, 0.12, *[0.22] * (len(head) - 1))),
         *_meanings(sheet, story),
     ]
 
