@@ -1,0 +1,71 @@
+"""Boost pages of the example and of changed jobs, made once each and read back."""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+from pathlib import Path
+
+import pdfplumber
+from boost_job import CAM, CHARGE, ENGINE, surveyed
+
+from ccassist.job.file import load
+from ccassist.paper.boost_map import Panel, panels
+from ccassist.paper.boost_pages import boost_bytes
+from ccassist.paper.fonts import register
+from ccassist.paper.sheet import Sheet
+from ccassist.plan.boost_field import boost_field
+from ccassist.plan.boost_story import BoostStory, boost_story
+from ccassist.results import survey
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
+NO_BASELINE = ENGINE + CAM + CHARGE
+MARGIN = 14 / 25.4 * 72
+WAYS = [("A4", "metric"), ("Letter", "imperial")]
+
+
+@cache
+def story(text: str) -> BoostStory:
+    """The whole story of a job, once; the example where no text is given."""
+    return boost_story(surveyed(text) if text else survey(load(EXAMPLE).job))
+
+
+@cache
+def printed(text: str, page: str = "A4", system: str = "metric") -> bytes:
+    """Its pages."""
+    return boost_bytes(story(text), page=page, system=system)[0]
+
+
+@cache
+def pages(text: str, page: str = "A4", system: str = "metric") -> tuple[str, ...]:
+    """The text of each page."""
+    with pdfplumber.open(BytesIO(printed(text, page, system))) as document:
+        return tuple(one.extract_text() or "" for one in document.pages)
+
+
+def flowing(text: str, page: str = "A4", system: str = "metric") -> str:
+    """All words in one line, however they were broken."""
+    return " ".join(" ".join(pages(text, page, system)).split())
+
+
+def squeezed(text: str) -> str:
+    """Without any space: a table breaks a text wherever its column ends."""
+    return "".join(text.split())
+
+
+def cells(text: str, system: str = "metric") -> str:
+    """Every cell of every table, whole."""
+    found = []
+    with pdfplumber.open(BytesIO(printed(text, "A4", system))) as document:
+        for page in document.pages:
+            words = page.extract_words(use_text_flow=True)
+            found += [word["text"] for word in words]
+    return squeezed("".join(found))
+
+
+def drawn_panels(text: str, system: str = "metric") -> tuple[Panel, ...]:
+    """The maps before they are drawn."""
+    register()
+    found = boost_field(story(text))
+    assert found is not None
+    return panels(Sheet(survey=story(text).survey, system=system), found)
