@@ -224,5 +224,5 @@ def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> 
                     what=("p", str(number), field.name),
                 ).name
                 unit = shown_unit(term(field.term), what.system)
-                box = (left + 18 + place * room, pen.y, room - 2, high - 2)
-                text_box(pen.canvas, name, f"point {number}, {field.name}", box, unit=unit)
+                frame = (left + 18 + place * room, pen.y, room - 2, high - 2)
+                text_box(pen.canvas, name, f"point {number}, {field.name}", frame, unit=unit)
