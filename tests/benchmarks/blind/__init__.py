@@ -91,5 +91,14 @@ It is printed and not judged.
 Changes after the first run
 ---------------------------
 * Remarks of the tool (``--said``) are counted by the name of their level, not
-  by its number.  Nothing that bears on a reading or a truth was changed.
+  by its number.  A process ended from outside is an error.  Nothing that
+  bears on a reading or a truth was changed.
+* How blind it was, put right: besides what the head says, the author had seen
+  the printed description of ``expand`` (Student's t; the shape of one rectangle
+  that makes over half of the variance), how differences are taken, the sizes
+  in that one budget, and the source lines of the catalogue, which say that
+  scales are taken as class III and doubled.  The doubling here follows those
+  lines as well as common practice.
+* S says little about scales: gain leads their curve, and the error is drawn at
+  one load only, so that errors at two loads 45 g apart are never independent.
 """
