@@ -96,8 +96,8 @@ def _tail(text: str) -> _Tail | None:
     Every line of it is a whole row, a comment or blank, and no string runs on
     over lines: then, in a sound file, its last bracket is the one that closes it.
     """
-    start = text.rfind("[[series]]")
-    if start < 0 or (start > 0 and text[start - 1] != "\n"):
+    start = text.rfind("\n[[series]]") + 1  # at the head of a line: a reading may hold the same words
+    if not text.startswith("[[series]]", start):
         return None
     opens = _LIST_OPENS.search(text, start)
     rest = _REST.match(text, opens.end()) if opens else None

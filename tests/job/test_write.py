@@ -12,7 +12,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ccassist.findings import InputError, errors
@@ -158,6 +158,7 @@ class TestRoundTrip:
         assert series.part == name
         assert series.rows[0].fields == {key: tuple(value) for key, value in row.items()}
 
+    @example(rows=[("[[series]]", 1)])
     @given(rows=st.lists(st.tuples(SAID, st.sampled_from([1, 2])), min_size=1, max_size=8))
     def test_taking_back_undoes_appending(self, rows: list[tuple[str, int]]) -> None:
         texts = [START]
