@@ -37,6 +37,7 @@ class Cause:
     shape : "normal", "rectangular" (a limit known, nothing within it preferred) or "triangular" (two such, of a size).
     source : standard, maker's figure, repeat readings, or "common practice, no source".
     remedy : what would make it smaller.
+    rounding : of a scatter, the rounding under which that of its mean cannot fall, however many repeats; standard, SI.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Cause:
     shape: str = "normal"
     source: str = ""
     remedy: str = ""
+    rounding: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)

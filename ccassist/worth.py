@@ -107,9 +107,14 @@ def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) ->
         old = variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
         gains = pooled and old.pool == cause.pool
         new = causes.setdefault(old, replace(old, dof=old.dof + 1) if gains else old)
-        size = abs(float(part)) * (math.sqrt(count / (count + 1)) if old is cause else 1.0)
+        size = abs(float(part)) * (_shrunk(float(variable.std_dev), cause.rounding, count) if old is cause else 1.0)
         total = total + doubt(size, new)
     return total
+
+
+def _shrunk(scatter: float, rounding: float, count: int) -> float:
+    """By what factor one more reading shrinks the scatter of a mean, which cannot fall under its rounding."""
+    return max(math.sqrt(count / (count + 1)), rounding / scatter) if scatter > 0 else 1.0
 
 
 def worth_text(worth: Worth, system: str = "metric") -> str:

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.assembly import Agreement, AssemblyCheck, compare_assembly
+from ccassist.bench.kit import UNEVEN
 from ccassist.cli import check as check_command
 from ccassist.cli import show as show_command
 from ccassist.culprits import plug_wells
@@ -136,8 +137,9 @@ def test_without_the_land_the_crevice_is_owed() -> None:
 
 
 def test_one_burette_for_both_cancels_as_far_as_it_can() -> None:
-    """Both fills are charged 0.02 ml of the same error: nothing of it is left in the difference."""
-    for instrument, left in (("fine burette", 0.0), ("other burette", 0.02 / math.sqrt(3))):
+    """Both fills are charged 0.02 ml of the same error: only how uneven the scale is at two places is left."""
+    uneven = 0.02 * math.sqrt(2 * UNEVEN / 3)
+    for instrument, left in (("fine burette", uneven), ("other burette", 0.02 / math.sqrt(3))):
         check = checked(chamber(), whole(SUM, instrument=instrument))
         charged = [
             r.standard
@@ -148,13 +150,13 @@ def test_one_burette_for_both_cancels_as_far_as_it_can() -> None:
 
 
 def test_refills_leave_what_they_do_not_share() -> None:
-    """Two deliveries of the whole against one of the chamber: one permissible error is left."""
+    """Two deliveries of the whole against one of the chamber: one permissible error is left, uneven at three places."""
     rows = whole(1.0, instrument="fine burette").replace(
         '{ start = "0.00 ml", end = "1.00 ml" }', '{ start = ["0 ml", "0 ml"], end = ["50.00 ml", "14.80 ml"] }'
     )
     check = checked(chamber(), rows)
     (row,) = [r for r in budget(check.difference) if "permissible error" in r.cause.name]
-    assert row.standard / CC == pytest.approx(0.02 / math.sqrt(3))
+    assert row.standard / CC == pytest.approx(0.02 * math.sqrt((1 - UNEVEN + 3 * UNEVEN) / 3))
 
 
 # -- E_n --------------------------------------------------------------------------------------------
@@ -396,4 +398,4 @@ def test_the_difference_is_less_doubtful_than_the_parts_where_they_share() -> No
     poor = TOOLS.replace('permissible_error = "0.02 ml"', 'permissible_error = "1 ml"')
     found = survey(parse_job(ENGINE + poor + chamber() + whole(SUM, instrument="fine burette")).job)
     (check,) = compare_assembly(found)
-    assert standard(check.difference) < 0.2 * standard(check.whole.number)
+    assert standard(check.difference) < 0.5 * standard(check.whole.number)

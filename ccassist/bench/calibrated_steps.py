@@ -11,7 +11,7 @@ from ccassist.bench.corrections import instrument_growth, material_growth
 from ccassist.bench.fills import volume_per_mass
 from ccassist.bench.kit import Kit
 from ccassist.engine.relations import bore_area
-from ccassist.measured import Cause, Number, half_width, nominal
+from ccassist.measured import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,25 +56,15 @@ def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
 
 
 def _mass(row: Reading, cell: Cell, kit: Kit) -> Number:
-    """Mass delivered, kg, whichever of cup and dispenser was weighed."""
-    before, after = (_load(row.one(when), when, cell, kit) for when in ("before", "after"))
-    return after - before if row.one("after") > row.one("before") else before - after
+    """Mass delivered, kg, whichever of cup and dispenser was weighed.
 
-
-def _load(load: float, when: str, cell: Cell, kit: Kit) -> Number:
-    """One load with the scale's own error, which is the same one for every step."""
-    scale = cell.choices.get("scale", "")
-    if scale not in kit.instruments:
-        return load
-    cause = Cause(
-        name=f"{scale}: its error while {cell.instrument} was calibrated ({when})",
-        key="fill_volume",
-        shape="rectangular",
-        source=kit.instruments[scale].source,
-        remedy="check the scale with a known mass, or use a finer one",
-    )
-    effect = kit.shared(("calibrating", cell.instrument, scale, when), lambda: half_width(1.0, cause))
-    return load + kit.scale_limit(scale, load) * effect
+    A net weight, within the permissible error of the scale whatever stands on
+    the pan besides (OIML R 76-1:2006, 3.5.3.3, from memory): charged once, and
+    the same one for every step, but for how uneven the scale is.
+    """
+    mass = abs(row.one("after") - row.one("before"))
+    use = f"while {cell.instrument} was calibrated"
+    return mass + kit.scale_error(cell.choices.get("scale", ""), "fill_volume", [mass], use)
 
 
 def _by_size(row: Reading, cell: Cell, kit: Kit) -> Number:

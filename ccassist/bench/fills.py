@@ -16,7 +16,6 @@ from ccassist.engine.relations import bore_area
 from ccassist.measured import Cause, Number, doubt, half_width, nominal
 
 Way = tuple[str, ...]
-SAME_LOAD = 0.05  # of what is delivered: loads nearer than that are one load (common practice, no source)
 
 
 def deliveries(row: Reading) -> list[float]:
@@ -102,14 +101,16 @@ def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     volumes = row_volumes(cell, kit)
     count = len(volumes)
     way = way_of(cell)
-    scatter = kit.repeat_effect(kit.scatter_of(way), way, count, key, f"{cell.where}: repeat scatter, {_made(cell)}")
-    number = _mean_by_mass(cell, kit, key) if _weighed(cell) else _mean_by_volume(cell, kit, key, volumes)
+    number, rounding = _mean_by_mass(cell, kit, key) if _weighed(cell) else _mean_by_volume(cell, kit, key, volumes)
+    made = f"{cell.where}: repeat scatter, {_made(cell)}"
+    scatter = kit.repeat_effect(kit.scatter_of(way), way, count, key, made, rounding)
     number = number + scatter
     words = f"mean of {count} fills" if count > 1 else "one fill"
     return number, [Line(words=words, key=key, number=number)]
 
 
-def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) -> Number:
+def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) -> tuple[Number, Number]:
+    """The mean delivery, and its rounding."""
     rows = [deliveries(row) for row in cell.counted]
     legs = max(rows, key=len)
     typical = [mean(leg) for leg in zip(*rows, strict=True)] if len({len(r) for r in rows}) == 1 else legs
@@ -119,21 +120,41 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
     )
     calibrated = kit.calibration_of(cell) is not None  # then its doubts come with the correction
     scale = 0.0 if calibrated else kit.scale_error(cell.instrument, "fill_volume", typical)
-    rounding = kit.rounding(cell.instrument, key, 2 * len(legs), cell.where, step)
-    return mean(volumes) + scale + rounding
+    readings = _readings(cell.counted)
+    return mean(volumes) + scale, kit.rounding(cell.instrument, key, readings, cell.where, step)
 
 
-def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> Number:
+def _readings(rows: Sequence[Reading]) -> int:
+    """How many readings of one fill are rounded.
+
+    Where a scale is read, it is rounded; where it is set to a mark, as for
+    full syringes or for a start at nought in every fill, nothing is: what the
+    setting is out by goes into the space and shows in the scatter of the
+    fills.  The last end is always read.
+    """
+    if rows[0].method.key != "burette":
+        return 1
+    starts = zip(*(row.fields["start"] for row in rows), strict=False)
+    ends = zip(*(row.fields["end"][:-1] for row in rows), strict=False)
+    read = [len({q.value for q in same}) > 1 or len(rows) == 1 for same in (*starts, *ends)]
+    return 1 + sum(read)
+
+
+def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
+    """The mean volume by weighing, and its rounding.
+
+    What leaves the dispenser is a net weight: the permissible error of a scale
+    holds for it whatever stands on the pan besides (OIML R 76-1:2006, 3.5.3.3,
+    from memory: the limits apply to net values for every possible tare load).
+    So it is stated between any two loads, and charged once a delivery.  The
+    rounding of the two readings is not in it (3.5.3.2).
+    """
     before = mean([row.one("before") for row in cell.counted])
     after = mean([row.one("after") for row in cell.counted])
-    mass: Number = before - after
-    near = SAME_LOAD * abs(before - after)
-    for sign, load, name in ((1, before, "before"), (-1, after, "after")):
-        shown = cell.counted[0].fields[name][0].raw
-        mass = mass + sign * kit.load_error(cell.instrument, key, load, near, shown)
+    mass: Number = before - after + kit.scale_error(cell.instrument, "fill_volume", [before - after])
     step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
-    mass = mass + kit.rounding(cell.instrument, key, 2, cell.where, step)
-    return mass * volume_per_mass(cell, kit)
+    factor = volume_per_mass(cell, kit)
+    return mass * factor, nominal(factor) * kit.rounding(cell.instrument, key, 2, cell.where, step)
 
 
 def _made(cell: Cell) -> str:

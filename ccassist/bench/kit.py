@@ -17,7 +17,7 @@ from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.temperatures import REFERENCE
-from ccassist.measured import Cause, Number, doubt, half_width
+from ccassist.measured import Cause, Number, doubt, half_width, standard
 from ccassist.quantity import Quantity
 from ccassist.terms import TERMS
 
@@ -25,6 +25,12 @@ if TYPE_CHECKING:
     from ccassist.bench.calibration import Calibration
     from ccassist.bench.cell import Cell
 
+# Of the variance of a permissible error: the part that differs from place to place of the scale.  DIN 878 (from memory)
+# permits a dial of 0.01 mm that may be out by 0.008 mm, going one way, an error of 0.005 mm, end to end, within a tenth
+# of a millimetre: a tenth.  The same comes of an offset anywhere within the limit and waves anywhere within what it
+# leaves: (L²/27) ÷ (L²/3 + L²/27).
+UNEVEN = 0.1
+PLACE = 20  # steps of the scale, the tenth of a millimetre of that dial: farther apart, its unevenness is unrelated
 ORIGIN_SHAPE = {"measured": "normal"}  # limits of a maker's or an assumed figure: nothing within them preferred
 
 
@@ -46,36 +52,52 @@ class Kit:
             self._effects[key] = make()
         return self._effects[key]
 
-    def scale_effect(self, name: str, key: str) -> Number:
-        """Error of an instrument's scale, as a fraction of its permissible error; one per instrument and term."""
-        tool = self.instruments[name]
-        cause = Cause(
-            name=f"{name}: permissible error of its scale",
-            key=key,
-            shape="rectangular",
-            source=tool.source,
-            remedy="calibrate it, or use a better one",
-        )
-        return self.shared(("scale", name, key), lambda: half_width(1.0, cause))
+    def scale_error(self, name: str, key: str, amounts: Sequence[float], use: str = "") -> Number:
+        """Error of the summed deliveries (or of one reading), SI: charged once for each, fully correlated.
 
-    def scale_error(self, name: str, key: str, amounts: Sequence[float]) -> Number:
-        """Error of the summed deliveries (or of one reading), fully correlated, SI."""
+        A limit between any two points of a scale says nothing of how the error
+        is made up.  What there is of offset and gain is the same wherever the
+        scale is used, and cancels between sisters; its unevenness differs from
+        place to place, and cancels only as far as they use the same place (see
+        :data:`UNEVEN`).  ``use`` keeps apart two uses of one scale that share no
+        stretch of it.
+        """
         if name not in self.instruments:
             return 0.0
-        limit = math.fsum(permissible(self.instruments[name], abs(a)) for a in amounts)
-        if math.isnan(limit):  # no limit is known for so much, so neither is the ±
+        tool = self.instruments[name]
+        limits = [permissible(tool, abs(a)) for a in amounts]
+        if math.isnan(math.fsum(limits)):  # no limit is known for so much, so neither is the ±
             return doubt(math.nan, Cause(name=f"{name}: error not known for this amount", key=key))
-        return limit * self.scale_effect(name, key)
+        cause = self.shared(("scale's cause", name, key, use), lambda: _scale_cause(tool, name, key, use))
+        even = self.shared(("scale", name, key, use), lambda: half_width(1.0, cause))
+        number = math.sqrt(1 - UNEVEN) * math.fsum(limits) * even
+        for limit, amount in zip(limits, amounts, strict=True):
+            number = number + math.sqrt(UNEVEN) * limit * self._uneven(cause, (name, key, use), abs(amount))
+        return number
+
+    def _uneven(self, cause: Cause, scale: tuple[str, str, str], amount: float) -> Number:
+        """Unevenness of a scale at one place, as a fraction of its limit; near places share it the more the nearer.
+
+        Effects of their own stand at every so many steps; what lies between
+        two of them has a part in both, scaled to one standard uncertainty
+        everywhere.
+        """
+        size = PLACE * self.instruments[scale[0]].resolution
+        below, part = divmod(amount / size, 1) if size > 0 else (0.0, 0.0)
+        found: Number = 0.0
+        for place, weight in ((below, 1 - part), (below + 1, part)):
+            if weight > 0:
+                own = self.shared(("uneven", *scale, place), lambda: half_width(1.0, cause))
+                found = found + weight / math.hypot(part, 1 - part) * own
+        return found
 
     def load_error(self, name: str, key: str, load: float, near: float, shown: str) -> Number:
         """Error of a weighing scale at one load, SI; loads within ``near`` of each other err alike.
 
-        A class limits the error at each load and says nothing of two of them, so
-        the loads before and after err each on its own (as EURACHEM/CITAC CG4,
-        A1.4, from memory, which charges linearity for tare and for gross).  But
-        one load errs one way: a bottle filled to the same line for the chamber
-        and for the crown puts that error into their sum twice, and into the
-        difference of two chambers not at all.  ``shown`` is the load in words.
+        For two loads that were each put on an empty scale, such as a cut-out and
+        its square: neither is known from the other.  What is weighed as a
+        difference, a bottle before and after, is one delivery:
+        :meth:`scale_error`.  ``shown`` is the load in words.
         """
         if name not in self.instruments:
             return 0.0
@@ -109,12 +131,27 @@ class Kit:
             key=key,
             source="resolution, JCGM 100:2008 F.2.2.1",
             remedy="read finer steps",
-            shape="rectangular" if readings == 1 else "normal",
+            shape={1: "rectangular", 2: "triangular"}.get(int(readings), "normal"),
         )
         return doubt(size * math.sqrt(readings / 12), cause) if size > 0 else 0.0
 
-    def repeat_effect(self, found: Scatter, way: Hashable, repeats: int, key: str, made: str) -> Number:
-        """Scatter of a mean of several repeats."""
+    def repeat_effect(
+        self, found: Scatter, way: Hashable, repeats: int, key: str, made: str, rounding: Number = 0.0
+    ) -> Number:
+        """Scatter of a mean of several repeats, or its rounding: the larger of the two.
+
+        Repeats all alike are rounded alike: however many there are, the mean
+        is in doubt by the whole of its rounding, once, never divided by √n.
+        But repeats that scatter over steps are each rounded by chance: the
+        scatter seen is that of the thing *and* of the rounding, and both
+        charged would count the rounding twice.  So the larger counts.  Source:
+        ISO 14253-2:2011 and ISO 22514-7:2021 (of resolution and repeatability
+        the larger; both from memory).  A declared repeatability, or what a
+        calibration left over, was not seen in these readings: the rounding
+        stands beside it.
+        """
+        alone, seen = standard(rounding), found.standard / math.sqrt(repeats)
+        shows = found.source == "pooled"
         cause = Cause(
             name=made,
             key=key,
@@ -126,8 +163,11 @@ class Kit:
                 "calibration": "scatter of its steps when it was calibrated",
             }.get(found.source, "not known yet"),
             remedy="more repeats",
+            rounding=alone if shows else 0.0,
         )
-        return doubt(found.standard / math.sqrt(repeats), cause)
+        if shows and alone > 0:
+            return rounding if alone >= seen else doubt(seen, cause)
+        return doubt(seen, cause) + rounding
 
     def calibration_of(self, cell: Cell) -> Calibration | None:
         """The calibration of the scale by which a cell's fills were read; None where they were weighed."""
@@ -180,6 +220,12 @@ class Kit:
         """The trade name of a term."""
         return TERMS[key].name
 
-    def scale_limit(self, name: str, load: float) -> float:
-        """Permissible error of an instrument at one load or reading, SI."""
-        return permissible(self.instruments[name], abs(load))
+
+def _scale_cause(tool: Instrument, name: str, key: str, use: str) -> Cause:
+    return Cause(
+        name=f"{name}: permissible error of its scale{use and ' '}{use}",
+        key=key,
+        shape="rectangular",
+        source=tool.source,
+        remedy="calibrate it, or use a better one",
+    )

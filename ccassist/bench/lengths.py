@@ -45,9 +45,9 @@ def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
     way = way_of(cell)
     made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.instrument or 'an unnamed instrument'}"
-    scatter = kit.repeat_effect(kit.scatter_of(way), way, len(values), key, made)
-    rounding = kit.rounding(cell.instrument, key, 1, cell.where, step) / points**0.5
-    number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + rounding + scatter
+    rounding = kit.rounding(cell.instrument, key, points, cell.where, step) / points
+    scatter = kit.repeat_effect(kit.scatter_of(way), way, len(values), key, made, rounding)
+    number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter
     words = f"mean of {len(values)} readings" if len(values) > 1 else "one reading"
     return number, [Line(words=words, key=key, number=number)]
 
@@ -61,12 +61,7 @@ def mean_of_listed(quantities: Sequence[Quantity], kit: Kit, key: str, where: st
     way = (where, key, instrument)
     tool = kit.instruments.get(instrument)
     found = kit.scatter.get(way) or scatter_of([values], tool.repeatability if tool else None)
-    scatter = kit.repeat_effect(
-        found, way, len(values), key, f"{where}: repeat scatter with {instrument or 'no instrument named'}"
-    )
-    return (
-        mean(values)
-        + kit.scale_error(instrument, key, [mean(values)])
-        + kit.rounding(instrument, key, 1, where, step)
-        + scatter
-    )
+    rounding = kit.rounding(instrument, key, 1, where, step)
+    made = f"{where}: repeat scatter with {instrument or 'no instrument named'}"
+    scatter = kit.repeat_effect(found, way, len(values), key, made, rounding)
+    return mean(values) + kit.scale_error(instrument, key, [mean(values)]) + scatter

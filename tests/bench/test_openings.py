@@ -13,13 +13,14 @@ import pytest
 
 from ccassist.bench.areas import row_area, slope
 from ccassist.bench.cell import Reading
+from ccassist.bench.kit import UNEVEN
 from ccassist.bench.outlines import crosses_itself
 from ccassist.bench.steps.gasket import CUTOUT, ELLIPSE, OUTLINE
 from ccassist.findings import Finding
 from ccassist.job.file import parse_job
 from ccassist.measured import Share, budget
-from ccassist.plan.candidates import candidates
-from ccassist.plan.combine import combine
+from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.search import combine
 from ccassist.quantity import Quantity
 from ccassist.results import Survey, survey
 
@@ -88,9 +89,10 @@ class TestOval:
         assert area_of(found) == pytest.approx(math.pi / 4 * (90 * 84 + 90.2 * 84.2) / 2 / 100)
 
     def test_the_calipers_error_stretches_both_axes_alike(self) -> None:
-        """π/4 (short × e + long × e): the two parts add, they are not squared and added."""
+        """π/4 (short × e + long × e): the two parts add, but for how uneven the caliper is at two places."""
         row = share(surveyed(oval(90, 84), instrument="digital caliper"), "permissible error")
-        assert row.standard == pytest.approx(math.pi / 4 * (90 + 84) * MM * self.CALIPER / math.sqrt(3))
+        both = math.sqrt((1 - UNEVEN) * (90 + 84) ** 2 + UNEVEN * (90**2 + 84**2))
+        assert row.standard == pytest.approx(math.pi / 4 * both * MM * self.CALIPER / math.sqrt(3))
 
     def test_of_equal_axes_the_share_is_twice_that_of_a_length(self) -> None:
         found = surveyed(oval(88, 88), instrument="digital caliper")
@@ -141,10 +143,11 @@ class TestOutline:
         assert np.std(areas) == pytest.approx(slope(outline_row(egg(40))) * sigma * MM, rel=0.08)
 
     def test_the_rule_stretches_all_points_alike(self) -> None:
-        """Area × (error ÷ width + error ÷ height), whatever the number of points."""
+        """Area × (error ÷ width + error ÷ height), but for its unevenness; whatever the number of points."""
         for count in (40, 80):
             found = surveyed(traced(egg(count)), instrument="digital caliper")
-            expected = area_of(found) * CM2 * 0.02 * (1 / 90 + 1 / 84) / math.sqrt(3)
+            both = math.sqrt((1 - UNEVEN) * (1 / 90 + 1 / 84) ** 2 + UNEVEN * (1 / 90**2 + 1 / 84**2))
+            expected = area_of(found) * CM2 * 0.02 * both / math.sqrt(3)
             assert share(found, "permissible error").standard == pytest.approx(expected, rel=1e-3)
 
     def test_the_edge_between_the_points_is_in_doubt(self) -> None:

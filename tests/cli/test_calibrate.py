@@ -116,5 +116,5 @@ def test_example_reads_too_much(capsys: pytest.CaptureFixture[str]) -> None:
     """Its invented syringe gives eight tenths of a per cent less than it says; its name in any spelling."""
     assert shown(EXAMPLE, instrument="Syringe, shop") == 0
     said = capsys.readouterr().out
-    assert "reads 0.83 ± 0.27 % too much" in said
+    assert "reads 0.83 ± 0.28 % too much" in said
     assert "good until 2027-10-12" in said

@@ -155,7 +155,7 @@ def test_unknown_units_are_refused(shop: Shop) -> None:
 
 def test_the_budget_adds_to_the_whole(shop: Shop) -> None:
     said = shown(shop, SOUND, "--budget")
-    assert "Cylinder 1: what makes the ± of 8.907 ± 0.061" in said
+    assert "Cylinder 1: what makes the ± of 8.907 ± 0.060" in said
     part = shop.out[shop.out.index("Cylinder 1:") : shop.out.index("Cylinder 2:")]
     shares = [int(found) for found in re.findall(r"^ +(\d+) %", part, re.MULTILINE)]
     assert 97 <= sum(shares) <= 103  # rounded to whole per cent

@@ -17,12 +17,7 @@ mean ±, mean error over mean ±, the share of the variance that the largest
 rectangular cause makes (median), and the fewest degrees of freedom behind any
 scatter in it.  A line fails under 93 %, over 97.5 % without a reason that is
 told, or with a mean error over a tenth of the mean ±; one failure ends the
-program with 1.  What makes intervals generous is kept on purpose:
-
-- a limit taken as known (one rectangular cause over half): its shape is used,
-  but an instrument rarely reaches its limit at every amount;
-- rounding enters a mean once, in full, beside a scatter that holds some of it:
-  readings that scatter over several steps would average it out;
-- the class of a weighing scale says nothing of two loads, so the errors at two
-  different loads are charged as unrelated; at one load they are one error.
+program with 1.  The one reason: a limit taken as known makes over half of the
+variance; its shape is used, but an instrument rarely reaches its limit at
+every amount.
 """

@@ -57,7 +57,7 @@ def by_weight(balance: tools.Balance) -> Pour:
     line = 430.0
 
     def pour(volume: float, day: Bench, random: Random) -> str:
-        load = line + random.uniform(-0.1, 0.1)
+        load = line + random.uniform(-2, 2)
         after = balance.read(load - day.mass(volume))
         return f"before = {quoted(balance.read(load), 'g', 1)}, after = {quoted(after, 'g', 1)}"
 

@@ -131,7 +131,8 @@ def tube(random: Random) -> Scale:
 class Balance:
     """A weighing scale: every reading is out by an offset and a waviness, within a limit that steps with the load.
 
-    ``offset`` and ``ripple`` are shares of the limit, ``wave`` [g] is the period.
+    ``offset`` is a share of the limit at the load, ``ripple`` of that at the load
+    ``net`` [g], the whole load where there is none; ``wave`` [g] is the period.
     """
 
     step: float
@@ -140,30 +141,35 @@ class Balance:
     ripple: float
     wave: float
     phase: float
+    net: float | None = None
 
     def read(self, load: float) -> float:
         """What it shows, g."""
-        error = self.limit(load) * (self.offset + self.ripple * zigzag(load / self.wave + self.phase))
+        height = self.ripple * self.limit(load if self.net is None else self.net)
+        error = self.limit(load) * self.offset + height * zigzag(load / self.wave + self.phase)
         return rounded(load + error, self.step)
 
 
 def balance(random: Random, step: float, *, smooth: bool = False) -> Balance:
     """An unverified scale of class III: twice 0.5, 1, 1.5 steps up to 500, 2000, 10000 steps.
 
-    OIML R 76-1:2006, Table 6.  Its class says nothing of the error between two loads.  ``smooth``: the
-    waviness is long against a fill, so most of the error cancels between the
-    two loads; else it is short against one, and nothing cancels.
+    OIML R 76-1:2006, Table 6; 3.5.3.3 (from memory): the limits hold for net values for every possible tare
+    load, so between any two loads too.  ``smooth``: a waviness of any size that
+    is long against a fill, so that most of the error cancels between the two
+    loads; else it is short against one, as high as the limit of a net load lets
+    it be, and does not cancel; the offset does.
     """
 
     def limit(load: float) -> float:
         return 2 * step * (0.5 if load <= 500 * step else 1.0 if load <= 2000 * step else 1.5)
 
-    offset = random.uniform(-1, 1) if smooth else 0.0
+    offset = random.uniform(-1, 1)
     return Balance(
         step=step,
         limit=limit,
-        offset=offset,
-        ripple=1 - abs(offset),
+        offset=offset if smooth else offset / 2,
+        ripple=1 - abs(offset) if smooth else 0.5,
+        net=None if smooth else 0.0,
         wave=random.uniform(400, 1000) if smooth else random.uniform(15, 45),
         phase=random.random(),
     )
@@ -198,11 +204,7 @@ class Gauge:
 
 
 def gauge(random: Random, *, step: float, limit: float, repeats: float, full: float, play: float = 0.0) -> Gauge:
-    """A length instrument of a permissible error [mm] at lengths about ``full`` [mm]; ``play`` is the widest backlash.
-
-    A third of the class at most is waviness: over a tenth of a millimetre DIN 878
-    permits a dial half of what it permits over the whole range, end to end (from memory).
-    """
+    """A length instrument of a permissible error [mm] at lengths about ``full`` [mm]; ``play``: its widest backlash."""
     backlash = random.uniform(-play, play)  # the usual side is from above as often as from below
     bias = random.uniform(-limit, limit) - backlash
     room = max(0.0, limit - max(abs(bias), abs(bias + backlash)))
@@ -211,7 +213,7 @@ def gauge(random: Random, *, step: float, limit: float, repeats: float, full: fl
         bias=bias,
         tilt=random.uniform(0, 0.3),
         full=full,
-        ripple=random.uniform(0, min(room, limit / 3)),
+        ripple=random.uniform(0, room),
         wave=random.uniform(0.1, 0.6) * full,
         phase=random.random(),
         backlash=backlash,
