@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ccassist.findings import errors
 from ccassist.job.file import parse_job
-from ccassist.plan.boost_story import BoostStory, boost_story
+from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.results import Survey, survey
 
 ENGINE = """format = 1

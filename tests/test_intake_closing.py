@@ -13,7 +13,7 @@ from trade_c1 import C1_TEXT, CROWN
 from ccassist.cli import show, solve
 from ccassist.job.file import parse_job
 from ccassist.paper.worksheet import write_worksheet
-from ccassist.plan.cam_card import cam_card
+from ccassist.plan.valves.cam_card import cam_card
 from ccassist.results import Survey, survey
 
 LIFT = 'event_lift = "1.00 mm"\nlift_read_at = "the valve"\n'

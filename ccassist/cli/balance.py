@@ -11,9 +11,9 @@ from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import show, show_number
 from ccassist.job.file import load_sound
 from ccassist.measured import expand, nominal
-from ccassist.plan.assign_parts import Move, Swap
-from ccassist.plan.balance import SHY, Balance, Opening, balance, title
-from ccassist.plan.machining import SKIM_CONSEQUENCES
+from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
+from ccassist.plan.balance.parts import Move, Swap
+from ccassist.plan.machining.skim import SKIM_CONSEQUENCES
 from ccassist.results import sound_survey
 from ccassist.spread import Spread, is_shown
 from ccassist.terms import term

@@ -12,8 +12,8 @@ from ccassist.display import show, show_value
 from ccassist.findings import Finding, InputError, clean, error, errors
 from ccassist.job.file import load_sound
 from ccassist.measured import Value
-from ccassist.plan import boost_words as words
-from ccassist.plan.boost_story import BoostStory, CylinderStory, boost_story
+from ccassist.plan.boost import words
+from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.results import sound_survey
 from ccassist.terms import term
 
@@ -34,7 +34,7 @@ def run(
     if faults:
         raise InputError(faults)
     if as_json:
-        from ccassist.plan.boost_data import to_dict
+        from ccassist.plan.boost.data import to_dict
 
         say_json(to_dict(story, shown))
     else:

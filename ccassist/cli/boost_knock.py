@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from ccassist.cli.screen import list_findings, say, wrapped
-from ccassist.plan import boost_words as words
-from ccassist.plan.boost_story import BoostStory
+from ccassist.plan.boost import words
+from ccassist.plan.boost.story import BoostStory
 
 
 def print_knock(story: BoostStory) -> None:

@@ -11,7 +11,7 @@ from ccassist.boost.levers import GENERAL, SHOWN, Effect
 from ccassist.cli.boost_solve import story_of
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import clean
-from ccassist.plan.boost_solve import lever_effects
+from ccassist.plan.boost.solve import lever_effects
 from ccassist.terms import Kind, term
 from ccassist.units import conversion, shown_unit
 

@@ -15,8 +15,8 @@ from ccassist.display import show, show_number
 from ccassist.findings import Finding, InputError, clean, errors
 from ccassist.job.file import load_sound
 from ccassist.measured import Number, expand
-from ccassist.plan.boost_solve import RATIO, Solved, beyond, solve_story
-from ccassist.plan.boost_story import BoostStory, boost_story
+from ccassist.plan.boost.solve import RATIO, Solved, beyond, solve_story
+from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.results import sound_survey
 from ccassist.terms import term
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from ccassist.boost.equivalents import KNOCK, Convention
 from ccassist.cli.screen import say, table, wrapped
-from ccassist.plan import boost_words as words
-from ccassist.plan.boost_lines import equivalent_lines, natural_line
-from ccassist.plan.boost_story import BoostStory
+from ccassist.plan.boost import words
+from ccassist.plan.boost.lines import equivalent_lines, natural_line
+from ccassist.plan.boost.story import BoostStory
 
 
 def print_worth(story: BoostStory, system: str) -> None:

@@ -13,11 +13,11 @@ from ccassist.findings import InputError, NotPossible, clean, error, errors
 from ccassist.job.file import load_sound
 from ccassist.judge import Verdict
 from ccassist.measured import Value
-from ccassist.plan.cam_card import VALVES, CamCard, cam_card
-from ccassist.plan.cam_data import cam_to_dict
-from ccassist.plan.valve_pocket import Pocket
-from ccassist.plan.valve_room import ValveRoom, valve_room
-from ccassist.plan.valve_table import TableRow, angles_about, table_of
+from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
+from ccassist.plan.valves.data import cam_to_dict
+from ccassist.plan.valves.pocket import Pocket
+from ccassist.plan.valves.room import ValveRoom, valve_room
+from ccassist.plan.valves.table import TableRow, angles_about, table_of
 from ccassist.quantity import read_amount
 from ccassist.results import Survey, sound_survey
 from ccassist.terms import Kind, term

@@ -30,8 +30,8 @@ def everything(file: Path) -> list[Finding]:
         return list(fault.findings)
     findings = list(loaded.findings)
     if not any(f.level is Level.ERROR for f in findings):
-        from ccassist.plan.boost_stated import charge_findings
-        from ccassist.plan.valve_room import cam_findings
+        from ccassist.plan.boost.stated import charge_findings
+        from ccassist.plan.valves.room import cam_findings
         from ccassist.results import survey
 
         made = survey(loaded.job)

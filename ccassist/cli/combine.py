@@ -14,14 +14,14 @@ from ccassist.cli.combine_export import as_csv, to_dict
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
-from ccassist.plan import combine_words as words
-from ccassist.plan.aims import Aim, aims_of, reason_text
-from ccassist.plan.candidates import candidates
+from ccassist.plan.combine import words
+from ccassist.plan.combine.aims import Aim, aims_of, reason_text
+from ccassist.plan.combine.candidates import candidates
 from ccassist.results import Survey, sound_survey
 from ccassist.terms import term
 
 if TYPE_CHECKING:
-    from ccassist.plan.combine import Combination, Combined
+    from ccassist.plan.combine.search import Combination, Combined
 
 MOST_ROWS = 1000
 PATIENCE = 2.0  # s before a progress bar is shown
@@ -46,7 +46,7 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     shown = system or survey.job.system
     aims = aims_of(survey.wanted, asked.to, asked.within, system=shown)
     offered = candidates(survey)
-    from ccassist.plan.combine import combine
+    from ccassist.plan.combine.search import combine
 
     with Bar() as bar:
         found = combine(offered, aims, top=asked.top, progress=bar.move)

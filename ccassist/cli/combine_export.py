@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 from ccassist.display import column_title
 from ccassist.findings import clean
-from ccassist.plan.aims import Aim, reason_text
-from ccassist.plan.combine_words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
+from ccassist.plan.combine.aims import Aim, reason_text
+from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
 from ccassist.terms import term
 from ccassist.units import shown_unit
 
 if TYPE_CHECKING:
     from ccassist.measured import Value
-    from ccassist.plan.combine import Combination, Combined
+    from ccassist.plan.combine.search import Combination, Combined
 
 
 def _shown(row: Combination) -> list[str]:

@@ -10,10 +10,10 @@ from ccassist.display import show, show_number, show_value
 from ccassist.job.file import load_sound
 from ccassist.judge import decide
 from ccassist.measured import nominal
-from ccassist.plan.machining_asked import Asked
-from ccassist.plan.machining_export import keys_shown, to_dict
-from ccassist.plan.machining_plan import Machined, Plan, machine
-from ccassist.plan.machining_words import caution_keys, consequences, order_of_work
+from ccassist.plan.machining.asked import Asked
+from ccassist.plan.machining.changes import Machined, Plan, machine
+from ccassist.plan.machining.export import keys_shown, to_dict
+from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 from ccassist.results import sound_survey
 from ccassist.terms import term
 

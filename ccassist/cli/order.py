@@ -10,11 +10,10 @@ from ccassist.display import show, show_value
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
 from ccassist.judge import decide
-from ccassist.plan.mistakes import told
-from ccassist.plan.piston import RATIO
-from ccassist.plan.piston_crown import hollow_texts
-from ccassist.plan.piston_fields import groups
-from ccassist.plan.piston_order import (
+from ccassist.plan.piston.crown import hollow_texts
+from ccassist.plan.piston.fields import groups
+from ccassist.plan.piston.mistakes import told
+from ccassist.plan.piston.order import (
     CAUTIONS,
     CONVENTION,
     Order,
@@ -24,6 +23,7 @@ from ccassist.plan.piston_order import (
     to_dict,
     worst_text,
 )
+from ccassist.plan.piston.specification import RATIO
 from ccassist.results import sound_survey
 from ccassist.terms import term
 

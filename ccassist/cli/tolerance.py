@@ -21,8 +21,8 @@ from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
 if TYPE_CHECKING:
-    from ccassist.plan.tolerance import Expected, Help, Span
-    from ccassist.plan.tolerance_asked import Asked
+    from ccassist.plan.tolerance.asked import Asked
+    from ccassist.plan.tolerance.expected import Expected, Help, Span
 
 MOST_CAUSES = 5  # lines of the budget printed
 NOT_KNOWN = "not known yet"
@@ -105,8 +105,8 @@ def _all(survey: Survey, wish: Wish, cylinder: int | None, system: str) -> list[
     if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
         right = f"there are cylinders 1 to {len(survey.cylinders)}"
         raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
-    from ccassist.plan.tolerance import expect, stand
-    from ccassist.plan.tolerance_asked import asked_of_the_maker
+    from ccassist.plan.tolerance.asked import asked_of_the_maker
+    from ccassist.plan.tolerance.expected import expect, stand
 
     given = all(limit is not None for limit in wish.holds.values())
     limits = {key: limit or 0.0 for key, limit in wish.holds.items()}
@@ -134,8 +134,8 @@ def _print(found: Sequence[One], wish: Wish, system: str) -> None:
 
 
 def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -> None:
-    from ccassist.plan.draws import DRAWS
-    from ccassist.plan.tolerance import envelope
+    from ccassist.plan.tolerance.draws import DRAWS
+    from ccassist.plan.tolerance.expected import envelope
 
     say(f"The {term(wish.target).name} to expect, with these held:")
     for key, limit in wish.holds.items():
@@ -256,7 +256,7 @@ def _limit(key: str, size: float, system: str) -> str:
 
 
 def _to_dict(found: Sequence[One], wish: Wish, system: str) -> dict[str, object]:
-    from ccassist.plan.draws import DRAWS, SEED
+    from ccassist.plan.tolerance.draws import DRAWS, SEED
 
     return {
         "of": wish.target,

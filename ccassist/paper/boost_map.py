@@ -37,7 +37,7 @@ from ccassist.paper.plot import (
 )
 from ccassist.paper.shapes import Point
 from ccassist.paper.sheet import BLACK, SMALL, STRONG, Sheet
-from ccassist.plan.boost_field import BoostField, Mark
+from ccassist.plan.boost.field import BoostField, Mark
 from ccassist.quantity import Band
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit

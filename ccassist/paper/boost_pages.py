@@ -21,9 +21,9 @@ from ccassist.paper.furniture import heading, labelled, prose, shares, subheadin
 from ccassist.paper.pages import render
 from ccassist.paper.plot import name_of
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, listed
-from ccassist.plan import boost_words as words
-from ccassist.plan.boost_field import BoostField, Mark, boost_field
-from ccassist.plan.boost_story import BoostStory, CylinderStory, boost_story
+from ccassist.plan.boost import words
+from ccassist.plan.boost.field import BoostField, Mark, boost_field
+from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.results import Survey
 from ccassist.terms import term
 

@@ -13,10 +13,10 @@ from ccassist.findings import clean
 from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet, cylinders_in_words
-from ccassist.plan import boost_words as words
-from ccassist.plan.boost_lines import Line as EquivalentLine
-from ccassist.plan.boost_lines import equivalent_lines, natural_line
-from ccassist.plan.boost_story import BoostStory, Build
+from ccassist.plan.boost import words
+from ccassist.plan.boost.lines import Line as EquivalentLine
+from ccassist.plan.boost.lines import equivalent_lines, natural_line
+from ccassist.plan.boost.story import BoostStory, Build
 from ccassist.terms import term
 
 Row = list[Entry]

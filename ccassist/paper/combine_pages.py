@@ -14,9 +14,9 @@ from ccassist.paper.fonts import STRONG, register
 from ccassist.paper.furniture import Entry, heading, labelled, prose, subheading, table
 from ccassist.paper.pages import render
 from ccassist.paper.sheet import Sheet
-from ccassist.plan import combine_words as words
-from ccassist.plan.aims import Aim, reason_text
-from ccassist.plan.combine import Combination, Combined
+from ccassist.plan.combine import words
+from ccassist.plan.combine.aims import Aim, reason_text
+from ccassist.plan.combine.search import Combination, Combined
 from ccassist.results import Survey
 from ccassist.terms import term
 

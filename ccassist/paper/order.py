@@ -17,9 +17,9 @@ from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import GREY, LARGE, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.tiles import Boxes, Tile, Tiles
-from ccassist.plan.piston import CROWN, HEIGHT, RATIO
-from ccassist.plan.piston_fields import said_tolerance
-from ccassist.plan.piston_order import CONVENTION, Order, counted
+from ccassist.plan.piston.fields import said_tolerance
+from ccassist.plan.piston.order import CONVENTION, Order, counted
+from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
 from ccassist.terms import term
 
 DRAFT = "DRAFT: points stand open, not to be made from"

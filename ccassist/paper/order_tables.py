@@ -12,9 +12,9 @@ from ccassist.paper.closing import SignOff
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
-from ccassist.plan.mistakes import told
-from ccassist.plan.piston_fields import Row, groups
-from ccassist.plan.piston_order import CAUTIONS, Order, mistake_texts, worst_text
+from ccassist.plan.piston.fields import Row, groups
+from ccassist.plan.piston.mistakes import told
+from ccassist.plan.piston.order import CAUTIONS, Order, mistake_texts, worst_text
 from ccassist.results import Cylinder
 from ccassist.terms import term
 

@@ -8,8 +8,8 @@ import pytest
 
 from ccassist.job.file import parse_job
 from ccassist.measured import budget, nominal
-from ccassist.plan.machining_asked import Asked
-from ccassist.plan.machining_plan import machine
+from ccassist.plan.machining.asked import Asked
+from ccassist.plan.machining.changes import machine
 from ccassist.results import Survey, survey
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4

@@ -20,9 +20,9 @@ from collections.abc import Callable
 import numpy as np
 
 from ccassist.job.file import parse_job
-from ccassist.plan.aims import aims_of
-from ccassist.plan.candidates import Candidates, candidates
-from ccassist.plan.combine import combine
+from ccassist.plan.combine.aims import aims_of
+from ccassist.plan.combine.candidates import Candidates, candidates
+from ccassist.plan.combine.search import combine
 from ccassist.results import sound_survey
 
 BUDGET = 10.0

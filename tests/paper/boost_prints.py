@@ -14,8 +14,8 @@ from ccassist.paper.boost_map import Panel, panels
 from ccassist.paper.boost_pages import boost_bytes
 from ccassist.paper.fonts import register
 from ccassist.paper.sheet import Sheet
-from ccassist.plan.boost_field import boost_field
-from ccassist.plan.boost_story import BoostStory, boost_story
+from ccassist.plan.boost.field import boost_field
+from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.results import survey
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"

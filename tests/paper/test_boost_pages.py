@@ -32,9 +32,9 @@ from ccassist.boost.cautions import BESIDE, CAUTIONS, beside
 from ccassist.findings import InputError
 from ccassist.paper.boost_pages import asked, boost_bytes
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.plan.boost_data import to_dict
-from ccassist.plan.boost_story import boost_story
-from ccassist.plan.boost_words import stated_text
+from ccassist.plan.boost.data import to_dict
+from ccassist.plan.boost.story import boost_story
+from ccassist.plan.boost.words import stated_text
 from ccassist.terms import term
 
 # -- the numbers ----------------------------------------------------------------------------------------

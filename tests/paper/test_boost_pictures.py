@@ -22,8 +22,8 @@ from ccassist.paper.boost_map import OCTANE, Panel
 from ccassist.paper.fonts import register
 from ccassist.paper.plot import inside, overlap, words_box
 from ccassist.paper.sheet import STRONG, Sheet
-from ccassist.plan.boost_data import to_dict
-from ccassist.plan.boost_field import boost_field
+from ccassist.plan.boost.data import to_dict
+from ccassist.plan.boost.field import boost_field
 from ccassist.units import conversion
 
 

@@ -14,9 +14,9 @@ from ccassist.cli import combine as command
 from ccassist.findings import InputError
 from ccassist.job.file import parse_job
 from ccassist.paper.combine_pages import combination_bytes
-from ccassist.plan.aims import aims_of
-from ccassist.plan.candidates import candidates
-from ccassist.plan.combine import combine
+from ccassist.plan.combine.aims import aims_of
+from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.search import combine
 from ccassist.results import sound_survey
 
 ENGINE = """format = 1

@@ -19,7 +19,7 @@ from ccassist.cli.shell import app
 from ccassist.findings import InputError
 from ccassist.job.file import load, parse_job
 from ccassist.paper.order import order_bytes
-from ccassist.plan.piston_order import Order, order_of, to_dict
+from ccassist.plan.piston.order import Order, order_of, to_dict
 from ccassist.results import survey
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "three-pistons.toml"

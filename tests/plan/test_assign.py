@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, linear_sum_assignment, milp
 
-from ccassist.plan.assign import Assignment, assign_both, assign_pistons
-from ccassist.plan.assign_sums import Sums
+from ccassist.plan.balance.assign import Assignment, assign_both, assign_pistons
+from ccassist.plan.balance.sums import Sums
 
 Table = list[list[list[float]]]
 

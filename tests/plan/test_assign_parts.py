@@ -12,9 +12,9 @@ import pytest
 from ccassist.cli import balance as command
 from ccassist.job.file import parse_job
 from ccassist.measured import nominal
-from ccassist.plan import balance as plan
-from ccassist.plan.assign_parts import Fitted, Swap, best_swap
-from ccassist.plan.assign_window import Cell
+from ccassist.plan.balance import alike as plan
+from ccassist.plan.balance.parts import Fitted, Swap, best_swap
+from ccassist.plan.balance.window import Cell
 from ccassist.results import Survey, sound_survey
 
 CHAMBERS = (46.1, 46.9, 46.4)

@@ -12,8 +12,8 @@ from ccassist.boost.figures import OCTANE, figure
 from ccassist.cli import boost_levers, boost_solve
 from ccassist.findings import InputError
 from ccassist.measured import nominal, standard
-from ccassist.plan.boost_solve import baseline_stand, lever_effects, solve_story, stand_of
-from ccassist.plan.boost_story import BoostStory
+from ccassist.plan.boost.solve import baseline_stand, lever_effects, solve_story, stand_of
+from ccassist.plan.boost.story import BoostStory
 
 STACK = replaced(
     JOB,

@@ -9,7 +9,7 @@ import pytest
 from ccassist.findings import Level, errors
 from ccassist.job.file import parse_job
 from ccassist.measured import nominal
-from ccassist.plan.cam_card import CamCard, cam_card
+from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.results import survey
 
 

@@ -19,10 +19,10 @@ from ccassist.cli import combine as command
 from ccassist.engine.model import Choices, build
 from ccassist.findings import InputError
 from ccassist.job.file import load_sound, parse_job
-from ccassist.plan.aims import aims_of, reason_text
-from ccassist.plan.blocks import blocks
-from ccassist.plan.candidates import candidates
-from ccassist.plan.combine import combine
+from ccassist.plan.combine.aims import aims_of, reason_text
+from ccassist.plan.combine.blocks import blocks
+from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.search import combine
 from ccassist.results import Survey, sound_survey, survey
 
 ENGINE = {

@@ -13,10 +13,10 @@ from test_combine import FAMILY, FAMILY_MORE, RODS, STROKES, job, names, plain_l
 
 from ccassist.cli import combine as command
 from ccassist.findings import InputError
-from ccassist.plan.aims import aims_of, refusals
-from ccassist.plan.candidates import candidates
-from ccassist.plan.combine import combine
-from ccassist.plan.combine_words import broken
+from ccassist.plan.combine.aims import aims_of, refusals
+from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.search import combine
+from ccassist.plan.combine.words import broken
 
 CAM = '[cam]\nintake_closing = "55 +/- 1 deg after BDC, measured"\nevent_lift = "1.00 mm"\nlift_read_at = "the valve"\n'
 

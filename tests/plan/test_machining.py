@@ -10,9 +10,9 @@ from scipy.integrate import dblquad
 
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import expand, nominal
-from ccassist.plan.machining import angle_of, angle_skim_volume, edge_cut, valve_fall
-from ccassist.plan.machining_plan import Plan
-from ccassist.plan.machining_words import caution_keys, consequences, order_of_work
+from ccassist.plan.machining.changes import Plan
+from ccassist.plan.machining.skim import angle_of, angle_skim_volume, edge_cut, valve_fall
+from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4
 

@@ -10,8 +10,8 @@ from staged_job import CC, MM, frustum, staged_row, staged_series
 
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import nominal
-from ccassist.plan.balance import balance
-from ccassist.plan.machining_words import order_of_work
+from ccassist.plan.balance.alike import balance
+from ccassist.plan.machining.words import order_of_work
 
 BASE = 20.0
 VOLUME = round(BASE + frustum(6.0), 3)

@@ -12,10 +12,10 @@ from trade_c1 import C1_TEXT
 from ccassist.findings import Level, errors
 from ccassist.job.file import load, parse_job
 from ccassist.measured import nominal
-from ccassist.plan.mistakes import mistakes
-from ccassist.plan.piston import RATIO, Specification, specify
-from ccassist.plan.piston_order import Order, order_of
-from ccassist.plan.piston_pockets import Pocket, beyond_the_dish
+from ccassist.plan.piston.mistakes import mistakes
+from ccassist.plan.piston.order import Order, order_of
+from ccassist.plan.piston.pockets import Pocket, beyond_the_dish
+from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.results import survey
 
 CC, MM = 1e-6, 1e-3

@@ -16,9 +16,9 @@ from ccassist.cli.app import app
 from ccassist.engine.model import Choices, build
 from ccassist.findings import CcassistError, InputError
 from ccassist.measured import Cause, Number, doubt, half_width, nominal, standard
-from ccassist.plan.draws import DRAWS, drawn_band, draws
-from ccassist.plan.tolerance import Expected, Span, Stand, eased, envelope, expect, stand, worst_case
-from ccassist.plan.tolerance_asked import asked_of_the_maker
+from ccassist.plan.tolerance.asked import asked_of_the_maker
+from ccassist.plan.tolerance.draws import DRAWS, drawn_band, draws
+from ccassist.plan.tolerance.expected import Expected, Span, Stand, eased, envelope, expect, stand, worst_case
 from ccassist.quantity import parse_band
 
 CC, MM = 1e-6, 1e-3

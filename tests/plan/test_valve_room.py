@@ -15,9 +15,9 @@ from ccassist.engine.slider_crank import piston_drop
 from ccassist.findings import errors
 from ccassist.job.file import parse_job
 from ccassist.judge import Verdict
-from ccassist.plan.cam_card import cam_card
-from ccassist.plan.valve_room import ValveRoom, valve_room
-from ccassist.plan.valve_table import angles_about, table_of
+from ccassist.plan.valves.cam_card import cam_card
+from ccassist.plan.valves.room import ValveRoom, valve_room
+from ccassist.plan.valves.table import angles_about, table_of
 from ccassist.results import survey
 
 RECESSED, PROUD = "3.0 +/- 0.05 mm recessed", "1.5 +/- 0.05 mm proud"

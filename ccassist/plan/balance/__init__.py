@@ -1,0 +1,1 @@
+"""Making every cylinder alike: opening, swapping, skimming."""

@@ -1,0 +1,268 @@
+"""What the parts of a job's engine must be for a boosted target, cylinder by cylinder; and its levers.
+
+A part (crown, gasket, chamber, compression height) moves a boosted figure
+through the static ratio alone: the ratio that meets the target is found
+first, then the part from the ratio, with its algebra.  With a squish gap
+wanted too, the piston's height is settled by the squish before the crown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
+from ccassist.boost.figures import OCTANE, figure
+from ccassist.boost.knock_charge import Habit
+from ccassist.boost.levers import Effect, Engine, effects
+from ccassist.boost.numbers import plain
+from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
+from ccassist.boost.stand import Stand
+from ccassist.findings import Finding, InputError, NotPossible, error, warning
+from ccassist.measured import Number, nominal
+from ccassist.plan.boost.knock import habit_of, unready
+from ccassist.plan.boost.stated import Running
+from ccassist.plan.boost.story import BoostStory, Build
+from ccassist.results import Cylinder
+from ccassist.solve.target import Answer, solve_for
+from ccassist.solve.together import Together, solve_together
+from ccassist.terms import term
+
+RATIO = "static_ratio"
+PARTS = (
+    "crown_volume",
+    "gasket_thickness",
+    "chamber_volume",
+    "compression_height",
+    "deck_clearance",
+    "block_deck_height",
+    "extra_volume",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solved:
+    """One cylinder's answer, or why there is none.
+
+    Attributes
+    ----------
+    cylinder : its number.
+    first : what the charge, the burn, or the static ratio must be; None where nothing does it.
+    part, pair : where parts were asked for: one from that ratio, or two from that ratio and the squish.
+    checks : boosted target got back by working the parts through the whole chain again, SI.
+    reason : why there is no answer; "" where there is.
+    """
+
+    cylinder: int
+    first: BoostAnswer | None = None
+    part: Answer | None = None
+    pair: Together | None = None
+    checks: tuple[float, ...] = ()
+    reason: str = ""
+
+    @property
+    def numbers(self) -> dict[str, tuple[Number, ...]]:
+        """The answers by unknown, the likeliest first."""
+        if self.pair is not None:
+            return {key: tuple(one.numbers[key] for one in self.pair.solutions) for key in self.pair.unknowns}
+        if self.part is not None:
+            return {self.part.question.unknown: tuple(root.number for root in self.part.roots)}
+        return {} if self.first is None else {self.first.unknown: self.first.numbers}
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What to mind."""
+        own = [] if self.first is None else [*self.first.findings, *_beyond(self.first)]
+        for more in (self.part, self.pair):
+            own += [] if more is None else [*more.findings]
+        return (*own, *_unusual(self.numbers, self.part is None and self.pair is None))
+
+
+def solve_story(
+    story: BoostStory, unknowns: tuple[str, ...], targets: Mapping[str, float], *, system: str, algebra: bool = True
+) -> tuple[Solved, ...]:
+    """What the unknown, or two together, must be in every cylinder.
+
+    Parameters
+    ----------
+    story : of the job; its comparison of knock is not needed.
+    unknowns : one, of UNKNOWNS or PARTS; or two of PARTS.
+    targets : one of TARGETS with its SI value; with two unknowns also the squish.
+
+    Raises
+    ------
+    InputError : the question is not sound, or something it needs is not given.
+    """
+    boosted = _boosted_target(unknowns, targets)
+    able = [(one, build) for one in story.cylinders if (build := one.build) is not None]
+    if not able or story.conditions is None:
+        raise InputError(_not_ready(story))
+    inputs = {one.number: one for one in story.survey.cylinders}
+    baseline, why = baseline_stand(story)
+    if boosted == OCTANE and why:
+        raise InputError(why)
+    found = []
+    for one, build in able:
+        stand = stand_of(story, build, inputs[one.number])
+        asked = _Asked(
+            cylinder=inputs[one.number],
+            stand=stand,
+            baseline=baseline,
+            unknowns=unknowns,
+            target=boosted,
+            targets=targets,
+            system=system,
+            algebra=algebra and one.number == story.worst,
+        )
+        found.append(asked.solved())
+    return tuple(found)
+
+
+def lever_effects(story: BoostStory) -> tuple[Effect, ...]:
+    """What each lever does to the cylinder whose ratio may be the highest.
+
+    Raises
+    ------
+    InputError : the ratio, the closing or the charge is not known.
+    """
+    one = story.worst_one
+    if one is None or one.build is None or story.conditions is None:
+        raise InputError(_not_ready(story))
+    cylinder = next(c for c in story.survey.cylinders if c.number == one.number)
+    known = {key: nominal(number) for key, number in cylinder.known.items()}
+    stand = stand_of(story, one.build, cylinder).plain()
+    engine = Engine(known=known, choices=cylinder.choices, stand=stand)
+    return effects(engine, baseline_stand(story)[0])
+
+
+def stand_of(story: BoostStory, build: Build, cylinder: Cylinder) -> Stand:
+    """One cylinder of the engine as it stands; raises InputError without conditions."""
+    if story.conditions is None or story.running is None:
+        raise InputError(_not_ready(story))
+    return Stand(geometry=build.geometry, conditions=story.conditions, habit=_habit(story.running, cylinder))
+
+
+def baseline_stand(story: BoostStory) -> tuple[Stand | None, tuple[Finding, ...]]:
+    """The baseline as it stands; or None and why nothing is compared with it."""
+    base, running, own = story.baseline, story.baseline_running, story.running
+    cylinder = next((c for c in story.survey.cylinders if c.number == story.worst), None)
+    if own is None or cylinder is None:
+        return None, ()
+    why = unready(own, cylinder.values.get("bore"), None if base is None else base.geometry, running)
+    if why or base is None or running is None or running.conditions is None:
+        return None, why
+    return Stand(geometry=base.geometry, conditions=running.conditions, habit=_habit(running, cylinder)), ()
+
+
+def _habit(running: Running, cylinder: Cylinder) -> Habit | None:
+    bore = cylinder.values.get("bore")
+    return None if bore is None else habit_of(running, bore)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Asked:
+    """The question for one cylinder."""
+
+    cylinder: Cylinder
+    stand: Stand
+    baseline: Stand | None
+    unknowns: tuple[str, ...]
+    target: str
+    targets: Mapping[str, float]
+    system: str
+    algebra: bool
+
+    def solved(self) -> Solved:
+        number = self.cylinder.number
+        try:
+            first = solve_boost(
+                self.stand,
+                unknown=RATIO if self.unknowns[0] in PARTS else self.unknowns[0],
+                target=self.target,
+                value=self.targets[self.target],
+                baseline=self.baseline,
+                system=self.system,
+            )
+            if self.unknowns[0] not in PARTS:
+                return Solved(cylinder=number, first=first, checks=first.checks)
+            return self.by_parts(first)
+        except NotPossible as fault:
+            return Solved(cylinder=number, reason=str(fault))
+
+    def by_parts(self, first: BoostAnswer) -> Solved:
+        known, choices, ratio = dict(self.cylinder.known), self.cylinder.choices, first.number
+        if len(self.unknowns) == 1:
+            part = solve_for(
+                known,
+                choices,
+                unknown=self.unknowns[0],
+                target=RATIO,
+                value=ratio,
+                algebra=self.algebra,
+                system=self.system,
+            )
+            checks = tuple(self.again(root.values) for root in part.roots)
+            return Solved(cylinder=self.cylinder.number, first=first, part=part, checks=checks)
+        (other,) = (key for key in self.targets if key != self.target)
+        one, two = self.unknowns
+        pair = solve_together(
+            known,
+            choices,
+            unknowns=(one, two),
+            targets={other: self.targets[other], RATIO: ratio},
+            algebra=self.algebra,
+            system=self.system,
+        )
+        checks = tuple(self.again(found.values) for found in pair.solutions)
+        return Solved(cylinder=self.cylinder.number, first=first, pair=pair, checks=checks)
+
+    def again(self, values: Mapping[str, float]) -> float:
+        """The target of an engine so made, through the whole chain."""
+        made = self.stand.but(static_ratio=values[RATIO]).plain()
+        return float(plain(figure(self.target, made, self.baseline)))
+
+
+def _boosted_target(unknowns: tuple[str, ...], targets: Mapping[str, float]) -> str:
+    """The one boosted target; raises InputError where the question is not sound."""
+    boosted = [key for key in targets if key in TARGETS]
+    if len(boosted) != 1 or len(unknowns) != len(targets):
+        right = f"one of {', '.join(TARGETS)}; with two unknowns also squish"
+        raise InputError(error("boost-question", "there must be one boosted target", right=right, place="--to"))
+    strange = [key for key in unknowns if key not in (*PARTS, *UNKNOWNS) or (len(unknowns) == 2 and key not in PARTS)]
+    if strange:
+        wrong = f"the {term(strange[0]).name} cannot be found from a boosted target here"
+        right = f"one of {', '.join((*PARTS, *UNKNOWNS))}; two together only of the first {len(PARTS)}"
+        raise InputError(error("boost-question", wrong, right=right, place="--for"))
+    return boosted[0]
+
+
+def _not_ready(story: BoostStory) -> Finding:
+    lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
+    if lacking:
+        wrong = f"boosted figures need what is not given: {', '.join(term(key).name for key in lacking)}"
+        return error("missing-value", wrong, right="give it, measured or assumed", file=story.survey.job.file)
+    wrong = "boosted figures need the charge"
+    return error("no-charge", wrong, right='add [charge] with boost_gauge = "0.8 bar"', file=story.survey.job.file)
+
+
+def beyond(key: str, number: Number) -> bool:
+    """Whether an equivalent is above 14:1, where it is no ratio to build and not shown as one."""
+    return key in CRITERIA and nominal(number) > HARDEST_RUN
+
+
+def _beyond(first: BoostAnswer) -> list[Finding]:
+    if not beyond(first.target, first.value):
+        return []
+    wrong = "above 14:1 there is no unboosted engine to compare with: that figure says little"
+    return [warning("beyond", wrong, right="aim at an end pressure, or at the octane difference from a baseline")]
+
+
+def _unusual(numbers: Mapping[str, tuple[Number, ...]], wanted: bool) -> list[Finding]:
+    """A charge or burn that few engines have; parts say so themselves."""
+    found = []
+    for key, (first, *_) in numbers.items() if wanted else ():
+        low, high = term(key).plausible
+        if not low <= nominal(first) <= high:
+            wrong = f"few engines run with such {term(key).name}"
+            found.append(warning("unusual", wrong, right="are you sure?"))
+    return found

@@ -1,0 +1,311 @@
+"""Static, trapped and boosted: what a job's engine comes to, cylinder by cylinder, and against its baseline.
+
+Every figure is a planning figure and carries its ±, from the same uncertain
+numbers as the static ratio; every figure of the trapped ratio carries the lift
+at which intake closing was read.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from ccassist.boost.conditions import COMPRESSOR, COMPUTED, Conditions
+from ccassist.boost.equivalents import Compressed, Equivalent, compressed, equivalents
+from ccassist.boost.gas import DRY
+from ccassist.boost.trapped import Geometry
+from ccassist.findings import Finding, warning
+from ccassist.measured import Number, Value, nominal
+from ccassist.plan.boost.knock import Knock, knock_against
+from ccassist.plan.boost.stated import Running, baseline_stated, charge_stated, vouched
+from ccassist.plan.valves.cam_card import CamCard, cam_card
+from ccassist.results import Cylinder, Survey
+
+GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")
+CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
+# What no longer counts once something nearer to the cylinder is stated.
+_IDLE = {
+    "charge_temperature": tuple(one.key for one in COMPRESSOR),
+    "residual_fraction": ("exhaust_ratio",),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Build:
+    """One engine: its geometry, its charge compressed, and what its ratio is worth.
+
+    Attributes
+    ----------
+    geometry : what the trapped ratio hangs on.
+    compressed : its charge at closing and at top dead centre; None without conditions.
+    equivalents : by what each holds equal; none without conditions.
+    """
+
+    geometry: Geometry
+    compressed: Compressed | None = None
+    equivalents: tuple[Equivalent, ...] = ()
+
+    @property
+    def values(self) -> dict[str, Value]:
+        """Static and trapped ratio and what follows, by term, in working order."""
+        found = {
+            "static_ratio": _computed("static_ratio", self.geometry.static_ratio, "as measured"),
+            "trapped_ratio": _computed("trapped_ratio", self.geometry.trapped_ratio, "slider-crank at intake closing"),
+        }
+        if self.compressed is not None:
+            state = self.compressed
+            found |= {value.key: value for value in state.charge.computed}
+            isentrope = "isentrope of this charge, heat capacity by temperature"
+            found |= {
+                "end_pressure": _computed("end_pressure", state.end.pressure, isentrope),
+                "end_temperature": _computed("end_temperature", state.end.temperature, isentrope),
+            }
+            if nominal(state.trapped_ratio) > 1:
+                how = "constant exponent that ends at the same pressure"
+                found["effective_exponent"] = _computed("effective_exponent", state.effective_exponent, how)
+        return found
+
+    @property
+    def polytropic(self) -> dict[str, Value]:
+        """End pressure and temperature by the stated or assumed constant exponent, to stand beside the isentrope."""
+        if self.compressed is None:
+            return {}
+        end = self.compressed.polytropic
+        return {
+            "end_pressure": _computed("end_pressure", end.pressure, "constant exponent"),
+            "end_temperature": _computed("end_temperature", end.temperature, "constant exponent"),
+        }
+
+
+@dataclass(frozen=True, kw_only=True)
+class CylinderStory:
+    """One cylinder.
+
+    Attributes
+    ----------
+    number : of the cylinder.
+    static_ratio : as the survey has it; None where it is not known.
+    build : None where the geometry lacks something.
+    lacking : the terms that it lacks.
+    earliest, latest : trapped ratio with the intake cam fully advanced and fully retarded; None without phasing.
+    """
+
+    number: int
+    static_ratio: Value | None
+    build: Build | None
+    lacking: tuple[str, ...] = ()
+    earliest: Value | None = None
+    latest: Value | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class CurvePoint:
+    """Trapped ratio at one intake closing, rad after true bottom dead centre."""
+
+    intake_closing: float
+    trapped_ratio: Value
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoostStory:
+    """Everything of a job's boost.
+
+    Attributes
+    ----------
+    survey, card : what it was worked out from.
+    cylinders : one entry a cylinder.
+    worst : number of the cylinder with the highest ratio at the unsafe end of its ±; None where none is known.
+    running : the charge and how the engine is run; None without [charge].
+    baseline, baseline_running : the engine it is set against; None without a usable [baseline].
+    knock : the octane difference from it, or why there is none; None without [charge] or trapped ratio.
+    curve : trapped ratio against intake closing, of the worst cylinder.
+    findings : what is wrong, doubtful or asked, the cam's too.
+    """
+
+    survey: Survey
+    card: CamCard
+    cylinders: tuple[CylinderStory, ...]
+    worst: int | None = None
+    running: Running | None = None
+    baseline: Build | None = None
+    baseline_running: Running | None = None
+    knock: Knock | None = None
+    curve: tuple[CurvePoint, ...] = ()
+    findings: tuple[Finding, ...] = field(default=())
+
+    @property
+    def conditions(self) -> Conditions | None:
+        """Of the charge."""
+        return None if self.running is None else self.running.conditions
+
+    @property
+    def lift_basis(self) -> str:
+        """The lift at which intake closing was read, in words; goes with every trapped ratio."""
+        return self.card.lift_basis
+
+    @property
+    def worst_one(self) -> CylinderStory | None:
+        """The cylinder that the warnings, the knock and the curve are about."""
+        return next((one for one in self.cylinders if one.number == self.worst), None)
+
+    @property
+    def assumed(self) -> tuple[Value, ...]:
+        """What is assumed because nothing is stated, each with its ± and why."""
+        if self.running is None or self.conditions is None:
+            return ()
+        values, stated = self.conditions.values, self.running.stated
+        idle = {key for decider, keys in _IDLE.items() if decider in values for key in keys}
+        idle |= {"mixture_strength"} if self.conditions.fuel == DRY else set()
+        found = [value for value in values.values() if value.origin == "assumed" and value.key not in {*stated, *idle}]
+        if values["barometer"].origin == COMPUTED and "altitude" not in values:
+            found.insert(0, values["barometer"])
+        run = self.running.run
+        return (*found, *(run[key] for key in run if key not in stated and not self.running.lacking))
+
+    @property
+    def chosen(self) -> tuple[Value, ...]:
+        """What is stated, decided or read."""
+        return () if self.running is None else tuple(self.running.stated.values())
+
+
+def boost_story(
+    survey: Survey, closings: Sequence[float] = CURVE, *, system: str | None = None, with_knock: bool = True
+) -> BoostStory:
+    """The whole story of a survey; what cannot be worked out is left out and said.
+
+    ``closings`` [rad after true bottom dead centre] are those of the curve; ``system`` is that of the lift's words, the
+    job's own where not said.  The comparison of knock takes some seconds and can be left out.
+    """
+    card, running = cam_card(survey, system), charge_stated(survey)
+    conditions = None if running is None else running.conditions
+    cylinders = tuple(_cylinder(one, card, conditions) for one in survey.cylinders)
+    worst = _worst(cylinders)
+    own = next((one.build for one in cylinders if one.number == worst), None)
+    base_running = None if running is None else baseline_stated(survey, running)
+    baseline = None if own is None or base_running is None else _baseline(own.geometry, base_running)
+    knock = None
+    if with_knock and own is not None and running is not None and conditions is not None:
+        there = None if baseline is None else baseline.geometry
+        knock = knock_against(own.geometry, running, _bore(survey, worst), there, base_running)
+    findings = [*card.findings, *_asked(card, cylinders)]
+    for one in (running, base_running):
+        findings += [] if one is None else one.findings
+    return BoostStory(
+        survey=survey,
+        card=card,
+        cylinders=cylinders,
+        worst=worst,
+        running=running,
+        baseline=baseline,
+        baseline_running=base_running,
+        knock=knock,
+        curve=() if own is None else _curve(own.geometry, closings),
+        findings=tuple(dict.fromkeys(findings)),
+    )
+
+
+def geometry_of(cylinder: Cylinder, card: CamCard) -> Geometry | None:
+    """What the trapped ratio of a cylinder hangs on; None where something is not known."""
+    known = _known(cylinder, card)
+    if any(key not in known for key in GEOMETRY):
+        return None
+    offset = cylinder.values.get("pin_offset")
+    return Geometry(pin_offset=0.0 if offset is None else offset.number, **known)
+
+
+def _known(cylinder: Cylinder, card: CamCard) -> dict[str, Number]:
+    closing = card.intake_closing
+    found = {key: cylinder.values[key].number for key in GEOMETRY if key in cylinder.values}
+    return found if closing is None else {**found, "intake_closing": closing.number}
+
+
+def build_of(geometry: Geometry, conditions: Conditions | None) -> Build:
+    """One engine worked out."""
+    if conditions is None:
+        return Build(geometry=geometry)
+    return Build(
+        geometry=geometry,
+        compressed=compressed(geometry, conditions),
+        equivalents=equivalents(geometry, conditions),
+    )
+
+
+def _cylinder(cylinder: Cylinder, card: CamCard, conditions: Conditions | None) -> CylinderStory:
+    ratio, geometry = cylinder.values.get("static_ratio"), geometry_of(cylinder, card)
+    if geometry is None:
+        known = _known(cylinder, card)
+        lacking = tuple(key for key in GEOMETRY if key not in known)
+        return CylinderStory(number=cylinder.number, static_ratio=ratio, build=None, lacking=lacking)
+    reach = card.reach("intake_closing") if card.phased("intake") else None
+    ends = () if reach is None else (reach.earliest, reach.latest)
+    phased = [
+        _computed("trapped_ratio", geometry.closing_at(end.number).trapped_ratio, f"intake cam {end.how}")
+        for end in ends
+    ]
+    return CylinderStory(
+        number=cylinder.number,
+        static_ratio=ratio,
+        build=build_of(geometry, conditions),
+        earliest=phased[0] if phased else None,
+        latest=phased[1] if phased else None,
+    )
+
+
+def _worst(cylinders: Sequence[CylinderStory]) -> int | None:
+    """The cylinder whose ratio may be the highest."""
+    able = [one for one in cylinders if one.build is not None and one.static_ratio is not None]
+    return max(able, key=lambda one: _high(one.static_ratio)).number if able else None
+
+
+def _high(value: Value | None) -> float:
+    if value is None:
+        return -math.inf
+    spread = value.expanded
+    return value.nominal + (0.0 if math.isnan(spread) else spread)
+
+
+def _bore(survey: Survey, number: int | None) -> Value | None:
+    return next((one.values.get("bore") for one in survey.cylinders if one.number == number), None)
+
+
+def _baseline(own: Geometry, running: Running) -> Build | None:
+    """The baseline, on this engine's crank and closing unless it states its own."""
+    if running.conditions is None or not vouched(running) or "static_ratio" not in running.stated:
+        return None
+    if not {"boost_gauge", "manifold_pressure"} & set(running.stated):
+        return None
+    numbers = {key: running.stated[key].number for key in GEOMETRY if key in running.stated}
+    geometry = Geometry(**{**{key: getattr(own, key) for key in (*GEOMETRY, "pin_offset")}, **numbers})
+    return build_of(geometry, running.conditions)
+
+
+def _curve(geometry: Geometry, closings: Sequence[float]) -> tuple[CurvePoint, ...]:
+    return tuple(
+        CurvePoint(
+            intake_closing=at,
+            trapped_ratio=_computed("trapped_ratio", geometry.closing_at(at).trapped_ratio, "slider-crank"),
+        )
+        for at in closings
+    )
+
+
+def _asked(card: CamCard, cylinders: Sequence[CylinderStory]) -> list[Finding]:
+    """What the trapped ratio waits for."""
+    if card.intake_closing is not None or not cylinders:
+        return []
+    return [
+        warning(
+            "no-closing",
+            "intake closing is not given, so no ratio but the static one is known",
+            right='say in [cam]: intake_closing = "60 +/- 2 deg after BDC, measured", event_lift and lift_read_at',
+            place="cam.intake_closing",
+        )
+    ]
+
+
+def _computed(key: str, number: Number, how: str) -> Value:
+    return Value(key=key, number=number, origin="computed", how=how)
+
+
+__all__ = ["CURVE", "BoostStory", "Build", "CurvePoint", "CylinderStory", "boost_story", "build_of", "geometry_of"]

@@ -1,0 +1,207 @@
+"""The parts that might be fitted, and the engine that they would be fitted to.
+
+What no option says comes from the engine as measured, as the mean of its
+cylinders.  Options that state the same terms are worked out together, since
+they need the same relations: such a set is a :class:`Group`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import Choices, build
+from ccassist.engine.relations import RELATIONS
+from ccassist.findings import InputError, error, errors
+from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
+from ccassist.measured import Number, Value, nominal
+from ccassist.plan.machining.skim import skim_volume
+from ccassist.plan.valves.cam_card import cam_card
+from ccassist.precedence import OPENING
+from ccassist.results import Cylinder, Survey
+from ccassist.solve.question import FILL_READINGS, moved_anywhere
+from ccassist.terms import term
+
+STACK = RELATIONS["deck_clearance_offset"].needs
+_ONLY_WHERE_ANY = ("pin_offset", "face_cut")  # nothing of these calls for other relations than some
+
+
+@dataclass(frozen=True, kw_only=True)
+class Option:
+    """One part that might be fitted: its kind, name and what it states."""
+
+    kind: str
+    name: str
+    values: Mapping[str, Value]
+
+    @property
+    def states(self) -> tuple[str, ...]:
+        """The terms that it states and that enter the relations: no weight, and no cut of nothing."""
+        return tuple(
+            k for k, v in self.values.items() if k != WEIGHTS.get(self.kind) and (k != "face_cut" or v.nominal != 0)
+        )
+
+    @property
+    def sort(self) -> tuple[object, ...]:
+        """What makes options alike: the terms that they state, and which of these are nothing."""
+        return (*sorted(self.states), *(k for k in _ONLY_WHERE_ANY if k in self.states and self.values[k].nominal == 0))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Options that need the same relations.
+
+    Attributes
+    ----------
+    members : for each kind, positions in its list of options, ascending.
+    given : for each kind, the terms that these options state.
+    base : everything else, from the engine: term key -> SI number, uncertain.
+    """
+
+    members: tuple[tuple[int, ...], ...]
+    given: tuple[tuple[str, ...], ...]
+    base: Mapping[str, Number]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Candidates:
+    """All that is offered: one list of options a kind; ``engine`` and ``choices`` are the engine's own."""
+
+    axes: tuple[tuple[Option, ...], ...]
+    engine: Mapping[str, Number]
+    choices: Choices
+
+    @property
+    def lengths(self) -> tuple[int, ...]:
+        """How many options there are of each kind."""
+        return tuple(len(axis) for axis in self.axes)
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of parts that are varied."""
+        return tuple(axis[0].kind for axis in self.axes)
+
+    def groups(self) -> Iterator[Group]:
+        """The options, sorted into sets that need the same relations.
+
+        Raises
+        ------
+        InputError : the engine does not say what a combination needs.
+        """
+        for sorts in product(*(_sorted(axis) for axis in self.axes)):
+            given = tuple(axis[of[0]].states for axis, of in zip(self.axes, sorts, strict=True))
+            states = {key for keys in given for key in keys}
+            yield Group(members=sorts, given=given, base=_base(self.engine, states, self.choices))
+
+    def known(self, parts: Sequence[Option]) -> dict[str, Number]:
+        """The uncertain inputs with one option of each kind fitted and the skim made."""
+        stated = {key: part.values[key].number for part in parts for key in part.states}
+        return skimmed({**_base(self.engine, set(stated), self.choices), **stated}, least=_not_under)
+
+
+def candidates(survey: Survey) -> Candidates:
+    """What a job offers.
+
+    Raises
+    ------
+    InputError : it offers nothing, has no engine to fit it to, or contradicts itself on the cam.
+    """
+    axes = [
+        tuple(Option(kind=kind, name=name, values=values) for name, values in options.items())
+        for kind, options in survey.offered.items()
+        if options
+    ]
+    if not axes:
+        right = '[choice.gasket.thin] with gasket_thickness = "0.7 mm, maker\'s figure", one block a part'
+        raise InputError(error("no-choice", "no parts to choose from", file=survey.job.file, right=right))
+    card = cam_card(survey)
+    if errors(card.findings):
+        raise InputError(errors(card.findings))
+    engine = {**_means([inputs_of(c) for c in survey.cylinders]), "cylinders": float(survey.job.cylinders)}
+    if card.intake_closing is not None:
+        engine["intake_closing"] = card.intake_closing.number
+    return Candidates(axes=tuple(axes), engine=engine, choices=survey.cylinders[0].choices)
+
+
+def _sorted(axis: Sequence[Option]) -> list[tuple[int, ...]]:
+    found: dict[tuple[object, ...], list[int]] = {}
+    for place, option in enumerate(axis):
+        found.setdefault(option.sort, []).append(place)
+    return [tuple(places) for places in found.values()]
+
+
+def inputs_of(cylinder: Cylinder) -> dict[str, Number]:
+    """What is known of a cylinder; a fill over the piston is kept as the net crown that it found."""
+    known = dict(cylinder.known)
+    crown = cylinder.values.get("crown_volume")
+    if crown is None:
+        return known
+    return {**{k: n for k, n in known.items() if k not in FILL_READINGS}, "crown_volume": crown.number}
+
+
+def _means(known: Sequence[Mapping[str, Number]]) -> dict[str, Number]:
+    """The mean of every input that all cylinders have."""
+    common = set.intersection(*(set(k) for k in known))
+    return {key: sum(k[key] for k in known) / len(known) for key in known[0] if key in common}
+
+
+def _base(engine: Mapping[str, Number], states: set[str], choices: Choices) -> dict[str, Number]:
+    """What stays of the engine when options state these terms."""
+    base = dict(engine)
+    moved_stack = states & set(STACK)
+    if moved_stack and "deck_clearance" in base:
+        _release_deck(base, moved_stack, choices)
+    if (moved_stack or states & {"bore", "crown_volume"}) and "crown_volume" not in base:
+        base = {key: n for key, n in base.items() if key not in FILL_READINGS}
+    replaced = {k for keys in CHOICE_TERMS.values() for key in states.intersection(keys) for k in _told_by(key, keys)}
+    base = {key: n for key, n in base.items() if key not in replaced}
+    if "face_cut" in states and "chamber_area" not in states and "chamber_area" not in base:
+        wrong = f"a skim takes volume by the {term('chamber_area').name}, which is not given"
+        raise InputError(error("missing-value", wrong, right='chamber_area = "46 cm²" for the engine or the head'))
+    return base
+
+
+def _told_by(key: str, keys: Sequence[str]) -> set[str]:
+    """The terms of one part that speak of the same thing as a term: a gasket's volume, and its area and thickness."""
+    alike = OPENING if key in OPENING else (key,)
+    return {k for k in keys if k in alike or k in moved_anywhere(key) or key in moved_anywhere(k)}
+
+
+def _release_deck(base: dict[str, Number], moved: set[str], choices: Choices) -> None:
+    """Turn a measured deck clearance into the block height that it speaks of, so that other parts may move it.
+
+    The stack of lengths is one block height less the rest: the clearance
+    measured less that of the same parts on a block of no height is the height.
+    """
+    clearance = base.pop("deck_clearance")
+    if "block_deck_height" in moved:
+        return
+    stack = {key: base[key] for key in STACK if key in base}
+    if "compression_height" not in stack and "compression_height" not in moved:
+        stack["compression_height"] = base["compression_height"] = 0.0  # the same before and after: it cancels
+    bare = {**stack, "block_deck_height": 0.0}
+    model = build({key: nominal(number) for key, number in bare.items()}, choices)
+    if model.relation_of("deck_clearance") is not None:
+        base["block_deck_height"] = clearance - model.evaluate(bare, uncertain())["deck_clearance"]
+
+
+def skimmed(known: dict[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
+    """The inputs after a flat cut from the head face, if there is one: less chamber, and less depth to a squish pad.
+
+    ``least(number, 0.0)`` keeps a number from falling under nothing: a pad that the cut reaches is flush from then on.
+    """
+    cut = known.pop("face_cut", None)
+    if cut is None:
+        return known
+    if "chamber_volume" in known:
+        known["chamber_volume"] = known["chamber_volume"] - skim_volume(known["chamber_area"], cut)
+    if "squish_step" in known:
+        known["squish_step"] = least(known["squish_step"] - cut, 0.0)
+    return known
+
+
+def _not_under(number: Number, bound: float) -> Number:
+    return number if nominal(number) > bound else bound

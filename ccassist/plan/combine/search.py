@@ -1,0 +1,290 @@
+"""Every combination of the parts on offer: what cannot be built is counted, the rest ranked.
+
+The combinations run as arrays, one axis a kind of part, through the same
+relations as everything else.  They are worked out a block at a time and only
+the best are kept, so that a million of them need no more memory than a few;
+the ± is found for the ones kept, from the uncertain numbers themselves.  Where
+none is left, a second pass looks for those that were refused for the least.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from ccassist.engine.mathematics import arrays, uncertain
+from ccassist.engine.model import Model, build
+from ccassist.findings import InputError, error
+from ccassist.measured import Value, nominal
+from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
+from ccassist.plan.combine.blocks import blocks
+from ccassist.plan.combine.candidates import Candidates, Group, Option, skimmed
+from ccassist.plan.combine.kept import Array, Kept
+from ccassist.plan.combine.trapped import TRAPPED, lacking_for_trapped, with_trapped
+from ccassist.plan.combine.weights import weight_changes
+from ccassist.solve.question import dependents
+from ccassist.terms import term
+
+BLOCK = 1 << 16  # combinations worked out at once: the arrays of one block stay in the processor's cache
+MOST = 10**9  # combinations; more would take hours
+NEAREST = 5  # of those refused, shown where none is left
+Slices = Sequence[slice]
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Combination:
+    """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it)."""
+
+    parts: tuple[Option, ...]
+    values: Mapping[str, Value]
+    distance: float
+    lacking: Mapping[str, tuple[str, ...]]
+    weights: Mapping[str, Value] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Combined:
+    """All combinations.
+
+    Attributes
+    ----------
+    count : how many.
+    refused : how many were refused, by the first reason of each; the commonest first.
+    best : the best of those left.
+    nearest : where none is left, those that break the fewest rules by the least.
+    """
+
+    count: int
+    refused: Mapping[str, int]
+    best: tuple[Combination, ...]
+    nearest: tuple[Combination, ...] = ()
+
+    @property
+    def left(self) -> int:
+        """How many were not refused."""
+        return self.count - sum(self.refused.values())
+
+
+def combine(
+    offered: Candidates,
+    aims: Sequence[Aim] = (),
+    *,
+    top: int = 20,
+    block: int = BLOCK,
+    progress: Progress | None = None,
+) -> Combined:
+    """Work out every combination.
+
+    Parameters
+    ----------
+    offered : the parts, and the engine that they would be fitted to.
+    aims : what limits and ranks; without any that ranks, the order is that of the lists.
+    top : how many of the best to keep.
+    block : most combinations worked out at once.
+    progress : called with how many are done and how many there are.
+
+    Raises
+    ------
+    InputError : too many combinations, or something that is wanted cannot be worked out.
+    """
+    count = math.prod(offered.lengths)
+    if count > MOST:
+        raise InputError(error("too-many", f"{count} combinations, and {MOST} are the most", right="list fewer parts"))
+    refused = Counter[str]()
+
+    def rated(table: _Table, slices: Slices) -> Array:
+        distances, reasons = table.judge(slices)
+        refused.update(reasons)
+        return distances
+
+    kept = _sifted(offered, aims, rated, most=top, block=block, progress=progress)
+    best = [_worked_out(offered, *one) for one in kept]
+    order = [reason for reason, _ in refused.most_common()]
+    missed = [] if best else _sifted(offered, aims, _Table.misses, most=NEAREST, block=block, progress=progress)
+    return Combined(
+        count=count,
+        refused={reason: refused[reason] for reason in order},
+        best=tuple(best),
+        nearest=tuple(_worked_out(offered, *one) for one in missed),
+    )
+
+
+def _sifted(
+    offered: Candidates,
+    aims: Sequence[Aim],
+    rated: Callable[[_Table, Slices], Array],
+    *,
+    most: int,
+    block: int,
+    progress: Progress | None,
+) -> list[tuple[int, float]]:
+    """The flat places of the combinations rated lowest, with their ratings, a block at a time."""
+    kept, done, count = Kept(most=most), 0, math.prod(offered.lengths)
+    for group in offered.groups():
+        table = _Table(offered, group, aims)
+        for slices in blocks([len(of) for of in group.members], block):
+            ratings = rated(table, slices)
+            kept.add(ratings.ravel(), partial(table.places, slices))
+            done += ratings.size
+            if progress:
+                progress(done, count)
+    return [(int(place), float(rating)) for place, rating in zip(kept.places, kept.distances, strict=True)]
+
+
+class _Table:
+    """One group of combinations as arrays."""
+
+    def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim]) -> None:
+        self.offered, self.group, self.aims = offered, group, aims
+        self.traps = any(aim.key == TRAPPED for aim in aims)
+        self.base = {key: nominal(number) for key, number in group.base.items()}
+        self.columns: list[dict[str, Array]] = []
+        for axis, of, keys in zip(offered.axes, group.members, group.given, strict=True):
+            self.columns.append({key: np.array([axis[i].values[key].nominal for i in of]) for key in keys})
+        self.models: dict[bool | None, Model] = {}  # by whether the piston is proud: the deck volume depends on it
+
+    def judge(self, slices: Slices) -> tuple[Array, Counter[str]]:
+        """Distances from what is wanted (infinite where refused), and how many were refused for which reason."""
+        shape = tuple(part.stop - part.start for part in slices)
+        with np.errstate(all="ignore"):  # a crank that cannot turn has no number: that is looked for below
+            values = self.values(slices)
+            first = np.zeros(shape, dtype=np.uint8)
+            names: list[str] = []
+            for rule in refusals(values, self.aims):
+                where = rule.broken
+                if np.any(where):
+                    names.append(rule.reason)
+                    first[(first == 0) & where] = len(names)
+            distances = self.distances(values, shape)
+        distances[first > 0] = np.inf
+        counts = np.bincount(first.ravel(), minlength=len(names) + 1)
+        found: Counter[str] = Counter()
+        for name, number in zip(names, counts[1:], strict=True):
+            found[name] += int(number)  # a reason may stand twice
+        return distances, +found
+
+    def misses(self, slices: Slices) -> Array:
+        """Root of the summed squares of 1 + steps beyond, over every rule broken; infinite where it is hopeless."""
+        total = np.zeros(tuple(part.stop - part.start for part in slices))
+        with np.errstate(all="ignore"):
+            for rule in refusals(self.values(slices), self.aims):
+                far = math.inf if rule.reason in HOPELESS else (1 + np.maximum(rule.beyond, 0) / rule.step) ** 2
+                total += np.where(rule.broken, far, 0.0)
+        return np.sqrt(np.where(np.isnan(total), np.inf, total))
+
+    def distances(self, values: Mapping[str, Any], shape: tuple[int, ...]) -> Array:
+        """Root of the summed squares of how far each aim is missed, each in its own steps."""
+        total = np.zeros(shape)
+        for aim in self.aims:
+            if aim.ranks and aim.key in values:
+                total += ((values[aim.key] - aim.band.aim) / aim.scale) ** 2
+        return np.sqrt(total)
+
+    def places(self, slices: Slices, cells: Array) -> Array:
+        """Flat positions, among all combinations, of cells of a block."""
+        shape = tuple(part.stop - part.start for part in slices)
+        inside = np.unravel_index(cells, shape)
+        chosen = [np.array(of)[part][at] for of, part, at in zip(self.group.members, slices, inside, strict=True)]
+        return np.ravel_multi_index(chosen, self.offered.lengths).astype(np.int64)
+
+    def known(self, slices: Slices) -> dict[str, Any]:
+        """The inputs of a block: each kind of part along its own axis, the skim made."""
+        known: dict[str, Any] = dict(self.base)
+        for axis, (columns, part) in enumerate(zip(self.columns, slices, strict=True)):
+            shape = [1] * len(slices)
+            shape[axis] = -1
+            known.update({key: column[part].reshape(shape) for key, column in columns.items()})
+        return skimmed(known, least=np.maximum)
+
+    def values(self, slices: Slices) -> dict[str, Any]:
+        """All terms of a block; where the piston's standing proud calls for another relation, by that one."""
+        return with_trapped(self.terms(slices)) if self.traps else self.terms(slices)
+
+    def terms(self, slices: Slices) -> dict[str, Any]:
+        """The same without the trapped ratio."""
+        known, shape = self.known(slices), tuple(part.stop - part.start for part in slices)
+        proud = self.proud(known, shape)
+        found: list[dict[str, Any]] = []
+        for side, where in ((True, proud), (False, ~proud)):
+            model = self.model(side, known, np.broadcast_to(where, shape)) if where.any() else None
+            if model is not None:
+                found.append(model.evaluate(known, arrays()))
+        if not found:
+            return {**known, "piston_travel": np.full(1, np.nan)}
+        if len(found) == 1:
+            return found[0]
+        moved = ("deck_volume", *dependents(self.models[True], "deck_volume"))
+        return {**found[1], **{key: np.where(proud, found[0][key], found[1][key]) for key in moved if key in found[0]}}
+
+    def proud(self, known: Mapping[str, Any], shape: tuple[int, ...]) -> Array:
+        """Where the piston stands proud and this calls for a relation of its own; nowhere where it does not."""
+        nowhere: Array = np.zeros([1] * len(shape), dtype=bool)
+        if self.offered.choices.crevice:
+            return nowhere
+        clearance = known.get("deck_clearance", 0.0)
+        model = self.model(None, known, np.ones(shape, dtype=bool))
+        deck = model.relation_of("deck_clearance") if model else None
+        if model and deck:
+            upto = Model(chain=model.chain[: model.chain.index(deck) + 1], fixed=model.fixed)
+            clearance = upto.evaluate(known, arrays())["deck_clearance"]
+        proud: Array = nowhere | (clearance < 0)
+        return proud
+
+    def model(self, side: bool | None, known: Mapping[str, Any], where: Array) -> Model | None:
+        """The relations for the cells of one side of the deck, by the first cell for which an engine can be drawn."""
+        if side not in self.models:
+            spread = {key: np.broadcast_to(value, where.shape) for key, value in known.items()}
+            for cell in np.argwhere(where):
+                plain = {key: float(value[tuple(cell)]) for key, value in spread.items()}
+                try:
+                    self.models[side] = build(plain, self.offered.choices)
+                except (ValueError, ZeroDivisionError):
+                    continue
+                _require(self.models[side], plain, self.aims)
+                break
+        return self.models.get(side)
+
+
+def _require(model: Model, known: Mapping[str, Any], aims: Sequence[Aim]) -> None:
+    """That everything wanted, or at least the ratio, can be worked out."""
+    able = {*known, *model.fixed, *(step.gives for step in model.chain)}
+    for key in dict.fromkeys(aim.key for aim in aims) or ("static_ratio",):
+        if key in able:
+            continue
+        needs = lacking_for_trapped(able, model.lacking) if key == TRAPPED else model.lacking.get(key, ())
+        if key == TRAPPED and not needs:
+            continue
+        wrong = f"the {term(key).name} of these combinations cannot be worked out"
+        if needs:
+            wrong += f": not given: {', '.join(term(lack).name for lack in needs)}"
+        raise InputError(error("missing-value", wrong, right="give it for the engine, or with every such part"))
+
+
+def _worked_out(offered: Candidates, place: int, distance: float) -> Combination:
+    """One combination with its ±: the uncertain numbers through the relations that its own numbers call for."""
+    places = [int(i) for i in np.unravel_index(place, offered.lengths)]
+    parts = tuple(axis[i] for axis, i in zip(offered.axes, places, strict=True))
+    known = offered.known(parts)
+    model = build({key: nominal(number) for key, number in known.items()}, offered.choices)
+    numbers = with_trapped(model.evaluate(known, uncertain()))
+    stated = {key: value.origin for part in parts for key, value in part.values.items()}
+    computed = {*(step.gives for step in model.chain), TRAPPED}
+    values = {
+        key: Value(key=key, number=number, origin="computed" if key in computed else stated.get(key, "as the engine"))
+        for key, number in numbers.items()
+        if key not in model.fixed
+    }
+    return Combination(
+        parts=parts,
+        values=values,
+        distance=distance,
+        lacking=model.lacking,
+        weights=weight_changes(offered, parts),
+    )

@@ -1,0 +1,1 @@
+"""Skimming, decking, another gasket: what each does to every cylinder."""

@@ -1,0 +1,113 @@
+"""From what is asked for in texts to the work, in numbers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ccassist.findings import InputError, error
+from ccassist.measured import Cause, Number, doubt, half_width
+from ccassist.plan.machining.work import Tilt, Work
+from ccassist.quantity import UNSAID, Band, Quantity, parse, parse_band
+from ccassist.terms import find, nearest, term
+
+TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
+_FOR = re.compile(r"^(\d+)\s*=\s*(.+)$")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What is asked for, as written; None or empty where it is not."""
+
+    skim: str | None = None
+    skim_to: str | None = None
+    angle_skim: str | None = None
+    width: str | None = None
+    centroids: Sequence[str] = ()
+    deck: str | None = None
+    level: bool = False
+    gasket_thickness: str | None = None
+    gasket_bore: str | None = None
+    equalise: bool = False
+    valve_angle: str | None = None
+
+    def work(self, system: str) -> Work:
+        """The work, bare numbers being in the units of ``system``.
+
+        Raises
+        ------
+        InputError : a text cannot be understood, or two of them do not go together.
+        """
+        if self.skim and self.skim_to:
+            right = "give the cut, or what it is to reach"
+            raise InputError(error("contradiction", "--skim and --skim-to both say how deep the cut is", right=right))
+        if self.angle_skim is None and (self.width or self.centroids):
+            right = "--angle-skim '1.5 mm' or '0.6 deg'"
+            raise InputError(error("missing-value", "a width or a centroid belongs to a tilted cut", right=right))
+        gasket = {"gasket_thickness": self.gasket_thickness, "gasket_bore": self.gasket_bore}
+        return Work(
+            skim=_number(self.skim, "face_cut", system),
+            skim_to=_target(self.skim_to, system) if self.skim_to else None,
+            tilt=self._tilt(system) if self.angle_skim else None,
+            deck=_number(self.deck, "deck_cut", system),
+            level=self.level,
+            gasket={key: _number(text, key, system) for key, text in gasket.items() if text},
+            equalised=self.equalise,
+            valve_angle=_number(self.valve_angle, "valve_angle", system),
+        )
+
+    def _tilt(self, system: str) -> Tilt:
+        text = self.angle_skim or ""
+        key = "skim_angle" if _is_angle(text) else "edge_cut"
+        number = _number(text, key, system)
+        return Tilt(
+            edge=number if key == "edge_cut" else None,
+            angle=number if key == "skim_angle" else None,
+            width=_number(self.width, "head_width", system),
+            centroids=dict(_centroid(one, system) for one in self.centroids),
+        )
+
+
+def _is_angle(text: str) -> bool:
+    try:
+        parse(text, "skim_angle", system=UNSAID)
+    except InputError:
+        return bool(re.search(r"\d\s*(deg|°|rad)", text))
+    return True
+
+
+def _centroid(text: str, system: str) -> tuple[int, Number]:
+    """One cylinder's centroid, such as "2=130 mm"; one without a number is that of all others."""
+    said = _FOR.match(text.strip())
+    number, words = (int(said[1]), said[2]) if said else (0, text)
+    return number, _number(words, "opening_centroid", system)
+
+
+def _target(text: str, system: str) -> Band:
+    name, _, value = text.partition("=")
+    wanted = find(name.strip())
+    if wanted is None or wanted.key not in TARGETS or not value.strip():
+        near = nearest(name, TARGETS)
+        right = f"such as {near or TARGETS[0]}=…; a skim moves {', '.join(TARGETS)}"
+        raise InputError(error("unknown-target", "no target of a skim", read=text, right=right, place="--skim-to"))
+    return parse_band(value, wanted.key, system=system)
+
+
+def _number(text: str | None, key: str, system: str) -> Number:
+    """A quantity as planned: exact, unless it is said how well it will be held."""
+    return None if text is None else planned_number(parse(text, key, system=system))
+
+
+def planned_number(quantity: Quantity) -> Number:
+    """The number of a quantity with the ± that is written with it."""
+    cause = Cause(
+        name=f"{term(quantity.key).name} as planned",
+        key=quantity.key,
+        shape="normal" if quantity.origin == "measured" else "rectangular",
+        source=quantity.origin or "as planned",
+        remedy="hold or measure it closer",
+    )
+    if quantity.standard is not None:
+        return quantity.value + doubt(quantity.standard, cause)
+    return quantity.value + half_width(quantity.spread, cause) if quantity.spread else quantity.value

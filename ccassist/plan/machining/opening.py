@@ -1,0 +1,142 @@
+"""What is known of one chamber at the head face, and so what a cut takes from it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ccassist.bench.profile import Profile
+from ccassist.display import show
+from ccassist.findings import InputError, NotPossible, error
+from ccassist.measured import Number, nominal
+from ccassist.plan.machining.skim import skim_for, skim_volume
+from ccassist.results import Cylinder, Survey
+from ccassist.terms import term
+
+_HAIR = 1e-9
+UPRIGHT = "opening × cut, the walls taken as upright: a wall that closes in with depth loses less"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opening:
+    """One chamber at its face.
+
+    Attributes
+    ----------
+    cylinder : its number; system : units of what is said.
+    area : open area at the face [m²], with its ±; None where not known.
+    """
+
+    cylinder: int
+    system: str
+    area: Number | None
+
+    @property
+    def how(self) -> str:
+        """By what a cut's volume is reckoned, in words."""
+        return UPRIGHT
+
+    @property
+    def reach(self) -> float:
+        """The deepest cut that can be reckoned [m]."""
+        return math.inf
+
+    def volume(self, cut: Number) -> Number:
+        """What a flat cut [m] takes [m³].
+
+        Raises
+        ------
+        NotPossible : it goes deeper than the chamber is known.
+        """
+        return skim_volume(self.area, cut)
+
+    def cut_for(self, volume: Number) -> Number:
+        """The flat cut [m] that takes a volume [m³].
+
+        Raises
+        ------
+        NotPossible : it would go deeper than the chamber is known.
+        """
+        return skim_for(volume, self.area)
+
+    def deepest(self, volume: float) -> float:
+        """The flat cut [m] that takes a volume [m³], never deeper than can be reckoned."""
+        return nominal(skim_for(volume, self.area))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Staged(Opening):
+    """A chamber that was filled level by level: what a cut takes is read off its profile."""
+
+    profile: Profile
+
+    @property
+    def how(self) -> str:
+        """By what a cut's volume is reckoned, in words."""
+        return f"the stages of a fill, known down to {self._said(self.reach)}"
+
+    @property
+    def reach(self) -> float:
+        """The deepest level that every run reached [m]."""
+        return self.profile.deepest
+
+    def volume(self, cut: Number) -> Number:
+        """What a flat cut takes [m³]."""
+        if nominal(cut) > self.reach * (1 + _HAIR):
+            raise NotPossible(
+                f"cylinder {self.cylinder}: a cut of {self._said(nominal(cut))} goes deeper than the stages, which end "
+                f"at {self._said(self.reach)}: nobody knows the wall there; fill it in deeper stages"
+            )
+        return self.profile.volume(cut)
+
+    def cut_for(self, volume: Number) -> Number:
+        """The flat cut [m] that takes a volume [m³]."""
+        most = nominal(self.profile.volume(self.reach))
+        if nominal(volume) > most * (1 + _HAIR):
+            wanted, held = (show("fill_volume", v, system=self.system) for v in (nominal(volume), most))
+            raise NotPossible(
+                f"cylinder {self.cylinder}: {wanted} is more than the {held} that lie above the deepest stage, "
+                f"{self._said(self.reach)} below the face; fill it in deeper stages"
+            )
+        return self.profile.cut_for(volume)
+
+    def deepest(self, volume: float) -> float:
+        """The flat cut [m] that takes a volume [m³], never deeper than the stages."""
+        return self.profile.depth_for(volume)
+
+    def _said(self, length: float) -> str:
+        return show("face_cut", length, system=self.system)
+
+
+def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
+    """The stages of a cylinder's chamber, where they were made in the state in which its volume was measured."""
+    used = [one for one in survey.reduced if cylinder.uses(one)]
+    chambers = {one.cell.state for one in used if "chamber_volume" in one.values}
+    found = [one.profile for one in used if one.profile is not None]
+    return next((p for p in reversed(found) if not chambers or p.state in chambers), None)
+
+
+def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
+    """What is known of a cylinder's chamber at the face: its stages, else its open area, else nothing."""
+    area, profile = cylinder.values.get("chamber_area"), profile_of(survey, cylinder)
+    number, system = cylinder.number, survey.job.system
+    if profile is not None:
+        return Staged(cylinder=number, system=system, area=area.number if area else profile.area(0.0), profile=profile)
+    return Opening(cylinder=number, system=system, area=area.number) if area and area.nominal > 0 else None
+
+
+def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
+    """What is known of a cylinder's chamber at the face: its stages, else its open area.
+
+    Raises
+    ------
+    InputError : neither its opening nor stages were measured or stated.
+    """
+    found = opening_if_known(survey, cylinder)
+    if found is None:
+        name = term("chamber_area").name
+        wrong = f"a cut from the head takes volume by the {name}, which is not given"
+        right = 'chamber_area = "46 +/- 1 cm², measured" for the head, or fill the chamber in stages'
+        at = f"cylinder {cylinder.number}"
+        raise InputError(error("missing-value", wrong, right=right, place=at, file=survey.job.file))
+    return found

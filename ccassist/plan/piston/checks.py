@@ -1,0 +1,173 @@
+"""What is to be confirmed with the piston maker: room, metal and gaps, told as questions and never as permission.
+
+A finding at warning level is a number that does not fit what is stated; a
+note is something that only the maker, or a mock-up, can answer.
+Source: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi, sqrt
+
+from ccassist.display import show
+from ccassist.findings import Finding, note, warning
+from ccassist.plan.piston.specification import Specification
+from ccassist.plan.piston.valves import MOCK_UP, valves_to_confirm
+from ccassist.terms import term
+
+
+def to_confirm(spec: Specification, system: str) -> tuple[Finding, ...]:
+    """Every check, those that do not fit first."""
+    asked = _Asked(spec, system)
+    found = [*asked.pin(), *asked.crown_metal(), *asked.top_land(), *asked.outline(), *asked.head(), *asked.below()]
+    return tuple(sorted(found, key=lambda one: -one.level))
+
+
+class _Asked:
+    """The checks of one specification, with its numbers at hand."""
+
+    def __init__(self, spec: Specification, system: str) -> None:
+        self.spec, self.system = spec, system
+        self.stated = {key: value.nominal for key, value in spec.order.items()}
+        first = spec.planned.cylinders[0].values
+        self.height = spec.height.value if spec.height else None
+        self.land = first["land_height"].nominal if "land_height" in first else None
+        self.land_diameter = first["land_diameter"].nominal if "land_diameter" in first else None
+        self.bores = [c.values["bore"].nominal for c in spec.planned.cylinders if "bore" in c.values]
+
+    def said(self, key: str, value: float) -> str:
+        """A length as printed, without words of sign."""
+        return show(key, value, system=self.system, words=False)
+
+    def pin(self) -> Iterator[Finding]:
+        """Room between the oil-ring groove and the pin bore."""
+        if self.height is None:
+            return
+        pin, pack = self.stated.get("pin_diameter"), self.stated.get("ring_pack_depth")
+        if pin is None or pack is None:
+            lacks = [term(k).name for k in ("pin_diameter", "ring_pack_depth") if k not in self.stated]
+            wrong = f"room between ring pack and pin cannot be told: the {' and the '.join(lacks)} is not stated"
+            yield note("pin-room", wrong, right="ask the maker for both, and whether the oil ring needs a support rail")
+            return
+        room = self.height - pin / 2 - pack
+        if room < 0:
+            wrong = f"the pin bore cuts into the oil-ring groove by {self.said('land_height', -room)}"
+            right = "confirm with the maker that a support rail closes the groove, or move pin, rings or rod"
+            agreed = "support_rail" in self.spec.said
+            yield (note if agreed else warning)("pin-room", wrong, right=right)
+            return
+        wrong = f"between the oil-ring groove and the pin bore stand {self.said('land_height', room)}"
+        yield note("pin-room", wrong, right="confirm with the maker that this is enough")
+
+    def crown_metal(self) -> Iterator[Finding]:
+        """Metal under the deepest dish or pocket, over the pin bore and beside the rings."""
+        deepest, shape = self.spec.shape.deepest, self.spec.shape
+        wish = self.stated.get("crown_thickness")
+        wanted = f"at least {self.said('crown_thickness', wish)} is wanted" if wish else "no least thickness is stated"
+        if deepest <= 0:
+            yield note(
+                "crown-metal", f"crown thickness: {wanted}", right="the maker says what is left, and what it needs"
+            )
+            return
+        words = f"the deepest point of the crown lies {self.said('dish_depth', deepest)} below its flat; {wanted}"
+        pin = self.stated.get("pin_diameter")
+        if self.height is not None and pin is not None:
+            over = self.height - pin / 2 - deepest
+            words += (
+                f"; from there to the pin bore are {self.said('dish_depth', over)}, for crown and small end together"
+            )
+            if over <= (wish or 0.0):
+                yield warning(
+                    "crown-metal", words, right="the maker decides; a lower pin, a shallower dish or a shorter rod"
+                )
+                return
+        yield note("crown-metal", words, right="the maker says what metal is left under it and whether that will do")
+        for kind, one in shape.pockets.items():
+            if self.land is not None and one.deepest > self.land:
+                wrong = (
+                    f"the {kind} pockets reach {self.said('pocket_depth', one.deepest)} deep, "
+                    f"below the top of the top-ring groove at {self.said('land_height', self.land)}"
+                )
+                yield warning("pocket-ring", wrong, right="confirm with the maker what metal is left behind the ring")
+            if one.reach is not None and self.land_diameter is not None and one.reach > self.land_diameter / 2:
+                reach = self.said("pocket_offset", one.reach)
+                wrong = f"the {kind} pockets reach {reach} from the bore axis: beyond the land"
+                yield warning(
+                    "pocket-edge", wrong, right="they open the land: confirm place and diameter with the maker"
+                )
+
+    def top_land(self) -> Iterator[Finding]:
+        """The top land, and whether its crevice is counted."""
+        first = self.spec.planned.cylinders[0]
+        counted = "counted" if first.choices.crevice else "not counted"
+        if self.land is None or self.land_diameter is None:
+            wrong = f"the top land is not stated; its crevice is {counted} in the sum"
+            yield note("land", wrong, right="ask the maker for land height and diameter, and put them in")
+            return
+        gap = min(self.bores, default=self.land_diameter) - self.land_diameter
+        wrong = (
+            f"top land {self.said('land_height', self.land)} high with {self.said('land_diameter', gap)} less diameter "
+            f"than the smallest bore; its crevice is {counted}"
+        )
+        right = "the maker confirms land height and diameter, since the sum stands on them; boost asks for a lower ring"
+        if gap <= self.stated.get("wall_clearance", 0.0):
+            yield warning("land", wrong, right="a land runs hotter than the skirt and needs more room: ask the maker")
+        else:
+            yield note("land", wrong, right=right)
+
+    def outline(self) -> Iterator[Finding]:
+        """Whether the shape holds the volume ordered, and whether dish and pockets are where they should be."""
+        shape, crown = self.spec.shape, self.spec.crown
+        for fault in shape.faults:
+            yield warning("shape", f"the crown's shape: {fault}", right="say it under [order.crown] or [order.pocket]")
+        if shape.net is not None and crown is not None:
+            off = shape.net - crown.value
+            most = crown.tolerance.size or 0.5e-7
+            if abs(off) > most:
+                wrong = (
+                    f"the sizes stated hold {show('crown_volume', shape.net, system=self.system)}, "
+                    f"not {show('crown_volume', crown.value, system=self.system)}"
+                )
+                yield warning("shape-volume", wrong, right="leave the depth or height out to have it worked out")
+        if shape.pockets and "dish" in shape.hollow and any(p.offset is None for p in shape.pockets.values()):
+            wrong = "the pockets are counted in full, as if they lay outside the dish"
+            yield note("pocket-place", wrong, right="state their pocket_offset, or have the maker give the net volume")
+        area = self.spec.planned.cylinders[0].values.get("chamber_area")
+        if "dish_diameter" in shape.sizes and area is not None:
+            opening = 2 * sqrt(area.nominal / pi)
+            if shape.sizes["dish_diameter"] > opening:
+                wrong = (
+                    f"the dish, {self.said('dish_diameter', shape.sizes['dish_diameter'])} across, is wider than "
+                    f"a round chamber opening of the same area, {self.said('dish_diameter', opening)}"
+                )
+                yield warning("squish-pads", wrong, right="the flat of the crown must face the pads of the head")
+        if "dish_diameter" in shape.sizes:
+            wrong = (
+                "the outline of the dish must match the chamber, so that the flat of the crown faces the head's pads"
+            )
+            yield note("squish-pads", wrong, right="send the maker a drawing, a mould or a scan of the chamber")
+
+    def head(self) -> Iterator[Finding]:
+        """Dome against chamber and plug; valves against the crown."""
+        if self.spec.crown is not None and ("dome" in self.spec.shape.hollow or self.spec.crown.value < 0):
+            wish = self.stated.get("dome_clearance")
+            wanted = f"at least {self.said('dome_clearance', wish)} wanted" if wish else "no least gap is stated"
+            wrong = f"dome against chamber wall and plug: {wanted}"
+            yield note("dome", wrong, right="the maker needs the chamber's shape; check with clay at mock-up")
+        pockets = bool(self.spec.shape.pockets)
+        wrong = "valve pockets: place, side and depth are as stated" if pockets else "no valve pockets are stated"
+        yield note("valves", wrong, right=MOCK_UP)
+        yield from valves_to_confirm(self.spec.planned, self.system)
+
+    def below(self) -> Iterator[Finding]:
+        """Skirt and crank, bores, and what must not be added to them."""
+        wish = self.stated.get("skirt_clearance")
+        wanted = f"at least {self.said('skirt_clearance', wish)} wanted" if wish else "no least gap is stated"
+        right = "the maker needs crank and rod drawings, or check at mock-up; oil jets too"
+        yield note("skirt", f"skirt against counterweights at bottom dead centre: {wanted}", right=right)
+        if len(self.bores) > 1 and max(self.bores) - min(self.bores) > 0.02e-3:
+            wrong = f"bores from {self.said('bore', min(self.bores))} to {self.said('bore', max(self.bores))}"
+            yield note(
+                "bores", wrong, right="ask whether pistons are fitted to bores one by one, or hone them alike first"
+            )

@@ -1,0 +1,216 @@
+"""The crown to be cut: the shape asked for, its volume, and the one dimension left open that makes it right.
+
+Volumes add space where positive.  Pockets lie in the crown flat; where their
+place is known, what they share with a dish is counted once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ccassist.display import show
+from ccassist.engine import crown_shapes as shapes
+from ccassist.measured import Value
+from ccassist.plan.piston.pockets import Pocket, beyond_the_dish, pockets_of
+from ccassist.terms import term
+from ccassist.units import conversion, shown_unit
+
+DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
+DOMES = ("dome with sloped sides", "ball dome")
+GUARDED = 3  # decimals of the parts of a crown as printed
+_HALVINGS = 60
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crown:
+    """A crown as ordered.
+
+    Attributes
+    ----------
+    shape : its word.
+    sizes : its dimensions by term, SI; that of ``solved`` among them.
+    solved : the term that was worked out from the volume, "" where all were stated.
+    pockets : the valve pockets, by "intake" and "exhaust".
+    hollow : what dish, dome and pockets each add (positive) or take, SI, by name.
+    faults : why the shape cannot be, or what it lacks, in words.
+    """
+
+    shape: str
+    sizes: Mapping[str, float]
+    solved: str = ""
+    pockets: Mapping[str, Pocket]
+    hollow: Mapping[str, float]
+    faults: tuple[str, ...] = ()
+
+    @property
+    def net(self) -> float | None:
+        """Net volume of the shape with its pockets, SI; None where the dimensions do not give it."""
+        return None if self.faults or not self.shape else sum(self.hollow.values())
+
+    @property
+    def deepest(self) -> float:
+        """The deepest point of dish or pocket below the crown flat, SI."""
+        return max([self.sizes.get("dish_depth", 0.0), *(p.deepest for p in self.pockets.values())])
+
+
+def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: float | None, land: float | None) -> Crown:
+    """The crown from what is stated.
+
+    Parameters
+    ----------
+    stated : the sections of the order by their name.
+    shape : the word of the shape, "" where none is stated.
+    wanted : net crown volume to be met, SI; None where it is not known.
+    land : top-land diameter, SI; a squish band is measured from it.
+    """
+    sizes = {key: value.nominal for key, value in stated.get("order.crown", {}).items()}
+    pockets, faults = pockets_of(stated)
+    if "squish_band" in sizes and "dish_diameter" not in sizes:
+        if land is None:
+            faults = (*faults, f"the {term('squish_band').name} is measured from the land: state the land diameter")
+        else:
+            sizes["dish_diameter"] = land - 2 * sizes["squish_band"]
+    elif "dish_diameter" in sizes and land is not None:
+        sizes.setdefault("squish_band", (land - sizes["dish_diameter"]) / 2)
+    lacks = [key for key in _needed(shape) if key not in sizes]
+    faults = (*faults, *(f"the {term(key).name} is not stated" for key in lacks))
+    if faults or not shape:
+        return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=faults)
+    try:
+        return _made(shape, sizes, pockets, wanted)
+    except ValueError as wrong:
+        return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=(str(wrong),))
+
+
+def _needed(shape: str) -> tuple[str, ...]:
+    """What must be stated; depth and height may be left to be worked out."""
+    if shape in DISHES:
+        return ("dish_diameter",)
+    return {"dome with sloped sides": ("dome_diameter", "dome_top"), "ball dome": ("dome_diameter",)}.get(shape, ())
+
+
+def _made(shape: str, sizes: dict[str, float], pockets: Mapping[str, Pocket], wanted: float | None) -> Crown:
+    """The shape with all its sizes; the open one worked out from the volume wanted."""
+    open_size = "dish_depth" if shape in DISHES else "dome_height" if shape in DOMES else ""
+    solved = ""
+    if open_size and open_size not in sizes:
+        if wanted is None:
+            raise ValueError(f"the {term(open_size).name} can only be worked out once the crown volume is known")
+        sizes = {**sizes, open_size: _open_size(shape, sizes, pockets, wanted)}
+        solved = open_size
+    return Crown(shape=shape, sizes=sizes, solved=solved, pockets=pockets, hollow=_parts(shape, sizes, pockets))
+
+
+def _parts(shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket]) -> dict[str, float]:
+    """What dish or dome and the pockets each add, SI."""
+    parts: dict[str, float] = {}
+    if shape in DISHES:
+        parts["dish"] = _dish(shape, sizes)
+    elif shape in DOMES:
+        parts["dome"] = -_dome(shape, sizes)
+    dish = None if shape not in DISHES else _DishFloor(shape=shape, sizes=sizes)
+    for name, one in pockets.items():
+        shared = dish is not None and one.offset is not None
+        each = beyond_the_dish(one, dish) if shared and dish is not None else one.volume
+        parts[f"{name} pockets"] = one.count * each
+    return parts
+
+
+def _dish(shape: str, sizes: Mapping[str, float]) -> float:
+    radius, depth = sizes["dish_diameter"] / 2, sizes["dish_depth"]
+    if shape == "ball-cut dish":
+        return shapes.cap(radius=radius, height=depth)
+    return shapes.flat_dish(radius=radius, depth=depth, corner=sizes.get("dish_corner", 0.0))
+
+
+def _dome(shape: str, sizes: Mapping[str, float]) -> float:
+    radius, height = sizes["dome_diameter"] / 2, sizes["dome_height"]
+    if shape == "ball dome":
+        return shapes.cap(radius=radius, height=height)
+    return shapes.frustum(base=radius, top=sizes["dome_top"] / 2, height=height)
+
+
+def _open_size(shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float) -> float:
+    """Depth of the dish or height of the dome that brings the net volume to what is wanted."""
+    alone = sum(one.count * one.volume for one in pockets.values())
+    if shape in DOMES:
+        if alone - wanted <= 0:
+            raise ValueError("the pockets alone do not add what is wanted: no dome is needed, but a dish")
+        return _dome_height(shape, sizes, alone - wanted)
+    if wanted <= 0:
+        raise ValueError("what is wanted takes space: that is a dome, not a dish")
+    if not any(one.offset is not None for one in pockets.values()):
+        if wanted - alone <= 0:
+            raise ValueError("the pockets alone add more than is wanted: no dish is left, a dome would be needed")
+        return _dish_depth(shape, sizes, wanted - alone)
+    return _depth_beside_pockets(shape, sizes, pockets, wanted)
+
+
+def _dish_depth(shape: str, sizes: Mapping[str, float], volume: float) -> float:
+    radius = sizes["dish_diameter"] / 2
+    if shape == "ball-cut dish":
+        return shapes.cap_height(volume, radius=radius)
+    return shapes.flat_dish_depth(volume, radius=radius, corner=sizes.get("dish_corner", 0.0))
+
+
+def _dome_height(shape: str, sizes: Mapping[str, float], volume: float) -> float:
+    radius = sizes["dome_diameter"] / 2
+    if shape == "ball dome":
+        return shapes.cap_height(volume, radius=radius)
+    return shapes.frustum_height(volume, base=radius, top=sizes["dome_top"] / 2)
+
+
+def _depth_beside_pockets(
+    shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float
+) -> float:
+    """The same where dish and pockets share space: the net volume grows with the depth, so it is halved down on."""
+
+    def net(depth: float) -> float:
+        return sum(_parts(shape, {**sizes, "dish_depth": depth}, pockets).values())
+
+    low, high = max(sizes.get("dish_corner", 0.0), 1e-6), _dish_depth(shape, sizes, wanted)
+    if net(low) >= wanted:
+        raise ValueError("the pockets with the shallowest dish add more than is wanted")
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if net(middle) < wanted else (low, middle)
+    return high
+
+
+@dataclass(frozen=True, kw_only=True)
+class _DishFloor:
+    """How deep a dish is at a distance from the bore axis."""
+
+    shape: str
+    sizes: Mapping[str, float]
+
+    def __call__(self, away: Any) -> Any:
+        """Depths below the crown flat, SI; nothing beyond its edge."""
+        import numpy as np
+
+        radius, depth = self.sizes["dish_diameter"] / 2, self.sizes["dish_depth"]
+        within = np.minimum(away, radius)
+        if self.shape == "ball-cut dish":
+            ball = (radius**2 + depth**2) / (2 * depth)
+            return np.sqrt(ball**2 - within**2) - (ball - depth)
+        corner = self.sizes.get("dish_corner", 0.0)
+        beyond = np.maximum(within - (radius - corner), 0.0)
+        return np.where(away >= radius, 0.0, depth - corner + np.sqrt(np.maximum(corner**2 - beyond**2, 0.0)))
+
+
+def hollow_texts(crown: Crown, system: str) -> dict[str, str]:
+    """What each part adds or takes and the net of it, in words, with a guard digit; they add exactly as printed."""
+    unit = conversion(shown_unit(term("deck_volume"), system)).scale
+    rounded = {name: round(size / unit, GUARDED) for name, size in crown.hollow.items()}
+    if len(rounded) < 2 or crown.net is None:
+        return {name: _said(size * unit, system) for name, size in rounded.items()}
+    net = round(crown.net / unit, GUARDED)
+    first, *rest = rounded
+    rounded[first] = net - sum(rounded[name] for name in rest)  # the dish or dome takes up what rounding leaves
+    return {name: _said(size * unit, system) for name, size in {**rounded, "net": net}.items()}
+
+
+def _said(size: float, system: str) -> str:
+    return show("deck_volume", size, system=system, decimals=GUARDED).removesuffix(" of space")

@@ -1,0 +1,357 @@
+"""Every field of the piston order: its value, tolerance, origin, who decides it, and whether it still stands open."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from ccassist.display import places, show, spread_text
+from ccassist.measured import Value, expand
+from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
+from ccassist.quantity import parse
+from ccassist.terms import Kind, term
+from ccassist.units import conversion, shown_unit
+
+MAKER = "the maker"
+BUILDER, MACHINIST, TUNER = "the builder", "the machinist", "the tuner"
+UNSURE = ("assumed", "not said")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """One field as declared: its key (a term, or a word of the order), group, who decides it by default, if needed.
+
+    ``maker`` : that the maker may decide it, so that the order is complete when it says so.
+    """
+
+    key: str
+    group: str
+    who: str
+    needed: bool = False
+    maker: bool = False
+    name: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One field of the sheet.
+
+    Attributes
+    ----------
+    entry : what it is.
+    name, text, tolerance, origin, who : as printed; ``text`` is "" where nothing is known.
+    low, high, size : SI numbers behind it: smallest and largest over the cylinders, tolerance; None for words.
+    open : why the order is not complete with it; "" where it is.
+    """
+
+    entry: Entry
+    name: str
+    text: str
+    tolerance: str
+    origin: str
+    who: str
+    low: float | None = None
+    high: float | None = None
+    size: float | None = None
+    open: str = ""
+
+
+def _entries(group: str, who: str, *keys: str) -> Iterator[Entry]:
+    """Fields of one group; "!" after a key: needed, "?": needed, but the maker may decide it."""
+    for said in keys:
+        mark = said[-1] if said[-1] in "!?" else ""
+        key, _, name = said.rstrip("!?").partition("=")
+        yield Entry(key=key, group=group, who=who, needed=bool(mark), maker=mark == "?", name=name)
+
+
+ENTRIES: tuple[Entry, ...] = (
+    *_entries("The set", BUILDER, "pieces!", "spares", "maker=maker", "sides=sides and marks", "use=use and cooling!"),
+    *_entries("The engine, as finished", MACHINIST, "bore!", "stroke!", "rod_length!", "rod_width?"),
+    *_entries("The engine, as finished", MACHINIST, "block_deck_height!", "chamber_volume!"),
+    *_entries("The engine, as finished", BUILDER, "gasket_thickness!", "gasket_area!", "free_thickness"),
+    *_entries("What is wanted", BUILDER, f"{RATIO}!", "squish!", "deck_clearance!"),
+    *_entries("The crown", BUILDER, f"{HEIGHT}!", f"{CROWN}!", "shape=crown shape!", "dish_diameter", "dish_depth"),
+    *_entries("The crown", BUILDER, "dish_corner", "squish_band", "dome_diameter", "dome_top", "dome_height"),
+    *_entries("The crown", BUILDER, "intake_pockets=intake pockets", "exhaust_pockets=exhaust pockets"),
+    *_entries("The crown", BUILDER, "valve_pockets=place of the pockets?", "dome_clearance"),
+    *_entries("The crown", MAKER, "crown_thickness?"),
+    *_entries("Skirt and pin", MAKER, "wall_clearance?", "skirt=skirt", "skirt_clearance"),
+    *_entries("Skirt and pin", BUILDER, "pin_diameter!", "pin_length?", "pin_fit=pin fit?"),
+    *_entries("Skirt and pin", MAKER, "pin_retention=pin retention?", "pin_offset?"),
+    *_entries("Rings and lands", BUILDER, "top_ring_width?", "second_ring_width?", "oil_ring_width?"),
+    *_entries("Rings and lands", BUILDER, "ring_radial_depth?", "rings=ring set?"),
+    *_entries("Rings and lands", MAKER, "land_height?", "land_diameter?", "ring_pack_depth?"),
+    *_entries("Rings and lands", MAKER, "support_rail=oil-ring rail"),
+    *_entries("Use and material", TUNER, "fuel=fuel!", "boost=boost!", "rev_limit!"),
+    *_entries("Use and material", MAKER, "alloy=alloy?", "coating=coating", "piston_mass"),
+    *_entries("The order", BUILDER, "revision=revision!", "date=date", "signed_by=answered for by!"),
+)  # fmt: skip
+
+
+def rows(spec: Specification, system: str) -> tuple[Row, ...]:
+    """Every field that is needed, stated or left to somebody, in the order of the sheet."""
+    found = (_row(entry, spec, system) for entry in ENTRIES)
+    return tuple(row for row in found if row is not None)
+
+
+def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
+    """Why the order cannot be final, each once; empty where it can."""
+    points = [*spec.refused, *(row.open for row in made if row.open)]
+    for one in spec.ordered().values():
+        if one.tolerance.size is None:
+            points.append(f"no tolerance for the {term(one.key).name}: {one.tolerance.reason}")
+    points += [f"the crown's shape: {fault}" for fault in spec.shape.faults]
+    points += _unknown_spread(spec)
+    return tuple(dict.fromkeys(points))
+
+
+def _unknown_spread(spec: Specification) -> Iterator[str]:
+    for cylinder in spec.planned.cylinders:
+        ratio = cylinder.values.get(RATIO)
+        if ratio is not None and math.isnan(ratio.expanded):
+            yield f"the ± of the {term(RATIO).name} of cylinder {cylinder.number} is not known yet: take repeats"
+
+
+def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
+    decides = spec.survey.job.said.get("order.to_decide", {}).get(entry.key, "")
+    row = _found(entry, spec, system)
+    if decides:
+        return _left(entry, row, decides)
+    if row is None:
+        if not entry.needed or _needless(entry, spec):
+            return None
+        return Row(
+            entry=entry, name=_name(entry), text="", tolerance="", origin="missing", who=entry.who,
+            open=f"the {_name(entry)} is missing",
+        )  # fmt: skip
+    return row
+
+
+def _needless(entry: Entry, spec: Specification) -> bool:
+    """What this crown does not need: the place of pockets that are not there; a shape where the crown is flat."""
+    return entry.key == "valve_pockets" and not spec.shape.pockets
+
+
+def _left(entry: Entry, row: Row | None, decides: str) -> Row:
+    """A field that somebody else is to decide; what stands there for now is said too."""
+    maker = decides.strip().casefold() in (MAKER, "maker")
+    for_now = f"{row.text} for now" if row is not None and row.text else ""
+    why = "" if maker and (entry.maker or not entry.needed) else f"the {_name(entry)} is to be decided by {decides}"
+    if row is not None and row.open and not why:
+        why = row.open
+    return Row(
+        entry=entry,
+        name=_name(entry),
+        text=for_now,
+        tolerance=row.tolerance if row is not None else "",
+        origin=f"to be decided{f'; {row.origin}' if row is not None and row.origin else ''}",
+        who=decides,
+        low=row.low if row is not None else None,
+        high=row.high if row is not None else None,
+        size=row.size if row is not None else None,
+        open=why,
+    )
+
+
+def _found(entry: Entry, spec: Specification, system: str) -> Row | None:
+    """The field from wherever it is known: the order, the crown's shape, or the engine."""
+    key = entry.key
+    if key in (HEIGHT, CROWN):
+        one = spec.ordered().get(key)
+        return None if one is None else _ordered(entry, one, spec, system)
+    if key in spec.order:
+        return _stated(entry, spec.order[key], spec, system)
+    if key in spec.said:
+        return _words(entry, spec.said[key])
+    if key == "shape":
+        return _words(entry, spec.shape.shape) if spec.shape.shape else None
+    if key in ("intake_pockets", "exhaust_pockets"):
+        return _pocket(entry, spec, system)
+    if key in spec.shape.sizes:
+        return _size(entry, spec, system)
+    if key == "pieces":
+        many = float(spec.survey.job.cylinders)
+        text = show(key, many, system=system)
+        return Row(entry=entry, name=_name(entry), text=text, tolerance="", origin="one a cylinder", who=entry.who,
+                   low=many, high=many)  # fmt: skip
+    if key == "rev_limit":
+        speed = spec.survey.cylinders[0].values.get("engine_speed")
+        return None if speed is None else _stated(entry, _as(key, speed), spec, system)
+    return _of_the_engine(entry, spec, system)
+
+
+def _as(key: str, value: Value) -> Value:
+    return Value(key=key, number=value.number, origin=value.origin, how=value.how, line=value.line, raw=value.raw)
+
+
+def _words(entry: Entry, text: str) -> Row:
+    who = BUILDER if entry.who == MAKER else entry.who
+    return Row(entry=entry, name=_name(entry), text=text, tolerance="", origin="asked", who=who)
+
+
+def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Row:
+    size = one.tolerance.size
+    return Row(
+        entry=entry,
+        name=_name(entry),
+        text=ordered_text(one, system),
+        tolerance=said_tolerance(one.key, size, system),
+        origin=one.origin,
+        who=entry.who,
+        low=one.value,
+        high=one.value,
+        size=size,
+        open=f"the {_name(entry)} is {_unsure(one.origin)}" if one.origin in UNSURE else "",
+    )
+
+
+def ordered_text(one: Ordered, system: str) -> str:
+    """A number to be ordered as printed, everywhere alike."""
+    return show(one.key, one.value, system=system, decimals=_decimals(one.key, one.tolerance.size, system))
+
+
+def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row:
+    """A value of the order; its tolerance is what stands after the ±."""
+    size, step = _as_written(value, spec)
+    return Row(
+        entry=entry,
+        name=_name(entry),
+        text=show(value.key, value.nominal, system=system, decimals=_decimals(value.key, size, system, step)),
+        tolerance=said_tolerance(value.key, size, system),
+        origin=value.origin,
+        who=BUILDER if value.origin == "asked" and entry.who == MAKER else entry.who,
+        low=value.nominal,
+        high=value.nominal,
+        size=size,
+        open=f"the {_name(entry)} is {_unsure(value.origin)}" if entry.needed and value.origin in UNSURE else "",
+    )
+
+
+def _as_written(value: Value, spec: Specification) -> tuple[float | None, float]:
+    """Half-width and last digit of a value as it was written, SI; None and 0 where it is a mean."""
+    if len(value.raw) != 1:
+        return None, 0.0
+    read = parse(value.raw[0], value.key, system=spec.survey.job.bare)
+    return read.spread, read.step
+
+
+def _size(entry: Entry, spec: Specification, system: str) -> Row:
+    """A dimension of the crown: stated, or worked out from another."""
+    key, stated = entry.key, spec.survey.stated.get("order.crown", {})
+    if key in stated:
+        return _stated(entry, stated[key], spec, system)
+    value = spec.shape.sizes[key]
+    origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
+    return Row(entry=entry, name=_name(entry), text=show(key, value, system=system), tolerance="", origin=origin,
+               who=entry.who, low=value, high=value)  # fmt: skip
+
+
+def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
+    kind = entry.key.removesuffix("_pockets")
+    one = spec.shape.pockets.get(kind)
+    if one is None:
+        return None
+    each = [f"{show('pocket_diameter', 2 * one.radius, system=system)} across"]
+    each.append(f"{show('pocket_depth', one.depth, system=system)} deep along the valve")
+    each.append(f"tilted {show('pocket_tilt', one.tilt, system=system)}" if one.tilt else "upright")
+    if one.offset is not None:
+        each.append(f"{show('pocket_offset', one.offset, system=system)} from the bore axis")
+    place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
+    text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
+    origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
+    return Row(
+        entry=entry,
+        name=_name(entry),
+        text=text,
+        tolerance="",
+        origin=", ".join(sorted(origins)),
+        who=entry.who,
+        open=f"the {_name(entry)} are assumed" if "assumed" in origins else "",
+    )
+
+
+def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None:
+    """A term of the cylinders as they will be: the span over them, the widest ±, where it comes from."""
+    if entry.key not in _TERMS_OF_THE_ENGINE:
+        return None
+    values = [c.values[entry.key] for c in spec.planned.cylinders if entry.key in c.values]
+    if not values or len(values) < len(spec.planned.cylinders):
+        return None
+    spreads = [expand(v.number).expanded for v in values]
+    size = None if any(math.isnan(s) for s in spreads) else max(spreads) or None
+    origin = _origins(values, entry, spec)
+    unsure = [word for word in UNSURE if word in origin]
+    return Row(
+        entry=entry,
+        name=_name(entry),
+        text=_span(values, size, system),
+        tolerance=said_tolerance(entry.key, size, system),
+        origin=origin,
+        who=entry.who,
+        low=min(v.nominal for v in values),
+        high=max(v.nominal for v in values),
+        size=size,
+        open=f"the {_name(entry)} is {_unsure(unsure[0])}" if unsure and entry.needed else "",
+    )
+
+
+_TERMS_OF_THE_ENGINE = {entry.key for entry in ENTRIES if not entry.name}
+
+
+def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
+    """Where it comes from; of what is worked out, where its inputs come from."""
+    origins = {v.origin for v in values} - {"computed"}
+    if "computed" in {v.origin for v in values} and entry.key in ("gasket_area", "crevice_volume"):
+        for cylinder in spec.planned.cylinders:
+            origins |= {cylinder.values[k].origin for k in cylinder.model.inputs_of(entry.key) if k in cylinder.values}
+    elif not origins:
+        band = spec.survey.wanted.get(entry.key)
+        return f"worked out; wanted {band.raw}" if band is not None else "worked out"
+    return ", ".join(sorted(origins))
+
+
+def _span(values: Sequence[Value], size: float | None, system: str) -> str:
+    key = values[0].key
+    count = _decimals(key, size, system)
+    low, high = (show(key, f(v.nominal for v in values), system=system, decimals=count) for f in (min, max))
+    return low if low == high else f"{low} to {high}"
+
+
+def _decimals(key: str, size: float | None, system: str, step: float = 0.0) -> int:
+    """Decimals of a field: as its ± asks for, as many as were written (``step``, SI), and at least one where usual."""
+    unit = shown_unit(term(key), system)
+    if term(key).kind is Kind.COUNT:
+        return 0
+    scale, usual = conversion(unit).scale, places(unit, None)
+    if size is None and key == CROWN:
+        return 1
+    written = math.ceil(-math.log10(step / scale) - 1e-6) if step > 0 else 0
+    count = places(unit, None if size is None else size / scale)
+    return max(count, min(written, usual + 2), min(1, usual))
+
+
+def said_tolerance(key: str, size: float | None, system: str) -> str:
+    """A tolerance or ± as printed, such as "± 0.05 mm"; "" where there is none."""
+    if not size:
+        return ""
+    unit = shown_unit(term(key), system)
+    amount = size / conversion(unit).scale
+    text = spread_text(amount, max(places(unit, amount), min(1, places(unit, None))))
+    return f"± {text} {unit}".rstrip()
+
+
+def _unsure(origin: str) -> str:
+    return "assumed" if origin == "assumed" else "given without its origin"
+
+
+def _name(entry: Entry) -> str:
+    return entry.name or term(entry.key).name
+
+
+def groups(made: Sequence[Row]) -> Mapping[str, list[Row]]:
+    """The rows by their group, in the order of the sheet."""
+    found: dict[str, list[Row]] = {}
+    for row in made:
+        found.setdefault(row.entry.group, []).append(row)
+    return found

@@ -1,0 +1,176 @@
+"""What the mistakes that ruin a set of pistons would come to on this very engine, each through the model.
+
+Two kinds.  A mistake in the sum gives another crown volume, which the true
+engine then gets: the crown ordered differs by just the space that the wrong
+sum sees too little or too much of.  A part that is not as stated, or is cut
+after the order went out, leaves the piston and changes the engine.
+Source: the list of mistakes and their effect on trade example C1 (common
+practice, recomputed).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from ccassist.display import show
+from ccassist.engine.model import Choices, build
+from ccassist.measured import nominal
+from ccassist.plan.machining.skim import skim_volume
+from ccassist.results import Cylinder
+
+THICKER_WHEN_FREE = 0.3e-3  # m, where the free thickness is not stated: assumed
+LONGER, SHORTER = 1e-3, -2e-3  # m, of the rods
+DECK_SKIM, HEAD_SKIM = 0.15e-3, 0.25e-3  # m
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mistake:
+    """One mistake and what it leads to.
+
+    Attributes
+    ----------
+    key : stable name.
+    words : what is done wrong; amounts stand in ``sizes``.
+    sizes : amounts named in the words, as (term, SI value).
+    crown : the crown volume that would be cut, SI.
+    ratio, squish : what the true engine then has, SI; None where it cannot be worked out.
+    assumed : what had to be assumed for it, in words.
+    """
+
+    key: str
+    words: str
+    crown: float
+    ratio: float | None
+    squish: float | None
+    sizes: tuple[tuple[str, float], ...] = ()
+    assumed: str = ""
+
+
+def told(one: Mistake, system: str) -> str:
+    """What is done wrong, with its amounts, and what was assumed for it."""
+    words = one.words.format(*(show(key, size, system=system, words=False) for key, size in one.sizes))
+    return f"{words} ({one.assumed})" if one.assumed else words
+
+
+def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tuple[Mistake, ...]:
+    """Every mistake that can be made with this cylinder.
+
+    Parameters
+    ----------
+    cylinder : with the ordered piston in it.
+    free_thickness : of the gasket before tightening, SI, where it is known.
+    """
+    true = _Engine.of(cylinder)
+    if true is None:
+        return ()
+    found = [*_in_the_sum(true, free_thickness), *_in_the_parts(true)]
+    return tuple(one for one in found if one is not None and one.ratio is not None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Engine:
+    """A cylinder as plain SI numbers, and all that follows from them."""
+
+    known: Mapping[str, float]
+    choices: Choices
+    values: Mapping[str, float]
+
+    @classmethod
+    def of(cls, cylinder: Cylinder) -> _Engine | None:
+        """The true engine; None where its clearance volume or crown volume is not known."""
+        inputs = {key: nominal(number) for key, number in cylinder.known.items()}
+        made = cls(known=inputs, choices=cylinder.choices, values={})._with(inputs)
+        return made if made and {"clearance_volume", "crown_volume", "static_ratio"} <= set(made.values) else None
+
+    def _with(self, known: Mapping[str, float]) -> _Engine | None:
+        try:
+            model = build(known, self.choices)
+            return replace(self, known=known, values=model.evaluate(known))
+        except (ValueError, ZeroDivisionError):
+            return None
+
+    def changed(self, **by: float) -> _Engine | None:
+        """The engine with some of its inputs at other values; relations are chosen anew."""
+        return self._with({**self.known, **by})
+
+    def without(self, *keys: str, **instead: float) -> _Engine | None:
+        """The engine without some inputs and with others in their place."""
+        return self._with({**{key: value for key, value in self.known.items() if key not in keys}, **instead})
+
+
+def _in_the_sum(true: _Engine, free: float | None) -> list[Mistake | None]:
+    """Mistakes that lead to another crown volume."""
+    crown = true.values["crown_volume"]
+    thickness = true.values.get("gasket_thickness")
+    thick = free if free is not None else None if thickness is None else thickness + THICKER_WHEN_FREE
+    found = [
+        _cut(true, -crown, "sign", "the sign flipped: a dish cut as a dome, or a dome as a dish") if crown else None,
+        _summed(true, true.changed(gasket_volume=0.0), "no-gasket", "the gasket forgotten in the sum"),
+        _summed(true, true.changed(deck_volume=0.0), "no-deck", "the deck volume left out of the sum"),
+    ]
+    if true.values.get("crevice_counted"):
+        left_out = true.changed(crevice_counted=0.0)
+        found.append(_summed(true, left_out, "no-crevice", "the crevice left out of the sum though it is counted"))
+    if "gasket_volume" not in true.known and thickness is not None and thick is not None:
+        assumed = "" if free is not None else "free thickness assumed: it is not stated"
+        one = _summed(true, true.changed(gasket_thickness=thick), "free-gasket", "the free gasket thickness, {}, used")
+        found.append(one and replace(one, sizes=(("gasket_thickness", thick),), assumed=assumed))
+        shapes = ("gasket_bore", "gasket_area", "gasket_long", "gasket_short")
+        bore = true.without(*shapes, gasket_bore=true.values["bore"])
+        found.append(_summed(true, bore, "bore-for-gasket", "the cylinder bore used for the gasket's opening"))
+    return found
+
+
+def _in_the_parts(true: _Engine) -> list[Mistake | None]:
+    """Parts that are not as stated, or are cut after the order went out."""
+    found: list[Mistake | None] = []
+    for key, by, words in (
+        ("long-rods", LONGER, "rods {} longer than stated"),
+        ("short-rods", SHORTER, "rods {} shorter than stated"),
+    ):
+        if "rod_length" in true.known and "deck_clearance" not in true.known:
+            other = true.changed(rod_length=true.known["rod_length"] + by)
+            found.append(_fitted(true, other, key, words, ("rod_width", abs(by))))
+    if "block_deck_height" in true.known:
+        other = true.changed(block_deck_height=true.known["block_deck_height"] - DECK_SKIM)
+        found.append(_fitted(true, other, "block-skim", "block skimmed {} after ordering", ("face_cut", DECK_SKIM)))
+    if "chamber_volume" in true.known:
+        opening = true.values.get("chamber_area")
+        area = true.values["bore_area"] if opening is None else opening
+        other = true.changed(chamber_volume=true.known["chamber_volume"] - skim_volume(area, HEAD_SKIM))
+        one = _fitted(true, other, "head-skim", "head skimmed {} after ordering", ("face_cut", HEAD_SKIM))
+        assumed = "" if opening is not None else "bore area taken for the chamber's opening: it is not stated"
+        found.append(one and replace(one, assumed=assumed))
+    return found
+
+
+def _summed(true: _Engine, believed: _Engine | None, key: str, words: str) -> Mistake | None:
+    """What a wrong sum leads to: the crown makes up for the space that it does not see."""
+    if believed is None or "clearance_volume" not in believed.values:
+        return None
+    missed = true.values["clearance_volume"] - believed.values["clearance_volume"]
+    if math.isclose(missed, 0.0, abs_tol=1e-12):
+        return None
+    return _cut(true, true.values["crown_volume"] + missed, key, words)
+
+
+def _cut(true: _Engine, crown: float, key: str, words: str) -> Mistake | None:
+    return _fitted(true, true.changed(crown_volume=crown), key, words)
+
+
+def _fitted(
+    true: _Engine, other: _Engine | None, key: str, words: str, size: tuple[str, float] | None = None
+) -> Mistake | None:
+    """What the engine is then; nothing to say where it cannot be worked out or stays the same."""
+    if other is None or other.values.get("clearance_volume", 0.0) <= 0:
+        return None
+    return Mistake(
+        key=key,
+        words=words,
+        sizes=() if size is None else (size,),
+        crown=other.values["crown_volume"],
+        ratio=other.values.get("static_ratio"),
+        squish=other.values.get("squish"),
+    )

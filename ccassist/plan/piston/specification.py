@@ -1,0 +1,275 @@
+"""The piston to be ordered: compression height and net crown volume, what they give in every cylinder, what is open.
+
+One piston serves all cylinders, whose chambers and bores differ: what is
+wanted is met in the mean, and each cylinder's own ratio is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import Choices, build
+from ccassist.findings import InputError, NotPossible
+from ccassist.measured import Cause, Number, Value, half_width, nominal
+from ccassist.plan.piston.crown import Crown, crown_of
+from ccassist.plan.piston.tolerances import HEIGHT_TERMS, Tolerance, tolerances
+from ccassist.plan.tolerance.expected import Span, stand, worst_case
+from ccassist.results import Cylinder, Survey, cylinder_of
+from ccassist.terms import term
+
+HEIGHT, CROWN, RATIO = "compression_height", "crown_volume", "static_ratio"
+# Of the pistons there are now; the piston to be ordered has its own.
+_OLD = (HEIGHT, CROWN, "crown_fill", "crown_drop", "crown_and_deck_volume", "deck_clearance", "deck_volume")
+_LAND = ("land_diameter", "land_height")
+_STEPS = {("metric", HEIGHT): 1e-5, ("imperial", HEIGHT): 1.27e-5, ("metric", CROWN): 1e-7, ("imperial", CROWN): 1e-7}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ordered:
+    """One number to be ordered.
+
+    Attributes
+    ----------
+    key : the term.
+    value : as ordered, SI, rounded to a step that can be cut.
+    found : as worked out, with its ±; the value itself where it was stated.
+    origin : "worked out", or as stated.
+    how : in words.
+    tolerance : to be held by the maker.
+    """
+
+    key: str
+    value: float
+    found: Number
+    origin: str
+    how: str
+    tolerance: Tolerance
+
+
+@dataclass(frozen=True, kw_only=True)
+class Specification:
+    """The piston to be ordered.
+
+    Attributes
+    ----------
+    survey : the engine as measured.
+    planned : the same engine with the ordered piston in every cylinder; its ± holds the maker's tolerance.
+    height, crown : what is ordered; None where it cannot be worked out.
+    shape : the crown's shape and sizes.
+    worst : by cylinder, the ratio with everything at its limit the same way.
+    refused : why a number cannot be had, in words.
+    """
+
+    survey: Survey
+    planned: Survey
+    height: Ordered | None
+    crown: Ordered | None
+    shape: Crown
+    worst: Mapping[int, Span]
+    refused: tuple[str, ...] = ()
+
+    @property
+    def order(self) -> Mapping[str, Value]:
+        """What the order states."""
+        return self.survey.stated.get("order", {})
+
+    @property
+    def said(self) -> Mapping[str, str]:
+        """What the order says in words."""
+        return self.survey.job.said.get("order", {})
+
+    def ordered(self) -> dict[str, Ordered]:
+        """The two numbers by term, where they are known."""
+        return {one.key: one for one in (self.height, self.crown) if one is not None}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """A cylinder without its piston: what is known, where it comes from, and what is counted."""
+
+    number: int
+    known: Mapping[str, Number]
+    values: Mapping[str, Value]
+    choices: Choices
+
+
+def specify(survey: Survey) -> Specification:
+    """The piston that a job's order asks for."""
+    places = [_without_piston(c, survey) for c in survey.cylinders]
+    refused: list[str] = []
+    height, crown = _both(survey, places, refused)
+    found = {one.key: one for one in (height, crown) if one is not None}
+    held = tolerances(survey, places, {key: one.value for key, one in found.items()})
+    height, crown = (None if one is None else replace(one, tolerance=held[one.key]) for one in (height, crown))
+    ordered = [one for one in (height, crown) if one is not None]
+    made = _as_made(ordered)
+    planned = replace(survey, cylinders=tuple(cylinder_of(p.number, {**p.values, **made}, p.choices) for p in places))
+    shape = survey.job.said.get("order.crown", {}).get("shape", "")
+    land = next((nominal(p.known["land_diameter"]) for p in places if "land_diameter" in p.known), None)
+    return Specification(
+        survey=survey,
+        planned=planned,
+        height=height,
+        crown=crown,
+        shape=crown_of(survey.stated, shape, crown.value if crown else None, land),
+        worst=_worst(places, ordered),
+        refused=tuple(dict.fromkeys(refused)),
+    )
+
+
+def _without_piston(cylinder: Cylinder, survey: Survey) -> Place:
+    """What is known of a cylinder but for the piston in it, with the land and the offset that the order asks for."""
+    order = survey.stated.get("order", {})
+    asked = {key: order[key] for key in (*_LAND, "pin_offset") if key in order}
+    inputs = {key: v for key, v in cylinder.values.items() if v.origin not in ("computed", "not counted")}
+    gone = {*_OLD, *(("crevice_volume",) if set(_LAND) & set(asked) else ())}
+    values = {**{key: v for key, v in inputs.items() if key not in gone}, **asked}
+    known = {key: v.number for key, v in values.items()}
+    block = _block_by_the_deck(inputs, known)
+    if block is not None:
+        known["block_deck_height"] = block
+        values["block_deck_height"] = Value(
+            key="block_deck_height", number=block, origin="worked out", how="from the deck clearance of the old piston"
+        )
+    land = "crevice_volume" in known or all(key in known for key in _LAND)
+    said = survey.job.counted.get("crevice", "counted" if land else "not counted")
+    choices = Choices(crevice=said == "counted", chamfer=cylinder.choices.chamfer, seal="")
+    return Place(number=cylinder.number, known=known, values=values, choices=choices)
+
+
+def _block_by_the_deck(inputs: Mapping[str, Value], known: Mapping[str, Number]) -> Number | None:
+    """The block deck height that the old piston shows, where it was not measured itself."""
+    if "block_deck_height" in known or "deck_clearance" not in inputs or HEIGHT not in inputs:
+        return None
+    there = {**known, HEIGHT: inputs[HEIGHT].number, "block_deck_height": 0.0}
+    model = build({key: nominal(value) for key, value in there.items()}, Choices())
+    from_nothing = model.evaluate(there, uncertain()).get("deck_clearance")
+    return None if from_nothing is None else inputs["deck_clearance"].number - from_nothing
+
+
+def _both(survey: Survey, places: Sequence[Place], refused: list[str]) -> tuple[Ordered | None, Ordered | None]:
+    """Compression height and crown volume: stated in the order, or worked out from what is wanted, or as they are."""
+    height = _stated(survey, HEIGHT)
+    crown = _stated(survey, CROWN)
+    gap = next((key for key in HEIGHT_TERMS if key in survey.wanted), None)
+    if height is None and gap is None:
+        height = _present(survey, HEIGHT)
+        if height is None:
+            refused.append("no compression height: want a squish gap or a deck clearance, or state it in the order")
+    if crown is None and RATIO not in survey.wanted:
+        crown = _present(survey, CROWN)
+        if crown is None:
+            refused.append("no crown volume: want a static compression ratio, or state it in the order")
+    aims = {key: survey.wanted[key].aim for key in (RATIO, gap) if key in survey.wanted and key is not None}
+    try:
+        if height is None and gap is not None:
+            height, both = _solved_height(survey, places, aims, gap, crown is None and RATIO in aims)
+            crown = both if crown is None else crown
+        if crown is None and RATIO in aims and height is not None:
+            crown = _solved(survey, places, CROWN, RATIO, aims[RATIO], {HEIGHT: height.value})
+    except InputError as fault:
+        refused += [f"{one.wrong}{f': {one.right}' if one.right else ''}" for one in fault.findings]
+    except NotPossible as fault:
+        refused.append(str(fault))
+    return height, crown
+
+
+def _solved_height(
+    survey: Survey, places: Sequence[Place], aims: Mapping[str, float], gap: str, together: bool
+) -> tuple[Ordered, Ordered | None]:
+    """The height from the gap wanted; with the crown from the ratio at the same time where both are sought."""
+    if not together:
+        return _solved(survey, places, HEIGHT, gap, aims[gap], {}), None
+    from ccassist.solve.together import solve_together
+
+    found = [
+        solve_together(p.known, p.choices, unknowns=(HEIGHT, CROWN), targets=aims, algebra=False).best.numbers
+        for p in places
+    ]
+    names = f"{term(gap).name} and {term(RATIO).name}"
+    height = _mean(survey, HEIGHT, [one[HEIGHT] for one in found], names)
+    # The height is rounded before the crown is sought again, so that both belong together as they are printed.
+    crown = _solved(survey, places, CROWN, RATIO, aims[RATIO], {HEIGHT: height.value})
+    spread = _mean(survey, CROWN, [one[CROWN] for one in found], names)
+    return height, replace(crown, found=spread.found, how=spread.how)
+
+
+def _solved(
+    survey: Survey, places: Sequence[Place], unknown: str, target: str, aim: float, put_in: Mapping[str, float]
+) -> Ordered:
+    from ccassist.solve.target import solve_for
+
+    found = [
+        solve_for(
+            {**p.known, **put_in}, p.choices, unknown=unknown, target=target, value=aim, algebra=False
+        ).number
+        for p in places
+    ]  # fmt: skip
+    return _mean(survey, unknown, found, term(target).name)
+
+
+def _mean(survey: Survey, key: str, found: Sequence[Number], wanted: str) -> Ordered:
+    """The mean over the cylinders, since one piston serves them all, and what is ordered of it."""
+    number = sum(found) / len(found)
+    step = _STEPS[survey.job.system, key]
+    many = f", mean over {len(found)} cylinders" if len(found) > 1 else ""
+    return Ordered(
+        key=key,
+        value=round(nominal(number) / step) * step,
+        found=number,
+        origin="worked out",
+        how=f"from the {wanted} wanted{many}",
+        tolerance=Tolerance(),
+    )
+
+
+def _stated(survey: Survey, key: str) -> Ordered | None:
+    value = survey.stated.get("order", {}).get(key)
+    return None if value is None else _taken(value, value.origin, "stated in the order")
+
+
+def _present(survey: Survey, key: str) -> Ordered | None:
+    """As it stands in the job, where it is the same for every cylinder."""
+    values = [c.values.get(key) for c in survey.cylinders]
+    first = values[0]
+    if first is None or any(v is None or v.nominal != first.nominal for v in values):
+        return None
+    return _taken(first, "measured" if first.origin == "computed" else first.origin, "as it stands in the job")
+
+
+def _taken(value: Value, origin: str, how: str) -> Ordered:
+    return Ordered(
+        key=value.key, value=value.nominal, found=value.nominal, origin=origin, how=how, tolerance=Tolerance()
+    )
+
+
+def _as_made(ordered: Sequence[Ordered]) -> dict[str, Value]:
+    """The ordered numbers as they will come back: within the maker's tolerance."""
+    made = {}
+    for one in ordered:
+        number: Number = one.value
+        if one.tolerance.size:
+            cause = Cause(
+                name=f"{term(one.key).name} as made", key=one.key, shape="rectangular", source="tolerance of the order",
+                remedy="ask for a closer tolerance",
+            )  # fmt: skip
+            number = number + half_width(one.tolerance.size, cause)
+        made[one.key] = Value(key=one.key, number=number, origin="ordered", how=one.how)
+    return made
+
+
+def _worst(places: Sequence[Place], ordered: Sequence[Ordered]) -> dict[int, Span]:
+    """The ratio of each cylinder with what the maker holds, and what was measured, at their limits."""
+    holds = {one.key: one.tolerance.size for one in ordered if one.tolerance.size}
+    if len(holds) < len(ordered) or not holds:
+        return {}
+    found = {}
+    for place in places:
+        known = {**place.known, **{one.key: one.value for one in ordered}}
+        try:
+            found[place.number] = worst_case(stand(known, place.choices, target=RATIO, holds=holds))
+        except InputError:
+            continue  # the ratio cannot be worked out there: what is missing is said elsewhere
+    return found

@@ -1,0 +1,69 @@
+"""Valves against the piston to be ordered: the least gap with its pockets, and the pockets that the gap asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ccassist.display import show, show_value
+from ccassist.findings import Finding, note, warning
+from ccassist.judge import Verdict
+from ccassist.plan.valves.pocket import Pocket
+from ccassist.plan.valves.room import ValveRoom, valve_room
+from ccassist.results import Survey
+from ccassist.terms import term
+
+MOCK_UP = "check valve to piston at mock-up, about overlap and over every cam phasing"
+
+
+def valves_to_confirm(planned: Survey, system: str) -> Iterator[Finding]:
+    """What the cam and the valves say about the pockets; ``planned`` has the ordered piston in every cylinder."""
+    for room in valve_room(planned).values():
+        yield from _of_one(room, system)
+
+
+def _of_one(room: ValveRoom, system: str) -> Iterator[Finding]:
+    if room.lacking or room.worst is None:
+        names = ", ".join(dict.fromkeys(term(key).name for key in room.lacking)) or "the lift curve"
+        yield note(
+            "valve-room", f"{room.valve} valve against the piston cannot be told: not given: {names}", right=MOCK_UP
+        )
+        return
+    gap = f"{room.valve} valve: least gap {show_value(room.worst.gap, system=system)}"
+    if room.wanted is None:
+        yield note("valve-room", f"{gap}; no least gap is asked", right=f"say what is wanted, and {MOCK_UP}")
+    else:
+        wrong = f"{gap}, at least {show_value(room.wanted, system=system)} asked: {_judged(room)}"
+        told = note if room.verdict is Verdict.INSIDE else warning
+        yield told("valve-room", wrong, right=MOCK_UP)
+    if room.pocket is None:
+        return
+    wrong = f"the gap asked needs an {room.valve} pocket {_pocket(room.pocket, system)}"
+    held = room.verdict is Verdict.INSIDE
+    right = "the pocket ordered holds it" if held else "order it so, or more, or settle another gap; the maker confirms"
+    yield (note if held else warning)("valve-pocket", wrong, right=right)
+    if room.pocket.runs_out:
+        yield warning(
+            "valve-pocket",
+            f"that {room.valve} pocket reaches past the edge of the crown",
+            right="settle it with the maker",
+        )
+
+
+def _pocket(pocket: Pocket, system: str) -> str:
+    """Where its floor lies: of a tilted one only the deep side may lie below the crown."""
+    depth = pocket.depth
+    spread = depth.expanded or None
+    shown = show(depth.key, abs(depth.nominal), spread, system=system)
+    below = depth.nominal >= 0
+    said = f"with the middle of its floor {shown} {'below' if below else 'ABOVE'} the crown flat, along the valve"
+    if pocket.edge is not None:
+        said += f", its deepest edge {show_value(pocket.edge, system=system)} below it"
+    if pocket.diameter is not None:
+        said += f", {show_value(pocket.diameter, system=system)} across"
+    return said
+
+
+def _judged(room: ValveRoom) -> str:
+    """How the nearest stands to what is asked; the lift curve, where it was not read, is only assumed."""
+    said = "cannot tell" if room.verdict is None else room.verdict.value
+    return said if room.measured else f"{said}, from an assumed lift curve"

@@ -1,0 +1,252 @@
+"""What band a target is to be expected in, from what the maker holds and what was measured.
+
+Three answers side by side: linear (root of the sum of squares, JCGM 100:2008,
+5.1), worst case (everything at its limit, the same way), and drawn (propagation
+of distributions, JCGM 101:2008: many engines put together by chance).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+from uncertainties.core import AffineScalarFunc, Variable
+
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import Choices, Model, build
+from ccassist.findings import InputError, error
+from ccassist.measured import SHAPES, Cause, Number, budget, doubt, expand, half_width, nominal, student
+from ccassist.plan.tolerance.draws import drawn_band
+from ccassist.solve.ask import held_terms
+from ccassist.solve.question import FILL_READINGS
+from ccassist.terms import Kind, term
+
+MOST_HELD = 8  # terms; the worst case tries every corner of them
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span:
+    """Lower and upper end of a band, SI; NaN where it cannot be stated."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Help:
+    """What improving one cause would do: its share of the variance now, and the ± with it halved and gone, SI."""
+
+    cause: Cause
+    held: bool
+    share: float
+    halved: float
+    gone: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stand:
+    """One cylinder with the held terms put in.
+
+    Attributes
+    ----------
+    target : term key.
+    known : term key -> SI number; held terms at their nominal with their limits.
+    choices, model : what is counted, and the relations that hold at the nominal.
+    limits : held term -> its effect, a variable within ± the limit.
+    number : the target, SI, with the doubt of what is held and what was measured.
+    """
+
+    target: str
+    known: Mapping[str, Number]
+    choices: Choices
+    model: Model
+    limits: Mapping[str, Variable]
+    number: Number
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expected:
+    """The band of a target to expect: nominal and ± (95 %), SI, by three ways, and what would make it smaller."""
+
+    stand: Stand
+    value: float
+    expanded: float
+    linear: Span
+    worst: Span
+    drawn: Span
+    helps: tuple[Help, ...]
+
+    @property
+    def best_reading(self) -> Help | None:
+        """The measured cause whose going would help most; None where nothing measured is in doubt."""
+        measured = [one for one in self.helps if not one.held]
+        return min(measured, key=lambda one: (not math.isnan(one.gone), one.gone), default=None)
+
+
+def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: Mapping[str, float]) -> Stand:
+    """A cylinder with the held terms put in.
+
+    Parameters
+    ----------
+    known : term key -> SI number of one cylinder, floats or uncertain numbers.
+    choices : what the builder counts, and the seal of the crown fill.
+    target : term key.
+    holds : term key -> half-width within which the maker holds it, SI; the
+        limit takes the place of the term's own doubt, since it is of parts yet to be made.
+
+    Raises
+    ------
+    InputError : the target cannot be worked out, or does not depend on a held term.
+    """
+    _check(target, holds)
+    asked = [target, *holds]
+    found = {} if any(key in FILL_READINGS for key in holds) else held_terms(known, choices, asked)
+    kept = {key: value for key, value in {**known, **found}.items() if key != target}
+    plain = {key: nominal(value) for key, value in kept.items()}
+    try:
+        now = build(plain, choices).evaluate(plain)
+    except (ValueError, ZeroDivisionError):
+        raise InputError(error("no-such-engine", "with what is given no engine can be drawn")) from None
+    missing = [term(key).name for key in asked if key not in now]
+    if missing:
+        raise InputError(error("not-given", f"not given: {', '.join(missing)}", right="give it, measured or assumed"))
+    causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape="rectangular") for key in holds}
+    limits = {key: half_width(limit, causes[key]) for key, limit in holds.items()}
+    full = {**kept, **{key: now[key] + effect for key, effect in limits.items()}}
+    model = build({key: nominal(value) for key, value in full.items()}, choices)
+    _check_influence(model, target, holds)
+    number = model.evaluate(full, uncertain())[target]
+    return Stand(target=target, known=full, choices=choices, model=model, limits=limits, number=number)
+
+
+def expect(stood: Stand) -> Expected:
+    """The band of the target by all three ways, and what would make it smaller."""
+    stated = expand(stood.number)
+    return Expected(
+        stand=stood,
+        value=stated.value,
+        expanded=stated.expanded,
+        linear=Span(low=stated.value - stated.expanded, high=stated.value + stated.expanded),
+        worst=worst_case(stood),
+        drawn=drawn(stood),
+        helps=helps(stood),
+    )
+
+
+def worst_case(stood: Stand) -> Span:
+    """Every corner of what is held, with all that was measured at its limit the same way.
+
+    What has no limit but a scatter counts at its ± for 95 %.
+    """
+    slopes = _effects(stood.number)
+    measured = {v: math.copysign(_limit(v), slope) for v, slope in slopes.items() if v not in stood.limits.values()}
+    ends = []
+    for corner in product((-1, 1), repeat=len(stood.limits)):
+        held = {v: way * _limit(v) for v, way in zip(stood.limits.values(), corner, strict=True)}
+        for side in (-1, 1):
+            ends.append(_target_at(stood, {**held, **{v: side * size for v, size in measured.items()}}))
+    broken = any(math.isnan(end) for end in ends)
+    return Span(low=math.nan, high=math.nan) if broken else Span(low=min(ends), high=max(ends))
+
+
+def drawn(stood: Stand) -> Span:
+    """95 of 100 engines put together by chance, each cause by its own shape."""
+    variables = list(_effects(stood.number))
+    if any(math.isnan(v.std_dev) for v in variables):
+        return Span(low=math.nan, high=math.nan)
+    low, high = drawn_band(
+        variables, lambda effects, m: stood.model.evaluate(inputs_at(stood.known, effects), m)[stood.target]
+    )
+    return Span(low=low, high=high)
+
+
+def helps(stood: Stand) -> tuple[Help, ...]:
+    """What improving each cause would do, the largest first."""
+    held = {v.tag for v in stood.limits.values()}
+    return tuple(
+        Help(
+            cause=share.cause,
+            held=share.cause in held,
+            share=share.share,
+            halved=expand(eased(stood.number, share.cause, 0.5)).expanded,
+            gone=expand(eased(stood.number, share.cause, 0.0)).expanded,
+        )
+        for share in budget(stood.number)
+    )
+
+
+def eased(number: Number, cause: Cause, factor: float) -> Number:
+    """The number as doubtful as it would be with one cause made smaller by a factor."""
+    total: Number = nominal(number)
+    for variable, part in number.error_components().items():
+        if variable.tag is not cause:
+            total = total + doubt(abs(float(part)), variable.tag)
+        elif factor:
+            total = total + doubt(abs(float(part)) * factor, cause)
+    return total
+
+
+def inputs_at(known: Mapping[str, Number], effects: Mapping[Variable, Any]) -> dict[str, Any]:
+    """The known numbers with every effect at a value (floats or arrays); what is not among them stays nominal."""
+    return {
+        key: sum((slope * effects[v] for v, slope in _effects(number).items() if v in effects), nominal(number))
+        for key, number in known.items()
+    }
+
+
+def envelope(spans: Sequence[Span]) -> Span:
+    """From the lowest end to the highest of several bands."""
+    ends = [end for span in spans for end in (span.low, span.high)]
+    broken = any(math.isnan(end) for end in ends)
+    return Span(low=math.nan, high=math.nan) if broken else Span(low=min(ends), high=max(ends))
+
+
+def _check(target: str, holds: Mapping[str, float]) -> None:
+    if not holds or len(holds) > MOST_HELD:
+        right = "--holds 'crown_volume=0.5 cc'"
+        raise InputError(
+            error("how-many-held", f"1 to {MOST_HELD} terms can be held", read=str(len(holds)), right=right)
+        )
+    for key, limit in holds.items():
+        if key == target:
+            wrong = f"the {term(key).name} is the target: what it is made of must be held"
+            raise InputError(error("same-term", wrong, right="hold another term"))
+        if term(key).kind is Kind.COUNT:
+            raise InputError(error("whole-number", f"the {term(key).name} is a whole number: it has no tolerance"))
+        if not 0 <= limit < math.inf:
+            raise InputError(error("wrong-limit", f"the limits of the {term(key).name} must be nothing or more"))
+
+
+def _check_influence(model: Model, target: str, holds: Mapping[str, float]) -> None:
+    inputs = [key for key in model.inputs_of(target) if key not in model.fixed or key in holds]
+    if model.relation_of(target) is None:
+        raise InputError(error("not-computed", f"the {term(target).name} is not worked out from other terms here"))
+    for key in holds:
+        if key not in inputs:
+            names = ", ".join(term(one).name for one in inputs)
+            wrong = f"the {term(target).name} does not depend on the {term(key).name} here"
+            raise InputError(error("no-influence", wrong, right=f"it depends on: {names}"))
+
+
+def _effects(number: Number) -> dict[Variable, float]:
+    """Each independent effect in a number and how much the number moves with it."""
+    return dict(number.derivatives) if isinstance(number, AffineScalarFunc) else {}
+
+
+def _limit(variable: Variable) -> float:
+    """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
+    cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name="unnamed")
+    factor = student(cause.dof) if cause.shape == "normal" else SHAPES[cause.shape]
+    return float(variable.std_dev) * factor
+
+
+def _target_at(stood: Stand, effects: Mapping[Variable, float]) -> float:
+    """The target with every effect at a value, SI; the relations are chosen anew; NaN where no engine can be."""
+    plain = inputs_at(stood.known, effects)
+    try:
+        return float(build(plain, stood.choices).evaluate(plain)[stood.target])
+    except (ValueError, ZeroDivisionError):
+        return math.nan

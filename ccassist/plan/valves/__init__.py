@@ -1,0 +1,1 @@
+"""The cam card, the valves over the pistons, and the pockets they need."""
