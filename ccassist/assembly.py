@@ -3,9 +3,11 @@
 Both are volumes of the same space, so their difference is judged against its
 own ±: what they share (a burette's error, a fluid's density, the plug's nose)
 is the same uncertain number on both sides and cancels.  Where burette and
-fluid differ, difference ÷ ± is the number that ISO/IEC 17043:2010, B.3.1.3
-(from memory) calls E_n, here with the ± at 95 % rather than at k = 2; where
-one of them filled both, agreement does not confirm it, and it is not called so.
+fluid differ, the difference over its uncertainty expanded with k = 2 is the
+number that ISO/IEC 17043:2010, B.3.1.3 and ISO 13528:2022, 9.7 (from memory)
+call E_n; where one of them filled both, agreement does not confirm it, and it
+is not called so.  The verdict rests on the ± at 95 %, by Student's t and the
+shape of the causes: it may differ from that of E_n where repeats are few.
 
 The fluid stands in the crevice and in the chamfer whatever the builder
 counts, so the sum it is set against counts them.  The ratio rests on the sum
@@ -28,13 +30,14 @@ from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.findings import Finding, clean, note, warning
-from ccassist.measured import Number, Value, expand, nominal
+from ccassist.measured import Number, Value, expand, nominal, standard
 from ccassist.terms import term
 
 if TYPE_CHECKING:
     from ccassist.results import Cylinder, Survey
 
 STEP, WHOLE = "assembly", "assembly_volume"
+E_N_FACTOR = 2.0  # ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7 (from memory)
 RESTS = "the ratio rests on the sum of parts"
 
 
@@ -91,8 +94,9 @@ class AssemblyCheck:
 
     @property
     def e_n(self) -> float | None:
-        """The score where it may be called E_n: burette and fluid differ; else None."""
-        return self.score if self.independent and not math.isnan(self.score) else None
+        """Difference ÷ its uncertainty at k = 2, where it may be called E_n: burette and fluid differ; else None."""
+        doubt = E_N_FACTOR * standard(self.difference)
+        return self.gap / doubt if self.independent and doubt > 0 else None
 
     @property
     def agreement(self) -> Agreement:

@@ -18,12 +18,11 @@ from ccassist.cli import check as check_command
 from ccassist.cli import show as show_command
 from ccassist.culprits import plug_wells
 from ccassist.findings import Finding
-from ccassist.job.file import parse_job
+from ccassist.job.file import load, parse_job
 from ccassist.measured import Cause, Value, budget, doubt, standard
 from ccassist.results import Survey, survey
 
 CC = 1e-6
-NORMAL = 1.959963984540054
 BORE, OPENING, THICK, DECK, CROWN, CHAMBER = 86.5, 88.0, 1.30, 0.20, 8.75, 46.30  # mm, cc
 AREA = math.pi / 4 * BORE**2 / 1000  # cc for each mm
 GASKET = math.pi / 4 * OPENING**2 * THICK / 1000
@@ -167,8 +166,8 @@ def test_refills_leave_what_they_do_not_share() -> None:
     [(64.3, 0.4, 64.0, 0.3, 0.600), (64.9, 0.4, 64.0, 0.3, 1.800), (50.12, 0.10, 50.00, 0.08, 0.937)],
 )
 def test_e_n(x: float, u_x: float, reference: float, u_reference: float, e_n: float) -> None:
-    """(x − X) ÷ √(U² + U²), both U expanded with the same factor."""
-    one, other = (v + doubt(u / NORMAL, Cause(name=n)) for v, u, n in ((x, u_x, "x"), (reference, u_reference, "X")))
+    """(x − X) ÷ √(U² + U²), both U at k = 2 (ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7)."""
+    one, other = (v + doubt(u / 2, Cause(name=n)) for v, u, n in ((x, u_x, "x"), (reference, u_reference, "X")))
     check = AssemblyCheck(
         cylinder=1,
         whole=Value(key="assembly_volume", number=one, origin="measured"),
@@ -389,7 +388,8 @@ def test_show_check_and_json(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     assert show_command.run(file, system=None, as_json=True, with_budget=False) == 0
     (entry,) = json.loads(capsys.readouterr().out)["whole_against_parts"]
     assert entry["difference"] / CC == pytest.approx(-1.2, abs=0.006)
-    assert entry["e_n"] == pytest.approx(entry["difference"] / entry["expanded_uncertainty"])
+    (check,) = compare_assembly(survey(load(file).job))
+    assert entry["e_n"] == pytest.approx(entry["difference"] / (2 * standard(check.difference)))
     assert entry["likeliest"][0]["cause"].startswith("the deck clearance forgotten")
 
 

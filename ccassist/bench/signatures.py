@@ -149,7 +149,7 @@ def _many(repeats: Repeats, say: Say) -> list[Finding]:
         f"{_noun(repeats)} {far + 1} stands apart from the other {len(rest)} by "
         f"{_say(repeats, say, values[far] - median(rest))} (Grubbs' test); likeliest {cause}"
     )
-    right = 'a suggestion only: set it aside with its reason, set_aside = "…", or let it count'
+    right = "a suggestion only: set it aside with a reason, or let it count"
     return [_at(repeats, far, note("stands-apart", wrong, right=right))]
 
 
@@ -172,7 +172,7 @@ def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:
     away = _say(repeats, say, repeats.values[odd.at] - median(rest))
     side = "less" if odd.pattern == "low" else "more"
     wrong = f"{noun} {odd.at + 1} is {away} {side} than the others, which agree ({RANGE_ONLY}); likeliest {cause}"
-    right = f'{remedy}; set it aside only with its reason, set_aside = "…"'
+    right = f"{remedy}; set it aside only with a reason"
     return _at(repeats, odd.at, warning(f"one-{odd.pattern}", wrong, right=right))
 
 

@@ -83,6 +83,7 @@ def record(
     instrument: Annotated[str, typer.Option(help="What it was read with.")] = "",
     fluid: Annotated[str, typer.Option(help="What was filled in.")] = "",
     by: Annotated[str, typer.Option(help="Who read.")] = "",
+    date: Annotated[str, typer.Option(help="Day of the readings, such as 2026-10-12 (of a calibration: today).")] = "",
     remark: Annotated[str, typer.Option(help="Anything worth keeping.")] = "",
     set_aside: Annotated[str, typer.Option(help="Why this reading does not count.")] = "",
     setting: Annotated[
@@ -94,7 +95,7 @@ def record(
     if source is not None:
         from ccassist.cli import record_from
 
-        one = [step, readings, cylinder, part, position, state, instrument, fluid, by, remark, set_aside, setting]
+        one = [step, readings, cylinder, part, position, state, instrument, fluid, by, date, remark, set_aside, setting]
         raise typer.Exit(record_from.run(file, source, sure=sure, alone=not any(one)))
     from ccassist.cli import record as work
 
@@ -114,6 +115,7 @@ def record(
             set_aside=set_aside,
             settings=setting or [],
             sure=sure,
+            date=date,
         )
     )
 

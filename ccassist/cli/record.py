@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from pathlib import Path
 
+from ccassist.bench.dates import read_date
 from ccassist.bench.step import Step
 from ccassist.cli.screen import complain, list_findings, wrapped
 from ccassist.findings import CcassistError, InputError, clean, error
@@ -39,6 +40,7 @@ def run(
     set_aside: str,
     settings: list[str],
     sure: bool,
+    date: str = "",
 ) -> int:
     """Record one reading; 2, and the file untouched, where it cannot be used."""
     try:
@@ -50,8 +52,8 @@ def run(
             plain = {"state": state, "instrument": instrument, "fluid": fluid, "by": by}
             header: dict[str, Entry] = {"step": what.key, **_place(what, cylinder, part, position), **plain}
             header.update(_set_up(settings, what, job))
-            if not what.part:  # the day from which a calibration is good
-                header["date"] = datetime.date.today()
+            if date or not what.part:  # the day from which a calibration is good must be said
+                header["date"] = _day(date)
             typed = split_pairs(readings, what.fields, f"field of {what.key}")
             row: dict[str, str | Texts] = dict(with_units(split_lists(typed, what.fields), what.fields, job.system))
             tried = try_reading(job, header, row)
@@ -67,6 +69,16 @@ def run(
     except CcassistError as fault:
         return complain(fault)
     return 0
+
+
+def _day(text: str) -> datetime.date:
+    """The day read; today where none is said."""
+    if not text:
+        return datetime.date.today()
+    day = read_date(text) if len(text) == len("2026-10-12") else None
+    if day is None:
+        raise InputError(error("bad-date", "not a day", read=text, place="--date", right="--date 2026-10-12"))
+    return day
 
 
 def _place(step: Step, cylinder: int | None, part: str | None, position: int | None) -> dict[str, str | int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -125,6 +126,23 @@ class TestRecording:
         assert run(file, "bore", "bore=86.50", cylinder=1) == 0
         assert "no instrument is named" in capsys.readouterr().out
 
+    @pytest.mark.parametrize(("said", "kept"), [("2026-10-12", "2026-10-12"), ("", "")])
+    def test_the_day_of_a_fill_only_where_it_is_said(self, file: Path, said: str, kept: str) -> None:
+        assert run(file, "chamber", "start=0", "end=46", cylinder=1, date=said, **BURETTE) == 0
+        assert last(file).date == kept
+
+    def test_a_day_of_its_own_is_a_series_of_its_own(self, file: Path) -> None:
+        for day in ("2026-10-12", "2026-10-12", "2026-10-13"):
+            assert run(file, "chamber", "start=0", "end=46", cylinder=1, date=day, **BURETTE) == 0
+        series = load(file).job.series
+        assert [(one.date, len(one.rows)) for one in series] == [("2026-10-12", 2), ("2026-10-13", 1)]
+
+    @pytest.mark.parametrize(("said", "kept"), [("2026-10-12", "2026-10-12"), ("", date.today().isoformat())])
+    def test_the_day_of_a_calibration_is_today_where_none_is_said(self, file: Path, said: str, kept: str) -> None:
+        more = {"instrument": "syringe 60 ml", "fluid": "water", "settings": ["scale=scale 0.1 g"], "date": said}
+        assert run(file, "calibrate", "to=20 ml", "before=0 g", "after=19.8 g", **more) == 0
+        assert last(file).date == kept
+
 
 class TestRefusing:
     """One clear line a fault, 2, and the file as it was."""
@@ -147,6 +165,8 @@ class TestRefusing:
             ("crown", ["start=0", "end=46"], {"cylinder": 1, "settings": ["seal=grease"]}, "lowered is not given"),
             ("deck", ["crown=0.2"], {"cylinder": 1}, "the sign is not said"),
             ("bore", ["bore=9**9**9 mm"], {"cylinder": 1}, "9"),
+            ("bore", ["bore=86.5 mm"], {"cylinder": 1, "date": "12.10.2026"}, "--date 2026-10-12"),
+            ("bore", ["bore=86.5 mm"], {"cylinder": 1, "date": "2026-13-40"}, "not a day"),
         ],
     )
     def test_refused(
