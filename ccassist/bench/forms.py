@@ -96,6 +96,38 @@ class Form:
         """The way of reading that a field belongs to."""
         return next(m for m in self.methods if field in m.names)
 
+    def has(self, what: tuple[str, ...]) -> bool:
+        """Whether it may have such a box, with however many rows it was printed."""
+        fields = {f.name: f for method in self.methods for f in method.fields}
+        match what:
+            case ("h", name):
+                return name in HEAD
+            case ("t", name):
+                return name in {f.name for f in self.settings}
+            case ("c", name, *words):
+                return any(
+                    c.name == name and (words == [] if not c.options else words in [[o] for o in c.options])
+                    for c in self.choices
+                )
+            case ("n", row):
+                return _counts(row)
+            case ("r", row, repeat, name) if not self.points:
+                return _counts(row, repeat) and name in fields
+            case ("s", row, repeat, name, sign) if not self.points:
+                return _counts(row, repeat) and name in fields and sign in ("plus", "minus")
+            case ("p", number, name) if self.points:
+                return _counts(number) and name in fields
+            case ("l", name):
+                return bool(self.leak) and name in ("row", "repeat", "fill_time")
+            case ("l", "settle" | "settle_at", number):
+                return bool(self.leak) and _counts(number)
+        return what[0] == NOT_READ
+
+
+def _counts(*texts: str) -> bool:
+    """Whether each is a small whole number from 1, as rows and repeats are written."""
+    return all(text.isascii() and text.isdigit() and text[0] != "0" and len(text) < 4 for text in texts)
+
 
 def columns(method: Method) -> tuple[Field, ...]:
     """The fields that have a box in every row; what is read again later has a place of its own."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.cli.screen import complain, list_findings, say, wrapped
-from ccassist.findings import CcassistError, InputError, error
+from ccassist.findings import CcassistError, InputError, clean, error
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken
 from ccassist.job.write import JobFile
@@ -53,7 +53,7 @@ def _say(found: Taken) -> None:
             for name, texts in reading.row.items()
             if name not in ("box", "remark")
         )
-        wrapped(f"{reading.where}: {words}", rest="  ")
+        wrapped(clean(f"{reading.where}: {words}", 500), rest="  ")
     list_findings(found.left)
     one, many = "reading", "readings"
     parts = [f"{len(found.new)} {one if len(found.new) == 1 else many} recorded"]

@@ -20,8 +20,8 @@ _NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 LARGEST = 4 * 1024 * 1024  # bytes; ten thousand readings are under one million
 
 
-def read_text(path: Path) -> str:
-    """The text of a file.
+def read_text(path: Path, what: str = "job file") -> str:
+    """The text of a file; ``what`` it should be, in words.
 
     Raises
     ------
@@ -30,22 +30,21 @@ def read_text(path: Path) -> str:
     name = str(path)
     try:
         if path.is_dir():
-            raise InputError(error("is-directory", "this is a folder, not a job file", file=name))
+            raise InputError(error("is-directory", f"this is a folder, not a {what}", file=name))
         if path.exists() and not path.is_file():
             raise InputError(error("not-a-file", "this is not an ordinary file", file=name))
         with path.open("rb") as stream:
             data = stream.read(LARGEST + 1)
         if len(data) > LARGEST:
-            raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=name))
+            raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a {what}", file=name))
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = data.count(b"\n", 0, fault.start) + 1
         wrong = f"not UTF-8 text (byte {fault.start + 1} of the file)"
         raise InputError(error("not-utf8", wrong, file=name, line=line, right="save it as UTF-8")) from None
     except FileNotFoundError:
-        raise InputError(
-            error("no-file", "no such file", file=name, right="start one with: ccassist new FILE")
-        ) from None
+        right = "start one with: ccassist new FILE" if what == "job file" else ""
+        raise InputError(error("no-file", "no such file", file=name, right=right)) from None
     except (OSError, ValueError) as fault:
         raise InputError(_refusal("cannot be read", fault, name)) from None
 
@@ -78,6 +77,8 @@ def write_bytes(path: Path, data: bytes) -> None:
 
 
 def _replace(target: Path, data: bytes) -> None:
+    if target.exists() and not target.is_file():  # a rename would put a file in the place of a pipe or device
+        raise OSError("this is a folder" if target.is_dir() else "this is not an ordinary file")
     mode = target.stat().st_mode & 0o7777 if target.exists() else None
     if mode is not None and not os.access(target, os.W_OK):
         raise PermissionError(13, "the file is read-only")

@@ -8,6 +8,7 @@ take the job's units, several values in one cell stand with ; between.
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
@@ -59,10 +60,12 @@ def read_csv(path: Path, job: Job) -> Taken:
 
 def _lines(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
     """Every line that is not empty, its number and its cells by column; empty cells are not there."""
-    text = read_text(path)
+    text = read_text(path, "table")
+    if "\0" in text:
+        raise InputError(error("not-a-table", "zero bytes in the text", file=str(path), right="save it as UTF-8 text"))
     head = text.split("\n", 1)[0]
     mark = max(MARKS, key=head.count)
-    reader = csv.reader(text.splitlines(keepends=True), delimiter=mark, strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
     try:
         names = _names(next(reader, []), path)
         for cells in reader:
@@ -77,11 +80,19 @@ def _lines(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
 
 
 def _names(cells: list[str], path: Path) -> list[str]:
-    """The columns, all of them known and each once."""
+    """The columns, all of them known and each once; a spreadsheet may leave empty ones at the end."""
     names, known = [cell.strip() for cell in cells], columns()
+    while names and not names[-1]:
+        names.pop()
+    if len(names) > len(known):
+        wrong = f"{len(names)} columns, but there are only {len(known)} to choose from"
+        raise InputError(error("too-large", wrong, file=str(path), line=1))
     faults = []
     for name in dict.fromkeys(names):
-        if name not in known:
+        if not name:
+            wrong = f"column {names.index(name) + 1} has no name"
+            faults.append(error("unknown-key", wrong, right="name it or take it out", file=str(path), line=1))
+        elif name not in known:
             near = nearest(name, known)
             right = f'did you mean "{near}"?' if near else f"such as {', '.join(known[:6])}"
             faults.append(error("unknown-key", "no such column", read=name, right=right, file=str(path), line=1))
@@ -96,7 +107,7 @@ def _names(cells: list[str], path: Path) -> list[str]:
 
 
 def _cells(cells: list[str], names: list[str], path: Path, line: int) -> dict[str, str]:
-    if len(cells) > len(names):
+    if any(cell.strip() for cell in cells[len(names) :]):
         wrong = f"{len(cells)} cells, but {len(names)} columns"
         right = "put a cell that holds the separator in quotes"
         raise InputError(error("not-a-table", wrong, file=str(path), line=line, right=right))

@@ -39,6 +39,7 @@ class Taken:
     known: int = 0
     left: list[Finding] = field(default_factory=list)
     unusual: list[Finding] = field(default_factory=list)
+    _boxes: dict[tuple[str, str], Mapping[str, Texts]] = field(default_factory=dict)
 
     def take(self, job: Job, header: Header, row: Mapping[str, Texts], *, box: str, where: str, **more: str) -> None:
         """Look at one reading as the file check would; keep it where the job does not hold it yet.
@@ -47,7 +48,7 @@ class Taken:
         ------
         InputError : it cannot be used, or the job holds another reading of the same box.
         """
-        if is_known(job, header, row, box):
+        if is_known(job, header, row, box) or self._has(header, row, box):
             self.known += 1
             return
         tried = try_reading(job, header, row)
@@ -56,6 +57,14 @@ class Taken:
         kept: dict[str, str | Texts] = {**row, **{key: text for key, text in more.items() if text}}
         kept |= {"remark": "; ".join(said)} if said else {}
         self.new.append(TakenReading(header=header, row={**kept, "box": box}, where=where))
+        self._boxes[(box, repr(sorted(header.items())))] = dict(row)
+
+    def _has(self, header: Header, row: Mapping[str, Texts], box: str) -> bool:
+        """Whether the source itself said this reading already; raises InputError where it said another of that box."""
+        before = self._boxes.get((box, repr(sorted(header.items()))))
+        if before is not None and before != dict(row):
+            raise InputError(error("twice", "two readings of one box", read=box, right="give each a box of its own"))
+        return before is not None
 
 
 def placed(fault: Finding, path: Path, where: str) -> Finding:
@@ -71,15 +80,14 @@ def is_known(job: Job, header: Header, row: Mapping[str, Texts], box: str) -> bo
     ------
     InputError : it holds another one of the same box.
     """
-    for series in job.series:
-        for kept in series.rows if _same_sheet(series, header) else ():
-            if kept.box != box:
-                continue
-            if {name: tuple(texts) for name, texts in kept.fields.items()} == dict(row):
-                return True
-            now, before = (", ".join(f"{k} {' and '.join(v)}" for k, v in said.items()) for said in (row, kept.fields))
-            right = "set the old reading aside or correct it in the file; another sheet needs its own date"
-            raise InputError(error("changed", f"it was read before as {before}", read=now, right=right))
+    sheets = (series for series in job.series if _same_sheet(series, header))
+    there = [kept.fields for series in sheets for kept in series.rows if kept.box == box]
+    if any({name: tuple(texts) for name, texts in fields.items()} == dict(row) for fields in there):
+        return True
+    if there:
+        now, before = (", ".join(f"{k} {' and '.join(v)}" for k, v in said.items()) for said in (row, there[0]))
+        right = "set the old reading aside or correct it in the file; another sheet needs its own date"
+        raise InputError(error("changed", f"it was read before as {before}", read=now, right=right))
     return False
 
 

@@ -105,6 +105,19 @@ def test_no_such_folder_is_said_in_words(tmp_path: Path) -> None:
         write_text(tmp_path / "none" / "job.toml", "new")
 
 
+@POSIX
+def test_a_pipe_or_a_folder_is_never_replaced(tmp_path: Path) -> None:
+    """A rename would put a plain file in its place; run as root that would be the end of /dev/null."""
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "link").symlink_to("pipe")
+    (tmp_path / "folder").mkdir()
+    for name, words in (("pipe", "not an ordinary file"), ("link", "not an ordinary file"), ("folder", "a folder")):
+        with pytest.raises(InputError, match=f"{name}: not saved: this is {words}"):
+            write_text(tmp_path / name, "new")
+    assert stat.S_ISFIFO((tmp_path / "pipe").stat().st_mode)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["folder", "link", "pipe"]
+
+
 def test_a_nul_in_the_name_is_said_in_words() -> None:
     with pytest.raises(InputError, match="not saved"):
         write_text(Path("job\0.toml"), "new")
