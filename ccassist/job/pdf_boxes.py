@@ -35,7 +35,7 @@ def boxes_of(path: Path) -> list[tuple[str, str | None]]:
     from pypdf import apply_configuration
     from pypdf.errors import LimitReachedError
 
-    limits = {f"{way}_maximum_output_length": UNPACKED for way in _PACKED}
+    limits: dict[str, Any] = {f"{way}_maximum_output_length": UNPACKED for way in _PACKED}
     limits |= {"array_based_stream_maximum_output_length": UNPACKED, "maximum_declared_stream_length": LARGEST}
     data = _bytes(path)
     with apply_configuration(**limits):
