@@ -6,6 +6,7 @@ from pathlib import Path
 
 from ccassist.bench.forms import FORMS
 from ccassist.bench.steps import STEPS
+from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import say
 from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
@@ -33,8 +34,7 @@ def run(file: Path | None, *, out: Path | None, page: str, system: str | None, s
         job = load_sound(file).job
         what = Print(page=page, system=system or job.system, cylinders=job.cylinders, job=job.name)
     path = out or (file.with_name(f"{file.stem}-forms.pdf") if file else Path("bench-forms.pdf"))
-    if file is not None and path.resolve() == file.resolve():
-        raise InputError(error("same-file", "the forms would replace the job file", read=str(path), place="--out"))
+    check_output(path, "--out", file)
     data, pages = blank_bytes(forms_named(steps), what, total=not steps)
     write_bytes(path, data)
     say(f"Wrote {clean(str(path), 300)}, {pages} page{'s' if pages != 1 else ''} {page}, {what.system}.")

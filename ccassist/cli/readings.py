@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.bench.steps import STEPS
+from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import say, wrapped
-from ccassist.findings import InputError, clean, error
+from ccassist.findings import clean
 from ccassist.job.disk import write_text
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series
@@ -18,8 +19,7 @@ def run(file: Path, *, csv: Path | None) -> int:
     if csv is None:
         _print(job)
         return 0
-    if csv.resolve() == file.resolve():
-        raise InputError(error("same-file", "the table would replace the job file", read=str(csv), place="--csv"))
+    check_output(csv, "--csv", file)
     from ccassist.job.to_csv import readings_csv
 
     write_text(csv, readings_csv(job))

@@ -65,7 +65,7 @@ def test_an_unusual_reading_of_a_form_is_asked_about(shop: Shop) -> None:
         ),
         (("worksheet", "--blank", "--page", "A3"), '--page: read "A3": no such page size; say A4 or Letter'),
         (("worksheet",), "no job file is named"),
-        (("worksheet", "job.toml", "--blank", "--out", "job.toml"), "the forms would replace the job file"),
+        (("worksheet", "job.toml", "--blank", "--out", "job.toml"), "would replace the job file; give another name"),
         (("record", "job.toml", "--from", "job.toml"), "job.toml: this is not a PDF"),
         (("record", "job.toml", "--from", "none.pdf"), "none.pdf: no such file"),
         (("record", "job.toml", "chamber", "--from", "form.pdf"), "a form or table says itself what was measured"),
