@@ -11,12 +11,13 @@ from reportlab.platypus import Flowable
 from ccassist.display import NEEDS_REPEATS, show_value
 from ccassist.measured import Cause, Share, budget, expand
 from ccassist.paper.figures import headline_key
-from ccassist.paper.furniture import Cell, Entry, heading, prose, table
-from ccassist.paper.sheet import BLACK, GREY, STRONG, Sheet
+from ccassist.paper.furniture import Cell, Entry, heading, prose, subheading, table
+from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, Sheet
 from ccassist.paper.sums import percents
 from ccassist.results import Cylinder
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
+from ccassist.worth import worth_of_a_repeat, worth_text
 
 NORMAL = 1.9599  # coverage factor of a normal distribution at 95 %
 MOST_ROWS, MOST_UNKNOWN = 14, 40
@@ -53,7 +54,7 @@ def budgets(sheet: Sheet, cylinder: Cylinder | None) -> list[Flowable]:
     chosen = (
         cylinder if cylinder and key in cylinder.values else next(c for c in sheet.survey.cylinders if key in c.values)
     )
-    return [*story, *_full(sheet, chosen, key), *_lines(sheet, key)]
+    return [*story, *_full(sheet, chosen, key), *_lines(sheet, key), *_one_more(sheet)]
 
 
 def _full(sheet: Sheet, cylinder: Cylinder, key: str) -> list[Flowable]:
@@ -151,3 +152,11 @@ def _lines(sheet: Sheet, key: str) -> list[Flowable]:
     widths = [sheet.width * s for s in (0.1, 0.24, 0.12, 0.1, 0.44)]
     head = ["cylinder", term(key).name, "degrees of freedom", "factor", "largest cause"]
     return [table(head, rows, widths, words=(0, 4))]
+
+
+def _one_more(sheet: Sheet) -> list[Flowable]:
+    """What one more reading would do to each cylinder's ±: of the series that helps most."""
+    helpful = [worth_of_a_repeat(sheet.survey, c.number) for c in sheet.survey.cylinders]
+    told = [sheet.words(f"{worth_text(one, sheet.system)}.") for one in helpful if one is not None]
+    lines = [prose(text, size=SMALL, after=2) for text in told]
+    return [*subheading("One more reading, where it helps most"), *lines] if told else []

@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable
 from ccassist.display import amount
 from ccassist.measured import Value
 from ccassist.paper.figures import around, decimals_of, given, headline_key, verdict
-from ccassist.paper.furniture import Block, prose, subheading
+from ccassist.paper.furniture import Block, prose, subheading, together
 from ccassist.paper.sheet import BLACK, GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
 from ccassist.quantity import Band
 from ccassist.terms import term
@@ -59,7 +59,7 @@ def _chart(sheet: Sheet, key: str, band: Band | None) -> list[Flowable]:
         if band
         else "."
     )
-    return [*subheading(title, room=drawn.height + 30), drawn, prose(words, SLANT, SMALL, shade=GREY)]
+    return together(*subheading(title), drawn, prose(words, SLANT, SMALL, shade=GREY))
 
 
 class Chart(Block):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from ccassist.bench.cautions import cautions
 from ccassist.engine.relations import Relation
@@ -65,10 +65,10 @@ class SignOff(Block):
 
     ROW = 36.0
 
-    def __init__(self, width: float, boxes: Sequence[tuple[str, str]] = BOXES) -> None:
+    def __init__(self, width: float, boxes: Sequence[tuple[str, str]] = BOXES, *, remarks: int = REMARK_LINES) -> None:
         super().__init__()
-        self.boxes = boxes
-        self.width, self.height = width, self.ROW * len(boxes) + REMARK_LINES * 24 + 26
+        self.boxes, self.remarks = boxes, remarks
+        self.width, self.height = width, self.ROW * len(boxes) + remarks * 24 + 26
 
     def draw(self) -> None:
         """A frame, its rows, and lines for remarks."""
@@ -89,7 +89,7 @@ class SignOff(Block):
         self._words(7, y - 14, "remarks")
         canvas.setLineWidth(0.4)
         canvas.setStrokeGray(GREY)
-        for i in range(REMARK_LINES):
+        for i in range(self.remarks):
             canvas.line(7, y - 38 - i * 24, self.width - 7, y - 38 - i * 24)
 
     def _words(self, x: float, y: float, text: str) -> None:
@@ -99,6 +99,10 @@ class SignOff(Block):
 
 
 def sign_off(sheet: Sheet) -> list[Flowable]:
-    """The boxes, kept on one page."""
-    box = SignOff(sheet.width)
-    return [CondPageBreak(box.height + 60), *heading(sheet, "Sign-off", room=0), Spacer(1, 2), box]
+    """The boxes to be signed in the shop."""
+    return signed(sheet, "Sign-off", SignOff(sheet.width))
+
+
+def signed(sheet: Sheet, title: str, box: SignOff) -> list[Flowable]:
+    """Boxes under their heading, kept on one page."""
+    return [*heading(sheet, title, room=box.height + 40), Spacer(1, 2), box]

@@ -7,11 +7,12 @@ from decimal import Decimal
 
 from ccassist.display import NEEDS_REPEATS, amount, places, show
 from ccassist.judge import decide
-from ccassist.measured import Value, expand
+from ccassist.measured import Value, expand, nominal
 from ccassist.paper.furniture import Line
 from ccassist.paper.sheet import GREY, SLANT, STRONG
 from ccassist.quantity import Band
 from ccassist.results import Survey
+from ccassist.spread import Spread
 from ccassist.terms import Term, term
 from ccassist.units import conversion, shown_unit
 
@@ -91,6 +92,11 @@ def span(values: list[Value], system: str) -> str:
         show(key, f(v.nominal for v in values), system=system, words=False, decimals=count) for f in (min, max)
     )
     return high if low == high else f"{without_unit(low, wanted, system)} to {high}"
+
+
+def apart_text(spread: Spread, system: str) -> str:
+    """Largest less smallest with its ±, which is that of two picked after looking."""
+    return show(spread.key, nominal(spread.difference), spread.expanded, system=system, words=False)
 
 
 def given(survey: Survey, key: str) -> list[tuple[int, Value]]:

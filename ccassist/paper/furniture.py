@@ -11,6 +11,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import (
     CondPageBreak,
     Flowable,
+    KeepTogether,
     LongTable,
     Paragraph,
     Spacer,
@@ -113,6 +114,20 @@ class Heading(Block):
         self.canv.drawString(0, 8, self.title)
 
 
+class Mark(Block):
+    """An entry in the reader's outline, with nothing to be seen."""
+
+    width = height = 0.0
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self.title = title
+
+    def draw(self) -> None:
+        """Enter it."""
+        self.canv.mark(self.title)
+
+
 def heading(sheet: Sheet, title: str, *, room: float = 120) -> list[Flowable]:
     """A heading with room for what follows it."""
     return [CondPageBreak(room), Spacer(1, 10), Heading(title, sheet.width)]
@@ -153,6 +168,11 @@ def prose(text: str, font: str = TEXT, size: float = BODY, **more: Any) -> Parag
 def subheading(text: str, *, room: float = 70) -> list[Flowable]:
     """A small heading inside a section."""
     return [CondPageBreak(room), prose(text, STRONG, 10.2, before=8, after=3)]
+
+
+def together(*story: Flowable) -> list[Flowable]:
+    """What must not be torn apart, such as a short table and the note below it; split only where no page holds it."""
+    return [KeepTogether([one for one in story if not isinstance(one, CondPageBreak)])]
 
 
 def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -> Paragraph:
@@ -256,6 +276,7 @@ __all__ = [
     "Cell",
     "Entry",
     "Line",
+    "Mark",
     "heading",
     "labelled",
     "prose",
@@ -263,4 +284,5 @@ __all__ = [
     "style",
     "subheading",
     "table",
+    "together",
 ]

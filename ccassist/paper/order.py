@@ -10,9 +10,18 @@ from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
 from ccassist.paper.figures import span
 from ccassist.paper.fonts import register
-from ccassist.paper.furniture import Cell, Line, heading, prose
+from ccassist.paper.furniture import Cell, Line, Mark, heading, prose
 from ccassist.paper.order_drawing import PistonView
-from ccassist.paper.order_tables import closing, confirm, cylinders, fields, how_found, mistake_table, open_list
+from ccassist.paper.order_tables import (
+    closing,
+    confirm,
+    cylinders,
+    fields,
+    how_found,
+    mistake_table,
+    open_list,
+    remarks,
+)
 from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import GREY, LARGE, SLANT, SMALL, STRONG, Sheet
@@ -60,11 +69,12 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
         *_figures(sheet, order),
         *_drawing(sheet, order),
         *open_list(sheet, order),
+        *remarks(sheet, order),
         *_sum(sheet, order),
         *fields(sheet, order),
         *mistake_table(sheet, order),
         *confirm(sheet, order),
-        *closing(sheet, order),
+        *closing(sheet),
     ]
     name = clean(job.name, 200) or "unnamed job"
     return render(
@@ -94,8 +104,10 @@ def _head(sheet: Sheet, order: Order, final: bool) -> list[Flowable]:
         cell("revision", said.get("revision", ""), said.get("date", "")),
         cell("answered for by", said.get("signed_by", "")),
     ]
+    title = f"Piston order: {status}"
     return [
-        prose(f"Piston order: {status}", STRONG, LARGE + 3, after=8),
+        Mark(title),
+        prose(title, STRONG, LARGE + 3, after=8),
         Boxes(cells, sheet.width),
         Spacer(1, 6),
     ]
@@ -139,7 +151,7 @@ def _drawing(sheet: Sheet, order: Order) -> list[Flowable]:
 def _sum(sheet: Sheet, order: Order) -> list[Flowable]:
     """The sum to be added again, and the ratio from it."""
     story = [*heading(sheet, "The sum, to be added again"), prose(counted(order))]
-    parts = parts_table(sheet)
+    parts = parts_table(sheet, counting=False)
     if not parts:
         lacking = dict.fromkeys(
             key for c in sheet.survey.cylinders for key in c.model.lacking.get("clearance_volume", ())

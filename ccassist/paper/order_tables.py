@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
+from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
 from ccassist.display import show, show_number, show_value
 from ccassist.findings import Level
 from ccassist.judge import decide
-from ccassist.paper.closing import SignOff
+from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
@@ -50,7 +50,7 @@ def how_found(sheet: Sheet, order: Order) -> list[Flowable]:
 def fields(sheet: Sheet, order: Order) -> list[Flowable]:
     """Every field under its group; long texts stand whole below the table."""
     story: list[Flowable] = [*heading(sheet, "Every field, who decides it, and where it comes from")]
-    widths = [sheet.width * share for share in (0.235, 0.265, 0.13, 0.2, 0.17)]
+    widths = [sheet.width * share for share in (0.245, 0.335, 0.115, 0.175, 0.13)]
     rows: list[list[Entry]] = []
     titles: list[int] = []
     notes: list[str] = []
@@ -58,7 +58,7 @@ def fields(sheet: Sheet, order: Order) -> list[Flowable]:
         titles.append(len(rows))
         rows.append([group, "", "", "", ""])
         rows += [_field(sheet, row, notes) for row in found]
-    head: list[Entry] = ["field", "value", "tolerance or ±", "origin", "decided by"]
+    head: list[Entry] = ["field", "value", "tolerance, ±", "origin", "decided by"]
     made = table(
         head, rows, widths, words=range(5), breaks=titles[1:], strong=titles, spans=dict.fromkeys(titles, (0, 4)),
         whole=[(n, n + 1) for n in titles],
@@ -94,7 +94,7 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
     rows = [row for row in (_ratio_row(one, order, decimals, system) for one in found) if row]
     if not rows:
         return []
-    widths = [sheet.width * share for share in (0.06, 0.345, 0.13, 0.125, 0.17, 0.17)]
+    widths = [sheet.width * share for share in (0.05, 0.295, 0.11, 0.11, 0.19, 0.245)]
     gaps = ["squish gap", "deck clearance"]
     head: list[Entry] = ["cyl.", "(swept + clearance) ÷ clearance", "ratio ± 95 %", "worst case", *gaps]
     story: list[Flowable] = [
@@ -135,7 +135,7 @@ def mistake_table(sheet: Sheet, order: Order) -> list[Flowable]:
         squish = texts["squish_text"] or "not known"
         rows.append([told(one, sheet.system), Cell(Line(texts["ratio_text"], STRONG)), squish, texts["crown_text"]])
     planned = show(RATIO, order.first.values[RATIO].nominal, system=sheet.system)
-    widths = [sheet.width * share for share in (0.46, 0.1, 0.18, 0.26)]
+    widths = [sheet.width * share for share in (0.5, 0.08, 0.18, 0.24)]
     lead = (
         f"On cylinder {order.first.number}, which has the highest ratio ({planned} as ordered). "
         "If a number on this sheet leads to one of these, something has been misread."
@@ -156,11 +156,13 @@ def confirm(sheet: Sheet, order: Order) -> list[Flowable]:
     return story
 
 
-def closing(sheet: Sheet, order: Order) -> list[Flowable]:
-    """Cautions, remarks of the order, boxes to be signed."""
+def remarks(sheet: Sheet, order: Order) -> list[Flowable]:
+    """What whoever orders wants to say."""
+    said = order.spec.said.get("remarks", "")
+    return [*subheading("Remarks"), prose(sheet.words(said))] if said else []
+
+
+def closing(sheet: Sheet) -> list[Flowable]:
+    """Cautions, boxes to be signed."""
     story = [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cautions(CAUTIONS))]
-    remarks = order.spec.said.get("remarks", "")
-    if remarks:
-        story += [*subheading("Remarks"), prose(sheet.words(remarks))]
-    box = SignOff(sheet.width, BOXES)
-    return [*story, CondPageBreak(box.height + 60), *heading(sheet, "Signatures", room=0), Spacer(1, 2), box]
+    return [*story, *signed(sheet, "Signatures", SignOff(sheet.width, BOXES, remarks=1))]

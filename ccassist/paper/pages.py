@@ -99,6 +99,8 @@ def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subj
         subject=subject,
         creator="ccassist",
         lang="en",
+        displayDocTitle=1,
+        initialFontName=TEXT,
         invariant=1,
         leftMargin=LEFT,
         rightMargin=RIGHT,

@@ -8,7 +8,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.engine.relations import Relation
 from ccassist.paper.figures import bare, doubt_words
-from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
+from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table, together
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, cylinders_in_words, listed
 from ccassist.paper.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
@@ -38,8 +38,8 @@ def _part(key: str, one: Addition, cylinder: Cylinder) -> str:
     return printed(one.parts[key], signed=term(key).sign is not None or parts_of(cylinder)[key] < 0)
 
 
-def parts_table(sheet: Sheet) -> list[Flowable]:
-    """The sum of each cylinder in a row."""
+def parts_table(sheet: Sheet, *, counting: bool = True) -> list[Flowable]:
+    """The sum of each cylinder in a row; ``counting``: say below it what the builder's choice counts."""
     sums = _sums(sheet)
     if not sums:
         return []
@@ -53,12 +53,12 @@ def parts_table(sheet: Sheet) -> list[Flowable]:
         *(Cell(Line(term(key).name, STRONG)) for key in keys),
         Cell(Line(f"= {term(TOTAL).name}", STRONG)),
     ]
-    return [
+    return together(
         *subheading("What the clearance volume is made of, cc"),
         table(head, rows, [50.0, *([each] * (len(keys) + 1))]),
         prose(_words(sheet, keys), SLANT, SMALL, shade=GREY),
-        *_counted(sheet),
-    ]
+        *(_counted(sheet) if counting else []),
+    )
 
 
 def _words(sheet: Sheet, keys: Sequence[str]) -> str:

@@ -22,6 +22,7 @@ SMALL, BODY, LARGE = 8.7, 9.6, 13.0  # points; nothing on the page is smaller th
 LEADING = 1.27
 MOST_TEXT = 90  # characters that a table cell holds; longer texts stand below the table, as notes
 INDENT = 40.0  # of a note
+MARKS = "_./-"  # after which an endless word is best broken
 BLACK, GREY, PALE = 0.0, 0.35, 0.72  # shades; every meaning is also said in words
 
 
@@ -95,7 +96,7 @@ def measure(text: str, font: str, size: float) -> float:
 
 
 def broken(text: str, font: str, size: float, width: float) -> list[str]:
-    """Text in lines no wider than ``width``; a word that is wider is cut where it must be."""
+    """Text in lines no wider than ``width``; a word that is wider is cut after a mark within it, else where it must."""
     lines: list[str] = []
     line = ""
     for word in text.split(" "):
@@ -108,8 +109,9 @@ def broken(text: str, font: str, size: float, width: float) -> list[str]:
         line = ""
         for c in word:
             if line and measure(line + c, font, size) > width:
-                lines.append(line)
-                line = ""
+                kept = max(line.rfind(mark) for mark in MARKS) + 1 or len(line)
+                lines.append(line[:kept])
+                line = line[kept:]
             line += c
     return [*lines, line]
 

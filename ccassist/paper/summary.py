@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.display import show, show_number, show_value
+from ccassist import assembly_words as whole_words
+from ccassist.assembly import compare_assembly
+from ccassist.display import show, show_value
 from ccassist.measured import Value
-from ccassist.paper.figures import bare, given, sign_words, span
-from ccassist.paper.furniture import Cell, Entry, Line, labelled, prose, subheading, table
+from ccassist.paper.figures import apart_text, bare, given, sign_words, span
+from ccassist.paper.furniture import Cell, Entry, Line, Mark, labelled, prose, subheading, table, together
 from ccassist.paper.notices import notices
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SLANT, SMALL, STRONG, TEXT, Sheet, count_in_words, listed
@@ -15,17 +17,23 @@ from ccassist.paper.tiles import Boxes, tiles
 from ccassist.paper.verdicts import results
 from ccassist.spread import Spread, is_shown, spread_of
 from ccassist.terms import term
+from ccassist.units import shown_unit
 
 COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
 INFO = ("customer", "by", "date")
 INFO_WORDS = {"customer": "customer", "by": "measured by", "date": "date", "file": "job file"}
+_APART = (
+    "In a difference the causes that both cylinders share cancel; its ± is that of the studentized range, since the "
+    "two were picked after looking."
+)
 LONGEST_INFO, LONGEST_LINE = 60, 300  # characters in a box, and in a paragraph at the head of the page
 
 
 def summary(sheet: Sheet) -> list[Flowable]:
     """The whole first section."""
     story = [*_title(sheet), _engine(sheet), Spacer(1, 6), *tiles(sheet), Spacer(1, 4)]
-    return [*story, *results(sheet), *notices(sheet), *parts_table(sheet), *_spreads(sheet), *_in_full(sheet)]
+    story += [*results(sheet), *notices(sheet), *parts_table(sheet), *_whole(sheet), *_spreads(sheet)]
+    return [*story, *_in_full(sheet)]
 
 
 def _title(sheet: Sheet) -> list[Flowable]:
@@ -34,9 +42,8 @@ def _title(sheet: Sheet) -> list[Flowable]:
     brief = {key: text for key, text in known.items() if len(text) <= LONGEST_INFO and key in INFO_WORDS}
     name = sheet.words(sheet.survey.job.name) or "Unnamed job"
     size = 19 if len(name) <= LONGEST_INFO else LARGE
-    story: list[Flowable] = [
-        prose(name if len(name) <= LONGEST_LINE else f"{name[:LONGEST_LINE]}…", STRONG, size, after=5)
-    ]
+    shown = name if len(name) <= LONGEST_LINE else f"{name[:LONGEST_LINE]}…"
+    story: list[Flowable] = [Mark(name[:LONGEST_INFO]), prose(shown, STRONG, size, after=5)]
     cells = [Cell(Line(INFO_WORDS[key], shade=GREY), Line(text or "–", STRONG, BODY)) for key, text in brief.items()]
     if cells:
         story.append(Boxes(cells, sheet.width))
@@ -79,30 +86,52 @@ def _engine(sheet: Sheet) -> Flowable:
     return prose(f"{'; '.join(words)}.", TEXT, 10.4)
 
 
+def _whole(sheet: Sheet) -> list[Flowable]:
+    """The whole assembly against the sum of its parts, where any cylinder was filled through its plug hole."""
+    checks = compare_assembly(sheet.survey)
+    if not checks:
+        return []
+    head = ["cylinder", *whole_words.head(checks)]
+    widths = [50.0, *[(sheet.width - 50) / (len(head) - 1)] * (len(head) - 1)]
+    known = any(check.crevice_known for check in checks)
+    return together(
+        *subheading(whole_words.lead(sheet.system)),
+        table(head, whole_words.rows(checks, sheet.system), widths),
+        *([prose(whole_words.HOLDS, SLANT, SMALL, shade=GREY)] if known else []),
+    )
+
+
 def _spreads(sheet: Sheet) -> list[Flowable]:
     """Smallest, largest, difference and mean between cylinders."""
-    found = [s for key in COMPARED if (s := spread_of(key, given(sheet.survey, key))) and s.low != s.high]
+    every = [s for key in COMPARED if (s := spread_of(key, given(sheet.survey, key)))]
+    found = [s for s in every if s.low != s.high]
+    same = listed([term(s.key).name for s in every if s.low == s.high])
+    alike = [prose(f"Alike in all cylinders: {same}.", size=SMALL)] if same else []
     if not found:
-        return []
-    widths = [sheet.width * share for share in (0.21, 0.19, 0.19, 0.18, 0.23)]
-    return [
+        return alike
+    widths = [sheet.width * share for share in (0.23, 0.19, 0.19, 0.18, 0.21)]
+    return together(
         *subheading("Between cylinders"),
         table(["", "smallest", "largest", "difference", "mean"], [_spread(sheet, s) for s in found], widths),
-        prose("In a difference the causes that both cylinders share cancel.", SLANT, SMALL, shade=GREY),
-    ]
+        prose(_APART, SLANT, SMALL, shade=GREY),
+        *alike,
+    )
 
 
 def _spread(sheet: Sheet, spread: Spread) -> list[Entry]:
     system, key = sheet.system, spread.key
     values = dict(given(sheet.survey, key))
-    ends = [f"{_plain(values[n], system)}  (cyl. {n})" for n in (spread.low, spread.high)]
-    apart = [Line(show_number(key, spread.difference, system=system, words=False))]
+    ends = [_number(values[n], system, f"  (cyl. {n})") for n in (spread.low, spread.high)]
+    apart = [Line(apart_text(spread, system))]
     if spread.expanded == spread.expanded and not is_shown(spread):
         apart.append(Line("none shown at this ±", SLANT, shade=GREY))
-    return [term(key).name, *ends, Cell(*apart), show_number(key, spread.average, system=system)]
+    mean = Value(key=key, number=spread.average, origin="computed")
+    unit = shown_unit(term(key), system)
+    return [term(key).name, *ends, Cell(*apart), _number(mean, system, f" {unit}" if unit else "", doubt=True)]
 
 
-def _plain(value: Value, system: str) -> str:
-    """The number alone, with its sign in words."""
-    number, words = bare(value, system).partition(" ± ")[0], sign_words(value, system)
-    return f"{number} {words}" if words else number
+def _number(value: Value, system: str, after: str, *, doubt: bool = False) -> Cell:
+    """The number, what stands after it, and its sign in words below."""
+    text, words = bare(value, system), sign_words(value, system)
+    number = text if doubt else text.partition(" ± ")[0]
+    return Cell(Line(f"{number}{after}"), *([Line(words, shade=GREY)] if words else []))

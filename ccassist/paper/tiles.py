@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable
 
-from ccassist.display import NEEDS_REPEATS, show, show_number
+from ccassist.display import NEEDS_REPEATS, show
 from ccassist.measured import Value
-from ccassist.paper.figures import bare, given, headline_key, span, verdict
+from ccassist.paper.figures import apart_text, bare, given, headline_key, span, verdict
 from ccassist.paper.furniture import Block, Cell, Line
 from ccassist.paper.sheet import BLACK, GREY, STRONG, Sheet, count_in_words, cut, cylinders_in_words
 from ccassist.quantity import Band
@@ -110,9 +110,7 @@ def _headline_tiles(sheet: Sheet, key: str) -> list[Tile]:
     if apart is not None:
         alike = apart.low == apart.high
         words = ("all alike",) if alike else (f"largest: cylinder {apart.high}", f"smallest: cylinder {apart.low}")
-        made.append(
-            Tile("largest less smallest", show_number(key, apart.difference, system=sheet.system, words=False), *words)
-        )
+        made.append(Tile("largest less smallest", apart_text(apart, sheet.system), *words))
     return made
 
 

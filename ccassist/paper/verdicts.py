@@ -12,6 +12,7 @@ from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, cylinders_in_words, listed, measure
 from ccassist.quantity import Band
+from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.units import shown_unit
 
@@ -26,12 +27,18 @@ FIRST, LEAST = 46.0, 10.0  # widths of the column of cylinder numbers, and of an
 Piece = tuple[str, list[Line]]
 
 
-def results(sheet: Sheet) -> list[Flowable]:
-    """Every cylinder's results, and the verdict on each that is wanted."""
-    survey = sheet.survey
+def judged(survey: Survey) -> list[str]:
+    """The terms that are each cylinder's results."""
     keys = [key for key in dict.fromkeys([*MAIN, *survey.wanted]) if given(survey, key)]
     if "clearance_volume" not in keys and "chamber_volume" not in keys and given(survey, "chamber_volume"):
         keys.insert(0, "chamber_volume")
+    return keys
+
+
+def results(sheet: Sheet) -> list[Flowable]:
+    """Every cylinder's results, and the verdict on each that is wanted."""
+    survey = sheet.survey
+    keys = judged(survey)
     story = subheading("Each cylinder")
     for start in range(0, len(keys), MOST_COLUMNS):
         story.append(_result_table(sheet, keys[start : start + MOST_COLUMNS]))

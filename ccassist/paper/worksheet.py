@@ -23,6 +23,7 @@ from ccassist.paper.section import DetailView, MainView
 from ccassist.paper.shapes import lacking
 from ccassist.paper.sheet import Sheet, listed
 from ccassist.paper.summary import summary
+from ccassist.paper.values import every_value
 from ccassist.results import Cylinder, Survey
 from ccassist.terms import term
 from ccassist.units import SYSTEMS
@@ -72,6 +73,7 @@ def worksheet_bytes(
         *charts(sheet),
         *_section(sheet, drawn),
         *hand_sums(sheet),
+        *every_value(sheet),
         *readings(sheet),
         *calibrations(sheet),
         *algebra_section(sheet, algebra),

@@ -80,8 +80,10 @@ def test_title_author_language_and_outline_stand_in_the_file() -> None:
     assert document.trailer["/Root"]["/Lang"] == "en"
     titles = {entry.title: document.get_destination_page_number(entry) for entry in document.outline}
     assert list(titles) == [
+        "Marsh Harrier V8, heads",
         "Section at top dead centre",
         "Sums, to be added again by hand",
+        "Every other value with its ±",
         "Readings",
         "Calibrations",
         "Algebra",

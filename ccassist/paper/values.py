@@ -1,0 +1,123 @@
+"""Every value that was worked out, with its ±: those alike in all cylinders once, the others cylinder by cylinder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from reportlab.platypus import Flowable
+
+from ccassist.display import show_value
+from ccassist.measured import Value
+from ccassist.paper.figures import pieces
+from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
+from ccassist.paper.sheet import GREY, MOST_TEXT, SLANT, SMALL, Sheet, listed
+from ccassist.paper.verdicts import judged
+from ccassist.results import Cylinder
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+ACROSS = 5  # cylinders side by side
+LABEL = 0.25  # of the width, what a row is
+COMPUTED = "computed"
+
+
+def every_value(sheet: Sheet) -> list[Flowable]:
+    """What does not stand among each cylinder's results already; nothing where that is all there is."""
+    cylinders = sheet.survey.cylinders
+    results = set(judged(sheet.survey))
+    keys = dict.fromkeys(key for c in cylinders for key in c.values if key not in c.model.fixed and key not in results)
+    alike = [key for key in keys if _alike(sheet, cylinders, key)]
+    apart = [key for key in keys if key not in alike]
+    nothing = {key: why for c in cylinders for key, why in c.model.fixed.items() if key in c.values}
+    parts = [*_alike_table(sheet, alike), *_layers(sheet), *_apart(sheet, apart), *_nothing(nothing)]
+    if not parts:
+        return []
+    lead = (
+        "What the results were worked out from and what else follows, each with its ± at 95 %; computed, where nothing "
+        "else is said."
+    )
+    return [*heading(sheet, "Every other value with its ±"), prose(lead), *parts]
+
+
+def _alike(sheet: Sheet, cylinders: Sequence[Cylinder], key: str) -> bool:
+    """Whether a term is the same in every cylinder, as printed, and known in the same way."""
+    found = [c.values.get(key) for c in cylinders]
+    return len({v and (show_value(v, system=sheet.system), v.origin, v.how) for v in found}) == 1
+
+
+def _alike_table(sheet: Sheet, keys: Sequence[str]) -> list[Flowable]:
+    first = sheet.survey.cylinders[0].values
+    return _listed(sheet, [["", *_told(sheet, first[key])] for key in keys], "every cylinder")
+
+
+def _layers(sheet: Sheet) -> list[Flowable]:
+    """The layers of a gasket, each by itself; layers alike in several cylinders once."""
+    rows: dict[tuple[str, ...], None] = {}
+    for cylinder in sheet.survey.cylinders:
+        for layer in cylinder.gasket:
+            rows |= {(layer.part, *_told(sheet, value)): None for value in layer.values.values()}
+    if not rows:
+        return []
+    made = [[sheet.short(part, 60), *rest] for part, *rest in rows]
+    return [*subheading("Layers of the gasket"), *_listed(sheet, made, "layer")]
+
+
+def _told(sheet: Sheet, value: Value) -> list[str]:
+    """Name, value in words, origin and how it was come by; a computed value's equation stands under the algebra."""
+    known = value.how if value.origin != COMPUTED else ""
+    said = value.origin if known in ("", value.origin, f"stated, {value.origin}") else f"{value.origin}; {known}"
+    return [term(value.key).name, show_value(value, system=sheet.system), sheet.short(said, MOST_TEXT)]
+
+
+def _listed(sheet: Sheet, rows: Sequence[Sequence[Entry]], where: str) -> list[Flowable]:
+    """Values one below the other; the first column only where it says something."""
+    if not rows:
+        return []
+    named = any(row[0] for row in rows)
+    head: list[Entry] = [where, "what", "value", "origin"] if named else [where, "value", "origin"]
+    parts = (0.18, 0.23, 0.27, 0.32) if named else (0.27, 0.29, 0.44)
+    body = rows if named else [row[1:] for row in rows]
+    return [table(head, body, [sheet.width * part for part in parts], words=range(len(head)))]
+
+
+def _apart(sheet: Sheet, keys: Sequence[str]) -> list[Flowable]:
+    """The other terms: a row each, a column a cylinder."""
+    story: list[Flowable] = []
+    cylinders = sheet.survey.cylinders
+    for start in range(0, len(cylinders) if keys else 0, ACROSS):
+        some = cylinders[start : start + ACROSS]
+        each = min((1 - LABEL) / len(some), 0.25)
+        rows = [_row(sheet, key, some) for key in keys if any(key in c.values for c in some)]
+        head: list[Entry] = ["by cylinder", *(f"cyl. {c.number}" for c in some)]
+        story.append(table(head, rows, [sheet.width * part for part in (LABEL, *[each] * len(some))]))
+    return story
+
+
+def _row(sheet: Sheet, key: str, cylinders: Sequence[Cylinder]) -> list[Entry]:
+    """Name with its unit and origin, then the numbers; the origin by each number where they differ in it."""
+    unit = shown_unit(term(key), sheet.system)
+    origins = {c.values[key].origin for c in cylinders if key in c.values}
+    name = Line(f"{term(key).name}, {unit}" if unit else term(key).name)
+    label = Cell(name, *(_grey(sheet, origin) for origin in origins if len(origins) == 1 and origin != COMPUTED))
+    return [label, *(_number(sheet, c.values.get(key), origin=len(origins) > 1) for c in cylinders)]
+
+
+def _number(sheet: Sheet, value: Value | None, *, origin: bool) -> Cell:
+    number, words = pieces(value, sheet.system)
+    said = [_grey(sheet, value.origin)] if origin and value is not None else []
+    return Cell(*([Line(number)] if number else []), *words, *said)
+
+
+def _grey(sheet: Sheet, text: str) -> Line:
+    return Line(sheet.short(text, 40), SLANT, shade=GREY)
+
+
+def _nothing(fixed: Mapping[str, str]) -> list[Flowable]:
+    """What is taken as nothing, and why."""
+    if not fixed:
+        return []
+    said = listed([f"{term(key).name} ({why})" for key, why in fixed.items()])
+    return [prose(f"Taken as nothing: {said}.", size=SMALL)]
+
+
+__all__ = ["every_value"]

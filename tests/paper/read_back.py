@@ -1,0 +1,185 @@
+"""A PDF read back: its text in reading order, the boxes of its words, and the boxes of its tables' cells."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cached_property
+from io import BytesIO
+from typing import Any
+
+import pdfplumber
+import pypdf
+import pytest
+from reportlab.platypus.tables import Table
+
+MARGIN = 14 / 25.4 * 72  # a little less than the narrower one
+SHARED = 0.35  # of a line's height: the box of a line of type is taller than its letters
+NUMBER = re.compile(r"−?\d+(?:\.\d+)?(?: ± \d+(?:\.\d+)?)?")
+Box = tuple[float, float, float, float]
+
+
+def squeezed(text: str) -> str:
+    """Without any space: a cell breaks a text wherever its column ends."""
+    return "".join(text.split())
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A finished PDF, and the cells of its tables as (page, left, bottom, right, top), where they were watched."""
+
+    data: bytes
+    cells: tuple[tuple[int, float, float, float, float], ...] = ()
+
+    @cached_property
+    def reader(self) -> pypdf.PdfReader:
+        """As pypdf sees it."""
+        return pypdf.PdfReader(BytesIO(self.data))
+
+    @cached_property
+    def texts(self) -> tuple[str, ...]:
+        """The text of each page in the order in which it is read, without its head and foot, which are drawn last."""
+        found = []
+        for number, page in enumerate(self.reader.pages, 1):
+            text = page.extract_text()
+            body = text[: text.rindex(f"page {number} of {len(self.reader.pages)}")]
+            found.append(body.rstrip().rsplit("\n", 2)[0])
+        return tuple(found)
+
+    @cached_property
+    def body(self) -> str:
+        """All of it without any space."""
+        return squeezed("".join(self.texts))
+
+    @cached_property
+    def numbers(self) -> frozenset[str]:
+        """Every number that is printed, whole, with its ± where it has one."""
+        whole = " ".join(" ".join(self.texts).split())
+        return frozenset(NUMBER.findall(whole)) | frozenset(part for n in NUMBER.findall(whole) for part in n.split())
+
+    @cached_property
+    def pages(self) -> tuple[tuple[float, float, tuple[dict[str, Any], ...], tuple[dict[str, Any], ...]], ...]:
+        """Width, height, words and characters of each page."""
+        with pdfplumber.open(BytesIO(self.data)) as document:
+            return tuple(
+                (float(p.width), float(p.height), tuple(p.extract_words()), tuple(p.chars)) for p in document.pages
+            )
+
+    @property
+    def titles(self) -> list[str]:
+        """The entries of the outline."""
+        return [str(entry.title) for entry in self.reader.outline]
+
+    def strays(self) -> list[tuple[int, str]]:
+        """Words outside the margins."""
+        return [
+            (number, word["text"])
+            for number, (wide, high, words, _) in enumerate(self.pages, 1)
+            for word in words
+            if not (MARGIN <= word["x0"] <= word["x1"] <= wide - MARGIN and word["top"] >= 10)
+            or word["bottom"] > high - 12
+        ]
+
+    def overlaps(self) -> list[tuple[int, str, str]]:
+        """Words that lie over one another."""
+        return [
+            (number, one["text"], other["text"])
+            for number, (_, _, words, _) in enumerate(self.pages, 1)
+            for one, other in _near(words)
+            if min(one["x1"], other["x1"]) - max(one["x0"], other["x0"]) > 0.6
+        ]
+
+    def crossing(self) -> list[tuple[int, str]]:
+        """Characters that stand in a cell of a table by their middle and not wholly."""
+        found = []
+        for number, (_, high, _, chars) in enumerate(self.pages, 1):
+            boxes = [
+                (left, high - top, right, high - low) for page, left, low, right, top in self.cells if page == number
+            ]
+            found += [(number, c["text"]) for c in chars if c["text"].strip() and not _within(c, boxes)]
+        return found
+
+    def fonts(self) -> dict[str, bool]:
+        """The fonts of all pages, and whether each is in the file."""
+        found = {}
+        for page in self.reader.pages:
+            for entry in page["/Resources"].get("/Font", {}).values():
+                font = entry.get_object()
+                held = font.get("/FontDescriptor", {})
+                found[str(font["/BaseFont"])[1:]] = (
+                    "/FontFile2" in getattr(held, "get_object", lambda held=held: held)()
+                )
+        return found
+
+
+def _near(words: tuple[dict[str, Any], ...]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
+    """Pairs that share more of a line's height than two lines one below the other do."""
+    ordered = sorted(words, key=lambda word: word["top"])
+    for n, one in enumerate(ordered):
+        for other in ordered[n + 1 :]:
+            if other["top"] >= one["bottom"]:
+                break
+            if min(one["bottom"], other["bottom"]) - other["top"] > SHARED * (one["bottom"] - one["top"]):
+                yield one, other
+
+
+def _within(char: dict[str, Any], boxes: list[Box]) -> bool:
+    x, y = (char["x0"] + char["x1"]) / 2, (char["top"] + char["bottom"]) / 2
+    return not any(
+        left < x < right and top < y < bottom and not (left <= char["x0"] + 0.3 and char["x1"] - 0.3 <= right)
+        for left, top, right, bottom in boxes
+    )
+
+
+@contextmanager
+def watched() -> Iterator[list[tuple[int, float, float, float, float]]]:
+    """Note where every cell of every table is drawn."""
+    found: list[tuple[int, float, float, float, float]] = []
+    drawn: Callable[..., Any] = Table._drawCell
+
+    def note(self: Any, value: Any, style: Any, at: tuple[float, float], size: tuple[float, float]) -> None:
+        left, low = self.canv.absolutePosition(*at)
+        found.append((self.canv.getPageNumber(), left, low, left + size[0], low + size[1]))
+        drawn(self, value, style, at, size)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Table, "_drawCell", note)
+        yield found
+
+
+def made(paper: Callable[[], tuple[bytes, int]]) -> Printed:
+    """What a paper prints, with the cells of its tables."""
+    with watched() as cells:
+        data, _ = paper()
+    return Printed(data, tuple(cells))
+
+
+def check_boxes(printed: Printed) -> None:
+    """No word leaves the margins or lies over another, and nothing in a table crosses into the next column."""
+    assert printed.strays() == []
+    assert printed.overlaps() == []
+    assert printed.cells
+    assert printed.crossing() == []
+
+
+def check_file(printed: Printed, title: str) -> None:
+    """Title and language are said, every font is in the file, and each heading stands on the page it points to."""
+    assert printed.reader.metadata is not None
+    assert printed.reader.metadata.title == title
+    root = printed.reader.trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    fonts = printed.fonts()
+    assert fonts
+    assert all(fonts.values()), fonts
+    assert {char["fontname"] for *_, chars in printed.pages for char in chars} <= set(fonts)
+    assert printed.titles
+    place = 0
+    for entry in printed.reader.outline:
+        page = printed.reader.get_destination_page_number(entry)
+        assert squeezed(str(entry.title)) in squeezed(printed.texts[page])
+        here = printed.body.index(squeezed(str(entry.title)), place)
+        assert here >= place
+        place = here
