@@ -1,0 +1,148 @@
+"""The reference of the job file as a page of text, made from the declarations.
+
+``python -m ccassist.job.reference`` prints it; a test keeps the page in the
+examples in step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from ccassist.asking import example, usual
+from ccassist.bench.fluids import FLUIDS
+from ccassist.bench.instruments import INSTRUMENTS
+from ccassist.bench.step import Step
+from ccassist.bench.steps import STEPS
+from ccassist.job import vocabulary as words
+from ccassist.job.choices import CHOICE_TERMS
+from ccassist.job.sections import STATED, Section
+from ccassist.quantity import ORIGINS
+from ccassist.terms import term
+from ccassist.units import UNITS
+
+
+def reference() -> str:
+    """The whole page, in Markdown."""
+    return "\n".join(line.rstrip() for line in _page()) + "\n"
+
+
+def _page() -> Iterator[str]:
+    yield from (
+        "# The job file",
+        "",
+        "Made from the tool's own declarations. A job file is TOML; `ccassist new` writes one with every key as a",
+        "comment, and `ccassist check` says what is wrong, with the line.",
+        "",
+        'Quantities are texts as a person writes them, with a unit: `"87.02 mm"`, `"3.4260 in"`, `"40 thou"`,',
+        '`"87.02 +/- 0.01 mm"`, `"87.02(1) mm"`. A bare number takes the unit of `[job] units`. Where it comes from',
+        f"stands last: {', '.join(f'`, {origin}`' for origin in ORIGINS)}. Signs are said in words, never by + or −.",
+        "",
+        f"Units that are read: {', '.join(f'`{unit}`' for unit in UNITS)}.",
+    )
+    for name, meaning in words.SECTIONS.items():
+        yield from ("", f"## `{name}`" if name == "format" else f"## `[{name}]`", "", f"{_capital(meaning)}.")
+        yield from _inside(name)
+
+
+def _inside(name: str) -> Iterator[str]:
+    """What may stand in a section."""
+    plain = {
+        "job": words.JOB_KEYS,
+        "instrument": words.INSTRUMENT_KEYS,
+        "fluid": words.FLUID_KEYS,
+    }
+    if name == "format":
+        yield from ("", f"`format = {words.FORMAT}`")
+    elif name in plain:
+        yield from _keys(plain[name])
+        if name == "instrument":
+            yield from ("", f"In the catalogue: {', '.join(f'`{one}`' for one in INSTRUMENTS)}.")
+        if name == "fluid":
+            yield from ("", f"In the catalogue: {', '.join(f'`{one}`' for one in FLUIDS)}.")
+    elif name == "engine":
+        yield from ("", "`cylinders`: number of cylinders, or of chambers on the bench.", *_terms(words.GIVEN_TERMS))
+    elif name == "counted":
+        yield from _keys({key: f"{meaning}: {_or(words.COUNTED_WORDS)}" for key, meaning in words.COUNTED_KEYS.items()})
+    elif name == "wanted":
+        yield from ("", 'A value, a value with ±, a range such as `"9.5 to 9.7"`, `"at least …"` or `"at most …"`.')
+        yield from _terms(words.WANTED_TERMS)
+    elif name == "part":
+        yield from (
+            "",
+            'Headed `[part."left head"]`. Besides these keys, any term of `[engine]` that is not of the whole.',
+        )
+        yield from _keys(words.PART_KEYS)
+    elif name == "cylinder":
+        yield from ("", "Headed `[cylinder.3]`; any term of `[engine]` that is not of the whole engine.")
+    elif name == "choice":
+        yield from ("", "Headed `[choice.gasket.thin]`. Kinds, and the terms that each may state:")
+        yield from _keys({kind: ", ".join(f"`{key}`" for key in keys) for kind, keys in CHOICE_TERMS.items()})
+    elif name == "series":
+        yield from _series()
+    else:
+        for section in STATED.values():
+            if section.path[0] == name:
+                yield from _stated(section)
+
+
+def _stated(section: Section) -> Iterator[str]:
+    """A section of stated things."""
+    yield from ("", f"### `[{section.name}]`", "", f"{_capital(section.meaning)}.")
+    if section.terms:
+        yield from _terms(section.terms)
+    said = {key: _or(options) for key, options in section.words.items()}
+    said |= dict(section.texts)
+    said |= {
+        key: "a list of `{ " + ", ".join(f'{name} = "{example(of)}"' for name, of in fields.items()) + " }`"
+        for key, fields in section.lists.items()
+    }
+    if said:
+        yield from _keys(said)
+
+
+def _series() -> Iterator[str]:
+    """Blocks of readings, and every bench step."""
+    yield from ("", "Headed `[[series]]`, with double brackets.", *_keys(words.SERIES_KEYS))
+    yield from ("", "Besides its own fields a reading may hold:", *_keys(words.ROW_KEYS))
+    for step in STEPS.values():
+        yield from _step(step)
+
+
+def _step(step: Step) -> Iterator[str]:
+    yield from ("", f'### `step = "{step.key}"`', "", f"{step.title}. {step.why}", "")
+    for method in step.methods:
+        fields = ", ".join(f'{f.name} = "{example(f.term)}"' for f in method.fields if not f.optional)
+        extra = [f"`{f.name}` ({f.words})" for f in method.fields if f.optional]
+        more = f"; may also hold {', '.join(extra)}" if extra else ""
+        yield f"- {method.title}: `{{ {fields} }}`{more}"
+    settings = {f.name: f'{f.words}, such as `"{example(f.term)}"`' for f in step.settings}
+    choices = {c.name: f"{c.words} {_or(c.options)}" if c.options else c.words for c in step.choices}
+    if settings or choices:
+        yield from _keys({**choices, **settings})
+
+
+def _terms(keys: Iterable[str]) -> Iterator[str]:
+    """A table of terms."""
+    yield from ("", "| key | what it is | usual | such as |", "|---|---|---|---|")
+    for key in keys:
+        meant = term(key)
+        caution = f" ({meant.caution})" if meant.caution else ""
+        yield f'| `{key}` | {meant.name}: {meant.meaning}{caution} | {usual(key)} | `"{example(key)}"` |'
+
+
+def _keys(keys: Mapping[str, str]) -> Iterator[str]:
+    """A list of keys and their meanings."""
+    yield ""
+    yield from (f"- `{key}`: {meaning}" for key, meaning in keys.items())
+
+
+def _or(options: Iterable[str]) -> str:
+    return " or ".join(f'`"{word}"`' for word in options)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+if __name__ == "__main__":
+    print(reference(), end="")
