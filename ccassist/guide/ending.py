@@ -20,6 +20,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
     "pistons": (TABLE, "order"),
     "turbo": (TABLE, "boost"),
 }
+ANSWER = "show the answers"
 # What may be printed, in words -> the command that prints it.
 PAPERS: Mapping[str, str] = {
     "print the worksheet": "worksheet",
@@ -33,10 +34,10 @@ def answers(job: Job) -> tuple[str, ...]:
     return tuple(found) or (TABLE,)
 
 
-def papers(job: Job) -> tuple[str, ...]:
-    """What may be printed at the end, in words."""
+def offers(job: Job) -> tuple[str, ...]:
+    """What may be shown and printed at the end, in words."""
     order = "pistons" in purposes_of(job.about)
-    return tuple(words for words, name in PAPERS.items() if name != "order sheet" or order)
+    return (ANSWER, *(words for words, name in PAPERS.items() if name != "order sheet" or order))
 
 
 class AllDone:
@@ -46,14 +47,14 @@ class AllDone:
         """Where to, if anywhere."""
         open_ones = session.skipped or session.passed
         words = "Nothing more for today" if open_ones else "Everything asked for is there"
-        return Question(words=words, options=papers(session.job), empty="finish; j goes to a step all the same")
+        return Question(words=words, options=offers(session.job), empty="finish; j goes to a step all the same")
 
     def answer(self, session: Session, text: str) -> None:
         """A number prints, Enter finishes."""
-        said = chosen(papers(session.job), text) if text else ""
+        said = chosen(offers(session.job), text) if text else ""
         if said:
-            session.ask_for(PAPERS[said])
+            session.ask_for(*(answers(session.job) if said == ANSWER else (PAPERS[said],)))
         elif text:
-            session.say("Its number prints, j deck 3 goes to a place, f finishes")
+            session.say("A number shows or prints, j deck 3 goes to a place, f finishes")
         else:
             session.close()

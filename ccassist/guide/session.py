@@ -85,7 +85,7 @@ class Session:
             if first is not None:
                 self.go(first.target)
             else:
-                self.wind_up()
+                self.wind_up(opening=True)
         return self._shown()
 
     def enter(self, line: str) -> Shown:
@@ -271,8 +271,8 @@ class Session:
             return
         self.wind_up()
 
-    def wind_up(self) -> None:
-        """Ask for what is to be stated; then the answers."""
+    def wind_up(self, *, opening: bool = False) -> None:
+        """Ask for what is to be stated; then the answers, unless all was done before: the prompt comes at once."""
         unsaid = left(self.job, self.passed)
         if unsaid:
             if not isinstance(self.mode, Stating):
@@ -286,7 +286,7 @@ class Session:
             )
         if self.passed:
             self.say(f"Not said yet: {said_in_short([one.place for one in left(self.job, set())])}.")
-        if any(series.rows for series in self.job.series):
+        if not opening and any(series.rows for series in self.job.series):
             self.ask_for(*answers(self.job))
 
     def ask_for(self, *screens: str) -> None:

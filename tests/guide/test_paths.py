@@ -141,10 +141,10 @@ def test_resuming_lands_on_what_was_not_said(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("purpose", "screens", "papers"),
     [
-        ("heads", ("show", "balance"), ("print the worksheet",)),
-        ("pistons", ("show", "order"), ("print the worksheet", "print the piston order sheet")),
-        ("turbo", ("show", "boost"), ("print the worksheet",)),
-        ("heads, turbo", ("show", "balance", "boost"), ("print the worksheet",)),
+        ("heads", ("show", "balance"), ("show the answers", "print the worksheet")),
+        ("pistons", ("show", "order"), ("show the answers", "print the worksheet", "print the piston order sheet")),
+        ("turbo", ("show", "boost"), ("show the answers", "print the worksheet")),
+        ("heads, turbo", ("show", "balance", "boost"), ("show the answers", "print the worksheet")),
     ],
 )
 def test_each_path_ends_in_its_answers_and_the_offer_to_print(
@@ -157,9 +157,17 @@ def test_each_path_ends_in_its_answers_and_the_offer_to_print(
         sitting.type("")
     assert sitting.shown.screens == screens
     assert "Not said yet: wanted" in sitting.said
-    assert sitting.type("1").screens == ("worksheet",)
+    assert sitting.type("2").screens == ("worksheet",)
+    assert sitting.type("1").screens == screens
     assert not sitting.shown.finished
     assert sitting.type("").finished
+    sitting.file.close()
+
+
+def test_a_job_that_was_done_before_shows_its_answers_when_asked(tmp_path: Path) -> None:
+    sitting = Sitting(tmp_path / "job.toml", job("heads", f'[wanted]\nchamber_volume = "at least 58 cc"\n\n{BORE}'))
+    assert sitting.shown.screens == ()
+    assert sitting.type("1").screens == ("show", "balance")
     sitting.file.close()
 
 
