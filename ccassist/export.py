@@ -7,9 +7,9 @@ from typing import Any
 
 from ccassist.assembly import AssemblyCheck, compare_assembly
 from ccassist.bench.calibration import Calibration
-from ccassist.display import show_value
+from ccassist.display import show_number, show_value
 from ccassist.judge import decide
-from ccassist.measured import Value, budget, expand
+from ccassist.measured import Number, Value, budget, expand
 from ccassist.results import Cylinder, Survey
 from ccassist.spread import spread_of
 from ccassist.terms import Kind, term
@@ -25,15 +25,15 @@ def value_to_dict(value: Value, system: str) -> dict[str, Any]:
     A ± that is not known yet is null.
     """
     stated = expand(value.number)
-    known = not math.isnan(stated.standard)
+    unknown_yet = math.isnan(stated.standard)
     return {
         "name": term(value.key).name,
         "value": stated.value,
         "unit": SI.get(term(value.key).kind, ""),
-        "standard_uncertainty": stated.standard if known else None,
-        "expanded_uncertainty": stated.expanded if known else None,
-        "coverage_factor": stated.factor if known else None,
-        "degrees_of_freedom": stated.dof if math.isfinite(stated.dof) else None,
+        "standard_uncertainty": None if unknown_yet else stated.standard,
+        "expanded_uncertainty": None if unknown_yet else stated.expanded,
+        "coverage_factor": None if unknown_yet else stated.factor,
+        "degrees_of_freedom": known(stated.dof),
         "origin": value.origin,
         "how": value.how,
         "line": value.line,
@@ -46,9 +46,9 @@ def budget_to_list(value: Value) -> list[dict[str, Any]]:
     return [
         {
             "cause": row.cause.name,
-            "standard_uncertainty": None if math.isnan(row.standard) else row.standard,
-            "share": None if math.isnan(row.share) else row.share,
-            "degrees_of_freedom": row.cause.dof if math.isfinite(row.cause.dof) else None,
+            "standard_uncertainty": known(row.standard),
+            "share": known(row.share),
+            "degrees_of_freedom": known(row.cause.dof),
             "shape": row.cause.shape,
             "source": row.cause.source,
             "remedy": row.cause.remedy,
@@ -85,8 +85,8 @@ def _one_more(worth: Worth, system: str) -> dict[str, Any]:
         "step": worth.one.cell.step.key,
         "where": worth.one.cell.where,
         "of": worth.key,
-        "expanded_uncertainty_now": None if math.isnan(worth.now) else worth.now,
-        "expanded_uncertainty_then": None if math.isnan(worth.then) else worth.then,
+        "expanded_uncertainty_now": known(worth.now),
+        "expanded_uncertainty_then": known(worth.then),
         "readings_needed_first": worth.more,
         "worth_it": worth.worth_it,
         "text": worth_text(worth, system),
@@ -113,9 +113,9 @@ def calibration_to_dict(made: Calibration) -> dict[str, Any]:
         "unit": SI[Kind.VOLUME],
         "middle": made.line.middle,
         "height": height.value,
-        "height_expanded_uncertainty": _known(height.expanded),
+        "height_expanded_uncertainty": known(height.expanded),
         "slope": slope.value,
-        "slope_expanded_uncertainty": _known(slope.expanded),
+        "slope_expanded_uncertainty": known(slope.expanded),
         "scatter": made.scatter,
         "degrees_of_freedom": made.line.dof,
         "bend_shown": None if made.bend is None else made.bend.shown,
@@ -124,9 +124,16 @@ def calibration_to_dict(made: Calibration) -> dict[str, Any]:
     }
 
 
-def _known(number: float) -> float | None:
-    """JSON has no word for a number that is not known."""
-    return None if math.isnan(number) else number
+def known(number: float) -> float | None:
+    """JSON has no word for a number that is not known or has no end."""
+    return number if math.isfinite(number) else None
+
+
+def number_to_dict(key: str, number: Number, system: str) -> dict[str, Any]:
+    """A number of a term, SI, with its ± and its words."""
+    stated = expand(number)
+    text = show_number(key, number, system=system)
+    return {"value": stated.value, "expanded_uncertainty": known(stated.expanded), "text": text}
 
 
 def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
@@ -136,7 +143,7 @@ def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
         "whole": value_to_dict(check.whole, system),
         "sum_of_parts": value_to_dict(check.parts, system),
         "difference": check.gap,
-        "expanded_uncertainty": _known(check.expanded),
+        "expanded_uncertainty": known(check.expanded),
         "agreement": check.agreement.value,
         "e_n": check.e_n,
         "filled_both": list(check.shared),

@@ -70,14 +70,27 @@ class Finding:
 
 
 class CcassistError(Exception):
-    """Base of all errors the tool raises on purpose; ``exit_code`` is the command's."""
+    """Base of all errors the tool raises on purpose.
+
+    ``code`` names the kind, ``findings`` say why, each with a code of its own; ``exit_code`` is the command's.
+    """
 
     code = "ccassist"
     exit_code = 2
+    findings: tuple[Finding, ...] = ()
+
+    def to_dict(self) -> dict[str, object]:
+        """Plain data for JSON."""
+        return {"code": self.code, "findings": [f.to_dict() for f in self.findings]}
 
 
 class InputError(CcassistError):
-    """The user's input cannot be used; ``findings`` say why, line by line."""
+    """The user's input cannot be used; ``findings`` say why, line by line.
+
+    >>> raise InputError(error("no-file", "no such file", place="heads.toml"))
+    Traceback (most recent call last):
+    ccassist.findings.InputError: heads.toml: no such file
+    """
 
     code = "input"
 
@@ -87,10 +100,19 @@ class InputError(CcassistError):
 
 
 class NotPossible(CcassistError):
-    """The question is sound but its answer is "not possible"; the message says why."""
+    """The question is sound but its answer is "not possible"; the message says why.
+
+    >>> fault = NotPossible("no dish is so deep")
+    >>> fault.code, [finding.wrong for finding in fault.findings]
+    ('not-possible', ['no dish is so deep'])
+    """
 
     code = "not-possible"
     exit_code = 1
+
+    def __init__(self, why: str) -> None:
+        self.findings = (error(self.code, why),)
+        super().__init__(why)
 
 
 def error(code: str, wrong: str, **more: object) -> Finding:

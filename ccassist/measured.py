@@ -80,6 +80,12 @@ class Value:
         """Expanded uncertainty at 95 %, SI; NaN where it cannot be stated yet."""
         return expand(self.number).expanded
 
+    def to_dict(self, system: str = "metric") -> dict[str, Any]:
+        """Plain data, SI, with its origin and its words; ``system`` : units of the text."""
+        from ccassist.export import value_to_dict
+
+        return value_to_dict(self, system)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Expanded:

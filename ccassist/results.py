@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from ccassist.bench.calibration import Calibration, calibrations_of
 from ccassist.bench.cell import Cell, Reduced
@@ -95,6 +96,12 @@ class Survey:
     def column(self, key: str) -> list[Value | None]:
         """A term's value in every cylinder, None where it is not given."""
         return [c.values.get(key) for c in self.cylinders]
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
+        from ccassist.export import survey_to_dict
+
+        return survey_to_dict(self, system)
 
 
 def survey(job: Job) -> Survey:

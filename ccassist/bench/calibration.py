@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from ccassist.bench.calibrated_steps import Calibrated, least_scatter, steps_of
 from ccassist.bench.cell import Cell
@@ -53,6 +54,12 @@ class Calibration:
     rises: bool | None
     made: date | None
     due: date | None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Plain data, SI."""
+        from ccassist.export import calibration_to_dict
+
+        return calibration_to_dict(self)
 
     @property
     def low(self) -> float:

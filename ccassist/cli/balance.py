@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import show, show_number
 from ccassist.job.file import load_sound
-from ccassist.measured import expand, nominal
+from ccassist.measured import nominal
 from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
-from ccassist.plan.balance.parts import Move, Swap
+from ccassist.plan.balance.data import move_text
+from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.skim import SKIM_CONSEQUENCES
 from ccassist.results import sound_survey
 from ccassist.spread import Spread, is_shown
@@ -25,7 +25,7 @@ def run(file: Path, *, system: str | None, as_json: bool) -> int:
     shown = system or survey.job.system
     plan = balance(survey)
     if as_json:
-        say_json(to_dict(plan))
+        say_json(plan.to_dict())
         return 0
     _print(plan, shown)
     return 0
@@ -75,15 +75,6 @@ def _print_spread(spread: Spread, system: str) -> None:
         f"That difference {shown} at 95 %{picked}. So measured, less than "
         f"{show(key, least, system=system)} between these two could not be shown."
     )
-
-
-def move_text(move: Move, swap: Swap) -> str:
-    """One move, such as "piston 3 with rod 1 to hole 2"."""
-    if not swap.rods:
-        return f"piston {move.piston} to hole {move.hole}"
-    if not swap.pistons:
-        return f"rod {move.rod} to hole {move.hole}"
-    return f"piston {move.piston} with rod {move.rod} to hole {move.hole}"
 
 
 def _print_swap(swap: Swap | None, system: str) -> None:
@@ -152,63 +143,3 @@ def _print_skim(plan: Balance, system: str) -> None:
     say("Each time metal comes off the face:")
     for consequence in SKIM_CONSEQUENCES:
         wrapped(consequence, first="  - ", rest="    ")
-
-
-def to_dict(plan: Balance) -> dict[str, object]:
-    """The plan as plain data, SI; a ± that is not known yet is null."""
-    return {
-        "of": plan.key,
-        "largest": plan.largest,
-        "openings": [
-            {
-                "cylinder": o.cylinder,
-                "value": nominal(o.amount),
-                "expanded_uncertainty": _known(o.expanded),
-                "shown": o.shown,
-                "first_cut": o.first_cut,
-            }
-            for o in plan.openings
-        ],
-        "spread": _spread(plan.spread),
-        "swap": None if plan.swap is None else _swap(plan.swap),
-        "skim": None
-        if plan.skim is None
-        else {"volume": _number(plan.skim.volume), "cut": None if plan.skim.cut is None else _number(plan.skim.cut)},
-    }
-
-
-def _known(spread: float) -> float | None:
-    return None if math.isnan(spread) else spread
-
-
-def _number(value: object) -> dict[str, float | None]:
-    return {"value": nominal(value), "expanded_uncertainty": _known(expand(value).expanded)}
-
-
-def _spread(spread: Spread) -> Mapping[str, object]:
-    least = _known(spread.expanded)
-    return {
-        "of": spread.key,
-        "largest": spread.high,
-        "smallest": spread.low,
-        "value": nominal(spread.difference),
-        "expanded_uncertainty": least,
-        "picked_from": spread.count,
-        "judged_by": "studentized range" if spread.count > 2 else "Student's t",
-        "shown": is_shown(spread) if least is not None else None,
-        "least_that_can_be_shown": least or None,
-    }
-
-
-def _swap(swap: Swap) -> Mapping[str, object]:
-    return {
-        "of": swap.key,
-        "helps": swap.helps,
-        "piston_of_hole": {str(m.hole): m.piston for m in swap.moves},
-        "rod_of_hole": {str(m.hole): m.rod for m in swap.moves},
-        "moves": [move_text(m, swap) for m in swap.moves if not m.stays],
-        "before": _spread(swap.before),
-        "after": _spread(swap.after),
-        "proved_best": swap.proved,
-        "cannot_be_under": swap.floor,
-    }

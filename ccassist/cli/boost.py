@@ -7,9 +7,10 @@ from pathlib import Path
 from ccassist.boost.cautions import beside
 from ccassist.cli.boost_knock import print_knock
 from ccassist.cli.boost_worth import print_worth
+from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
-from ccassist.findings import Finding, InputError, clean, error, errors
+from ccassist.findings import Finding, InputError, clean, errors
 from ccassist.job.file import load_sound
 from ccassist.measured import Value
 from ccassist.plan.boost import words
@@ -25,8 +26,8 @@ def run(
     file: Path, *, system: str | None, as_json: bool, with_curve: bool, out: Path | None = None, page: str = "A4"
 ) -> int:
     """Print the story of a job's boost, on pages too where asked; 1 where statements of the cam contradict."""
-    if out is not None and out.resolve() == file.resolve():
-        raise InputError(error("same-file", "the pages would replace the job file", read=str(out), place="--out"))
+    if out is not None:
+        check_output(out, "--out", file)
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
     story = boost_story(survey, system=shown)
@@ -34,9 +35,7 @@ def run(
     if faults:
         raise InputError(faults)
     if as_json:
-        from ccassist.plan.boost.data import to_dict
-
-        say_json(to_dict(story, shown))
+        say_json(story.to_dict(shown))
     else:
         _print(story, shown, with_curve)
     if out is not None:

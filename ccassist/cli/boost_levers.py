@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.boost.cautions import beside
 from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import GENERAL, SHOWN, Effect
-from ccassist.cli.boost_solve import story_of
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import clean
-from ccassist.plan.boost.solve import lever_effects
+from ccassist.job.file import load_sound
+from ccassist.plan.boost.answers import Levers, levers_of
+from ccassist.results import sound_survey
 from ccassist.terms import Kind, term
 from ccassist.units import conversion, shown_unit
 
@@ -29,42 +29,38 @@ _PLACES = {"mm": 2, "in": 4, "thou": 1, "bar": 2, "psi": 1, "K": 1, "°F": 1, ""
 
 def run(file: Path, *, system: str | None, as_json: bool) -> int:
     """Print what each lever does to the cylinder whose ratio may be the highest."""
-    story, shown = story_of(file, system)
-    found = lever_effects(story)
-    groups = ("trapped", "charge", "compression", "equivalents", *(("knock",) if _compared(found) else ()), "all")
-    cautions = list(dict.fromkeys(text for group in groups for text in beside(group)))
+    survey = sound_survey(load_sound(file).job)
+    shown = system or survey.job.system
+    made = levers_of(survey, shown)
     if as_json:
-        levers = [effect.to_dict() for effect in found]
-        say_json({"cylinder": story.worst, "levers": levers, "general": list(GENERAL), "cautions": cautions})
+        say_json(made.to_dict())
         return 0
+    story, found = made.story, made.effects
     say(clean(story.survey.job.name or story.survey.job.file, 79))
     wrapped(
         f"What one step of each lever does to cylinder {story.worst} as it is today, {story.lift_basis}; worked "
         "through the whole chain, all else as it is:"
     )
-    _print_table(found, shown)
+    _print_table(made, shown)
     say()
     _print_prices(found)
     for text in GENERAL:
         wrapped(text, first="- ", rest="  ")
     say()
-    for caution in cautions:
+    for caution in made.cautions:
         wrapped(caution, first="  ! ", rest="    ")
     return 0
 
 
-def _compared(found: Sequence[Effect]) -> bool:
-    return any(OCTANE in effect.changes for effect in found)
-
-
-def _print_table(found: Sequence[Effect], system: str) -> None:
+def _print_table(made: Levers, system: str) -> None:
+    found = made.effects
     keys = [key for key in SHOWN if any(key in effect.changes for effect in found)]
     rows = [[effect.lever.name, *_cells(effect, keys, system)] for effect in found if not effect.reason]
     say()
     table(["", *(_SHORT[key] for key in keys)], rows)
     units = [f"{_SHORT[key]} {unit}" for key in keys if (unit := _unit(key, system))]
     wrapped(f"In {', '.join(units)}; p-equiv is the end-pressure equivalent.", rest="  ")
-    if _compared(found):
+    if made.compared:
         wrapped(
             "octane is what is added to the difference from the baseline; the difference itself goes with an interval "
             "of some octane, see ccassist boost without --levers.",

@@ -4,60 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
 
-from ccassist.boost.cautions import beside
-from ccassist.boost.equivalents import CRITERIA
-from ccassist.boost.figures import OCTANE
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.cli.solve import CONFIRM, Wish, wished
+from ccassist.cli.solve import CONFIRM, parted
 from ccassist.display import show, show_number
-from ccassist.findings import Finding, InputError, clean, errors
+from ccassist.findings import Finding, clean
 from ccassist.job.file import load_sound
-from ccassist.measured import Number, expand
-from ccassist.plan.boost.solve import RATIO, Solved, beyond, solve_story
-from ccassist.plan.boost.story import BoostStory, boost_story
+from ccassist.measured import Number
+from ccassist.plan.boost.answers import Boosted, boosted_for
+from ccassist.plan.boost.solve import RATIO, Solved, beyond
+from ccassist.plan.solved.wish import Wish, wished
 from ccassist.results import sound_survey
 from ccassist.terms import term
 
 
 def run(file: Path, *, unknowns: Sequence[str], targets: Sequence[str], system: str | None, as_json: bool) -> int:
     """Print the answer of every cylinder; 1 where it is not possible in any."""
-    story, shown = story_of(file, system)
-    wish = wished(unknowns, targets, shown)
-    found = solve_story(story, wish.unknowns, wish.targets, system=shown)
-    if as_json:
-        say_json({"cylinders": [_to_dict(one, shown) for one in found], "cautions": list(_cautions(wish))})
-    else:
-        _print(story, wish, found, shown)
-    return 0 if any(not one.reason for one in found) else 1
-
-
-def story_of(file: Path, system: str | None) -> tuple[BoostStory, str]:
-    """The story of a job without its comparison of knock, and the units to show.
-
-    Raises
-    ------
-    InputError : with every fault of the file, the cam card and the charge.
-    """
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
-    story = boost_story(survey, system=shown, with_knock=False)
-    faults = errors(story.findings)
-    if faults:
-        raise InputError(faults)
-    return story, shown
+    found = boosted_for(survey, wished(unknowns, parted(targets), shown), shown)
+    if as_json:
+        say_json(found.to_dict(shown))
+    else:
+        _print(found, shown)
+    return 0 if found.possible else 1
 
 
-def _cautions(wish: Wish) -> tuple[str, ...]:
-    """What must stand beside the figures asked about."""
-    groups = ["trapped", "charge", "compression"]
-    groups += ["equivalents"] if any(key in CRITERIA or key == "root_equivalent" for key in wish.targets) else []
-    groups += ["knock"] if OCTANE in wish.targets else []
-    return tuple(dict.fromkeys(text for group in (*groups, "all") for text in beside(group)))
-
-
-def _print(story: BoostStory, wish: Wish, found: Sequence[Solved], system: str) -> None:
+def _print(made: Boosted, system: str) -> None:
+    story, wish, found = made.story, made.wish, made.cylinders
     say(clean(story.survey.job.name or story.survey.job.file, 79))
     solved = [one for one in found if not one.reason]
     if not solved:
@@ -75,7 +49,7 @@ def _print(story: BoostStory, wish: Wish, found: Sequence[Solved], system: str) 
     say()
     wrapped(f"Trapped ratio and intake closing hold {story.lift_basis}.")
     _print_findings(f for one in solved for f in one.findings)
-    for caution in _cautions(wish):
+    for caution in made.cautions:
         wrapped(caution, first="  ! ", rest="    ")
     say(CONFIRM)
 
@@ -139,30 +113,3 @@ def _row(one: Solved, wish: Wish, system: str) -> list[str]:
         for key in wish.unknowns
     ]
     return [str(one.cylinder), *(text or "not possible" for text in texts)]
-
-
-def _to_dict(one: Solved, system: str) -> dict[str, Any]:
-    first = one.first
-    if first is None:
-        return {"cylinder": one.cylinder, "possible": False, "reason": one.reason}
-    return {
-        "cylinder": one.cylinder,
-        "possible": True,
-        "target": {"term": first.target, "value": first.value},
-        "answers": {key: [_number(key, n, system) for n in numbers] for key, numbers in one.numbers.items()},
-        "static_ratio_needed": _number(RATIO, first.number, system) if first.unknown == RATIO else None,
-        "checks": list(one.checks),
-        "reach": None if first.reach is None else [first.reach.low, first.reach.high],
-        "figures": {key: None if beyond(key, n) else _number(key, n, system) for key, n in first.figures.items()},
-        "findings": [finding.to_dict() for finding in one.findings],
-    }
-
-
-def _number(key: str, number: Number, system: str) -> dict[str, Any]:
-    stated = expand(number)
-    known = stated.expanded == stated.expanded  # not a number: not known yet
-    return {
-        "value": stated.value,
-        "expanded_uncertainty": stated.expanded if known else None,
-        "text": show_number(key, number, system=system),
-    }

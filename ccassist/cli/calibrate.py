@@ -32,9 +32,7 @@ def run(file: Path, *, instrument: str | None, system: str | None, as_json: bool
     names = dict.fromkeys(series.instrument for series in asked)
     made = [result.calibrations[name] for name in names if name in result.calibrations]
     if as_json:
-        from ccassist.export import calibration_to_dict
-
-        shown = [calibration_to_dict(one) for one in made]
+        shown = [one.to_dict() for one in made]
         say_json({"format": 1, "calibrations": shown, "findings": [f.to_dict() for f in findings]})
     else:
         for one in made:

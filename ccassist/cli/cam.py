@@ -6,20 +6,19 @@ import math
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import amount, show, show_value
-from ccassist.findings import InputError, NotPossible, clean, error, errors
+from ccassist.findings import InputError, clean, error, errors
 from ccassist.job.file import load_sound
 from ccassist.judge import Verdict
 from ccassist.measured import Value
-from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
-from ccassist.plan.valves.data import cam_to_dict
+from ccassist.plan.valves.cam import cam_of
+from ccassist.plan.valves.cam_card import VALVES, CamCard
 from ccassist.plan.valves.pocket import Pocket
-from ccassist.plan.valves.room import ValveRoom, valve_room
+from ccassist.plan.valves.room import ValveRoom
 from ccassist.plan.valves.table import TableRow, angles_about, table_of
 from ccassist.quantity import read_amount
-from ccassist.results import Survey, sound_survey
+from ccassist.results import sound_survey
 from ccassist.terms import Kind, term
 
 _ROWS = 400
@@ -31,24 +30,19 @@ def run(file: Path, *, around: str, every: str, system: str | None, as_json: boo
     """Print everything of the cam; 1 where an asked minimum fails or statements contradict each other."""
     angles = _angles(around, every)
     survey = sound_survey(load_sound(file).job)
-    if not any(name == "cam" or name.startswith("valve.") for name in survey.stated):
-        raise NotPossible("nothing is said of the cam: add a [cam] section, and [valve.intake] and [valve.exhaust]")
     shown = system or survey.job.system
-    card = cam_card(survey, shown)
-    rooms = valve_room(survey, card)
-    findings = [*card.findings, *(f for room in rooms.values() for f in room.findings)]
-    keys = _cautions(survey, rooms)
+    cam = cam_of(survey, shown)
     if as_json:
-        say_json({**cam_to_dict(card, rooms, angles, shown, findings), "cautions": cautions(keys)})
+        say_json(cam.to_dict(shown, angles))
     else:
-        _print(card, rooms, angles, shown)
-        if findings:
+        _print(cam.card, cam.rooms, angles, shown)
+        if cam.findings:
             say()
-            list_findings(findings)
+            list_findings(cam.findings)
         say()
-        for caution in cautions(keys):
+        for caution in cam.cautions:
             wrapped(caution)
-    return 1 if errors(findings) or any(room.fails for room in rooms.values()) else 0
+    return 1 if errors(cam.findings) or cam.fails else 0
 
 
 def _angles(around: str, every: str) -> list[float]:
@@ -63,12 +57,6 @@ def _angles(around: str, every: str) -> list[float]:
         wrong = f"the table would not end, or have more than {_ROWS} rows"
         raise InputError(error("bad-span", wrong, read=around, right="say up to 90 deg", place="--around"))
     return angles_about(reach, step)
-
-
-def _cautions(survey: Survey, rooms: Mapping[str, ValveRoom]) -> tuple[str, ...]:
-    hydraulic = survey.job.said.get("cam", {}).get("tappets") == "hydraulic"
-    valves = ("valve-mock-up", "contact", "crown") if rooms else ()
-    return (*valves, *(("tappets",) if hydraulic else ()), "planning")
 
 
 def _print(card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float], system: str) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.combine_export import as_csv, to_dict
+from ccassist.cli.outputs import check_output, same_place
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
@@ -52,11 +52,12 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
         found = combine(offered, aims, top=asked.top, progress=bar.move)
     if asked.csv:
         from ccassist.job.disk import write_text
+        from ccassist.plan.combine.data import as_csv
 
         write_text(asked.csv, as_csv(found, shown))
     pages = _write_pages(found, aims, survey, asked, shown)
     if as_json:
-        say_json(to_dict(found, aims, shown))
+        say_json(found.to_dict(shown))
     else:
         _print(found, aims, survey, shown)
         if asked.csv:
@@ -73,8 +74,11 @@ def _check(file: Path, asked: Asked) -> None:
             error("not-whole", "so many rows cannot be shown", read=str(asked.top), place="--top", right=right)
         )
     for path, place in ((asked.csv, "--csv"), (asked.pdf, "--pdf")):
-        if path and path.resolve() == file.resolve():
-            raise InputError(error("same-file", "the table would replace the job file", read=str(path), place=place))
+        if path:
+            check_output(path, place, file)
+    if asked.csv and asked.pdf and same_place(asked.csv, asked.pdf):
+        wrong, right = "this is the file of --csv", "give another name"
+        raise InputError(error("same-file", wrong, read=str(asked.pdf), right=right, place="--pdf"))
 
 
 def _write_pages(found: Combined, aims: Sequence[Aim], survey: Survey, asked: Asked, system: str) -> int:

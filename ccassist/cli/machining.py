@@ -12,7 +12,7 @@ from ccassist.judge import decide
 from ccassist.measured import nominal
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Machined, Plan, machine
-from ccassist.plan.machining.export import keys_shown, to_dict
+from ccassist.plan.machining.export import keys_shown
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 from ccassist.results import sound_survey
 from ccassist.terms import term
@@ -24,7 +24,7 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     plan = machine(sound_survey(job), asked.work(job.bare))
     shown = system or job.system
     if as_json:
-        say_json(to_dict(plan, shown))
+        say_json(plan.to_dict(shown))
     else:
         _print(plan, shown)
     return 0

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
+from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
-from ccassist.findings import InputError, clean, error
+from ccassist.findings import clean
 from ccassist.job.file import load_sound
 from ccassist.judge import decide
 from ccassist.plan.piston.crown import hollow_texts
@@ -20,7 +21,6 @@ from ccassist.plan.piston.order import (
     counted,
     mistake_texts,
     order_of,
-    to_dict,
     worst_text,
 )
 from ccassist.plan.piston.specification import RATIO
@@ -30,12 +30,12 @@ from ccassist.terms import term
 
 def run(file: Path, *, out: Path | None, page: str, system: str | None, as_json: bool, final: bool) -> int:
     """Print the specification, and write the sheet where asked; 1 where it is to be final and something stands open."""
-    if out is not None and out.resolve() == file.resolve():
-        raise InputError(error("same-file", "the sheet would replace the job file", read=str(out), place="--out"))
+    if out is not None:
+        check_output(out, "--out", file)
     survey = sound_survey(load_sound(file).job)
     order = order_of(survey, system)
     if as_json:
-        say_json(to_dict(order))
+        say_json(order.to_dict())
     else:
         _print(order)
     if final and not order.final:

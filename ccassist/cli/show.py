@@ -41,9 +41,7 @@ def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> 
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
     if as_json:
-        from ccassist.export import survey_to_dict
-
-        say_json(survey_to_dict(survey, shown))
+        say_json(survey.to_dict(shown))
         return 0
     headline(survey, shown)
     results(survey, shown)

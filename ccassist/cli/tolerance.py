@@ -3,47 +3,28 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
-from ccassist.cli.solve import wanted_term
 from ccassist.display import places, show
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
-from ccassist.quantity import UNSAID, Band, parse_band, read_amount
-from ccassist.results import Survey, sound_survey
+from ccassist.plan.solved.wish import wanted_term
+from ccassist.plan.tolerance.wish import Wish, wished
+from ccassist.quantity import Band
+from ccassist.results import sound_survey
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
 if TYPE_CHECKING:
-    from ccassist.plan.tolerance.asked import Asked
+    from ccassist.plan.tolerance.cylinders import One
     from ccassist.plan.tolerance.expected import Expected, Help, Span
 
 MOST_CAUSES = 5  # lines of the budget printed
 NOT_KNOWN = "not known yet"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Wish:
-    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted."""
-
-    target: str
-    holds: Mapping[str, float | None]
-    band: Band | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class One:
-    """One cylinder: the band to expect where every limit is given, and what to ask for the band wanted."""
-
-    cylinder: int
-    expected: Expected | None
-    asked: Asked | None
 
 
 def run(
@@ -59,21 +40,23 @@ def run(
     """Print the band to expect, or the tolerance to ask for; 1 where nothing can be asked for."""
     survey = sound_survey(load_sound(file).job)
     shown = system or survey.job.system
-    wish = wished(of, holds, band, shown)
-    found = _all(survey, wish, cylinder, shown)
+    wish = _asked(of, holds, band, shown)
+    from ccassist.plan.tolerance.cylinders import tolerance_of
+
+    found = tolerance_of(survey, wish, cylinder=cylinder, system=shown)
     if as_json:
-        say_json(_to_dict(found, wish, shown))
+        say_json(found.to_dict())
     else:
-        _print(found, wish, shown)
-    return 1 if wish.band and all(one.asked and one.asked.reason for one in found) else 0
+        _print(found.cylinders, wish, shown)
+    return 0 if found.possible else 1
 
 
-def wished(of: str | None, holds: Sequence[str], band: str | None, system: str) -> Wish:
+def _asked(of: str | None, holds: Sequence[str], band: str | None, system: str) -> Wish:
     """What is asked on the command line.
 
     Raises
     ------
-    InputError : a term is not known, a limit cannot be read, or there is neither a limit nor a band.
+    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wish.wished`.
     """
     name, _, text = (band or "").partition("=")
     aim = wanted_term(name, "--band") if band else None
@@ -81,43 +64,8 @@ def wished(of: str | None, holds: Sequence[str], band: str | None, system: str) 
     if target is None or (aim is not None and aim.key != target.key):
         right = "--of static_ratio, or --band 'static_ratio=9.5 to 9.7'"
         raise InputError(error("no-target", "say of which one term the band is", right=right))
-    wanted = parse_band(text.strip(), target.key, system=system) if band else None
-    return Wish(target=target.key, holds=dict(_hold(hold, bare=band is not None) for hold in holds), band=wanted)
-
-
-def _hold(text: str, *, bare: bool) -> tuple[str, float | None]:
-    name, _, limit = text.partition("=")
-    held = wanted_term(name, "--holds")
-    if not limit.strip():
-        if bare:
-            return held.key, None
-        right = "--holds 'crown_volume=0.5 cc', or a --band to ask for"
-        raise InputError(error("no-limit", "no limit to hold", read=text, place="--holds", right=right))
-    amount = re.sub(r"^\s*(±|\+/-)\s*", "", limit)
-    try:
-        return held.key, read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
-    except InputError as refused:
-        right = f"write the limit with its unit, such as '{held.key}=0.5 {shown_unit(held)}'"
-        raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
-
-
-def _all(survey: Survey, wish: Wish, cylinder: int | None, system: str) -> list[One]:
-    if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
-        right = f"there are cylinders 1 to {len(survey.cylinders)}"
-        raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
-    from ccassist.plan.tolerance.asked import asked_of_the_maker
-    from ccassist.plan.tolerance.expected import expect, stand
-
-    given = all(limit is not None for limit in wish.holds.values())
-    limits = {key: limit or 0.0 for key, limit in wish.holds.items()}
-    found = []
-    for one in survey.cylinders:
-        if cylinder in (None, one.number):
-            known = {**one.known, "cylinders": float(survey.job.cylinders)}
-            stood = stand(known, one.choices, target=wish.target, holds=limits)
-            asked = asked_of_the_maker(stood, wish.band, system=system) if wish.band else None
-            found.append(One(cylinder=one.number, expected=expect(stood) if given else None, asked=asked))
-    return found
+    parted = [hold.partition("=") for hold in holds]
+    return wished(target.key, [(name, limit) for name, _, limit in parted], text if band else None, system)
 
 
 def _print(found: Sequence[One], wish: Wish, system: str) -> None:
@@ -134,6 +82,7 @@ def _print(found: Sequence[One], wish: Wish, system: str) -> None:
 
 
 def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -> None:
+    from ccassist.plan.tolerance.cylinders import ways
     from ccassist.plan.tolerance.draws import DRAWS
     from ccassist.plan.tolerance.expected import envelope
 
@@ -143,11 +92,15 @@ def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -
     wrapped("A limit held takes the place of that term's own ±; all else is as measured or stated.")
     say()
     rows = [
-        [str(number), show(wish.target, e.value, system=system), *(_span(wish.target, s, e, system) for s in _ways(e))]
+        [
+            str(number),
+            show(wish.target, e.value, system=system),
+            *(_span(wish.target, span, e, system) for span in ways(e).values()),
+        ]
         for number, e in expected.items()
     ]
     if len(expected) > 1:
-        all_ways = zip(*(_ways(e) for e in expected.values()), strict=True)
+        all_ways = zip(*(ways(e).values() for e in expected.values()), strict=True)
         widest = max(expected.values(), key=lambda e: e.expanded)
         rows.append(["the set", "", *(_span(wish.target, envelope(way), widest, system) for way in all_ways)])
     table(["cyl", "as it stands", "linear, 95 %", "worst case", "drawn, 95 %"], rows)
@@ -191,6 +144,8 @@ def _advice(best: Help, expected: Expected, target: str, system: str) -> str:
 
 
 def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> None:
+    from ccassist.plan.tolerance.cylinders import within
+
     say(f"For a {term(wish.target).name} of {clean(band.raw, 80)}, ask of the maker at most:")
     asked = [(one.cylinder, one.asked) for one in found if one.asked]
     rows = []
@@ -215,16 +170,8 @@ def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> N
             wrapped(f"Cylinder {number}, nothing can be asked: {one.reason}.", rest="  ")
     for stood in found:
         if stood.expected and stood.asked and not stood.asked.reason:
-            kept = _within(stood.expected.linear, band)
+            kept = within(stood.expected.linear, band)
             wrapped(f"Cylinder {stood.cylinder}: as held now, the band is {'kept' if kept else 'NOT kept'} (linear).")
-
-
-def _ways(expected: Expected) -> tuple[Span, Span, Span]:
-    return expected.linear, expected.worst, expected.drawn
-
-
-def _within(span: Span, band: Band) -> bool:
-    return band.low <= span.low and span.high <= band.high
 
 
 def _span(key: str, span: Span, expected: Expected, system: str) -> str:
@@ -253,63 +200,3 @@ def _limit(key: str, size: float, system: str) -> str:
     decimals = places(unit, size / scale)
     down = math.floor(size / scale * 10**decimals + 1e-9) / 10**decimals * scale
     return f"± {show(key, down, system=system, words=False, decimals=decimals)}"
-
-
-def _to_dict(found: Sequence[One], wish: Wish, system: str) -> dict[str, object]:
-    from ccassist.plan.tolerance.draws import DRAWS, SEED
-
-    return {
-        "of": wish.target,
-        "held_within": dict(wish.holds),
-        "band": None if wish.band is None else [_number(wish.band.low), _number(wish.band.high)],
-        "draws": DRAWS,
-        "seed": SEED,
-        "cylinders": [
-            {
-                "cylinder": one.cylinder,
-                "expected": None if one.expected is None else _expected(one.expected, wish.band),
-                "asked": None if one.asked is None else _asked(one.asked),
-            }
-            for one in found
-        ],
-        "cautions": cautions(("planning",)),
-    }
-
-
-def _expected(expected: Expected, band: Band | None) -> dict[str, object]:
-    names = ("linear", "worst_case", "drawn")
-    spans = dict(zip(names, _ways(expected), strict=True))
-    best = expected.best_reading
-    return {
-        "value": expected.value,
-        "expanded_uncertainty": _number(expected.expanded),
-        **{name: [_number(span.low), _number(span.high)] for name, span in spans.items()},
-        "within_band": None if band is None else {name: _within(span, band) for name, span in spans.items()},
-        "causes": [
-            {
-                "name": one.cause.name,
-                "held": one.held,
-                "share": _number(one.share),
-                "expanded_if_halved": _number(one.halved),
-                "expanded_if_gone": _number(one.gone),
-            }
-            for one in expected.helps
-        ],
-        "best_reading": None if best is None else best.cause.name,
-    }
-
-
-def _asked(asked: Asked) -> dict[str, object]:
-    return {
-        "possible": not asked.reason,
-        "reason": asked.reason,
-        "room": _number(asked.room),
-        "expanded_by_measurement": _number(asked.measured),
-        "alone": {key: _number(size) for key, size in asked.alone.items()},
-        "shared": {key: _number(size) for key, size in asked.shared.items()},
-    }
-
-
-def _number(value: float) -> float | None:
-    """As JSON can carry it: nothing where it is not a finite number."""
-    return value if math.isfinite(value) else None

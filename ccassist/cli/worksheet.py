@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import say
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
@@ -25,8 +26,7 @@ def run(
         right = "ccassist worksheet FILE; for blank forms: ccassist worksheet --blank"
         raise InputError(error("missing-value", "no job file is named", right=right))
     path = out or file.with_suffix(".pdf")
-    if path.resolve() == file.resolve():
-        raise InputError(error("same-file", "the worksheet would replace the job file", read=str(path), place="--out"))
+    check_output(path, "--out", file)
     survey = sound_survey(load_sound(file).job)
     algebra = _algebra(survey, unknowns, targets, system or survey.job.system)
     from ccassist.paper.worksheet import write_worksheet
@@ -45,7 +45,10 @@ def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], sy
         raise InputError(
             error("half-a-question", "--for and --to go together", right="--for crown_volume --to static_ratio=9")
         )
-    wish = solve.wished(unknowns, targets, system)
+    from ccassist.plan.solved.found import find_one, find_two
+    from ccassist.plan.solved.wish import wished
+
+    wish = wished(unknowns, solve.parted(targets), system)
     if len(wish.unknowns) == 2:
-        return solve_two.told(solve_two.pairs(survey, wish, cylinder=None, system=system), system)
-    return solve.told(solve.answers(survey, wish, cylinder=None, system=system), system)
+        return solve_two.told(find_two(survey, wish, system=system), system)
+    return solve.told(find_one(survey, wish, system=system), system)

@@ -192,7 +192,7 @@ def test_a_search_given_up_says_so_in_words(tmp_path, capsys, monkeypatch) -> No
 
 
 def test_the_plan_as_data() -> None:
-    data = command.to_dict(plan.balance(survey()))
+    data = plan.balance(survey()).to_dict()
     assert json.loads(json.dumps(data, allow_nan=False)) == data
     assert data["swap"]["rod_of_hole"] == {str(m.hole): m.rod for m in swap().moves}
     assert data["swap"]["proved_best"] is True

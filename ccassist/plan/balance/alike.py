@@ -10,6 +10,7 @@ judged by the studentized range for as many cylinders as there are.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from ccassist.findings import NotPossible
 from ccassist.measured import Number, nominal
@@ -71,6 +72,12 @@ class Balance:
     spread: Spread
     swap: Swap | None
     skim: Skim | None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Plain data, SI; a ± that is not known yet is null."""
+        from ccassist.plan.balance.data import to_dict
+
+        return to_dict(self)
 
 
 def balance(survey: Survey) -> Balance:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.export import value_to_dict
+from ccassist.export import known, value_to_dict
 from ccassist.measured import Value
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line
@@ -100,11 +99,11 @@ def _knock(knock: Knock) -> dict[str, Any]:
     difference = knock.difference
     return {
         "octane_difference": None if difference is None else difference.octane,
-        "low": _known(knock.low),
-        "high": _known(knock.high),
-        "shared": _known(knock.shared),
-        "unshared": _known(knock.unshared),
-        "measured": _known(knock.measured),
+        "low": known(knock.low),
+        "high": known(knock.high),
+        "shared": known(knock.shared),
+        "unshared": known(knock.unshared),
+        "measured": known(knock.measured),
         "share_of_draws_harder": None if difference is None else difference.harder,
         "natural_ratio": _natural(natural_line(knock)),
         "drawn": {"shared_within": asdict(COMMON), "apart_standard_deviation": asdict(OWN)},
@@ -135,7 +134,3 @@ def _by_key(values: tuple[Value, ...], system: str) -> dict[str, Any]:
 
 def _value(value: Value | None, system: str) -> dict[str, Any] | None:
     return None if value is None else value_to_dict(value, system)
-
-
-def _known(number: float) -> float | None:
-    return None if math.isnan(number) else number

@@ -9,7 +9,8 @@ wanted too, the piston's height is settled by the squish before the crown.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
 from ccassist.boost.figures import OCTANE, figure
@@ -18,6 +19,7 @@ from ccassist.boost.levers import Effect, Engine, effects
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
 from ccassist.boost.stand import Stand
+from ccassist.export import number_to_dict
 from ccassist.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.measured import Number, nominal
 from ccassist.plan.boost.knock import habit_of, unready
@@ -51,6 +53,7 @@ class Solved:
     part, pair : where parts were asked for: one from that ratio, or two from that ratio and the squish.
     checks : boosted target got back by working the parts through the whole chain again, SI.
     reason : why there is no answer; "" where there is.
+    system : units of the words.
     """
 
     cylinder: int
@@ -59,6 +62,28 @@ class Solved:
     pair: Together | None = None
     checks: tuple[float, ...] = ()
     reason: str = ""
+    system: str = "metric"
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts."""
+        first, shown = self.first, system or self.system
+        if first is None:
+            return {"cylinder": self.cylinder, "possible": False, "reason": self.reason}
+        needed = number_to_dict(RATIO, first.number, shown) if first.unknown == RATIO else None
+        return {
+            "cylinder": self.cylinder,
+            "possible": True,
+            "target": {"term": first.target, "value": first.value},
+            "answers": {key: [number_to_dict(key, n, shown) for n in found] for key, found in self.numbers.items()},
+            "static_ratio_needed": needed,
+            "checks": list(self.checks),
+            "reach": None if first.reach is None else [first.reach.low, first.reach.high],
+            "figures": {
+                key: None if beyond(key, number) else number_to_dict(key, number, shown)
+                for key, number in first.figures.items()
+            },
+            "findings": [finding.to_dict() for finding in self.findings],
+        }
 
     @property
     def numbers(self) -> dict[str, tuple[Number, ...]]:
@@ -114,7 +139,7 @@ def solve_story(
             system=system,
             algebra=algebra and one.number == story.worst,
         )
-        found.append(asked.solved())
+        found.append(replace(asked.solved(), system=system))
     return tuple(found)
 
 

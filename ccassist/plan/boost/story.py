@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from ccassist.boost.conditions import COMPRESSOR, COMPUTED, Conditions
 from ccassist.boost.equivalents import Compressed, Equivalent, compressed, equivalents
@@ -133,6 +134,12 @@ class BoostStory:
     knock: Knock | None = None
     curve: tuple[CurvePoint, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
+        from ccassist.plan.boost.data import to_dict
+
+        return to_dict(self, system or self.survey.job.system)
 
     @property
     def conditions(self) -> Conditions | None:

@@ -68,11 +68,12 @@ class Group:
 
 @dataclass(frozen=True, kw_only=True)
 class Candidates:
-    """All that is offered: one list of options a kind; ``engine`` and ``choices`` are the engine's own."""
+    """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own."""
 
     axes: tuple[tuple[Option, ...], ...]
     engine: Mapping[str, Number]
     choices: Choices
+    system: str = "metric"
 
     @property
     def lengths(self) -> tuple[int, ...]:
@@ -123,7 +124,8 @@ def candidates(survey: Survey) -> Candidates:
     engine = {**_means([inputs_of(c) for c in survey.cylinders]), "cylinders": float(survey.job.cylinders)}
     if card.intake_closing is not None:
         engine["intake_closing"] = card.intake_closing.number
-    return Candidates(axes=tuple(axes), engine=engine, choices=survey.cylinders[0].choices)
+    choices = survey.cylinders[0].choices
+    return Candidates(axes=tuple(axes), engine=engine, choices=choices, system=survey.job.system)
 
 
 def _sorted(axis: Sequence[Option]) -> list[tuple[int, ...]]:

@@ -59,17 +59,27 @@ class Combined:
     refused : how many were refused, by the first reason of each; the commonest first.
     best : the best of those left.
     nearest : where none is left, those that break the fewest rules by the least.
+    aims : what was wanted of them.
+    system : units of the words.
     """
 
     count: int
     refused: Mapping[str, int]
     best: tuple[Combination, ...]
     nearest: tuple[Combination, ...] = ()
+    aims: tuple[Aim, ...] = ()
+    system: str = "metric"
 
     @property
     def left(self) -> int:
         """How many were not refused."""
         return self.count - sum(self.refused.values())
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts."""
+        from ccassist.plan.combine.data import to_dict
+
+        return to_dict(self, self.aims, system or self.system)
 
 
 def combine(
@@ -113,6 +123,8 @@ def combine(
         refused={reason: refused[reason] for reason in order},
         best=tuple(best),
         nearest=tuple(_worked_out(offered, *one) for one in missed),
+        aims=tuple(aims),
+        system=offered.system,
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from ccassist.findings import Finding, InputError, error
 from ccassist.measured import Number, Value, nominal
@@ -58,6 +59,12 @@ class Plan:
     rows: tuple[Machined, ...]
     alone: Mapping[int, Number]
     findings: tuple[Finding, ...]
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
+        from ccassist.plan.machining.export import to_dict
+
+        return to_dict(self, system or self.survey.job.system)
 
 
 def machine(survey: Survey, work: Work) -> Plan:

@@ -9,6 +9,7 @@ from typing import Any
 
 from ccassist.bench.cautions import cautions
 from ccassist.display import show, show_value
+from ccassist.export import known
 from ccassist.findings import Finding
 from ccassist.judge import decide
 from ccassist.measured import Value
@@ -58,6 +59,10 @@ class Order:
     def final(self) -> bool:
         """Whether nothing stands open."""
         return not self.open
+
+    def to_dict(self) -> dict[str, Any]:
+        """Plain data, SI, each number with its printed text."""
+        return to_dict(self)
 
 
 def order_of(survey: Survey, system: str | None = None) -> Order:
@@ -123,7 +128,7 @@ def _ordered(spec: Specification, key: str, system: str) -> dict[str, Any]:
         "value": one.value,
         "text": ordered_text(one, system),
         "worked_out": found.nominal,
-        "worked_out_expanded_uncertainty": _known(found.expanded),
+        "worked_out_expanded_uncertainty": known(found.expanded),
         "tolerance": one.tolerance.size,
         "tolerance_text": said_tolerance(key, one.tolerance.size, system),
         "tolerance_from": one.tolerance.how or one.tolerance.reason,
@@ -156,14 +161,14 @@ def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str,
         "values": {
             key: {
                 "value": v.nominal,
-                "expanded_uncertainty": _known(v.expanded),
+                "expanded_uncertainty": known(v.expanded),
                 "text": show_value(v, system=system),
                 "wanted": decide(v.nominal, v.expanded, band).value if (band := spec.survey.wanted.get(key)) else None,
             }
             for key in keys
             if (v := cylinder.values.get(key)) is not None
         },
-        "ratio_worst_case": None if worst is None else [_known(worst.low), _known(worst.high)],
+        "ratio_worst_case": None if worst is None else [known(worst.low), known(worst.high)],
         "ratio_worst_case_text": worst_text(spec, cylinder.number, system),
     }
 
@@ -197,7 +202,3 @@ def mistake_texts(one: Mistake, system: str) -> Mapping[str, str]:
         "squish_text": "" if one.squish is None else show("squish", one.squish, system=system),
         "crown_text": show("crown_volume", one.crown, system=system, decimals=1),
     }
-
-
-def _known(number: float) -> float | None:
-    return None if math.isnan(number) else number

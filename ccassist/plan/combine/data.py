@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ccassist.display import column_title
+from ccassist.export import value_to_dict
 from ccassist.findings import clean
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
@@ -48,8 +49,6 @@ def to_dict(found: Combined, aims: Sequence[Aim], system: str) -> dict[str, Any]
 
 
 def _row(row: Combination, aims: Sequence[Aim], system: str) -> dict[str, Any]:
-    from ccassist.export import value_to_dict
-
     asked = sorted({aim.key for aim in aims} & row.values.keys())
     keys = dict.fromkeys([*_shown(row), *asked])
     return {

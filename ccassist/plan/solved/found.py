@@ -1,0 +1,145 @@
+"""One unknown from one target, or two from two, for every cylinder and for all alike."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Generic, TypeVar
+
+from ccassist.closing import basis_notes
+from ccassist.display import show
+from ccassist.engine.model import Choices
+from ccassist.export import number_to_dict
+from ccassist.findings import Finding, NotPossible
+from ccassist.measured import Number
+from ccassist.plan.solved.wish import Wish, cases
+from ccassist.results import Survey
+from ccassist.solve.target import Answer, Root, solve_for
+from ccassist.solve.together import Solution, Together, solve_together
+
+A = TypeVar("A", bound=Answer | Together)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Found(Generic[A]):
+    """The answer for one cylinder (number), or for all alike (None); or why there is none.
+
+    ``system`` : units of the words.
+    """
+
+    cylinder: int | None
+    answer: A | None
+    reason: str = ""
+    system: str = "metric"
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; a ± that is not known yet is null.  ``system`` : units of the texts."""
+        answer, shown = self.answer, system or self.system
+        if answer is None:
+            return {"cylinder": self.cylinder, "possible": False, "reason": self.reason}
+        return {
+            "cylinder": self.cylinder,
+            "possible": True,
+            **(_one(answer, shown) if isinstance(answer, Answer) else _two(answer, shown)),
+            "moved": {key: show(key, answer.best.values[key], system=shown) for key in answer.moved},
+            "findings": [f.to_dict() for f in answer.findings],
+        }
+
+
+def find_one(
+    survey: Survey, wish: Wish, *, cylinder: int | None = None, system: str | None = None
+) -> tuple[Found[Answer], ...]:
+    """The answers for each cylinder, and for all alike where there are several.
+
+    Raises
+    ------
+    InputError : the cylinder is not there, or the question is not sound.
+    """
+    (unknown,), ((target, value),) = wish.unknowns, wish.targets.items()
+    shown = system or survey.job.system
+
+    def ask(known: Mapping[str, Number], choices: Choices, algebra: bool) -> Answer:
+        found = solve_for(known, choices, unknown=unknown, target=target, value=value, algebra=algebra, system=shown)
+        return replace(found, findings=(*found.findings, *_notes(survey, wish, shown)))
+
+    return _each(survey, ask, cylinder, shown)
+
+
+def find_two(
+    survey: Survey, wish: Wish, *, cylinder: int | None = None, system: str | None = None
+) -> tuple[Found[Together], ...]:
+    """Both answers for each cylinder, and for all alike where there are several.
+
+    Raises
+    ------
+    InputError : as :func:`find_one`.
+    """
+    first, second = wish.unknowns
+    shown = system or survey.job.system
+
+    def ask(known: Mapping[str, Number], choices: Choices, algebra: bool) -> Together:
+        both, targets = (first, second), wish.targets
+        found = solve_together(known, choices, unknowns=both, targets=targets, algebra=algebra, system=shown)
+        return replace(found, findings=(*found.findings, *_notes(survey, wish, shown)))
+
+    return _each(survey, ask, cylinder, shown)
+
+
+def _notes(survey: Survey, wish: Wish, system: str) -> tuple[Finding, ...]:
+    """The lift for which the answer holds, where it hangs on intake closing."""
+    return basis_notes(survey.job, survey.stated.get("cam", {}), (*wish.unknowns, *wish.targets), system)
+
+
+def _each(
+    survey: Survey, ask: Callable[[Mapping[str, Number], Choices, bool], A], cylinder: int | None, system: str
+) -> tuple[Found[A], ...]:
+    known = cases(survey, cylinder)
+    found: list[Found[A]] = []
+    for number, numbers in known:
+        choices = survey.cylinders[(number or 1) - 1].choices
+        try:
+            # The algebra is the same for every cylinder: it is worked out once, for the one that is printed.
+            answer = ask(numbers, choices, number == known[-1][0])
+        except NotPossible as fault:
+            found.append(Found(cylinder=number, answer=None, reason=str(fault), system=system))
+        else:
+            found.append(Found(cylinder=number, answer=answer, system=system))
+    return tuple(found)
+
+
+def _one(answer: Answer, system: str) -> dict[str, Any]:
+    return {
+        "unknown": answer.question.unknown,
+        "target": answer.question.target,
+        "route": answer.route,
+        "roots": [_root(root, answer.question.unknown, system) for root in answer.roots],
+        "reach": [answer.reach.low, answer.reach.high],
+        "change_of_target_per_unit": dict(answer.sensitivity),
+    }
+
+
+def _root(root: Root, unknown: str, system: str) -> dict[str, Any]:
+    formula = root.formula.text if root.formula else None
+    return {**number_to_dict(unknown, root.number, system), "check": root.check, "formula": formula}
+
+
+def _two(found: Together, system: str) -> dict[str, Any]:
+    return {
+        "unknowns": list(found.unknowns),
+        "targets": list(found.targets),
+        "route": found.route,
+        "solutions": [_solution(solution, found, system) for solution in found.solutions],
+        "dropped": list(found.dropped),
+    }
+
+
+def _solution(one: Solution, found: Together, system: str) -> dict[str, Any]:
+    formulas = {turn.question.unknown: turn.best.formula.text for turn in one.turns if turn.best.formula is not None}
+    return {
+        "answers": {
+            key: {**number_to_dict(key, one.numbers[key], system), "formula": formulas.get(key)}
+            for key in found.unknowns
+        },
+        "checks": dict(one.checks),
+        "change_of_target_per_unit": {key: dict(slopes) for key, slopes in one.slopes.items()},
+    }

@@ -1,0 +1,104 @@
+"""What is to be found and what it must reach, and the known numbers of every cylinder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ccassist.findings import InputError, error
+from ccassist.measured import Number
+from ccassist.quantity import parse
+from ccassist.results import Survey
+from ccassist.terms import Term, find, nearest
+
+Case = tuple[int | None, dict[str, Number]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """What is to be found, and what it must reach: one or two term keys, and as many with their SI values."""
+
+    unknowns: tuple[str, ...]
+    targets: Mapping[str, float]
+
+
+def wished(unknowns: Sequence[str], targets: Sequence[tuple[str, str | float]], system: str) -> Wish:
+    """The wish in texts: a target's value as people write it, or an SI number.
+
+    Raises
+    ------
+    InputError : not one or two of each, a term is not known, or a value cannot be read.
+    """
+    if len(unknowns) != len(targets) or not 1 <= len(unknowns) <= 2:
+        raise InputError(
+            error(
+                "uneven-question",
+                f"{len(unknowns)} to find and {len(targets)} to reach: there must be one of each, or two of each",
+                right="--for compression_height --for crown_volume --to 'squish=1.0 mm' --to static_ratio=9.6",
+            )
+        )
+    found = tuple(wanted_term(unknown, "--for").key for unknown in unknowns)
+    aims = [_aim(name, value, system) for name, value in targets]
+    if len({key for key, _ in aims}) < len(aims):
+        name, value = targets[1]
+        raise InputError(error("same-term", "one term cannot be two targets", read=f"{name}={value}", place="--to"))
+    return Wish(unknowns=found, targets=dict(aims))
+
+
+def _aim(name: str, value: str | float, system: str) -> tuple[str, float]:
+    aim = wanted_term(name, "--to")
+    return aim.key, parse(value.strip(), aim.key, system=system).value if isinstance(value, str) else float(value)
+
+
+def wanted_term(text: str, place: str) -> Term:
+    """The term of a name.
+
+    Raises
+    ------
+    InputError : there is none; says which is near.
+    """
+    found = find(text.strip())
+    if found is None:
+        near = nearest(text)
+        right = f'did you mean "{near}"?' if near else ""
+        raise InputError(error("unknown-term", "no such term", read=text, place=place, right=right))
+    return found
+
+
+def cases(survey: Survey, cylinder: int | None) -> list[Case]:
+    """The known numbers of the cylinders asked for, and their means (None) where there are several.
+
+    Raises
+    ------
+    InputError : there is no such cylinder.
+    """
+    check_cylinder(survey, cylinder)
+    chosen = [c for c in survey.cylinders if cylinder in (None, c.number)]
+    count = float(survey.job.cylinders)
+    known: list[Case] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
+    if len(chosen) > 1:
+        known.append((None, _average([k for _, k in known])))
+    return known
+
+
+def check_cylinder(survey: Survey, cylinder: int | None) -> None:
+    """Nothing where there is such a cylinder, or none is named.
+
+    Raises
+    ------
+    InputError : there is no such cylinder.
+    """
+    if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
+        right = f"there are cylinders 1 to {len(survey.cylinders)}"
+        raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
+
+
+def _average(known: Sequence[dict[str, Number]]) -> dict[str, Number]:
+    """The mean of every input that all cylinders have."""
+    common = set.intersection(*(set(k) for k in known))
+    return {key: sum(k[key] for k in known) / len(known) for key in known[0] if key in common}
+
+
+def who(cylinder: int | None) -> str:
+    """The cylinder in a table; None is the mean of all."""
+    return "all alike" if cylinder is None else str(cylinder)

@@ -1,0 +1,49 @@
+"""What is asked of a tolerance: the target, what is held and how close, and the band wanted."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from ccassist.findings import InputError, error
+from ccassist.plan.solved.wish import wanted_term
+from ccassist.quantity import UNSAID, Band, parse_band, read_amount
+from ccassist.units import shown_unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted."""
+
+    target: str
+    holds: Mapping[str, float | None]
+    band: Band | None = None
+
+
+def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: str) -> Wish:
+    """The wish in texts: the target, each held term with its limit ("" where it is only asked about), the band.
+
+    Raises
+    ------
+    InputError : a term is not known, a limit cannot be read, or there is neither a limit nor a band.
+    """
+    target = wanted_term(of, "--of")
+    wanted = parse_band(band.strip(), target.key, system=system) if band else None
+    held = dict(_hold(name, limit, bare=band is not None) for name, limit in holds)
+    return Wish(target=target.key, holds=held, band=wanted)
+
+
+def _hold(name: str, limit: str, *, bare: bool) -> tuple[str, float | None]:
+    held = wanted_term(name, "--holds")
+    if not limit.strip():
+        if bare:
+            return held.key, None
+        right = "--holds 'crown_volume=0.5 cc', or a --band to ask for"
+        raise InputError(error("no-limit", "no limit to hold", read=name, place="--holds", right=right))
+    amount = re.sub(r"^\s*(±|\+/-)\s*", "", limit)
+    try:
+        return held.key, read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
+    except InputError as refused:
+        right = f"write the limit with its unit, such as '{held.key}=0.5 {shown_unit(held)}'"
+        raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
