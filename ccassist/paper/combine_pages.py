@@ -21,7 +21,8 @@ from ccassist.results import Survey
 from ccassist.terms import term
 
 RANK, NAME, FIGURE = 0.4, 1.25, 1.3  # widths of columns, as parts of the width
-MOST_NAME = 40  # characters of a part's name in a row
+WIDE_NAME, FEW = 1.8, 2  # the width of a name where no more names than so many stand side by side
+MOST_NAME = 60  # characters of a part's name
 
 
 def write_combinations(
@@ -113,7 +114,7 @@ def _rows(sheet: Sheet, found: Combined, rows: Sequence[Combination], aims: Sequ
 
 
 def _widths(sheet: Sheet, names: int, figures: int) -> list[float]:
-    parts = [RANK, *[NAME] * names, *[FIGURE] * figures]
+    parts = [RANK, *[WIDE_NAME if names <= FEW else NAME] * names, *[FIGURE] * figures]
     return [sheet.width * part / sum(parts) for part in parts]
 
 

@@ -31,6 +31,7 @@ from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
 from ccassist.terms import term
 
+ROW = 15.5  # points that a row of a table takes
 DRAFT = "DRAFT: points stand open, not to be made from"
 
 
@@ -59,7 +60,7 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
         raise InputError(error("not-final", "points stand open: it can only be printed as a draft"))
     register()
     job, said = order.spec.survey.job, order.spec.said
-    revision = clean(said.get("revision", ""), 60)
+    revision = clean(said.get("revision", ""), 60).strip()
     running = f"Piston order{f', revision {revision}' if revision else ''}"
     sheet = Sheet(survey=order.spec.planned, system=order.system, page=page)
     sheet.running = sheet.short(running, 60)
@@ -74,7 +75,7 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
         *fields(sheet, order),
         *mistake_table(sheet, order),
         *confirm(sheet, order),
-        *closing(sheet),
+        *closing(sheet, order),
     ]
     name = clean(job.name, 200) or "unnamed job"
     return render(
@@ -150,7 +151,8 @@ def _drawing(sheet: Sheet, order: Order) -> list[Flowable]:
 
 def _sum(sheet: Sheet, order: Order) -> list[Flowable]:
     """The sum to be added again, and the ratio from it."""
-    story = [*heading(sheet, "The sum, to be added again"), prose(counted(order))]
+    room = 140 + ROW * len(sheet.survey.cylinders)
+    story = [*heading(sheet, "The sum, to be added again", room=room), prose(counted(order))]
     parts = parts_table(sheet, counting=False)
     if not parts:
         lacking = dict.fromkeys(

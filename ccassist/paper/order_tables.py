@@ -10,7 +10,7 @@ from ccassist.findings import Level
 from ccassist.judge import decide
 from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
-from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
+from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet, cylinders_in_words
 from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import told
@@ -19,6 +19,7 @@ from ccassist.results import Cylinder
 from ccassist.terms import term
 
 LONGEST = 140  # characters that a cell holds; longer texts stand below the table, as notes
+BRIEF = 300  # characters of remarks that the first page has room for
 BOXES = (("ordered by", "date"), ("checked by", "date"), ("accepted by the maker", "date"))
 
 
@@ -101,14 +102,25 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
         *subheading("The ratio that one common piston gives in each cylinder"),
         table(head, rows, widths, words=range(6)),
     ]
-    band, ratios = spec.survey.wanted.get(RATIO), [(c.number, c.values[RATIO]) for c in found if RATIO in c.values]
-    if band is not None:
-        verdicts = "; ".join(f"cylinder {n} {decide(v.nominal, v.expanded, band).value}" for n, v in ratios)
-        story.append(prose(sheet.words(f"Wanted {band.raw}: {verdicts}.")))
+    story += _verdicts(sheet, order)
     volumes = [(c.number, c.values[TOTAL]) for c in found if TOTAL in c.values]
     said = ", ".join(f"cylinder {n} {show_value(v, system=system)}" for n, v in volumes)
     held = "The ± holds the tolerances of this order and all that was measured."
     return [*story, prose(f"{held} {term(TOTAL).name.capitalize()}: {said}.", size=SMALL)]
+
+
+def _verdicts(sheet: Sheet, order: Order) -> list[Flowable]:
+    """Which cylinders are as is wanted."""
+    band = order.spec.survey.wanted.get(RATIO)
+    if band is None:
+        return []
+    found: dict[str, list[int]] = {}
+    for one in order.spec.planned.cylinders:
+        value = one.values.get(RATIO)
+        if value is not None:
+            found.setdefault(decide(value.nominal, value.expanded, band).value, []).append(one.number)
+    said = [f"cylinder{'s' if len(who) > 1 else ''} {cylinders_in_words(who)} {word}" for word, who in found.items()]
+    return [prose(sheet.words(f"Wanted {band.raw}: {'; '.join(said)}."))]
 
 
 def _ratio_row(one: Cylinder, order: Order, decimals: int, system: str) -> list[Entry]:
@@ -157,12 +169,18 @@ def confirm(sheet: Sheet, order: Order) -> list[Flowable]:
 
 
 def remarks(sheet: Sheet, order: Order) -> list[Flowable]:
-    """What whoever orders wants to say."""
+    """What whoever orders wants to say; where it is long, that it stands at the end."""
     said = order.spec.said.get("remarks", "")
-    return [*subheading("Remarks"), prose(sheet.words(said))] if said else []
+    if not said:
+        return []
+    text = sheet.words(said) if len(said) <= BRIEF else "They are long, and stand before the signatures."
+    return [*subheading("Remarks"), prose(text)]
 
 
-def closing(sheet: Sheet) -> list[Flowable]:
-    """Cautions, boxes to be signed."""
+def closing(sheet: Sheet, order: Order) -> list[Flowable]:
+    """Cautions, remarks that were too long for the first page, boxes to be signed."""
     story = [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cautions(CAUTIONS))]
+    said = order.spec.said.get("remarks", "")
+    if len(said) > BRIEF:
+        story += [*subheading("Remarks"), prose(sheet.words(said))]
     return [*story, *signed(sheet, "Signatures", SignOff(sheet.width, BOXES, remarks=1))]

@@ -10,7 +10,7 @@ from typing import Any
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
-from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, STRONG, TEXT, TOP, Sheet, cut
+from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, STRONG, TEXT, TOP, Sheet, cut, measure
 
 CODE_NOTE = "Characters that the typeface lacks are printed by their code, as <U+…>."
 
@@ -63,8 +63,10 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
         canvas.setFont(TEXT, SMALL)
         canvas.setLineWidth(0.5)
         canvas.line(LEFT, high - TOP + 8, right, high - TOP + 8)
-        canvas.drawString(LEFT, high - TOP + 13, cut(name, TEXT, SMALL, sheet.width - 150))
-        canvas.drawRightString(right, high - TOP + 13, sheet.running)
+        kind = cut(sheet.running, TEXT, SMALL, sheet.width * 0.45)
+        left = sheet.width - measure(kind, TEXT, SMALL) - 14
+        canvas.drawString(LEFT, high - TOP + 13, cut(name, TEXT, SMALL, left))
+        canvas.drawRightString(right, high - TOP + 13, kind)
         canvas.line(LEFT, BOTTOM - 10, right, BOTTOM - 10)
         page = f"page {number} of {total}"
         canvas.drawRightString(right, BOTTOM - 21, page)

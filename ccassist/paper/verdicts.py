@@ -97,7 +97,7 @@ def _beside(words: Sequence[Line]) -> Cell:
 def _stacked(sheet: Sheet, heads: Sequence[Cell], found: Sequence[Sequence[Piece]]) -> Flowable:
     each = min(110.0, (sheet.width - FIRST) / len(heads))
     rows: list[list[Entry]] = [
-        [str(c.number), *(Cell(*([Line(number)] if number else []), *said) for number, said in row)]
+        [str(c.number), *(Cell(*([Line(number)] if number else []), *_beside(said).lines) for number, said in row)]
         for c, row in zip(sheet.survey.cylinders, found, strict=True)
     ]
     return table(["cylinder", *heads], rows, [FIRST, *([each] * len(heads))])

@@ -121,3 +121,37 @@ def test_the_table_of_water_is_that_of_the_standard() -> None:
         text = document.pages[-1].extract_text() or ""
     assert "20 °C 1.0029" in text
     assert "25 °C 1.0040" in text
+
+
+@pytest.mark.parametrize(("page", "system"), SETS)
+def test_title_language_outline_and_fonts(page: str, system: str) -> None:
+    """What is printed is set in fonts of the file; only the boxes to be filled name a font that every reader has."""
+    reader = PdfReader(BytesIO(printed(page, system)))
+    root = reader.trailer["/Root"]
+    assert reader.metadata is not None
+    assert (reader.metadata.title, root["/Lang"]) == ("Bench forms", "en")
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    places = [reader.get_destination_page_number(entry) for entry in reader.outline]
+    assert places == list(range(len(reader.pages)))
+    fonts = [font.get_object() for p in reader.pages for font in p["/Resources"]["/Font"].values()]
+    assert all("/FontFile2" in font["/FontDescriptor"] for font in fonts)
+    assert {f.get_object()["/BaseFont"] for f in root["/AcroForm"]["/DR"]["/Font"].values()} == {"/Helvetica"}
+
+
+@pytest.mark.parametrize(("page", "system"), SETS)
+def test_no_words_over_a_box_are_cut(page: str, system: str) -> None:
+    text = "".join(p.extract_text() or "" for p in PdfReader(BytesIO(printed(page, system))).pages)
+    assert "…" not in text.replace("seats cut, …)", "")
+
+
+@pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
+def test_a_form_is_read_from_the_top(form: Form) -> None:
+    """Each mark before its words, the foot of the page last."""
+    data, _ = blank_bytes([form], Print(), total=False)
+    text = "".join((PdfReader(BytesIO(data)).pages[0].extract_text() or "").split())
+    step, place = form.step, 0
+    steps = [piece for n, line in enumerate(step.procedure, 1) for piece in (str(n), line)]
+    for piece in (form.title, step.why, "Lay out", *step.tools, *steps, *cautions(step.cautions), f"form {form.key}"):
+        place = text.find("".join(piece.split()), place)
+        assert place >= 0, piece
+    assert text.endswith("page1of1")

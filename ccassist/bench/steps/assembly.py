@@ -13,13 +13,13 @@ LEVEL = Choice(
 PLUG_WELL = Field(
     name="plug_well",
     term="plug_well_volume",
-    words="volume of the plug's well, from its bottom thread to its seat",
+    words="plug's well, from its bottom thread to its seat",
     optional=True,
 )
 PLUG_NOSE = Field(
     name="plug_nose",
     term="plug_nose_volume",
-    words="nose of the plug: adds the space inside it, takes what stands out below the thread",
+    words="nose of the plug: adds space inside, takes what stands out",
     optional=True,
 )
 

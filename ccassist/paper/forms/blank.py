@@ -15,7 +15,7 @@ from ccassist.paper.forms.boxes import Pen
 from ccassist.paper.forms.head import draw_head
 from ccassist.paper.forms.table import Grid, draw_points, draw_rows, grid_of
 from ccassist.paper.forms.tail import draw_tail, tail_height
-from ccassist.paper.forms.total import draw_total
+from ccassist.paper.forms.total import TITLE, draw_total
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, MM, PAGES, RIGHT, SMALL, TEXT, cut
 
 UPPER = 13 * MM  # margin above the title: the bench wants the room
@@ -52,7 +52,8 @@ def blank_bytes(forms: Sequence[Form], what: Print, *, total: bool = True) -> tu
     register()
     pages = sum(_pages_of(form, what) for form in forms) + int(total)
     stream = BytesIO()
-    canvas = Canvas(stream, pagesize=what.size, invariant=1, lang="en")
+    canvas = Canvas(stream, pagesize=what.size, invariant=1, lang="en", initialFontName=TEXT)
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.setTitle("Bench forms" + (f" for {what.job}" if what.job else ""))
     canvas.setSubject("Compression and chamber volumes: forms to fill at the bench")
     canvas.setCreator("ccassist")
@@ -60,9 +61,8 @@ def blank_bytes(forms: Sequence[Form], what: Print, *, total: bool = True) -> tu
     for form in forms:
         number = _draw(canvas, form, what, number, pages)
     if total:
-        _furniture(canvas, what, "sum", number + 1, pages)
         draw_total(_pen(canvas, what), what, number + 1)
-        canvas.showPage()
+        _turn(canvas, what, "sum", TITLE, number + 1, pages)
     canvas.save()
     return stream.getvalue(), pages
 
@@ -93,19 +93,20 @@ def _draw(canvas: Canvas, form: Form, what: Print, number: int, pages: int) -> i
     """One form on its pages; returns the number of the last."""
     for place, grid in enumerate(_split(form, what)):
         number += 1
-        _furniture(canvas, what, f"{form.key} · {form.edition}", number, pages)
         pen = _pen(canvas, what)
         draw_head(pen, form, what, page=number, brief=place > 0)
         (draw_points if form.points else draw_rows)(pen, form, what, grid, page=number)
         if place == 0:
             draw_tail(pen, form, what, page=number)
-        canvas.bookmarkPage(f"p{number}")
-        canvas.addOutlineEntry(form.title + (" (continued)" if place else ""), f"p{number}")
-        canvas.showPage()
+        title = form.title + (" (continued)" if place else "")
+        _turn(canvas, what, f"{form.key} · {form.edition}", title, number, pages)
     return number
 
 
-def _furniture(canvas: Canvas, what: Print, code: str, number: int, pages: int) -> None:
+def _turn(canvas: Canvas, what: Print, code: str, title: str, number: int, pages: int) -> None:
+    """Draw the foot of a page, which is read last, enter the page in the outline, and turn it."""
+    canvas.bookmarkPage(f"p{number}")
+    canvas.addOutlineEntry(title, f"p{number}")
     right = what.size[0] - RIGHT
     canvas.setFillGray(GREY)
     canvas.setStrokeGray(BLACK)
@@ -115,3 +116,4 @@ def _furniture(canvas: Canvas, what: Print, code: str, number: int, pages: int) 
     said = f"form {code} · {what.system} · ccassist {version('ccassist')}"
     canvas.drawString(LEFT, BOTTOM - 19, cut(said, TEXT, SMALL, what.width - 90))
     canvas.drawRightString(right, BOTTOM - 19, f"page {number} of {pages}")
+    canvas.showPage()

@@ -34,9 +34,8 @@ class Pen:
 
     def item(self, mark: str, text: str, *, indent: float = 15) -> None:
         """A paragraph hung beside its mark."""
-        top = self.y
+        self.write(self.left, self.y - SMALL * 1.24, mark, font=STRONG)
         self.text(text, indent=indent)
-        self.write(self.left, top - SMALL * 1.24, mark, font=STRONG)
 
     def write(
         self, x: float, y: float, text: str, *, font: str = TEXT, size: float = SMALL, shade: float = BLACK

@@ -9,7 +9,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import HEAD, Box, Form
 from ccassist.bench.step import Choice, Field
 from ccassist.paper.fonts import printable
-from ccassist.paper.forms.boxes import TICK, Pen, text_box, tick_box
+from ccassist.paper.forms.boxes import LABEL, TICK, Pen, text_box, tick_box
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, cut, measure
 from ccassist.terms import term
 from ccassist.units import shown_unit
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from ccassist.paper.forms.blank import Print
 
 HIGH, OVER = 20.0, 9.5  # points: a box at the head, and the words over it
-GAP, MOST_SETTINGS = 5.0, 4
+GAP, MOST_SETTINGS, LEAST_BOX = 5.0, 4, 60.0
 Entry = tuple[tuple[str, ...], str, str, float]  # name of a box, the words over it, its unit, its share of the width
 _WORDS = {
     "job": "job",
@@ -117,15 +117,19 @@ class _Head:
         """What was set up, in words to be ticked and in quantities."""
         if self.form.choices:
             self._choices(self.form.choices)
-        wanted = list(self.form.settings)
-        while wanted:  # rows of even length: their words are long
-            count = -(-len(wanted) // -(-len(wanted) // MOST_SETTINGS))
-            row, wanted = wanted[:count], wanted[count:]
-            self._row([self._setting(field) for field in row])
+        wanted = [self._setting(field) for field in self.form.settings]
+        for count in range(-(-len(wanted) // MOST_SETTINGS), len(wanted) + 1):  # the fewest rows that hold their words
+            rows = _even(wanted, count)
+            if all(sum(share for *_, share in row) <= self.pen.width - GAP * (len(row) - 1) for row in rows):
+                break
+        for row in rows:
+            self._row(row)
         self.pen.y -= 2
 
     def _setting(self, field: Field) -> Entry:
-        return ("t", field.name), field.words, shown_unit(term(field.term), self.what.system), 1.0
+        """A box as wide as its words ask for, a little smaller than others."""
+        wide = max(measure(field.words, TEXT, LABEL * 0.93), LEAST_BOX)
+        return ("t", field.name), field.words, shown_unit(term(field.term), self.what.system), wide
 
     def _choices(self, choices: Sequence[Choice]) -> None:
         """Each question and its words with boxes, several to a line where they fit."""
@@ -149,3 +153,9 @@ class _Head:
                 x += 96
             x += 5
         pen.y -= 2
+
+
+def _even(entries: Sequence[Entry], rows: int) -> list[Sequence[Entry]]:
+    """Entries in so many rows of even length."""
+    each = -(-len(entries) // rows) if rows else 0
+    return [entries[n : n + each] for n in range(0, len(entries), each or 1)]

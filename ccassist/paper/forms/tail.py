@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ccassist.paper.forms.blank import Print
 
 Entry = tuple[str, str, tuple[str, ...]]  # words over a box, its unit, its name
-LEAK_HIGH, LINE, RULE = 42.0, 11.0, 20.0
+LEAK_HIGH, LINE, RULE = 45.0, 11.0, 20.0
 
 
 def tail_height(form: Form, what: Print) -> float:
@@ -71,7 +71,7 @@ def _leak(pen: Pen, form: Form, what: Print, page: int) -> None:
     def name(*parts: str) -> str:
         return Box(page=page, form=form.key, edition=form.edition, system=what.system, what=("l", *parts)).name
 
-    pen.y -= 11
+    pen.y -= 13
     pen.write(pen.left, pen.y, "Level falling? One fill topped up and read again:", font=STRONG, size=SMALL)
     fields = {f.name: f for f in form.leak}
     which: list[Entry] = [("line" if form.by_line else "cylinder", "", ("row",))]

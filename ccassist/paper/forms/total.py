@@ -19,6 +19,7 @@ from ccassist.units import shown_unit
 if TYPE_CHECKING:
     from ccassist.paper.forms.blank import Print
 
+TITLE = "The sum of every cylinder"
 COLUMNS = (
     "chamber_volume",
     "gasket_volume",
@@ -39,7 +40,7 @@ ROW, HEAD, LABELS = 26.0, 34.0, 44.0
 def draw_total(pen: Pen, what: Print, page: int) -> None:
     """The whole page."""
     pen.y -= 15
-    pen.write(pen.left, pen.y, "The sum of every cylinder", font=STRONG, size=14)
+    pen.write(pen.left, pen.y, TITLE, font=STRONG, size=14)
     pen.y -= 3
     pen.text(
         "Work out each volume on its own page, write it here with its sign, add along the line. A dish adds (+), "
