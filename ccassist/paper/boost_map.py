@@ -45,6 +45,7 @@ from ccassist.units import conversion, shown_unit
 OWN, BASELINE = "this engine", "baseline"
 OCTANE = "octane_difference"
 HIGH, GAP, TITLE = 178.0, 20.0, 14.0
+APART = 4.0  # points between labels
 LINES, FEW = 7, 3  # about so many lines to a map, and to one of which only a part can be shown
 _WIDE = 0.4  # the share of a map that is no longer a small part
 _NORMAL, _HEAVY, _BETWEEN = 0.7, 1.5, 4.0
@@ -200,7 +201,7 @@ def _clear(line: Sequence[Point], text: str, room: Box, taken: Sequence[Box], ot
     found = None
     for n, middle in enumerate(line):
         box = words_box(middle, text)
-        if not inside(box, room) or any(overlap(box, other) for other in taken):
+        if not inside(box, room) or any(overlap(box, other, APART) for other in taken):
             continue
         struck = sum(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in others)
         rank = struck, abs(2 * n - len(line) + 1)

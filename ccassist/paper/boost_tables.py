@@ -11,7 +11,7 @@ from ccassist.boost.equivalents import KNOCK, Convention
 from ccassist.display import show_value
 from ccassist.findings import clean
 from ccassist.measured import Value
-from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table
+from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
 from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet, cylinders_in_words
 from ccassist.plan.boost import words
 from ccassist.plan.boost.lines import Line as EquivalentLine
@@ -153,17 +153,19 @@ def compression(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     by = f"by n = {show_value(exponent)}"
     head = ["cylinder", "end pressure", f"end pressure {by}", "end temperature", f"end temperature {by}"]
     return [
-        *heading(sheet, "End of compression"),
+        *heading(sheet, "End of compression", room=140 + 16 * len(found)),
         prose(
             f"Motored, absolute, along the isentrope of {words.gas_text(story)}, heat capacity by temperature. Beside "
             f"it by one constant exponent, n = {show_value(exponent)} ({clean(exponent.origin, 40)}), and the exponent "
             "that would end at the same pressure."
         ),
-        table(
-            [*head, term("effective_exponent").name],
-            rows,
-            shares(sheet.width, 0.1, 0.18, 0.18, 0.18, 0.18, 0.18),
-            words=(0,),
+        *together(
+            table(
+                [*head, term("effective_exponent").name],
+                rows,
+                shares(sheet.width, 0.1, 0.18, 0.18, 0.18, 0.18, 0.18),
+                words=(0,),
+            )
         ),
         *warned("compression"),
     ]

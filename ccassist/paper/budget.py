@@ -103,7 +103,7 @@ def _table(sheet: Sheet, key: str, rows: Sequence[Share]) -> Flowable:
     shown = [*rows[:MOST_UNKNOWN]] if unknown else _gathered(rows)
     parts = [None] * len(shown) if unknown else percents([r.share for r in shown])
     head = ["cause", "contribution", "share", "", "degrees of freedom", "source", "what would reduce it"]
-    widths = [sheet.width * s for s in (0.235, 0.125, 0.075, 0.085, 0.095, 0.205, 0.18)]
+    widths = [sheet.width * s for s in (0.265, 0.12, 0.07, 0.075, 0.09, 0.2, 0.18)]
     body = [_row(sheet, key, row, percent) for row, percent in zip(shown, parts, strict=True)]
     return table(head, body, widths, words=(0, 3, 5, 6))
 
@@ -149,7 +149,7 @@ def _lines(sheet: Sheet, key: str) -> list[Flowable]:
         )
         figures = [_degrees(stated.dof), f"{stated.factor:.2f}"] if known else ["", ""]
         rows.append([str(c.number), show_value(value, system=sheet.system), *figures, words])
-    widths = [sheet.width * s for s in (0.1, 0.24, 0.12, 0.1, 0.44)]
+    widths = [sheet.width * s for s in (0.1, 0.2, 0.1, 0.08, 0.52)]
     head = ["cylinder", term(key).name, "degrees of freedom", "factor", "largest cause"]
     return [table(head, rows, widths, words=(0, 4))]
 

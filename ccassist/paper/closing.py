@@ -8,7 +8,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from ccassist.bench.cautions import cautions
 from ccassist.engine.relations import Relation
-from ccassist.paper.furniture import Block, Cell, Entry, Line, heading, labelled, prose, table
+from ccassist.paper.furniture import Block, Cell, Entry, Line, heading, labelled, prose, table, together
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, TEXT, Sheet
 from ccassist.paper.workings import formula, is_identity, relations_met
 from ccassist.terms import term
@@ -29,7 +29,8 @@ def algebra_section(sheet: Sheet, algebra: Sequence[str]) -> list[Flowable]:
         return [*story, *([] if algebra else [prose("Too little is given for any relation to apply.")])]
     rows: list[list[Entry]] = [[term(r.gives).name, Cell(Line(formula(r), STRONG)), r.source] for r in chain]
     widths = [sheet.width * share for share in (0.21, 0.4, 0.39)]
-    return [*story, table(["gives", "relation", "source"], rows, widths, words=(0, 1, 2)), _symbols(sheet, chain)]
+    relations = table(["gives", "relation", "source"], rows, widths, words=(0, 1, 2))
+    return [*story, relations, *together(_symbols(sheet, chain))]
 
 
 def _told(sheet: Sheet, line: str) -> Flowable:

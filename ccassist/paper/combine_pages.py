@@ -53,7 +53,7 @@ def combination_bytes(
     rows = found.best or found.nearest
     story = [*_asked(sheet, found, aims), *_refused(sheet, found, aims)]
     if rows:
-        story += [*_rows(sheet, found, rows, aims), *_figures(sheet, rows), *_remarks(sheet, found, aims)]
+        story += [*_rows(sheet, found, rows, aims), *_figures(sheet, rows, aims), *_remarks(sheet, found, aims)]
     name = clean(survey.job.name, 200) or "unnamed job"
     return render(
         sheet,
@@ -118,9 +118,10 @@ def _widths(sheet: Sheet, names: int, figures: int) -> list[float]:
     return [sheet.width * part / sum(parts) for part in parts]
 
 
-def _figures(sheet: Sheet, rows: Sequence[Combination]) -> list[Flowable]:
-    """The rest of each row's figures, by its number."""
-    keys, weighed = words.columns(rows, words.THEN), words.weighed(rows)
+def _figures(sheet: Sheet, rows: Sequence[Combination], aims: Sequence[Aim]) -> list[Flowable]:
+    """The rest of each row's figures, by its number; what else is wanted among them."""
+    asked = [aim.key for aim in aims if aim.key not in words.FIRST]
+    keys, weighed = words.columns(rows, list(dict.fromkeys([*words.THEN, *asked]))), words.weighed(rows)
     if not keys and not weighed:
         return []
     lines = [

@@ -9,6 +9,7 @@ from pathlib import Path
 import pdfplumber
 import pypdf
 import pytest
+from read_back import Printed, squeezed
 
 from ccassist.cli import combine as command
 from ccassist.findings import InputError
@@ -16,6 +17,7 @@ from ccassist.job.file import parse_job
 from ccassist.paper.combine_pages import combination_bytes
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.data import to_dict
 from ccassist.plan.combine.search import combine
 from ccassist.results import sound_survey
 
@@ -98,6 +100,28 @@ def test_the_rows_are_those_of_the_screen() -> None:
         place = ranked.find(f"{number} {row.parts[0].name} {row.parts[1].name} {ratio}")
         assert place > last, number
         last = place
+
+
+@pytest.mark.parametrize(("to", "within"), [(["static_ratio=9.5"], []), ([], ["squish=2.0 to 2.2 mm"]),
+                                            (["rod_ratio=1.7"], ["swept_volume=500 to 520 cc"])])  # fmt: skip
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_every_number_of_the_json_stands_on_the_page(to: list[str], within: list[str], system: str) -> None:
+    """Names, figures with their ±, changes of weight, reasons; the distance only ranks the rows and is not printed."""
+    engine = sound_survey(parse_job(text_of()).job)
+    aims = aims_of(engine.wanted, to, within)
+    found = combine(candidates(engine), aims, top=1000)
+    said = Printed(combination_bytes(found, aims, engine, system=system)[0]).body
+    data = to_dict(found, aims, system)
+    rows = data["rows"] or data["nearest_misses"]
+    assert rows
+    for count in (f"{data['combinations']} combinations", f"{data['left']} left"):
+        assert squeezed(count) in said
+    for one in data["refused"]:
+        assert squeezed(f"{one['combinations']} {one['text']}") in said
+    for row in rows:
+        texts = [value["text"] for value in (*row["values"].values(), *row["weight_changes"].values())]
+        texts += [*row["parts"].values(), *row["remarks"]] if "remarks" in row else [b["text"] for b in row["breaks"]]
+        assert [text for text in texts if squeezed(text) not in said] == []
 
 
 def test_a_long_table_flows_with_its_head_on_every_page() -> None:
