@@ -6,11 +6,11 @@ from pathlib import Path
 
 from ccassist.bench.forms import FORMS
 from ccassist.bench.steps import STEPS
-from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import say
 from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
 from ccassist.job.file import load_sound
+from ccassist.job.outputs import check_output
 from ccassist.terms import nearest
 
 

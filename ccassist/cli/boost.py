@@ -7,11 +7,11 @@ from pathlib import Path
 from ccassist.boost.cautions import beside
 from ccassist.cli.boost_knock import print_knock
 from ccassist.cli.boost_worth import print_worth
-from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
 from ccassist.findings import Finding, InputError, clean, errors
 from ccassist.job.file import load_sound
+from ccassist.job.outputs import check_output
 from ccassist.measured import Value
 from ccassist.plan.boost import words
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story

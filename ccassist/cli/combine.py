@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.outputs import check_output, same_place
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
+from ccassist.job.outputs import check_output, same_place
 from ccassist.plan.combine import words
 from ccassist.plan.combine.aims import Aim, aims_of, reason_text
 from ccassist.plan.combine.candidates import candidates

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
 from ccassist.findings import clean
 from ccassist.job.file import load_sound
+from ccassist.job.outputs import check_output
 from ccassist.judge import decide
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import groups

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.bench.steps import STEPS
-from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import say, wrapped
 from ccassist.findings import clean
 from ccassist.job.disk import write_text
 from ccassist.job.file import load_sound
+from ccassist.job.outputs import check_output
 from ccassist.job.records import Job, Series
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.cli.outputs import check_output
 from ccassist.cli.screen import say
 from ccassist.findings import InputError, clean, error
 from ccassist.job.file import load_sound
+from ccassist.job.outputs import check_output
 from ccassist.results import Survey, sound_survey
 
 

@@ -1,4 +1,4 @@
-"""Where a command may write: never over a job file, by whatever name or link."""
+"""Where results may be written: never over a job file, by whatever name or link."""
 
 from __future__ import annotations
 
