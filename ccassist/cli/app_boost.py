@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, not_together
 
 
 @app.command(
@@ -45,10 +45,12 @@ def boost(
     """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only."""
     system = checked_units(units)
     if unknowns or targets:
+        not_together("--for and --to", levers=levers, curve=curve, out=out)
         from ccassist.cli import boost_solve
 
         code = boost_solve.run(file, unknowns=unknowns or [], targets=targets or [], system=system, as_json=as_json)
     elif levers:
+        not_together("--levers", curve=curve, out=out)
         from ccassist.cli import boost_levers
 
         code = boost_levers.run(file, system=system, as_json=as_json)

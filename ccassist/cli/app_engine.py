@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, not_together
 
 
 @app.command(epilog="Example: ccassist show myengine.toml --budget")
@@ -107,9 +107,11 @@ def worksheet(
     """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off; or blank forms."""
     system = checked_units(units)
     if blank:
+        not_together("--blank", **{"for": unknowns, "to": targets})
         from ccassist.cli import blank as forms
 
         raise typer.Exit(forms.run(file, out=out, page=page, system=system, steps=steps or []))
+    not_together("a worksheet that is not --blank", step=steps)
     from ccassist.cli import worksheet as work
 
     raise typer.Exit(work.run(file, out=out, page=page, system=system, unknowns=unknowns or [], targets=targets or []))

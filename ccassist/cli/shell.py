@@ -49,6 +49,23 @@ def checked_units(units: str | None) -> str | None:
     return units
 
 
+def not_together(option: str, **others: object) -> None:
+    """Refuse options that another one makes idle: what is asked for must not be passed over in silence.
+
+    ``others`` : option without its dashes -> what was given for it; "" , None, False or nothing where it was not.
+
+    Raises
+    ------
+    InputError : one was given.
+    """
+    from ccassist.findings import InputError, error
+
+    idle = [f"--{name}" for name, given in others.items() if given not in (None, False, "", [])]
+    if idle:
+        wrong = f"{' and '.join(idle)} would do nothing beside {option}"
+        raise InputError(error("half-a-question", wrong, right="give one or the other"))
+
+
 @app.callback(invoke_without_command=True)
 def common(version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False) -> None:
     """Options of the program itself."""

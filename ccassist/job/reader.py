@@ -11,6 +11,7 @@ from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.records import Given
 from ccassist.job.scope import out_of_scope
+from ccassist.job.sections import STATED
 from ccassist.job.toml_text import as_written
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, nearest
@@ -75,7 +76,8 @@ class Reader:
             return said
         if isinstance(value, str) or said:
             near = nearest(said, options)
-            right = f'did you mean "{near}"?' if near else f"say {' or '.join(options)}"
+            listed = [f'"{o}"' for o in options] if any(" or " in o for o in options) else options
+            right = f'did you mean "{near}"?' if near else f"say {' or '.join(listed)}"
             self.add(error("unknown-word", "not understood", read=said, right=right), path)
         return ""
 
@@ -145,8 +147,12 @@ def _known(key: str, known: tuple[str, ...]) -> str:
     if outside:
         return outside
     near = nearest(key, known)
-    if near:
-        return f'did you mean "{near}"?'
+    meant = f'did you mean "{near}"?' if near else ""
+    homes = [f"[{name}]" for name, section in STATED.items() if key in section.keys]
+    if homes and key not in words.GIVEN_TERMS:
+        return f'{meant} "{key}" belongs in'.lstrip() + f" {' or '.join(homes)}"
+    if meant:
+        return meant
     if key in words.GIVEN_TERMS:
         return "it belongs in [engine]" if key in words.ENGINE_TERMS else "it belongs in [engine], [part] or [cylinder]"
     if key in words.SECTIONS:

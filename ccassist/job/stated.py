@@ -66,7 +66,12 @@ class SectionReader(SeriesReader):
 
     def list_row(self, value: Any, fields: Mapping[str, str], path: Path) -> Row | None:
         """One reading of a list, with every field."""
-        table = self.table(value, path)
+        if not isinstance(value, dict):
+            form = ", ".join(f'{name} = "…"' for name in fields)
+            wrong = "a reading with its fields is expected here"
+            self.add(error("not-a-table", wrong, read=as_written(value), right=f"{{ {form} }}"), path)
+            return None
+        table = value
         self.unknown(table, tuple(fields), path)
         texts = {key: self.one_text(table[key], (*path, key)) for key in fields if key in table}
         lack = [key for key in fields if key not in table]

@@ -16,6 +16,7 @@ from ccassist.boost.charge import charge
 from ccassist.boost.conditions import Conditions
 from ccassist.boost.knock_charge import Habit, NaturalRatio, case_of, natural_ratio
 from ccassist.boost.knock_compare import OctaneDifference, compare, octane_difference
+from ccassist.boost.knock_doubt import MEASURED, too_doubtful
 from ccassist.boost.numbers import propagate
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import Finding, error, note
@@ -75,6 +76,11 @@ class _Side:
         """Static ratio, intake closing and manifold pressure: what was measured or stated and decides."""
         return self.geometry.static_ratio, self.geometry.intake_closing, self.conditions["manifold_pressure"]
 
+    def beyond(self, section: str) -> tuple[Finding, ...]:
+        """What is so doubtful that no difference can be said."""
+        wrong = too_doubtful(MEASURED, self.doubtful, self.at)
+        return (error("knock-too-doubtful", wrong, place=section),) if wrong else ()
+
     def at(self, ratio: float, closing: float, pressure: float) -> Case:
         """The case at plain numbers of these three."""
         geometry = replace(self.geometry.plain(), static_ratio=ratio, intake_closing=closing)
@@ -94,8 +100,9 @@ def knock_against(
     if here is None or there is None:
         return Knock()
     difference, findings = compare(there.case, here.case)
-    if difference is None:
-        return Knock(refused=findings, case=here.case, baseline=there.case)
+    refused = (*(findings if difference is None else ()), *here.beyond("charge"), *there.beyond("baseline"))
+    if difference is None or refused:
+        return Knock(refused=refused, case=here.case, baseline=there.case)
     measured = _measured(here, there)
     return Knock(
         difference=difference,

@@ -224,6 +224,8 @@ def geometry_of(cylinder: Cylinder, card: CamCard) -> Geometry | None:
 def _known(cylinder: Cylinder, card: CamCard) -> dict[str, Number]:
     closing = card.intake_closing
     found = {key: cylinder.values[key].number for key in GEOMETRY if key in cylinder.values}
+    if nominal(found.get("static_ratio", 0.0)) <= 1:  # no engine; the survey says so
+        found.pop("static_ratio", None)
     return found if closing is None else {**found, "intake_closing": closing.number}
 
 

@@ -39,20 +39,20 @@ class Asked:
         ------
         InputError : a text cannot be understood, or two of them do not go together.
         """
-        if self.skim and self.skim_to:
+        if None not in (self.skim, self.skim_to):
             right = "give the cut, or what it is to reach"
             raise InputError(error("contradiction", "--skim and --skim-to both say how deep the cut is", right=right))
-        if self.angle_skim is None and (self.width or self.centroids):
+        if self.angle_skim is None and (self.width is not None or self.centroids):
             right = "--angle-skim '1.5 mm' or '0.6 deg'"
             raise InputError(error("missing-value", "a width or a centroid belongs to a tilted cut", right=right))
         gasket = {"gasket_thickness": self.gasket_thickness, "gasket_bore": self.gasket_bore}
         return Work(
             skim=_number(self.skim, "face_cut", system),
-            skim_to=_target(self.skim_to, system) if self.skim_to else None,
-            tilt=self._tilt(system) if self.angle_skim else None,
+            skim_to=_target(self.skim_to, system) if self.skim_to is not None else None,
+            tilt=self._tilt(system) if self.angle_skim is not None else None,
             deck=_number(self.deck, "deck_cut", system),
             level=self.level,
-            gasket={key: _number(text, key, system) for key, text in gasket.items() if text},
+            gasket={key: _number(text, key, system) for key, text in gasket.items() if text is not None},
             equalised=self.equalise,
             valve_angle=_number(self.valve_angle, "valve_angle", system),
         )

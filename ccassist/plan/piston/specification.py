@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
-from ccassist.findings import InputError, NotPossible
+from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Cause, Number, Value, half_width, nominal
 from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.piston.tolerances import HEIGHT_TERMS, Tolerance, tolerances
@@ -96,7 +96,13 @@ class Place:
 
 
 def specify(survey: Survey) -> Specification:
-    """The piston that a job's order asks for."""
+    """The piston that a job's order asks for.
+
+    Raises
+    ------
+    InputError : the crank cannot turn with the pin offset that the order asks for.
+    """
+    _check_turning(survey)
     places = [_without_piston(c, survey) for c in survey.cylinders]
     refused: list[str] = []
     height, crown = _both(survey, places, refused)
@@ -117,6 +123,17 @@ def specify(survey: Survey) -> Specification:
         worst=_worst(places, ordered),
         refused=tuple(dict.fromkeys(refused)),
     )
+
+
+def _check_turning(survey: Survey) -> None:
+    """Refuse an offset of the order with which no crank of the job can turn."""
+    offset = survey.stated.get("order", {}).get("pin_offset")
+    for one in survey.cylinders if offset is not None else ():
+        rod, stroke = (one.values.get(key) for key in ("rod_length", "stroke"))
+        if rod and stroke and offset and rod.nominal <= stroke.nominal / 2 + abs(offset.nominal):
+            wrong = "the crank cannot turn: the rod is not longer than half the stroke and this offset together"
+            fault = error("contradiction", wrong, read="; ".join(offset.raw), place="order.pin_offset")
+            raise InputError(fault.at(file=survey.job.file, line=offset.line))
 
 
 def _without_piston(cylinder: Cylinder, survey: Survey) -> Place:

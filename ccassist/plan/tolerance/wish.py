@@ -45,5 +45,5 @@ def _hold(name: str, limit: str, *, bare: bool) -> tuple[str, float | None]:
     try:
         return held.key, read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
     except InputError as refused:
-        right = f"write the limit with its unit, such as '{held.key}=0.5 {shown_unit(held)}'"
+        right = f"write the limit with its unit, such as '{held.key}={f'0.5 {shown_unit(held)}'.strip()}'"
         raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
