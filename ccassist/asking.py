@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ccassist.findings import InputError
-from ccassist.quantity import Quantity, in_unit, parse
+from ccassist.quantity import Quantity, in_unit, parse, parse_band
 from ccassist.terms import term
 from ccassist.units import SYSTEMS, shown_unit
 
@@ -120,6 +120,28 @@ def with_unit(text: str, key: str, *, system: str = "metric") -> str:
         if not rest[:1].isdigit() and _same(tried, meant, system):
             return tried
     return text
+
+
+def band_with_unit(text: str, key: str, *, system: str = "metric") -> str:
+    """What is wanted of a term, with the unit that its bare numbers take written behind it.
+
+    >>> band_with_unit("60 to 62", "chamber_volume"), band_with_unit("9.5", "static_ratio")
+    ('60 to 62 cc', '9.5')
+
+    Raises
+    ------
+    InputError : as :func:`ccassist.quantity.parse_band`.
+    """
+    meant = parse_band(text, key, system=system)
+    unit = shown_unit(term(key), system)
+    tried = f"{text} {unit}"
+    if not unit or not text[-1:].isdigit():
+        return text
+    try:
+        read = parse_band(tried, key, system=system)
+    except InputError:
+        return text
+    return tried if (read.low, read.high, read.aim) == (meant.low, meant.high, meant.aim) else text
 
 
 def _same(text: str, meant: Quantity, system: str) -> bool:

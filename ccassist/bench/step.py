@@ -22,6 +22,7 @@ class Field:
     many : several may be given as a list (refills, repeats).
     optional : may be left out.
     goes_with : another field whose list this one must match, entry by entry.
+    steady : usually the same for every reading: the guide offers that of the reading before.
     """
 
     name: str
@@ -30,6 +31,7 @@ class Field:
     many: bool = False
     optional: bool = False
     goes_with: str = ""
+    steady: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import shutil
 import sys
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
-from ccassist.cli.screen import complain, say, wrapped
+from ccassist.cli.pages import Pages
+from ccassist.cli.screen import complain, filled, say
 from ccassist.findings import CcassistError, clean, errors
 from ccassist.guide.session import Session
-from ccassist.guide.view import ACTIONS, IN_SHORT, Card, Question, Shown
+from ccassist.guide.view import Card, Question, Shown
 from ccassist.job.write import JobFile
 
 
@@ -31,15 +36,17 @@ def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool) -> i
 def _walk(session: Session, shown: Shown, front: Front, file: Path) -> None:
     """Show, ask, enter; the end of the input and Ctrl-C finish for today."""
     while True:
-        front.show(shown)
-        for name in shown.screens:
-            say()
-            _screen(name, file)
-        if shown.finished:
-            return
         try:
+            front.show(shown)
+            for name in shown.screens:
+                front.put([])
+                front.printed(partial(_screen, name, file))
+            if shown.finished:
+                front.flush()
+                return
             shown = session.enter(front.ask(shown.question))
         except (EOFError, KeyboardInterrupt):
+            front.forget()
             say()
             shown = session.finish()
 
@@ -67,22 +74,52 @@ def _screen(name: str, file: Path) -> None:
 
 
 class Front:
-    """How screens look: wrapped to the window, headings bold where the terminal can; or, plain, line after line."""
+    """How screens look: wrapped to the window, headings bold where the terminal can; or, plain, line after line.
+
+    On a terminal what is longer than the window is shown in pieces, so that nothing runs off its top.
+    """
 
     def __init__(self, *, plain: bool) -> None:
         self.plain = plain
         self.told: set[str] = set()
-        self.width = 79 if plain else max(40, min(shutil.get_terminal_size((79, 24)).columns - 1, 100))
-        self.bold = (
-            not plain and sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
-        )
+        window = shutil.get_terminal_size((79, 24))
+        self.width = 79 if plain else max(40, min(window.columns - 1, 100))
+        ends = sys.stdin.isatty(), sys.stdout.isatty()
+        self.echo = not ends[0]
+        self.pages = Pages() if all(ends) and not plain else None
+        self.bold = not plain and ends[1] and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+
+    def put(self, lines: list[str]) -> None:
+        """Lines that belong together: a paragraph, or an empty line."""
+        if self.pages is not None:
+            self.pages.add(lines)
+            return
+        for line in lines or [""]:
+            say(line)
+
+    def flush(self) -> str | None:
+        """Show what is still to be shown; what was typed instead of Enter between two pieces."""
+        return self.pages.flush() if self.pages is not None else None
+
+    def forget(self) -> None:
+        """What was still to be shown is not wanted any more."""
+        if self.pages is not None:
+            self.pages.forget()
+
+    def printed(self, command: Callable[[], None]) -> None:
+        """What a command prints, in pieces too."""
+        if self.pages is None:
+            command()
+            return
+        caught = io.StringIO()
+        with contextlib.redirect_stdout(caught), contextlib.redirect_stderr(caught):
+            command()
+        for line in caught.getvalue().splitlines():
+            self.put([line])
 
     def welcome(self, job_file: JobFile) -> None:
-        """The keys, once; and whether the file has faults."""
-        self.line("Type what you read and press Enter: it is saved at once. Keys, each followed by Enter:")
-        for key, (word, rest, does) in ACTIONS.items():
-            keys = f"{key} {rest}".rstrip()
-            self.line(f"{keys}: {word}: {does}" if self.plain else f"  {keys:<14}{word}: {does}", hang=16)
+        """How it goes, in short; and whether the file has faults."""
+        self.line("Type what you read and press Enter: it is saved at once. k and Enter lists the keys, f finishes.")
         wrong = len(errors(job_file.loaded().findings))
         if wrong:
             self.line(
@@ -91,43 +128,42 @@ class Front:
             )
 
     def show(self, shown: Shown) -> None:
-        """One screen."""
+        """One screen, but for its question."""
         if shown.card is not None:
             self.card(shown.card)
         if shown.effects and not self.plain:
-            say()
+            self.put([])
         for line in shown.lines:
             self.line(line)
 
     def card(self, card: Card) -> None:
-        """The step: title, why, tools, procedure in numbered lines, cautions."""
-        say()
+        """The step: title, progress, why, tools, procedure in numbered lines, cautions."""
+        self.put([])
         self.heading(f"{card.title}: {card.place}")
+        for line in (card.progress, card.keys, card.why):
+            if line:
+                self.line(line)
         if not card.procedure:
-            self.line(IN_SHORT)
             return
-        self.line(card.why)
         self.line("To hand: " + "; ".join(card.tools) + ".")
         for number, line in enumerate(card.procedure, start=1):
             self.line(f"{number}. {line}", hang=3)
         for caution in card.cautions:
             self.line(f"CAUTION: {caution}", hang=9)
-        say()
+        self.put([])
 
     def heading(self, text: str) -> None:
         """A title with a rule under it; plain, the words alone."""
         text = clean(text, 200)
-        say(f"\x1b[1m{text}\x1b[0m" if self.bold else text)
-        if not self.plain:
-            say("-" * min(len(text), self.width))
+        title = f"\x1b[1m{text}\x1b[0m" if self.bold else text
+        self.put([title] if self.plain else [title, "-" * min(len(text), self.width)])
 
     def line(self, text: str, *, hang: int = 2) -> None:
         """A paragraph, wrapped; plain, one line."""
-        text = clean(text, 1000)
-        if self.plain:
-            say(text)
-        else:
-            wrapped(text, rest=" " * hang, width=self.width)
+        self.put(self._wrapped(clean(text, 1000), hang))
+
+    def _wrapped(self, text: str, hang: int) -> list[str]:
+        return [text] if self.plain else filled(text, rest=" " * hang, width=self.width)
 
     def _is_new(self, question: Question) -> bool:
         """Whether a quantity is asked for the first time in this sitting: what is usual is said once."""
@@ -137,12 +173,17 @@ class Front:
         return new
 
     def ask(self, question: Question) -> str:
-        """Put a question and read the answer."""
-        for number, option in enumerate(question.options, start=1):
-            self.line(f"  {number}  {option}", hang=5)
+        """Put a question and read the answer; what was typed before it was seen is taken for it."""
+        options = enumerate(question.options, start=1)
+        lines = [line for number, option in options for line in self._wrapped(f"  {number}  {clean(option, 500)}", 5)]
         usual = f" (usual {question.usual}; such as {question.example})" if self._is_new(question) else ""
         unit = f" [{question.unit}]" if question.unit else ""
         empty = f" (Enter: {question.empty})" if question.empty else ""
-        self.line(clean(f"{question.words}{unit}{usual}{empty}", 500), hang=4)
-        text = input("> ")
+        lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)
+        self.put(lines)
+        text = self.flush()
+        if text is None:
+            text = input("> ")
+            if self.echo:
+                say(clean(text, 500))
         return text.encode("utf-8", "replace").decode("utf-8")  # half characters from an odd terminal

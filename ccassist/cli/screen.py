@@ -49,13 +49,17 @@ def list_findings(findings: Iterable[Finding]) -> None:
         wrapped(finding.text(), first=f"{MARKS[finding.level]:<6}", rest=" " * 6)
 
 
-def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> None:
-    """A paragraph, filled to the width."""
+def filled(text: str, *, first: str = "", rest: str = "", width: int = 79) -> list[str]:
+    """The lines of a paragraph, filled to the width."""
     import textwrap
 
-    for line in textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False) or [
-        first
-    ]:
+    lines = textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+    return lines or [first]
+
+
+def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> None:
+    """A paragraph, filled to the width."""
+    for line in filled(text, first=first, rest=rest, width=width):
         say(line)
 
 

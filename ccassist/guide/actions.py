@@ -7,18 +7,21 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.steps import STEPS
 from ccassist.findings import InputError, error
+from ccassist.guide.ending import AllDone
 from ccassist.guide.modes import Reading, Retry, Sure, Timed, Words
+from ccassist.guide.progress import bench_list, stated_list
 from ccassist.guide.saving import after_change, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.setup import fixed, in_words
-from ccassist.guide.stating import Stating, find_statement, is_stated, statements
-from ccassist.guide.walk import Target, Task, left_out
+from ccassist.guide.stating import KEYS_HERE, Stating, ask, find_statement
+from ccassist.guide.view import keys_in_words
+from ccassist.guide.walk import Target, left_out
 from ccassist.job.records import Row
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
-ANYWHERE = ("f", "l", "j")  # these need nothing to be under way
+ANYWHERE = ("f", "l", "j", "k")  # these need nothing to be under way
 
 
 def act(session: Session, key: str, rest: str) -> None:
@@ -27,10 +30,13 @@ def act(session: Session, key: str, rest: str) -> None:
         session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
         return
     if isinstance(session.mode, Stating) and key not in ANYWHERE:
-        _while_stating(session, session.mode, key)
+        _while_stating(session, session.mode, key, rest)
         return
     if key not in ANYWHERE and not session.started:
         session.say("Nothing is being measured: j goes to a step, f finishes")
+        return
+    if isinstance(session.mode, AllDone) and key not in ("b", "u"):
+        session.say("Nothing is being measured now: j goes to a step, b to the place before, f finishes")
         return
     if isinstance(session.mode, (Words, Sure)):
         session.mode = session.mode.before
@@ -39,20 +45,25 @@ def act(session: Session, key: str, rest: str) -> None:
     _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
 
 
-def _while_stating(session: Session, mode: Stating, key: str) -> None:
+def _while_stating(session: Session, mode: Stating, key: str, rest: str) -> None:
     """The keys that mean something where a thing is stated and not measured."""
     if key == "b":
         mode.back(session)
-    elif key in ("s", "x"):
+    elif key == "s":
+        mode.typed = ""
         mode.answer(session, "")
+    elif key == "x":
+        _guarded(session, lambda words: mode.leave_out(session, words))(rest)
     elif key == "h":
         mode.how(session)
     elif key == "u" and session.stated:
         last = find_statement(session.job, session.stated[-1])
         session.say("Say it anew: what it was stays in the file until then")
         session.mode = Stating(last) if last else mode
+    elif key == "u":
+        session.say("Nothing was stated in this sitting")
     else:
-        session.say("That key is for readings; here: s passes over, b back, u the last one anew, h how, j, l, f")
+        session.say(f"That key is for readings. {KEYS_HERE}")
 
 
 def find(session: Session, step: str, place: str) -> Target:
@@ -207,7 +218,7 @@ def _jump(session: Session, rest: str) -> None:
         if said is not None:
             if session.started:
                 session.drop_typed()
-            session.mode = Stating(said)
+            ask(session, said)
             return
         step, _, place = words.partition(" ")
         if step.isascii() and step.isdecimal() and session.started:
@@ -227,12 +238,35 @@ def _jump(session: Session, rest: str) -> None:
 
 def _change(session: Session, rest: str) -> None:
     session.drop_typed()
+    one = _one_of_the_set_up(session, rest)
+    if rest and not one:
+        session.say(f'No "{rest}" in this set-up; there is: {", ".join(_changeable(session))}')
+        return
     session.hinted = dict(session.said)
-    session.said = fixed(session.target)
-    if session.hinted.get("picked"):
-        session.said["picked"] = session.hinted["picked"]
+    if one:
+        anew = (one, "instrument") if one == "method" else (one,)
+        session.said = {name: texts for name, texts in session.said.items() if name not in anew}
+    else:
+        session.said = fixed(session.target)
+        if session.hinted.get("picked"):
+            session.said["picked"] = session.hinted["picked"]
     session.mode = SetUp()
     session.say("Enter keeps what it was, - says nothing of it")
+
+
+def _changeable(session: Session) -> list[str]:
+    """What of the set-up may be said anew by itself."""
+    return [name for name in session.said if name not in (*fixed(session.target), "finer", "picked")]
+
+
+def _one_of_the_set_up(session: Session, word: str) -> str:
+    """The one that a word begins, such as "temp" for the temperature; "" where none or several do."""
+    found = [name for name in _changeable(session) if word and name.startswith(word.casefold().replace(" ", "_"))]
+    return found[0] if len(found) == 1 else ""
+
+
+def _keys(session: Session, rest: str) -> None:
+    session.say(*keys_in_words())
 
 
 def _how(session: Session, rest: str) -> None:
@@ -244,28 +278,7 @@ def _how(session: Session, rest: str) -> None:
 
 
 def _list(session: Session, rest: str) -> None:
-    by_step: dict[str, list[Task]] = {}
-    for task in session.plan():
-        by_step.setdefault(task.target.step, []).append(task)
-    for step, tasks in by_step.items():
-        groups: dict[str, list[str]] = {}
-        for task in tasks:
-            state = "skipped for today" if task.target in session.skipped and task.open else task.status.value
-            count = f" ({task.counted} of {task.asked})" if task.rows and task.open else ""
-            groups.setdefault(state, []).append(task.target.place + count)
-        session.say(f"{step}: " + "; ".join(f"{', '.join(places)} {state}" for state, places in groups.items()))
-    _list_stated(session)
-
-
-def _list_stated(session: Session) -> None:
-    """What is stated and what is still to be, section by section."""
-    by_section: dict[str, dict[str, list[str]]] = {}
-    for one in statements(session.job):
-        there = is_stated(session.job, one)
-        state = "stated" if there else "passed over for today" if one.place in session.passed else "to be stated"
-        by_section.setdefault(one.section, {}).setdefault(state, []).append(one.key)
-    for section, groups in by_section.items():
-        session.say(f"{section}: " + "; ".join(f"{', '.join(keys)} {state}" for state, keys in groups.items()))
+    session.say(*bench_list(session.plan(), session.skipped), *stated_list(session.job, session.passed))
 
 
 def _finish(session: Session, rest: str) -> None:
@@ -296,5 +309,6 @@ _ACTIONS: dict[str, Callable[[Session, str], None]] = {
     "c": _change,
     "h": _how,
     "l": _list,
+    "k": _keys,
     "f": _finish,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from ccassist.bench import fluids, instruments, names
@@ -9,7 +10,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.job.records import Job
 from ccassist.terms import Kind
 
-MOST = 9
+MOST = 12  # names offered by number
 
 
 def instrument_names(job: Job, kinds: Iterable[Kind]) -> list[str]:
@@ -49,6 +50,18 @@ def holding(typed: str, known: Sequence[str]) -> list[str]:
     wanted = names.words(typed) or (typed.casefold(),)
     holds = [name for name in known if all(any(w.startswith(part) for w in names.words(name)) for part in wanted)]
     return begun or holds
+
+
+def overview(known: Sequence[str]) -> str:
+    """Every name where they are few; else what they begin with, up to their sizes.
+
+    >>> overview([f"syringe {size} ml" for size in range(20)] + ["beaker"])
+    'syringe …, beaker'
+    """
+    if len(known) <= 2 * MOST:
+        return ", ".join(known)
+    begin = [re.split(r"(?=\b[0-9])", name, maxsplit=1) for name in known]
+    return ", ".join(dict.fromkeys(f"{first}…" if rest else first for first, *rest in begin))
 
 
 def nearest(typed: str, known: Sequence[str]) -> str | None:

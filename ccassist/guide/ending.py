@@ -34,6 +34,13 @@ def answers(job: Job) -> tuple[str, ...]:
     return tuple(found) or (TABLE,)
 
 
+def afterwards(job: Job) -> list[str]:
+    """What to do next where the work on the parts is still to come: the same again in another state."""
+    if "heads" not in purposes_of(job.about) or not any(series.rows for series in job.series):
+        return []
+    return ["After the work on the head, measure again: j chamber 1, then c state, and say what was done (seats cut)."]
+
+
 def offers(job: Job) -> tuple[str, ...]:
     """What may be shown and printed at the end, in words."""
     order = "pistons" in purposes_of(job.about)

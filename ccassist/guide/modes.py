@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Protocol
 
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 
 
 NONE = "-"  # nothing to say, where an empty line means something else
+# Between several values on one line; the comma of "46,2" has no space behind it, "1.30 mm, measured" no number.
+BETWEEN = re.compile(r",\s+(?=[-+.\d])")
 
 
 class Mode(Protocol):
@@ -41,12 +44,25 @@ class Reading:
         number = len(session.task.rows) + 1
         words = f"{_capital(session.target.where)}, {noun} {number}: {field.words}"
         empty = "none" if field.optional else ""
+        if self._as_before(session, field):
+            empty = f"{self._as_before(session, field)}, as before"
         if self._enough(session):
             empty = f"go on; or take one more{', - for none' if field.optional else ''}"
         return Question(words=words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=empty)
 
     def answer(self, session: Session, text: str) -> None:
-        """Take the value; the last one completes the reading and saves it."""
+        """Take one value, or several from one line; those behind one that cannot be taken are not taken either."""
+        values = BETWEEN.split(text)
+        while values:
+            before = (len(session.recorded), len(session.typed))
+            self._take(session, values.pop(0))
+            moved = (len(session.recorded), len(session.typed)) != before
+            if values and not (moved and isinstance(session.mode, Reading)):
+                session.say(f"The rest of the line was not taken: {', '.join(values)}")
+                return
+
+    def _take(self, session: Session, text: str) -> None:
+        """Take a value; the last one completes the reading and saves it."""
         field = session.next_field()
         if text and not (text == NONE and field.optional):
             take(session, field, text, lambda texts: session.put(field.name, texts))
@@ -54,8 +70,16 @@ class Reading:
             session.advance()
         elif field.optional:
             session.put(field.name, ())
+        elif not text and self._as_before(session, field):
+            session.put(field.name, (self._as_before(session, field),))
         else:
             session.say("Type what you read; s skips this for today, l lists what is left, f finishes")
+
+    def _as_before(self, session: Session, field: Field) -> str:
+        """What an empty line takes where a value hardly ever changes: that of the reading before."""
+        rows = session.task.rows
+        found = rows[-1].fields.get(field.name, ()) if rows and field.steady else ()
+        return found[0] if len(found) == 1 else ""
 
     def _enough(self, session: Session) -> bool:
         """Whether another reading would be one more than asked for, and none is begun."""

@@ -102,6 +102,8 @@ def after_change(session: Session) -> None:
     session.say(*told(session.job, session.task.rows))
     if session.task.counted >= session.task.asked:
         session.say(f"{session.progress()} Enter goes on.")
+    elif session.task.rows:
+        session.say(f"{session.task.counted} of {session.task.asked} asked for here.")
 
 
 def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:

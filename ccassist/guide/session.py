@@ -17,12 +17,13 @@ from ccassist.bench.steps.calibration import CALIBRATE
 from ccassist.findings import InputError
 from ccassist.guide import saving, setup
 from ccassist.guide.calibrating import improvised
-from ccassist.guide.ending import AllDone, answers
+from ccassist.guide.ending import AllDone, afterwards, answers
 from ccassist.guide.modes import Mode, Reading
+from ccassist.guide.progress import how_far, in_short, said_in_short
 from ccassist.guide.set_up_mode import Confirm, SetUp
-from ccassist.guide.stating import Stating, left
-from ccassist.guide.view import ACTIONS, Card, Effect, Question, Shown
-from ccassist.guide.walk import Status, Target, Task, following, plan
+from ccassist.guide.stating import Stating, ask, left, next_left
+from ccassist.guide.view import ACTIONS, ALIASES, IN_SHORT, Card, Effect, Question, Shown
+from ccassist.guide.walk import Status, Target, Task, following, in_state, plan
 from ccassist.job.records import Job
 from ccassist.job.write import JobFile
 from ccassist.terms import Kind
@@ -41,6 +42,7 @@ class Session:
     offered : instruments whose calibration was offered.
     skipped, passed : readings and statements left for today.
     recorded, stated : readings and statements saved in this sitting, the latest last.
+    origin : the section of the statement last kept, and where that came from.
     """
 
     def __init__(self, file: JobFile, *, now: Callable[[], datetime.datetime] = datetime.datetime.now) -> None:
@@ -55,6 +57,7 @@ class Session:
         self.recorded: list[Target] = []
         self.passed: set[str] = set()
         self.stated: list[str] = []
+        self.origin: tuple[str, str] = ("", "")
         self.offered: set[str] = set()
         self._tools: list[str] = []
         self._return: Target | None = None
@@ -97,9 +100,10 @@ class Session:
             self.say(f"Longer than {LONGEST} characters: not taken")
             return self._shown()
         key, _, rest = text.partition(" ")
-        free = self.mode.question(self).free
-        if key.lower() in ACTIONS and (not rest or (ACTIONS[key.lower()][1] and not free)):
-            act(self, key.lower(), rest.strip())
+        asked = self.mode.question(self)
+        key = (ALIASES.get(key.lower(), key) if not rest and not (asked.listed and key == "?") else key).lower()
+        if key in ACTIONS and (not rest or (ACTIONS[key][1] and not asked.free)):
+            act(self, key, rest.strip())
         else:
             self.mode.answer(self, text)
         return self._shown()
@@ -186,12 +190,15 @@ class Session:
 
     def plan(self) -> tuple[Task, ...]:
         """Everything to be measured, with the calibrations begun in this sitting."""
-        return plan(self.job, self._tools)
+        return plan(self.job, [*self._tools, *self.offered])
 
     def refresh(self) -> None:
-        """Look at the file again after a change."""
+        """Look at the file again after a change, at the readings in the state that the set-up says."""
         if self._task is not None:
             self._task = next((t for t in self.plan() if t.target == self._task.target), self._task)
+            state = next(iter(self.said.get("state", ())), "")
+            if isinstance(self.mode, Reading) and self.step.part and state != self._task.state:
+                self._task = in_state(self.job, self.target, state)
 
     # -- going on ---------------------------------------------------------------------
     def go(self, target: Target, *, back: bool = False) -> None:
@@ -237,6 +244,10 @@ class Session:
             self.say(*self.method.how)
         self._setups[place] = dict(self.said)
         self.mode = Reading()
+        before = self.task.state
+        self.refresh()
+        if before and self.task.state != before and not self.task.rows:
+            self.say(f"Readings start anew for another state; those {before} stay in the file, for before and after.")
         if self.task.counted:
             self.say(self.progress())
 
@@ -273,11 +284,11 @@ class Session:
 
     def wind_up(self, *, opening: bool = False) -> None:
         """Ask for what is to be stated; then the answers, unless all was done before: the prompt comes at once."""
-        unsaid = left(self.job, self.passed)
-        if unsaid:
+        unsaid = next_left(self.job, self.passed, self.mode.one if isinstance(self.mode, Stating) else None)
+        if unsaid is not None:
             if not isinstance(self.mode, Stating):
                 self.say("What follows is stated, not measured; Enter passes over what is not known.")
-            self.mode = Stating(unsaid[0])
+            ask(self, unsaid)
             return
         self.mode = AllDone()
         if self.skipped:
@@ -288,10 +299,15 @@ class Session:
             self.say(f"Not said yet: {said_in_short([one.place for one in left(self.job, set())])}.")
         if not opening and any(series.rows for series in self.job.series):
             self.ask_for(*answers(self.job))
+        self.say(*afterwards(self.job))
 
     def ask_for(self, *screens: str) -> None:
         """Have answers shown or papers printed, by their commands' names."""
         self._screens += screens
+
+    def put_card(self, card: Card) -> None:
+        """Put a card on the next screen."""
+        self._card = card
 
     def show_card(self, *, full: bool = True) -> None:
         """Put the step's card on the next screen."""
@@ -300,17 +316,19 @@ class Session:
         if self.target.method:
             place = f"{self.method.title}, {place}"
         self._carded = step.key
+        far = how_far(self.plan())
         if full:
             self._card = Card(
                 title=step.title,
                 place=place,
+                progress=far,
                 why=step.why,
                 tools=step.tools,
                 procedure=step.procedure,
                 cautions=tuple(cautions(step.cautions)),
             )
         else:
-            self._card = Card(title=step.title, place=place)
+            self._card = Card(title=step.title, place=place, progress=far, keys=IN_SHORT)
 
     def advise(self, name: str) -> None:
         """What to mind with the instrument or fluid just named."""
@@ -358,21 +376,3 @@ class Session:
             saving.put_timed(self, place, row, typed)
         except InputError as fault:
             saving.guard(self, fault)
-
-
-def in_short(tasks: list[Task]) -> str:
-    """Tasks by step: "chamber 2, 3; gasket thickness"."""
-    by_step: dict[str, list[str]] = {}
-    for task in tasks:
-        t = task.target
-        by_step.setdefault(t.step, []).append(t.place)
-    return "; ".join(f"{step} {', '.join(places)}" for step, places in by_step.items())
-
-
-def said_in_short(places: list[str]) -> str:
-    """Statements by section: "cam intake_closing, event_lift; charge boost_gauge"."""
-    by_section: dict[str, list[str]] = {}
-    for place in places:
-        section, _, key = place.partition(" ")
-        by_section.setdefault(section, []).append(key)
-    return "; ".join(f"{section} {', '.join(keys)}" for section, keys in by_section.items())

@@ -85,6 +85,7 @@ class SetUp:
             default=default,
             empty=empty,
             free=not (ask.options or ask.catalogue),
+            listed=bool(ask.catalogue),
         )
 
     def answer(self, session: Session, text: str) -> None:
@@ -147,13 +148,16 @@ class SetUp:
         """A whole name, a number of the list offered, or part of a name."""
         from ccassist.guide import catalogue
 
-        name = ask.name
+        name, known = ask.name, self._known(session, ask)
+        if text == "?":
+            own = f"your own goes into an [{ask.catalogue}] section of the file"
+            session.say(f"Known: {catalogue.overview(known)}. Type a name or part of it; {own}.")
+            return
         picked = chosen(self.offered, text) if text.isdecimal() else None
         whole = picked or catalogue.exact(text, ask.catalogue, session.job)
         if whole:
             self._keep(session, name, (whole,))
             return
-        known = self._known(session, ask)
         found = catalogue.holding(text, known)
         if len(found) == 1:
             session.say(f"Taken as: {found[0]}")
@@ -164,10 +168,10 @@ class SetUp:
             session.say(f"Which one? Its number{more}")
         else:
             near = catalogue.nearest(text, known)
-            hint = f'; did you mean "{near}"?' if near else ""
+            hint = f'; perhaps "{near}"' if near else ""
             session.say(
-                f"No such {ask.catalogue}{hint} "
-                f"Your own goes into an [{ask.catalogue}] section of the file; Enter leaves it unsaid"
+                f"No such {ask.catalogue}{hint}. ? lists those known; "
+                f"your own goes into an [{ask.catalogue}] section of the file; Enter leaves it unsaid"
             )
 
     def _known(self, session: Session, ask: setup.Ask) -> list[str]:

@@ -38,6 +38,9 @@ SHORT = {
     "film": "grease film under the plate",
     "residue": "fluid left from the fill before",
 }
+# What is read with, by what it reads; and how to see the names that are known.
+EXAMPLES = {Kind.VOLUME: "syringe 60 ml", Kind.MASS: "kitchen scale 1 g", Kind.LENGTH: "vernier caliper"}
+SEEN = " (? lists them)"
 NOT_IN_FILE = ("method", "finer", "picked")
 _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 
@@ -78,9 +81,11 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
     if len(ways(target)) > 1:
         titles = tuple(m.title for m in ways(target))
         yield Ask(name="method", words="How are the readings taken?", options=titles, optional=False)
-    yield Ask(name="instrument", words="Instrument, or part of its name", catalogue="instrument")
+    yield Ask(
+        name="instrument", words=f"Instrument, or part of its name{_such_as(target, said)}", catalogue="instrument"
+    )
     if step.fills:
-        yield Ask(name="fluid", words="Fluid, or part of its name", catalogue="fluid")
+        yield Ask(name="fluid", words=f"Fluid, or part of its name, such as: water{SEEN}", catalogue="fluid")
         warmth = Field(name="temperature", term="temperature", words="temperature of the fluid", optional=True)
         yield Ask(name="temperature", words="Temperature of the fluid", field=warmth)
     if not step.part:
@@ -99,6 +104,12 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
         yield Ask(name="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
     yield Ask(name="state", words=f"State of the {step.part}, such as: {STATES.get(step.part, STATES[''])}")
     yield Ask(name="by", words="Who reads")
+
+
+def _such_as(target: Target, said: Said) -> str:
+    """An example of what the method reads with, and how to see what there is."""
+    shown = next((EXAMPLES[kind] for kind in kinds_read(method_of(target, said)) if kind in EXAMPLES), "")
+    return f", such as: {shown}{SEEN}" if shown else SEEN
 
 
 def _of_an_instrument(step: Step, method: Method) -> Iterator[Ask]:

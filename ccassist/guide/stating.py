@@ -6,13 +6,15 @@ that hold them are declared in :mod:`ccassist.job.sections`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ccassist.findings import InputError
 from ccassist.guide.modes import NONE, chosen, quantity_of
-from ccassist.guide.view import Question
+from ccassist.guide.view import Card, Question
+from ccassist.guide.walk import left_out
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.job.vocabulary import PLAIN, purposes_of
@@ -28,7 +30,12 @@ ASKED: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "pistons": (("static_ratio", "squish"), ("order", "order.crown")),
     "turbo": (("static_ratio", "squish"), ("cam", "charge", "baseline")),
 }
-NOT_YET = "not known yet, go on"
+TARGETS = "What is wanted"
+NOT_YET = "not known yet"
+KEYS_HERE = (
+    "Keys: Enter or s not known yet, x not asked again (x all: nothing of this section), b back, u the last one anew, "
+    "h what it is, j jump, l list, k keys, f finish"
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,27 +66,42 @@ def statements(job: Job) -> tuple[Statement, ...]:
         wanted, sections = ASKED.get(purpose, ((), ()))
         asked = [*(_wanted(key) for key in wanted), *(one for name in sections for one in _of_section(name))]
         for one in asked:
-            found.setdefault((one.section, one.key), one)
+            if _called_for(job, one):
+                found.setdefault((one.section, one.key), one)
     return tuple(found.values())
 
 
 def _wanted(key: str) -> Statement:
-    words = f"Wanted {term(key).name}: a value, a range such as 1 to 2, at least … or at most …"
+    words = f"{_capital(term(key).name)}: one value, a range, at least … or at most …"
     return Statement(section=WANTED, key=key, words=words, quantity=True, decided=True)
 
 
 def _of_section(name: str) -> Iterator[Statement]:
     section = STATED[name]
-    for key in section.samples or section.keys:
+    for key in section.guide or section.samples or section.keys:
         if key in section.terms:
             meant = term(key)
             decided = key in section.chosen or key in section.asked or key in PLAIN
             words = f"{_capital(meant.name)}: {meant.meaning}"
             yield Statement(section=name, key=key, words=words, quantity=True, decided=decided)
         elif key in section.words:
-            yield Statement(section=name, key=key, words=_capital(key.replace("_", " ")), options=section.words[key])
+            words = section.asks.get(key, _capital(key.replace("_", " ")))
+            yield Statement(section=name, key=key, words=words, options=section.words[key])
         elif key in section.texts:
-            yield Statement(section=name, key=key, words=_capital(section.texts[key]))
+            yield Statement(section=name, key=key, words=section.asks.get(key, _capital(section.texts[key])))
+
+
+def _called_for(job: Job, one: Statement) -> bool:
+    """Whether what it depends on, such as the shape for the diameter of a dish, is said so."""
+    if one.section == WANTED or one.key not in STATED[one.section].only_with:
+        return True
+    other, words = STATED[one.section].only_with[one.key]
+    return job.said.get(one.section, {}).get(other) in words
+
+
+def is_left_out(job: Job, one: Statement) -> bool:
+    """Whether the file says not to ask for it, or for nothing of its section."""
+    return bool({one.place, one.section} & set(left_out(job)))
 
 
 def is_stated(job: Job, one: Statement) -> bool:
@@ -93,7 +115,28 @@ def is_stated(job: Job, one: Statement) -> bool:
 
 def left(job: Job, passed: set[str]) -> list[Statement]:
     """What is still to be stated, but for what was passed over today."""
-    return [one for one in statements(job) if not is_stated(job, one) and one.place not in passed]
+    return [one for one in statements(job) if not (is_stated(job, one) or is_left_out(job, one) or one.place in passed)]
+
+
+def next_left(job: Job, passed: set[str], after: Statement | None) -> Statement | None:
+    """The next one still to be stated after another, round to the first; None where nothing is left."""
+    unsaid = left(job, passed)
+    order = [one.place for one in statements(job)]
+    at = order.index(after.place) if after is not None and after.place in order else -1
+    return next((one for one in unsaid if order.index(one.place) > at), unsaid[0] if unsaid else None)
+
+
+def card_of(job: Job, section: str) -> Card:
+    """What a section of statements is about, how many it asks for, and the keys."""
+    asked = [one for one in statements(job) if one.section == section]
+    meaning = STATED[section].meaning if section in STATED else TARGETS
+    done = sum(is_stated(job, one) for one in asked)
+    return Card(
+        title=_capital(re.split("[:;,]", meaning, maxsplit=1)[0]),
+        place=f"{len(asked)} question{'' if len(asked) == 1 else 's'}" + (f", {done} answered" if done else ""),
+        why=f"{_capital(meaning)}." if section in STATED else "",
+        keys=KEYS_HERE,
+    )
 
 
 class Stating:
@@ -108,14 +151,32 @@ class Stating:
         if self.typed:
             from ccassist.quantity import ORIGINS
 
-            return Question(words="Where does that come from?", options=ORIGINS, empty=ORIGINS[-1])
-        one = self.one
+            return Question(words="Where does that come from?", options=ORIGINS, empty=self._usual_origin(session))
+        one, words = self.one, f"{self._number(session)}: {self.one.words}"
         if not one.quantity:
-            return Question(words=one.words, options=one.options, empty=NOT_YET, free=not one.options)
+            return Question(words=words, options=one.options, empty=NOT_YET, free=not one.options)
+        shown = self._shown(session)
+        return Question(words=words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=NOT_YET)
+
+    def _number(self, session: Session) -> str:
+        """Which question of its section this is, such as "Cam, 2 of 8"."""
+        places = [one.place for one in statements(session.job) if one.section == self.one.section]
+        name = _capital(self.one.section.rpartition(".")[2])
+        number = places.index(self.one.place) + 1 if self.one.place in places else len(places) + 1
+        return f"{name}, {number} of {max(number, len(places))}"
+
+    def _shown(self, session: Session) -> Question:
         from ccassist.bench.step import Field
 
-        shown = quantity_of(Field(name=one.key, term=one.key, words=one.words), session.job.system)
-        return Question(words=one.words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=NOT_YET)
+        one = self.one
+        return quantity_of(Field(name=one.key, term=one.key, words=one.words), session.job.system)
+
+    def _usual_origin(self, session: Session) -> str:
+        """What was said last in this section; assumed where nothing was."""
+        from ccassist.quantity import ORIGINS
+
+        section, said = session.origin
+        return said if section == self.one.section else ORIGINS[-1]
 
     def answer(self, session: Session, text: str) -> None:
         """Keep it in the file, or say what is wrong with it."""
@@ -136,14 +197,13 @@ class Stating:
             self.keep(session, text)
 
     def _quantity(self, session: Session, text: str) -> None:
-        from ccassist.asking import with_unit
-        from ccassist.quantity import doubtful, parse, parse_band
+        from ccassist.asking import band_with_unit, with_unit
+        from ccassist.quantity import doubtful, parse
 
         system = session.job.system
         try:
             if self.one.section == WANTED:
-                parse_band(text, self.one.key, system=system)
-                self.keep(session, text)
+                self.keep(session, band_with_unit(text, self.one.key, system=system))
                 return
             whole = with_unit(text, self.one.key, system=system)
             read = parse(whole, self.one.key, system=system)
@@ -161,10 +221,11 @@ class Stating:
     def _origin(self, session: Session, text: str) -> None:
         from ccassist.quantity import ORIGINS
 
-        said = chosen(ORIGINS, text) if text else ORIGINS[-1]
+        said = chosen(ORIGINS, text) if text else self._usual_origin(session)
         if said is None:
             session.say(f"Say one of the numbers, or {' or '.join(ORIGINS)}")
         else:
+            session.origin = (self.one.section, said)
             self.keep(session, f"{self.typed}, {said}")
 
     def keep(self, session: Session, text: str) -> None:
@@ -186,16 +247,37 @@ class Stating:
             self.typed = ""
             return
         asked = statements(session.job)
-        at = next(i for i, one in enumerate(asked) if one.place == self.one.place)
+        at = next((i for i, one in enumerate(asked) if one.place == self.one.place), 0)
         if at == 0:
             session.say("This is the first of these; j goes to a bench step")
         else:
-            session.mode = Stating(asked[at - 1])
+            ask(session, asked[at - 1])
+
+    def leave_out(self, session: Session, rest: str) -> None:
+        """Not to be asked again: this one, or all of its section."""
+        if rest not in ("", "all"):
+            session.say("x: this one is not asked again; x all: nothing of this section is")
+            return
+        entry = self.one.section if rest else self.one.place
+        session.file.set_value(("job", "leave_out"), ", ".join([*left_out(session.job), entry]))
+        session.say(f"Not asked again: {entry}. It stands under leave_out in [job]: remove it there to be asked.")
+        session.advance()
 
     def how(self, session: Session) -> None:
-        """What is meant, once more."""
+        """What is meant, and what is usual, once more."""
         section = STATED.get(self.one.section)
         session.say(*([f"{_capital(section.meaning)}."] if section else []), self.one.words)
+        if self.one.quantity:
+            shown = self._shown(session)
+            session.say(f"Usual: {shown.usual}; such as {shown.example}.")
+
+
+def ask(session: Session, one: Statement) -> None:
+    """Ask for a statement; where it opens another section, say first what that is about."""
+    section = session.mode.one.section if isinstance(session.mode, Stating) else ""
+    if section != one.section:
+        session.put_card(card_of(session.job, one.section))
+    session.mode = Stating(one)
 
 
 def find_statement(job: Job, words: str) -> Statement | None:

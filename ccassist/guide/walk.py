@@ -161,7 +161,12 @@ def _by_part(job: Job, kind: str) -> list[int]:
     return list(dict.fromkeys([*served, *range(1, job.cylinders + 1)]))
 
 
-def _task(job: Job, target: Target) -> Task:
+def in_state(job: Job, target: Target, state: str) -> Task:
+    """A target as it stands in a state of its part, which nothing in the file need be in yet."""
+    return _task(job, target, state)
+
+
+def _task(job: Job, target: Target, state: str | None = None) -> Task:
     step = STEPS[target.step]
     if not step.part:
         return _calibration(job, target, step)
@@ -172,7 +177,7 @@ def _task(job: Job, target: Target) -> Task:
         cylinders = part.cylinders if part else tuple(range(1, job.cylinders + 1))
     served = set(_served(job, target))
     near = [s for s in job.series if s.step == target.step and set(s.cylinders) & served and _of(job, target, s.part)]
-    state = _state(job, target, near)
+    state = _state(job, target, near) if state is None else state
     found = [_latest(near, target, number, state) for number in cylinders] or [(None, ())]
     latest, rows = min(found, key=lambda pair: sum(row.counts for row in pair[1]))
     task = Task(

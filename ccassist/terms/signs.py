@@ -79,7 +79,7 @@ ADVANCE_SIGN = Sign(
 )
 OVERLAP_SIGN = Sign(
     plus=("overlap", "both open"),
-    minus=("underlap", "both shut"),
+    minus=("underlap", "both shut", "with both shut between"),
     zero=("none",),
     says_plus="{}",
     says_minus="{} with both shut between",

@@ -30,11 +30,17 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
     """A whole sitting: start a file, measure a chamber three times, break off with Ctrl-C, go on where it stopped."""
     pexpect = pytest.importorskip("pexpect")
     file = tmp_path / "twin.toml"
-    environment = {**os.environ, "TERM": "dumb", "COLUMNS": "100", "PYTHONIOENCODING": "utf-8"}
+    environment = {**os.environ, "TERM": "dumb", "COLUMNS": "100", "LINES": "70", "PYTHONIOENCODING": "utf-8"}
 
     def start(*words: str) -> object:
         return pexpect.spawn(
-            COMMAND[0], [*COMMAND[1:], *words], env=environment, encoding="utf-8", timeout=30, echo=False
+            COMMAND[0],
+            [*COMMAND[1:], *words],
+            env=environment,
+            encoding="utf-8",
+            timeout=30,
+            echo=False,
+            dimensions=(70, 100),
         )
 
     def answer(child: object, pairs: list[tuple[str, str]]) -> None:
@@ -101,6 +107,29 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
     (series,) = load(file).job.series
     assert [row.fields["end"][0] for row in series.rows] == ["46.15 cc", "46.30 cc", "46.20 cc"]
     assert sorted(p.name for p in tmp_path.iterdir()) == ["twin.toml"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+def test_nothing_runs_off_the_top_of_a_small_window(heads: Path) -> None:
+    """In 80 x 24 the first card comes in pieces; what is typed instead of Enter is the answer."""
+    pexpect = pytest.importorskip("pexpect")
+    environment = {**os.environ, "TERM": "dumb", "COLUMNS": "80", "LINES": "24", "PYTHONIOENCODING": "utf-8"}
+    words = [*COMMAND[1:], "guide", str(heads)]
+    child = pexpect.spawn(COMMAND[0], words, env=environment, encoding="utf-8", timeout=30, echo=False)
+    pieces = []
+    while child.expect_exact(["-- Enter shows the rest --", "\r\n> "]) == 0:
+        pieces.append(child.before)
+        child.sendline("")
+    pieces.append(child.before)
+    assert len(pieces) > 1
+    assert all(piece.strip("\r\n").count("\n") < 24 for piece in pieces)
+    assert "How are the readings taken?" in pieces[-1]
+    assert max(len(line) for piece in pieces for line in piece.splitlines()) < 80
+    child.sendline("h")
+    child.expect_exact("-- Enter shows the rest --")
+    child.sendline("f")
+    child.expect_exact("Nothing recorded in this sitting.")
+    child.expect(pexpect.EOF)
 
 
 def piped(lines: str, *words: str) -> subprocess.CompletedProcess[str]:

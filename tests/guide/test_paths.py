@@ -12,7 +12,9 @@ from ccassist.findings import errors
 from ccassist.guide.stating import ASKED, NOT_YET, statements
 from ccassist.job.file import load, parse_job
 from ccassist.job.sections import STATED
+from ccassist.job.sections.order import SHAPES
 from ccassist.job.vocabulary import PURPOSES
+from ccassist.plan.piston.crown import needed
 from ccassist.terms import term
 
 LEFT_OUT = 'leave_out = "bore, stack, chamber, deck, crown, crown-bench, gasket, land, stages"\n'
@@ -24,6 +26,11 @@ BORE = '[[series]]\nstep = "bore"\ncylinder = 1\nreadings = [\n    { bore = "86.
 def job(purpose: str, more: str = "") -> str:
     """A job of which nothing is left on the bench."""
     return f'format = 1\n[job]\nfor = "{purpose}"\n{LEFT_OUT}[engine]\ncylinders = 2\n{more}'
+
+
+def asked(sitting: Sitting) -> str:
+    """The question, without the section and number before it."""
+    return sitting.shown.question.words.partition(": ")[2]
 
 
 @pytest.fixture
@@ -57,10 +64,13 @@ def test_a_purpose_nobody_knows_is_said_at_its_line() -> None:
 
 
 def test_targets_come_first_then_the_cam_with_its_unit_and_example(turbo: Sitting) -> None:
-    assert turbo.shown.question.words.startswith("Wanted static compression ratio")
+    assert (
+        turbo.shown.question.words
+        == "Wanted, 1 of 2: Static compression ratio: one value, a range, at least … or at most …"
+    )
     assert turbo.shown.question.empty == NOT_YET
     turbo.type("8.4 to 8.6", "1.0 to 1.4 mm")
-    assert turbo.shown.question.words.startswith("Intake opening")
+    assert asked(turbo).startswith("Intake opening")
     assert turbo.shown.question.unit == "deg"
     kept = load(turbo.path).job
     assert kept.wanted["static_ratio"].texts == ("8.4 to 8.6",)
@@ -95,28 +105,91 @@ def test_sections_stand_before_the_readings_and_nothing_else_changes(tmp_path: P
 def test_what_cannot_be_used_is_said_and_asked_again(turbo: Sitting, typed: str) -> None:
     before = turbo.path.read_text(encoding="utf-8")
     turbo.type("j cam intake_closing", typed)
-    assert turbo.shown.question.words.startswith("Intake closing")
+    assert asked(turbo).startswith("Intake closing")
     assert turbo.said
     assert turbo.path.read_text(encoding="utf-8") == before
 
 
 def test_keys_work_while_stating(turbo: Sitting) -> None:
     turbo.type("8.5", "b")
-    assert turbo.shown.question.words.startswith("Wanted static compression ratio")
+    assert asked(turbo).startswith("Static compression ratio")
     turbo.type("8.6")
     assert load(turbo.path).job.wanted["static_ratio"].texts == ("8.6",)
     turbo.type("s")
-    assert turbo.shown.question.words.startswith("Intake opening")
+    assert asked(turbo).startswith("Intake opening")
     turbo.type("h")
     assert "the cam as installed" in turbo.said.lower()
     turbo.type("a")
     assert "for readings" in turbo.said
     turbo.type("u")
-    assert turbo.shown.question.words.startswith("Wanted static compression ratio")
+    assert asked(turbo).startswith("Static compression ratio")
     turbo.type("l")
     assert "wanted: static_ratio stated; squish passed over for today" in turbo.said
     turbo.type("f")
     assert "Left to say: wanted squish; cam intake_opening" in turbo.said
+
+
+def test_each_section_says_once_what_it_is_about_and_counts_its_questions(turbo: Sitting) -> None:
+    assert turbo.shown.card is not None
+    assert turbo.shown.card.title == "What is wanted"
+    assert turbo.type("").card is None
+    card = turbo.type("").card
+    assert card is not None
+    assert (card.title, card.place) == ("The cam as installed", "8 questions")
+    assert "x not asked again" in card.keys
+    turbo.type("j baseline static_ratio")
+    assert turbo.shown.card is not None
+    assert turbo.shown.card.title == "An engine that you know to run clean"
+    assert turbo.shown.question.words.startswith("Baseline, 1 of 5: Static compression ratio")
+
+
+def test_where_it_comes_from_is_as_the_last_one_in_that_section(turbo: Sitting) -> None:
+    turbo.type("j cam intake_closing", "64", "1")
+    assert turbo.type("j cam exhaust_closing", "20").question.empty == "measured"
+    turbo.type("")
+    assert load(turbo.path).job.stated["cam"]["exhaust_closing"].texts == ("20 deg, measured",)
+    assert turbo.type("j charge charge_temperature", "40").question.empty == "assumed"
+
+
+def test_what_does_not_apply_is_not_asked_again(tmp_path: Path) -> None:
+    sitting = Sitting(tmp_path / "job.toml", job("turbo"))
+    sitting.type("j cam wheel_doubt", "x", "j baseline", "x all", "l")
+    assert "wheel_doubt left out" in sitting.said
+    sitting.file.close()
+    left_out = load(sitting.path).job.about["leave_out"]
+    assert left_out.endswith("stages, cam wheel_doubt, baseline")
+    again = Sitting(sitting.path, None)
+    seen = set()
+    while "1" not in again.shown.question.options and not again.shown.finished:
+        seen.add(again.shown.question.words.partition(",")[0])
+        again.type("")
+    assert seen >= {"Wanted", "Cam", "Charge"}
+    assert "Baseline" not in seen
+    again.file.close()
+
+
+def test_the_crown_is_asked_for_what_its_shape_needs(tmp_path: Path) -> None:
+    sitting = Sitting(tmp_path / "job.toml", job("pistons"))
+    keys = {one.key for one in statements(sitting.session.job) if one.section == "order.crown"}
+    assert keys == {"shape"}
+    sitting.type("j order.crown shape", "dome with")
+    assert asked(sitting).startswith("Dome diameter")
+    for shape in SHAPES:
+        asks = {key for key, (_, words) in STATED["order.crown"].only_with.items() if shape in words}
+        assert set(needed(shape)) <= asks | {"shape"}
+    sitting.file.close()
+
+
+def test_what_is_wanted_keeps_its_unit(tmp_path: Path) -> None:
+    sitting = Sitting(tmp_path / "job.toml", job("heads"))
+    sitting.type("60 to 62")
+    assert load(sitting.path).job.wanted["chamber_volume"].texts == ("60 to 62 cc",)
+    sitting.file.close()
+
+
+def test_how_says_again_what_is_usual(turbo: Sitting) -> None:
+    turbo.type("j cam intake_closing", "h")
+    assert "Usual: 0 to 100 deg; such as 50 deg after BDC." in turbo.said
 
 
 def test_choices_are_given_by_number_or_word(turbo: Sitting) -> None:
@@ -134,7 +207,7 @@ def test_resuming_lands_on_what_was_not_said(tmp_path: Path) -> None:
     first.type("8.5", "f")
     first.file.close()
     again = Sitting(path, None)
-    assert again.shown.question.words.startswith(f"Wanted {term('squish').name}")
+    assert asked(again).lower().startswith(term("squish").name)
     again.file.close()
 
 

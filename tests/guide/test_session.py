@@ -129,7 +129,7 @@ class TestSetUp:
 
     def test_a_mistyped_name_gets_the_nearest(self, sitting: Sitting) -> None:
         sitting.type("1", "birete")
-        assert 'did you mean "burette' in sitting.said
+        assert 'perhaps "burette"' in sitting.said
         assert "instrument" not in sitting.session.said
 
     def test_only_instruments_that_read_the_method_are_offered(self, sitting: Sitting) -> None:

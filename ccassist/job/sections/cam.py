@@ -37,5 +37,6 @@ CAM = (
         ),
         chosen=("wheel_doubt",),
         words={"lift_read_at": ("the valve", "the tappet"), "tappets": ("solid", "hydraulic")},
+        asks={"lift_read_at": "Where that lift was read", "tappets": "What the tappets are"},
     ),
 )

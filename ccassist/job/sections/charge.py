@@ -41,6 +41,11 @@ _WORDS = {
     "injection": ("port or carburettor", DIRECT),
     "spark": ("best torque", "held back from knock"),
 }
+_ASKS = {
+    "fuel": "What burns",
+    "injection": "Where the fuel goes in: at the port, or direct into the cylinder",
+    "spark": "How far the spark is advanced",
+}
 
 CHARGE = (
     Section(
@@ -63,6 +68,7 @@ CHARGE = (
             "injection",
             "spark",
         ),
+        asks=_ASKS,
     ),
     Section(
         name="baseline",
@@ -73,5 +79,6 @@ CHARGE = (
         words={"runs": (CLEAN, "not known"), **_WORDS},
         texts={"called": "what this engine is called"},
         samples=("static_ratio", "boost_gauge", "burn_phasing", "runs", "called"),
+        asks={"runs": "How that engine runs", "called": "What that engine is called", **_ASKS},
     ),
 )

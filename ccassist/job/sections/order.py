@@ -75,6 +75,12 @@ ORDER = (
         words=_WORDS,
         texts=_TEXTS,
         samples=("pieces", "pin_diameter", "land_height", "pin_retention", "fuel", "revision", "signed_by"),
+        asks={
+            "pin_retention": "What keeps the pin in the piston",
+            "fuel": "Fuel to be burnt, such as: pump petrol 98",
+            "revision": "Revision of this order, such as: A",
+            "signed_by": "Who answers for this order: a name",
+        },
     ),
     Section(
         name="order.crown",
@@ -83,6 +89,14 @@ ORDER = (
         asked=_CROWN,
         words={"shape": SHAPES},
         samples=("shape", "dish_diameter", "dish_corner"),
+        guide=("shape", "dish_diameter", "dish_corner", "dome_diameter", "dome_top"),
+        asks={"shape": "Shape of the crown"},
+        only_with={
+            "dish_diameter": ("shape", SHAPES[1:4]),
+            "dish_corner": ("shape", SHAPES[1:3]),
+            "dome_diameter": ("shape", SHAPES[4:]),
+            "dome_top": ("shape", SHAPES[4:5]),
+        },
     ),
     _pocket("intake"),
     _pocket("exhaust"),

@@ -21,6 +21,9 @@ class Section:
     texts : keys of free text -> their meaning.
     lists : keys of a list of readings -> what one holds, by field: its term.
     samples : the keys that a new file shows as examples; all of them where empty.
+    guide : the keys that the guide asks for; the samples where empty.
+    asks : how the guide asks for a choice or a text, where its key or meaning is not question enough.
+    only_with : a key that is asked for only where another says one of these words: key -> (the other, the words).
     """
 
     name: str
@@ -32,6 +35,9 @@ class Section:
     texts: Mapping[str, str] = field(default_factory=dict)
     lists: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     samples: tuple[str, ...] = ()
+    guide: tuple[str, ...] = ()
+    asks: Mapping[str, str] = field(default_factory=dict)
+    only_with: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
 
     @property
     def path(self) -> tuple[str, ...]:

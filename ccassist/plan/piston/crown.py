@@ -74,7 +74,7 @@ def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: floa
             sizes["dish_diameter"] = land - 2 * sizes["squish_band"]
     elif "dish_diameter" in sizes and land is not None:
         sizes.setdefault("squish_band", (land - sizes["dish_diameter"]) / 2)
-    lacks = [key for key in _needed(shape) if key not in sizes]
+    lacks = [key for key in needed(shape) if key not in sizes]
     faults = (*faults, *(f"the {term(key).name} is not stated" for key in lacks))
     if faults or not shape:
         return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=faults)
@@ -84,7 +84,7 @@ def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: floa
         return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=(str(wrong),))
 
 
-def _needed(shape: str) -> tuple[str, ...]:
+def needed(shape: str) -> tuple[str, ...]:
     """What must be stated; depth and height may be left to be worked out."""
     if shape in DISHES:
         return ("dish_diameter",)
