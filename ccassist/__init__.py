@@ -1,5 +1,10 @@
 """Compression and chamber volumes from bench readings.
 
+The engine of a job (:func:`survey_of` a file, :func:`survey` of a text) holds every cylinder's terms, each a
+:class:`Value` with its ± and its origin.  Lengths, volumes and pressures are SI floats; :func:`show` says them in the
+reader's words.  Every result has ``to_dict``; every error raised on purpose is a :class:`CcassistError` with a code and
+its findings.
+
 >>> import ccassist
 >>> job = ccassist.parse_job('''
 ... format = 1
@@ -15,9 +20,11 @@
 ... crevice = "not counted"
 ... ''').job
 >>> engine = ccassist.survey(job)
->>> ratio = engine.cylinders[0].values["static_ratio"]
->>> ccassist.show_value(ratio)
+>>> ccassist.show_value(engine.cylinders[0].values["static_ratio"])
 '8.887 ± 0.087'
+>>> (one,) = ccassist.solved(engine, "crown_volume", {"static_ratio": 9.5})
+>>> ccassist.show_number("crown_volume", one.numbers["crown_volume"][0])
+'dish, adds 4.08 ± 0.46 cc of space'
 """
 
 from __future__ import annotations
@@ -26,13 +33,21 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ccassist.display import show, show_value
-    from ccassist.export import survey_to_dict
+    from ccassist.comparison import compared
+    from ccassist.display import show, show_number, show_value
     from ccassist.findings import CcassistError, Finding, InputError, NotPossible
     from ccassist.job.file import load, parse_job
-    from ccassist.measured import budget, expand
+    from ccassist.measured import Value, budget, expand
+    from ccassist.paper.boost_pages import write_boost
+    from ccassist.paper.order import write_order
+    from ccassist.paper.worksheet import write_worksheet
+    from ccassist.plan.balance.alike import balance
+    from ccassist.plan.boost.answers import boosted, levers_of
+    from ccassist.plan.boost.story import boost_story
+    from ccassist.plan.piston.order import order_of
+    from ccassist.plan.solved.found import solved
     from ccassist.quantity import parse
-    from ccassist.results import Survey, survey
+    from ccassist.results import Survey, sound_survey, survey, survey_of
 
 # Public name -> where it is defined; loaded on first use, so that importing the package costs nothing.
 _HOMES = {
@@ -41,15 +56,28 @@ _HOMES = {
     "InputError": "findings",
     "NotPossible": "findings",
     "Survey": "results",
+    "Value": "measured",
+    "balance": "plan.balance.alike",
+    "boost_story": "plan.boost.story",
+    "boosted": "plan.boost.answers",
     "budget": "measured",
+    "compared": "comparison",
     "expand": "measured",
+    "levers_of": "plan.boost.answers",
     "load": "job.file",
+    "order_of": "plan.piston.order",
     "parse": "quantity",
     "parse_job": "job.file",
     "show": "display",
+    "show_number": "display",
     "show_value": "display",
+    "solved": "plan.solved.found",
+    "sound_survey": "results",
     "survey": "results",
-    "survey_to_dict": "export",
+    "survey_of": "results",
+    "write_boost": "paper.boost_pages",
+    "write_order": "paper.order",
+    "write_worksheet": "paper.worksheet",
 }
 
 __all__ = [
@@ -58,15 +86,28 @@ __all__ = [
     "InputError",
     "NotPossible",
     "Survey",
+    "Value",
+    "balance",
+    "boost_story",
+    "boosted",
     "budget",
+    "compared",
     "expand",
+    "levers_of",
     "load",
+    "order_of",
     "parse",
     "parse_job",
     "show",
+    "show_number",
     "show_value",
+    "solved",
+    "sound_survey",
     "survey",
-    "survey_to_dict",
+    "survey_of",
+    "write_boost",
+    "write_order",
+    "write_worksheet",
 ]
 
 
@@ -74,3 +115,7 @@ def __getattr__(name: str) -> Any:
     if name not in _HOMES:
         raise AttributeError(f"module 'ccassist' has no attribute {name!r}")
     return getattr(import_module(f"ccassist.{_HOMES[name]}"), name)
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

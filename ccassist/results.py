@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any
 
 from ccassist.bench.calibration import Calibration, calibrations_of
@@ -28,6 +29,7 @@ from ccassist.gasket_layers import GASKET, Layer, as_one, layers_of
 from ccassist.job.cells import Collector, cells_of, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
+from ccassist.job.file import load_sound
 from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
@@ -152,6 +154,16 @@ def sound_survey(job: Job) -> Survey:
     if faults:
         raise InputError(faults)
     return result
+
+
+def survey_of(path: str | Path) -> Survey:
+    """The engine of a job file as measured; faults of the file are raised, all together.
+
+    Raises
+    ------
+    InputError : no such file, or with every finding that is an error.
+    """
+    return sound_survey(load_sound(path).job)
 
 
 def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:

@@ -8,20 +8,19 @@ from pathlib import Path
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import show, show_number
-from ccassist.job.file import load_sound
 from ccassist.measured import nominal
 from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
 from ccassist.plan.balance.data import move_text
 from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.skim import SKIM_CONSEQUENCES
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.spread import Spread, is_shown
 from ccassist.terms import term
 
 
 def run(file: Path, *, system: str | None, as_json: bool) -> int:
     """Print the plan for a job."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     plan = balance(survey)
     if as_json:

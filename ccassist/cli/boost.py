@@ -10,12 +10,11 @@ from ccassist.cli.boost_worth import print_worth
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
 from ccassist.findings import Finding, InputError, clean, errors
-from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
 from ccassist.measured import Value
 from ccassist.plan.boost import words
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import term
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
@@ -28,7 +27,7 @@ def run(
     """Print the story of a job's boost, on pages too where asked; 1 where statements of the cam contradict."""
     if out is not None:
         check_output(out, "--out", file)
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     story = boost_story(survey, system=shown)
     faults = [f for f in errors(story.findings) if not f.place.startswith(_OWN)]

@@ -9,9 +9,8 @@ from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import GENERAL, SHOWN, Effect
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import clean
-from ccassist.job.file import load_sound
 from ccassist.plan.boost.answers import Levers, levers_of
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import Kind, term
 from ccassist.units import conversion, shown_unit
 
@@ -29,7 +28,7 @@ _PLACES = {"mm": 2, "in": 4, "thou": 1, "bar": 2, "psi": 1, "K": 1, "°F": 1, ""
 
 def run(file: Path, *, system: str | None, as_json: bool) -> int:
     """Print what each lever does to the cylinder whose ratio may be the highest."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     made = levers_of(survey, shown)
     if as_json:

@@ -9,18 +9,17 @@ from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.solve import CONFIRM, parted
 from ccassist.display import show, show_number
 from ccassist.findings import Finding, clean
-from ccassist.job.file import load_sound
 from ccassist.measured import Number
 from ccassist.plan.boost.answers import Boosted, boosted_for
 from ccassist.plan.boost.solve import RATIO, Solved, beyond
 from ccassist.plan.solved.wish import Wish, wished
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import term
 
 
 def run(file: Path, *, unknowns: Sequence[str], targets: Sequence[str], system: str | None, as_json: bool) -> int:
     """Print the answer of every cylinder; 1 where it is not possible in any."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     found = boosted_for(survey, wished(unknowns, parted(targets), shown), shown)
     if as_json:

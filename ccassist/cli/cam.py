@@ -9,7 +9,6 @@ from pathlib import Path
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import amount, show, show_value
 from ccassist.findings import InputError, clean, error, errors
-from ccassist.job.file import load_sound
 from ccassist.judge import Verdict
 from ccassist.measured import Value
 from ccassist.plan.valves.cam import cam_of
@@ -18,7 +17,7 @@ from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import ValveRoom
 from ccassist.plan.valves.table import TableRow, angles_about, table_of
 from ccassist.quantity import read_amount
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import Kind, term
 
 _ROWS = 400
@@ -29,7 +28,7 @@ _FINEST, _WIDEST = math.radians(0.1), math.radians(90.0)
 def run(file: Path, *, around: str, every: str, system: str | None, as_json: bool) -> int:
     """Print everything of the cam; 1 where an asked minimum fails or statements contradict each other."""
     angles = _angles(around, every)
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     cam = cam_of(survey, shown)
     if as_json:

@@ -12,12 +12,11 @@ from typing import TYPE_CHECKING, Any
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.findings import InputError, clean, error
-from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output, same_place
 from ccassist.plan.combine import words
 from ccassist.plan.combine.aims import Aim, aims_of, reason_text
 from ccassist.plan.combine.candidates import candidates
-from ccassist.results import Survey, sound_survey
+from ccassist.results import Survey, survey_of
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -42,7 +41,7 @@ class Asked:
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     """Print the ranked combinations; 1 where none is left."""
     _check(file, asked)
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     aims = aims_of(survey.wanted, asked.to, asked.within, system=shown)
     offered = candidates(survey)

@@ -11,9 +11,8 @@ from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.compare import Contrast, Verdict
 from ccassist.comparison import Comparison, compared
 from ccassist.findings import InputError, clean, error
-from ccassist.job.file import load_sound
 from ccassist.plan.solved.wish import wanted_term
-from ccassist.results import Survey, sound_survey
+from ccassist.results import Survey, survey_of
 from ccassist.terms import term
 
 WIDE_TABLE = 3  # comparisons; from so many on they stand in a table
@@ -34,7 +33,7 @@ class Asked:
 
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     """Print the differences asked for; 0 whatever they show."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     found = _compared(survey, asked)
     if as_json:

@@ -8,7 +8,6 @@ from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
 from ccassist.findings import clean
-from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
 from ccassist.judge import decide
 from ccassist.plan.piston.crown import hollow_texts
@@ -24,7 +23,7 @@ from ccassist.plan.piston.order import (
     worst_text,
 )
 from ccassist.plan.piston.specification import RATIO
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import term
 
 
@@ -32,7 +31,7 @@ def run(file: Path, *, out: Path | None, page: str, system: str | None, as_json:
     """Print the specification, and write the sheet where asked; 1 where it is to be final and something stands open."""
     if out is not None:
         check_output(out, "--out", file)
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     order = order_of(survey, system)
     if as_json:
         say_json(order.to_dict())

@@ -10,10 +10,9 @@ from ccassist.cli.whole import whole_against_parts
 from ccassist.closing import CLOSING, trapped_text
 from ccassist.display import amount, places, show, show_value, spread_text
 from ccassist.findings import clean
-from ccassist.job.file import load_sound
 from ccassist.judge import Verdict, decide
 from ccassist.measured import budget
-from ccassist.results import Cylinder, Survey, sound_survey
+from ccassist.results import Cylinder, Survey, survey_of
 from ccassist.spread import is_shown, spread_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
@@ -38,7 +37,7 @@ IN_WORDS = ("deck_clearance", "squish")
 
 def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> int:
     """Print the survey of a job file."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     if as_json:
         say_json(survey.to_dict(shown))

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show_number
 from ccassist.findings import InputError, clean, error
-from ccassist.job.file import load_sound
 from ccassist.plan.solved.wish import who, wished
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -31,7 +30,7 @@ def run(
     as_json: bool,
 ) -> int:
     """Print the answer of every cylinder and the algebra; 1 where it is not possible."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     wish = wished(unknowns, parted(targets), shown)
     if len(wish.unknowns) == 2:

@@ -11,11 +11,10 @@ from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import places, show
 from ccassist.findings import InputError, clean, error
-from ccassist.job.file import load_sound
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.wish import Wish, wished
 from ccassist.quantity import Band
-from ccassist.results import sound_survey
+from ccassist.results import survey_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
@@ -38,7 +37,7 @@ def run(
     as_json: bool,
 ) -> int:
     """Print the band to expect, or the tolerance to ask for; 1 where nothing can be asked for."""
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     shown = system or survey.job.system
     wish = _asked(of, holds, band, shown)
     from ccassist.plan.tolerance.cylinders import tolerance_of

@@ -7,9 +7,8 @@ from pathlib import Path
 
 from ccassist.cli.screen import say
 from ccassist.findings import InputError, clean, error
-from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
-from ccassist.results import Survey, sound_survey
+from ccassist.results import Survey, survey_of
 
 
 def run(
@@ -27,7 +26,7 @@ def run(
         raise InputError(error("missing-value", "no job file is named", right=right))
     path = out or file.with_suffix(".pdf")
     check_output(path, "--out", file)
-    survey = sound_survey(load_sound(file).job)
+    survey = survey_of(file)
     algebra = _algebra(survey, unknowns, targets, system or survey.job.system)
     from ccassist.paper.worksheet import write_worksheet
 

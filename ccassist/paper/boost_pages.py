@@ -37,7 +37,7 @@ def asked(survey: Survey) -> bool:
     return "cam" in survey.stated or "charge" in survey.stated
 
 
-def write_boost(story: BoostStory, path: str | Path, *, page: str = "A4", system: str) -> int:
+def write_boost(story: BoostStory, path: str | Path, *, page: str = "A4", system: str | None = None) -> int:
     """Write the boost pages as a PDF, atomically; returns their number.
 
     Raises
@@ -49,8 +49,10 @@ def write_boost(story: BoostStory, path: str | Path, *, page: str = "A4", system
     return pages
 
 
-def boost_bytes(story: BoostStory, *, page: str = "A4", system: str) -> tuple[bytes, int]:
+def boost_bytes(story: BoostStory, *, page: str = "A4", system: str | None = None) -> tuple[bytes, int]:
     """The PDF and its number of pages; the same story gives the same bytes.
+
+    ``system`` : "metric" or "imperial"; the job's own where None.
 
     Raises
     ------
@@ -58,7 +60,7 @@ def boost_bytes(story: BoostStory, *, page: str = "A4", system: str) -> tuple[by
     """
     register()
     survey = story.survey
-    sheet = Sheet(survey=survey, system=system, page=page, running="Boost: planning figures")
+    sheet = Sheet(survey=survey, system=system or survey.job.system, page=page, running="Boost: planning figures")
     name = clean(survey.job.name, 200) or "unnamed job"
     return render(
         sheet,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,7 @@ from ccassist.boost.levers import GENERAL, Effect
 from ccassist.findings import InputError, errors
 from ccassist.plan.boost.solve import Solved, lever_effects, solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.plan.solved.wish import Wish
+from ccassist.plan.solved.wish import Wish, wished
 from ccassist.results import Survey
 
 
@@ -68,6 +68,22 @@ class Levers:
             "general": list(GENERAL),
             "cautions": list(self.cautions),
         }
+
+
+def boosted(
+    survey: Survey, unknowns: str | Sequence[str], targets: Mapping[str, str | float], *, system: str | None = None
+) -> Boosted:
+    """What a part, the charge or the burn must be for a target under boost, in every cylinder.
+
+    Parameters are those of :func:`ccassist.plan.solved.found.solved`; planning figures all.
+
+    Raises
+    ------
+    InputError : cam card or charge contradict themselves, or the question is not sound.
+    """
+    asked = (unknowns,) if isinstance(unknowns, str) else unknowns
+    shown = system or survey.job.system
+    return boosted_for(survey, wished(asked, list(targets.items()), shown), shown)
 
 
 def boosted_for(survey: Survey, wish: Wish, system: str | None = None) -> Boosted:

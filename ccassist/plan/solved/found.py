@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
@@ -12,7 +12,7 @@ from ccassist.engine.model import Choices
 from ccassist.export import number_to_dict
 from ccassist.findings import Finding, NotPossible
 from ccassist.measured import Number
-from ccassist.plan.solved.wish import Wish, cases
+from ccassist.plan.solved.wish import Wish, cases, wished
 from ccassist.results import Survey
 from ccassist.solve.target import Answer, Root, solve_for
 from ccassist.solve.together import Solution, Together, solve_together
@@ -32,6 +32,15 @@ class Found(Generic[A]):
     reason: str = ""
     system: str = "metric"
 
+    @property
+    def numbers(self) -> dict[str, tuple[Number, ...]]:
+        """The answers by unknown, SI, the likeliest first; nothing where there is none."""
+        if self.answer is None:
+            return {}
+        if isinstance(self.answer, Answer):
+            return {self.answer.question.unknown: tuple(root.number for root in self.answer.roots)}
+        return {key: tuple(one.numbers[key] for one in self.answer.solutions) for key in self.answer.unknowns}
+
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; a ± that is not known yet is null.  ``system`` : units of the texts."""
         answer, shown = self.answer, system or self.system
@@ -44,6 +53,34 @@ class Found(Generic[A]):
             "moved": {key: show(key, answer.best.values[key], system=shown) for key in answer.moved},
             "findings": [f.to_dict() for f in answer.findings],
         }
+
+
+def solved(
+    survey: Survey,
+    unknowns: str | Sequence[str],
+    targets: Mapping[str, str | float],
+    *,
+    cylinder: int | None = None,
+    system: str | None = None,
+) -> tuple[Found[Answer], ...] | tuple[Found[Together], ...]:
+    """What one term, or two together, must be: for each cylinder, and for all alike where there are several.
+
+    Parameters
+    ----------
+    survey : the engine as measured.
+    unknowns : one term, or two.
+    targets : as many terms with the value each is to reach: as people write it, or an SI number.
+    cylinder : only this one.
+    system : "metric" or "imperial", for bare numbers and for the words; else the job's own.
+
+    Raises
+    ------
+    InputError : the question is not sound, or there is no such cylinder.
+    """
+    asked = (unknowns,) if isinstance(unknowns, str) else unknowns
+    wish = wished(asked, list(targets.items()), system or survey.job.system)
+    find = find_two if len(wish.unknowns) == 2 else find_one
+    return find(survey, wish, cylinder=cylinder, system=system)
 
 
 def find_one(
