@@ -6,7 +6,7 @@ crown measured or given) picks one of them here, before anything is computed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -184,17 +184,17 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
     return Model(chain=tuple(chain), fixed=fixed, lacking=lacking)
 
 
-def lacking_for(key: str, numbers: Mapping[str, float], seen: frozenset[str] = frozenset()) -> tuple[str, ...]:
-    """Which inputs would have to be given for a term, by its plainest relation."""
+def lacking_for(key: str, known: Collection[str], seen: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Which inputs would have to be given for a term, by its plainest relation, where these terms are known."""
     makers = [RELATIONS[name] for name, _ in _PREFERENCE if RELATIONS[name].gives == key]
     if not makers or key in seen or key in _ASKED_DIRECTLY:
         return (key,)
-    by_parts = key == "clearance_volume" and "crown_and_deck_volume" not in numbers
+    by_parts = key == "clearance_volume" and "crown_and_deck_volume" not in known
     needs = makers[0].needs if by_parts else makers[-1].needs
     found: dict[str, None] = {}
     for need in needs:
-        if need not in numbers:
-            for lack in lacking_for(need, numbers, seen | {key}):
+        if need not in known:
+            for lack in lacking_for(need, known, seen | {key}):
                 found.setdefault(lack)
     return tuple(found)
 

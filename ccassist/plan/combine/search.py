@@ -19,14 +19,13 @@ from typing import Any
 import numpy as np
 
 from ccassist.engine.mathematics import arrays, uncertain
-from ccassist.engine.model import Model, build
+from ccassist.engine.model import RESULTS, Model, build, lacking_for
 from ccassist.findings import InputError, error
 from ccassist.measured import Value, nominal
 from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
 from ccassist.plan.combine.blocks import blocks
 from ccassist.plan.combine.candidates import Candidates, Group, Option, skimmed
 from ccassist.plan.combine.kept import Array, Kept
-from ccassist.plan.combine.trapped import TRAPPED, lacking_for_trapped, with_trapped
 from ccassist.plan.combine.weights import weight_changes
 from ccassist.solve.question import dependents
 from ccassist.terms import term
@@ -155,7 +154,6 @@ class _Table:
 
     def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim]) -> None:
         self.offered, self.group, self.aims = offered, group, aims
-        self.traps = any(aim.key == TRAPPED for aim in aims)
         self.base = {key: nominal(number) for key, number in group.base.items()}
         self.columns: list[dict[str, Array]] = []
         for axis, of, keys in zip(offered.axes, group.members, group.given, strict=True):
@@ -217,10 +215,6 @@ class _Table:
 
     def values(self, slices: Slices) -> dict[str, Any]:
         """All terms of a block; where the piston's standing proud calls for another relation, by that one."""
-        return with_trapped(self.terms(slices)) if self.traps else self.terms(slices)
-
-    def terms(self, slices: Slices) -> dict[str, Any]:
-        """The same without the trapped ratio."""
         known, shape = self.known(slices), tuple(part.stop - part.start for part in slices)
         proud = self.proud(known, shape)
         found: list[dict[str, Any]] = []
@@ -270,9 +264,7 @@ def _require(model: Model, known: Mapping[str, Any], aims: Sequence[Aim]) -> Non
     for key in dict.fromkeys(aim.key for aim in aims) or ("static_ratio",):
         if key in able:
             continue
-        needs = lacking_for_trapped(able, model.lacking) if key == TRAPPED else model.lacking.get(key, ())
-        if key == TRAPPED and not needs:
-            continue
+        needs = lacking_for(key, able) if key in RESULTS else ()
         wrong = f"the {term(key).name} of these combinations cannot be worked out"
         if needs:
             wrong += f": not given: {', '.join(term(lack).name for lack in needs)}"
@@ -285,9 +277,9 @@ def _worked_out(offered: Candidates, place: int, distance: float) -> Combination
     parts = tuple(axis[i] for axis, i in zip(offered.axes, places, strict=True))
     known = offered.known(parts)
     model = build({key: nominal(number) for key, number in known.items()}, offered.choices)
-    numbers = with_trapped(model.evaluate(known, uncertain()))
+    numbers = model.evaluate(known, uncertain())
     stated = {key: value.origin for part in parts for key, value in part.values.items()}
-    computed = {*(step.gives for step in model.chain), TRAPPED}
+    computed = {step.gives for step in model.chain}
     values = {
         key: Value(key=key, number=number, origin="computed" if key in computed else stated.get(key, "as the engine"))
         for key, number in numbers.items()

@@ -10,7 +10,6 @@ from ccassist.findings import clean
 from ccassist.job.choices import WEIGHTS
 from ccassist.judge import decide
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
-from ccassist.plan.combine.trapped import TRAPPED
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.results import Survey
 from ccassist.terms import term
@@ -62,7 +61,7 @@ def fixed_texts(rows: Sequence[Combination], survey: Survey, system: str) -> Ite
         f"Everything else is as the engine{several}; crevice {'counted' if choices.crevice else 'not counted'}, "
         f"chamfer {'counted' if choices.chamfer else 'not counted'}."
     )
-    if any(TRAPPED in row.values for row in rows):
+    if any("trapped_ratio" in row.values for row in rows):
         yield closing_text(survey, system)
 
 
