@@ -10,7 +10,7 @@ from ccassist.assembly import assembly_findings
 from ccassist.display import show, show_number
 from ccassist.findings import Finding, error, note, warning
 from ccassist.gasket_checks import gasket_findings
-from ccassist.measured import Value, budget, expand
+from ccassist.measured import Value, budget, differ
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -46,19 +46,13 @@ def _contradiction(cylinder: Cylinder) -> list[Finding]:
     ]
 
 
-def _low(value: Value) -> float:
-    """The lower end of its interval; its nominal where the ± is not known yet."""
-    spread = value.expanded
-    return value.nominal - (0.0 if math.isnan(spread) else spread)
-
-
 def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     gap = cylinder.values.get("squish")
     if gap is None:
         return []
     at = f"cylinder {cylinder.number}"
     shown = show("squish", gap.nominal, gap.expanded, system=survey.job.system)
-    if _low(gap) <= 0:
+    if gap.low <= 0:
         return [
             warning(
                 "contact",
@@ -67,7 +61,7 @@ def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
                 right="a thicker gasket or a lower piston; check at mock-up",
             )
         ]
-    if _low(gap) < TIGHT_SQUISH:
+    if gap.low < TIGHT_SQUISH:
         usual = show("squish", TIGHT_SQUISH, system=survey.job.system)
         return [
             warning(
@@ -94,8 +88,7 @@ def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     if model.relation_of("deck_clearance") is None:
         return []
     stack = model.evaluate(known, uncertain())["deck_clearance"]
-    apart = expand(stack - read.number)
-    if math.isnan(apart.expanded) or abs(apart.value) <= apart.expanded:
+    if not differ(stack, read.number):
         return []
     system = survey.job.system
     return [

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
@@ -37,8 +36,7 @@ def _over_the_bore(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
         if pair is None:
             continue
         opening, bore = pair
-        apart = expand(opening.number - bore.number)
-        if apart.value < -(0.0 if math.isnan(apart.expanded) else apart.expanded):
+        if expand(opening.number - bore.number).high < 0:
             shown = [show(v.key, v.nominal, system=survey.job.system) for v in pair]
             wrong = (
                 f"the gasket opening{whose} ({shown[0]}) is less than the bore ({shown[1]}): its ring stands over it"

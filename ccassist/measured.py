@@ -80,6 +80,16 @@ class Value:
         """Expanded uncertainty at 95 %, SI; NaN where it cannot be stated yet."""
         return expand(self.number).expanded
 
+    @property
+    def low(self) -> float:
+        """Lower end of its interval at 95 %, SI; the plain number where the ± is not known yet."""
+        return expand(self.number).low
+
+    @property
+    def high(self) -> float:
+        """Upper end of its interval at 95 %, SI; the plain number where the ± is not known yet."""
+        return expand(self.number).high
+
     def to_dict(self, system: str = "metric") -> dict[str, Any]:
         """Plain data, SI, with its origin and its words; ``system`` : units of the text."""
         from ccassist.export import value_to_dict
@@ -96,6 +106,16 @@ class Expanded:
     dof: float
     factor: float
     expanded: float
+
+    @property
+    def low(self) -> float:
+        """Lower end of the interval, SI; the value itself where the ± is not known yet."""
+        return self.value - (0.0 if math.isnan(self.expanded) else self.expanded)
+
+    @property
+    def high(self) -> float:
+        """Upper end of the interval, SI; the value itself where the ± is not known yet."""
+        return self.value + (0.0 if math.isnan(self.expanded) else self.expanded)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,6 +217,15 @@ def expand(number: Number) -> Expanded:
         sigma = math.sqrt(math.fsum(row.standard**2 for row in normals))
         factor = interval(edges, sigma * student(degrees(normals)) / SHAPES["normal"], COVERAGE) / u
     return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
+
+
+def differ(one: Number, other: Number, *, hair: float = 0.0) -> bool:
+    """Whether two numbers lie apart by more than the ± of their difference at 95 %, what they share cancelled.
+
+    Not where that ± is not known yet.  ``hair`` : what rounding may make of nothing, in their own SI unit.
+    """
+    apart = expand(one - other)
+    return abs(apart.value) > apart.expanded + hair
 
 
 def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[list[float], list[tuple[Cause, float]]]:

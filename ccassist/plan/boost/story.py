@@ -263,15 +263,8 @@ def _cylinder(cylinder: Cylinder, card: CamCard, conditions: Conditions | None) 
 
 def _worst(cylinders: Sequence[CylinderStory]) -> int | None:
     """The cylinder whose ratio may be the highest."""
-    able = [one for one in cylinders if one.build is not None and one.static_ratio is not None]
-    return max(able, key=lambda one: _high(one.static_ratio)).number if able else None
-
-
-def _high(value: Value | None) -> float:
-    if value is None:
-        return -math.inf
-    spread = value.expanded
-    return value.nominal + (0.0 if math.isnan(spread) else spread)
+    able = {one.number: one.static_ratio for one in cylinders if one.build is not None and one.static_ratio is not None}
+    return max(able, key=lambda number: able[number].high, default=None)
 
 
 def _bore(survey: Survey, number: int | None) -> Value | None:

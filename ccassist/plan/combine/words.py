@@ -140,10 +140,9 @@ def remarks_on(row: Combination, aims: Sequence[Aim], system: str) -> list[str]:
     found = []
     gap = row.values.get("squish")
     if gap is not None:
-        least = gap.nominal - (0.0 if gap.expanded != gap.expanded else gap.expanded)
-        if least <= 0:
+        if gap.low <= 0:
             found.append("piston and head may touch at this ±")
-        elif least < TIGHT_SQUISH:
+        elif gap.low < TIGHT_SQUISH:
             usual = show("squish", TIGHT_SQUISH, system=system)
             found.append(f"squish may be under {usual} (usual least with steel rods, common practice)")
     for aim in aims:

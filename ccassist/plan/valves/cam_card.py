@@ -6,7 +6,6 @@ turned from one lift into another.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -14,7 +13,7 @@ from ccassist.closing import lift_basis
 from ccassist.display import show_number
 from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
 from ccassist.findings import Finding, error, warning
-from ccassist.measured import Number, Value, expand, nominal
+from ccassist.measured import Number, Value, differ, nominal
 from ccassist.results import Survey
 from ccassist.terms import term
 
@@ -103,7 +102,7 @@ def cam_card(survey: Survey, system: str | None = None) -> CamCard:
     numbers = counting({key: one.number for key, one in stated.items()})
     found, how = complete(numbers)
     for key in (key for key in COUNTS_FIRST if key in stated and key not in numbers):
-        if not _agree(stated[key].number, found[key]):
+        if differ(stated[key].number, found[key], hair=1e-9):
             findings.append(_contradiction(stated[key], found[key], numbers, survey))
     values = {
         key: stated[key]
@@ -133,14 +132,6 @@ def _phase(stated: Mapping[str, Value], valve: str, way: str) -> Number:
 
 def _moved(value: Value, by: Number, how: str) -> Value:
     return Value(key=value.key, number=advanced(value.key, value.number, by), origin="computed", how=how)
-
-
-def _agree(stated: Number, made: Number) -> bool:
-    """Whether their difference lies within its own ±."""
-    difference = expand(stated - made)
-    if math.isnan(difference.expanded):
-        return True
-    return abs(difference.value) <= difference.expanded + 1e-9
 
 
 def _contradiction(stated: Value, made: Number, taken: Mapping[str, Number], survey: Survey) -> Finding:

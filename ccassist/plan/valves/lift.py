@@ -17,7 +17,7 @@ from ccassist.engine.cam import lobe_lift, valve_lift
 from ccassist.engine.lift_curve import FULLNESS, Readings, assumed_half, assumed_lift, through
 from ccassist.engine.mathematics import uncertain
 from ccassist.findings import Finding, error, warning
-from ccassist.measured import Cause, Number, Value, expand, half_width, nominal
+from ccassist.measured import Cause, Number, Value, differ, half_width, nominal
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.results import Survey
 from ccassist.terms import term
@@ -96,8 +96,7 @@ def _lash(survey: Survey, stated: Mapping[str, Value]) -> Number | None:
 
 
 def _disagree(said: Value, made: Value, valve: str, survey: Survey) -> tuple[Finding, ...]:
-    difference = expand(said.number - made.number)
-    if math.isnan(difference.expanded) or abs(difference.value) <= difference.expanded + 1e-9:
+    if not differ(said.number, made.number, hair=1e-9):
         return ()
     shown = [show_number("valve_lift", v.number, system=survey.job.system) for v in (said, made)]
     wrong = f"the {valve} valve lift is stated as {shown[0]}, but lobe, rocker and lash make it {shown[1]}"
@@ -224,8 +223,7 @@ def _against_card(survey: Survey, card: CamCard, valve: str, curve: MeasuredCurv
     if not curve.low <= place <= curve.high:
         return []
     read = curve.number(place) + curve.readings.slope(place) * (angle - place)
-    gap = expand(read - at)
-    if math.isnan(gap.expanded) or abs(gap.value) <= gap.expanded + 1e-9:
+    if not differ(read, at, hair=1e-9):
         return []
     shown = [show_number("valve_lift", number, system=survey.job.system) for number in (read, at)]
     name = term(event.key).name

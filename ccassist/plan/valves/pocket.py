@@ -37,7 +37,7 @@ class Pocket:
     @property
     def sure(self) -> float:
         """Depth along the valve that gives the wanted gap at the unsafe end of the ± [m]."""
-        return self.along.nominal + (0.0 if math.isnan(self.along.expanded) else self.along.expanded)
+        return self.along.high
 
 
 def pocket_for(
@@ -45,11 +45,11 @@ def pocket_for(
 ) -> Pocket | None:
     """The pocket needed; None where every crown has the wanted gap without one, at the unsafe end of its ±."""
     bare = [_without_pocket(place) for place in places]
-    short = [place for place in bare if _lower(place.number_at(place.nearest())) < wanted.nominal]
+    short = [place for place in bare if expand(place.number_at(place.nearest())).low < wanted.nominal]
     if not short:
         return None
     needs = [(place, wanted.nominal - place.number_at(place.nearest(floor=True), floor=True)) for place in short]
-    place, along = max(needs, key=lambda one: nominal(one[1]) + _spread(one[1]))
+    place, along = max(needs, key=lambda one: expand(one[1]).high)
     m = uncertain()
     depth = geometry.depth_at_middle(along, place.diameter, place.angle, m=m)
     made = _value("pocket_along_valve", along), _value("pocket_depth", depth)
@@ -71,15 +71,6 @@ def _without_pocket(place: Place) -> Place:
     from dataclasses import replace
 
     return replace(place, pocket=None)
-
-
-def _spread(number: Number) -> float:
-    spread = expand(number).expanded
-    return 0.0 if math.isnan(spread) else spread
-
-
-def _lower(number: Number) -> float:
-    return nominal(number) - _spread(number)
 
 
 def _value(key: str, number: Number) -> Value:

@@ -47,8 +47,7 @@ class Nearest:
     @property
     def unsafe(self) -> float:
         """The lower end of the gap's interval [m]; its nominal where the ± is not known."""
-        spread = self.gap.expanded
-        return self.gap.nominal - (0.0 if math.isnan(spread) else spread)
+        return self.gap.low
 
 
 @dataclass(frozen=True, kw_only=True)
