@@ -30,7 +30,7 @@ from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.findings import Finding, clean, note, warning
-from ccassist.measured import Number, Value, expand, nominal, standard
+from ccassist.measured import Number, Value, computed, expand, nominal, standard
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -148,7 +148,7 @@ def sum_of_parts(cylinder: Cylinder) -> tuple[Value | None, bool]:
         if model.relation_of("clearance_volume") is not None:
             number = model.evaluate(known, uncertain())["clearance_volume"]
             how = "sum of parts" + (" with crevice and chamfer" if has_crevice else ", the crevice not known")
-            return Value(key="clearance_volume", number=number, origin="computed", how=how), has_crevice
+            return computed("clearance_volume", number, how), has_crevice
     return None, False
 
 

@@ -9,7 +9,7 @@ from ccassist.display import show, show_value
 from ccassist.engine.cam import complete, counting
 from ccassist.findings import Finding, note
 from ccassist.job.records import Job
-from ccassist.measured import Value
+from ccassist.measured import Value, computed
 
 CLOSING = "intake_closing"
 
@@ -26,7 +26,7 @@ def closing_of(job: Job, cam: Mapping[str, Value]) -> Value | None:
     figures, how = complete(counting({key: one.number for key, one in cam.items()}))
     if CLOSING not in figures:
         return None
-    return Value(key=CLOSING, number=figures[CLOSING], origin="computed", how=f"worked out: {how[CLOSING]}, {basis}")
+    return computed(CLOSING, figures[CLOSING], f"worked out: {how[CLOSING]}, {basis}")
 
 
 def with_basis(trapped: Value, closing: Value) -> Value:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from ccassist.measured import Value, expand, nominal
+from ccassist.measured import Value, computed, expand, nominal
 from ccassist.quantity import in_unit
 from ccassist.terms import Kind, Term, term
 from ccassist.units import conversion, shown_unit
@@ -120,7 +120,7 @@ def show_value(value: Value, *, system: str = "metric", words: bool = True) -> s
 
 def show_number(key: str, number: object, *, system: str = "metric", words: bool = True) -> str:
     """An uncertain number of a term with its expanded uncertainty."""
-    return show_value(Value(key=key, number=number, origin="computed"), system=system, words=words)
+    return show_value(computed(key, number), system=system, words=words)
 
 
 def column_title(wanted: Term, system: str = "metric") -> str:

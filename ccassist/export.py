@@ -9,7 +9,7 @@ from ccassist.assembly import AssemblyCheck, compare_assembly
 from ccassist.bench.calibration import Calibration
 from ccassist.display import show_number, show_value
 from ccassist.judge import decide
-from ccassist.measured import Number, Value, budget, expand
+from ccassist.measured import Number, Value, budget, computed, expand
 from ccassist.results import Cylinder, Survey
 from ccassist.spread import spread_of
 from ccassist.terms import Kind, term
@@ -160,7 +160,7 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
         pairs = [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
         found = spread_of(key, pairs)
         if found is not None:
-            value = Value(key=key, number=found.difference, origin="computed", how="largest less smallest")
+            value = computed(key, found.difference, "largest less smallest")
             entry = value_to_dict(value, shown)
             del entry["text"]
             if entry["standard_uncertainty"]:  # picked after looking: the studentized range, not Student's t

@@ -15,7 +15,7 @@ from ccassist.bench.cell import Reduced
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.job.records import Job
-from ccassist.measured import Value, nominal
+from ccassist.measured import Value, computed, nominal
 from ccassist.precedence import OPENING, Displaced, chosen
 
 GASKET = (*OPENING, "gasket_thickness", "gasket_volume")
@@ -57,7 +57,7 @@ def _layer(part: str, inputs: Mapping[str, Value]) -> Layer:
     model = build({key: nominal(n) for key, n in known.items()}, Choices())
     numbers = model.evaluate(known, uncertain())
     worked = {
-        step.gives: Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
+        step.gives: computed(step.gives, numbers[step.gives], step.title)
         for step in model.chain
         if step.gives in GASKET
     }

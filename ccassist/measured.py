@@ -9,16 +9,15 @@ so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Any
 
 from uncertainties.core import AffineScalarFunc, Variable
 
+from ccassist.coverage import COVERAGE, student
 from ccassist.shape import LEAST, MOST, interval
 
-COVERAGE = 0.95
 Number = Any  # float or uncertain number: relations accept either
 SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
 _RECTANGLES = {"rectangular": 1, "triangular": 2}  # how many alike add up to the shape
@@ -97,6 +96,17 @@ class Value:
         return value_to_dict(self, system)
 
 
+def computed(key: str, number: Number, how: str = "") -> Value:
+    """A term that follows from others, SI, and how, in words."""
+    return Value(key=key, number=number, origin="computed", how=how)
+
+
+def means(known: Sequence[Mapping[str, Number]]) -> dict[str, Number]:
+    """The mean of every term that all of several have, such as the inputs of the cylinders of an engine; SI."""
+    common = set.intersection(*(set(one) for one in known))
+    return {key: sum(one[key] for one in known) / len(known) for key in known[0] if key in common}
+
+
 @dataclass(frozen=True, kw_only=True)
 class Expanded:
     """An uncertain number as stated: value ± expanded at 95 %, SI."""
@@ -160,10 +170,11 @@ def _parts(number: Number) -> list[tuple[Cause, float]]:
     """Every independent effect in a number: the cause it bears and its standard contribution, SI."""
     if not isinstance(number, AffineScalarFunc):
         return []
-    return [(_cause_of(variable), float(part)) for variable, part in number.error_components().items()]
+    return [(cause_of(variable), float(part)) for variable, part in number.error_components().items()]
 
 
-def _cause_of(variable: Variable) -> Cause:
+def cause_of(variable: Variable) -> Cause:
+    """The cause that an independent effect bears; one of its own where it bears none."""
     return variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
 
 
@@ -243,46 +254,3 @@ def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[
     limits.sort(key=lambda one: -abs(one[1]))
     kept = [one for one in limits if one[1] ** 2 >= LEAST * variance][:MOST]
     return [abs(part) * math.sqrt(3) for _, part in kept], rest + limits[len(kept) :]
-
-
-@lru_cache(maxsize=4096)
-def student(dof: float, coverage: float = COVERAGE) -> float:
-    """Two-sided Student quantile for whole degrees of freedom (truncated, at least 1).
-
-    Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964),
-    eq. 26.7.3 and 26.7.4, and 26.7.5 above 200 degrees of freedom (numbers
-    from memory; checked against SciPy).
-
-    >>> round(student(16), 4)
-    2.1199
-    """
-    from statistics import NormalDist
-
-    z = NormalDist().inv_cdf(0.5 + coverage / 2)
-    if math.isinf(dof):
-        return z
-    nu = max(1, math.floor(dof + 1e-9))
-    if nu > 200:
-        return z + (
-            (z**3 + z) / 4 / nu
-            + (5 * z**5 + 16 * z**3 + 3 * z) / 96 / nu**2
-            + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / 384 / nu**3
-            + (79 * z**9 + 776 * z**7 + 1482 * z**5 - 1920 * z**3 - 945 * z) / 92160 / nu**4
-        )
-    low, high = 0.0, math.pi / 2
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if _student_within(middle, nu) < coverage else (low, middle)
-    return math.sqrt(nu) * math.tan(low)
-
-
-def _student_within(angle: float, nu: int) -> float:
-    """Share of Student's distribution within ± √ν tan(angle)."""
-    cosine = math.cos(angle)
-    odd = nu % 2
-    term, total = (cosine, 0.0) if odd else (1.0, 0.0)
-    for step in range(1 + odd, nu, 2):
-        total += term
-        term *= cosine**2 * step / (step + 1)
-    inside = math.sin(angle) * total
-    return 2 / math.pi * (angle + inside) if odd else inside

@@ -33,7 +33,7 @@ from ccassist.job.file import load_sound
 from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
-from ccassist.measured import Value, nominal
+from ccassist.measured import Value, computed, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
 from ccassist.quantity import Band, parse_band
 from ccassist.states import current_state
@@ -256,7 +256,7 @@ def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gask
     for key, reason in model.fixed.items():
         values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
     for step in model.chain:
-        values[step.gives] = Value(key=step.gives, number=numbers[step.gives], origin="computed", how=step.title)
+        values[step.gives] = computed(step.gives, numbers[step.gives], step.title)
     return Cylinder(
         number=number, values=values, model=model, choices=choices, gasket=gasket, contradiction=contradiction
     )
@@ -301,7 +301,7 @@ def _whole(cylinders: Sequence[Cylinder]) -> dict[str, Value]:
     if len(swept) != len(cylinders):
         return {}
     title = RELATIONS["displacement"].title if len({nominal(s) for s in swept}) == 1 else "Sum of the swept volumes"
-    return {"displacement": Value(key="displacement", number=sum(swept), origin="computed", how=title)}
+    return {"displacement": computed("displacement", sum(swept), title)}
 
 
 def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:

@@ -18,7 +18,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-from ccassist.measured import COVERAGE
+from ccassist.coverage import COVERAGE
 from ccassist.quadrature import places
 
 WIDEST = 10.0  # σ; a range wider than this has no weight that counts (under 1e-8 for 48 things)

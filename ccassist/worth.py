@@ -15,7 +15,7 @@ from ccassist.bench.alike import way_of
 from ccassist.bench.repeats import ENOUGH
 from ccassist.bench.summary import scatter_cause
 from ccassist.display import places
-from ccassist.measured import Cause, Number, Value, budget, doubt, expand, nominal
+from ccassist.measured import Cause, Number, Value, budget, cause_of, doubt, expand, nominal
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
@@ -104,7 +104,7 @@ def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) ->
     causes: dict[Cause, Cause] = {}
     total: Number = nominal(number)
     for variable, part in number.error_components().items():
-        old = variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
+        old = cause_of(variable)
         gains = pooled and old.pool == cause.pool
         new = causes.setdefault(old, replace(old, dof=old.dof + 1) if gains else old)
         size = abs(float(part)) * (_shrunk(float(variable.std_dev), cause.rounding, count) if old is cause else 1.0)

@@ -15,8 +15,9 @@ from ccassist.bench.alike import Say
 from ccassist.bench.cell import Reduced
 from ccassist.bench.outliers import RARE
 from ccassist.bench.repeats import mean, pooled
+from ccassist.coverage import student
 from ccassist.findings import Finding, warning
-from ccassist.measured import Number, budget, degrees, nominal, standard, student
+from ccassist.measured import Number, budget, degrees, nominal, standard
 
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 
 from ccassist.bench.repeats import mean, pooled
-from ccassist.measured import student
+from ccassist.coverage import student
 from ccassist.quadrature import places
 
 RARE = 0.005  # chance at which anything is said of clean readings, for each test of one series

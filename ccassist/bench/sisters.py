@@ -11,9 +11,10 @@ from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.outliers import RARE
 from ccassist.bench.slips import refill_in, refills, unit_slip
+from ccassist.coverage import student
 from ccassist.engine.relations import bore_area
 from ccassist.findings import Finding, warning
-from ccassist.measured import Number, budget, degrees, nominal, standard, student
+from ccassist.measured import Number, budget, degrees, nominal, standard
 from ccassist.terms import Kind, term
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"

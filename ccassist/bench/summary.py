@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from ccassist.bench.cell import Reduced
 from ccassist.bench.repeats import mean
-from ccassist.measured import Cause, budget, student
+from ccassist.coverage import student
+from ccassist.measured import Cause, budget
 
 REMEDY = "more repeats"  # as the cause of a mean's repeat scatter says it
 

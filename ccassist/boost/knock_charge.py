@@ -14,6 +14,7 @@ from ccassist.boost.knock_draws import COMMON, NOTHING_OWN, Common, drawn
 from ccassist.boost.knock_equal import equal_knock_ratio
 from ccassist.boost.numbers import plain
 from ccassist.boost.trapped import Geometry
+from ccassist.coverage import middle_of
 from ccassist.findings import Finding
 
 _STEPS = 5  # of the secant: three reach a thousandth of a ratio
@@ -118,8 +119,6 @@ def natural_ratio(
     """
     import numpy as np
 
-    from ccassist.measured import COVERAGE
-
     target = builder(geometry, air, habit)(plain(geometry.static_ratio))
     centre = habit.burn_centre if natural_centre is None else natural_centre
     natural = builder(geometry, aspirated(air), replace(habit, burn_centre=centre))
@@ -133,8 +132,8 @@ def natural_ratio(
         return np.log(knock_integrals(draws.shared(natural(ratios)), delay=draws.delay)) - wanted
 
     ratios = _secant(lacking, np.full_like(wanted, ratio))
-    low, high = np.quantile(ratios, [(1 - COVERAGE) / 2, (1 + COVERAGE) / 2])
-    return NaturalRatio(ratio=ratio, low=float(low), high=float(high), draws=ratios), findings
+    low, high = middle_of(ratios)
+    return NaturalRatio(ratio=ratio, low=low, high=high, draws=ratios), findings
 
 
 def _secant(lacking: Callable[[Any], Any], start: Any) -> Any:

@@ -15,6 +15,7 @@ from ccassist.boost.burn_case import Case
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_draws import COMMON, OWN, Common, Own, drawn
 from ccassist.boost.knock_refusals import OCTANE_RANGE, refusals, remarks
+from ccassist.coverage import middle_of
 from ccassist.findings import Finding, warning
 
 
@@ -67,8 +68,6 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
     """The difference with what the draws say of it."""
     import numpy as np
 
-    from ccassist.measured import COVERAGE
-
     draws = drawn(common, own)
     known = knock_integrals(draws.shared(baseline), delay=draws.delay)
     fuel = baseline.operating.octane
@@ -78,11 +77,11 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
 
     together = differences(draws.shared(candidate))
     apart = differences(draws.unshared(draws.shared(candidate)))
-    low, high = np.quantile(apart, [(1 - COVERAGE) / 2, (1 + COVERAGE) / 2])
+    low, high = middle_of(apart)
     return OctaneDifference(
         octane=octane,
-        low=float(low),
-        high=float(high),
+        low=low,
+        high=high,
         common=float(np.std(together)),
         overall=float(np.std(apart)),
         harder=float(np.mean(apart > 0)),

@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable, Spacer
 from ccassist import assembly_words as whole_words
 from ccassist.assembly import compare_assembly
 from ccassist.display import show, show_value
-from ccassist.measured import Value
+from ccassist.measured import Value, computed
 from ccassist.paper.figures import apart_text, bare, given, sign_words, span
 from ccassist.paper.furniture import Cell, Entry, Line, Mark, labelled, prose, subheading, table, together
 from ccassist.paper.notices import notices
@@ -125,7 +125,7 @@ def _spread(sheet: Sheet, spread: Spread) -> list[Entry]:
     apart = [Line(apart_text(spread, system))]
     if spread.expanded == spread.expanded and not is_shown(spread):
         apart.append(Line("none shown at this ±", SLANT, shade=GREY))
-    mean = Value(key=key, number=spread.average, origin="computed")
+    mean = computed(key, spread.average)
     unit = shown_unit(term(key), system)
     return [term(key).name, *ends, Cell(*apart), _number(mean, system, f" {unit}" if unit else "", doubt=True)]
 

@@ -15,7 +15,7 @@ from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import build
 from ccassist.engine.relations import RELATIONS
 from ccassist.job.choices import CHOICE_TERMS
-from ccassist.measured import Number, Value, nominal
+from ccassist.measured import Number, computed, nominal
 from ccassist.plan.balance.assign import Assignment, assign_both, assign_pistons
 from ccassist.plan.balance.window import Cell
 from ccassist.plan.combine.candidates import STACK, inputs_of
@@ -83,10 +83,7 @@ def best_swap(cylinders: Sequence[Cylinder]) -> Swap | None:
         found = fitted.assigned()
     except (ValueError, ZeroDivisionError):
         return None  # some exchange gives no engine at all
-    after = [
-        (c.number, Value(key=key, number=fitted.number(cell), origin="computed"))
-        for c, cell in zip(cylinders, found.cells, strict=True)
-    ]
+    after = [(c.number, computed(key, fitted.number(cell))) for c, cell in zip(cylinders, found.cells, strict=True)]
     spreads = [spread_of(key, [(c.number, c.values[key]) for c in cylinders]), spread_of(key, after)]
     before, then = (spread for spread in spreads if spread is not None)
     numbers = [c.number for c in cylinders]
@@ -111,10 +108,10 @@ def _each_by_itself(cylinders: Sequence[Cylinder], key: str) -> bool:
     """Whether a term was found of each: one figure, or one fill, that stands for several tells nothing between them."""
     if not all(key in c.values for c in cylinders):
         return False
-    computed = cylinders[0].values[key].origin == "computed"
-    if computed and key != "crown_volume":
+    worked_out = cylinders[0].values[key].origin == "computed"
+    if worked_out and key != "crown_volume":
         return False
-    found = [c.values.get("crown_fill", c.values[key]) if computed else c.values[key] for c in cylinders]
+    found = [c.values.get("crown_fill", c.values[key]) if worked_out else c.values[key] for c in cylinders]
     return len({id(value.number) for value in found}) == len(found)
 
 

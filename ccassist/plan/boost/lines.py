@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from ccassist.boost.equivalents import HARDEST_RUN, Convention, Equivalent
 from ccassist.boost.knock_charge import NaturalRatio
-from ccassist.measured import COVERAGE, Value
+from ccassist.coverage import middle_of
+from ccassist.measured import Value, computed
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.story import Build
 
@@ -65,24 +66,18 @@ def natural_line(knock: Knock) -> NaturalLine | None:
 
 def _difference(found: NaturalRatio, other: NaturalRatio) -> Drawn:
     """Draw by draw, so that what both share cancels."""
-    import numpy as np
-
-    low, high = np.quantile(found.draws - other.draws, [(1 - COVERAGE) / 2, (1 + COVERAGE) / 2])
-    return Drawn(value=found.ratio - other.ratio, low=float(low), high=float(high))
+    low, high = middle_of(found.draws - other.draws)
+    return Drawn(value=found.ratio - other.ratio, low=low, high=high)
 
 
 def _line(one: Equivalent, other: Equivalent | None) -> Line:
     key, number = one.convention.key, one.number
     harder = None if other is None else one.harder_than(other)
-    shown = (
-        None
-        if number is None or one.beyond
-        else Value(key=key, number=number, origin="computed", how=one.convention.meaning)
-    )
+    shown = None if number is None or one.beyond else computed(key, number, one.convention.meaning)
     return Line(
         convention=one.convention,
         figure=shown,
         beyond=one.beyond,
-        harder=None if harder is None else Value(key=key, number=harder, origin="computed", how="less the baseline's"),
+        harder=None if harder is None else computed(key, harder, "less the baseline's"),
         reason=one.reason,
     )

@@ -17,7 +17,7 @@ from ccassist.boost.equivalents import Compressed, Equivalent, compressed, equiv
 from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import Finding, warning
-from ccassist.measured import Number, Value, nominal
+from ccassist.measured import Number, Value, computed, nominal
 from ccassist.plan.boost.knock import Knock, knock_against
 from ccassist.plan.boost.stated import Running, baseline_stated, charge_stated, vouched
 from ccassist.plan.valves.cam_card import CamCard, cam_card
@@ -51,20 +51,20 @@ class Build:
     def values(self) -> dict[str, Value]:
         """Static and trapped ratio and what follows, by term, in working order."""
         found = {
-            "static_ratio": _computed("static_ratio", self.geometry.static_ratio, "as measured"),
-            "trapped_ratio": _computed("trapped_ratio", self.geometry.trapped_ratio, "slider-crank at intake closing"),
+            "static_ratio": computed("static_ratio", self.geometry.static_ratio, "as measured"),
+            "trapped_ratio": computed("trapped_ratio", self.geometry.trapped_ratio, "slider-crank at intake closing"),
         }
         if self.compressed is not None:
             state = self.compressed
             found |= {value.key: value for value in state.charge.computed}
             isentrope = "isentrope of this charge, heat capacity by temperature"
             found |= {
-                "end_pressure": _computed("end_pressure", state.end.pressure, isentrope),
-                "end_temperature": _computed("end_temperature", state.end.temperature, isentrope),
+                "end_pressure": computed("end_pressure", state.end.pressure, isentrope),
+                "end_temperature": computed("end_temperature", state.end.temperature, isentrope),
             }
             if nominal(state.trapped_ratio) > 1:
                 how = "constant exponent that ends at the same pressure"
-                found["effective_exponent"] = _computed("effective_exponent", state.effective_exponent, how)
+                found["effective_exponent"] = computed("effective_exponent", state.effective_exponent, how)
         return found
 
     @property
@@ -74,8 +74,8 @@ class Build:
             return {}
         end = self.compressed.polytropic
         return {
-            "end_pressure": _computed("end_pressure", end.pressure, "constant exponent"),
-            "end_temperature": _computed("end_temperature", end.temperature, "constant exponent"),
+            "end_pressure": computed("end_pressure", end.pressure, "constant exponent"),
+            "end_temperature": computed("end_temperature", end.temperature, "constant exponent"),
         }
 
 
@@ -249,7 +249,7 @@ def _cylinder(cylinder: Cylinder, card: CamCard, conditions: Conditions | None) 
     reach = card.reach("intake_closing") if card.phased("intake") else None
     ends = () if reach is None else (reach.earliest, reach.latest)
     phased = [
-        _computed("trapped_ratio", geometry.closing_at(end.number).trapped_ratio, f"intake cam {end.how}")
+        computed("trapped_ratio", geometry.closing_at(end.number).trapped_ratio, f"intake cam {end.how}")
         for end in ends
     ]
     return CylinderStory(
@@ -286,7 +286,7 @@ def _curve(geometry: Geometry, closings: Sequence[float]) -> tuple[CurvePoint, .
     return tuple(
         CurvePoint(
             intake_closing=at,
-            trapped_ratio=_computed("trapped_ratio", geometry.closing_at(at).trapped_ratio, "slider-crank"),
+            trapped_ratio=computed("trapped_ratio", geometry.closing_at(at).trapped_ratio, "slider-crank"),
         )
         for at in closings
     )
@@ -304,10 +304,6 @@ def _asked(card: CamCard, cylinders: Sequence[CylinderStory]) -> list[Finding]:
             place="cam.intake_closing",
         )
     ]
-
-
-def _computed(key: str, number: Number, how: str) -> Value:
-    return Value(key=key, number=number, origin="computed", how=how)
 
 
 __all__ = ["CURVE", "BoostStory", "Build", "CurvePoint", "CylinderStory", "boost_story", "build_of", "geometry_of"]

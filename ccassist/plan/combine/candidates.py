@@ -17,7 +17,7 @@ from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import InputError, error, errors
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
-from ccassist.measured import Number, Value, nominal
+from ccassist.measured import Number, Value, means, nominal
 from ccassist.plan.machining.skim import skim_volume
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.precedence import OPENING
@@ -121,7 +121,7 @@ def candidates(survey: Survey) -> Candidates:
     card = cam_card(survey)
     if errors(card.findings):
         raise InputError(errors(card.findings))
-    engine = {**_means([inputs_of(c) for c in survey.cylinders]), "cylinders": float(survey.job.cylinders)}
+    engine = {**means([inputs_of(c) for c in survey.cylinders]), "cylinders": float(survey.job.cylinders)}
     if card.intake_closing is not None:
         engine["intake_closing"] = card.intake_closing.number
     choices = survey.cylinders[0].choices
@@ -142,12 +142,6 @@ def inputs_of(cylinder: Cylinder) -> dict[str, Number]:
     if crown is None:
         return known
     return {**{k: n for k, n in known.items() if k not in FILL_READINGS}, "crown_volume": crown.number}
-
-
-def _means(known: Sequence[Mapping[str, Number]]) -> dict[str, Number]:
-    """The mean of every input that all cylinders have."""
-    common = set.intersection(*(set(k) for k in known))
-    return {key: sum(k[key] for k in known) / len(known) for key in known[0] if key in common}
 
 
 def _base(engine: Mapping[str, Number], states: set[str], choices: Choices) -> dict[str, Number]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ccassist.job.choices import WEIGHTS
-from ccassist.measured import Number, Value
+from ccassist.measured import Number, Value, computed
 from ccassist.plan.combine.candidates import Candidates, Option
 
 
@@ -24,7 +24,7 @@ def weight_changes(offered: Candidates, parts: Sequence[Option]) -> Mapping[str,
             found[part.kind] = 0.0
         elif key in part.values:
             found[part.kind] = part.values[key].number - own
-    return {kind: Value(key="weight_change", number=number, origin="computed") for kind, number in found.items()}
+    return {kind: computed("weight_change", number) for kind, number in found.items()}
 
 
 def _own_weight(offered: Candidates, axis: Sequence[Option]) -> Number | None:

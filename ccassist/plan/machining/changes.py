@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.findings import Finding, InputError, error
-from ccassist.measured import Number, Value, nominal
+from ccassist.measured import Number, Value, computed, nominal
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.cuts import Cuts, Inputs, cut_deck, cut_head, fit_gasket, net_of_fill
 from ccassist.plan.machining.limits import cannot, noticed
@@ -40,7 +40,7 @@ class Machined:
         old, new = self.before.values.get(key), self.after.values.get(key)
         if old is None or new is None:
             return None
-        return Value(key=key, number=new.number - old.number, origin="computed", how="after less before")
+        return computed(key, new.number - old.number, "after less before")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.export import value_to_dict
 from ccassist.judge import decide
-from ccassist.measured import Number, Value, nominal
+from ccassist.measured import Number, computed, nominal
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 
@@ -74,4 +74,4 @@ def _moved(row: Machined, key: str, system: str) -> dict[str, Any]:
 
 
 def _number(key: str, number: Number, system: str) -> dict[str, Any]:
-    return value_to_dict(Value(key=key, number=number, origin="computed"), system)
+    return value_to_dict(computed(key, number), system)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ccassist.findings import InputError, error
-from ccassist.measured import Number
+from ccassist.measured import Number, means
 from ccassist.quantity import parse
 from ccassist.results import Survey
 from ccassist.terms import Term, find, nearest
@@ -77,7 +77,7 @@ def cases(survey: Survey, cylinder: int | None) -> list[Case]:
     count = float(survey.job.cylinders)
     known: list[Case] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
     if len(chosen) > 1:
-        known.append((None, _average([k for _, k in known])))
+        known.append((None, means([k for _, k in known])))
     return known
 
 
@@ -91,12 +91,6 @@ def check_cylinder(survey: Survey, cylinder: int | None) -> None:
     if cylinder is not None and not 1 <= cylinder <= len(survey.cylinders):
         right = f"there are cylinders 1 to {len(survey.cylinders)}"
         raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
-
-
-def _average(known: Sequence[dict[str, Number]]) -> dict[str, Number]:
-    """The mean of every input that all cylinders have."""
-    common = set.intersection(*(set(k) for k in known))
-    return {key: sum(k[key] for k in known) / len(known) for key in known[0] if key in common}
 
 
 def who(cylinder: int | None) -> str:

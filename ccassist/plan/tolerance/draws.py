@@ -13,8 +13,9 @@ from typing import Any
 
 from uncertainties.core import Variable
 
+from ccassist.coverage import middle_of
 from ccassist.engine.mathematics import Mathematics, arrays
-from ccassist.measured import COVERAGE, SHAPES, Cause
+from ccassist.measured import SHAPES, cause_of
 
 DRAWS, SEED = 20_000, 8_800  # the same draws every time, so that the same job gives the same band
 Evaluate = Callable[[Mapping[Variable, Any], Mathematics], Any]
@@ -35,8 +36,7 @@ def drawn_band(variables: Sequence[Variable], evaluate: Evaluate) -> tuple[float
     kept = got[np.isfinite(got)]
     if len(kept) < 0.99 * DRAWS:
         return math.nan, math.nan
-    low, high = np.quantile(kept, [(1 - COVERAGE) / 2, (1 + COVERAGE) / 2])
-    return float(low), float(high)
+    return middle_of(kept)
 
 
 def draws(variables: Sequence[Variable]) -> dict[Variable, Any]:
@@ -47,7 +47,7 @@ def draws(variables: Sequence[Variable]) -> dict[Variable, Any]:
     looseness: dict[object, Any] = {}
     found: dict[Variable, Any] = {}
     for variable in sorted(variables, key=_order):
-        cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name="unnamed")
+        cause = cause_of(variable)
         size = float(variable.std_dev)
         if cause.shape == "rectangular":
             found[variable] = size * SHAPES[cause.shape] * chance.uniform(-1, 1, DRAWS)
@@ -65,5 +65,5 @@ def draws(variables: Sequence[Variable]) -> dict[Variable, Any]:
 
 def _order(variable: Variable) -> tuple[str, float]:
     """The order of drawing, which must not hang on how the variables happen to be stored."""
-    cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name="unnamed")
+    cause = cause_of(variable)
     return f"{cause.key} {cause.name} {cause.pool}", float(variable.std_dev)

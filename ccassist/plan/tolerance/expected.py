@@ -15,10 +15,11 @@ from typing import Any
 
 from uncertainties.core import AffineScalarFunc, Variable
 
+from ccassist.coverage import student
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.findings import InputError, error
-from ccassist.measured import SHAPES, Cause, Number, budget, doubt, expand, half_width, nominal, student
+from ccassist.measured import SHAPES, Cause, Number, budget, cause_of, doubt, expand, half_width, nominal
 from ccassist.plan.tolerance.draws import drawn_band
 from ccassist.solve.ask import held_terms
 from ccassist.solve.question import FILL_READINGS
@@ -148,8 +149,7 @@ def worst_case(stood: Stand) -> Span:
         held = {v: way * _limit(v) for v, way in zip(stood.limits.values(), corner, strict=True)}
         for side in (-1, 1):
             ends.append(_target_at(stood, {**held, **{v: side * size for v, size in measured.items()}}))
-    broken = any(math.isnan(end) for end in ends)
-    return Span(low=math.nan, high=math.nan) if broken else Span(low=min(ends), high=max(ends))
+    return _over(ends)
 
 
 def drawn(stood: Stand) -> Span:
@@ -199,7 +199,10 @@ def inputs_at(known: Mapping[str, Number], effects: Mapping[Variable, Any]) -> d
 
 def envelope(spans: Sequence[Span]) -> Span:
     """From the lowest end to the highest of several bands."""
-    ends = [end for span in spans for end in (span.low, span.high)]
+    return _over([end for span in spans for end in (span.low, span.high)])
+
+
+def _over(ends: Sequence[float]) -> Span:
     broken = any(math.isnan(end) for end in ends)
     return Span(low=math.nan, high=math.nan) if broken else Span(low=min(ends), high=max(ends))
 
@@ -238,7 +241,7 @@ def _effects(number: Number) -> dict[Variable, float]:
 
 def _limit(variable: Variable) -> float:
     """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
-    cause = variable.tag if isinstance(variable.tag, Cause) else Cause(name="unnamed")
+    cause = cause_of(variable)
     factor = student(cause.dof) if cause.shape == "normal" else SHAPES[cause.shape]
     return float(variable.std_dev) * factor
 

@@ -13,7 +13,7 @@ from ccassist.closing import lift_basis
 from ccassist.display import show_number
 from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
 from ccassist.findings import Finding, error, warning
-from ccassist.measured import Number, Value, differ, nominal
+from ccassist.measured import Number, Value, computed, differ, nominal
 from ccassist.results import Survey
 from ccassist.terms import term
 
@@ -87,8 +87,8 @@ class CamCard:
         least = opening.latest.number + closing.earliest.number
         most = opening.earliest.number + closing.latest.number
         return (
-            Value(key="valve_overlap", number=least, origin="computed", how="cams farthest apart"),
-            Value(key="valve_overlap", number=most, origin="computed", how="cams closest together"),
+            computed("valve_overlap", least, "cams farthest apart"),
+            computed("valve_overlap", most, "cams closest together"),
         )
 
 
@@ -105,9 +105,7 @@ def cam_card(survey: Survey, system: str | None = None) -> CamCard:
         if differ(stated[key].number, found[key], hair=1e-9):
             findings.append(_contradiction(stated[key], found[key], numbers, survey))
     values = {
-        key: stated[key]
-        if key in stated
-        else Value(key=key, number=found[key], origin="computed", how=f"worked out: {how[key]}")
+        key: stated[key] if key in stated else computed(key, found[key], f"worked out: {how[key]}")
         for key in CARD
         if key in found
     }
@@ -131,7 +129,7 @@ def _phase(stated: Mapping[str, Value], valve: str, way: str) -> Number:
 
 
 def _moved(value: Value, by: Number, how: str) -> Value:
-    return Value(key=value.key, number=advanced(value.key, value.number, by), origin="computed", how=how)
+    return computed(value.key, advanced(value.key, value.number, by), how)
 
 
 def _contradiction(stated: Value, made: Number, taken: Mapping[str, Number], survey: Survey) -> Finding:

@@ -17,7 +17,7 @@ from ccassist.engine.cam import lobe_lift, valve_lift
 from ccassist.engine.lift_curve import FULLNESS, Readings, assumed_half, assumed_lift, through
 from ccassist.engine.mathematics import uncertain
 from ccassist.findings import Finding, error, warning
-from ccassist.measured import Cause, Number, Value, differ, half_width, nominal
+from ccassist.measured import Cause, Number, Value, computed, differ, half_width, nominal
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.results import Survey
 from ccassist.terms import term
@@ -66,7 +66,7 @@ def lifts_of(survey: Survey, valve: str) -> Lifts:
     lobe = None
     if "lobe_height" in stated and "base_circle" in stated:
         number = lobe_lift(stated["lobe_height"].number, stated["base_circle"].number)
-        lobe = Value(key="lobe_lift", number=number, origin="computed", how="over the nose less base circle")
+        lobe = computed("lobe_lift", number, "over the nose less base circle")
     lash = _lash(survey, stated)
     ratio = _ratio(survey, valve)
     needs = {"lobe_height": lobe, "base_circle": lobe, "rocker_ratio": ratio, "lash": lash}
@@ -74,7 +74,7 @@ def lifts_of(survey: Survey, valve: str) -> Lifts:
     made = None
     if lobe is not None and ratio is not None and lash is not None:
         number = valve_lift(lobe.number, ratio, lash)
-        made = Value(key="valve_lift", number=number, origin="computed", how="lobe lift × rocker ratio − lash")
+        made = computed("valve_lift", number, "lobe lift × rocker ratio − lash")
     said = stated.get("valve_lift")
     findings = _disagree(said, made, valve, survey) if said and made else ()
     return Lifts(lobe=lobe, valve=said or made, lacking=() if said else lacking, findings=findings)

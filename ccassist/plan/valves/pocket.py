@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ccassist.engine import crown_shapes
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
-from ccassist.measured import Number, Value, expand, nominal
+from ccassist.measured import Number, Value, computed, expand, nominal
 from ccassist.plan.valves.place import Place
 from ccassist.results import Survey
 
@@ -74,7 +74,7 @@ def _without_pocket(place: Place) -> Place:
 
 
 def _value(key: str, number: Number) -> Value:
-    return Value(key=key, number=number, origin="computed", how="needed for the gap wanted")
+    return computed(key, number, "needed for the gap wanted")
 
 
 def _edge(radius: Number, angle: Number, depth: Number) -> Number:

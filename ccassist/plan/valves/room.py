@@ -15,7 +15,7 @@ from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
 from ccassist.findings import Finding, note, warning
 from ccassist.judge import Verdict, decide
-from ccassist.measured import Cause, Number, Value, half_width, nominal
+from ccassist.measured import Cause, Number, Value, computed, half_width, nominal
 from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
@@ -178,7 +178,7 @@ def _made(survey: Survey, valve: str) -> tuple[Value | None, Value | None]:
     m = uncertain()
     number = geometry.depth_at_rim(depth.number, stated["valve_diameter"].number, stated["valve_angle"].number, m=m)
     how = f"the pocket {says}"
-    return Value(key="pocket_along_valve", number=number, origin="computed", how=how), holder.get("pocket_diameter")
+    return computed("pocket_along_valve", number, how), holder.get("pocket_diameter")
 
 
 def _place(
@@ -211,7 +211,7 @@ def _nearest(place: Place) -> Nearest:
     ends = (place.curve.low, place.curve.high)
     return Nearest(
         cylinder=place.cylinder,
-        gap=Value(key="valve_gap", number=place.number_at(at), origin="computed", how="least over angle and phasing"),
+        gap=computed("valve_gap", place.number_at(at), "least over angle and phasing"),
         crank=at - phase,
         phase=phase,
         lift=place.curve.at(at),
@@ -239,7 +239,7 @@ def _radial(places: tuple[Place, ...], diameter: Value | None) -> Value | None:
     if diameter is None or not reaches:
         return None
     number = diameter.number / 2 - max(reaches, key=nominal)
-    return Value(key="radial_gap", number=number, origin="computed", how="pocket's radius less the reach of the rim")
+    return computed("radial_gap", number, "pocket's radius less the reach of the rim")
 
 
 def _findings(survey: Survey, valve: str, nearest: tuple[Nearest, ...], places: tuple[Place, ...]) -> list[Finding]:
