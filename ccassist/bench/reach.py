@@ -13,8 +13,8 @@ from ccassist.terms import Kind, term
 _READS = {Kind.VOLUME: "volumes", Kind.MASS: "masses", Kind.LENGTH: "lengths"}
 _YOURS = "name the one that was used, or describe yours in an [instrument] section"
 _REFILLS = {
-    "burette": 'start = ["0 ml", "0 ml"], end = ["50 ml", "12.4 ml"]',
-    "syringes": 'full = 1, each = "60 ml", rest = "12.4 ml"',
+    "burette": "each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
+    "syringes": "such as full 1, each 60 ml, rest 12.4 ml",
 }
 
 
@@ -53,7 +53,7 @@ def _delivered(tool: Instrument, row: Reading) -> Finding | None:
     most = max(deliveries(row), default=0.0)
     if not tool.holds(most):
         wrong = f"{_named(tool)} cannot deliver {_shown(most, unit)} at once: it holds {_shown(tool.capacity, unit)}"
-        right = f"give the refills: {_REFILLS[row.method.key]}"
+        right = f"give the refills, {_REFILLS[row.method.key]}"
         return error("over-capacity", wrong, read=row.said, right=right)
     beyond = next((q for q in scale if not tool.holds(q.value)), None)
     if beyond is None:

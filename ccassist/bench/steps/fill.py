@@ -25,7 +25,7 @@ BY_BURETTE = Method(
     ),
     how=(
         "Run the tip clear of air, wipe off the hanging drop, read the bottom of the meniscus at eye level.",
-        "If it had to be refilled, give every start and every end: each refill is a delivery of its own.",
+        "If it had to be refilled, give every start, then every end, a semicolon between: 0; 0, then 50; 12.4.",
         "If the level falls afterwards, top up and read again at 30, 60 and 120 s: that shows the leak.",
     ),
 )
