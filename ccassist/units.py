@@ -4,6 +4,10 @@ Pint is given only names from this list, never a user's text, and is loaded
 when the first quantity is converted.  Factors are taken from Pint in exact
 decimal arithmetic, so that one cubic inch is 16.387064 cm³ and not a float
 that is nearly so (NIST SP 811, 2008, appendix B.8).
+
+Pint's own file defines a thousand units, and reading it takes longer than all
+else that a command does: the registry is given the few that are written here.
+The tests hold each against Pint's own.
 """
 
 from __future__ import annotations
@@ -92,6 +96,39 @@ _SHOWN: dict[Kind, tuple[str, str]] = {
 SYSTEMS = ("metric", "imperial")
 
 
+# What the units above are made of, in Pint's form; exact by definition (NIST SP 811, 2008, appendix B.8).
+_DEFINITIONS = (
+    "micro- = 1e-6",
+    "milli- = 1e-3",
+    "centi- = 1e-2",
+    "hecto- = 1e2",
+    "kilo- = 1e3",
+    "meter = [length]",
+    "inch = 0.0254 * meter",
+    "thou = inch / 1000",
+    "foot = 12 * inch",
+    "liter = 0.001 * meter ** 3",
+    "gram = [mass]",
+    "pound = 0.45359237 * kilogram",
+    "ounce = pound / 16",
+    "second = [time]",
+    "minute = 60 * second",
+    "radian = []",
+    "degree = 3.141592653589793238462643383279502884 / 180 * radian",
+    "turn = 360 * degree",
+    "kelvin = [temperature]; offset: 0",
+    "degree_Celsius = kelvin; offset: 273.15",
+    "degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9",
+    "pascal = kilogram / meter / second ** 2",
+    "bar = 100000 * pascal",
+    "standard_gravity = 9.80665 * meter / second ** 2",
+    "psi = pound * standard_gravity / inch ** 2",
+    "mercury_column = 13595.1 * kilogram / meter ** 3 * standard_gravity",
+    "mmHg = millimeter * mercury_column",
+    "inch_Hg = inch * mercury_column",
+)
+
+
 @dataclass(frozen=True)
 class Conversion:
     """SI = number × scale + zero; a difference (a ±) is scaled only."""
@@ -107,7 +144,7 @@ def registry() -> Any:
 
     from pint import UnitRegistry
 
-    return UnitRegistry(non_int_type=Decimal)
+    return UnitRegistry(_DEFINITIONS, non_int_type=Decimal)
 
 
 @cache

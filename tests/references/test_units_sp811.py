@@ -7,15 +7,25 @@ pound (1959), standard gravity (CGPM 1901), litre (CGPM 1964).
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from math import pi
 
 import pytest
+from pint import UnitRegistry
 
 from ccassist.findings import InputError
 from ccassist.quantity import in_unit, parse
 from ccassist.terms import Kind
-from ccassist.units import UNITS, conversion, registry, units_of
+from ccassist.units import SI, UNITS, Conversion, conversion, units_of
+
+
+@cache
+def whole_library() -> UnitRegistry:
+    """Pint with all of its own definitions."""
+    return UnitRegistry(non_int_type=Decimal)
+
 
 INCH = Fraction("0.0254")
 POUND = Fraction("0.45359237")
@@ -163,8 +173,22 @@ def test_mil_is_refused(text: str, key: str) -> None:
 
 def test_mil_is_an_angle_in_the_unit_library() -> None:
     """Why it must not come from there: Pint reads it so."""
-    assert registry()("1 mil").dimensionality == registry()("1 radian").dimensionality
+    pint = whole_library()
+    assert pint("1 mil").dimensionality == pint("1 radian").dimensionality
     assert "mil" not in UNITS
+
+
+@pytest.mark.parametrize("unit", [unit for unit, (_, name) in UNITS.items() if name not in ("", "percent")])
+def test_the_few_definitions_are_those_of_the_unit_library(unit: str) -> None:
+    """Pint's own definitions give the same float, for every unit that may be written."""
+    kind, name = UNITS[unit]
+    make = whole_library().Quantity
+    if kind is Kind.TEMPERATURE:
+        scale = make(Decimal(1), name if name == "kelvin" else f"delta_{name}").to("kelvin")
+        zero = make(Decimal(0), name).to("kelvin")
+        assert conversion(unit) == Conversion(float(scale.magnitude), float(zero.magnitude))
+    else:
+        assert conversion(unit) == Conversion(float(make(Decimal(1), name).to(SI[kind]).magnitude))
 
 
 @pytest.mark.parametrize("kind", [k for k in Kind if k is not Kind.COUNT])
