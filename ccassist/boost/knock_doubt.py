@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -30,9 +30,9 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Any:
     """
     keys = tuple(key for key in MEASURED if key != _same(but))
     own, other = ([_of(one, key) for key in keys] for one in (stand, baseline))
-    beyond = [too_doubtful(keys, numbers, _cases(one, keys)) for one, numbers in ((stand, own), (baseline, other))]
-    if any(beyond):
-        raise NotPossible(next(filter(None, beyond)))
+    beyond = too_doubtful(stand, keys) or too_doubtful(baseline, keys)
+    if beyond:
+        raise NotPossible(beyond)
 
     def difference(*numbers: float) -> float:
         here, there = numbers[: len(keys)], numbers[len(keys) :]
@@ -42,17 +42,15 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Any:
     return propagate(difference, *own, *other)
 
 
-def too_doubtful(keys: Sequence[str], numbers: Sequence[Any], case_of: Callable[..., Case]) -> str:
-    """Why a difference has no ±: within it no engine can be so; nothing where it has one.
-
-    ``numbers`` of the terms ``keys``; ``case_of`` takes them as floats, SI.
-    """
-    here = [plain(number) for number in numbers]
-    for place, (key, number) in enumerate(zip(keys, numbers, strict=True)):
-        spread = number.std_dev if is_uncertain(number) else 0.0
+def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
+    """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one."""
+    here = {key: float(plain(_of(stand, key))) for key in keys}
+    for key, number in here.items():
+        doubted = _of(stand, key)
+        spread = doubted.std_dev if is_uncertain(doubted) else 0.0
         low, high = term(key).possible
-        for end in (here[place] - spread, here[place] + spread) if math.isfinite(spread) else ():
-            if not low <= end <= high or unsound(case_of(*here[:place], end, *here[place + 1 :])):
+        for end in (number - spread, number + spread) if math.isfinite(spread) else ():
+            if not low <= end <= high or unsound(_at(stand, {**here, key: end}).case):
                 return f"the ± of the {term(key).name} reaches beyond what an engine can have: state it closer"
     return ""
 
@@ -68,11 +66,6 @@ def draws_doubt(case: Case, baseline: Case, key: str, per_octane: float) -> tupl
     return doubt(spread * abs(per_octane), cause), findings
 
 
-def _cases(stand: Stand, keys: Sequence[str]) -> Callable[..., Case]:
-    """Numbers of these terms -> the case."""
-    return lambda *numbers: _at(stand, dict(zip(keys, numbers, strict=True))).case
-
-
 def _same(key: str) -> str:
     return "manifold_pressure" if key == "boost_gauge" else key
 
@@ -81,10 +74,9 @@ def _of(stand: Stand, key: str) -> Any:
     return stand.conditions[key] if key == "manifold_pressure" else getattr(stand.geometry, key)
 
 
-def _at(stand: Stand, numbers: dict[str, float]) -> Stand:
+def _at(stand: Stand, numbers: Mapping[str, float]) -> Stand:
     """The engine at other numbers, the pressure put in its place without a word on where it comes from."""
-    values = dict(stand.conditions.values)
-    if "manifold_pressure" in numbers:
-        pressure = numbers.pop("manifold_pressure")
-        values["manifold_pressure"] = replace(values["manifold_pressure"], number=pressure)
-    return replace(stand.but(**numbers), conditions=replace(stand.conditions, values=values))
+    values, others = dict(stand.conditions.values), dict(numbers)
+    if "manifold_pressure" in others:
+        values["manifold_pressure"] = replace(values["manifold_pressure"], number=others.pop("manifold_pressure"))
+    return replace(stand.but(**others), conditions=replace(stand.conditions, values=values))

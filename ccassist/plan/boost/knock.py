@@ -9,22 +9,20 @@ correlations between the two.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from ccassist.boost.burn_case import Case
-from ccassist.boost.charge import charge
-from ccassist.boost.conditions import Conditions
-from ccassist.boost.knock_charge import Habit, NaturalRatio, case_of, natural_ratio
-from ccassist.boost.knock_compare import OctaneDifference, compare, octane_difference
-from ccassist.boost.knock_doubt import MEASURED, too_doubtful
-from ccassist.boost.numbers import propagate
+from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
+from ccassist.boost.knock_compare import OctaneDifference, compare
+from ccassist.boost.knock_doubt import measured_difference, too_doubtful
+from ccassist.boost.stand import Stand
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import Finding, error, note
-from ccassist.measured import Number, Value, expand
+from ccassist.measured import SHAPES, Value, expand
 from ccassist.plan.boost.stated import Running, vouched
 from ccassist.terms import term
 
-_SIGMA = 1.959963984540054  # of a normal, from standard deviation to the half-width that holds 95 %
+_SIGMA = SHAPES["normal"]  # from standard deviation to the half-width that holds 95 %
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,36 +57,6 @@ class Knock:
     findings: tuple[Finding, ...] = field(default=())
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Side:
-    """One of the two engines, ready for its case."""
-
-    geometry: Geometry
-    conditions: Conditions
-    habit: Habit
-
-    @property
-    def case(self) -> Case:
-        return case_of(self.geometry, charge(self.conditions, self.geometry.static_ratio), self.habit)
-
-    @property
-    def doubtful(self) -> tuple[Number, Number, Number]:
-        """Static ratio, intake closing and manifold pressure: what was measured or stated and decides."""
-        return self.geometry.static_ratio, self.geometry.intake_closing, self.conditions["manifold_pressure"]
-
-    def beyond(self, section: str) -> tuple[Finding, ...]:
-        """What is so doubtful that no difference can be said."""
-        wrong = too_doubtful(MEASURED, self.doubtful, self.at)
-        return (error("knock-too-doubtful", wrong, place=section),) if wrong else ()
-
-    def at(self, ratio: float, closing: float, pressure: float) -> Case:
-        """The case at plain numbers of these three."""
-        geometry = replace(self.geometry.plain(), static_ratio=ratio, intake_closing=closing)
-        values = {**self.conditions.values}
-        values["manifold_pressure"] = replace(values["manifold_pressure"], number=pressure)
-        return replace(self, geometry=geometry, conditions=replace(self.conditions, values=values).plain()).case
-
-
 def knock_against(
     geometry: Geometry, own: Running, bore: Value | None, base_geometry: Geometry | None, base: Running | None
 ) -> Knock:
@@ -96,14 +64,15 @@ def knock_against(
     refused = unready(own, bore, base_geometry, base)
     if refused or base is None or base_geometry is None or bore is None:
         return Knock(refused=refused)
-    here, there = _side(geometry, own, bore), _side(base_geometry, base, bore)
-    if here is None or there is None:
+    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore)
+    if here is None or there is None or there.habit is None:
         return Knock()
     difference, findings = compare(there.case, here.case)
-    refused = (*(findings if difference is None else ()), *here.beyond("charge"), *there.beyond("baseline"))
+    refused = (*(findings if difference is None else ()), *_beyond(here, "charge"), *_beyond(there, "baseline"))
     if difference is None or refused:
         return Knock(refused=refused, case=here.case, baseline=there.case)
-    measured = _measured(here, there)
+    # The half-width at 95 % from what was measured or stated; NaN where a ± is not known yet.
+    measured = expand(measured_difference(here, there, but="")).expanded
     return Knock(
         difference=difference,
         low=difference.octane - math.hypot(difference.octane - difference.low, measured),
@@ -140,11 +109,18 @@ def habit_of(running: Running, bore: Value) -> Habit | None:
     )
 
 
-def _side(geometry: Geometry, running: Running, bore: Value) -> _Side | None:
-    habit = habit_of(running, bore)
+def _stand(geometry: Geometry, running: Running, bore: Value | None) -> Stand | None:
+    """One of the two engines as it stands; None where something that is never assumed is not stated of it."""
+    habit = None if bore is None else habit_of(running, bore)
     if habit is None or running.conditions is None:
         return None
-    return _Side(geometry=geometry, conditions=running.conditions, habit=habit)
+    return Stand(geometry=geometry, conditions=running.conditions, habit=habit)
+
+
+def _beyond(stand: Stand, section: str) -> tuple[Finding, ...]:
+    """What is so doubtful that no difference can be said."""
+    wrong = too_doubtful(stand)
+    return (error("knock-too-doubtful", wrong, place=section),) if wrong else ()
 
 
 def unready(
@@ -178,18 +154,9 @@ def _lacks(key: str, section: str) -> Finding:
     return note("knock-lacks", wrong, right=f"state {key} in [{section}]", place=f"{section}.{key}")
 
 
-def _measured(here: _Side, there: _Side) -> float:
-    """Half-width at 95 % of the difference from what was measured or stated; NaN where a ± is not known yet."""
-
-    def difference(*numbers: float) -> float:
-        return octane_difference(there.at(*numbers[3:]), here.at(*numbers[:3]))
-
-    carried = propagate(difference, *here.doubtful, *there.doubtful)
-    return expand(carried).expanded
-
-
-def _natural(side: _Side, centre: float) -> NaturalRatio | None:
-    return natural_ratio(side.geometry, side.conditions, side.habit, natural_centre=centre)[0]
+def _natural(stand: Stand, centre: float) -> NaturalRatio | None:
+    assert stand.habit is not None  # looked at before
+    return natural_ratio(stand.geometry, stand.conditions, stand.habit, natural_centre=centre)[0]
 
 
 __all__ = ["Knock", "habit_of", "knock_against", "unready"]
