@@ -9,9 +9,9 @@ from typing import Any, TypeVar
 
 from ccassist import compare
 from ccassist.compare import Contrast
-from ccassist.export import known
 from ccassist.findings import InputError, error
 from ccassist.measured import budget, degrees, nominal, standard
+from ccassist.plain import known
 from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.units import SI

@@ -2,43 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from ccassist.assembly import AssemblyCheck, compare_assembly
-from ccassist.bench.calibration import Calibration
-from ccassist.display import show_number, show_value
 from ccassist.judge import decide
-from ccassist.measured import Number, Value, budget, computed, expand
+from ccassist.measured import Value, budget, computed
+from ccassist.plain import known, value_to_dict
 from ccassist.results import Cylinder, Survey
 from ccassist.spread import spread_of
-from ccassist.terms import Kind, term
-from ccassist.units import SI
 from ccassist.worth import Worth, worth_text, worths
 
 SPREAD_TERMS = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
-
-
-def value_to_dict(value: Value, system: str) -> dict[str, Any]:
-    """One value: SI number, standard and expanded uncertainty, degrees of freedom, origin, words.
-
-    A ± that is not known yet is null.
-    """
-    stated = expand(value.number)
-    unknown_yet = math.isnan(stated.standard)
-    return {
-        "name": term(value.key).name,
-        "value": stated.value,
-        "unit": SI.get(term(value.key).kind, ""),
-        "standard_uncertainty": None if unknown_yet else stated.standard,
-        "expanded_uncertainty": None if unknown_yet else stated.expanded,
-        "coverage_factor": None if unknown_yet else stated.factor,
-        "degrees_of_freedom": known(stated.dof),
-        "origin": value.origin,
-        "how": value.how,
-        "line": value.line,
-        "text": show_value(value, system=system),
-    }
 
 
 def budget_to_list(value: Value) -> list[dict[str, Any]]:
@@ -93,49 +67,6 @@ def _one_more(worth: Worth, system: str) -> dict[str, Any]:
     }
 
 
-def calibration_to_dict(made: Calibration) -> dict[str, Any]:
-    """One calibration: its steps, the line about their middle, and the range for which it holds, SI."""
-    height, slope = expand(made.height), expand(made.slope)
-    return {
-        "instrument": made.instrument,
-        "date": str(made.made) if made.made else None,
-        "due": str(made.due) if made.due else None,
-        "steps": [
-            {
-                "says": step.says,
-                "true": step.volume,
-                "error": step.volume - step.says,
-                "off_the_line": off,
-                "line": step.reading.line,
-            }
-            for step, off in zip(made.steps, made.residuals, strict=True)
-        ],
-        "unit": SI[Kind.VOLUME],
-        "middle": made.line.middle,
-        "height": height.value,
-        "height_expanded_uncertainty": known(height.expanded),
-        "slope": slope.value,
-        "slope_expanded_uncertainty": known(slope.expanded),
-        "scatter": made.scatter,
-        "degrees_of_freedom": made.line.dof,
-        "bend_shown": None if made.bend is None else made.bend.shown,
-        "range": [made.low, made.high],
-        "read_upwards": made.rises,
-    }
-
-
-def known(number: float) -> float | None:
-    """JSON has no word for a number that is not known or has no end."""
-    return number if math.isfinite(number) else None
-
-
-def number_to_dict(key: str, number: Number, system: str) -> dict[str, Any]:
-    """A number of a term, SI, with its ± and its words."""
-    stated = expand(number)
-    text = show_number(key, number, system=system)
-    return {"value": stated.value, "expanded_uncertainty": known(stated.expanded), "text": text}
-
-
 def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
     """One cylinder measured as a whole against the sum of its parts, SI."""
     return {
@@ -172,7 +103,7 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
         "format": 1,
         "job": {"file": survey.job.file, **survey.job.about},
         "cylinders": [_cylinder(c, survey, shown) for c in survey.cylinders],
-        "calibrations": [calibration_to_dict(made) for made in survey.calibrations.values()],
+        "calibrations": [made.to_dict() for made in survey.calibrations.values()],
         "engine": {key: value_to_dict(v, shown) for key, v in survey.whole.items()},
         "spread": spreads,
         "whole_against_parts": [assembly_to_dict(check, shown) for check in compare_assembly(survey)],

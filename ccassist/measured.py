@@ -91,7 +91,7 @@ class Value:
 
     def to_dict(self, system: str = "metric") -> dict[str, Any]:
         """Plain data, SI, with its origin and its words; ``system`` : units of the text."""
-        from ccassist.export import value_to_dict
+        from ccassist.plain import value_to_dict
 
         return value_to_dict(self, system)
 

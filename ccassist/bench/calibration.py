@@ -21,7 +21,10 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import Scatter
 from ccassist.bench.straight_line import Bend, StraightLine, bend, fit
 from ccassist.findings import Finding, warning
-from ccassist.measured import Cause, Number, doubt
+from ccassist.measured import Cause, Number, doubt, expand
+from ccassist.plain import known
+from ccassist.terms import Kind
+from ccassist.units import SI
 
 LEAST_STEPS = 3
 VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal
@@ -56,10 +59,34 @@ class Calibration:
     due: date | None
 
     def to_dict(self) -> dict[str, Any]:
-        """Plain data, SI."""
-        from ccassist.export import calibration_to_dict
-
-        return calibration_to_dict(self)
+        """Plain data, SI: its steps, the line about their middle, and the range for which it holds."""
+        height, slope = expand(self.height), expand(self.slope)
+        return {
+            "instrument": self.instrument,
+            "date": str(self.made) if self.made else None,
+            "due": str(self.due) if self.due else None,
+            "steps": [
+                {
+                    "says": step.says,
+                    "true": step.volume,
+                    "error": step.volume - step.says,
+                    "off_the_line": off,
+                    "line": step.reading.line,
+                }
+                for step, off in zip(self.steps, self.residuals, strict=True)
+            ],
+            "unit": SI[Kind.VOLUME],
+            "middle": self.line.middle,
+            "height": height.value,
+            "height_expanded_uncertainty": known(height.expanded),
+            "slope": slope.value,
+            "slope_expanded_uncertainty": known(slope.expanded),
+            "scatter": self.scatter,
+            "degrees_of_freedom": self.line.dof,
+            "bend_shown": None if self.bend is None else self.bend.shown,
+            "range": [self.low, self.high],
+            "read_upwards": self.rises,
+        }
 
     @property
     def low(self) -> float:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from ccassist.export import known
 from ccassist.measured import expand, nominal
+from ccassist.plain import known
 from ccassist.plan.balance.alike import Balance
 from ccassist.plan.balance.parts import Move, Swap
 from ccassist.spread import Spread, is_shown

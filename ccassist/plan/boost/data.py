@@ -9,7 +9,7 @@ from typing import Any
 from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.export import known, value_to_dict
+from ccassist.plain import known, value_to_dict
 from ccassist.measured import Value
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ccassist.display import column_title
-from ccassist.export import value_to_dict
 from ccassist.findings import clean
+from ccassist.plain import value_to_dict
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
 from ccassist.terms import term

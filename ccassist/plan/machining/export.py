@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.export import value_to_dict
 from ccassist.judge import decide
 from ccassist.measured import Number, computed, nominal
+from ccassist.plain import value_to_dict
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 

@@ -9,10 +9,10 @@ from typing import Any
 
 from ccassist.bench.cautions import cautions
 from ccassist.display import show, show_value
-from ccassist.export import known
 from ccassist.findings import Finding
 from ccassist.judge import decide
 from ccassist.measured import Value
+from ccassist.plain import known
 from ccassist.plan.piston.checks import to_confirm
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import Row, open_points, ordered_text, rows, said_tolerance

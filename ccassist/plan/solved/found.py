@@ -9,9 +9,9 @@ from typing import Any, Generic, TypeVar
 from ccassist.closing import basis_notes
 from ccassist.display import show
 from ccassist.engine.model import Choices
-from ccassist.export import number_to_dict
 from ccassist.findings import Finding, NotPossible
 from ccassist.measured import Number
+from ccassist.plain import number_to_dict
 from ccassist.plan.solved.wish import Wish, cases, wished
 from ccassist.results import Survey
 from ccassist.solve.target import Answer, Root, solve_for

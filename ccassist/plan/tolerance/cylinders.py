@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.export import known
+from ccassist.plain import known
 from ccassist.plan.solved.wish import check_cylinder
 from ccassist.plan.tolerance.asked import Asked, asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, SEED

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from ccassist.export import value_to_dict
 from ccassist.findings import Finding
 from ccassist.measured import Value
+from ccassist.plain import value_to_dict
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import ValveRoom
