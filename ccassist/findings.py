@@ -6,7 +6,8 @@ them can be shown together.  ``CcassistError`` carries findings to the edge.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
@@ -133,6 +134,21 @@ def note(code: str, wrong: str, **more: object) -> Finding:
 def errors(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Only those that stop the work."""
     return tuple(f for f in findings if f.level is Level.ERROR)
+
+
+@contextmanager
+def placed(place: str) -> Iterator[None]:
+    """What is refused inside is said with its place, such as the option that it was read from.
+
+    >>> with placed("--to"):
+    ...     raise InputError(error("not-a-number", "no number", read="x"))
+    Traceback (most recent call last):
+    ccassist.findings.InputError: --to: read "x": no number
+    """
+    try:
+        yield
+    except InputError as refused:
+        raise InputError([finding.at(place=place) for finding in refused.findings]) from None
 
 
 def clean(text: str, limit: int = 200) -> str:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import os
 import sys
 
+from typer import Abort
+
 from ccassist.cli import app_bench, app_boost, app_engine, app_plan
 from ccassist.cli.shell import app
+from ccassist.cli.usage import Slip, in_a_line
 from ccassist.findings import CcassistError
 
 ROOMS = (app_bench, app_engine, app_plan, app_boost)  # importing them enters their commands, in this order
@@ -15,15 +18,15 @@ ROOMS = (app_bench, app_engine, app_plan, app_boost)  # importing them enters th
 def main() -> None:
     """Run the program; every fault ends in clear lines and an exit code, never in a traceback."""
     try:
-        app(prog_name="ccassist")
-    except CcassistError as fault:
+        sys.exit(app(prog_name="ccassist", standalone_mode=False))
+    except (CcassistError, Slip) as fault:
         from ccassist.cli.screen import complain
 
-        sys.exit(complain(fault))
+        sys.exit(complain(fault if isinstance(fault, CcassistError) else in_a_line(fault)))
     except BrokenPipeError:
         sys.stderr.close()  # the reader went away: nothing more to say to it
         sys.exit(0)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, Abort):
         sys.exit(130)
     except Exception as fault:
         if "CCASSIST_TRACEBACK" in os.environ:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, whole_number
 
 
 @app.command(
@@ -17,7 +17,12 @@ from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
     name: Annotated[str | None, typer.Option(help="What the engine or job is called.")] = None,
-    cylinders: Annotated[int | None, typer.Option(help="Cylinders, or chambers on the bench.")] = None,
+    cylinders: Annotated[
+        int | None,
+        typer.Option(
+            metavar="NUMBER", parser=whole_number("--cylinders"), help="Cylinders, or chambers on the bench."
+        ),
+    ] = None,
     bore: Annotated[str | None, typer.Option(help="Finished bore, such as '86.50 mm'.")] = None,
     stroke: Annotated[str | None, typer.Option(help="Stroke.")] = None,
     rod: Annotated[str | None, typer.Option(help="Rod length, centre to centre.")] = None,
@@ -50,7 +55,15 @@ def new(
 def guide(
     file: JobFile,
     step: Annotated[str | None, typer.Option(help="Go straight to this bench step.", show_default=False)] = None,
-    cylinder: Annotated[int | None, typer.Option(help="Go straight to this cylinder.", show_default=False)] = None,
+    cylinder: Annotated[
+        int | None,
+        typer.Option(
+            metavar="NUMBER",
+            parser=whole_number("--cylinder"),
+            help="Go straight to this cylinder.",
+            show_default=False,
+        ),
+    ] = None,
     plain: Annotated[bool, typer.Option(help="One line after another, for screen readers.")] = False,
 ) -> None:
     """Walk through the bench steps; every reading is saved as it is typed."""
@@ -76,9 +89,22 @@ def record(
             "--from", metavar="FORM.pdf|TABLE.csv", help="Take them from a filled form or a table.", show_default=False
         ),
     ] = None,
-    cylinder: Annotated[int | None, typer.Option(help="Cylinder (chamber) measured.", show_default=False)] = None,
+    cylinder: Annotated[
+        int | None,
+        typer.Option(
+            metavar="NUMBER",
+            parser=whole_number("--cylinder"),
+            help="Cylinder (chamber) measured.",
+            show_default=False,
+        ),
+    ] = None,
     part: Annotated[str | None, typer.Option(help="Named part measured.", show_default=False)] = None,
-    position: Annotated[int | None, typer.Option(help="Position on the part.", show_default=False)] = None,
+    position: Annotated[
+        int | None,
+        typer.Option(
+            metavar="NUMBER", parser=whole_number("--position"), help="Position on the part.", show_default=False
+        ),
+    ] = None,
     state: Annotated[str, typer.Option(help="State of the part, such as 'seats cut'.")] = "",
     instrument: Annotated[str, typer.Option(help="What it was read with.")] = "",
     fluid: Annotated[str, typer.Option(help="What was filled in.")] = "",

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, not_together
+from ccassist.cli.shell import AsJson, JobFile, Page, Units, app, checked_page, checked_units, not_together
 
 
 @app.command(
@@ -38,12 +38,12 @@ def boost(
     ] = None,
     levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
     out: Annotated[Path | None, typer.Option("--out", help="Print it to pages too, a PDF.", show_default=False)] = None,
-    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    page: Page = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only."""
-    system = checked_units(units)
+    system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
     if unknowns or targets:
         not_together("--for and --to", levers=levers, curve=curve, out=out)
         from ccassist.cli import boost_solve
@@ -57,5 +57,5 @@ def boost(
     else:
         from ccassist.cli import boost as work
 
-        code = work.run(file, system=system, as_json=as_json, with_curve=curve, out=out, page=page)
+        code = work.run(file, system=system, as_json=as_json, with_curve=curve, out=out, page=size)
     raise typer.Exit(code)

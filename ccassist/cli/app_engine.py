@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, not_together
+from ccassist.cli.shell import AsJson, JobFile, OneCylinder, Page, Units, app, checked_page, checked_units, not_together
 
 
 @app.command(epilog="Example: ccassist show myengine.toml --budget")
@@ -63,7 +63,7 @@ def solve(
     targets: Annotated[
         list[str], typer.Option("--to", metavar="TERM=VALUE", help="What it must reach; as often.", show_default=False)
     ],
-    cylinder: Annotated[int | None, typer.Option(help="Only this cylinder.", show_default=False)] = None,
+    cylinder: OneCylinder = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -87,7 +87,7 @@ def worksheet(
     out: Annotated[
         Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
     ] = None,
-    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    page: Page = None,
     unknowns: Annotated[
         list[str] | None,
         typer.Option(
@@ -105,13 +105,13 @@ def worksheet(
     units: Units = None,
 ) -> None:
     """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off; or blank forms."""
-    system = checked_units(units)
+    system, size = checked_units(units), checked_page(page)
     if blank:
         not_together("--blank", **{"for": unknowns, "to": targets})
         from ccassist.cli import blank as forms
 
-        raise typer.Exit(forms.run(file, out=out, page=page, system=system, steps=steps or []))
+        raise typer.Exit(forms.run(file, out=out, page=size, system=system, steps=steps or []))
     not_together("a worksheet that is not --blank", step=steps)
     from ccassist.cli import worksheet as work
 
-    raise typer.Exit(work.run(file, out=out, page=page, system=system, unknowns=unknowns or [], targets=targets or []))
+    raise typer.Exit(work.run(file, out=out, page=size, system=system, unknowns=unknowns or [], targets=targets or []))

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units
+from ccassist.cli.shell import AsJson, JobFile, OneCylinder, Page, Units, app, checked_page, checked_units, whole_number
 
 
 @app.command(epilog="Example: ccassist balance heads.toml")
@@ -31,17 +31,21 @@ def combine(
         list[str] | None,
         typer.Option("--within", metavar="TERM=RANGE", help="What to keep to; may be repeated.", show_default=False),
     ] = None,
-    top: Annotated[int, typer.Option("--top", metavar="ROWS", help="How many of the best to show.")] = 20,
+    top: Annotated[
+        int,
+        typer.Option("--top", metavar="ROWS", parser=whole_number("--top"), help="How many of the best to show."),
+    ] = 20,
     csv: Annotated[Path | None, typer.Option("--csv", help="Write the rows there too.", show_default=False)] = None,
     pdf: Annotated[Path | None, typer.Option("--pdf", help="Print them to pages too.", show_default=False)] = None,
-    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    page: Page = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """Every combination of the parts under [choice]: what cannot be built counted, the rest ranked."""
     from ccassist.cli import combine as work
 
-    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=page)
+    size = checked_page(page, "--pdf", printed=pdf is not None)
+    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size)
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
@@ -64,7 +68,7 @@ def tolerance(
         str | None,
         typer.Option("--band", metavar="TERM=BAND", help="Band wanted: what to ask for then.", show_default=False),
     ] = None,
-    cylinder: Annotated[int | None, typer.Option(help="Only this cylinder.", show_default=False)] = None,
+    cylinder: OneCylinder = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -145,7 +149,7 @@ def machine(
 def order(
     file: JobFile,
     out: Annotated[Path | None, typer.Option("--out", help="The PDF to write.", show_default=False)] = None,
-    page: Annotated[str, typer.Option("--page", metavar="A4|Letter", help="Page size.")] = "A4",
+    page: Page = None,
     final: Annotated[
         bool, typer.Option("--final", help="Print as final; refused while anything needed is assumed or missing.")
     ] = False,
@@ -155,8 +159,8 @@ def order(
     """The piston to be ordered: numbers, tolerances, who decides what, the sum, mistakes, checks; the sheet as PDF."""
     from ccassist.cli import order as work
 
-    system = checked_units(units)
-    raise typer.Exit(work.run(file, out=out, page=page, system=system, as_json=as_json, final=final))
+    system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
+    raise typer.Exit(work.run(file, out=out, page=size, system=system, as_json=as_json, final=final))
 
 
 @app.command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")

@@ -17,7 +17,6 @@ from ccassist.terms import nearest
 def run(file: Path | None, *, out: Path | None, page: str, system: str | None, steps: list[str]) -> int:
     """Write the forms: for a job, with its name and its cylinders; else for eight cylinders."""
     from ccassist.paper.forms.blank import Print, blank_bytes, forms_named
-    from ccassist.paper.sheet import PAGES
 
     known = (*STEPS, *FORMS)
     for step in steps:
@@ -25,10 +24,6 @@ def run(file: Path | None, *, out: Path | None, page: str, system: str | None, s
             near = nearest(step, known)
             right = f'did you mean "{near}"?' if near else "steps: " + ", ".join(STEPS)
             raise InputError(error("unknown-step", "no such bench step", read=step, right=right, place="--step"))
-    if page not in PAGES:
-        raise InputError(
-            error("unknown-page", "no such page size", read=page, right="say A4 or Letter", place="--page")
-        )
     what = Print(page=page, system=system or "metric")
     if file is not None:
         job = load_sound(file).job

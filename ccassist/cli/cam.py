@@ -8,7 +8,7 @@ from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import amount, show, show_value
-from ccassist.findings import InputError, clean, error, errors
+from ccassist.findings import InputError, clean, error, errors, placed
 from ccassist.judge import Verdict
 from ccassist.measured import Value
 from ccassist.plan.valves.cam import cam_of
@@ -46,8 +46,10 @@ def run(file: Path, *, around: str, every: str, system: str | None, as_json: boo
 
 def _angles(around: str, every: str) -> list[float]:
     """The crank angles of the table."""
-    reach = read_amount(around, Kind.ANGLE, name="angle about top dead centre")
-    step = read_amount(every, Kind.ANGLE, name="step of the table")
+    with placed("--around"):
+        reach = read_amount(around, Kind.ANGLE, name="angle about top dead centre")
+    with placed("--every"):
+        step = read_amount(every, Kind.ANGLE, name="step of the table")
     if not _FINEST <= step <= _WIDEST:
         raise InputError(
             error("bad-step", "no step of a table", read=every, right="say 0.1 to 90 deg", place="--every")

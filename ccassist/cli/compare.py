@@ -8,9 +8,10 @@ from pathlib import Path
 
 from ccassist import compare
 from ccassist.cli.screen import say, say_json, table, wrapped
+from ccassist.cli.usage import whole
 from ccassist.compare import Contrast, Verdict
 from ccassist.comparison import Comparison, compared
-from ccassist.findings import InputError, clean, error
+from ccassist.findings import clean
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.results import Survey, survey_of
 from ccassist.terms import term
@@ -47,8 +48,8 @@ def _compared(survey: Survey, asked: Asked) -> Comparison:
     """What the texts ask for."""
     return compared(
         survey,
-        wanted_term(asked.of, "--of").key if asked.of else None,
-        cylinders=[_whole(text) for text in _listed(asked.cylinders) if text or not asked.states],
+        wanted_term(asked.of, "--of").key if asked.of is not None else None,
+        cylinders=[whole(text, "--cylinders") for text in _listed(asked.cylinders)],
         parts=_listed(asked.parts),
         states=_listed(asked.states),
         part=asked.part,
@@ -58,14 +59,7 @@ def _compared(survey: Survey, asked: Asked) -> Comparison:
 
 
 def _listed(text: str | None) -> list[str]:
-    return [part.strip() for part in text.split(",")] if text else []
-
-
-def _whole(text: str) -> int:
-    try:
-        return int(text)
-    except ValueError:
-        raise InputError(error("not-whole", "a cylinder is a whole number", read=text, place="--cylinders")) from None
+    return [] if text is None else [part.strip() for part in text.split(",")]
 
 
 def _print(survey: Survey, key: str, found: Sequence[Contrast], system: str) -> None:

@@ -6,6 +6,7 @@ prompt come at once.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -13,7 +14,6 @@ import typer
 
 app = typer.Typer(
     name="ccassist",
-    no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
@@ -22,12 +22,38 @@ app = typer.Typer(
     "Start with: ccassist new myengine.toml",
 )
 
+
+def whole_number(option: str) -> Callable[[object], int]:
+    """A reader of whole numbers, which names its option in what it says of others."""
+
+    def read(text: object) -> int:
+        from ccassist.cli.usage import whole
+
+        return whole(str(text), option)
+
+    return read
+
+
 JobFile = Annotated[Path, typer.Argument(metavar="FILE", help="The job file.", show_default=False)]
 Units = Annotated[
     str | None,
     typer.Option(
         "--units", metavar="metric|imperial", help="Show in these units, not the job's own.", show_default=False
     ),
+]
+OneCylinder = Annotated[
+    int | None,
+    typer.Option(
+        "--cylinder",
+        metavar="NUMBER",
+        parser=whole_number("--cylinder"),
+        help="Only this cylinder.",
+        show_default=False,
+    ),
+]
+Page = Annotated[
+    str | None,
+    typer.Option("--page", metavar="A4|Letter", help="Page size; A4 where it is not said.", show_default=False),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON, in SI units.")]
 
@@ -49,6 +75,27 @@ def checked_units(units: str | None) -> str | None:
     return units
 
 
+def checked_page(page: str | None, printed_by: str = "", *, printed: bool = True) -> str:
+    """The page size asked for, or the usual one.
+
+    ``printed_by`` : the option that has anything printed; ``printed`` : whether it was given.
+
+    Raises
+    ------
+    InputError : there is no such size, or nothing is printed.
+    """
+    if page is None:
+        return "A4"
+    from ccassist.findings import InputError, error
+    from ccassist.paper.page import check_page
+
+    check_page(page)
+    if not printed:
+        wrong = f"--page would do nothing without {printed_by}"
+        raise InputError(error("half-a-question", wrong, right=f"say with {printed_by} where to print"))
+    return page
+
+
 def not_together(option: str, **others: object) -> None:
     """Refuse options that another one makes idle: what is asked for must not be passed over in silence.
 
@@ -67,8 +114,14 @@ def not_together(option: str, **others: object) -> None:
 
 
 @app.callback(invoke_without_command=True)
-def common(version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False) -> None:
+def common(
+    asked: typer.Context,
+    version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False,
+) -> None:
     """Options of the program itself."""
+    if asked.invoked_subcommand is None and not version:
+        typer.echo(asked.get_help(), err=True)
+        raise typer.Exit(2)
     if version:
         from importlib.metadata import version as installed
 

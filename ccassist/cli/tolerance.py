@@ -58,13 +58,13 @@ def _asked(of: str | None, holds: Sequence[str], band: str | None, system: str) 
     InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wish.wished`.
     """
     name, _, text = (band or "").partition("=")
-    aim = wanted_term(name, "--band") if band else None
-    target = wanted_term(of, "--of") if of else aim
+    aim = wanted_term(name, "--band") if band is not None else None
+    target = wanted_term(of, "--of") if of is not None else aim
     if target is None or (aim is not None and aim.key != target.key):
         right = "--of static_ratio, or --band 'static_ratio=9.5 to 9.7'"
         raise InputError(error("no-target", "say of which one term the band is", right=right))
     parted = [hold.partition("=") for hold in holds]
-    return wished(target.key, [(name, limit) for name, _, limit in parted], text if band else None, system)
+    return wished(target.key, [(name, limit) for name, _, limit in parted], text if band is not None else None, system)
 
 
 def _print(found: Sequence[One], wish: Wish, system: str) -> None:

@@ -11,12 +11,11 @@ from dataclasses import dataclass, field
 from functools import cache
 from xml.sax.saxutils import escape
 
-from ccassist.findings import InputError, error
 from ccassist.paper.fonts import SLANT, STRONG, TEXT, lacks, printable
+from ccassist.paper.page import MM as MM
+from ccassist.paper.page import PAGES, check_page
 from ccassist.results import Survey
 
-MM = 72 / 25.4  # points
-PAGES = {"A4": (210 * MM, 297 * MM), "Letter": (215.9 * MM, 279.4 * MM)}
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
 SMALL, BODY, LARGE = 8.7, 9.6, 13.0  # points; nothing on the page is smaller than SMALL
 LEADING = 1.27
@@ -48,10 +47,7 @@ class Sheet:
     lacking: bool = field(default=False, init=False)
 
     def __post_init__(self) -> None:
-        if self.page not in PAGES:
-            raise InputError(
-                error("unknown-page", "no such page size", read=self.page, right="say A4 or Letter", place="--page")
-            )
+        check_page(self.page)
 
     @property
     def size(self) -> tuple[float, float]:

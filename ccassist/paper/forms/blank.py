@@ -16,7 +16,8 @@ from ccassist.paper.forms.head import draw_head
 from ccassist.paper.forms.table import Grid, draw_points, draw_rows, grid_of
 from ccassist.paper.forms.tail import draw_tail, tail_height
 from ccassist.paper.forms.total import TITLE, draw_total
-from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, MM, PAGES, RIGHT, SMALL, TEXT, cut
+from ccassist.paper.page import PAGES
+from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, MM, RIGHT, SMALL, TEXT, cut
 
 UPPER = 13 * MM  # margin above the title: the bench wants the room
 TALLEST, LEAST = 32.0, 23.0  # points; rows that a pencil and greasy fingers can fill

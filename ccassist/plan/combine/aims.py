@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.findings import InputError, error
+from ccassist.findings import InputError, error, placed
 from ccassist.quantity import Band, parse_band
 from ccassist.terms import find, nearest, term
 
@@ -96,7 +96,8 @@ def _band(text: str, place: str, system: str) -> Band:
         raise InputError(error("unknown-term", "no such term", read=name, place=place, right=right))
     if not value.strip():
         raise InputError(error("no-value", "no value is said", read=text, place=place, right=f'{place} "{name}=…"'))
-    return parse_band(value.strip(), wanted.key, system=system)
+    with placed(place):
+        return parse_band(value.strip(), wanted.key, system=system)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,14 +6,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ccassist.findings import InputError, error
+from ccassist.findings import InputError, error, placed
 from ccassist.measured import Cause, Number, doubt, half_width
 from ccassist.plan.machining.work import Tilt, Work
 from ccassist.quantity import UNSAID, Band, Quantity, parse, parse_band
 from ccassist.terms import find, nearest, term
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
-_FOR = re.compile(r"^(\d+)\s*=\s*(.+)$")
+_FOR = re.compile(r"^([0-9]{1,6})\s*=\s*(.+)$")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,24 +47,28 @@ class Asked:
             raise InputError(error("missing-value", "a width or a centroid belongs to a tilted cut", right=right))
         gasket = {"gasket_thickness": self.gasket_thickness, "gasket_bore": self.gasket_bore}
         return Work(
-            skim=_number(self.skim, "face_cut", system),
+            skim=_number(self.skim, "face_cut", system, "--skim"),
             skim_to=_target(self.skim_to, system) if self.skim_to is not None else None,
             tilt=self._tilt(system) if self.angle_skim is not None else None,
-            deck=_number(self.deck, "deck_cut", system),
+            deck=_number(self.deck, "deck_cut", system, "--deck"),
             level=self.level,
-            gasket={key: _number(text, key, system) for key, text in gasket.items() if text is not None},
+            gasket={
+                key: _number(text, key, system, f"--{key.replace('_', '-')}")
+                for key, text in gasket.items()
+                if text is not None
+            },
             equalised=self.equalise,
-            valve_angle=_number(self.valve_angle, "valve_angle", system),
+            valve_angle=_number(self.valve_angle, "valve_angle", system, "--valve-angle"),
         )
 
     def _tilt(self, system: str) -> Tilt:
         text = self.angle_skim or ""
         key = "skim_angle" if _is_angle(text) else "edge_cut"
-        number = _number(text, key, system)
+        number = _number(text, key, system, "--angle-skim")
         return Tilt(
             edge=number if key == "edge_cut" else None,
             angle=number if key == "skim_angle" else None,
-            width=_number(self.width, "head_width", system),
+            width=_number(self.width, "head_width", system, "--width"),
             centroids=dict(_centroid(one, system) for one in self.centroids),
         )
 
@@ -81,7 +85,7 @@ def _centroid(text: str, system: str) -> tuple[int, Number]:
     """One cylinder's centroid, such as "2=130 mm"; one without a number is that of all others."""
     said = _FOR.match(text.strip())
     number, words = (int(said[1]), said[2]) if said else (0, text)
-    return number, _number(words, "opening_centroid", system)
+    return number, _number(words, "opening_centroid", system, "--centroid")
 
 
 def _target(text: str, system: str) -> Band:
@@ -91,12 +95,14 @@ def _target(text: str, system: str) -> Band:
         near = nearest(name, TARGETS)
         right = f"such as {near or TARGETS[0]}=…; a skim moves {', '.join(TARGETS)}"
         raise InputError(error("unknown-target", "no target of a skim", read=text, right=right, place="--skim-to"))
-    return parse_band(value, wanted.key, system=system)
+    with placed("--skim-to"):
+        return parse_band(value.strip(), wanted.key, system=system)
 
 
-def _number(text: str | None, key: str, system: str) -> Number:
-    """A quantity as planned: exact, unless it is said how well it will be held."""
-    return None if text is None else planned_number(parse(text, key, system=system))
+def _number(text: str | None, key: str, system: str, place: str) -> Number:
+    """A quantity as planned: exact, unless it is said how well it will be held; ``place`` is its option."""
+    with placed(place):
+        return None if text is None else planned_number(parse(text, key, system=system))
 
 
 def planned_number(quantity: Quantity) -> Number:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ccassist.findings import InputError, error
+from ccassist.findings import InputError, error, placed
 from ccassist.measured import Number, means
 from ccassist.quantity import parse
 from ccassist.results import Survey
@@ -47,7 +47,10 @@ def wished(unknowns: Sequence[str], targets: Sequence[tuple[str, str | float]], 
 
 def _aim(name: str, value: str | float, system: str) -> tuple[str, float]:
     aim = wanted_term(name, "--to")
-    return aim.key, parse(value.strip(), aim.key, system=system).value if isinstance(value, str) else float(value)
+    if not isinstance(value, str):
+        return aim.key, float(value)
+    with placed("--to"):
+        return aim.key, parse(value.strip(), aim.key, system=system).value
 
 
 def wanted_term(text: str, place: str) -> Term:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from ccassist.findings import InputError, error
+from ccassist.findings import InputError, error, placed
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.quantity import UNSAID, Band, parse_band, read_amount
 from ccassist.units import shown_unit
@@ -29,7 +29,8 @@ def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: 
     InputError : a term is not known, a limit cannot be read, or there is neither a limit nor a band.
     """
     target = wanted_term(of, "--of")
-    wanted = parse_band(band.strip(), target.key, system=system) if band else None
+    with placed("--band"):
+        wanted = None if band is None else parse_band(band.strip(), target.key, system=system)
     held = dict(_hold(name, limit, bare=band is not None) for name, limit in holds)
     return Wish(target=target.key, holds=held, band=wanted)
 
