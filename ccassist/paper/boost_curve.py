@@ -17,7 +17,8 @@ from ccassist.paper.furniture import Block
 from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, curve, dot, mark_box, roomy, strip
 from ccassist.paper.shapes import Point
 from ccassist.paper.sheet import BLACK, LEADING, SMALL, STRONG, TEXT, Sheet, measure
-from ccassist.plan.boost.story import CURVE, BoostStory, Build
+from ccassist.plan.boost.build import Build
+from ccassist.plan.boost.story import CURVE, BoostStory
 from ccassist.plan.boost.words import SHORT
 from ccassist.terms import term
 

@@ -14,9 +14,10 @@ from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
 from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet, cylinders_in_words
 from ccassist.plan.boost import words
+from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.lines import Line as EquivalentLine
 from ccassist.plan.boost.lines import equivalent_lines, natural_line
-from ccassist.plan.boost.story import BoostStory, Build
+from ccassist.plan.boost.story import BoostStory
 from ccassist.terms import term
 
 Row = list[Entry]

@@ -16,9 +16,10 @@ from uncertainties import covariance_matrix
 from ccassist.boost.atmosphere import pressure
 from ccassist.findings import errors
 from ccassist.measured import nominal, standard
+from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.stated import charge_findings
-from ccassist.plan.boost.story import BoostStory, Build
+from ccassist.plan.boost.story import BoostStory
 
 
 def worst(story: BoostStory) -> Build:

@@ -11,9 +11,10 @@ from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.knock_draws import COMMON, OWN
 from ccassist.plain import known, value_to_dict
 from ccassist.measured import Value
+from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line
-from ccassist.plan.boost.story import BoostStory, Build, CylinderStory
+from ccassist.plan.boost.story import BoostStory, CylinderStory
 
 
 def to_dict(story: BoostStory, system: str) -> dict[str, Any]:

@@ -16,8 +16,9 @@ from ccassist.boost.knock_refusals import OCTANE_RANGE
 from ccassist.boost.maps import BoostMap, boost_map
 from ccassist.boost.numbers import plain
 from ccassist.boost.trapped import Geometry
+from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import habit_of
-from ccassist.plan.boost.story import BoostStory, Build
+from ccassist.plan.boost.story import BoostStory
 
 SIDE = 51  # points along each side
 _ROOM = 1.4  # of the highest boost, how far the map goes

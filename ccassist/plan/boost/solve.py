@@ -22,9 +22,10 @@ from ccassist.boost.stand import Stand
 from ccassist.plain import number_to_dict
 from ccassist.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.measured import Number, nominal
+from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import habit_of, unready
 from ccassist.plan.boost.stated import Running
-from ccassist.plan.boost.story import BoostStory, Build
+from ccassist.plan.boost.story import BoostStory
 from ccassist.results import Cylinder
 from ccassist.solve.target import Answer, solve_for
 from ccassist.solve.together import Together, solve_together

@@ -29,6 +29,7 @@ NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison o
 _MANIFOLD = ("boost_gauge", "manifold_pressure")
 _RUN = ("engine_speed", "burn_phasing", "burn_duration", "octane_number", "ethanol_share", "methanol_share")
 _MOST_ETHANOL = 0.10
+GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")  # what the trapped ratio hangs on besides offset
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,16 +132,13 @@ def _settled(stated: Mapping[str, Value]) -> dict[str, Value]:
 
 def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
     """What the charge room takes: no boost is no compressor, and altitude is geometric."""
-    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *_GEOMETRY)}
+    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *GEOMETRY)}
     if "boost_gauge" in taken and taken["boost_gauge"].nominal == 0:
         del taken["boost_gauge"]
     if "altitude" in taken and said.get("altitude_is") == GEOPOTENTIAL:
         number = atmosphere.geometric(taken["altitude"].number)
         taken["altitude"] = replace(taken["altitude"], number=number, how="stated as geopotential, turned to geometric")
     return taken
-
-
-_GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")
 
 
 def _shared(own: Conditions, stated: Mapping[str, Value]) -> dict[str, Value]:

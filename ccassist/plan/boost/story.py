@@ -13,70 +13,22 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ccassist.boost.conditions import COMPRESSOR, COMPUTED, Conditions
-from ccassist.boost.equivalents import Compressed, Equivalent, compressed, equivalents
 from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import Finding, warning
-from ccassist.measured import Number, Value, computed, nominal
+from ccassist.measured import Value, computed
+from ccassist.plan.boost.build import Build, build_of, geometry_of, known_of
 from ccassist.plan.boost.knock import Knock, knock_against
-from ccassist.plan.boost.stated import Running, baseline_stated, charge_stated, vouched
+from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, vouched
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.results import Cylinder, Survey
 
-GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.
 _IDLE = {
     "charge_temperature": tuple(one.key for one in COMPRESSOR),
     "residual_fraction": ("exhaust_ratio",),
 }
-
-
-@dataclass(frozen=True, kw_only=True)
-class Build:
-    """One engine: its geometry, its charge compressed, and what its ratio is worth.
-
-    Attributes
-    ----------
-    geometry : what the trapped ratio hangs on.
-    compressed : its charge at closing and at top dead centre; None without conditions.
-    equivalents : by what each holds equal; none without conditions.
-    """
-
-    geometry: Geometry
-    compressed: Compressed | None = None
-    equivalents: tuple[Equivalent, ...] = ()
-
-    @property
-    def values(self) -> dict[str, Value]:
-        """Static and trapped ratio and what follows, by term, in working order."""
-        found = {
-            "static_ratio": computed("static_ratio", self.geometry.static_ratio, "as measured"),
-            "trapped_ratio": computed("trapped_ratio", self.geometry.trapped_ratio, "slider-crank at intake closing"),
-        }
-        if self.compressed is not None:
-            state = self.compressed
-            found |= {value.key: value for value in state.charge.computed}
-            isentrope = "isentrope of this charge, heat capacity by temperature"
-            found |= {
-                "end_pressure": computed("end_pressure", state.end.pressure, isentrope),
-                "end_temperature": computed("end_temperature", state.end.temperature, isentrope),
-            }
-            if nominal(state.trapped_ratio) > 1:
-                how = "constant exponent that ends at the same pressure"
-                found["effective_exponent"] = computed("effective_exponent", state.effective_exponent, how)
-        return found
-
-    @property
-    def polytropic(self) -> dict[str, Value]:
-        """End pressure and temperature by the stated or assumed constant exponent, to stand beside the isentrope."""
-        if self.compressed is None:
-            return {}
-        end = self.compressed.polytropic
-        return {
-            "end_pressure": computed("end_pressure", end.pressure, "constant exponent"),
-            "end_temperature": computed("end_temperature", end.temperature, "constant exponent"),
-        }
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -212,38 +164,10 @@ def boost_story(
     )
 
 
-def geometry_of(cylinder: Cylinder, card: CamCard) -> Geometry | None:
-    """What the trapped ratio of a cylinder hangs on; None where something is not known."""
-    known = _known(cylinder, card)
-    if any(key not in known for key in GEOMETRY):
-        return None
-    offset = cylinder.values.get("pin_offset")
-    return Geometry(pin_offset=0.0 if offset is None else offset.number, **known)
-
-
-def _known(cylinder: Cylinder, card: CamCard) -> dict[str, Number]:
-    closing = card.intake_closing
-    found = {key: cylinder.values[key].number for key in GEOMETRY if key in cylinder.values}
-    if nominal(found.get("static_ratio", 0.0)) <= 1:  # no engine; the survey says so
-        found.pop("static_ratio", None)
-    return found if closing is None else {**found, "intake_closing": closing.number}
-
-
-def build_of(geometry: Geometry, conditions: Conditions | None) -> Build:
-    """One engine worked out."""
-    if conditions is None:
-        return Build(geometry=geometry)
-    return Build(
-        geometry=geometry,
-        compressed=compressed(geometry, conditions),
-        equivalents=equivalents(geometry, conditions),
-    )
-
-
 def _cylinder(cylinder: Cylinder, card: CamCard, conditions: Conditions | None) -> CylinderStory:
     ratio, geometry = cylinder.values.get("static_ratio"), geometry_of(cylinder, card)
     if geometry is None:
-        known = _known(cylinder, card)
+        known = known_of(cylinder, card)
         lacking = tuple(key for key in GEOMETRY if key not in known)
         return CylinderStory(number=cylinder.number, static_ratio=ratio, build=None, lacking=lacking)
     reach = card.reach("intake_closing") if card.phased("intake") else None
@@ -306,4 +230,4 @@ def _asked(card: CamCard, cylinders: Sequence[CylinderStory]) -> list[Finding]:
     ]
 
 
-__all__ = ["CURVE", "BoostStory", "Build", "CurvePoint", "CylinderStory", "boost_story", "build_of", "geometry_of"]
+__all__ = ["CURVE", "BoostStory", "CurvePoint", "CylinderStory", "boost_story"]
