@@ -9,8 +9,8 @@ from typing import Any
 from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.plain import known, value_to_dict
 from ccassist.measured import Value
+from ccassist.plain import known, value_to_dict
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line

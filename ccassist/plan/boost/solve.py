@@ -19,9 +19,9 @@ from ccassist.boost.levers import Effect, Engine, effects
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
 from ccassist.boost.stand import Stand
-from ccassist.plain import number_to_dict
 from ccassist.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.measured import Number, nominal
+from ccassist.plain import number_to_dict
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import habit_of, unready
 from ccassist.plan.boost.stated import Running
