@@ -16,8 +16,10 @@ _WHOLE = re.compile(r"[+-]?[0-9]{1,6}")
 def in_a_line(slip: Exception) -> InputError:
     """A slip in the trade's words, with the command it was made in."""
     command = getattr(getattr(slip, "ctx", None), "command_path", "") or "ccassist"
-    said = str(slip.format_message()).rstrip(".") if hasattr(slip, "format_message") else str(slip)
-    return InputError(error("usage", said[:1].lower() + said[1:], right=f"see {command} --help", place=command))
+    said = str(slip.format_message()) if hasattr(slip, "format_message") else str(slip)
+    wrong, _, meant = said.partition(" Did you mean")
+    right = f"did you mean{meant}" if meant else f"see {command} --help"
+    return InputError(error("usage", wrong[:1].lower() + wrong[1:].rstrip("."), right=right, place=command))
 
 
 def whole(text: str, place: str) -> int:
