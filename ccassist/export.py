@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.assembly import AssemblyCheck, compare_assembly
-from ccassist.judge import decide
+from ccassist.judge import verdicts
 from ccassist.measured import Value, budget, computed
-from ccassist.plain import known, value_to_dict
+from ccassist.plain import known, value_to_dict, values_to_dict
 from ccassist.results import Cylinder, Survey
 from ccassist.spread import spread_of
 from ccassist.worth import Worth, worth_text, worths
@@ -32,20 +32,12 @@ def budget_to_list(value: Value) -> list[dict[str, Any]]:
 
 
 def _cylinder(cylinder: Cylinder, survey: Survey, system: str) -> dict[str, Any]:
-    verdicts = {
-        key: decide(v.nominal, v.expanded, band).value
-        for key, band in survey.wanted.items()
-        if (v := cylinder.values.get(key)) is not None
-    }
     ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
     return {
         "cylinder": cylinder.number,
-        "values": {key: value_to_dict(v, system) for key, v in cylinder.values.items()},
-        "gasket_layers": [
-            {"part": one.part, **{key: value_to_dict(v, system) for key, v in one.values.items()}}
-            for one in cylinder.gasket
-        ],
-        "wanted": verdicts,
+        "values": values_to_dict(cylinder.values, system),
+        "gasket_layers": [{"part": one.part, **values_to_dict(one.values, system)} for one in cylinder.gasket],
+        "wanted": verdicts(cylinder.values, survey.wanted),
         "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
         "budget_of": ratio.key if ratio else None,
         "budget": budget_to_list(ratio) if ratio else [],
@@ -104,7 +96,7 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
         "job": {"file": survey.job.file, **survey.job.about},
         "cylinders": [_cylinder(c, survey, shown) for c in survey.cylinders],
         "calibrations": [made.to_dict() for made in survey.calibrations.values()],
-        "engine": {key: value_to_dict(v, shown) for key, v in survey.whole.items()},
+        "engine": values_to_dict(survey.whole, shown),
         "spread": spreads,
         "whole_against_parts": [assembly_to_dict(check, shown) for check in compare_assembly(survey)],
         "findings": [f.to_dict() for f in survey.findings],

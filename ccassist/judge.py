@@ -8,8 +8,10 @@ rejection; JCGM 106:2012, clauses 8.3.2 and 8.3.3, from memory).
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from enum import Enum
 
+from ccassist.measured import Value
 from ccassist.quantity import Band
 
 
@@ -41,3 +43,12 @@ def decide(value: float, spread: float, band: Band) -> Verdict:
     if high < band.low or low > band.high:
         return Verdict.OUTSIDE
     return Verdict.CANNOT_TELL
+
+
+def verdicts(values: Mapping[str, Value], wanted: Mapping[str, Band]) -> dict[str, str]:
+    """The verdict in words on every wanted term that is known, by its key."""
+    return {
+        key: decide(value.nominal, value.expanded, band).value
+        for key, band in wanted.items()
+        if (value := values.get(key)) is not None
+    }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from ccassist.display import show_number, show_value
@@ -21,6 +22,16 @@ def number_to_dict(key: str, number: Number, system: str) -> dict[str, Any]:
     stated = expand(number)
     text = show_number(key, number, system=system)
     return {"value": stated.value, "expanded_uncertainty": known(stated.expanded), "text": text}
+
+
+def values_to_dict(values: Mapping[str, Value], system: str) -> dict[str, Any]:
+    """Several values by their keys, as :func:`value_to_dict`."""
+    return {key: value_to_dict(value, system) for key, value in values.items()}
+
+
+def perhaps_to_dict(value: Value | None, system: str) -> dict[str, Any] | None:
+    """As :func:`value_to_dict`; null where there is none."""
+    return None if value is None else value_to_dict(value, system)
 
 
 def value_to_dict(value: Value, system: str) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from ccassist.judge import decide
 from ccassist.measured import nominal
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Machined, Plan, machine
-from ccassist.plan.machining.export import keys_shown
+from ccassist.plan.machining.data import keys_shown
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 from ccassist.results import sound_survey
 from ccassist.terms import term

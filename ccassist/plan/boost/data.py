@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
 from ccassist.boost.cautions import BESIDE, beside
+from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.knock_draws import COMMON, OWN
 from ccassist.measured import Value
-from ccassist.plain import known, value_to_dict
+from ccassist.plain import known, perhaps_to_dict, value_to_dict, values_to_dict
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line
@@ -24,7 +24,7 @@ def to_dict(story: BoostStory, system: str) -> dict[str, Any]:
         "format": 1,
         "planning_figures": True,
         "lift_basis": story.lift_basis,
-        "intake_closing": _value(story.card.intake_closing, system),
+        "intake_closing": perhaps_to_dict(story.card.intake_closing, system),
         "cylinders": [_cylinder(one, story, system) for one in story.cylinders],
         "highest_ratio": story.worst,
         "fuel": None if story.conditions is None else story.conditions.fuel,
@@ -47,13 +47,13 @@ def to_dict(story: BoostStory, system: str) -> dict[str, Any]:
 def _cylinder(one: CylinderStory, story: BoostStory, system: str) -> dict[str, Any]:
     return {
         "cylinder": one.number,
-        "static_ratio": _value(one.static_ratio, system),
+        "static_ratio": perhaps_to_dict(one.static_ratio, system),
         "not_given": list(one.lacking),
         "trapped_range": None
         if one.earliest is None or one.latest is None
         else {"earliest": value_to_dict(one.earliest, system), "latest": value_to_dict(one.latest, system)},
-        "values": {} if one.build is None else _values(one.build.values, system),
-        "polytropic": {} if one.build is None else _values(one.build.polytropic, system),
+        "values": {} if one.build is None else values_to_dict(one.build.values, system),
+        "polytropic": {} if one.build is None else values_to_dict(one.build.polytropic, system),
         "equivalents": [] if one.build is None else _equivalents(one.build, story, system),
     }
 
@@ -80,7 +80,7 @@ def _pressures(story: BoostStory, system: str) -> dict[str, Any]:
     conditions = story.conditions
     assert conditions is not None
     keys = ("barometer", "manifold_pressure")
-    return {"reference": 101325.0, **_values({key: conditions.values[key] for key in keys}, system)}
+    return {"reference": REFERENCE_PRESSURE, **values_to_dict({key: conditions.values[key] for key in keys}, system)}
 
 
 def _baseline(story: BoostStory, system: str) -> dict[str, Any] | None:
@@ -90,7 +90,7 @@ def _baseline(story: BoostStory, system: str) -> dict[str, Any] | None:
     return {
         "said": dict(running.said),
         "stated": _by_key(tuple(running.stated.values()), system),
-        "values": _values(build.values, system),
+        "values": values_to_dict(build.values, system),
         "equivalents": _equivalents(build, story, system),
     }
 
@@ -125,13 +125,5 @@ def _natural(line: NaturalLine | None) -> dict[str, Any] | None:
     }
 
 
-def _values(values: Mapping[str, Value], system: str) -> dict[str, Any]:
-    return {key: value_to_dict(value, system) for key, value in values.items()}
-
-
 def _by_key(values: tuple[Value, ...], system: str) -> dict[str, Any]:
-    return _values({value.key: value for value in values}, system)
-
-
-def _value(value: Value | None, system: str) -> dict[str, Any] | None:
-    return None if value is None else value_to_dict(value, system)
+    return values_to_dict({value.key: value for value in values}, system)

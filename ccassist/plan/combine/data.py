@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from ccassist.display import column_title
 from ccassist.findings import clean
-from ccassist.plain import value_to_dict
+from ccassist.plain import values_to_dict
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
 from ccassist.terms import term
@@ -54,8 +54,8 @@ def _row(row: Combination, aims: Sequence[Aim], system: str) -> dict[str, Any]:
     return {
         "parts": {part.kind: part.name for part in row.parts},
         "distance": row.distance,
-        "values": {key: value_to_dict(row.values[key], system) for key in keys},
-        "weight_changes": {kind: value_to_dict(value, system) for kind, value in row.weights.items()},
+        "values": values_to_dict({key: row.values[key] for key in keys}, system),
+        "weight_changes": values_to_dict(row.weights, system),
         "not_given": {key: list(lack) for key, lack in row.lacking.items()},
     }
 

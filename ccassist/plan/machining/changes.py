@@ -62,7 +62,7 @@ class Plan:
 
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
-        from ccassist.plan.machining.export import to_dict
+        from ccassist.plan.machining.data import to_dict
 
         return to_dict(self, system or self.survey.job.system)
 

@@ -6,8 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from ccassist.findings import Finding
-from ccassist.measured import Value
-from ccassist.plain import value_to_dict
+from ccassist.plain import perhaps_to_dict, value_to_dict
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import ValveRoom
@@ -22,7 +21,7 @@ def cam_to_dict(
     return {
         "format": 1,
         "lift_basis": card.lift_basis,
-        "event_lift": _value(card.event_lift, system),
+        "event_lift": perhaps_to_dict(card.event_lift, system),
         "card": {key: {**value_to_dict(v, system), "at": card.lift_basis} for key, v in card.values.items()},
         "not_worked_out": list(card.lacking),
         "phasing": {
@@ -40,8 +39,8 @@ def room_to_dict(room: ValveRoom, angles: Sequence[float], system: str) -> dict[
     worst = room.worst
     place = next((p for p in room.places if worst is not None and p.cylinder == worst.cylinder), None)
     return {
-        "lobe_lift": _value(room.lifts.lobe, system),
-        "valve_lift": _value(room.lifts.valve, system),
+        "lobe_lift": perhaps_to_dict(room.lifts.lobe, system),
+        "valve_lift": perhaps_to_dict(room.lifts.valve, system),
         "lift_curve": ("read" if room.measured else "assumed, for planning only") if room.places else None,
         "not_given": list(room.lacking),
         "nearest": [
@@ -57,12 +56,12 @@ def room_to_dict(room: ValveRoom, angles: Sequence[float], system: str) -> dict[
             for one in room.nearest
         ],
         "nearest_of_all": worst.cylinder if worst else None,
-        "wanted_gap": _value(room.wanted, system),
+        "wanted_gap": perhaps_to_dict(room.wanted, system),
         "verdict": room.verdict.value if room.verdict else None,
-        "radial": _value(room.radial, system),
-        "wanted_radial": _value(room.wanted_radial, system),
+        "radial": perhaps_to_dict(room.radial, system),
+        "wanted_radial": perhaps_to_dict(room.wanted_radial, system),
         "radial_verdict": room.radial_verdict.value if room.radial_verdict else None,
-        "pocket_made": _value(room.made, system),
+        "pocket_made": perhaps_to_dict(room.made, system),
         "pocket_needed": room.needed,
         "pocket": pocket_to_dict(room.pocket, system) if room.pocket else None,
         "table": [vars(row) for row in table_of(place, angles)] if place else [],
@@ -75,12 +74,8 @@ def pocket_to_dict(pocket: Pocket, system: str) -> dict[str, Any]:
         "along_valve": value_to_dict(pocket.along, system),
         "along_valve_to_be_sure": pocket.sure,
         "middle": value_to_dict(pocket.depth, system),
-        "deepest_edge": _value(pocket.edge, system),
-        "diameter": _value(pocket.diameter, system),
-        "volume": _value(pocket.volume, system),
+        "deepest_edge": perhaps_to_dict(pocket.edge, system),
+        "diameter": perhaps_to_dict(pocket.diameter, system),
+        "volume": perhaps_to_dict(pocket.volume, system),
         "runs_out_over_the_edge": pocket.runs_out,
     }
-
-
-def _value(value: Value | None, system: str) -> dict[str, Any] | None:
-    return None if value is None else value_to_dict(value, system)

@@ -1,11 +1,11 @@
-"""A machining plan as plain data: SI numbers with their ±, and the words that go with them."""
+"""A machining plan as plain data for JSON: SI numbers with their ±, and the words that go with them."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.judge import decide
+from ccassist.judge import verdicts
 from ccassist.measured import Number, computed, nominal
 from ccassist.plain import value_to_dict
 from ccassist.plan.machining.changes import Machined, Plan
@@ -44,11 +44,6 @@ def keys_shown(row: Machined) -> list[str]:
 def _row(row: Machined, plan: Plan, system: str) -> dict[str, Any]:
     cuts = row.cuts
     depths = {"flat": cuts.skim, "tilted_at_centroid": cuts.tilt, "deck": cuts.deck, "gasket_thinner": cuts.thinner}
-    wanted = {
-        key: decide(value.nominal, value.expanded, band).value
-        for key, band in plan.survey.wanted.items()
-        if (value := row.after.values.get(key)) is not None
-    }
     return {
         "cylinder": row.number,
         "cuts": {name: nominal(depth) for name, depth in depths.items()},
@@ -57,7 +52,7 @@ def _row(row: Machined, plan: Plan, system: str) -> dict[str, Any]:
         "taken": _number("fill_volume", cuts.taken, system),
         "reckoned_by": cuts.how,
         "values": {key: _moved(row, key, system) for key in keys_shown(row)},
-        "wanted": wanted,
+        "wanted": verdicts(row.after.values, plan.survey.wanted),
     }
 
 
