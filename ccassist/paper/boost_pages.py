@@ -16,6 +16,7 @@ from ccassist.measured import Value
 from ccassist.paper.boost_curve import ClosingCurve
 from ccassist.paper.boost_map import OCTANE, Maps
 from ccassist.paper.boost_tables import Row, charge, compression, equivalents, warned
+from ccassist.paper.floating import Floating
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import heading, labelled, prose, shares, subheading, table
 from ccassist.paper.pages import render
@@ -30,6 +31,7 @@ from ccassist.terms import term
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 _KNOCK_ROOM = 300  # points: the figure and its cautions stay on one page
 CURVE_BLOCKS = 4  # of closing and ratio, side by side
+_DOT = "The dot is the closing as it is stated; the bar through it is its ± at 95 %."
 
 
 def asked(survey: Survey) -> bool:
@@ -150,14 +152,8 @@ def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     rows: list[Row] = [[text for pair in shown[n::deep] for text in pair] for n in range(deep)]
     title = f"Trapped ratio of cylinder {story.worst} against intake closing, {story.lift_basis}"
     return [
-        *subheading(sheet.words(title), room=drawn.height + 30),
-        drawn,
-        prose(
-            "The dot is the closing as it is stated; the bar through it is its ± at 95 %. The ± below is without it.",
-            SLANT,
-            SMALL,
-            shade=GREY,
-        ),
+        Floating("Trapped ratio against intake closing, drawn", *subheading(sheet.words(title)), drawn, _small(_DOT)),
+        _small(sheet.words(f"As numbers, {story.lift_basis}; their ± is without that of the closing."), keep=True),
         table(
             [name_of("intake_closing", sheet.system), "trapped ratio"] * CURVE_BLOCKS,
             rows,
@@ -165,6 +161,10 @@ def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
             words=(),
         ),
     ]
+
+
+def _small(text: str, *, keep: bool = False) -> Flowable:
+    return prose(text, SLANT, SMALL, shade=GREY, keep=keep)
 
 
 def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
@@ -196,15 +196,17 @@ def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         return [prose("No map of boost by static ratio: it needs a boost and a trapped ratio.")]
     told = _legend(sheet, story, found)
     drawn = Maps(sheet, found, told)
-    return [
-        *heading(sheet, "Boost by static ratio", room=drawn.height + 90),
+    whole = Floating(
+        "Boost by static ratio, drawn",
+        *heading(sheet, "Boost by static ratio"),
         prose(_map_words(story, sheet.system)),
         drawn,
         Spacer(1, 4),
         *([] if drawn.told else [labelled("•", line, indent=12) for line in told]),
         *warned("compression"),
         *(warned("knock") if found.map.octane_difference is not None else []),
-    ]
+    )
+    return [whole]
 
 
 def _map_words(story: BoostStory, system: str) -> str:

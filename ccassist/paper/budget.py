@@ -103,7 +103,7 @@ def _table(sheet: Sheet, key: str, rows: Sequence[Share]) -> Flowable:
     shown = [*rows[:MOST_UNKNOWN]] if unknown else _gathered(rows)
     parts = [None] * len(shown) if unknown else percents([r.share for r in shown])
     head = ["cause", "contribution", "share", "", "degrees of freedom", "source", "what would reduce it"]
-    widths = [sheet.width * s for s in (0.265, 0.12, 0.07, 0.075, 0.09, 0.2, 0.18)]
+    widths = [sheet.width * s for s in (0.25, 0.12, 0.07, 0.065, 0.105, 0.21, 0.18)]
     body = [_row(sheet, key, row, percent) for row, percent in zip(shown, parts, strict=True)]
     return table(head, body, widths, words=(0, 3, 5, 6))
 
@@ -129,7 +129,7 @@ def _row(sheet: Sheet, key: str, row: Share, percent: Decimal | None) -> list[En
         "" if percent is None else f"{percent} %",
         "" if percent is None else Bar(row.share),
         _degrees(cause.dof) if known else "",
-        sheet.short(cause.source, 110),
+        sheet.short(cause.source, 160),
         sheet.short(cause.remedy, 110),
     ]
 

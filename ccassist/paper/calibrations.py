@@ -10,6 +10,7 @@ from ccassist.paper.furniture import Entry, heading, labelled, prose, subheading
 from ccassist.paper.sheet import SMALL, Sheet
 
 SHARE = 0.11  # of the width, each column
+ROOM = 130.0  # points: what stands above the steps, and a few of them
 
 
 def calibrations(sheet: Sheet) -> list[Flowable]:
@@ -26,7 +27,7 @@ def calibrations(sheet: Sheet) -> list[Flowable]:
 def _calibration(sheet: Sheet, made: Calibration) -> list[Flowable]:
     said = (*told.line_in_words(made, sheet.system), *told.doubts(made, sheet.system))
     return [
-        *subheading(sheet.words(told.title(made))),
+        *subheading(sheet.words(told.title(made)), room=ROOM),
         prose(sheet.words(told.how_made(made)), size=SMALL, after=2),
         prose(told.UNIT, size=SMALL, after=2),
         _steps(sheet, made),
@@ -34,7 +35,7 @@ def _calibration(sheet: Sheet, made: Calibration) -> list[Flowable]:
         *(prose(text, size=SMALL, before=2, after=1) for text in said),
         table(told.REACH_HEAD, told.reach_rows(made, sheet.system), _widths(sheet, told.REACH_HEAD), words=()),
         prose(told.COMMON, size=SMALL, before=2, after=2),
-        *(labelled("·", sheet.words(text), indent=12, size=SMALL) for text in told.advice(made)),
+        *(labelled("•", sheet.words(text), indent=12, size=SMALL) for text in told.advice(made)),
     ]
 
 

@@ -34,6 +34,7 @@ from ccassist.paper.sheet import (
 )
 
 GAP = 7.0
+LAST = 2  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
 @dataclass(frozen=True)
@@ -228,6 +229,7 @@ def table(
         *(("FONTNAME", (0, n + 1), (-1, n + 1), STRONG) for n in strong),
         *(("SPAN", (first, n + 1), (last, n + 1)) for n, (first, last) in spans.items()),
         *(("SPAN", (first, 0), (last, 0)) for first, last in head_spans),
+        ("NOSPLIT", (0, max(1, len(made) - LAST)), (-1, -1)),
         *(("NOSPLIT", (0, first + 1), (-1, last + 1)) for first, last in whole),
     ]
     return LongTable(

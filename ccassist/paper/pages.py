@@ -8,8 +8,9 @@ from io import BytesIO
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+from reportlab.platypus import Flowable, Frame, PageTemplate
 
+from ccassist.paper.floating import Document, Settle
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, STRONG, TEXT, TOP, Sheet, cut, measure
 
 CODE_NOTE = "Characters that the typeface lacks are printed by their code, as <U+…>."
@@ -54,6 +55,7 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
     job = sheet.survey.job
     name, file = sheet.words(job.name) or "unnamed job", sheet.words(job.file.replace("\\", "/").split("/")[-1])
     tool = f"ccassist {version('ccassist')}"
+    when = f"   ·   {sheet.short(job.about['date'], 40)}" if job.about.get("date") else ""
 
     def draw(canvas: Canvas, number: int, total: int) -> None:
         wide, high = sheet.size
@@ -64,8 +66,8 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
         canvas.setLineWidth(0.5)
         canvas.line(LEFT, high - TOP + 8, right, high - TOP + 8)
         kind = cut(sheet.running, TEXT, SMALL, sheet.width * 0.45)
-        left = sheet.width - measure(kind, TEXT, SMALL) - 14
-        canvas.drawString(LEFT, high - TOP + 13, cut(name, TEXT, SMALL, left))
+        left = sheet.width - measure(f"{kind}{when}", TEXT, SMALL) - 14
+        canvas.drawString(LEFT, high - TOP + 13, f"{cut(name, TEXT, SMALL, left)}{when}")
         canvas.drawRightString(right, high - TOP + 13, kind)
         canvas.line(LEFT, BOTTOM - 10, right, BOTTOM - 10)
         page = f"page {number} of {total}"
@@ -93,7 +95,7 @@ def _bar(canvas: Canvas, mark: str, wide: float, high: float) -> None:
 def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subject: str) -> tuple[bytes, int]:
     """The finished PDF and its number of pages; the same story gives the same bytes."""
     stream = BytesIO()
-    document = BaseDocTemplate(
+    document = Document(
         stream,
         pagesize=sheet.size,
         title=title,
@@ -117,5 +119,5 @@ def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subj
         made.append(_Pages(*arguments, furniture=_furniture(sheet), **more))
         return made[-1]
 
-    document.build(story, canvasmaker=pages)
+    document.build([*story, Settle()], canvasmaker=pages)
     return stream.getvalue(), made[-1].count

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from reportlab.platypus import Flowable
 
 from ccassist.engine.relations import Relation
 from ccassist.paper.figures import bare, doubt_words
-from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table, together
+from ccassist.paper.floating import Floating
+from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, cylinders_in_words, listed
 from ccassist.paper.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
@@ -16,6 +18,7 @@ from ccassist.results import Cylinder
 from ccassist.terms import term
 
 ACROSS = 8  # cylinders side by side in a sum
+LONGEST_WHOLE = 6  # rows of one relation that are kept on one page
 
 
 def _sums(sheet: Sheet) -> list[tuple[Cylinder, Addition]]:
@@ -53,12 +56,14 @@ def parts_table(sheet: Sheet, *, counting: bool = True) -> list[Flowable]:
         *(Cell(Line(term(key).name, STRONG)) for key in keys),
         Cell(Line(f"= {term(TOTAL).name}", STRONG)),
     ]
-    return together(
+    made = Floating(
+        "What the clearance volume is made of",
         *subheading("What the clearance volume is made of, cc"),
         table(head, rows, [50.0, *([each] * (len(keys) + 1))]),
         prose(_words(sheet, keys), SLANT, SMALL, shade=GREY),
         *(_counted(sheet) if counting else []),
     )
+    return [made]
 
 
 def _words(sheet: Sheet, keys: Sequence[str]) -> str:
@@ -164,7 +169,7 @@ def _workings(sheet: Sheet, relations: Sequence[Relation]) -> Flowable:
         breaks=titles[1:],
         strong=titles,
         spans=dict.fromkeys(titles, (2, 3)),
-        whole=[(n, n + 1) for n in titles],
+        whole=[(n, end - 1 if end - n <= LONGEST_WHOLE else n + 1) for n, end in pairwise([*titles, len(rows)])],
     )
 
 

@@ -28,7 +28,7 @@ OLDER, NEWER, UNUSED = (
 )
 ROOM, ROW = 125.0, 15.0  # points: what stands above the first row, and a row
 MOST_WIDE = 3  # columns of readings that leave room for wide ones beside them
-LONGEST_WHOLE = 8  # rows of one series that are kept on one page
+LONGEST_WHOLE = 10  # rows of one series that are kept on one page
 
 
 @dataclass
@@ -60,8 +60,9 @@ class _Block:
 def readings(sheet: Sheet) -> list[Flowable]:
     """Every series, then the values that were stated."""
     rows = {row.line: row for series in sheet.survey.job.series for row in series.rows if row.line is not None}
-    blocks = [_block(_Block(sheet, members), rows) for members in _grouped(sheet).values()]
-    story = heading(sheet, "Readings", room=ROOM + ROW * LONGEST_WHOLE + 50)
+    made = [_Block(sheet, members) for members in _grouped(sheet).values()]
+    blocks = [_block(one, rows) for one in made]
+    story = heading(sheet, "Readings", room=50 + (_room(made[0]) if made else 0))
     if not blocks:
         story.append(prose("No readings were made: every value is stated."))
     return [*story, *(f for block in blocks for f in block), *stated(sheet), *own(sheet)]

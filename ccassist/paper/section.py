@@ -112,7 +112,7 @@ class MainView(_Drawing):
         return [
             self._label(chamber, "chamber", self._said("chamber_volume"), EQUAL),
             self._label(crown, *self._crown_words(), EQUAL if s.dip else ""),
-            self._label(detail, "detail A", "gasket, deck and top land, below"),
+            self._label(detail, "detail A", "gasket, deck and top land"),
             self._label(view.at((s.bore + (self.wall - s.bore) / 2, (self.foot + self.lower) / 2)), "block"),
         ]
 

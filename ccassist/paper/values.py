@@ -84,9 +84,11 @@ def _apart(sheet: Sheet, keys: Sequence[str]) -> list[Flowable]:
     """The other terms: a row each, a column a cylinder."""
     story: list[Flowable] = []
     cylinders = sheet.survey.cylinders
-    for start in range(0, len(cylinders) if keys else 0, ACROSS):
-        some = cylinders[start : start + ACROSS]
-        each = min((1 - LABEL) / len(some), 0.25)
+    tables = -(-len(cylinders) // ACROSS)
+    across = -(-len(cylinders) // tables)
+    each = min((1 - LABEL) / across, 0.25)
+    for start in range(0, len(cylinders) if keys else 0, across):
+        some = cylinders[start : start + across]
         rows = [_row(sheet, key, some) for key in keys if any(key in c.values for c in some)]
         head: list[Entry] = ["by cylinder", *(f"cyl. {c.number}" for c in some)]
         story.append(table(head, rows, [sheet.width * part for part in (LABEL, *[each] * len(some))]))

@@ -14,6 +14,7 @@ from ccassist.paper.budget import budgets
 from ccassist.paper.calibrations import calibrations
 from ccassist.paper.chart import charts
 from ccassist.paper.closing import algebra_section, cautions_section, sign_off
+from ccassist.paper.floating import Floating, Settle
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import heading, prose
 from ccassist.paper.pages import render
@@ -80,6 +81,7 @@ def worksheet_bytes(
         *budgets(sheet, drawn),
         *boost_section(sheet),
         *cautions_section(sheet),
+        Settle(),
         *sign_off(sheet),
     ]
     name = clean(survey.job.name, 200) or "unnamed job"
@@ -114,6 +116,5 @@ def _section(sheet: Sheet, cylinder: Cylinder | None) -> list[Flowable]:
         *heading(sheet, "Section at top dead centre", room=main.height + 75),
         prose(words),
         main,
-        Spacer(1, 10),
-        DetailView(sheet, cylinder),
+        Floating("Detail A", Spacer(1, 10), DetailView(sheet, cylinder), Spacer(1, 8)),
     ]

@@ -114,7 +114,7 @@ def test_each_caution_stands_on_the_page_of_its_figures() -> None:
             page = next(page for page in whole if head in page)
             for caution in beside(figures):
                 assert caution in page, (figures, caution)
-        (drawn,) = [page for page in whole if "Boost by static ratio" in page]
+        (drawn,) = [page for page in whole if "Boost by static ratio Cylinder" in page]
         assert all(caution in drawn for caution in (*beside("compression"), *beside("knock")))
         assert all(CAUTIONS[key] in " ".join(whole) for keys in BESIDE.values() for key in keys)
 

@@ -31,6 +31,7 @@ def test_every_page_says_which_of_how_many(sheet: Made) -> None:
     for number, text in enumerate(sheet.texts, start=1):
         assert f"page {number} of {sheet.count}" in text
         assert sheet.survey.job.name in text
+        assert sheet.survey.job.about.get("date", "") in text
         assert Path(sheet.survey.job.file).name in text
 
 
