@@ -24,6 +24,7 @@ from ccassist.refusals import (
     sign_twice,
     unknown_unit,
     unsigned,
+    wrong_basis,
     wrong_unit,
 )
 from ccassist.terms import Kind, Term, term
@@ -34,6 +35,8 @@ UNSAID = ""  # the system of a job that does not say its units: a bare number is
 ORIGINS = ("measured", "maker's figure", "assumed")
 
 _ORIGIN = re.compile(r",?\s*\b(?P<origin>measured|maker[’']?s figure|makers figure|assumed)\s*$", re.IGNORECASE)
+# What a pressure counts from, said behind its unit: "12 psig", "1.8 bar absolute".
+_BASIS = re.compile(r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute)\b\)?|(?<=psi|bar)(?P<short>[ga])\b")
 _UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 
 
@@ -121,6 +124,8 @@ def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
 def _read(text: str, wanted: Term, system: str) -> Quantity:
     _check_length(text, wanted)
     body, origin = _origin_of(text.strip())
+    if wanted.basis:
+        body = _without_basis(body, text, wanted)
     if wanted.sign is not None and _words(body) in wanted.sign.zero:
         return Quantity(key=wanted.key, value=0.0, raw=text, unit=shown_unit(wanted), origin=origin)
     match = NUMBER.search(body)
@@ -144,6 +149,17 @@ def _read(text: str, wanted: Term, system: str) -> Quantity:
         spread=spread,
         standard=None if number.standard is None else number.standard * factor.scale,
     )
+
+
+def _without_basis(body: str, raw: str, wanted: Term) -> str:
+    """The text without the word for what a pressure counts from; one that counts from something else is refused."""
+    found = _BASIS.search(body)
+    if found is None:
+        return body
+    said = "gauge" if (found["how"] or found["short"]).startswith("g") else "absolute"
+    if said != wanted.basis:
+        raise wrong_basis(said, raw, wanted)
+    return body[: found.start()] + body[found.end() :]
 
 
 def _check_length(text: str, wanted: Term) -> None:
@@ -208,11 +224,10 @@ def _words(text: str) -> str:
 def _signed(number: Numeral, unit: str, words: str, raw: str, wanted: Term) -> float:
     """The amount with its sign, from words; never from a bare + or − where the trade disagrees."""
     said, sign = _words(words), wanted.sign
-    bare = -number.value if number.sign == "-" else number.value
     if sign is None:
         if said:
             raise not_understood(said, raw, wanted)
-        return bare
+        return -number.value if number.sign == "-" else number.value
     plus, minus = _matches(said, sign.plus), _matches(said, sign.minus)
     amount = f"{number.text} {unit}"
     if plus != minus and number.sign:
@@ -223,9 +238,9 @@ def _signed(number: Numeral, unit: str, words: str, raw: str, wanted: Term) -> f
         raise not_understood(said, raw, wanted)
     if number.value == 0:
         return 0.0
-    if not sign.bare_is_plus:
+    if not sign.bare_is_plus or number.sign == "-":
         raise unsigned(number, raw, amount, wanted)
-    return bare
+    return number.value
 
 
 def _matches(said: str, words: tuple[str, ...]) -> bool:

@@ -9,6 +9,9 @@ from ccassist.numerals import Numeral, fault
 from ccassist.terms import Kind, Term
 from ccassist.units import UNITS, conversion, shown_unit, units_of
 
+# A pressure by its basis: what it counts from, and the term of one that counts from the other.
+_COUNTS_FROM = {"gauge": ("the air around", "manifold_pressure"), "absolute": ("nothing", "boost_gauge")}
+
 
 def in_unit(value: float, unit: str) -> float:
     """An SI value in a unit of the closed list."""
@@ -32,14 +35,20 @@ def _middle(wanted: Term) -> float:
     return math.sqrt(low * high) if low > 0 else high / 4
 
 
+def _either(wanted: Term) -> str:
+    """An example that shows the words of the sign, those too that may be left out."""
+    shown = example(wanted)
+    return signed_ways(shown.strip('"'), wanted, both=True) if wanted.sign and wanted.sign.bare_is_plus else shown
+
+
 def _plain(amount: float, unit: str, digits: int) -> str:
     """An amount to so many significant digits, without an exponent, and its unit."""
     return f"{float(f'{amount:.{digits}g}'):.12g} {unit}".rstrip()
 
 
-def signed_ways(amount: str, wanted: Term) -> str:
-    """An amount as it may be written, with either sign in words where the term has one."""
-    if wanted.sign is None or wanted.sign.bare_is_plus:
+def signed_ways(amount: str, wanted: Term, *, both: bool = False) -> str:
+    """An amount as it may be written, with either sign in words where the term has one that must be said."""
+    if wanted.sign is None or (wanted.sign.bare_is_plus and not both):
         return f'"{amount}"'
     return f'"{wanted.sign.says_plus.format(amount)}" or "{wanted.sign.says_minus.format(amount)}"'
 
@@ -79,6 +88,13 @@ def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:
     )
 
 
+def wrong_basis(said: str, raw: str, wanted: Term) -> InputError:
+    """An absolute pressure where a gauge's is meant, or the other way round."""
+    origin, other = _COUNTS_FROM[wanted.basis]
+    wrong = f"{said} pressure, and the {wanted.name} counts from {origin}"
+    return fault("wrong-basis", raw, wrong, f"that is {other}")
+
+
 def no_difference(unit: str, raw: str, wanted: Term) -> InputError:
     """A reading of a thermometer where a difference is meant."""
     wrong = f"the {wanted.name} is a difference of temperatures, and {unit} has a zero of its own"
@@ -111,7 +127,7 @@ def not_understood(said: str, raw: str, wanted: Term) -> InputError:
         wrong = f'"{said}" is not understood after the {wanted.name}'
     else:
         wrong = f'"{said}" does not say the sign of the {wanted.name}'
-    return fault("not-understood", raw, wrong, f"write e.g. {example(wanted)}")
+    return fault("not-understood", raw, wrong, f"write e.g. {_either(wanted)}")
 
 
 def sign_twice(number: Numeral, raw: str, amount: str, wanted: Term) -> InputError:
@@ -120,14 +136,14 @@ def sign_twice(number: Numeral, raw: str, amount: str, wanted: Term) -> InputErr
         "sign-twice",
         raw,
         f'a word and a bare "{number.sign}" may contradict each other',
-        f"leave the {number.sign} out: {signed_ways(amount, wanted)}",
+        f"leave the {number.sign} out: {signed_ways(amount, wanted, both=True)}",
     )
 
 
 def unsigned(number: Numeral, raw: str, amount: str, wanted: Term) -> InputError:
     """No sign in words where the trade does not agree on a bare one."""
     bare = f'a bare "{number.sign}" is read both ways in the trade' if number.sign else "the sign is not said"
-    return fault("unsigned", raw, f"{bare} for the {wanted.name}", f"write {signed_ways(amount, wanted)}")
+    return fault("unsigned", raw, f"{bare} for the {wanted.name}", f"write {signed_ways(amount, wanted, both=True)}")
 
 
 def impossible(raw: str, wanted: Term, unit: str) -> InputError:

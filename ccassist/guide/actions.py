@@ -13,7 +13,7 @@ from ccassist.guide.progress import bench_list, stated_list
 from ccassist.guide.saving import after_change, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.setup import fixed, in_words
-from ccassist.guide.stating import KEYS_HERE, Stating, ask, find_statement
+from ccassist.guide.stating import KEYS_HERE, Stating, ask, find_statement, turn_to
 from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
 from ccassist.job.records import Row
@@ -29,8 +29,15 @@ def act(session: Session, key: str, rest: str) -> None:
     if isinstance(session.mode, Retry) and key != "f":
         session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
         return
+    if isinstance(session.mode, (Words, Sure)):
+        session.mode = session.mode.before
+        if key == "b":
+            return
     if isinstance(session.mode, Stating) and key not in ANYWHERE:
         _while_stating(session, session.mode, key, rest)
+        return
+    if isinstance(session.mode, AllDone) and session.mode.last is not None and key == "b":
+        turn_to(session, session.mode.last)
         return
     if key not in ANYWHERE and not session.started:
         session.say("Nothing is being measured: j goes to a step, f finishes")
@@ -38,10 +45,6 @@ def act(session: Session, key: str, rest: str) -> None:
     if isinstance(session.mode, AllDone) and key not in ("b", "u"):
         session.say("Nothing is being measured now: j goes to a step, b to the place before, f finishes")
         return
-    if isinstance(session.mode, (Words, Sure)):
-        session.mode = session.mode.before
-        if key == "b":
-            return
     _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
 
 
@@ -59,7 +62,7 @@ def _while_stating(session: Session, mode: Stating, key: str, rest: str) -> None
     elif key == "u" and session.stated:
         last = find_statement(session.job, session.stated[-1])
         session.say("Say it anew: what it was stays in the file until then")
-        session.mode = Stating(last) if last else mode
+        session.mode = Stating(last, mode) if last else mode
     elif key == "u":
         session.say("Nothing was stated in this sitting")
     else:

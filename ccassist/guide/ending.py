@@ -12,6 +12,7 @@ from ccassist.job.vocabulary import purposes_of
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
+    from ccassist.guide.stating import Stating
 
 TABLE = "show"
 # What a job is for -> the screens that answer it, by the command's name.
@@ -25,13 +26,21 @@ ANSWER = "show the answers"
 PAPERS: Mapping[str, str] = {
     "print the worksheet": "worksheet",
     "print the piston order sheet": "order sheet",
+    "print the boost pages": "boost pages",
 }
+# Papers that only one sort of job has; every job has the others.
+ONLY_FOR: Mapping[str, str] = {"order sheet": "pistons", "boost pages": "turbo"}
 
 
 def answers(job: Job) -> tuple[str, ...]:
     """The screens at the end, each once; only the table where the job does not say what it is for."""
     found = dict.fromkeys(name for purpose in purposes_of(job.about) for name in ANSWERS.get(purpose, ()))
     return tuple(found) or (TABLE,)
+
+
+def worth_showing(session: Session) -> bool:
+    """Whether there is anything to answer from: readings in the file, or something stated in this sitting."""
+    return bool(session.stated) or any(series.rows for series in session.job.series)
 
 
 def afterwards(job: Job) -> list[str]:
@@ -43,12 +52,15 @@ def afterwards(job: Job) -> list[str]:
 
 def offers(job: Job) -> tuple[str, ...]:
     """What may be shown and printed at the end, in words."""
-    order = "pistons" in purposes_of(job.about)
-    return (ANSWER, *(words for words, name in PAPERS.items() if name != "order sheet" or order))
+    purposes = purposes_of(job.about)
+    return (ANSWER, *(words for words, name in PAPERS.items() if ONLY_FOR.get(name, "") in ("", *purposes)))
 
 
 class AllDone:
-    """Nothing is left to be asked: print, or finish."""
+    """Nothing is left to be asked: print, or finish.  ``last`` is the statement asked last, to go back to."""
+
+    def __init__(self, last: Stating | None = None) -> None:
+        self.last = last
 
     def question(self, session: Session) -> Question:
         """Where to, if anywhere."""

@@ -17,11 +17,11 @@ from ccassist.bench.steps.calibration import CALIBRATE
 from ccassist.findings import InputError
 from ccassist.guide import saving, setup
 from ccassist.guide.calibrating import improvised
-from ccassist.guide.ending import AllDone, afterwards, answers
+from ccassist.guide.ending import AllDone, afterwards, answers, worth_showing
 from ccassist.guide.modes import Mode, Reading
 from ccassist.guide.progress import how_far, in_short, said_in_short
 from ccassist.guide.set_up_mode import Confirm, SetUp
-from ccassist.guide.stating import Stating, ask, left, next_left
+from ccassist.guide.stating import Stating, ask, find_statement, left, next_left
 from ccassist.guide.view import ACTIONS, ALIASES, IN_SHORT, Card, Effect, Question, Shown
 from ccassist.guide.walk import Status, Target, Task, following, in_state, plan
 from ccassist.job.records import Job
@@ -102,7 +102,10 @@ class Session:
         key, _, rest = text.partition(" ")
         asked = self.mode.question(self)
         key = (ALIASES.get(key.lower(), key) if not rest and not (asked.listed and key == "?") else key).lower()
-        if key in ACTIONS and (not rest or (ACTIONS[key][1] and not asked.free)):
+        words = asked.free and not (key == "j" and find_statement(self.job, rest.strip()))
+        if words and not rest and text.isupper():  # a revision A, the initials of whoever reads
+            self.mode.answer(self, text)
+        elif key in ACTIONS and (not rest or (ACTIONS[key][1] and not words)):
             act(self, key, rest.strip())
         else:
             self.mode.answer(self, text)
@@ -117,12 +120,9 @@ class Session:
         """End the sitting."""
         self.drop_typed()
         self.finished = True
-        count = len(self.recorded)
-        saved = (
-            f"{count} reading{'' if count == 1 else 's'} saved in this sitting."
-            if count
-            else "Nothing recorded in this sitting."
-        )
+        counts = ((len(self.recorded), "reading"), (len(set(self.stated)), "statement"))
+        done = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]
+        saved = f"{' and '.join(done)} saved in this sitting." if done else "Nothing recorded in this sitting."
         try:
             self.say(saved, *self._left_words())
         except InputError as fault:  # broken by hand meanwhile
@@ -290,14 +290,14 @@ class Session:
                 self.say("What follows is stated, not measured; Enter passes over what is not known.")
             ask(self, unsaid)
             return
-        self.mode = AllDone()
+        self.mode = AllDone(self.mode if isinstance(self.mode, Stating) else None)
         if self.skipped:
             self.say(
                 "Skipped for today: " + in_short([t for t in self.plan() if t.target in self.skipped and t.open]) + "."
             )
         if self.passed:
             self.say(f"Not said yet: {said_in_short([one.place for one in left(self.job, set())])}.")
-        if not opening and any(series.rows for series in self.job.series):
+        if not opening and worth_showing(self):
             self.ask_for(*answers(self.job))
         self.say(*afterwards(self.job))
 

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ccassist.findings import InputError
-from ccassist.guide.modes import NONE, chosen, quantity_of
+from ccassist.guide.modes import NONE, Sure, chosen, quantity_of
 from ccassist.guide.view import Card, Question
 from ccassist.guide.walk import left_out
 from ccassist.job.records import Job
-from ccassist.job.sections import STATED
+from ccassist.job.sections import STATED, Section
 from ccassist.job.vocabulary import PLAIN, purposes_of
 from ccassist.terms import term
 
@@ -31,10 +31,14 @@ ASKED: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "turbo": (("static_ratio", "squish"), ("cam", "charge", "baseline")),
 }
 TARGETS = "What is wanted"
+# What one section says another need not ask for, where a job has both.
+_SAID_IN: Mapping[str, str] = {"order fuel": "charge", "order boost": "charge"}
+_SPEEDS = ("engine_speed", "rev_limit")  # said for the whole engine, neither is asked for again
 NOT_YET = "not known yet"
+LEFT_TO = "the maker"
 KEYS_HERE = (
-    "Keys: Enter or s not known yet, x not asked again (x all: nothing of this section), b back, u the last one anew, "
-    "h what it is, j jump, l list, k keys, f finish"
+    "Keys: Enter or s leaves it as it is, x not asked again (x all: nothing of this section), b back, "
+    "u the last one anew, h what it is, j jump, l list, k keys, f finish"
 )
 
 
@@ -82,7 +86,7 @@ def _of_section(name: str) -> Iterator[Statement]:
         if key in section.terms:
             meant = term(key)
             decided = key in section.chosen or key in section.asked or key in PLAIN
-            words = f"{_capital(meant.name)}: {meant.meaning}"
+            words = section.asks.get(key, f"{_capital(meant.name)}: {meant.meaning}")
             yield Statement(section=name, key=key, words=words, quantity=True, decided=decided)
         elif key in section.words:
             words = section.asks.get(key, _capital(key.replace("_", " ")))
@@ -92,7 +96,9 @@ def _of_section(name: str) -> Iterator[Statement]:
 
 
 def _called_for(job: Job, one: Statement) -> bool:
-    """Whether what it depends on, such as the shape for the diameter of a dish, is said so."""
+    """Whether what it depends on, such as the shape for the diameter of a dish, is said so; nothing twice."""
+    if any(_SAID_IN.get(one.place) in ASKED[purpose][1] for purpose in purposes_of(job.about) if purpose in ASKED):
+        return False
     if one.section == WANTED or one.key not in STATED[one.section].only_with:
         return True
     other, words = STATED[one.section].only_with[one.key]
@@ -106,11 +112,31 @@ def is_left_out(job: Job, one: Statement) -> bool:
 
 def is_stated(job: Job, one: Statement) -> bool:
     """Whether the file says it already."""
-    if one.section == WANTED:
-        return one.key in job.wanted
-    if one.key == "engine_speed" and one.key in job.engine:
+    if one.key in _SPEEDS and one.section != "baseline" and "engine_speed" in job.engine:
         return True
-    return one.key in job.stated.get(one.section, {}) or one.key in job.said.get(one.section, {})
+    return bool(as_stated(job, one))
+
+
+def as_stated(job: Job, one: Statement) -> str:
+    """What the file says of it, as written, or who is to decide it; "" where it says nothing."""
+    there = job.wanted if one.section == WANTED else job.stated.get(one.section, {})
+    given = next((there[key] for key in (one.key, _instead(one)) if key in there), None)
+    said = job.said.get(one.section, {}).get(one.key, "")
+    left_to = job.said.get(_left_in(one), {}).get(one.key, "")
+    return "; ".join(given.texts) if given is not None else said or (f"left to {left_to}" if left_to else "")
+
+
+def _instead(one: Statement) -> str:
+    """The key that may be stated in its stead, "" where there is none."""
+    section = STATED.get(one.section)
+    return section.instead.get(one.key, "") if section is not None else ""
+
+
+def _left_in(one: Statement) -> str:
+    """The section that says who decides it, where it may be left to somebody; else ""."""
+    section = STATED.get(one.section)
+    found = STATED.get(section.left_in) if section is not None else None
+    return found.name if found is not None and one.key in found.texts else ""
 
 
 def left(job: Job, passed: set[str]) -> list[Statement]:
@@ -129,21 +155,31 @@ def next_left(job: Job, passed: set[str], after: Statement | None) -> Statement 
 def card_of(job: Job, section: str) -> Card:
     """What a section of statements is about, how many it asks for, and the keys."""
     asked = [one for one in statements(job) if one.section == section]
-    meaning = STATED[section].meaning if section in STATED else TARGETS
+    stated = STATED.get(section)
+    meaning = stated.meaning if stated is not None else TARGETS
     done = sum(is_stated(job, one) for one in asked)
     return Card(
         title=_capital(re.split("[:;,]", meaning, maxsplit=1)[0]),
         place=f"{len(asked)} question{'' if len(asked) == 1 else 's'}" + (f", {done} answered" if done else ""),
-        why=f"{_capital(meaning)}." if section in STATED else "",
+        why=" ".join(_about(stated)) if stated is not None else "What the engine is to come to.",
         keys=KEYS_HERE,
     )
 
 
-class Stating:
-    """Asks for one statement after another; Enter passes one over for today."""
+def _about(section: Section) -> list[str]:
+    """What a section is, and how something in it is left to somebody."""
+    leave = [f'Answer "{LEFT_TO}" to leave a thing to them.'] if section.left_in else []
+    return [f"{_capital(section.meaning)}.", *leave]
 
-    def __init__(self, one: Statement) -> None:
-        self.one = one
+
+class Stating:
+    """Asks for one statement after another; Enter passes one over for today.
+
+    ``before`` is the statement asked before this one in this sitting.
+    """
+
+    def __init__(self, one: Statement, before: Stating | None = None) -> None:
+        self.one, self.before = one, before
         self.typed = ""
 
     def question(self, session: Session) -> Question:
@@ -153,10 +189,12 @@ class Stating:
 
             return Question(words="Where does that come from?", options=ORIGINS, empty=self._usual_origin(session))
         one, words = self.one, f"{self._number(session)}: {self.one.words}"
+        stands = as_stated(session.job, one)
+        empty = f"stays {stands}" if stands else NOT_YET
         if not one.quantity:
-            return Question(words=words, options=one.options, empty=NOT_YET, free=not one.options)
+            return Question(words=words, options=one.options, empty=empty, free=not one.options)
         shown = self._shown(session)
-        return Question(words=words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=NOT_YET)
+        return Question(words=words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=empty)
 
     def _number(self, session: Session) -> str:
         """Which question of its section this is, such as "Cam, 2 of 8"."""
@@ -183,8 +221,11 @@ class Stating:
         if self.typed:
             self._origin(session, text)
         elif text in ("", NONE):
-            session.passed.add(self.one.place)
+            if not is_stated(session.job, self.one):
+                session.passed.add(self.one.place)
             session.advance()
+        elif text.casefold() in (LEFT_TO, LEFT_TO.removeprefix("the ")) and _left_in(self.one):
+            self.keep(session, LEFT_TO, section=_left_in(self.one))
         elif self.one.options:
             said = chosen(self.one.options, text)
             if said is None:
@@ -200,20 +241,29 @@ class Stating:
         from ccassist.asking import band_with_unit, with_unit
         from ccassist.quantity import doubtful, parse
 
-        system = session.job.system
+        system, key = session.job.system, self.one.key
         try:
             if self.one.section == WANTED:
-                self.keep(session, band_with_unit(text, self.one.key, system=system))
+                self.keep(session, band_with_unit(text, key, system=system))
                 return
-            whole = with_unit(text, self.one.key, system=system)
-            read = parse(whole, self.one.key, system=system)
+            whole = with_unit(text, key, system=system)
+            read = parse(whole, key, system=system)
         except InputError as fault:
-            session.say(*(f.text() for f in fault.findings))
+            if _instead(self.one) and fault.findings[0].code == "wrong-basis":
+                self.keep(session, text, key=_instead(self.one))
+            else:
+                session.say(*(f.text() for f in fault.findings))
             return
         unusual = doubtful(read)
-        if unusual is not None:
-            session.say(f"{unusual.text()}; b goes back to it")
-        if self.one.decided or read.origin:
+        if unusual is None:
+            self._sure(session, whole, bool(read.origin))
+        else:
+            session.say(unusual.text())
+            session.mode = Sure(unusual, lambda: self._sure(session, whole, bool(read.origin)), self)
+
+    def _sure(self, session: Session, whole: str, with_origin: bool) -> None:
+        """A quantity that is meant: keep it, or ask where it comes from."""
+        if self.one.decided or with_origin:
             self.keep(session, whole)
         else:
             self.typed = whole
@@ -228,30 +278,34 @@ class Stating:
             session.origin = (self.one.section, said)
             self.keep(session, f"{self.typed}, {said}")
 
-    def keep(self, session: Session, text: str) -> None:
-        """Save it; then on to the next."""
+    def keep(self, session: Session, text: str, *, section: str = "", key: str = "") -> None:
+        """Save it, and say what it was before; then on to the next."""
         from ccassist.guide.saving import guard
 
+        section, key, was = section or self.one.section, key or self.one.key, as_stated(session.job, self.one)
         try:
-            session.file.state(self.one.section.split("."), self.one.key, text)
+            session.file.state(section.split("."), key, text)
         except InputError as fault:
             guard(session, fault)
             return
-        session.say(f'Kept: [{self.one.section}] {self.one.key} = "{text}"')
+        changed = f", was: {was}" if was not in ("", text) else ""
+        session.say(f'Kept: [{section}] {key} = "{text}"{changed}')
         session.stated.append(self.one.place)
         session.advance()
 
     def back(self, session: Session) -> None:
-        """To the statement before, to say it anew; what it was stays until then."""
+        """To the one asked before, else to the one that stands before it; what was said stays until it is said anew."""
         if self.typed:
             self.typed = ""
             return
         asked = statements(session.job)
         at = next((i for i, one in enumerate(asked) if one.place == self.one.place), 0)
-        if at == 0:
-            session.say("This is the first of these; j goes to a bench step")
+        if self.before is not None:
+            turn_to(session, self.before)
+        elif at > 0:
+            turn_to(session, Stating(asked[at - 1]))
         else:
-            ask(session, asked[at - 1])
+            session.say("This is the first of these; j goes to a bench step")
 
     def leave_out(self, session: Session, rest: str) -> None:
         """Not to be asked again: this one, or all of its section."""
@@ -266,24 +320,33 @@ class Stating:
     def how(self, session: Session) -> None:
         """What is meant, and what is usual, once more."""
         section = STATED.get(self.one.section)
-        session.say(*([f"{_capital(section.meaning)}."] if section else []), self.one.words)
+        session.say(*(_about(section) if section else []), self.one.words)
         if self.one.quantity:
             shown = self._shown(session)
             session.say(f"Usual: {shown.usual}; such as {shown.example}.")
 
 
 def ask(session: Session, one: Statement) -> None:
-    """Ask for a statement; where it opens another section, say first what that is about."""
-    section = session.mode.one.section if isinstance(session.mode, Stating) else ""
-    if section != one.section:
-        session.put_card(card_of(session.job, one.section))
-    session.mode = Stating(one)
+    """Ask for a statement after the one that is asked now."""
+    turn_to(session, Stating(one, session.mode if isinstance(session.mode, Stating) else None))
+
+
+def turn_to(session: Session, mode: Stating) -> None:
+    """Ask in this way; where that opens another section, say first what it is about."""
+    mode.typed = ""
+    if not isinstance(session.mode, Stating) or session.mode.one.section != mode.one.section:
+        session.put_card(card_of(session.job, mode.one.section))
+    if mode.one.quantity and term(mode.one.key).caution:
+        session.warn([f"Mind: {term(mode.one.key).caution}."])
+    session.mode = mode
 
 
 def find_statement(job: Job, words: str) -> Statement | None:
-    """The statement meant by its section, its key or both; the first one not stated where several fit."""
-    said = words.split()
-    near = [one for one in statements(job) if all(word in (one.section, one.key) for word in said)] if said else []
+    """The statement meant by its section, its key (or a beginning of it) or both; the first not stated of several."""
+    section, _, key = words.partition(" ")
+    asked = statements(job)
+    near = [one for one in asked if one.section == section and one.key.startswith(key.strip())]
+    near = near or [one for one in asked if one.key == words]
     return next((one for one in near if not is_stated(job, one)), near[0] if near else None)
 
 

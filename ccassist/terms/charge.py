@@ -100,9 +100,10 @@ BOOST: tuple[Term, ...] = (
         "boost (gauge)",
         "pg",
         "manifold pressure above the air around, as a boost gauge shows it",
-        (0.1, 2.5),
+        (0.0, 2.5),
         (0.0, 6.0),
         synonyms=("gauge boost",),
+        basis="gauge",
         caution="gauge, not absolute: 1.0 bar of it is about 2.0 bar in the manifold at sea level",
     ),
     pressure(
@@ -113,6 +114,7 @@ BOOST: tuple[Term, ...] = (
         (0.9, 3.5),
         (0.2, 7.0),
         synonyms=("absolute boost", "boost (absolute)", "MAP"),
+        basis="absolute",
         caution="absolute, not gauge: about 1.0 bar without boost at sea level",
     ),
     ratio(

@@ -64,6 +64,7 @@ class Term:
     small : shown in the finer unit of its kind (thou rather than inch).
     units : shown units (metric, imperial) where they differ from the kind's.
     caution : the mistake commonly made with it.
+    basis : of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit.
     """
 
     key: str
@@ -78,6 +79,7 @@ class Term:
     small: bool = False
     units: tuple[str, str] | None = None
     caution: str = ""
+    basis: str = ""
 
     @property
     def difference(self) -> bool:

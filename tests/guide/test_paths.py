@@ -55,7 +55,7 @@ def test_two_purposes_are_asked_one_after_the_other_and_nothing_twice() -> None:
     other = {s.place for s in statements(parse_job(job("turbo")).job)}
     both = [s.place for s in statements(parse_job(job("pistons, turbo")).job)]
     assert len(both) == len(set(both))
-    assert set(both) == one | other
+    assert set(both) == (one | other) - {"order fuel", "order boost"}  # the charge says them
 
 
 def test_a_purpose_nobody_knows_is_said_at_its_line() -> None:
@@ -216,8 +216,12 @@ def test_resuming_lands_on_what_was_not_said(tmp_path: Path) -> None:
     [
         ("heads", ("show", "balance"), ("show the answers", "print the worksheet")),
         ("pistons", ("show", "order"), ("show the answers", "print the worksheet", "print the piston order sheet")),
-        ("turbo", ("show", "boost"), ("show the answers", "print the worksheet")),
-        ("heads, turbo", ("show", "balance", "boost"), ("show the answers", "print the worksheet")),
+        ("turbo", ("show", "boost"), ("show the answers", "print the worksheet", "print the boost pages")),
+        (
+            "heads, turbo",
+            ("show", "balance", "boost"),
+            ("show the answers", "print the worksheet", "print the boost pages"),
+        ),
     ],
 )
 def test_each_path_ends_in_its_answers_and_the_offer_to_print(

@@ -41,7 +41,12 @@ _WORDS = {
     "injection": ("port or carburettor", DIRECT),
     "spark": ("best torque", "held back from knock"),
 }
+_INSTEAD = {"boost_gauge": "manifold_pressure", "altitude": "barometer"}
 _ASKS = {
+    "engine_speed": "Engine speed at which this is looked at",
+    "burn_phasing": "Burn phasing (CA50): crank angle at which half the fuel has burned; never assumed, and without "
+    "it, here and in the baseline, nothing is said of knock",
+    "octane_number": "Octane number of the fuel, by the research method (RON)",
     "fuel": "What burns",
     "injection": "Where the fuel goes in: at the port, or direct into the cylinder",
     "spark": "How far the spark is advanced",
@@ -69,6 +74,7 @@ CHARGE = (
             "spark",
         ),
         asks=_ASKS,
+        instead=_INSTEAD,
     ),
     Section(
         name="baseline",
@@ -80,5 +86,6 @@ CHARGE = (
         texts={"called": "what this engine is called"},
         samples=("static_ratio", "boost_gauge", "burn_phasing", "runs", "called"),
         asks={"runs": "How that engine runs", "called": "What that engine is called", **_ASKS},
+        instead=_INSTEAD,
     ),
 )

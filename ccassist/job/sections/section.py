@@ -22,7 +22,9 @@ class Section:
     lists : keys of a list of readings -> what one holds, by field: its term.
     samples : the keys that a new file shows as examples; all of them where empty.
     guide : the keys that the guide asks for; the samples where empty.
-    asks : how the guide asks for a choice or a text, where its key or meaning is not question enough.
+    asks : how the guide asks for a thing, where its key or meaning is not question enough.
+    left_in : the section that says who decides what is not settled here.
+    instead : a key that may be stated instead of another: the other -> it.
     only_with : a key that is asked for only where another says one of these words: key -> (the other, the words).
     """
 
@@ -37,6 +39,8 @@ class Section:
     samples: tuple[str, ...] = ()
     guide: tuple[str, ...] = ()
     asks: Mapping[str, str] = field(default_factory=dict)
+    left_in: str = ""
+    instead: Mapping[str, str] = field(default_factory=dict)
     only_with: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
 
     @property
