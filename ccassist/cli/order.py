@@ -12,13 +12,12 @@ from ccassist.job.outputs import check_output
 from ccassist.judge import decide
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import groups
-from ccassist.plan.piston.mistakes import told
+from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import (
     CAUTIONS,
     CONVENTION,
     Order,
     counted,
-    mistake_texts,
     order_of,
     worst_text,
 )

@@ -26,9 +26,9 @@ from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import GREY, LARGE, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.tiles import Boxes, Tile, Tiles
-from ccassist.plan.piston.fields import said_tolerance
 from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
+from ccassist.plan.piston.written import said_tolerance
 from ccassist.terms import term
 
 ROW = 15.5  # points that a row of a table takes

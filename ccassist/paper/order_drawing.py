@@ -28,8 +28,8 @@ from ccassist.paper.section import EQUAL, PER_METRE, SCALES
 from ccassist.paper.shapes import ARC, CROWN_SHARE, Point, equal_height, half_ellipse, largest_scale, scale_words
 from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, STRONG, TEXT, Sheet, broken
 from ccassist.plan.piston.crown import DISHES, DOMES, hollow_texts
-from ccassist.plan.piston.fields import ordered_text, said_tolerance
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Specification
+from ccassist.plan.piston.written import ordered_text, said_tolerance
 from ccassist.terms import term
 
 LEFT_COLUMN, RIGHT_COLUMN, ROOM, FOOT, HEAD = 104.0, 148.0, 230.0, 34.0, 28.0

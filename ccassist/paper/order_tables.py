@@ -13,8 +13,8 @@ from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose
 from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet, cylinders_in_words
 from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.plan.piston.fields import Row, groups
-from ccassist.plan.piston.mistakes import told
-from ccassist.plan.piston.order import CAUTIONS, Order, mistake_texts, worst_text
+from ccassist.plan.piston.mistakes import mistake_texts, told
+from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
 from ccassist.results import Cylinder
 from ccassist.terms import term
 

@@ -20,7 +20,8 @@ from ccassist.cli.shell import app
 from ccassist.findings import InputError
 from ccassist.job.file import load, parse_job
 from ccassist.paper.order import order_bytes
-from ccassist.plan.piston.order import Order, order_of, to_dict
+from ccassist.plan.piston.data import to_dict
+from ccassist.plan.piston.order import Order, order_of
 from ccassist.results import survey
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "three-pistons.toml"

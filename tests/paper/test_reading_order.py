@@ -22,7 +22,8 @@ from ccassist.paper.figures import bare
 from ccassist.paper.forms.blank import Print, blank_bytes, forms_named
 from ccassist.paper.order import order_bytes
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.plan.piston.order import CAUTIONS, mistake_texts, order_of
+from ccassist.plan.piston.mistakes import mistake_texts
+from ccassist.plan.piston.order import CAUTIONS, order_of
 from ccassist.terms import term
 
 SECTIONS = {

@@ -1,4 +1,4 @@
-"""Every field of the piston order: its value, tolerance, origin, who decides it, and whether it still stands open."""
+"""Every field of a piston order: its value, tolerance, origin, who decides it, and whether it still stands open."""
 
 from __future__ import annotations
 
@@ -6,31 +6,15 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from ccassist.display import places, show, spread_text
+from ccassist.display import show
 from ccassist.measured import Value, expand
+from ccassist.plan.piston.entries import BUILDER, ENTRIES, MAKER, Entry
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
+from ccassist.plan.piston.written import decimals_of, ordered_text, said_tolerance
 from ccassist.quantity import parse
-from ccassist.terms import Kind, term
-from ccassist.units import conversion, shown_unit
+from ccassist.terms import term
 
-MAKER = "the maker"
-BUILDER, MACHINIST, TUNER = "the builder", "the machinist", "the tuner"
 UNSURE = ("assumed", "not said")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Entry:
-    """One field as declared: its key (a term, or a word of the order), group, who decides it by default, if needed.
-
-    ``maker`` : that the maker may decide it, so that the order is complete when it says so.
-    """
-
-    key: str
-    group: str
-    who: str
-    needed: bool = False
-    maker: bool = False
-    name: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,38 +39,6 @@ class Row:
     high: float | None = None
     size: float | None = None
     open: str = ""
-
-
-def _entries(group: str, who: str, *keys: str) -> Iterator[Entry]:
-    """Fields of one group; "!" after a key: needed, "?": needed, but the maker may decide it."""
-    for said in keys:
-        mark = said[-1] if said[-1] in "!?" else ""
-        key, _, name = said.rstrip("!?").partition("=")
-        yield Entry(key=key, group=group, who=who, needed=bool(mark), maker=mark == "?", name=name)
-
-
-ENTRIES: tuple[Entry, ...] = (
-    *_entries("The set", BUILDER, "pieces!", "spares", "maker=maker", "sides=sides and marks", "use=use and cooling!"),
-    *_entries("The engine, as finished", MACHINIST, "bore!", "stroke!", "rod_length!", "rod_width?"),
-    *_entries("The engine, as finished", MACHINIST, "block_deck_height!", "chamber_volume!"),
-    *_entries("The engine, as finished", BUILDER, "gasket_thickness!", "gasket_area!", "free_thickness"),
-    *_entries("What is wanted", BUILDER, f"{RATIO}!", "squish!", "deck_clearance!"),
-    *_entries("The crown", BUILDER, f"{HEIGHT}!", f"{CROWN}!", "shape=crown shape!", "dish_diameter", "dish_depth"),
-    *_entries("The crown", BUILDER, "dish_corner", "squish_band", "dome_diameter", "dome_top", "dome_height"),
-    *_entries("The crown", BUILDER, "intake_pockets=intake pockets", "exhaust_pockets=exhaust pockets"),
-    *_entries("The crown", BUILDER, "valve_pockets=place of the pockets?", "dome_clearance"),
-    *_entries("The crown", MAKER, "crown_thickness?"),
-    *_entries("Skirt and pin", MAKER, "wall_clearance?", "skirt=skirt", "skirt_clearance"),
-    *_entries("Skirt and pin", BUILDER, "pin_diameter!", "pin_length?", "pin_fit=pin fit?"),
-    *_entries("Skirt and pin", MAKER, "pin_retention=pin retention?", "pin_offset?"),
-    *_entries("Rings and lands", BUILDER, "top_ring_width?", "second_ring_width?", "oil_ring_width?"),
-    *_entries("Rings and lands", BUILDER, "ring_radial_depth?", "rings=ring set?"),
-    *_entries("Rings and lands", MAKER, "land_height?", "land_diameter?", "ring_pack_depth?"),
-    *_entries("Rings and lands", MAKER, "support_rail=oil-ring rail"),
-    *_entries("Use and material", TUNER, "fuel=fuel!", "boost=boost!", "rev_limit!"),
-    *_entries("Use and material", MAKER, "alloy=alloy?", "coating=coating", "piston_mass"),
-    *_entries("The order", BUILDER, "revision=revision!", "date=date", "signed_by=answered for by!"),
-)  # fmt: skip
 
 
 def rows(spec: Specification, system: str) -> tuple[Row, ...]:
@@ -122,8 +74,8 @@ def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
         if not entry.needed or _needless(entry, spec):
             return None
         return Row(
-            entry=entry, name=_name(entry), text="", tolerance="", origin="missing", who=entry.who,
-            open=f"the {_name(entry)} is missing",
+            entry=entry, name=entry.title, text="", tolerance="", origin="missing", who=entry.who,
+            open=f"the {entry.title} is missing",
         )  # fmt: skip
     return row
 
@@ -137,12 +89,12 @@ def _left(entry: Entry, row: Row | None, decides: str) -> Row:
     """A field that somebody else is to decide; what stands there for now is said too."""
     maker = decides.strip().casefold() in (MAKER, "maker")
     for_now = f"{row.text} for now" if row is not None and row.text else ""
-    why = "" if maker and (entry.maker or not entry.needed) else f"the {_name(entry)} is to be decided by {decides}"
+    why = "" if maker and (entry.maker or not entry.needed) else f"the {entry.title} is to be decided by {decides}"
     if row is not None and row.open and not why:
         why = row.open
     return Row(
         entry=entry,
-        name=_name(entry),
+        name=entry.title,
         text=for_now,
         tolerance=row.tolerance if row is not None else "",
         origin=f"to be decided{f'; {row.origin}' if row is not None and row.origin else ''}",
@@ -173,7 +125,7 @@ def _found(entry: Entry, spec: Specification, system: str) -> Row | None:
     if key == "pieces":
         many = float(spec.survey.job.cylinders)
         text = show(key, many, system=system)
-        return Row(entry=entry, name=_name(entry), text=text, tolerance="", origin="one a cylinder", who=entry.who,
+        return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="one a cylinder", who=entry.who,
                    low=many, high=many)  # fmt: skip
     if key == "rev_limit":
         speed = spec.survey.cylinders[0].values.get("engine_speed")
@@ -187,14 +139,14 @@ def _as(key: str, value: Value) -> Value:
 
 def _words(entry: Entry, text: str) -> Row:
     who = BUILDER if entry.who == MAKER else entry.who
-    return Row(entry=entry, name=_name(entry), text=text, tolerance="", origin="asked", who=who)
+    return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="asked", who=who)
 
 
 def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Row:
     size = one.tolerance.size
     return Row(
         entry=entry,
-        name=_name(entry),
+        name=entry.title,
         text=ordered_text(one, system),
         tolerance=said_tolerance(one.key, size, system),
         origin=one.origin,
@@ -202,13 +154,8 @@ def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Ro
         low=one.value,
         high=one.value,
         size=size,
-        open=f"the {_name(entry)} is {_unsure(one.origin)}" if one.origin in UNSURE else "",
+        open=f"the {entry.title} is {_unsure(one.origin)}" if one.origin in UNSURE else "",
     )
-
-
-def ordered_text(one: Ordered, system: str) -> str:
-    """A number to be ordered as printed, everywhere alike."""
-    return show(one.key, one.value, system=system, decimals=_decimals(one.key, one.tolerance.size, system))
 
 
 def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row:
@@ -216,15 +163,15 @@ def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row
     size, step = _as_written(value, spec)
     return Row(
         entry=entry,
-        name=_name(entry),
-        text=show(value.key, value.nominal, system=system, decimals=_decimals(value.key, size, system, step)),
+        name=entry.title,
+        text=show(value.key, value.nominal, system=system, decimals=decimals_of(value.key, size, system, step)),
         tolerance=said_tolerance(value.key, size, system),
         origin=value.origin,
         who=BUILDER if value.origin == "asked" and entry.who == MAKER else entry.who,
         low=value.nominal,
         high=value.nominal,
         size=size,
-        open=f"the {_name(entry)} is {_unsure(value.origin)}" if entry.needed and value.origin in UNSURE else "",
+        open=f"the {entry.title} is {_unsure(value.origin)}" if entry.needed and value.origin in UNSURE else "",
     )
 
 
@@ -243,7 +190,7 @@ def _size(entry: Entry, spec: Specification, system: str) -> Row:
         return _stated(entry, stated[key], spec, system)
     value = spec.shape.sizes[key]
     origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
-    return Row(entry=entry, name=_name(entry), text=show(key, value, system=system), tolerance="", origin=origin,
+    return Row(entry=entry, name=entry.title, text=show(key, value, system=system), tolerance="", origin=origin,
                who=entry.who, low=value, high=value)  # fmt: skip
 
 
@@ -262,12 +209,12 @@ def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
     return Row(
         entry=entry,
-        name=_name(entry),
+        name=entry.title,
         text=text,
         tolerance="",
         origin=", ".join(sorted(origins)),
         who=entry.who,
-        open=f"the {_name(entry)} are assumed" if "assumed" in origins else "",
+        open=f"the {entry.title} are assumed" if "assumed" in origins else "",
     )
 
 
@@ -284,7 +231,7 @@ def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None
     unsure = [word for word in UNSURE if word in origin]
     return Row(
         entry=entry,
-        name=_name(entry),
+        name=entry.title,
         text=_span(values, size, system),
         tolerance=said_tolerance(entry.key, size, system),
         origin=origin,
@@ -292,7 +239,7 @@ def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None
         low=min(v.nominal for v in values),
         high=max(v.nominal for v in values),
         size=size,
-        open=f"the {_name(entry)} is {_unsure(unsure[0])}" if unsure and entry.needed else "",
+        open=f"the {entry.title} is {_unsure(unsure[0])}" if unsure and entry.needed else "",
     )
 
 
@@ -313,40 +260,13 @@ def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
 
 def _span(values: Sequence[Value], size: float | None, system: str) -> str:
     key = values[0].key
-    count = _decimals(key, size, system)
+    count = decimals_of(key, size, system)
     low, high = (show(key, f(v.nominal for v in values), system=system, decimals=count) for f in (min, max))
     return low if low == high else f"{low} to {high}"
 
 
-def _decimals(key: str, size: float | None, system: str, step: float = 0.0) -> int:
-    """Decimals of a field: as its ± asks for, as many as were written (``step``, SI), and at least one where usual."""
-    unit = shown_unit(term(key), system)
-    if term(key).kind is Kind.COUNT:
-        return 0
-    scale, usual = conversion(unit).scale, places(unit, None)
-    if size is None and key == CROWN:
-        return 1
-    written = math.ceil(-math.log10(step / scale) - 1e-6) if step > 0 else 0
-    count = places(unit, None if size is None else size / scale)
-    return max(count, min(written, usual + 2), min(1, usual))
-
-
-def said_tolerance(key: str, size: float | None, system: str) -> str:
-    """A tolerance or ± as printed, such as "± 0.05 mm"; "" where there is none."""
-    if not size:
-        return ""
-    unit = shown_unit(term(key), system)
-    amount = size / conversion(unit).scale
-    text = spread_text(amount, max(places(unit, amount), min(1, places(unit, None))))
-    return f"± {text} {unit}".rstrip()
-
-
 def _unsure(origin: str) -> str:
     return "assumed" if origin == "assumed" else "given without its origin"
-
-
-def _name(entry: Entry) -> str:
-    return entry.name or term(entry.key).name
 
 
 def groups(made: Sequence[Row]) -> Mapping[str, list[Row]]:

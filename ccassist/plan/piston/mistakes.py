@@ -54,6 +54,15 @@ def told(one: Mistake, system: str) -> str:
     return f"{words} ({one.assumed})" if one.assumed else words
 
 
+def mistake_texts(one: Mistake, system: str) -> Mapping[str, str]:
+    """The three numbers of a mistake as printed."""
+    return {
+        "ratio_text": "" if one.ratio is None else show("static_ratio", one.ratio, system=system),
+        "squish_text": "" if one.squish is None else show("squish", one.squish, system=system),
+        "crown_text": show("crown_volume", one.crown, system=system, decimals=1),
+    }
+
+
 def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tuple[Mistake, ...]:
     """Every mistake that can be made with this cylinder.
 

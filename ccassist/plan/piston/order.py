@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.bench.cautions import cautions
-from ccassist.display import show, show_value
+from ccassist.display import show
 from ccassist.findings import Finding
-from ccassist.judge import decide
-from ccassist.measured import Value
-from ccassist.plain import known
 from ccassist.plan.piston.checks import to_confirm
-from ccassist.plan.piston.crown import hollow_texts
-from ccassist.plan.piston.fields import Row, open_points, ordered_text, rows, said_tolerance
-from ccassist.plan.piston.mistakes import Mistake, mistakes, told
+from ccassist.plan.piston.fields import Row, open_points, rows
+from ccassist.plan.piston.mistakes import Mistake, mistakes
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.results import Cylinder, Survey
-from ccassist.terms import term
 
 CAUTIONS = ("crown", "contact", "metal", "planning", "knock")
 CONVENTION = (
@@ -62,6 +55,8 @@ class Order:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain data, SI, each number with its printed text."""
+        from ccassist.plan.piston.data import to_dict
+
         return to_dict(self)
 
 
@@ -96,109 +91,3 @@ def counted(order: Order) -> str:
         for name, on in (("top-land crevice", choices.crevice), ("bore chamfer", choices.chamfer))
     ]
     return f"Counted: chamber, compressed gasket, deck, net crown; {', '.join(said)}."
-
-
-def to_dict(order: Order) -> dict[str, Any]:
-    """The order as plain data for JSON, SI, each number with its printed text."""
-    spec, system = order.spec, order.system
-    return {
-        "format": 1,
-        "final": order.final,
-        "open": list(order.open),
-        "convention": CONVENTION,
-        "ordered": {key: _ordered(spec, key, system) for key in spec.ordered()},
-        "crown": _crown(spec, system),
-        "counted": counted(order),
-        "cylinders": [_cylinder(c, spec, system) for c in spec.planned.cylinders],
-        "fields": [_field(row) for row in order.rows],
-        "mistakes": {
-            "cylinder": order.first.number if order.first else None,
-            "rows": [_mistake(one, system) for one in order.mistakes],
-        },
-        "to_confirm": [one.to_dict() for one in order.checks],
-        "cautions": cautions(CAUTIONS),
-    }
-
-
-def _ordered(spec: Specification, key: str, system: str) -> dict[str, Any]:
-    one = spec.ordered()[key]
-    found = Value(key=key, number=one.found, origin=one.origin)
-    return {
-        "name": term(key).name,
-        "value": one.value,
-        "text": ordered_text(one, system),
-        "worked_out": found.nominal,
-        "worked_out_expanded_uncertainty": known(found.expanded),
-        "tolerance": one.tolerance.size,
-        "tolerance_text": said_tolerance(key, one.tolerance.size, system),
-        "tolerance_from": one.tolerance.how or one.tolerance.reason,
-        "origin": one.origin,
-        "how": one.how,
-    }
-
-
-def _crown(spec: Specification, system: str) -> dict[str, Any]:
-    shape = spec.shape
-    return {
-        "shape": shape.shape,
-        "sizes": {key: {"value": size, "text": show(key, size, system=system)} for key, size in shape.sizes.items()},
-        "worked_out": shape.solved,
-        "adds": {
-            name: {"value": shape.hollow.get(name, shape.net), "text": text}
-            for name, text in hollow_texts(shape, system).items()
-        },
-        "net": shape.net,
-        "faults": list(shape.faults),
-    }
-
-
-def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str, Any]:
-    """What one cylinder has with the ordered piston in it."""
-    keys = (RATIO, "squish", "deck_clearance", "clearance_volume")
-    worst = spec.worst.get(cylinder.number)
-    return {
-        "cylinder": cylinder.number,
-        "values": {
-            key: {
-                "value": v.nominal,
-                "expanded_uncertainty": known(v.expanded),
-                "text": show_value(v, system=system),
-                "wanted": decide(v.nominal, v.expanded, band).value if (band := spec.survey.wanted.get(key)) else None,
-            }
-            for key in keys
-            if (v := cylinder.values.get(key)) is not None
-        },
-        "ratio_worst_case": None if worst is None else [known(worst.low), known(worst.high)],
-        "ratio_worst_case_text": worst_text(spec, cylinder.number, system),
-    }
-
-
-def _field(row: Row) -> dict[str, Any]:
-    return {
-        "key": row.entry.key,
-        "group": row.entry.group,
-        "name": row.name,
-        "text": row.text,
-        "low": row.low,
-        "high": row.high,
-        "tolerance": row.size,
-        "tolerance_text": row.tolerance,
-        "origin": row.origin,
-        "decided_by": row.who,
-        "needed": row.entry.needed,
-        "open": row.open,
-    }
-
-
-def _mistake(one: Mistake, system: str) -> dict[str, Any]:
-    return {"key": one.key, "text": told(one, system), **mistake_texts(one, system), "ratio": one.ratio,
-            "squish": one.squish, "crown_volume": one.crown, "assumed": one.assumed}  # fmt: skip
-
-
-def mistake_texts(one: Mistake, system: str) -> Mapping[str, str]:
-    """The three numbers of a mistake as printed."""
-    return {
-        "ratio_text": "" if one.ratio is None else show(RATIO, one.ratio, system=system),
-        "squish_text": "" if one.squish is None else show("squish", one.squish, system=system),
-        "crown_text": show("crown_volume", one.crown, system=system, decimals=1),
-    }
