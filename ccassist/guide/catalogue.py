@@ -55,7 +55,7 @@ def holding(typed: str, known: Sequence[str]) -> list[str]:
 def overview(known: Sequence[str]) -> str:
     """Every name where they are few; else what they begin with, up to their sizes.
 
-    >>> overview([f"syringe {size} ml" for size in range(20)] + ["beaker"])
+    >>> overview([f"syringe {size} ml" for size in range(30)] + ["beaker"])
     'syringe …, beaker'
     """
     if len(known) <= 2 * MOST:
