@@ -17,8 +17,8 @@ from ccassist.boost.figures import OCTANE, figure
 from ccassist.boost.knock_refusals import refusals
 from ccassist.boost.numbers import plain
 from ccassist.boost.stand import Stand
-from ccassist.engine import relations
 from ccassist.engine.model import Choices, build
+from ccassist.engine.skim import skimmed
 from ccassist.findings import NotPossible
 
 SHOWN = ("static_ratio", "trapped_ratio", "squish", "end_pressure", "end_temperature", "pressure_equivalent", OCTANE)
@@ -145,12 +145,7 @@ def _gasket(engine: Engine) -> Engine | str:
 def _skim(engine: Engine) -> Engine | str:
     if not {"chamber_area", "chamber_volume"} <= engine.known.keys():
         return "not given: area of the chamber's opening"
-    cut = 1e-4
-    taken = relations.gasket_volume(engine.known["chamber_area"], cut)
-    numbers = {"chamber_volume": engine.known["chamber_volume"] - taken}
-    if engine.known.get("squish_step", 0.0) > 0:  # a pad that the cut reaches is flush from then on
-        numbers["squish_step"] = max(0.0, engine.known["squish_step"] - cut)
-    return engine.with_known(**numbers)
+    return engine.with_known(**skimmed({**engine.known, "face_cut": 1e-4}, least=max))
 
 
 def _closing(engine: Engine) -> Engine | str:

@@ -12,7 +12,7 @@ from ccassist.measured import nominal
 from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
 from ccassist.plan.balance.data import move_text
 from ccassist.plan.balance.parts import Swap
-from ccassist.plan.machining.skim import SKIM_CONSEQUENCES
+from ccassist.plan.machining.words import SKIM_CONSEQUENCES
 from ccassist.results import survey_of
 from ccassist.spread import Spread, is_shown
 from ccassist.terms import term

@@ -2,11 +2,11 @@
 
 import pytest
 
+from ccassist.engine.skim import skim_for, skim_volume
 from ccassist.findings import NotPossible
 from ccassist.job.file import parse_job
 from ccassist.measured import expand, nominal
 from ccassist.plan.balance.alike import balance
-from ccassist.plan.machining.skim import skim_for, skim_volume
 from ccassist.results import survey
 
 

@@ -8,10 +8,10 @@ import pytest
 from machined_job import OPENING, job_text, planned, surveyed
 from scipy.integrate import dblquad
 
+from ccassist.engine.skim import angle_of, angle_skim_volume, edge_cut, valve_fall
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import expand, nominal
 from ccassist.plan.machining.changes import Plan
-from ccassist.plan.machining.skim import angle_of, angle_skim_volume, edge_cut, valve_fall
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4

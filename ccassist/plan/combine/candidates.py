@@ -7,18 +7,17 @@ they need the same relations: such a set is a :class:`Group`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
+from ccassist.engine.skim import skimmed
 from ccassist.findings import InputError, error, errors
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
 from ccassist.measured import Number, Value, means, nominal
-from ccassist.plan.machining.skim import skim_volume
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.precedence import OPENING
 from ccassist.results import Cylinder, Survey
@@ -182,21 +181,6 @@ def _release_deck(base: dict[str, Number], moved: set[str], choices: Choices) ->
     model = build({key: nominal(number) for key, number in bare.items()}, choices)
     if model.relation_of("deck_clearance") is not None:
         base["block_deck_height"] = clearance - model.evaluate(bare, uncertain())["deck_clearance"]
-
-
-def skimmed(known: dict[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
-    """The inputs after a flat cut from the head face, if there is one: less chamber, and less depth to a squish pad.
-
-    ``least(number, 0.0)`` keeps a number from falling under nothing: a pad that the cut reaches is flush from then on.
-    """
-    cut = known.pop("face_cut", None)
-    if cut is None:
-        return known
-    if "chamber_volume" in known:
-        known["chamber_volume"] = known["chamber_volume"] - skim_volume(known["chamber_area"], cut)
-    if "squish_step" in known:
-        known["squish_step"] = least(known["squish_step"] - cut, 0.0)
-    return known
 
 
 def _not_under(number: Number, bound: float) -> Number:

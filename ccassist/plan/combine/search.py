@@ -20,11 +20,12 @@ import numpy as np
 
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import RESULTS, Model, build, lacking_for
+from ccassist.engine.skim import skimmed
 from ccassist.findings import InputError, error
 from ccassist.measured import Value, nominal
 from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
 from ccassist.plan.combine.blocks import blocks
-from ccassist.plan.combine.candidates import Candidates, Group, Option, skimmed
+from ccassist.plan.combine.candidates import Candidates, Group, Option
 from ccassist.plan.combine.kept import Array, Kept
 from ccassist.plan.combine.weights import weight_changes
 from ccassist.solve.question import dependents

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from ccassist.bench.profile import Profile
 from ccassist.display import show
+from ccassist.engine.skim import skim_for, skim_volume
 from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Number, nominal
-from ccassist.plan.machining.skim import skim_for, skim_volume
 from ccassist.results import Cylinder, Survey
 from ccassist.terms import term
 

@@ -11,13 +11,20 @@ from math import degrees
 from ccassist.bench.materials import MATERIALS
 from ccassist.display import show, show_number
 from ccassist.engine.mathematics import uncertain
+from ccassist.engine.skim import valve_fall
 from ccassist.measured import Number, nominal
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.opening import opening_of
-from ccassist.plan.machining.skim import valve_fall
 from ccassist.terms import term
 
+SKIM_CONSEQUENCES = (
+    "valve to piston falls by about the cut times the cosine of the valve angle",
+    "squish falls by the cut where the head's squish pads lie back from its face; pads in the face move with it",
+    "pushrods, lifter preload and cam timing by chain or belt move",
+    "on a V engine the intake manifold no longer lines up by itself",
+    "the gasket's fire ring must still stand on metal, and the head keep its least thickness",
+)
 SHOP_RULE = 0.0175  # of the width, for each degree of a tilted cut; the tangent of one degree is 0.017455
 
 

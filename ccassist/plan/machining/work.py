@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ccassist.engine.mathematics import uncertain
+from ccassist.engine.skim import angle_of, depth_at, edge_cut
 from ccassist.measured import Number, nominal
-from ccassist.plan.machining.skim import angle_of, depth_at, edge_cut
 from ccassist.quantity import Band
 
 

@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 
 from ccassist.display import show
 from ccassist.engine.model import Choices, build
+from ccassist.engine.skim import skim_volume
 from ccassist.measured import nominal
-from ccassist.plan.machining.skim import skim_volume
 from ccassist.results import Cylinder
 
 THICKER_WHEN_FREE = 0.3e-3  # m, where the free thickness is not stated: assumed

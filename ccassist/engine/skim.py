@@ -1,22 +1,16 @@
-"""What a cut does to a volume, and the consequences to look at each time.
+"""What a cut of the head face does: flat and tilted cuts, the volume they take, and how much nearer a valve comes.
 
-Lengths [m], areas [m²], angles [rad], volumes [m³]; a cut is positive.
+Plain functions in the manner of the relations.  Lengths [m], areas [m²],
+angles [rad], volumes [m³]; a cut is positive.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from math import atan
 from typing import Any
 
 from ccassist.engine.mathematics import FLOATS, Mathematics
-
-SKIM_CONSEQUENCES = (
-    "valve to piston falls by about the cut times the cosine of the valve angle",
-    "squish falls by the cut where the head's squish pads lie back from its face; pads in the face move with it",
-    "pushrods, lifter preload and cam timing by chain or belt move",
-    "on a V engine the intake manifold no longer lines up by itself",
-    "the gasket's fire ring must still stand on metal, and the head keep its least thickness",
-)
 
 
 def skim_volume(opening: Any, cut: Any) -> Any:
@@ -40,6 +34,26 @@ def skim_for(volume: Any, opening: Any) -> Any:
     0.522
     """
     return volume / opening
+
+
+def skimmed(known: Mapping[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
+    """The inputs of a cylinder after the flat cut ``face_cut`` among them: less chamber, less depth to a squish pad.
+
+    By term, SI: floats, arrays or uncertain numbers; the same where there is no cut.  ``least(number, 0.0)`` keeps a
+    number from falling under nothing: a pad that the cut reaches is flush from then on.
+
+    >>> after = skimmed({"chamber_volume": 46e-6, "chamber_area": 46e-4, "face_cut": 0.00025}, least=max)
+    >>> round(after["chamber_volume"] * 1e6, 3)
+    44.85
+    """
+    left = {key: number for key, number in known.items() if key != "face_cut"}
+    if "face_cut" not in known:
+        return left
+    if "chamber_volume" in left:
+        left["chamber_volume"] = left["chamber_volume"] - skim_volume(left["chamber_area"], known["face_cut"])
+    if "squish_step" in left:
+        left["squish_step"] = least(left["squish_step"] - known["face_cut"], 0.0)
+    return left
 
 
 def depth_at(place: Any, *, edge_cut: Any, width: Any) -> Any:
