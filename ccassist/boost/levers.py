@@ -145,7 +145,8 @@ def _gasket(engine: Engine) -> Engine | str:
 def _skim(engine: Engine) -> Engine | str:
     if not {"chamber_area", "chamber_volume"} <= engine.known.keys():
         return "not given: area of the chamber's opening"
-    return engine.with_known(**skimmed({**engine.known, "face_cut": 1e-4}, least=max))
+    cut = {key: n for key, n in engine.known.items() if key != "squish_step" or n > 0}  # a pad in the face goes with it
+    return engine.with_known(**skimmed({**cut, "face_cut": 1e-4}, least=max))
 
 
 def _closing(engine: Engine) -> Engine | str:
