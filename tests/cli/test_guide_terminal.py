@@ -82,6 +82,8 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
         ],
     )
     child.expect_exact("fill 2: burette at the end")  # type: ignore[attr-defined]
+    child.expect_exact("> ")  # type: ignore[attr-defined]
+    child.delaybeforesend = 0.5  # type: ignore[attr-defined]  # an interrupt just before the line is read waits for it
     child.sendintr()  # type: ignore[attr-defined]
     child.expect_exact("Not recorded, as it was not complete: start 0.10 cc")  # type: ignore[attr-defined]
     child.expect_exact("1 reading saved in this sitting.")  # type: ignore[attr-defined]
