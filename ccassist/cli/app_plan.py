@@ -170,10 +170,14 @@ def cam(
         str, typer.Option("--around", metavar="DEG", help="How far either side of top dead centre the table goes.")
     ] = "30 deg",
     every: Annotated[str, typer.Option("--every", metavar="DEG", help="Step of the table.")] = "5 deg",
+    out: Annotated[Path | None, typer.Option("--out", help="Print it to pages too, a PDF.", show_default=False)] = None,
+    page: Page = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """The cam card, lifts, valve-to-piston over angle and phasing against the gaps asked, and the pockets needed."""
     from ccassist.cli import cam as work
 
-    raise typer.Exit(work.run(file, around=around, every=every, system=checked_units(units), as_json=as_json))
+    system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
+    code = work.run(file, around=around, every=every, system=system, as_json=as_json, out=out, page=size)
+    raise typer.Exit(code)

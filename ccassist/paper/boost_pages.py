@@ -10,7 +10,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.display import amount, show, show_value
-from ccassist.findings import Finding, Level, clean
+from ccassist.findings import clean
 from ccassist.job.disk import write_bytes
 from ccassist.measured import Value
 from ccassist.paper.boost_curve import ClosingCurve
@@ -19,6 +19,7 @@ from ccassist.paper.boost_tables import Row, charge, compression, equivalents, w
 from ccassist.paper.floating import Floating
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import heading, labelled, prose, shares, subheading, table
+from ccassist.paper.notices import told
 from ccassist.paper.pages import render
 from ccassist.paper.plot import name_of
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, listed
@@ -184,7 +185,7 @@ def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         prose(f"{_capital(words.difference_text(knock))}.", STRONG),
         table(["what makes the interval", "each with 95 %"], rows, shares(sheet.width * 0.75, 0.6, 0.4), strong=(3,)),
         prose(f"{_capital(words.share_text(knock))}. Drawn: {words.drawn_text()}."),
-        *(_told(sheet, finding) for finding in knock.findings),
+        *(told(sheet, finding) for finding in knock.findings),
         *warned("knock"),
     ]
 
@@ -194,15 +195,15 @@ def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     found = boost_field(story)
     if found is None:
         return [prose("No map of boost by static ratio: it needs a boost and a trapped ratio.")]
-    told = _legend(sheet, story, found)
-    drawn = Maps(sheet, found, told)
+    legend = _legend(sheet, story, found)
+    drawn = Maps(sheet, found, legend)
     whole = Floating(
         "Boost by static ratio, drawn",
         *heading(sheet, "Boost by static ratio"),
         prose(_map_words(story, sheet.system)),
         drawn,
         Spacer(1, 4),
-        *([] if drawn.told else [labelled("•", line, indent=12) for line in told]),
+        *([] if drawn.told else [labelled("•", line, indent=12) for line in legend]),
         *warned("compression"),
         *(warned("knock") if found.map.octane_difference is not None else []),
     )
@@ -250,12 +251,8 @@ def _at(mark: Mark, system: str) -> str:
 
 def _closing(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     """What was found, and the cautions on all of it."""
-    told = [_told(sheet, finding) for finding in story.findings]
-    return [*(subheading("To look at") if told else []), *told, *warned("all")]
-
-
-def _told(sheet: Sheet, finding: Finding) -> Flowable:
-    return labelled("LOOK" if finding.level > Level.NOTE else "note", sheet.words(finding.text()))
+    found = [told(sheet, finding) for finding in story.findings]
+    return [*(subheading("To look at") if found else []), *found, *warned("all")]
 
 
 def _capital(text: str) -> str:

@@ -22,11 +22,18 @@ def notices(sheet: Sheet) -> list[Flowable]:
         return [*subheading("To look at"), prose("Nothing doubtful was found.")]
     return [
         *subheading("To look at"),
-        *(
-            labelled("LOOK" if level > Level.NOTE else "note", sheet.words(f"{_places(found)}{words}"))
-            for (level, words), found in groups.items()
-        ),
+        *(labelled(mark(level), sheet.words(f"{_places(found)}{words}")) for (level, words), found in groups.items()),
     ]
+
+
+def told(sheet: Sheet, finding: Finding) -> Flowable:
+    """One finding by itself."""
+    return labelled(mark(finding.level), sheet.words(finding.text()))
+
+
+def mark(level: Level) -> str:
+    """The word that stands beside a finding."""
+    return "LOOK" if level > Level.NOTE else "note"
 
 
 def _places(found: Sequence[Finding]) -> str:

@@ -55,7 +55,7 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
     job = sheet.survey.job
     name, file = sheet.words(job.name) or "unnamed job", sheet.words(job.file.replace("\\", "/").split("/")[-1])
     tool = f"ccassist {version('ccassist')}"
-    when = f"   ·   {sheet.short(job.about['date'], 40)}" if job.about.get("date") else ""
+    known = [sheet.short(job.about.get("date", ""), 40), file, tool]
 
     def draw(canvas: Canvas, number: int, total: int) -> None:
         wide, high = sheet.size
@@ -66,15 +66,14 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
         canvas.setLineWidth(0.5)
         canvas.line(LEFT, high - TOP + 8, right, high - TOP + 8)
         kind = cut(sheet.running, TEXT, SMALL, sheet.width * 0.45)
-        left = sheet.width - measure(f"{kind}{when}", TEXT, SMALL) - 14
-        canvas.drawString(LEFT, high - TOP + 13, f"{cut(name, TEXT, SMALL, left)}{when}")
+        left = sheet.width - measure(kind, TEXT, SMALL) - 14
+        canvas.drawString(LEFT, high - TOP + 13, cut(name, TEXT, SMALL, left))
         canvas.drawRightString(right, high - TOP + 13, kind)
         canvas.line(LEFT, BOTTOM - 10, right, BOTTOM - 10)
         page = f"page {number} of {total}"
         canvas.drawRightString(right, BOTTOM - 21, page)
-        canvas.drawString(
-            LEFT, BOTTOM - 21, cut(f"{file}   ·   {tool}" if file else tool, TEXT, SMALL, sheet.width - 90)
-        )
+        foot = "   ·   ".join(text for text in known if text)
+        canvas.drawString(LEFT, BOTTOM - 21, cut(foot, TEXT, SMALL, sheet.width - 90))
         if sheet.lacking:
             canvas.drawString(LEFT, BOTTOM - 32, CODE_NOTE)
         if sheet.mark:

@@ -56,16 +56,21 @@ class Frame:
         for tick in self.x.ticks:
             x = self.x.across(tick, self.wide)
             canvas.line(x, 0, x, -3)
-            canvas.drawCentredString(x, -12, self._number(self.x_key, tick, self.x))
+            canvas.drawCentredString(x, -12, self.number(self.x_key, tick, self.x))
         for tick in self.y.ticks:
             y = self.y.across(tick, self.high)
             canvas.line(0, y, -3, y)
-            canvas.drawRightString(-5, y - 3, self._number(self.y_key, tick, self.y))
+            canvas.drawRightString(-5, y - 3, self.number(self.y_key, tick, self.y))
         canvas.setFillGray(GREY)
-        canvas.drawCentredString(self.wide / 2, -23, name_of(self.x_key, self.system))
-        canvas.drawString(-LEFT, self.high + 5, name_of(self.y_key, self.system))
+        canvas.drawCentredString(self.wide / 2, -23, self.name(self.x_key))
+        canvas.drawString(-LEFT, self.high + 5, self.name(self.y_key))
 
-    def _number(self, key: str, value: float, scale: Scale) -> str:
+    def name(self, key: str) -> str:
+        """What is shown across or up, with its unit."""
+        return name_of(key, self.system)
+
+    def number(self, key: str, value: float, scale: Scale) -> str:
+        """What stands at a tick."""
         return amount(key, value, system=self.system, decimals=scale.decimals)
 
 

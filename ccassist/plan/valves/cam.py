@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.bench.cautions import cautions
@@ -71,5 +71,6 @@ def cam_of(survey: Survey, system: str | None = None) -> Cam:
     """
     if not any(name == "cam" or name.startswith("valve.") for name in survey.stated):
         raise NotPossible("nothing is said of the cam: add a [cam] section, and [valve.intake] and [valve.exhaust]")
-    card = cam_card(survey, system)
-    return Cam(survey=survey, card=card, rooms=valve_room(survey, card))
+    shown = survey if system is None else replace(survey, job=replace(survey.job, system=system))
+    card = cam_card(shown)
+    return Cam(survey=survey, card=card, rooms=valve_room(shown, card))

@@ -36,8 +36,7 @@ def cam_to_dict(
 
 def room_to_dict(room: ValveRoom, angles: Sequence[float], system: str) -> dict[str, Any]:
     """One valve against the pistons."""
-    worst = room.worst
-    place = next((p for p in room.places if worst is not None and p.cylinder == worst.cylinder), None)
+    worst, place = room.worst, room.worst_place
     return {
         "lobe_lift": perhaps_to_dict(room.lifts.lobe, system),
         "valve_lift": perhaps_to_dict(room.lifts.valve, system),

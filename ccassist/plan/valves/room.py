@@ -94,6 +94,12 @@ class ValveRoom:
         return min(self.nearest, key=lambda one: one.unsafe, default=None)
 
     @property
+    def worst_place(self) -> Place | None:
+        """The valve over that cylinder's piston."""
+        worst = self.worst
+        return next((place for place in self.places if worst is not None and place.cylinder == worst.cylinder), None)
+
+    @property
     def fails(self) -> bool:
         """Whether an asked minimum is not held."""
         return Verdict.OUTSIDE in (self.verdict, self.radial_verdict)

@@ -1,0 +1,188 @@
+"""What is said of a cam card and of the valves against the pistons, on the screen and on paper alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ccassist.display import amount, show, show_value
+from ccassist.findings import clean
+from ccassist.judge import Verdict
+from ccassist.measured import Value
+from ccassist.plan.valves.cam_card import VALVES, CamCard
+from ccassist.plan.valves.place import Place
+from ccassist.plan.valves.pocket import Pocket
+from ccassist.plan.valves.room import Nearest, ValveRoom
+from ccassist.plan.valves.table import TableRow
+from ccassist.terms import term
+from ccassist.units import shown_unit
+
+NOTHING_GIVEN = "No events, durations or centrelines are given."
+ASSUMED = (
+    "The lift curve is ASSUMED from the largest lift and the events: for planning only, never a final clearance. Read "
+    "the lifts every 2 to 5 degrees."
+)
+NO_POCKET = "No pocket is needed for the gap asked."
+_HAIR = 1e-9
+_SAID = {
+    Verdict.INSIDE: "held",
+    Verdict.OUTSIDE: "NOT HELD",
+    Verdict.CANNOT_TELL: "CANNOT BE TOLD from this: take it as not held",
+}
+
+
+# -- the card -------------------------------------------------------------------------------------
+
+
+def card_text(card: CamCard) -> str:
+    """What the card holds for."""
+    return f"Cam card, as installed, every figure {card.lift_basis}:"
+
+
+def origin_text(value: Value) -> str:
+    """How a figure of the card is known: as it is stated, or how it was worked out."""
+    return clean(value.how if value.origin == "computed" else value.origin)
+
+
+def lacking_text(card: CamCard) -> str:
+    """What could not be worked out; "" where nothing is lacking."""
+    return f"Not worked out: {names(card.lacking)}." if card.lacking else ""
+
+
+def reach_texts(card: CamCard, system: str) -> list[str]:
+    """Where phasing brings the events, and the overlap with them."""
+    said = []
+    for valve in VALVES:
+        for what in ("opening", "closing") if card.phased(valve) else ():
+            reach = card.reach(f"{valve}_{what}")
+            if reach is not None:
+                ends = [show_value(value, system=system) for value in (reach.earliest, reach.latest)]
+                said.append(f"{valve.capitalize()} {what} by phasing: {ends[0]} (earliest) to {ends[1]} (latest).")
+    overlap = card.overlap_reach()
+    if overlap and any(card.phased(valve) for valve in VALVES):
+        least, most = (show_value(value, system=system) for value in overlap)
+        said.append(f"Overlap over the whole phasing: {least} to {most}.")
+    return said
+
+
+# -- a valve against the pistons --------------------------------------------------------------------
+
+
+def lift_texts(room: ValveRoom, system: str) -> list[str]:
+    """Lobe and valve lift, and what is not given for them."""
+    told = [value for value in (room.lifts.lobe, room.lifts.valve) if value is not None]
+    said = [f"{term(value.key).name}: {show_value(value, system=system)} ({clean(value.how)})" for value in told]
+    if room.lifts.lacking and room.lifts.lobe is not None:
+        said.append(f"valve lift not worked out: not given {names(room.lifts.lacking)}")
+    return said
+
+
+def unknown_text(room: ValveRoom) -> str:
+    """That there is no gap, and why."""
+    lack = f": not given {names(room.lacking)}" if room.lacking else ""
+    return f"gap to the piston not worked out{lack}"
+
+
+def gap_text(room: ValveRoom, worst: Nearest, card: CamCard, system: str) -> str:
+    """The least gap, and where it is."""
+    phase = f", {phase_text(worst.phase, system)}" if card.phased(room.valve) else ""
+    where = f"{show('crank_angle', worst.crank, system=system)}{phase}"
+    made = f", in {room.made.how}" if room.made is not None else ""
+    gap = show_value(worst.gap, system=system)
+    return f"least gap to the piston, along the valve: {gap}, cylinder {worst.cylinder}, {where}{made}"
+
+
+def phase_text(phase: float, system: str) -> str:
+    """The phasing in words."""
+    return "phased as read" if abs(phase) < _HAIR else f"phased {show('cam_advance', phase, system=system)}"
+
+
+def by_cylinder_text(room: ValveRoom, system: str) -> str:
+    """The least gap of each cylinder; "" where there is only one."""
+    if len(room.nearest) < 2:
+        return ""
+    each = (f"{one.cylinder}: {amount('valve_gap', one.gap.nominal, system=system)}" for one in room.nearest)
+    return f"by cylinder, {gap_unit(system)}: {', '.join(each)}"
+
+
+def asked_text(key: str, wanted: Value | None, verdict: Verdict | None, system: str) -> str:
+    """How a gap stands to what is asked."""
+    if wanted is None or verdict is None:
+        return f"No least gap is asked, so none is judged: say {key} (the cam grinder's and piston maker's figure)."
+    return f"Asked at least {show(key, wanted.nominal, system=system)}: {_SAID[verdict]}."
+
+
+def gap_asked_text(room: ValveRoom, system: str) -> str:
+    """How the least gap stands to what is asked."""
+    return asked_text("wanted_valve_gap", room.wanted, room.verdict, system)
+
+
+def radial_text(room: ValveRoom, system: str) -> str:
+    """The valve's rim in the pocket made; "" where none is."""
+    if room.radial is None:
+        return ""
+    asked = asked_text("wanted_radial_gap", room.wanted_radial, room.radial_verdict, system)
+    return f"rim to the pocket's wall: {show_value(room.radial, system=system)}. {asked}"
+
+
+def pocket_text(pocket: Pocket, system: str) -> str:
+    """How deep a pocket must be."""
+    sure = show("pocket_along_valve", pocket.sure, system=system)
+    return (
+        f"pocket needed for the gap asked: {show_value(pocket.along, system=system)} deep along the valve at its rim; "
+        f"{sure} to be sure of it at this ±"
+    )
+
+
+def size_text(pocket: Pocket, system: str) -> str:
+    """The pocket's other sizes."""
+    middle = show("pocket_depth", abs(pocket.depth.nominal), system=system)
+    side = "below" if pocket.depth.nominal >= 0 else "above"
+    said = f"middle of its floor {middle} {side} the crown"
+    if pocket.diameter is None or pocket.edge is None or pocket.volume is None:
+        return f"{said}. Its diameter and volume are not worked out: say wanted_radial_gap."
+    edge, across = (show_value(value, system=system) for value in (pocket.edge, pocket.diameter))
+    said += f", deepest edge {edge} square to the crown, diameter {across}, adds {show_value(pocket.volume)} of space."
+    if pocket.runs_out:
+        said += " It runs out over the edge of the crown: the volume is then less, and the land thinner."
+    if pocket.runs_out is None:
+        said += " Whether it runs out over the edge is not known: say valve_offset."
+    return said
+
+
+# -- the table about overlap ------------------------------------------------------------------------
+
+
+def table_text(room: ValveRoom, worst: Nearest, system: str) -> str:
+    """What the table shows."""
+    lift = "read" if room.measured else "ASSUMED"
+    return (
+        f"{room.valve.capitalize()} valve of cylinder {worst.cylinder} about overlap, lift {lift}; gap along the "
+        f"valve, {gap_unit(system)}, less than nothing where they meet:"
+    )
+
+
+def table_head(place: Place) -> list[str]:
+    """Its columns; the last only where the cam is phased."""
+    return ["crank", "lift", "piston drop", "gap", *(["worst phasing"] if phased(place) else [])]
+
+
+def table_cells(row: TableRow, place: Place, system: str) -> list[str]:
+    """One row of it."""
+    lengths = [row.lift, row.drop, row.gap, *([row.worst] if phased(place) else [])]
+    shown = ("-" if value is None else amount("valve_gap", value, system=system) for value in lengths)
+    return [show("crank_angle", row.crank, system=system), *shown]
+
+
+def phased(place: Place) -> bool:
+    """Whether the cam over a piston can be phased."""
+    return place.phases != (0.0, 0.0)
+
+
+def gap_unit(system: str) -> str:
+    """The unit of gaps, and of the lifts and drops beside them."""
+    return shown_unit(term("valve_gap"), system)
+
+
+def names(keys: Sequence[str]) -> str:
+    """Terms by name."""
+    return ", ".join(term(key).name for key in keys)
