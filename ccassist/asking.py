@@ -89,14 +89,14 @@ def example(key: str, system: str = "metric") -> str:
     return wanted.sign.says_plus.format(middle) if wanted.sign else middle
 
 
-def usual(key: str, system: str = "metric") -> str:
-    """The plausible range in the shown unit, such as "30 to 200 mm"; sign words where it has a sign.
+def usual(key: str, system: str = "metric", unit: str = "") -> str:
+    """The plausible range in a unit, by default the shown one: "30 to 200 mm"; sign words where it has a sign.
 
     >>> usual("bore")
     '30 to 200 mm'
     """
     wanted = term(key)
-    unit = shown_unit(wanted, system)
+    unit = unit or shown_unit(wanted, system)
     low, high = (_round(in_unit(end, unit)) for end in wanted.plausible)
     if wanted.sign is not None and not wanted.sign.bare_is_plus:
         ends = (
@@ -112,11 +112,15 @@ def _round(number: float) -> str:
     return f"{float(f'{number:.3g}'):.10g}"
 
 
-def with_unit(text: str, key: str, *, system: str = "metric") -> str:
+def with_unit(text: str, key: str, *, system: str = "metric", bare: str = "") -> str:
     """The text with the unit that a bare number takes written out, so that it means the same for ever.
+
+    ``bare`` : that unit, where it is not the one shown.
 
     >>> with_unit("46.15", "burette_reading"), with_unit("0.20 below", "dial_reading")
     ('46.15 cc', '0.20 mm below')
+    >>> with_unit("2.8", "burette_reading", bare="in3"), with_unit("46 cc", "burette_reading", bare="in3")
+    ('2.8 in3', '46 cc')
 
     Raises
     ------
@@ -127,9 +131,9 @@ def with_unit(text: str, key: str, *, system: str = "metric") -> str:
     ends = [i + 1 for i, c in enumerate(text) if unit and (c.isdigit() or c == ")")]
     for end in ends:
         rest = text[end:]
-        tried = f"{text[:end]} {unit}{' ' if rest[:1].isalpha() else ''}{rest}"
+        said, tried = (f"{text[:end]} {name}{' ' if rest[:1].isalpha() else ''}{rest}" for name in (bare or unit, unit))
         if not rest[:1].isdigit() and _same(tried, meant, system):
-            return tried
+            return said
     return text
 
 

@@ -55,6 +55,10 @@ class Repeats:
     rounding: float
     usual: Scatter = UNKNOWN
 
+    def number(self, i: int) -> int:
+        """The number of one of them among all readings of the thing, those set aside too: by it the guide names it."""
+        return next(n for n, row in enumerate(self.one.cell.readings, start=1) if row is self.rows[i])
+
     @property
     def fills(self) -> bool:
         """Whether they are volumes; else lengths."""

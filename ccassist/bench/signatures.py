@@ -20,7 +20,7 @@ from ccassist.terms import term
 
 APART = 3.0  # one end of the range this many times farther out than the other: that end is the odd one
 MISTYPED = 2.0  # times what is looked at twice: no bubble is so large
-RANGE_ONLY = "below six readings a range test is all there is"
+RANGE_ONLY = "of fewer than six no test is sure"
 
 # (what is measured, pattern) -> likeliest cause, what to do.
 _CAUSES: dict[tuple[str, str], tuple[str, str]] = {
@@ -96,13 +96,13 @@ def gross_slip(repeats: Repeats, kit: Kit, say: Say) -> Finding | None:
         usual, near = median(rest), max(rest) - min(rest)
         size = refill_in(value - usual, sizes, near)
         if size is not None and near < size / 2:
-            wrong = f"{_noun(repeats)} {i + 1} lies {say('fill_volume', size)} from the rest: a refill counted wrongly"
+            wrong = f"{_named(repeats, i)} lies {say('fill_volume', size)} from the rest: a refill counted wrongly"
             right = "look at the starts and ends of its refills"
             return _at(repeats, i, warning("refill-jump", wrong, right=right))
         far = abs(value - usual) > repeats.wide and near <= 0.1 * abs(usual)
         slip = unit_slip(value / usual, repeats.key, 0.05) if far and usual else ""
         if slip:
-            wrong = f"{_noun(repeats)} {i + 1} does not fit the rest: it looks as if {slip}"
+            wrong = f"{_named(repeats, i)} does not fit the rest: it looks as if {slip}"
             return _at(repeats, i, warning("unit-slip", wrong, right="look at its unit as it was read"))
     return None
 
@@ -146,7 +146,7 @@ def _many(repeats: Repeats, say: Say) -> list[Finding]:
     pattern = "low" if values[far] < min(rest) else "high"
     cause, _ = _cause(repeats, pattern)
     wrong = (
-        f"{_noun(repeats)} {far + 1} stands apart from the other {len(rest)} by "
+        f"{_named(repeats, far)} stands apart from the other {len(rest)} by "
         f"{_say(repeats, say, values[far] - median(rest))} (Grubbs' test); likeliest {cause}"
     )
     right = "a suggestion only: set it aside with a reason, or let it count"
@@ -171,7 +171,7 @@ def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:
     rest = [v for i, v in enumerate(repeats.values) if i != odd.at]
     away = _say(repeats, say, repeats.values[odd.at] - median(rest))
     side = "less" if odd.pattern == "low" else "more"
-    wrong = f"{noun} {odd.at + 1} is {away} {side} than the others, which agree ({RANGE_ONLY}); likeliest {cause}"
+    wrong = f"{_named(repeats, odd.at)} is {away} {side} than the others, which agree ({RANGE_ONLY}); likeliest {cause}"
     right = f"{remedy}; set it aside only with a reason"
     return _at(repeats, odd.at, warning(f"one-{odd.pattern}", wrong, right=right))
 
@@ -185,6 +185,11 @@ def _cause(repeats: Repeats, pattern: str) -> tuple[str, str]:
 
 def _noun(repeats: Repeats) -> str:
     return "fill" if repeats.fills else f"reading of the {term(repeats.key).name}"
+
+
+def _named(repeats: Repeats, i: int) -> str:
+    """One of the repeats by its number among all readings of the thing."""
+    return f"{_noun(repeats)} {repeats.number(i)}"
 
 
 def _plural(noun: str) -> str:

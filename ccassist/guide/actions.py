@@ -17,10 +17,13 @@ from ccassist.guide.stating import KEYS_HERE, Stating, ask, find_statement, turn
 from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
 from ccassist.job.records import Row
+from ccassist.terms import term
+from ccassist.units import units_of
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
+MOST_UNITS = 4  # of a kind, shown as examples
 ANYWHERE = ("f", "l", "j", "k")  # these need nothing to be under way
 
 
@@ -42,7 +45,7 @@ def act(session: Session, key: str, rest: str) -> None:
     if key not in ANYWHERE and not session.started:
         session.say("Nothing is being measured: j goes to a step, f finishes")
         return
-    if isinstance(session.mode, AllDone) and key not in ("b", "u"):
+    if isinstance(session.mode, AllDone) and key not in (*ANYWHERE, "b", "u"):
         session.say("Nothing is being measured now: j goes to a step, b to the place before, f finishes")
         return
     _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
@@ -120,6 +123,8 @@ def _undo(session: Session, rest: str) -> None:
         session.go(target)
     session.done("taken back", target, last.fields)
     session.say("Taken back: " + row_words(last))
+    if session.task.rows:
+        after_change(session)
 
 
 def row_words(row: Row) -> str:
@@ -132,7 +137,9 @@ def _aside(session: Session, rest: str) -> None:
     rows = session.task.rows
     number = int(rest) if rest.isascii() and rest.isdecimal() and len(rest) < 5 else len(rows) if not rest else 0
     if not 1 <= number <= len(rows):
-        session.say("There is no such reading here" if rows else "There is no reading here yet")
+        here = [f"  {n}  {row_words(row)}" for n, row in enumerate(rows, start=1)]
+        words = "The readings here:" if rest == "?" else "There is no such reading; those here are:"
+        session.say(words if rows else "There is no reading here yet", *here)
         return
     row = rows[number - 1]
     if row.set_aside:
@@ -161,7 +168,7 @@ def _remark(session: Session, rest: str) -> None:
         session.file.annotate(row.place, {"remark": "; ".join(t for t in (row.remark, words) if t)})
         session.refresh()
         session.done("remarked", session.target, row.fields)
-        session.say("Put to the last reading")
+        session.say(f"Remark on reading {len(rows)}: {words}")
 
     if rest:
         done(rest)
@@ -240,6 +247,10 @@ def _jump(session: Session, rest: str) -> None:
 
 
 def _change(session: Session, rest: str) -> None:
+    word, _, unit = rest.partition(" ")
+    if word in ("unit", "units"):
+        _change_unit(session, unit.strip())
+        return
     session.drop_typed()
     one = _one_of_the_set_up(session, rest)
     if rest and not one:
@@ -255,6 +266,25 @@ def _change(session: Session, rest: str) -> None:
             session.said["picked"] = session.hinted["picked"]
     session.mode = SetUp()
     session.say("Enter keeps what it was, - says nothing of it")
+
+
+def _change_unit(session: Session, said: str) -> None:
+    """The unit of bare numbers, for this sitting; in the file every value has its own."""
+    kinds = [kind for kind in dict.fromkeys(term(f.term).kind for f in session.fields()) if units_of(kind)]
+    some = ", ".join(unit for kind in kinds for unit in units_of(kind)[:MOST_UNITS])
+
+    def done(unit: str) -> None:
+        kind = next((kind for kind in kinds if unit in units_of(kind)), None)
+        if kind is None:
+            session.say(f'No reading here is in "{unit}"; units: {some}')
+            return
+        session.units[kind] = unit
+        session.say(f"A bare number is in {unit} now; any other unit may be typed behind its number")
+
+    if said:
+        done(said)
+    else:
+        session.mode = Words(f"Unit of a bare number, such as: {some}", done, session.mode)
 
 
 def _changeable(session: Session) -> list[str]:

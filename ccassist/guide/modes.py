@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Protocol
 from ccassist.asking import example, usual, with_unit
 from ccassist.bench.step import Field
 from ccassist.findings import Finding, InputError
-from ccassist.guide.view import Question
+from ccassist.guide.view import ON_ONE_LINE, Question
 from ccassist.quantity import doubtful, parse
-from ccassist.terms import term
+from ccassist.terms import Kind, term
 from ccassist.units import shown_unit
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 NONE = "-"  # nothing to say, where an empty line means something else
 # Between several values on one line; the comma of "46,2" has no space behind it, "1.30 mm, measured" no number.
 BETWEEN = re.compile(r",\s+(?=[-+.\d])")
+SEVERAL = re.compile(r"\d[\s,;]+\d")  # what looks like several values where one was expected
 
 
 class Mode(Protocol):
@@ -39,7 +40,7 @@ class Reading:
     def question(self, session: Session) -> Question:
         """The next value."""
         field = session.next_field()
-        shown = quantity_of(field, session.job.system)
+        shown = quantity_of(field, session.job.system, session.units)
         noun = "step" if not session.step.part else "fill" if session.step.fills else "reading"
         number = len(session.task.rows) + 1
         words = f"{_capital(session.target.where)}, {noun} {number}: {field.words}"
@@ -96,7 +97,7 @@ class Timed:
     def question(self, session: Session) -> Question:
         """The next of them."""
         field = self._next()
-        shown = quantity_of(field, session.job.system)
+        shown = quantity_of(field, session.job.system, session.units)
         many = "; with ; between them" if field.many else ""
         return Question(
             words=_capital(field.words) + many,
@@ -182,13 +183,13 @@ class Retry:
 
 def take(session: Session, field: Field, text: str, keep: Callable[[tuple[str, ...]], None]) -> None:
     """Read a typed quantity; keep it, ask "are you sure?", or say what is wrong."""
-    system = session.job.system
+    system, bare = session.job.system, session.units.get(term(field.term).kind, "")
     parts = [part.strip() for part in text.split(";") if part.strip()] if field.many else [text]
     try:
-        texts = tuple(with_unit(part, field.term, system=system) for part in parts)
+        texts = tuple(with_unit(part, field.term, system=system, bare=bare) for part in parts)
         unusual = next((f for t in texts if (f := doubtful(parse(t, field.term, system=system)))), None)
     except InputError as fault:
-        session.say(*(f.text() for f in fault.findings))
+        session.say(*(f.text() for f in fault.findings), *([ON_ONE_LINE] if SEVERAL.search(text) else []))
         return
     if not texts:
         session.say("Type what you read")
@@ -210,13 +211,14 @@ def chosen(options: tuple[str, ...], text: str) -> str | None:
     return begin[0] if len(begin) == 1 else None
 
 
-def quantity_of(field: Field, system: str) -> Question:
-    """Unit, usual range and example of a field."""
+def quantity_of(field: Field, system: str, units: Mapping[Kind, str] | None = None) -> Question:
+    """Unit, usual range and example of a field; ``units`` : those chosen for bare numbers, by kind."""
     wanted = term(field.term)
+    unit = (units or {}).get(wanted.kind, "") or shown_unit(wanted, system)
     return Question(
         words=field.words,
-        unit=shown_unit(wanted, system),
-        usual=usual(field.term, system),
+        unit=unit,
+        usual=usual(field.term, system, unit),
         example=example(field.term, system),
     )
 

@@ -15,11 +15,11 @@ _OPEN = (Status.TO_DO, Status.STARTED)
 
 
 def how_far(tasks: Sequence[Task]) -> str:
-    """Such as "Bench: 3 of 14 done or stated, 1 begun, 10 to do, 4 left out"."""
+    """Such as "Bench: 3 of 14 done or stated, 1 begun, 10 to do"."""
     count = Counter(task.status for task in tasks)
     done, wanted = sum(count[s] for s in _DONE), sum(count[s] for s in (*_DONE, *_OPEN))
     words = [f"Bench: {done} of {wanted} done or stated"]
-    more = ((Status.STARTED, "begun"), (Status.TO_DO, "to do"), (Status.LEFT_OUT, "left out"))
+    more = ((Status.STARTED, "begun"), (Status.TO_DO, "to do"))
     return ", ".join(words + [f"{count[status]} {word}" for status, word in more if count[status]])
 
 
@@ -42,12 +42,15 @@ def said_in_short(places: Sequence[str]) -> str:
 
 
 def bench_list(tasks: Sequence[Task], skipped: Collection[Target]) -> list[str]:
-    """Every step with its places and how far each is, a line a step."""
+    """Every step with its places and how far each is, a line a step; in one line the steps left out everywhere."""
     by_step: dict[str, list[Task]] = {}
     for task in tasks:
         by_step.setdefault(task.target.step, []).append(task)
-    lines = []
+    nowhere = [step for step, found in by_step.items() if all(t.status is Status.LEFT_OUT for t in found)]
+    lines = [f"left out: {', '.join(nowhere)}"] if nowhere else []
     for step, found in by_step.items():
+        if step in nowhere:
+            continue
         groups: dict[str, list[str]] = {}
         for task in found:
             state = "skipped for today" if task.target in skipped and task.open else task.status.value

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from ccassist.job.write import Entry
 
 Row = Mapping[str, tuple[str, ...]]
+CHANGED = "changed"  # as job/write.py names a file that was changed by something else
 
 
 def complete(session: Session) -> None:
@@ -65,6 +66,9 @@ def save(session: Session, header: Mapping[str, Entry], row: Row, extra: Mapping
             session.file.add_part(target.part, kind_of(target))
         session.file.add_reading(header, {**row, **extra})
     except InputError as fault:
+        if _changed(fault) and reread(session):
+            save(session, header, row, extra)
+            return
         session.say(*(f.text() for f in fault.findings))
         session.mode = Retry(lambda: _again(session, header, row, extra))
         return
@@ -90,8 +94,13 @@ def reread(session: Session) -> bool:
         return False
     session.recorded.clear()  # the last reading of the file may not be the last one typed any more
     session.refresh()
-    session.say("The file was read again.")
+    session.say("The file was changed by hand meanwhile and was read again.")
     return True
+
+
+def _changed(fault: InputError) -> bool:
+    """Whether the file is not what was read of it last."""
+    return any(f.code == CHANGED for f in fault.findings)
 
 
 def after_change(session: Session) -> None:
@@ -99,11 +108,12 @@ def after_change(session: Session) -> None:
     from ccassist.guide.told import told
 
     session.refresh()
-    session.say(*told(session.job, session.task.rows))
+    lines = told(session.job, session.task.rows)
     if session.task.counted >= session.task.asked:
-        session.say(f"{session.progress()} Enter goes on.")
+        lines.append(f"{session.progress()} Enter goes on.")
     elif session.task.rows:
-        session.say(f"{session.task.counted} of {session.task.asked} asked for here.")
+        lines.append(f"{session.task.counted} of {session.task.asked} asked for here.")
+    session.tell(lines)
 
 
 def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:
@@ -125,5 +135,5 @@ def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:
 def guard(session: Session, fault: InputError) -> None:
     """Say a fault; where the file was changed by something else, read it again."""
     session.say("Not done:", *(f.text() for f in fault.findings))
-    if any(f.code == "changed" for f in fault.findings):
+    if _changed(fault):
         reread(session)

@@ -41,6 +41,7 @@ class Session:
     mode : what is waited for.
     offered : instruments whose calibration was offered.
     skipped, passed : readings and statements left for today.
+    units : what bare numbers of a kind are in, where that was changed for this sitting.
     recorded, stated : readings and statements saved in this sitting, the latest last.
     origin : the section of the statement last kept, and where that came from.
     """
@@ -59,6 +60,8 @@ class Session:
         self.stated: list[str] = []
         self.origin: tuple[str, str] = ("", "")
         self.offered: set[str] = set()
+        self.units: dict[Kind, str] = {}
+        self._told: list[str] = []
         self._tools: list[str] = []
         self._return: Target | None = None
         self._begun: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
@@ -139,6 +142,11 @@ class Session:
         """Lines for the next screen."""
         self._lines += lines
 
+    def tell(self, lines: list[str]) -> None:
+        """What the readings say now, in place of what those before it on the same typed line said."""
+        self._lines = [line for line in self._lines if line not in self._told] + lines
+        self._told = lines
+
     def done(self, what: str, target: Target, row: Row | None = None) -> None:
         """Note what was done to the file."""
         self._effects.append(Effect(what=what, step=target.step, where=target.where, row=dict(row or {})))
@@ -153,7 +161,7 @@ class Session:
             screens=tuple(self._screens),
             finished=self.finished,
         )
-        self._lines, self._effects, self._screens, self._card = [], [], [], None
+        self._lines, self._told, self._effects, self._screens, self._card = [], [], [], [], None
         return shown
 
     # -- where we are -----------------------------------------------------------------

@@ -25,7 +25,10 @@ class Confirm:
     def answer(self, session: Session, text: str) -> None:
         """Enter takes it."""
         if text:
-            session.say("Enter takes the set-up as it was, c changes it")
+            session.say(
+                f"Not taken yet: {text}. First Enter, if the set-up is still this, or c to change it.",
+                f"Set-up: {setup.in_words(session.said) or 'nothing said'}",
+            )
         else:
             session.set_up()
 
@@ -69,7 +72,7 @@ class SetUp:
         default = " ; ".join(session.hinted.get(ask.name, ()))
         empty = default or (ask.unsaid if ask.optional else "")
         if ask.field is not None:
-            shown = quantity_of(ask.field, session.job.system)
+            shown = quantity_of(ask.field, session.job.system, session.units)
             many = "; several readings with ; between them" if ask.field.many else ""
             return Question(
                 words=ask.words + many,
@@ -128,11 +131,21 @@ class SetUp:
         self.answered.append(name)
         session.said[name] = value
         session.mode = self
+        if name == "method":
+            self._drop_unfit(session)
         session.advise(name)
         if name == "instrument" and value and session.may_calibrate(value[0]):
             session.mode = Offer(value[0], self)
         else:
             session.set_up()
+
+    def _drop_unfit(self, session: Session) -> None:
+        """The instrument used before is offered again only where it reads what the method asks for."""
+        from ccassist.guide import catalogue
+
+        fit = catalogue.instrument_names(session.job, setup.kinds_read(session.method))
+        unfit = [name for name in session.hinted.get("instrument", ()) if name not in fit]
+        session.hinted = {name: v for name, v in session.hinted.items() if name != "instrument" or not unfit}
 
     def _one_of(self, session: Session, name: str, options: tuple[str, ...], text: str) -> None:
         found = chosen(options, text)
@@ -150,7 +163,7 @@ class SetUp:
 
         name, known = ask.name, self._known(session, ask)
         if text == "?":
-            own = f"your own goes into an [{ask.catalogue}] section of the file"
+            own = f"your own goes into {_a(ask.catalogue)} section of the file"
             session.say(f"Known: {catalogue.overview(known)}. Type a name or part of it; {own}.")
             return
         picked = chosen(self.offered, text) if text.isdecimal() else None
@@ -171,7 +184,7 @@ class SetUp:
             hint = f'; perhaps "{near}"' if near else ""
             session.say(
                 f"No such {ask.catalogue}{hint}. ? lists those known; "
-                f"your own goes into an [{ask.catalogue}] section of the file; Enter leaves it unsaid"
+                f"your own goes into {_a(ask.catalogue)} section of the file; Enter leaves it unsaid"
             )
 
     def _known(self, session: Session, ask: setup.Ask) -> list[str]:
@@ -184,3 +197,8 @@ class SetUp:
         if ask.name != "instrument":
             kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
         return catalogue.instrument_names(session.job, kinds)
+
+
+def _a(section: str) -> str:
+    """The section of the job file with its article."""
+    return f"{'an' if section[0] in 'aeiou' else 'a'} [{section}]"

@@ -29,7 +29,7 @@ ONLY_IF = {
 FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
     f.name for f in FILL_SETTINGS if f.name not in ONLY_IF
 )
-ANYTHING_ELSE = "Anything else to say? Its number (for timed readings of a leak, t after the fill)"
+ANYTHING_ELSE = "Anything else to say? Its number"
 # States a part goes through in the shop, as examples; and how the finer things are offered, in a few words.
 STATES = {"head": "as received, seats cut, opened", "block": "as received, honed, decked", "": "as received, finished"}
 SHORT = {

@@ -12,6 +12,7 @@ from ccassist.bench.lengths import way_of as length_way
 from ccassist.bench.reductions import scatters
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
+from ccassist.bench.summary import scatter_cause
 from ccassist.display import amount, places, show, show_value
 from ccassist.engine.model import build
 from ccassist.findings import Finding, InputError, Level
@@ -156,7 +157,16 @@ def _worth(value: Value, one: Reduced, result: Survey) -> str:
 def _one_more(result: Survey, one: Reduced) -> list[str]:
     """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
+    if not found and _no_scatter_in(one):
+        noun = "fill" if one.cell.step.fills else "reading"
+        return [f"One more {noun} would leave this ± as it is: not worth it"]
     return [text for w in found[:1] if (text := worth_in_short(w, result.job.system))]
+
+
+def _no_scatter_in(one: Reduced) -> bool:
+    """Whether the ± is known and its repeats have no part in it: their scatter is less than the steps read to."""
+    value = next(iter(one.values.values()), None)
+    return value is not None and not math.isnan(value.expanded) and scatter_cause(one) is None
 
 
 def _needed(one: Reduced, result: Survey) -> int:
@@ -187,14 +197,17 @@ def _ratio(cylinder: Cylinder, one: Reduced, system: str) -> str:
 
 
 def _sisters(result: Survey, one: Reduced) -> list[str]:
-    """The same term of the other cylinders, where it was measured."""
+    """The same term of the other cylinders measured in the same state, and of this one in the state before."""
     if len(one.cell.cylinders) != 1 or not one.values:
         return []
-    key, own = next(iter(one.values.items()))
-    system = result.job.system
-    shown: Sequence[str] = [
-        f"{number} {show(key, v.nominal, system=system)}"
-        for number, v in enumerate(result.column(key), start=1)
-        if v is not None and v.origin == "measured" and v.number is not own.number
-    ]
-    return [f"Beside it: cylinder {', '.join(shown)}"] if shown else []
+    key, system = next(iter(one.values)), result.job.system
+    measured = [r for r in result.reduced if key in r.values and len(r.cell.cylinders) == 1]
+    alike = {r.cell.cylinders[0]: r for r in measured if r.cell.state == one.cell.state}  # the latest of each counts
+    own = alike.pop(one.cell.cylinders[0], one)
+    before = [r for r in measured if r.cell.cylinders == own.cell.cylinders and r.cell.state != own.cell.state]
+    beside = [f"{number} {show(key, alike[number].values[key].nominal, system=system)}" for number in sorted(alike)]
+    lines = [f"Beside it: cylinder {', '.join(beside)}"] if beside else []
+    for r in before[-1:]:
+        was = show(key, r.values[key].nominal, system=system)
+        lines.append(f"It was {was}{f' {r.cell.state}' if r.cell.state else ' before'}")
+    return lines

@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 # Key: (its word, what may follow it, what it does).  "?" is another way to say k.
 ACTIONS: Mapping[str, tuple[str, str, str]] = {
     "u": ("undo", "", "take the last value back"),
-    "a": ("aside", "[number]", "set a reading aside, with its reason (the last, or the one numbered)"),
+    "a": ("aside", "[number]", "set a reading aside, with its reason (the last, or the one numbered; a ? lists them)"),
     "r": ("remark", "[words]", "remark on the last reading"),
     "t": ("timed", "", "timed readings: the level falls after the fill"),
     "s": ("skip", "", "skip this for today"),
     "x": ("leave out", "[all]", "it does not apply here, and is not asked for again (all: on no cylinder)"),
     "b": ("back", "", "back to the question or the place before"),
     "j": ("jump", "step place", "go elsewhere, such as: j deck 3"),
-    "c": ("change", "[what]", "change the set-up, all of it or one thing, such as: c state"),
+    "c": ("change", "[what]", "change the set-up, or one thing of it, or the unit of bare numbers: c state, c unit"),
     "h": ("how", "", "how it is done, once more"),
     "l": ("list", "", "list what is done and what is left"),
     "k": ("keys", "", "what each key does"),

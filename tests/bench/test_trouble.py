@@ -114,7 +114,7 @@ def test_a_low_repeat_is_likeliest_a_bubble_at_its_line() -> None:
     assert (finding.code, finding.level, finding.line, finding.place) == ("one-low", Level.WARNING, 301, "cylinder 3")
     assert "bubble under the plate" in finding.wrong
     assert "0.82 cc less" in finding.wrong
-    assert "below six readings a range test is all there is" in finding.wrong
+    assert "of fewer than six no test is sure" in finding.wrong
     assert "set it aside only with a reason" in finding.right
 
 

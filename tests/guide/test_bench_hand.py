@@ -1,0 +1,159 @@
+"""A bench hand's sitting: slips of the hand, numbers that must mean the same everywhere, a file edited meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from test_session import HEADS, Sitting
+
+SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "as received", "Ida"]
+GOOD = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"
+
+
+@pytest.fixture
+def syringe(tmp_path: Path) -> Iterator[Sitting]:
+    """At the first fill by syringe."""
+    found = Sitting(tmp_path / "heads.toml")
+    found.type(*SYRINGE)
+    yield found
+    found.file.close()
+
+
+class TestNumbers:
+    """A reading has one number: the guide's, that of a (aside), and that of what is said against it."""
+
+    def test_what_is_set_aside_keeps_its_number(self, syringe: Sitting) -> None:
+        syringe.type("1, 60, 2.5, 1, 60, 60, 1, 60, 2.6, 1, 60, 9.5", "a 2", "counted a refill twice")
+        assert "fill 4 is " in syringe.said
+        syringe.type("a 4", "misread")
+        assert [row.get("set_aside") for row in syringe.rows] == [None, "counted a refill twice", None, "misread"]
+
+    @pytest.mark.parametrize("typed", ["a ?", "a 9"])
+    def test_the_readings_are_listed_by_number(self, syringe: Sitting, typed: str) -> None:
+        syringe.type("1, 60, 2.5, 1, 60, 60", "a 2", "counted twice", typed)
+        assert "  1  full 1, each 60 cc, rest 2.5 cc" in syringe.said
+        assert "  2  full 1, each 60 cc, rest 60 cc (set aside: counted twice)" in syringe.said
+
+    def test_a_remark_says_on_which_reading(self, syringe: Sitting) -> None:
+        syringe.type("1, 60, 2.5, 1, 60, 2.6", "r plate slipped")
+        assert "Remark on reading 2: plate slipped" in syringe.said
+
+
+class TestUnit:
+    """Bare numbers in another unit than the one shown."""
+
+    def test_it_holds_until_it_is_changed_again(self, syringe: Sitting) -> None:
+        shown = syringe.type("1", "c unit in3")
+        assert shown.question.unit == "in3"
+        syringe.type("3.66", "0.15", "1, 60 ml, 0.15", "c units ml", "1, 60, 2.5")
+        rests = [(row["each"], row["rest"]) for row in syringe.rows]
+        assert rests == [("3.66 in3", "0.15 in3"), ("60 ml", "0.15 in3"), ("60 ml", "2.5 ml")]
+
+    def test_the_usual_range_is_in_it(self, syringe: Sitting) -> None:
+        syringe.type("1", "c unit in3")
+        assert syringe.shown.question.usual == "0 to 15.3 in3"
+
+    def test_it_is_asked_for_and_a_wrong_one_is_named(self, syringe: Sitting) -> None:
+        assert "cc" in syringe.type("c unit").question.words
+        syringe.type("furlong")
+        assert 'No reading here is in "furlong"; units: ' in syringe.said
+        syringe.type("1, 60, 2.5")
+        assert syringe.rows[-1]["rest"] == "2.5 cc"
+
+
+class TestOneLine:
+    """Several values typed at once."""
+
+    @pytest.mark.parametrize("typed", ["1 60 2.5", "1,60,2.5"])
+    def test_a_missing_comma_or_space_is_told(self, syringe: Sitting, typed: str) -> None:
+        syringe.type(typed)
+        assert syringe.rows == []
+        assert "a comma and a space between" in syringe.said
+
+    def test_what_they_say_is_said_once_after_the_last(self, syringe: Sitting) -> None:
+        lines = syringe.type(GOOD).lines
+        assert [line.partition(":")[0] for line in lines if " of cylinder 1: " in line] == ["3 fills of cylinder 1"]
+        assert "1 of 3 asked for here." not in lines
+
+    def test_a_slip_on_the_line_still_leaves_what_was_recorded_told(self, syringe: Sitting) -> None:
+        syringe.type("1, 60, 2.5, 1, 60 lb, 2.6")
+        assert "1 fill of cylinder 1: 62.50 cc" in syringe.said
+        assert syringe.shown.lines[-1] == "The rest of the line was not taken: 2.6"
+
+
+class TestTold:
+    """What is said beside a reading."""
+
+    def test_sisters_are_those_in_the_same_state(self, syringe: Sitting) -> None:
+        syringe.type(GOOD, "", "1, 60, 3.0, 1, 60, 3.1, 1, 60, 3.2", "j chamber 1", "c state", "seats cut")
+        syringe.type("1, 60, 4.0, 1, 60, 4.2, 1, 60, 4.1")
+        assert "Beside it" not in syringe.said
+        assert "It was 62.60 cc as received" in syringe.said
+        syringe.type("", "1, 60, 4.5")
+        assert "Beside it: cylinder 1 64.10 cc" in syringe.said
+        assert "It was 63.10 cc as received" in syringe.said
+
+    def test_the_next_repeat_is_judged_whatever_the_doubt_is_made_of(self, syringe: Sitting) -> None:
+        syringe.type(GOOD, "", GOOD)
+        assert "± 3" in syringe.said
+        assert "not worth it" in syringe.said
+
+    def test_what_is_left_after_undo_is_told_again(self, syringe: Sitting) -> None:
+        syringe.type(GOOD, "u")
+        assert "Taken back: full 1, each 60 cc, rest 2.6 cc" in syringe.said
+        assert "2 fills of cylinder 1: mean 62.60 cc, spread 0.20 cc" in syringe.said
+
+
+class TestSetUp:
+    """What was said before is offered only where it fits, and a reading typed too early is not lost unsaid."""
+
+    def test_a_syringe_is_not_offered_to_weigh_with(self, syringe: Sitting) -> None:
+        shown = syringe.type("c method", "dispenser weighed")
+        assert shown.question.empty == "not said"
+        shown = syringe.type("kitchen scale 1 g", "1, 60", "c method")
+        assert shown.question.empty == "dispenser weighed before and after"
+        assert syringe.type("").question.empty == "kitchen scale 1 g"
+
+    def test_a_reading_typed_at_the_set_up(self, syringe: Sitting) -> None:
+        syringe.type("1, 60, 2.5")
+        syringe.file.close()
+        again = Sitting(syringe.path, None)
+        again.type("1, 60, 2.6")
+        assert "Not taken yet: 1, 60, 2.6." in again.said
+        assert "Set-up: full syringes and a remainder; syringe 60 ml" in again.said
+        again.type("", "1, 60, 2.6")
+        assert len(again.rows) == 2
+        again.file.close()
+
+
+@pytest.mark.parametrize("key", ["j chamber 2", "l", "k", "f"])
+def test_the_keys_that_work_anywhere_work_at_the_end(tmp_path: Path, key: str) -> None:
+    sitting = Sitting(tmp_path / "heads.toml", HEADS.replace('"bore,', '"chamber, bore,'))
+    assert sitting.shown.question.words == "Everything asked for is there"
+    sitting.type(key)
+    assert "Nothing is being measured" not in sitting.said
+    assert sitting.said or sitting.shown.card
+    sitting.file.close()
+
+
+def test_a_file_edited_under_the_guide_is_read_again_and_keeps_its_comments(syringe: Sitting) -> None:
+    syringe.type("1, 60, 2.5")
+    edited = syringe.path.read_text(encoding="utf-8").replace("[engine]", "# the customer waits\n[engine]  # mine")
+    syringe.path.write_text(edited, encoding="utf-8")
+    shown = syringe.type("1, 60, 2.6")
+    assert "was read again" in syringe.said
+    assert [effect.what for effect in shown.effects] == ["recorded"]
+    assert [row["rest"] for row in syringe.rows] == ["2.5 cc", "2.6 cc"]
+    kept = syringe.path.read_text(encoding="utf-8")
+    assert "# the customer waits\n[engine]  # mine\n" in kept
+    syringe.type("u")
+    assert [row["rest"] for row in syringe.rows] == ["2.5 cc"]
+
+
+def test_steps_left_out_are_listed_in_one_line(syringe: Sitting) -> None:
+    lines = syringe.type("l").lines
+    assert lines[0] == "left out: bore, stack, deck, crown, crown-bench, gasket, land"
+    assert [line for line in lines if line.startswith("deck")] == []
+    assert "chamber: 1, 2 to do" in lines
