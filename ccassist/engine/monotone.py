@@ -1,21 +1,22 @@
-"""A smooth curve through points that rise, which never falls between them.
+"""A smooth curve through points that rises where they rise and falls where they fall, and never overshoots.
 
 Piecewise cubic Hermite interpolation with the slopes of Fritsch and Butland
-(SIAM J. Sci. Stat. Comput. 5, 1984; three-point slopes at the ends as in
+(SIAM J. Sci. Stat. Comput. 5, 1984, 300; three-point slopes at the ends as in
 Moler, Numerical Computing with MATLAB, 2004, sec. 3.6; both from memory,
 checked against SciPy).  Plain arithmetic only, so that numbers with their
-doubt go through it as they are.
+doubt go through it as they are; which way they run is told by the plain ones.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
 
 def slopes(x: Sequence[Any], y: Sequence[Any]) -> list[Any]:
-    """Slope of the curve at each point; x and y rise strictly, two points or more.
+    """Slope of the curve at each point; x rises strictly, two points or more.
 
     >>> slopes([0.0, 1.0, 3.0], [0.0, 2.0, 6.0])
     [2.0, 2.0, 2.0]
@@ -29,15 +30,24 @@ def slopes(x: Sequence[Any], y: Sequence[Any]) -> list[Any]:
 
 
 def _middle(wide: Sequence[Any], steep: Sequence[Any]) -> Any:
-    """Weighted harmonic mean of the slopes on either side."""
+    """Weighted harmonic mean of the slopes on either side; nothing where these differ in sign."""
+    if _plain(steep[0]) * _plain(steep[1]) <= 0:
+        return 0 * steep[0]
     first, last = 2 * wide[1] + wide[0], wide[1] + 2 * wide[0]
     return (first + last) / (first / steep[0] + last / steep[1])
 
 
 def _end(wide: Sequence[Any], steep: Sequence[Any]) -> Any:
-    """Three-point slope at an end, the nearer interval first; never falling."""
+    """Three-point slope at an end, the nearer interval first; never against it, nor so steep that it overshoots."""
     found = ((2 * wide[0] + wide[1]) * steep[0] - wide[0] * steep[1]) / (wide[0] + wide[1])
-    return 0 * found if getattr(found, "nominal_value", found) < 0 else found
+    slope, near, far = _plain(found), _plain(steep[0]), _plain(steep[1])
+    if slope * near <= 0:
+        return 0 * found
+    return 3 * steep[0] if near * far < 0 and abs(slope) > 3 * abs(near) else found
+
+
+def _plain(number: Any) -> float:
+    return float(getattr(number, "nominal_value", number))
 
 
 def place_of(x: Sequence[float], at: float) -> int:
@@ -46,7 +56,7 @@ def place_of(x: Sequence[float], at: float) -> int:
     >>> place_of([0.0, 1.0, 3.0], 1.5)
     1
     """
-    return max(0, min(len(x) - 2, sum(one <= at for one in x) - 1))
+    return max(0, min(len(x) - 2, bisect_right(x, at) - 1))
 
 
 def value_at(x: Sequence[Any], y: Sequence[Any], slope: Sequence[Any], at: Any, i: int) -> Any:
