@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.cli.solve import CONFIRM, parted
+from ccassist.cli.targets import CONFIRM, parted
 from ccassist.display import show, show_number
 from ccassist.findings import Finding, clean
 from ccassist.measured import Number

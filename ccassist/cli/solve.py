@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.targets import CONFIRM, parted
 from ccassist.display import show_number
-from ccassist.findings import InputError, clean, error
+from ccassist.findings import clean
 from ccassist.plan.solved.wish import who, wished
 from ccassist.results import survey_of
 from ccassist.terms import term
@@ -16,8 +17,6 @@ from ccassist.terms import term
 if TYPE_CHECKING:
     from ccassist.plan.solved.found import Found
     from ccassist.solve.target import Answer
-
-CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."
 
 
 def run(
@@ -45,23 +44,6 @@ def run(
     else:
         _print(asked, shown)
     return 0 if any(one.answer for one in asked) else 1
-
-
-def parted(targets: Sequence[str]) -> list[tuple[str, str]]:
-    """Name and value of each ``--to``.
-
-    Raises
-    ------
-    InputError : one of them has no value.
-    """
-    found = []
-    for target in targets:
-        name, _, value = target.partition("=")
-        if not value.strip():
-            right = "--to 'static_ratio=9.5'"
-            raise InputError(error("no-value", "no value to reach", read=target, place="--to", right=right))
-        found.append((name, value.strip()))
-    return found
 
 
 def _print(asked: Sequence[Found[Answer]], system: str) -> None:

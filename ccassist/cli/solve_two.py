@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.cli.solve import CONFIRM
+from ccassist.cli.targets import CONFIRM
 from ccassist.findings import clean
 from ccassist.plan.solved.wish import Wish, who
 from ccassist.results import Survey

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ccassist.cli.screen import say
+from ccassist.cli.targets import parted
 from ccassist.findings import InputError, clean, error
 from ccassist.job.outputs import check_output
 from ccassist.results import Survey, survey_of
@@ -47,7 +48,7 @@ def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], sy
     from ccassist.plan.solved.found import find_one, find_two
     from ccassist.plan.solved.wish import wished
 
-    wish = wished(unknowns, solve.parted(targets), system)
+    wish = wished(unknowns, parted(targets), system)
     if len(wish.unknowns) == 2:
         return solve_two.told(find_two(survey, wish, system=system), system)
     return solve.told(find_one(survey, wish, system=system), system)
