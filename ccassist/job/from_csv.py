@@ -18,6 +18,7 @@ from ccassist.findings import Finding, InputError, error
 from ccassist.job.disk import read_text
 from ccassist.job.entry import settings_of, step_named, with_units
 from ccassist.job.records import Job
+from ccassist.job.spreadsheet import from_cell
 from ccassist.job.taken import Taken, Texts, placed
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
 from ccassist.terms import nearest
@@ -111,7 +112,7 @@ def _cells(cells: list[str], names: list[str], path: Path, line: int) -> dict[st
         wrong = f"{len(cells)} cells, but {len(names)} columns"
         right = "put a cell that holds the separator in quotes"
         raise InputError(error("not-a-table", wrong, file=str(path), line=line, right=right))
-    found = {name: " ".join(cell.split()) for name, cell in zip(names, cells, strict=False) if cell.strip()}
+    found = {name: from_cell(cell) for name, cell in zip(names, cells, strict=False) if cell.strip()}
     for name, text in found.items():
         if len(text) > LONGEST:
             wrong = f"more than {LONGEST} characters in a cell"

@@ -8,13 +8,12 @@ from collections.abc import Iterator
 
 from ccassist.job.from_csv import columns
 from ccassist.job.records import Job, Row, Series
-
-RISKY = ("=", "+", "-", "@")  # a spreadsheet would take the cell for a formula
+from ccassist.job.spreadsheet import as_cell
 
 
 def readings_csv(job: Job) -> str:
     """Every reading in a line, those set aside too, as typed; columns that hold nothing are left out."""
-    lines = list(_lines(job))
+    lines = [{name: as_cell(text) for name, text in line.items()} for line in _lines(job)]
     used = [name for name in columns() if any(name in line for line in lines)] or ["step"]
     stream = io.StringIO()
     out = csv.DictWriter(stream, used, lineterminator="\n")
@@ -47,10 +46,5 @@ def _head(job: Job, series: Series) -> dict[str, str]:
 
 def _row(row: Row, box: str) -> dict[str, str]:
     said = {name: "; ".join(texts) for name, texts in row.fields.items()}
-    said |= {"set_aside": row.set_aside, "remark": _plain(row.remark), "time": row.time, "box": row.box or box}
+    said |= {"set_aside": row.set_aside, "remark": row.remark, "time": row.time, "box": row.box or box}
     return {key: text for key, text in said.items() if text}
-
-
-def _plain(text: str) -> str:
-    """Words that no spreadsheet takes for a formula."""
-    return f" {text}" if text.startswith(RISKY) else text

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ccassist.display import column_title
-from ccassist.findings import clean
+from ccassist.job.spreadsheet import as_cell
 from ccassist.plain import values_to_dict
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
@@ -76,7 +76,7 @@ def as_csv(found: Combined, system: str) -> str:
     for number, row in enumerate(found.best, 1):
         values = [*((row.values.get(key)) for key in keys), *(row.weights.get(kind) for kind in weights)]
         cells = [cell for value in values for cell in _cells(value, system)]
-        out.writerow([number, *[_plain(part.name) for part in row.parts], *cells])
+        out.writerow([number, *[as_cell(part.name) for part in row.parts], *cells])
     return stream.getvalue()
 
 
@@ -96,9 +96,3 @@ def _heading(key: str, system: str) -> str:
     sign = term(key).sign
     title = column_title(term(key), system)
     return f"{title} (− is {sign.minus[0]})" if sign else title
-
-
-def _plain(name: str) -> str:
-    """A name that no spreadsheet takes for a formula."""
-    safe = clean(name)
-    return f"'{safe}" if safe[:1] in "=+-@" else safe
