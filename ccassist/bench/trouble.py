@@ -24,7 +24,11 @@ from ccassist.bench.drift import drift_of, first_fills, sharing, uneven
 from ccassist.bench.kit import Kit
 from ccassist.bench.signatures import is_gross, repeats_findings
 from ccassist.bench.sisters import offsets, sister_slips, swallowed
-from ccassist.findings import Finding
+from ccassist.findings import Finding, warning
+from ccassist.measured import nominal
+from ccassist.terms import term
+
+LOOK = "look at the readings as they were taken"
 
 
 def troubles(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
@@ -41,7 +45,22 @@ def troubles(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]
     found, said = _each(series, kit, say)
     found += _ways(series, said, say)
     found += [*sister_slips(reduced, kit, say), *offsets(reduced, kit, say), *swallowed(reduced, say)]
-    return list(dict.fromkeys([*found, *_decks(reduced, kit, banks, say)]))
+    found += _decks(reduced, kit, banks, say)
+    return list(dict.fromkeys([*found, *_unusual(reduced, {f.line for f in found}, say)]))
+
+
+def _unusual(reduced: Sequence[Reduced], said: set[int | None], say: Say) -> list[Finding]:
+    """Fills that find what hardly any engine has, though each value read may well be: where nothing else is said."""
+    found: list[Finding] = []
+    for one in (r for r in reduced if r.cell.step.fills and r.cell.counted):
+        lines = {one.cell.line, *(row.line for row in one.cell.readings)}
+        for key, value in one.values.items():
+            low, high = term(key).plausible
+            if not low <= nominal(value.number) <= high and not lines & said:
+                most = "" if term(key).sign else f": most are {say(key, low)} to {say(key, high)}"
+                remark = warning("unusual-result", f"an unusual {term(key).name}{most}", right=LOOK)
+                found.append(remark.at(line=one.cell.counted[0].line or one.cell.line, place=one.cell.where))
+    return found
 
 
 def _decks(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:

@@ -391,3 +391,9 @@ def test_a_series_in_figures() -> None:
     squares = sum(sum((v - sum(f) / 3) ** 2 for v in f) for f in CLEAN.values())
     assert summary.standard == pytest.approx((squares / 12) ** 0.5 * 1e-6, rel=1e-6)
     assert summary.expanded == pytest.approx(summary.factor * summary.standard / 3**0.5)
+
+
+def test_what_hardly_any_chamber_holds_is_looked_at() -> None:
+    finding = only([weighed(1, (662.0, 662.1, 662.05))])
+    assert (finding.code, finding.level, finding.place) == ("unusual-result", Level.WARNING, "cylinder 1")
+    assert finding.wrong.startswith("an unusual chamber volume: most are 8.00 cc to 150")

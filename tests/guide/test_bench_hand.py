@@ -100,6 +100,10 @@ class TestTold:
         assert "± 3" in syringe.said
         assert "not worth it" in syringe.said
 
+    def test_a_wild_first_fill_is_said_to_be_one(self, syringe: Sitting) -> None:
+        syringe.type("c method", "dispenser weighed", "kitchen scale 1 g", "812, 150")
+        assert "an unusual chamber volume: most are 8.00 cc to 150.00 cc" in syringe.said
+
     def test_what_is_left_after_undo_is_told_again(self, syringe: Sitting) -> None:
         syringe.type(GOOD, "u")
         assert "Taken back: full 1, each 60 cc, rest 2.6 cc" in syringe.said
