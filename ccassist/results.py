@@ -21,6 +21,7 @@ from ccassist.bench.trouble import troubles
 from ccassist.checks import engine_findings
 from ccassist.closing import CLOSING, closing_of, with_basis
 from ccassist.display import show
+from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
@@ -266,7 +267,8 @@ def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, d
     """The model and every number that follows; or nothing, and the reason why no engine can be so."""
     numbers = {key: nominal(number) for key, number in known.items()}
     reason = "the crank cannot turn: the rod is not longer than half the stroke and the offset together"
-    if numbers.get("rod_length", math.inf) > numbers.get("stroke", 0.0) / 2 + abs(numbers.get("pin_offset", 0.0)):
+    crank = numbers.get("stroke", 0.0), numbers.get("rod_length", math.inf), numbers.get("pin_offset", 0.0)
+    if slider_crank.turns(*crank):
         try:
             model = build(numbers, choices)
             return model, model.evaluate(known, uncertain()), ""

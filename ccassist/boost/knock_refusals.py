@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ccassist.boost.burn import burn_start
 from ccassist.boost.burn_case import Case, Operating
 from ccassist.boost.gas import DRY, FUELS, RICHEST
+from ccassist.engine import slider_crank
 from ccassist.findings import Finding, error, note
 
 OCTANE_RANGE = (80.0, 110.0)  # usual statement of the validity of the delay formula (seen; 80 to 100 from memory)
@@ -120,7 +121,7 @@ def unsound(case: Case) -> str:
     for name, (low, high) in POSSIBLE.items():
         if not low <= case.numbers()[name] <= high:
             return f"{name.replace('_', ' ')} is outside what an engine can have"
-    if one.rod_length <= one.stroke / 2 + abs(one.pin_offset):
+    if not slider_crank.turns(one.stroke, one.rod_length, one.pin_offset):
         return "the rod is too short for the crank to turn"
     if not LEAST_RATIO <= 1 + one.swept_volume() / one.clearance_volume <= MOST_RATIO:
         return "the clearance volume gives no static ratio that an engine can have"

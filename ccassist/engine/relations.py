@@ -66,7 +66,7 @@ def swept_volume(bore: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> A
     >>> round(swept_volume(0.0865, 0.086) * 1e6, 3)
     505.383
     """
-    return m.pi / 4 * bore**2 * piston_travel
+    return bore_area(bore, m=m) * piston_travel
 
 
 @relation(gives="displacement")
@@ -117,7 +117,7 @@ def gasket_area_round(gasket_bore: Any, *, m: Mathematics = FLOATS) -> Any:
 
     [m] -> [m²].  Source: circle area.
     """
-    return m.pi / 4 * gasket_bore**2
+    return bore_area(gasket_bore, m=m)
 
 
 @relation(gives="gasket_area")
@@ -153,7 +153,7 @@ def deck_volume(bore: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> A
     >>> round(deck_volume(0.0865, 0.0002) * 1e6, 3)
     1.175
     """
-    return m.pi / 4 * bore**2 * deck_clearance
+    return bore_area(bore, m=m) * deck_clearance
 
 
 @relation(gives="deck_volume")
@@ -167,7 +167,7 @@ def deck_volume_proud_uncounted(land_diameter: Any, deck_clearance: Any, *, m: M
     >>> round(deck_volume_proud_uncounted(0.08615, -0.00065) * 1e6, 3)
     -3.789
     """
-    return m.pi / 4 * land_diameter**2 * deck_clearance
+    return bore_area(land_diameter, m=m) * deck_clearance
 
 
 @relation(gives="crevice_volume")
@@ -194,7 +194,7 @@ def space_over_piston(crown_fill: Any, bore: Any, crown_drop: Any, *, m: Mathema
     >>> round(space_over_piston(196.4e-6, 0.10236, 0.0254) * 1e6, 3)
     -12.618
     """
-    return crown_fill - m.pi / 4 * bore**2 * crown_drop
+    return crown_fill - bore_area(bore, m=m) * crown_drop
 
 
 @relation(gives="crown_volume")
@@ -216,7 +216,7 @@ def crown_volume_under_plate(
     >>> round(crown_volume_under_plate(-12.618e-6, 0.10236, -0.00013, 0, 0) * 1e6, 3)
     -11.548
     """
-    return crown_and_deck_volume - m.pi / 4 * bore**2 * deck_clearance - chamfer_in_fill - crevice_in_fill
+    return crown_and_deck_volume - bore_area(bore, m=m) * deck_clearance - chamfer_in_fill - crevice_in_fill
 
 
 @relation(gives="crevice_counted")

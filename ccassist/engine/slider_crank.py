@@ -28,6 +28,17 @@ from ccassist.engine import relations
 from ccassist.engine.mathematics import FLOATS, Mathematics
 
 
+def turns(stroke: float, rod_length: float, pin_offset: float = 0.0) -> bool:
+    """Whether the crank can turn: the rod is longer than half the stroke and the offset together.
+
+    All [m]; floats.  Source: slider-crank geometry.
+
+    >>> turns(0.084, 0.145, 0.010), turns(0.084, 0.045, 0.010)
+    (True, False)
+    """
+    return rod_length > stroke / 2 + abs(pin_offset)
+
+
 def tdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
     """Crank from vertical at true top dead centre: asin(d ÷ (L + S/2)).
 

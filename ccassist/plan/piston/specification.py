@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.findings import InputError, NotPossible, error
@@ -130,7 +131,7 @@ def _check_turning(survey: Survey) -> None:
     offset = survey.stated.get("order", {}).get("pin_offset")
     for one in survey.cylinders if offset is not None else ():
         rod, stroke = (one.values.get(key) for key in ("rod_length", "stroke"))
-        if rod and stroke and offset and rod.nominal <= stroke.nominal / 2 + abs(offset.nominal):
+        if rod and stroke and offset and not slider_crank.turns(stroke.nominal, rod.nominal, offset.nominal):
             wrong = "the crank cannot turn: the rod is not longer than half the stroke and this offset together"
             fault = error("contradiction", wrong, read="; ".join(offset.raw), place="order.pin_offset")
             raise InputError(fault.at(file=survey.job.file, line=offset.line))
