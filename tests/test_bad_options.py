@@ -25,6 +25,9 @@ WRITERS = {
     "combine to a table": ("combine", "mix.toml", "--csv"),
     "combine to pages": ("combine", "mix.toml", "--pdf"),
     "boost": ("boost", "boost.toml", "--out"),
+    "levers": ("boost", "boost.toml", "--levers", "--out"),
+    "boosted target": ("boost", "boost.toml", "--for", "boost_gauge", "--to", "end_pressure=25 bar", "--out"),
+    "cam": ("cam", "boost.toml", "--out"),
 }
 
 

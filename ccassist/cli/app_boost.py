@@ -45,15 +45,16 @@ def boost(
     """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only."""
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
     if unknowns or targets:
-        not_together("--for and --to", levers=levers, curve=curve, out=out)
+        not_together("--for and --to", levers=levers, curve=curve)
         from ccassist.cli import boost_solve
 
-        code = boost_solve.run(file, unknowns=unknowns or [], targets=targets or [], system=system, as_json=as_json)
+        wish = {"unknowns": unknowns or [], "targets": targets or []}
+        code = boost_solve.run(file, **wish, system=system, as_json=as_json, out=out, page=size)
     elif levers:
-        not_together("--levers", curve=curve, out=out)
+        not_together("--levers", curve=curve)
         from ccassist.cli import boost_levers
 
-        code = boost_levers.run(file, system=system, as_json=as_json)
+        code = boost_levers.run(file, system=system, as_json=as_json, out=out, page=size)
     else:
         from ccassist.cli import boost as work
 
