@@ -13,7 +13,8 @@ sensitivity.py  how much the target moves with each input
 remarks.py      why there is no answer, or what is unusual about it
 words.py        the answer as lines of text
 
-together.py     ``solve_together``: two terms from two targets
+together.py     ``solve_together``: two terms from two targets, in turn or at once
+pair_case.py    what is asked, and the engine with both unknowns put in
 newton.py       two unknowns closed in on at once
 pair_words.py   both answers as lines of text
 """

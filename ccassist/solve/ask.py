@@ -55,6 +55,18 @@ def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: 
     return question
 
 
+def check_target(target: str, value: float) -> None:
+    """That the target can have the value wanted (SI) at all.
+
+    Raises
+    ------
+    InputError : it cannot.
+    """
+    low, high = term(target).possible
+    if not low <= value <= high:
+        raise InputError(error("impossible-target", f"no {term(target).name} can be that", right="set another target"))
+
+
 def no_such_engine(unknown: str) -> Finding:
     """That nothing can be built from what is given."""
     return error(

@@ -6,18 +6,14 @@ from ccassist.display import places, show, show_number
 from ccassist.engine.model import Model
 from ccassist.solve.algebra import Line, equations, reading_order, written
 from ccassist.solve.together import Solution, Together
-from ccassist.solve.words import algebra, levers_of, sums
+from ccassist.solve.words import algebra, levers_of, parted, sums
 from ccassist.terms import term
 from ccassist.units import shown_unit
 
 
 def pair_lines(found: Together, *, system: str = "metric") -> list[str]:
     """Everything there is to say, in order; an empty line parts the sections."""
-    sections = [*_way(found, system), _conclusion(found, system), *_levers(found, system)]
-    flat: list[str] = []
-    for section in filter(None, sections):
-        flat += ["", *section] if flat else section
-    return flat
+    return parted([*_way(found, system), _conclusion(found, system), *_levers(found, system)])
 
 
 def _way(found: Together, system: str) -> list[list[str]]:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from uncertainties.core import AffineScalarFunc
 
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.findings import Finding, InputError, NotPossible, error
+from ccassist.findings import Finding, InputError, NotPossible
 from ccassist.measured import Cause, Number, doubt, nominal
-from ccassist.solve.ask import ask, cancels_out, no_such_engine
+from ccassist.solve.ask import ask, cancels_out, check_target, no_such_engine
 from ccassist.solve.question import Question, dependents
 from ccassist.solve.remarks import cannot_be, not_possible, rough, unusual
 from ccassist.solve.scan import Reach, Scan, impossible, roots, scan
@@ -136,9 +136,7 @@ def solve_for(
     NotPossible : no possible engine meets the target; the message says what can be reached.
     """
     question = ask(known, choices, unknown=unknown, target=target)
-    low, high = term(target).possible
-    if not low <= nominal(value) <= high:
-        raise InputError(error("impossible-target", f"no {term(target).name} can be that", right="set another target"))
+    check_target(target, nominal(value))
     scanned = scan(question)
     reach = scanned.reach()
     if reach is None:

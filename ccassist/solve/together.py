@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from ccassist.display import show
-from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import RESULTS, Choices, Model
 from ccassist.findings import Finding, InputError, NotPossible, error
 from ccassist.measured import Number, nominal
-from ccassist.solve.ask import fault, held_terms
+from ccassist.solve.ask import fault
 from ccassist.solve.newton import starts, zero
-from ccassist.solve.question import FILL_READINGS, Question, dependents
+from ccassist.solve.pair_case import PairCase, pair_case
+from ccassist.solve.question import dependents
 from ccassist.solve.remarks import cannot_be, unusual
 from ccassist.solve.scan import impossible
 from ccassist.solve.sensitivity import slopes
@@ -83,38 +82,6 @@ class Together:
         return [key for key in RESULTS if key in moved and key not in self.targets]
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Case:
-    """The known numbers without both unknowns and both targets, and what is asked."""
-
-    known: Mapping[str, Number]
-    choices: Choices
-    unknowns: tuple[str, str]
-    targets: Mapping[str, Number]
-    present: Mapping[str, float]
-    held: tuple[str, ...]
-    system: str
-
-    def other(self, unknown: str) -> str:
-        """The unknown that this one is not."""
-        return self.unknowns[1] if unknown == self.unknowns[0] else self.unknowns[0]
-
-    def question(self, unknown: str, target: str, other: Number) -> Question:
-        """One unknown and one target with the other unknown at a value."""
-        known = {**self.known, self.other(unknown): other}
-        plain = {key: nominal(value) for key, value in known.items()}
-        present = self.present.get(unknown)
-        return Question(
-            known=known, plain=plain, choices=self.choices, unknown=unknown, target=target, present=present,
-            held=self.held,
-        )  # fmt: skip
-
-    def moves(self, unknown: str, target: str) -> bool:
-        """Whether the unknown moves the target, the other unknown being anywhere usual."""
-        other = self.other(unknown)
-        return any(self.question(unknown, target, at).models() for at in starts(other, self.present.get(other)))
-
-
 def solve_together(
     known: Mapping[str, Number],
     choices: Choices,
@@ -140,7 +107,7 @@ def solve_together(
     InputError : the question is not sound, such as targets that both hang on the same unknown.
     NotPossible : no possible engine meets both; the message says why.
     """
-    case = _case(known, choices, unknowns, targets, system)
+    case = pair_case(known, choices, unknowns, targets, system)
     moved = {target: tuple(unknown for unknown in unknowns if case.moves(unknown, target)) for target in targets}
     _check_sound(case, moved)
     first = next((target for target, by in moved.items() if len(by) == 1), None)
@@ -161,36 +128,7 @@ def solve_together(
     )
 
 
-def _case(
-    known: Mapping[str, Number],
-    choices: Choices,
-    unknowns: tuple[str, str],
-    targets: Mapping[str, Number],
-    system: str,
-) -> _Case:
-    named = [*unknowns, *targets]
-    if len(targets) != 2 or len(set(named)) < len(named):
-        raise InputError(
-            error("same-term", "two unknowns and two targets are four different terms", right="name another term")
-        )
-    for key, value in targets.items():
-        low, high = term(key).possible
-        if not low <= nominal(value) <= high:
-            raise InputError(error("impossible-target", f"no {term(key).name} can be that", right="set another target"))
-    filled = any(unknown in FILL_READINGS for unknown in unknowns)
-    held = {} if filled else held_terms(known, choices, named)
-    return _Case(
-        known={key: value for key, value in {**known, **held}.items() if key not in named},
-        choices=choices,
-        unknowns=unknowns,
-        targets=targets,
-        present={key: nominal(known[key]) for key in unknowns if key in known},
-        held=tuple(held),
-        system=system,
-    )
-
-
-def _check_sound(case: _Case, moved: Mapping[str, tuple[str, ...]]) -> None:
+def _check_sound(case: PairCase, moved: Mapping[str, tuple[str, ...]]) -> None:
     """Each target must be moved by an unknown, each unknown move a target, and not both hang on one alone."""
     for target, by in moved.items():
         if not by:
@@ -208,7 +146,7 @@ def _check_sound(case: _Case, moved: Mapping[str, tuple[str, ...]]) -> None:
             )
 
 
-def _in_turn(case: _Case, unknown: str, target: str, algebra: bool) -> tuple[list[Solution], tuple[str, ...]]:
+def _in_turn(case: PairCase, unknown: str, target: str, algebra: bool) -> tuple[list[Solution], tuple[str, ...]]:
     """The target that hangs on one unknown alone first; then the other, with each answer put in."""
     other = case.other(unknown)
     rest = next(key for key in case.targets if key != target)
@@ -235,14 +173,14 @@ def _in_turn(case: _Case, unknown: str, target: str, algebra: bool) -> tuple[lis
     return found, tuple(dict.fromkeys(dropped))
 
 
-def _at_once(case: _Case) -> tuple[list[Solution], tuple[str, ...]]:
+def _at_once(case: PairCase) -> tuple[list[Solution], tuple[str, ...]]:
     """Both closed in on together, from starts all over the usual ranges."""
     first, second = case.unknowns
     spans = [term(key).plausible for key in case.unknowns]
     scales = [high - low for low, high in spans]
 
     def miss(place: tuple[float, float]) -> tuple[float, float] | None:
-        values = _values(case, dict(zip(case.unknowns, place, strict=True)))
+        values = case.values(dict(zip(case.unknowns, place, strict=True)))
         if values is None:
             return None
         one, two = ((values[1][key] - nominal(value)) / _size(key, value) for key, value in case.targets.items())
@@ -262,11 +200,11 @@ def _at_once(case: _Case) -> tuple[list[Solution], tuple[str, ...]]:
 
 
 def _checked(
-    case: _Case, numbers: Mapping[str, Number], dropped: list[str], turns: tuple[Answer, ...]
+    case: PairCase, numbers: Mapping[str, Number], dropped: list[str], turns: tuple[Answer, ...]
 ) -> list[Solution]:
     """The pair as a solution, once both put in give both targets back and the engine can be."""
     plain = {key: nominal(number) for key, number in numbers.items()}
-    there = _values(case, plain)
+    there = case.values(plain)
     if there is None:
         return []
     model, values = there
@@ -281,50 +219,13 @@ def _checked(
     inputs = {**{key: nominal(value) for key, value in case.known.items()}, **plain}
     leaning = {target: slopes(model, inputs, target) for target in case.targets}
     if not turns:
-        doubtful = _with_doubt(case, model, plain, leaning)
+        doubtful = case.with_doubt(model, plain, leaning)
         if doubtful is None:
             dropped.append("the two targets move alike there, so they do not tell the two unknowns apart")
             return []
         numbers = doubtful
     checks = {key: values[key] for key in case.targets}
     return [Solution(numbers=numbers, checks=checks, values=values, slopes=leaning, turns=turns, model=model)]
-
-
-def _values(case: _Case, plain: Mapping[str, float]) -> tuple[Model, dict[str, float]] | None:
-    """The model and every term with both unknowns put in; None where no such engine can be drawn."""
-    unknown, other = case.unknowns
-    one, two = case.targets
-    model = case.question(unknown, one, plain[other]).model(plain[unknown])
-    wider = case.question(unknown, two, plain[other])
-    if model is None:
-        return None
-    model = wider.reaching(model, plain[unknown])
-    values = wider.values(plain[unknown], model)
-    return (model, values) if values is not None and {one, two} <= set(values) else None
-
-
-def _with_doubt(
-    case: _Case, model: Model, plain: Mapping[str, float], leaning: Mapping[str, Mapping[str, float]]
-) -> dict[str, Number] | None:
-    """Both unknowns with the doubt that the known inputs and the targets bring.
-
-    Implicit differentiation: the targets' own uncertain numbers at the root,
-    over the matrix of slopes, so that every correlation is kept.
-    """
-    a, b = case.unknowns
-    (one, want_one), (two, want_two) = case.targets.items()
-    slope = {key: [leaning[key].get(unknown, 0.0) for unknown in (a, b)] for key in (one, two)}
-    both = slope[one][0] * slope[two][1] - slope[one][1] * slope[two][0]
-    size = abs(slope[one][0] * slope[two][1]) + abs(slope[one][1] * slope[two][0])
-    if abs(both) <= 1e-9 * size:
-        return None
-    there: dict[str, Any] = model.evaluate({**case.known, **plain}, uncertain())
-    off_one, off_two = there[one] - want_one, there[two] - want_two
-    off_one, off_two = off_one - nominal(off_one), off_two - nominal(off_two)
-    return {
-        a: plain[a] - (slope[two][1] * off_one - slope[one][1] * off_two) / both,
-        b: plain[b] - (slope[one][0] * off_two - slope[two][0] * off_one) / both,
-    }
 
 
 def _size(key: str, value: Number) -> float:
@@ -337,7 +238,7 @@ def _near(place: tuple[float, float], other: tuple[float, float], scales: list[f
     return all(abs(a - b) <= _SAME * scale for a, b, scale in zip(place, other, scales, strict=True))
 
 
-def _unlikely(case: _Case, one: Solution) -> tuple[int, float]:
+def _unlikely(case: PairCase, one: Solution) -> tuple[int, float]:
     """How many unknowns are out of their usual range, then how far both are from now or the usual middle."""
     outside, far = 0, 0.0
     for key, number in one.numbers.items():
@@ -347,7 +248,7 @@ def _unlikely(case: _Case, one: Solution) -> tuple[int, float]:
     return outside, far
 
 
-def _findings(case: _Case, best: Solution) -> tuple[Finding, ...]:
+def _findings(case: PairCase, best: Solution) -> tuple[Finding, ...]:
     found: dict[Finding, None] = {}
     for unknown in case.unknowns:
         for target in case.targets:
@@ -360,7 +261,7 @@ def _findings(case: _Case, best: Solution) -> tuple[Finding, ...]:
     return tuple(f for f in found if f.code != "unusual" or not any(f.wrong.startswith(name) for name in met))
 
 
-def _nothing(case: _Case, dropped: tuple[str, ...]) -> str:
+def _nothing(case: PairCase, dropped: tuple[str, ...]) -> str:
     unknowns = " and ".join(term(key).name for key in case.unknowns)
     wanted = " and the ".join(
         f"{term(key).name} to {show(key, nominal(value), system=case.system)}" for key, value in case.targets.items()

@@ -53,6 +53,11 @@ def lines(answer: Answer, *, system: str = "metric", findings: bool = True) -> l
         conclusion(answer, system=system, findings=findings),
         levers(answer, system=system),
     ]
+    return parted(sections)
+
+
+def parted(sections: Iterable[list[str]]) -> list[str]:
+    """Sections one after the other with an empty line between them; empty ones are left out."""
     flat: list[str] = []
     for section in filter(None, sections):
         flat += ["", *section] if flat else section
