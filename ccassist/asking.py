@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from ccassist.band import parse_band
 from ccassist.findings import InputError
-from ccassist.quantity import Quantity, in_unit, parse, parse_band
+from ccassist.quantity import Quantity, in_unit, parse
 from ccassist.terms import term
 from ccassist.units import SYSTEMS, shown_unit
 
@@ -145,7 +146,7 @@ def band_with_unit(text: str, key: str, *, system: str = "metric") -> str:
 
     Raises
     ------
-    InputError : as :func:`ccassist.quantity.parse_band`.
+    InputError : as :func:`ccassist.band.parse_band`.
     """
     meant = parse_band(text, key, system=system)
     unit = shown_unit(term(key), system)

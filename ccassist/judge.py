@@ -11,8 +11,8 @@ import math
 from collections.abc import Mapping
 from enum import Enum
 
+from ccassist.band import Band
 from ccassist.measured import Value
-from ccassist.quantity import Band
 
 
 class Verdict(Enum):
@@ -29,7 +29,7 @@ def decide(value: float, spread: float, band: Band) -> Verdict:
     An unknown ± (NaN) never decides.  A band without width is taken as an aim:
     inside where the interval holds it.
 
-    >>> from ccassist.quantity import parse_band
+    >>> from ccassist.band import parse_band
     >>> decide(58.4e-6, 0.3e-6, parse_band("at least 58.0 cc", "chamber_volume")).value
     'inside'
     """

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from ccassist.findings import Finding, InputError, warning
+from ccassist.findings import Finding, warning
 from ccassist.numerals import DOUBT, NUMBER, Numeral, decimal, fault, numeral
 from ccassist.refusals import (
     end,
@@ -66,21 +66,6 @@ class Quantity:
     origin: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Band:
-    """What is wanted of a term: a value, a limit or a range, SI.
-
-    ``low`` and ``high`` are the permitted limits (infinite where open);
-    ``aim`` is the value to solve for.
-    """
-
-    key: str
-    low: float
-    high: float
-    aim: float
-    raw: str
-
-
 def _take_unit(text: str) -> tuple[str, str]:
     """The unit at the start of the text, and what follows."""
     text = text.lstrip()
@@ -122,11 +107,11 @@ def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
 
 
 def _read(text: str, wanted: Term, system: str) -> Quantity:
-    _check_length(text, wanted)
+    check_length(text, wanted)
     body, origin = _origin_of(text.strip())
     if wanted.basis:
         body = _without_basis(body, text, wanted)
-    if wanted.sign is not None and _words(body) in wanted.sign.zero:
+    if wanted.sign is not None and sign_words(body) in wanted.sign.zero:
         return Quantity(key=wanted.key, value=0.0, raw=text, unit=shown_unit(wanted), origin=origin)
     match = NUMBER.search(body)
     if not match or re.search(r"\b(nan|inf|infinity)\b", body, re.IGNORECASE):
@@ -162,7 +147,8 @@ def _without_basis(body: str, raw: str, wanted: Term) -> str:
     return body[: found.start()] + body[found.end() :]
 
 
-def _check_length(text: str, wanted: Term) -> None:
+def check_length(text: str, wanted: Term) -> None:
+    """Refuse a text too long for a quantity, before any pattern is looked for in it; raises InputError."""
     if len(text) > LONGEST:
         wrong = f"longer than {LONGEST} characters for one quantity"
         raise fault("too-long", text, wrong, f"write e.g. {example(wanted)}")
@@ -216,14 +202,15 @@ def _bare_unit(number: Numeral, raw: str, wanted: Term, system: str) -> str:
     return shown_unit(wanted, system if system != UNSAID else SYSTEMS[0])
 
 
-def _words(text: str) -> str:
+def sign_words(text: str) -> str:
+    """What a text says of the sign: in small letters, without brackets, commas and the words that say nothing."""
     plain = re.sub(r"\bof space\b|\(|\)|,|\bof the deck\b", " ", text.lower())
     return " ".join(plain.split())
 
 
 def _signed(number: Numeral, unit: str, words: str, raw: str, wanted: Term) -> float:
     """The amount with its sign, from words; never from a bare + or − where the trade disagrees."""
-    said, sign = _words(words), wanted.sign
+    said, sign = sign_words(words), wanted.sign
     if sign is None:
         if said:
             raise not_understood(said, raw, wanted)
@@ -283,77 +270,15 @@ def read_amount(text: str, kind: Kind, *, name: str = "amount", system: str = "m
     return _read(text, wanted, system).value
 
 
-def parse_band(text: str, key: str, *, system: str = "metric") -> Band:
-    """What is wanted: ``"8.8"``, ``"8.8 +/- 0.1"``, ``"8.7 to 8.9"``, ``"at least 58 cc"``, ``"at most 1.1 mm"``.
-
-    Limits and ranges go by the amount as said: ``"at most 0.2 mm proud"`` permits any clearance from −0.2 mm up.
-
-    Raises
-    ------
-    InputError : as :func:`parse`, and where the limits are the wrong way round.
-
-    >>> band = parse_band("0.9 to 1.1 mm gap", "squish"); (round(band.low * 1e3, 6), round(band.high * 1e3, 6))
-    (0.9, 1.1)
-    """
-    wanted = term(key)
-    _check_length(text, wanted)
-    try:
-        low, high, aim = _limits(text.strip(), wanted, system)
-    except InputError as refused:
-        raise InputError([replace(finding, read=text) for finding in refused.findings]) from None
-    return Band(key=key, low=low, high=high, aim=aim, raw=text)
-
-
-def _limits(body: str, wanted: Term, system: str) -> tuple[float, float, float]:
-    """Low and high limit and the aim, SI."""
-    limit = re.match(r"at (least|most)\s+(.*)$", body, re.IGNORECASE)
-    if limit:
-        value = _read(limit[2], wanted, system).value
-        upward = (limit[1].lower() == "least") != _counts_down(body, wanted)
-        return (value, math.inf, value) if upward else (-math.inf, value, value)
-    if wanted.kind is Kind.RATIO:
-        body = re.sub(r"\s+to\s+1$", ":1", body)  # "9.5 to 1" is one ratio, not a range
-    ends = re.match(r"(.+?)\s+to\s+(.+)$", body)
-    if ends and NUMBER.search(ends[1]):
-        first, last = (_read(end, wanted, system).value for end in _range_ends(ends[1], ends[2]))
-        if first > last and not _counts_down(body, wanted):
-            raise fault(
-                "wrong-order", body, "the lower limit is above the upper one", f'write "{ends[2]} to {ends[1]}"'
-            )
-        return min(first, last), max(first, last), (first + last) / 2
-    one = _read(body, wanted, system)
-    spread = one.spread or 0.0
-    return one.value - spread, one.value + spread, one.value
-
-
-def _counts_down(body: str, wanted: Term) -> bool:
-    """Whether a larger amount is a smaller value: "at most 0.2 mm proud" is a lower limit of the clearance."""
-    words = wanted.sign.minus if wanted.sign else ()
-    return any(re.search(rf"\b{re.escape(word)}\b", _words(body)) for word in words)
-
-
-def _range_ends(first: str, last: str) -> tuple[str, str]:
-    """Both ends as text; each takes from the other the words before and the unit and words after its number."""
-    one, other = NUMBER.search(first), NUMBER.search(last)
-    if not one or not other:
-        return first, last
-    before = first[: one.start()], last[: other.start()]
-    after = first[one.end() :], last[other.end() :]
-    return (
-        (before[0] or before[1]) + one[0] + (after[0] or after[1]),
-        (before[1] or before[0]) + other[0] + (after[1] or after[0]),
-    )
-
-
 __all__ = [
     "LONGEST",
     "ORIGINS",
     "UNSAID",
-    "Band",
     "Quantity",
+    "check_length",
     "doubtful",
     "in_unit",
     "parse",
-    "parse_band",
     "read_amount",
+    "sign_words",
 ]

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from ccassist.band import Band, parse_band
 from ccassist.bench.calibration import Calibration, calibrations_of
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.bench.kit import Kit
@@ -36,7 +37,6 @@ from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.measured import Value, computed, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
-from ccassist.quantity import Band, parse_band
 from ccassist.states import current_state
 
 

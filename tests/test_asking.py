@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from ccassist.asking import EXAMPLES, example, usual, with_unit
+from ccassist.band import parse_band
 from ccassist.bench.steps import STEPS
 from ccassist.findings import InputError
 from ccassist.job.vocabulary import GIVEN_TERMS, WANTED_TERMS
-from ccassist.quantity import parse, parse_band
+from ccassist.quantity import parse
 from ccassist.terms import TERMS, term
 from ccassist.units import SYSTEMS, shown_unit
 

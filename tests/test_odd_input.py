@@ -14,12 +14,13 @@ from hypothesis import strategies as st
 from sound_job import SOUND, changed
 from strange_jobs import file_of, jobs, odd_files
 
+from ccassist.band import parse_band
 from ccassist.cli import show
 from ccassist.export import survey_to_dict
 from ccassist.findings import Finding, InputError, errors
 from ccassist.job.file import parse_job
 from ccassist.job.lines import line_index
-from ccassist.quantity import UNSAID, parse, parse_band, read_amount
+from ccassist.quantity import UNSAID, parse, read_amount
 from ccassist.results import survey
 from ccassist.terms import TERMS, Kind
 

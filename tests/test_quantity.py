@@ -6,8 +6,9 @@ import math
 
 import pytest
 
+from ccassist.band import parse_band
 from ccassist.findings import InputError
-from ccassist.quantity import LONGEST, doubtful, in_unit, parse, parse_band, read_amount
+from ccassist.quantity import LONGEST, doubtful, in_unit, parse, read_amount
 from ccassist.terms import TERMS, Kind
 from ccassist.units import shown_unit
 

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
+from ccassist.band import parse_band
 from ccassist.findings import InputError
-from ccassist.quantity import in_unit, parse, parse_band
+from ccassist.quantity import in_unit, parse
 from ccassist.terms import TERMS, Kind
 from ccassist.units import conversion, units_of
 

@@ -11,6 +11,7 @@ from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.display import show, show_value
 from ccassist.findings import Finding, InputError, clean, errors
 from ccassist.job.outputs import check_output
+from ccassist.judge import Verdict, decide
 from ccassist.measured import Value
 from ccassist.plan.boost import words
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
@@ -22,7 +23,14 @@ _OWN = ("cam.",)  # contradictions of the cam card are shown with the figures, n
 
 
 def run(
-    file: Path, *, system: str | None, as_json: bool, with_curve: bool, out: Path | None = None, page: str = "A4"
+    file: Path,
+    *,
+    system: str | None,
+    as_json: bool,
+    with_curve: bool,
+    out: Path | None = None,
+    page: str = "A4",
+    on_screen: bool = True,
 ) -> int:
     """Print the story of a job's boost, on pages too where asked; 1 where statements of the cam contradict."""
     if out is not None:
@@ -35,8 +43,9 @@ def run(
         raise InputError(faults)
     if as_json:
         say_json(story.to_dict(shown))
-    else:
+    elif on_screen:
         _print(story, shown, with_curve)
+        _print_next(story, file, out)
     if out is not None:
         from ccassist.paper.boost_pages import write_boost
 
@@ -185,6 +194,27 @@ def _print_compression(story: BoostStory, system: str) -> None:
         rows.append([str(number), *cells, "none" if equal is None else show_value(equal)])
     table(["cyl", "end pressure by n", "end temperature by n", "n of the same end pressure"], rows)
     warn("compression")
+
+
+def _print_next(story: BoostStory, file: Path, out: Path | None) -> None:
+    """What to do next: where to say what is lacking, how to find what must change, and how to print it."""
+    job = clean(str(file), 200)
+    steps = [f"what is lacking or only assumed is said under [cam], [charge], [baseline]: ccassist guide {job}"]
+    band = story.survey.wanted.get("static_ratio")
+    known = [one.static_ratio for one in story.cylinders if one.static_ratio is not None]
+    if band is not None and any(decide(v.nominal, v.expanded, band) is Verdict.OUTSIDE for v in known):
+        aim = show("static_ratio", band.aim)
+        solve = f"ccassist solve {job} --for crown_volume --to static_ratio={aim}"
+        steps.append(f"a crown for the static ratio wanted: {solve}")
+    if story.conditions is not None:
+        steps.append(f"what must change for a target: ccassist boost {job} --for crown_volume --to octane_difference=0")
+        steps.append(f"what a step of each lever does: ccassist boost {job} --levers")
+    if out is None:
+        steps.append(f"to print it, with curve and maps: ccassist boost {job} --out boost.pdf")
+    say()
+    say("What next")
+    for step in steps:
+        wrapped(step, first="  ", rest="    ")
 
 
 def _print_findings(findings: tuple[Finding, ...]) -> None:

@@ -19,6 +19,12 @@ from ccassist.terms import TERMS, nearest, term
 from ccassist.units import SYSTEMS
 
 Answer = TypeVar("Answer")
+# What a kind of job ends in, once the guide has asked for everything.
+AFTER_THE_BENCH = {
+    "heads": "It ends in every chamber, and what would make them alike: ccassist balance",
+    "pistons": "After the bench it asks for what is wanted and for the order: ccassist order",
+    "turbo": "After the bench it asks for cam, charge and baseline: ccassist boost",
+}
 LENGTHS = ("bore", "stroke", "rod_length")
 
 
@@ -60,8 +66,7 @@ def run(
         say("Nothing was written.", error=True)
         return 2
     say(f"Started {file}. Next: ccassist guide {file}")
-    if start.job_for == "turbo":
-        wrapped(f"For boost, fill in [cam], [charge] and [baseline] in the file; then: ccassist boost {file}")
+    wrapped(f"{AFTER_THE_BENCH[start.job_for]} {file}")
     return 0
 
 

@@ -10,6 +10,7 @@ from ccassist.display import show, show_value
 from ccassist.findings import clean
 from ccassist.job.outputs import check_output
 from ccassist.judge import decide
+from ccassist.measured import Value
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
@@ -25,8 +26,13 @@ from ccassist.plan.piston.specification import RATIO
 from ccassist.results import survey_of
 from ccassist.terms import term
 
+HEADS = {RATIO: "static ratio"}  # short, for the columns
+UNKNOWN = "± ?"
 
-def run(file: Path, *, out: Path | None, page: str, system: str | None, as_json: bool, final: bool) -> int:
+
+def run(
+    file: Path, *, out: Path | None, page: str, system: str | None, as_json: bool, final: bool, on_screen: bool = True
+) -> int:
     """Print the specification, and write the sheet where asked; 1 where it is to be final and something stands open."""
     if out is not None:
         check_output(out, "--out", file)
@@ -34,8 +40,9 @@ def run(file: Path, *, out: Path | None, page: str, system: str | None, as_json:
     order = order_of(survey, system)
     if as_json:
         say_json(order.to_dict())
-    else:
+    elif on_screen:
         _print(order)
+        _print_open(order, file)
     if final and not order.final:
         say("Not final: what stands open must be settled first; nothing was written.", error=True)
         return 1
@@ -74,8 +81,6 @@ def _print(order: Order) -> None:
     say()
     for caution in cautions(CAUTIONS):
         wrapped(caution)
-    say()
-    _print_open(order)
 
 
 def _print_cylinders(order: Order) -> None:
@@ -88,13 +93,23 @@ def _print_cylinders(order: Order) -> None:
     say("With it, in every cylinder (± 95 %, the tolerance above in it)")
     rows = []
     for cylinder in spec.planned.cylinders:
-        ends = worst_text(spec, cylinder.number, system)
-        values = [cylinder.values.get(key) for key in keys]
         ratio, band = cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
         judged = decide(ratio.nominal, ratio.expanded, band).value if ratio and band else ""
-        shown = ["" if value is None else show_value(value, system=system) for value in values]
-        rows.append([str(cylinder.number), *shown, ends, judged])
-    table(["cyl", *(term(key).name for key in keys), "ratio, worst case", "wanted"], rows)
+        worst = worst_text(spec, cylinder.number, system)
+        rows.append([str(cylinder.number), *(_cell(cylinder.values.get(key), system) for key in keys), worst, judged])
+    head = ["cyl", *(HEADS.get(key, term(key).name) for key in keys), "ratio, worst case", "ratio wanted"]
+    used = [i for i in range(len(head)) if i == 0 or any(row[i] for row in rows)]
+    table([head[i] for i in used], [[row[i] for i in used] for row in rows])
+    if any(UNKNOWN in cell for row in rows for cell in row):
+        wrapped(f"{UNKNOWN}: the ± is not known yet; take the repeats that show asks for", first="  ", rest="    ")
+
+
+def _cell(value: Value | None, system: str) -> str:
+    """A value short enough for a table: its sign in words, without those that the column's head says."""
+    if value is None:
+        return ""
+    text = show_value(value, system=system)
+    return text.replace("(± not known yet)", UNKNOWN).replace(" proud of the deck", " proud").removesuffix(" gap")
 
 
 def _print_crown(order: Order) -> None:
@@ -121,11 +136,18 @@ def _print_mistakes(order: Order) -> None:
                 first="  ", rest="    ")  # fmt: skip
 
 
-def _print_open(order: Order) -> None:
+def _print_open(order: Order, file: Path) -> None:
+    """What stands open, and what to do about it."""
+    job = clean(str(file), 200)
+    say()
     if order.final:
-        say("Nothing stands open: this order can be printed as final (--final).")
+        wrapped(f"Nothing stands open. To print it as final: ccassist order {job} --final --out order.pdf")
         return
     one = len(order.open) == 1
     say("DRAFT: one point stands open" if one else f"DRAFT: {len(order.open)} points stand open")
     for point in order.open:
-        wrapped(clean(point, 400), first="  - ", rest="    ")
+        wrapped(clean(point, 600), first="  - ", rest="    ")
+    wrapped(
+        f"What is missing is said under [order], or left to the maker: ccassist guide {job} asks for it. "
+        f"To print the draft: ccassist order {job} --out order.pdf"
+    )

@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ccassist.band import Band
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import places, show
 from ccassist.findings import InputError, clean, error
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.wish import Wish, wished
-from ccassist.quantity import Band
 from ccassist.results import survey_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit

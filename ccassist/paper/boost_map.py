@@ -12,6 +12,7 @@ from functools import cached_property
 
 from reportlab.pdfgen.canvas import Canvas
 
+from ccassist.band import Band
 from ccassist.display import amount
 from ccassist.paper.chart import Scale, multiples, round_step, scale_between
 from ccassist.paper.contours import Grid, contours
@@ -38,7 +39,6 @@ from ccassist.paper.plot import (
 from ccassist.paper.shapes import Point
 from ccassist.paper.sheet import BLACK, SMALL, STRONG, Sheet
 from ccassist.plan.boost.field import BoostField, Mark
-from ccassist.quantity import Band
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from decimal import Decimal
 
+from ccassist.band import Band
 from ccassist.display import NEEDS_REPEATS, amount, places, show
 from ccassist.judge import decide
 from ccassist.measured import Value, expand, nominal
 from ccassist.paper.furniture import Line
 from ccassist.paper.sheet import GREY, SLANT, STRONG
-from ccassist.quantity import Band
 from ccassist.results import Survey
 from ccassist.spread import Spread
 from ccassist.terms import Term, term

@@ -120,7 +120,7 @@ def _figures(sheet: Sheet, order: Order) -> list[Flowable]:
     made = []
     for key, figure, words in (
         (HEIGHT, _value(order, HEIGHT), "pin axis to crown flat"),
-        (CROWN, _value(order, CROWN), "net, pockets included"),
+        (CROWN, _value(order, CROWN), _crown_words(order)),
     ):
         one = spec.ordered().get(key)
         size = said_tolerance(key, one.tolerance.size, system) if one else ""
@@ -134,12 +134,23 @@ def _figures(sheet: Sheet, order: Order) -> list[Flowable]:
 
 
 def _value(order: Order, key: str) -> str:
-    """As large as it must be read: the amount, and of a crown whether it adds or takes."""
+    """As large as it must be read: the amount, and of a crown whether it is a dish or a dome."""
     one = order.spec.ordered().get(key)
     if one is None:
         return "not known"
     text = next(row.text for row in order.rows if row.entry.key == key)
-    return text.split(", ")[-1].removesuffix(" of space") if key == CROWN else text
+    if key != CROWN:
+        return text
+    shape, _, amount = text.partition(", ")
+    number = amount.partition(" ")[2].removesuffix(" of space")
+    return f"{shape.upper()} {number}" if one.value else shape
+
+
+def _crown_words(order: Order) -> str:
+    """What the crown does to the space above the piston, beneath its amount."""
+    one = order.spec.ordered().get(CROWN)
+    does = "" if one is None or not one.value else "adds space, " if one.value > 0 else "takes space, "
+    return f"{does}net, pockets in it"
 
 
 def _drawing(sheet: Sheet, order: Order) -> list[Flowable]:

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable
 
+from ccassist.band import Band
 from ccassist.display import NEEDS_REPEATS, show
 from ccassist.measured import Value
 from ccassist.paper.figures import apart_text, bare, given, headline_key, span, verdict
 from ccassist.paper.furniture import Block, Cell, Line
 from ccassist.paper.sheet import BLACK, GREY, STRONG, Sheet, count_in_words, cut, cylinders_in_words
-from ccassist.quantity import Band
 from ccassist.spread import spread_of
 from ccassist.terms import term
 from ccassist.units import shown_unit

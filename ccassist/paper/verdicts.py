@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from reportlab.platypus import Flowable
 
+from ccassist.band import Band
 from ccassist.closing import CLOSING, trapped_text
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, cylinders_in_words, listed, measure
-from ccassist.quantity import Band
 from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.units import shown_unit

@@ -255,7 +255,7 @@ def test_help_loads_nothing_of_it() -> None:
 
 def test_a_new_turbo_job_mentions_cam_charge_and_baseline(shop: Shop) -> None:
     assert shop.run("new", "t.toml", "--cylinders", "4", "--for", "turbo", "--name", "x") == 0
-    assert "fill in [cam], [charge] and [baseline]" in shop.lines
+    assert "After the bench it asks for cam, charge and baseline: ccassist boost t.toml" in shop.lines
     text = Path("t.toml").read_text(encoding="utf-8")
     assert all(f"# [{name}]" in text for name in ("cam", "charge", "baseline"))
 

@@ -46,7 +46,9 @@ class TestOptions:
             job_for="pistons",
         )
         assert code == 0
-        assert capsys.readouterr().out == f"Started {file}. Next: ccassist guide {file}\n"
+        said = capsys.readouterr().out
+        assert said.startswith(f"Started {file}. Next: ccassist guide {file}\n")
+        assert "for what is wanted and for the order: ccassist order" in said
         loaded = load(file)
         assert loaded.findings == ()
         job = loaded.job

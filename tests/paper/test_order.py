@@ -182,7 +182,8 @@ class TestDraftOrFinal:
         job.write_text(TEXT.replace('fuel = "98 octane petrol"\n', ""), encoding="utf-8")
         run = CliRunner().invoke(app, ["order", str(job), "--out", str(out), "--final"])
         assert run.exit_code == 1
-        assert "the fuel is missing" in run.output
+        assert "missing, for the tuner to say: fuel" in run.output
+        assert f"ccassist guide {job}" in " ".join(run.output.split()).replace(" /", " /")
         assert not out.exists()
 
     def test_the_command_writes_a_draft_and_a_final_sheet(self, tmp_path: Path) -> None:

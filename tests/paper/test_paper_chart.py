@@ -9,10 +9,10 @@ import pdfplumber
 import pytest
 from made_sheets import Made, example
 
+from ccassist.band import parse_band
 from ccassist.judge import decide
 from ccassist.measured import Value
 from ccassist.paper.chart import axis_name, scale_of
-from ccassist.quantity import parse_band
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 

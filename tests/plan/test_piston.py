@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import pi, radians
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from ccassist.plan.piston.order import Order, order_of
 from ccassist.plan.piston.pockets import Pocket, beyond_the_dish
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.results import survey
+from ccassist.terms import TERMS
 
 CC, MM = 1e-6, 1e-3
 CHAMBERS = ("46.1 cc", "46.6 cc", "46.2 cc", "46.3 cc")
@@ -199,7 +201,38 @@ class TestOpen:
     def test_what_is_missing_is_named(self, key: str) -> None:
         text = "\n".join(line for line in COMPLETE.split("\n") if not line.startswith(f"{key} ="))
         (point,) = order_from(job(text)).open
-        assert point.endswith("is missing")
+        name = TERMS[key].name if key in TERMS else {"rings": "ring set", "signed_by": "answered for by"}.get(key, key)
+        assert re.fullmatch(rf"missing, for the \w+ to say: {name}", point)
+
+    def test_what_is_missing_is_said_once_for_each_who_must_say_it(self) -> None:
+        points = order_from(job("")).open
+        missing = [point for point in points if point.startswith("missing, for")]
+        assert len(missing) == len({point.partition(" to say")[0] for point in missing})
+        assert any(
+            "the builder to say" in point and "pin diameter" in point and "ring set" in point for point in missing
+        )
+
+    def test_fuel_and_boost_are_those_of_the_charge_where_the_order_says_none(self) -> None:
+        text = COMPLETE.replace('fuel = "98 octane petrol"\n', "").replace('boost = "none"\n', "")
+        charge = '[charge]\nboost_gauge = "0.8 bar"\noctane_number = "98"\nfuel = "petrol"\n'
+        order = order_from(job(text + charge))
+        texts = {row.entry.key: row.text for row in order.rows}
+        assert texts["fuel"] == "petrol, octane 98 (RON)"
+        assert texts["boost"] == "0.80 bar over ambient"
+        assert order.open == ()
+        absolute = order_from(job(text + charge.replace('boost_gauge = "0.8', 'manifold_pressure = "1.8')))
+        assert next(row.text for row in absolute.rows if row.entry.key == "boost").endswith("absolute in the manifold")
+
+    def test_a_piston_too_few_is_said(self) -> None:
+        two = job(COMPLETE).replace("cylinders = 1", "cylinders = 2")
+        assert "1 piston for 2 cylinders" in [one.wrong for one in order_from(two).checks]
+        assert not [one for one in order_from(job(COMPLETE)).checks if one.code == "pieces"]
+
+    def test_of_the_land_only_what_lacks_is_asked_for(self) -> None:
+        text = COMPLETE.replace('land_diameter = "85.80 mm"\n', "")
+        whole = "\n".join(line for line in job(text).split("\n") if not line.startswith("land_diameter"))
+        (land,) = [one for one in order_from(whole).checks if one.code == "land"]
+        assert land.wrong.startswith("the top-land diameter is not stated")
 
     def test_what_is_assumed_is_named(self) -> None:
         points = order_from(job(COMPLETE, origin="assumed")).open

@@ -12,6 +12,7 @@ import pytest
 from trade_c1 import C1_TEXT, CROWN, si
 from typer.testing import CliRunner
 
+from ccassist.band import parse_band
 from ccassist.cli.app import app
 from ccassist.engine.model import Choices, build
 from ccassist.findings import CcassistError, InputError
@@ -19,7 +20,6 @@ from ccassist.measured import Cause, Number, doubt, half_width, nominal, standar
 from ccassist.plan.tolerance.asked import asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, drawn_band, draws
 from ccassist.plan.tolerance.expected import Expected, Span, Stand, eased, envelope, expect, stand, worst_case
-from ccassist.quantity import parse_band
 
 CC, MM = 1e-6, 1e-3
 COUNTED = Choices(crevice=True, chamfer=True, seal="")

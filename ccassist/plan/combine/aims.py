@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.band import Band, parse_band
 from ccassist.findings import InputError, error, placed
-from ccassist.quantity import Band, parse_band
 from ccassist.terms import find, nearest, term
 
 REASONS = {

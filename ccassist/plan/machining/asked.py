@@ -6,10 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ccassist.band import Band, parse_band
 from ccassist.findings import InputError, error, placed
 from ccassist.measured import Cause, Number, doubt, half_width
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.quantity import UNSAID, Band, Quantity, parse, parse_band
+from ccassist.quantity import UNSAID, Quantity, parse
 from ccassist.terms import find, nearest, term
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from ccassist.band import Band
 from ccassist.display import show
 from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Number, nominal
 from ccassist.plan.machining.opening import Opening
-from ccassist.quantity import Band
 from ccassist.results import Cylinder
 from ccassist.terms import term
 

@@ -20,7 +20,15 @@ from ccassist.terms import term
 def to_confirm(spec: Specification, system: str) -> tuple[Finding, ...]:
     """Every check, those that do not fit first."""
     asked = _Asked(spec, system)
-    found = [*asked.pin(), *asked.crown_metal(), *asked.top_land(), *asked.outline(), *asked.head(), *asked.below()]
+    found = [
+        *asked.pieces(),
+        *asked.pin(),
+        *asked.crown_metal(),
+        *asked.top_land(),
+        *asked.outline(),
+        *asked.head(),
+        *asked.below(),
+    ]
     return tuple(sorted(found, key=lambda one: -one.level))
 
 
@@ -39,6 +47,13 @@ class _Asked:
     def said(self, key: str, value: float) -> str:
         """A length as printed, without words of sign."""
         return show(key, value, system=self.system, words=False)
+
+    def pieces(self) -> Iterator[Finding]:
+        """A piston for every cylinder."""
+        many, needed = self.stated.get("pieces"), self.spec.survey.job.cylinders
+        if many is not None and many < needed:
+            wrong = f"{many:.0f} piston{'' if many == 1 else 's'} for {needed} cylinders"
+            yield warning("pieces", wrong, right=f"pieces = {needed} under [order], or say under remarks why fewer")
 
     def pin(self) -> Iterator[Finding]:
         """Room between the oil-ring groove and the pin bore."""
@@ -102,8 +117,10 @@ class _Asked:
         first = self.spec.planned.cylinders[0]
         counted = "counted" if first.choices.crevice else "not counted"
         if self.land is None or self.land_diameter is None:
-            wrong = f"the top land is not stated; its crevice is {counted} in the sum"
-            yield note("land", wrong, right="ask the maker for land height and diameter, and put them in")
+            sizes = {"land_height": self.land, "land_diameter": self.land_diameter}
+            lacks = " and ".join(term(key).name for key, size in sizes.items() if size is None)
+            wrong = f"the {lacks} is not stated; the crevice of the land is {counted} in the sum"
+            yield note("land", wrong, right="ask the maker for it, and put it in")
             return
         gap = min(self.bores, default=self.land_diameter) - self.land_diameter
         wrong = (
@@ -120,7 +137,9 @@ class _Asked:
         """Whether the shape holds the volume ordered, and whether dish and pockets are where they should be."""
         shape, crown = self.spec.shape, self.spec.crown
         for fault in shape.faults:
-            yield warning("shape", f"the crown's shape: {fault}", right="say it under [order.crown] or [order.pocket]")
+            yield warning(
+                "shape", f"the crown's shape: {fault}", right="change it under [order.crown] or [order.pocket]"
+            )
         if shape.net is not None and crown is not None:
             off = shape.net - crown.value
             most = crown.tolerance.size or 0.5e-7

@@ -15,6 +15,7 @@ from ccassist.quantity import parse
 from ccassist.terms import term
 
 UNSURE = ("assumed", "not said")
+MISSING = "missing"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,7 +50,7 @@ def rows(spec: Specification, system: str) -> tuple[Row, ...]:
 
 def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
     """Why the order cannot be final, each once; empty where it can."""
-    points = [*spec.refused, *(row.open for row in made if row.open)]
+    points = [*spec.refused, *_missing(made), *(row.open for row in made if row.open and row.origin != MISSING)]
     for one in spec.ordered().values():
         if one.tolerance.size is None:
             points.append(f"no tolerance for the {term(one.key).name}: {one.tolerance.reason}")
@@ -58,11 +59,23 @@ def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(points))
 
 
+def _missing(made: Sequence[Row]) -> Iterator[str]:
+    """What nobody has said yet, by who is to say it."""
+    by_who: dict[str, list[str]] = {}
+    for row in made:
+        if row.origin == MISSING:
+            by_who.setdefault(row.who, []).append(row.name)
+    for who, names in by_who.items():
+        yield f"missing, for {who} to say: {', '.join(names)}"
+
+
 def _unknown_spread(spec: Specification) -> Iterator[str]:
-    for cylinder in spec.planned.cylinders:
-        ratio = cylinder.values.get(RATIO)
-        if ratio is not None and math.isnan(ratio.expanded):
-            yield f"the ± of the {term(RATIO).name} of cylinder {cylinder.number} is not known yet: take repeats"
+    numbers = [
+        str(c.number) for c in spec.planned.cylinders if RATIO in c.values and math.isnan(c.values[RATIO].expanded)
+    ]
+    if numbers:
+        where = f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+        yield f"the ± of the {term(RATIO).name} is not known yet in {where}: take the repeats that show asks for"
 
 
 def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
@@ -74,7 +87,7 @@ def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
         if not entry.needed or _needless(entry, spec):
             return None
         return Row(
-            entry=entry, name=entry.title, text="", tolerance="", origin="missing", who=entry.who,
+            entry=entry, name=entry.title, text="", tolerance="", origin=MISSING, who=entry.who,
             open=f"the {entry.title} is missing",
         )  # fmt: skip
     return row
@@ -127,10 +140,26 @@ def _found(entry: Entry, spec: Specification, system: str) -> Row | None:
         text = show(key, many, system=system)
         return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="one a cylinder", who=entry.who,
                    low=many, high=many)  # fmt: skip
+    if key in ("fuel", "boost"):
+        return _of_the_charge(entry, spec, system)
     if key == "rev_limit":
         speed = spec.survey.cylinders[0].values.get("engine_speed")
         return None if speed is None else _stated(entry, _as(key, speed), spec, system)
     return _of_the_engine(entry, spec, system)
+
+
+def _of_the_charge(entry: Entry, spec: Specification, system: str) -> Row | None:
+    """Fuel and boost as the charge has them, where the order does not say them itself."""
+    charge, said = spec.survey.stated.get("charge", {}), spec.survey.job.said.get("charge", {})
+    if entry.key == "fuel":
+        octane = charge.get("octane_number")
+        parts = [said.get("fuel", ""), f"octane {octane.nominal:g} (RON)" if octane else ""]
+    else:
+        gauge, absolute = (charge.get(key) for key in ("boost_gauge", "manifold_pressure"))
+        parts = [f"{show(v.key, v.nominal, system=system)} {basis}" for v, basis in ((gauge, "over ambient"),
+                 (absolute, "absolute in the manifold")) if v is not None]  # fmt: skip
+    text = ", ".join(part for part in parts if part)
+    return _words(entry, text) if text else None
 
 
 def _as(key: str, value: Value) -> Value:

@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ccassist.band import Band
 from ccassist.findings import InputError
 from ccassist.measured import Cause, Number, half_width
 from ccassist.plan.tolerance.asked import asked_of_the_maker
 from ccassist.plan.tolerance.expected import stand
-from ccassist.quantity import Band
 from ccassist.results import Survey
 from ccassist.terms import term
 

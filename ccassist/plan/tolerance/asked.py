@@ -6,11 +6,11 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from ccassist.band import Band
 from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
 from ccassist.measured import SHAPES, Cause, Number, doubt, expand, nominal
 from ccassist.plan.tolerance.expected import Stand
-from ccassist.quantity import Band
 from ccassist.terms import term
 
 _HALVINGS = 45

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.band import Band
 from ccassist.bench.cautions import cautions
 from ccassist.plain import known
 from ccassist.plan.solved.wish import check_cylinder
@@ -12,7 +13,6 @@ from ccassist.plan.tolerance.asked import Asked, asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, SEED
 from ccassist.plan.tolerance.expected import Expected, Span, expect, stand
 from ccassist.plan.tolerance.wish import Wish
-from ccassist.quantity import Band
 from ccassist.results import Survey
 
 

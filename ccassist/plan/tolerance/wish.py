@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from ccassist.band import Band, parse_band
 from ccassist.findings import InputError, error, placed
 from ccassist.plan.solved.wish import wanted_term
-from ccassist.quantity import UNSAID, Band, parse_band, read_amount
+from ccassist.quantity import UNSAID, read_amount
 from ccassist.units import shown_unit
 
 

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from ccassist.band import Band
 from ccassist.display import show, show_value
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
@@ -20,7 +21,6 @@ from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.pocket import Pocket, pocket_for
-from ccassist.quantity import Band
 from ccassist.results import Cylinder, Survey
 from ccassist.terms import term
 
