@@ -23,6 +23,7 @@ class Field:
     optional : may be left out.
     goes_with : another field whose list this one must match, entry by entry.
     steady : usually the same for every reading: the guide offers that of the reading before.
+    example : how it may be written, where the term's own example would mislead.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Field:
     optional: bool = False
     goes_with: str = ""
     steady: bool = False
+    example: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.bench.steps import STEPS
@@ -18,12 +18,11 @@ from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
 from ccassist.job.records import Row
 from ccassist.terms import term
-from ccassist.units import units_of
+from ccassist.units import UNITS, units_of
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
-MOST_UNITS = 4  # of a kind, shown as examples
 ANYWHERE = ("f", "l", "j", "k")  # these need nothing to be under way
 
 
@@ -271,7 +270,7 @@ def _change(session: Session, rest: str) -> None:
 def _change_unit(session: Session, said: str) -> None:
     """The unit of bare numbers, for this sitting; in the file every value has its own."""
     kinds = [kind for kind in dict.fromkeys(term(f.term).kind for f in session.fields()) if units_of(kind)]
-    some = ", ".join(unit for kind in kinds for unit in units_of(kind)[:MOST_UNITS])
+    some = ", ".join(unit for kind in kinds for unit in _of_each_size(units_of(kind)))
 
     def done(unit: str) -> None:
         kind = next((kind for kind in kinds if unit in units_of(kind)), None)
@@ -279,12 +278,20 @@ def _change_unit(session: Session, said: str) -> None:
             session.say(f'No reading here is in "{unit}"; units: {some}')
             return
         session.units[kind] = unit
-        session.say(f"A bare number is in {unit} now; any other unit may be typed behind its number")
+        session.say(f"Bare numbers are read as {unit} now; any other unit may stand behind its number")
 
     if said:
         done(said)
     else:
         session.mode = Words(f"Unit of a bare number, such as: {some}", done, session.mode)
+
+
+def _of_each_size(units: Sequence[str]) -> list[str]:
+    """One spelling of each unit, the commonest."""
+    named: dict[str, str] = {}
+    for text in units:
+        named.setdefault(UNITS[text][1], text)
+    return list(named.values())
 
 
 def _changeable(session: Session) -> list[str]:

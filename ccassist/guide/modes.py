@@ -219,7 +219,7 @@ def quantity_of(field: Field, system: str, units: Mapping[Kind, str] | None = No
         words=field.words,
         unit=unit,
         usual=usual(field.term, system, unit),
-        example=example(field.term, system),
+        example=field.example or example(field.term, system),
     )
 
 

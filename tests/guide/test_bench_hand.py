@@ -56,11 +56,16 @@ class TestUnit:
         assert syringe.shown.question.usual == "0 to 15.3 in3"
 
     def test_it_is_asked_for_and_a_wrong_one_is_named(self, syringe: Sitting) -> None:
-        assert "cc" in syringe.type("c unit").question.words
+        assert "cc, ml, l, mm3, in3" in syringe.type("c unit").question.words
         syringe.type("furlong")
         assert 'No reading here is in "furlong"; units: ' in syringe.said
         syringe.type("1, 60, 2.5")
         assert syringe.rows[-1]["rest"] == "2.5 cc"
+
+
+def test_what_a_full_syringe_holds_is_shown_as_such(syringe: Sitting) -> None:
+    assert syringe.type("1").question.example == "60 cc"
+    assert syringe.type("60").question.example == "2.5 cc"
 
 
 class TestOneLine:

@@ -34,8 +34,10 @@ BY_SYRINGE = Method(
     title="full syringes and a remainder",
     fields=(
         Field(name="full", term="fulls", words="number of full syringes"),
-        Field(name="each", term="burette_reading", words="a full syringe, as its scale says", steady=True),
-        Field(name="rest", term="burette_reading", words="last, part-filled delivery", optional=True),
+        Field(
+            name="each", term="burette_reading", words="a full syringe, as its scale says", steady=True, example="60 cc"
+        ),
+        Field(name="rest", term="burette_reading", words="last, part-filled delivery", optional=True, example="2.5 cc"),
     ),
     how=("Press the plunger in one direction only, to the same stop each time; do not use the last few per cent.",),
 )
