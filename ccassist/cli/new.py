@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import TypeVar
 
 from ccassist.asking import example, with_unit
+from ccassist.band import parse_band
 from ccassist.cli.screen import complain, say, wrapped
 from ccassist.findings import CcassistError, InputError, error, errors
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
 from ccassist.job.template import JOBS, Start, new_file
 from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS
-from ccassist.quantity import parse_band
 from ccassist.terms import TERMS, nearest, term
 from ccassist.units import SYSTEMS
 
