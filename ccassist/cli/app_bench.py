@@ -19,9 +19,7 @@ def new(
     name: Annotated[str | None, typer.Option(help="What the engine or job is called.")] = None,
     cylinders: Annotated[
         int | None,
-        typer.Option(
-            metavar="NUMBER", parser=whole_number("--cylinders"), help="Cylinders, or chambers on the bench."
-        ),
+        typer.Option(metavar="NUMBER", parser=whole_number("--cylinders"), help="Cylinders, or chambers on the bench."),
     ] = None,
     bore: Annotated[str | None, typer.Option(help="Finished bore, such as '86.50 mm'.")] = None,
     stroke: Annotated[str | None, typer.Option(help="Stroke.")] = None,
@@ -29,7 +27,8 @@ def new(
     units: Annotated[str | None, typer.Option(metavar="metric|imperial", help="Units of bare numbers.")] = None,
     wanted: Annotated[list[str] | None, typer.Option(help="What is wanted, such as static_ratio=9.5.")] = None,
     job_for: Annotated[
-        str | None, typer.Option("--for", metavar="heads|pistons|turbo", help="Which job it is.")
+        str | None,
+        typer.Option("--for", metavar="heads|pistons|turbo", help="What the job is for; several with a comma."),
     ] = None,
 ) -> None:
     """Start a job file: asks for what is not given, writes a commented file."""

@@ -13,8 +13,8 @@ from ccassist.cli.screen import complain, say, wrapped
 from ccassist.findings import CcassistError, InputError, error, errors
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
-from ccassist.job.template import JOBS, Start, new_file
-from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS
+from ccassist.job.template import Start, new_file
+from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS, purposes_of
 from ccassist.terms import TERMS, nearest, term
 from ccassist.units import SYSTEMS
 
@@ -25,6 +25,7 @@ AFTER_THE_BENCH = {
     "pistons": "After the bench it asks for what is wanted and for the order: ccassist order",
     "turbo": "After the bench it asks for cam, charge and baseline: ccassist boost",
 }
+MIXED = "pistons, turbo"
 LENGTHS = ("bore", "stroke", "rod_length")
 
 
@@ -66,7 +67,8 @@ def run(
         say("Nothing was written.", error=True)
         return 2
     say(f"Started {file}. Next: ccassist guide {file}")
-    wrapped(f"{AFTER_THE_BENCH[start.job_for]} {file}")
+    for purpose in purposes_of({"for": start.job_for}):
+        wrapped(f"{AFTER_THE_BENCH[purpose]} {file}")
     return 0
 
 
@@ -120,13 +122,13 @@ class Answers:
         return None
 
     def _purpose(self, given: str | None) -> str:
-        known = tuple(JOBS)
         if given is not None:
-            return _word(known)(given)
+            return _purposes(given)
         if self.ask:
-            for key in known:
-                say(f"  {key:<9}{PURPOSES[key]}")
-        return self._put("For", "What the job is for: one of these words (Enter: turbo).", _word(known)) or "turbo"
+            for key, meaning in PURPOSES.items():
+                say(f"  {key:<9}{meaning}")
+        why = f"What the job is for: one of these words, or several, such as: {MIXED} (Enter: turbo)."
+        return self._put("For", why, _purposes) or "turbo"
 
     def _cylinders(self, given: int | None) -> int:
         if given is not None:
@@ -194,6 +196,16 @@ class Answers:
 
 def _as_is(text: str) -> str:
     return text
+
+
+def _purposes(text: str) -> str:
+    """A check for what a job is for: one word or several, in the order in which they are declared."""
+    asked = purposes_of({"for": text.casefold()})
+    for said in asked or (text,):
+        if said not in PURPOSES:
+            right = f"say {', '.join(PURPOSES)}, or several, such as: {MIXED}"
+            raise InputError(error("unknown-word", "not understood", read=said, right=right))
+    return ", ".join(purpose for purpose in PURPOSES if purpose in asked)
 
 
 def _word(options: tuple[str, ...]) -> Callable[[str], str]:

@@ -20,14 +20,15 @@ from ccassist.job.sections import STATED, Section
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, term
 
-# What each kind of job measures and which parts it has; everything else is left out of the guide.
+# What each kind of job measures and which parts it has; everything else is left out of the guide.  Of several the
+# first counts: pistons that are to be ordered cannot be measured, and the heads are in the other two.
 JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "heads": (("chamber", "opening", "stages"), ("head",)),
     "pistons": (
         ("bore", "stack", "chamber", "opening", "stages", "gasket"),
         ("block", "crank", "rods", "pistons", "gasket", "head"),
     ),
     "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),
+    "heads": (("chamber", "opening", "stages"), ("head",)),
 }
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {
@@ -43,7 +44,10 @@ WIDTH = 96
 
 @dataclass(frozen=True, kw_only=True)
 class Start:
-    """What is known when a job is started; texts as they go into the file."""
+    """What is known when a job is started; texts as they go into the file.
+
+    ``job_for`` : one of JOBS, or several with a comma between.
+    """
 
     cylinders: int
     name: str = ""
@@ -53,6 +57,21 @@ class Start:
     engine: Mapping[str, str] = field(default_factory=dict)
     counted: Mapping[str, str] = field(default_factory=dict)
     wanted: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def measures(self) -> tuple[str, ...]:
+        """The bench steps."""
+        return self._plan[0]
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of parts."""
+        return self._plan[1]
+
+    @property
+    def _plan(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        asked = words.purposes_of({"for": self.job_for})
+        return next(plan for purpose, plan in JOBS.items() if purpose in asked)
 
 
 def new_file(start: Start) -> str:
@@ -122,7 +141,7 @@ def _doubtful(key: str, system: str) -> str:
 
 def _job(start: Start) -> Iterator[str]:
     yield from _section("job", "[job]")
-    left = [step.key for step in STEPS.values() if step.part and step.key not in JOBS[start.job_for][0]]
+    left = [step.key for step in STEPS.values() if step.part and step.key not in start.measures]
     given = {"name": start.name, "by": start.by, "units": start.system, "for": start.job_for}
     given["leave_out"] = ", ".join(left)
     for key, meaning in words.JOB_KEYS.items():
@@ -178,7 +197,7 @@ def _parts(start: Start) -> Iterator[str]:
             '[part."left head"] with kind = "head" and cylinders = [1, 3].'
         ),
     ]
-    for kind in JOBS[start.job_for][1]:
+    for kind in start.kinds:
         yield from (f"[part.{kind}]", _line("kind", string_text(kind), given=True))
         if kind == "head":
             yield _line("states", '["as received", "seats cut"]', words.PART_KEYS["states"])

@@ -74,7 +74,9 @@ class TestOptions:
             ({"cylinders": 4, "wanted": ["static_ratoi=9"]}, 'did you mean "static_ratio"'),
             ({"cylinders": 4, "wanted": ["static_ratio"]}, "written TERM=VALUE"),
             ({"cylinders": 4, "wanted": ["static_ratio=high"]}, "no number"),
-            ({"cylinders": 4, "job_for": "boats"}, "say heads, pistons, turbo"),
+            ({"cylinders": 4, "job_for": "boats"}, "say heads, pistons, turbo, or several, such as: pistons, turbo"),
+            ({"cylinders": 4, "job_for": "turbo, boats"}, 'read "boats"'),
+            ({"cylinders": 4, "job_for": ","}, 'read ","'),
         ],
     )
     def test_what_cannot_be_used_is_one_clear_line_and_no_file(
