@@ -74,14 +74,14 @@ def placed(fault: Finding, path: Path, where: str) -> Finding:
 
 
 def is_known(job: Job, header: Header, row: Mapping[str, Texts], box: str) -> bool:
-    """Whether the job holds the reading of this box already.
+    """Whether the job holds the reading of this box already; one typed in has its place in the file for a box.
 
     Raises
     ------
     InputError : it holds another one of the same box.
     """
     sheets = (series for series in job.series if _same_sheet(series, header))
-    there = [kept.fields for series in sheets for kept in series.rows if kept.box == box]
+    there = [kept.fields for series in sheets for kept in series.rows if (kept.box or kept.place) == box]
     if any({name: tuple(texts) for name, texts in fields.items()} == dict(row) for fields in there):
         return True
     if there:

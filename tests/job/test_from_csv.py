@@ -87,6 +87,8 @@ def test_written_out_and_taken_in_again_the_readings_are_the_same(tmp_path: Path
         return list(zip(heads, rows, strict=True))
 
     assert of(back) == of(loaded.job)
+    own = read_csv(tmp_path / "out.csv", loaded.job)  # into the job that it was written from: nothing counts twice
+    assert (own.new, own.known) == ([], len(of(back)))
     again = read_csv(tmp_path / "out.csv", back)
     assert (again.new, again.known) == ([], len(of(back)))
 
