@@ -1,1 +1,8 @@
-"""The piston to be ordered: specification, fields, checks, what mistakes would come to."""
+"""The piston to be ordered.
+
+specification.py works out height and crown, with crown.py and pockets.py for
+the shape and tolerances.py for what must be held; entries.py declares the
+fields of the sheet and fields.py fills them; mistakes.py, checks.py and
+valves.py say what may go wrong; order.py is all of it together, written.py how
+its numbers are printed, data.py its plain data.
+"""

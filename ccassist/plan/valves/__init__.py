@@ -1,1 +1,7 @@
-"""The cam card, the valves over the pistons, and the pockets they need."""
+"""The cam card, the valves over the pistons, and the pockets they need.
+
+cam_card.py completes the card, lift.py makes the lift curve; place.py is one
+valve over one piston, room.py the least gap over all of them, pocket.py what a
+wanted gap needs, table.py the gap about overlap; cam.py is all of it together,
+words.py and data.py tell it.
+"""
