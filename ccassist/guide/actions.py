@@ -109,6 +109,10 @@ def _undo(session: Session, rest: str) -> None:
         texts = session.typed.pop(name)
         session.say(f"Taken back: {name} {'; '.join(texts)}")
         return
+    if isinstance(session.mode, Timed):
+        session.mode = Reading()
+        session.say("No timed readings put to it; u once more takes the fill itself back")
+        return
     if not session.recorded:
         session.say("No reading of this sitting to take back; a sets an older one aside, with its reason")
         return

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 NONE = "-"  # nothing to say, where an empty line means something else
 # Between several values on one line; the comma of "46,2" has no space behind it, "1.30 mm, measured" no number.
 BETWEEN = re.compile(r",\s+(?=[-+.\d])")
-SEVERAL = re.compile(r"\d[\s,;]+\d")  # what looks like several values where one was expected
+SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one was expected
 
 
 class Mode(Protocol):

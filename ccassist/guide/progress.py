@@ -18,6 +18,8 @@ def how_far(tasks: Sequence[Task]) -> str:
     """Such as "Bench: 3 of 14 done or stated, 1 begun, 10 to do"."""
     count = Counter(task.status for task in tasks)
     done, wanted = sum(count[s] for s in _DONE), sum(count[s] for s in (*_DONE, *_OPEN))
+    if not wanted:
+        return "Bench: nothing asked for"
     words = [f"Bench: {done} of {wanted} done or stated"]
     more = ((Status.STARTED, "begun"), (Status.TO_DO, "to do"))
     return ", ".join(words + [f"{count[status]} {word}" for status, word in more if count[status]])

@@ -9,6 +9,7 @@ import pytest
 from test_session import HEADS, Sitting
 
 SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "as received", "Ida"]
+BURETTE = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "as received", "Ida"]
 GOOD = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"
 
 
@@ -137,6 +138,16 @@ class TestSetUp:
         again.file.close()
 
 
+def test_undo_among_timed_readings_leaves_the_fill(tmp_path: Path) -> None:
+    sitting = Sitting(tmp_path / "heads.toml")
+    sitting.type(*BURETTE, "0, 46", "t", "30 s", "46.1; 46.2")
+    assert sitting.type("u").question.words.startswith("Cylinder 1, fill 2")
+    assert [row["end"] for row in sitting.rows] == ["46 cc"]
+    sitting.type("u")
+    assert sitting.rows == []
+    sitting.file.close()
+
+
 @pytest.mark.parametrize("key", ["j chamber 2", "l", "k", "f"])
 def test_the_keys_that_work_anywhere_work_at_the_end(tmp_path: Path, key: str) -> None:
     sitting = Sitting(tmp_path / "heads.toml", HEADS.replace('"bore,', '"chamber, bore,'))
@@ -159,6 +170,12 @@ def test_a_file_edited_under_the_guide_is_read_again_and_keeps_its_comments(syri
     assert "# the customer waits\n[engine]  # mine\n" in kept
     syringe.type("u")
     assert [row["rest"] for row in syringe.rows] == ["2.5 cc"]
+
+
+def test_a_bench_with_nothing_asked_for_says_so(syringe: Sitting) -> None:
+    card = syringe.type("x all", "j deck 1").card
+    assert card is not None
+    assert card.progress == "Bench: nothing asked for"
 
 
 def test_steps_left_out_are_listed_in_one_line(syringe: Sitting) -> None:
