@@ -92,6 +92,7 @@ def reread(session: Session) -> bool:
     except InputError as fault:
         session.say(*(f.text() for f in fault.findings))
         return False
+    session.earlier += len(session.recorded)
     session.recorded.clear()  # the last reading of the file may not be the last one typed any more
     session.refresh()
     session.say("The file was changed by hand meanwhile and was read again.")

@@ -43,6 +43,7 @@ class Session:
     skipped, passed : readings and statements left for today.
     units : what bare numbers of a kind are in, where that was changed for this sitting.
     recorded, stated : readings and statements saved in this sitting, the latest last.
+    earlier : readings saved before the file was read again, which undo takes back no more.
     origin : the section of the statement last kept, and where that came from.
     """
 
@@ -56,6 +57,7 @@ class Session:
         self.skipped: set[Target] = set()
         self.visited: list[Target] = []
         self.recorded: list[Target] = []
+        self.earlier = 0
         self.passed: set[str] = set()
         self.stated: list[str] = []
         self.origin: tuple[str, str] = ("", "")
@@ -123,7 +125,7 @@ class Session:
         """End the sitting."""
         self.drop_typed()
         self.finished = True
-        counts = ((len(self.recorded), "reading"), (len(set(self.stated)), "statement"))
+        counts = ((self.earlier + len(self.recorded), "reading"), (len(set(self.stated)), "statement"))
         done = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]
         saved = f"{' and '.join(done)} saved in this sitting." if done else "Nothing recorded in this sitting."
         try:

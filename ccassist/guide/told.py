@@ -209,5 +209,5 @@ def _sisters(result: Survey, one: Reduced) -> list[str]:
     lines = [f"Beside it: cylinder {', '.join(beside)}"] if beside else []
     for r in before[-1:]:
         was = show(key, r.values[key].nominal, system=system)
-        lines.append(f"It was {was}{f' {r.cell.state}' if r.cell.state else ' before'}")
+        lines.append(f"Before{f' ({r.cell.state})' if r.cell.state else ''}: {was}")
     return lines

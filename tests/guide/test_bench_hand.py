@@ -96,10 +96,10 @@ class TestTold:
         syringe.type(GOOD, "", "1, 60, 3.0, 1, 60, 3.1, 1, 60, 3.2", "j chamber 1", "c state", "seats cut")
         syringe.type("1, 60, 4.0, 1, 60, 4.2, 1, 60, 4.1")
         assert "Beside it" not in syringe.said
-        assert "It was 62.60 cc as received" in syringe.said
+        assert "Before (as received): 62.60 cc" in syringe.said
         syringe.type("", "1, 60, 4.5")
         assert "Beside it: cylinder 1 64.10 cc" in syringe.said
-        assert "It was 63.10 cc as received" in syringe.said
+        assert "Before (as received): 63.10 cc" in syringe.said
 
     def test_the_next_repeat_is_judged_whatever_the_doubt_is_made_of(self, syringe: Sitting) -> None:
         syringe.type(GOOD, "", GOOD)
@@ -170,6 +170,8 @@ def test_a_file_edited_under_the_guide_is_read_again_and_keeps_its_comments(syri
     assert "# the customer waits\n[engine]  # mine\n" in kept
     syringe.type("u")
     assert [row["rest"] for row in syringe.rows] == ["2.5 cc"]
+    syringe.type("1, 60, 2.7", "f")
+    assert "2 readings saved in this sitting." in syringe.said
 
 
 def test_a_bench_with_nothing_asked_for_says_so(syringe: Sitting) -> None:
