@@ -26,7 +26,6 @@ from ccassist.plan.piston.specification import RATIO
 from ccassist.results import survey_of
 from ccassist.terms import term
 
-HEADS = {RATIO: "static ratio"}  # short, for the columns
 UNKNOWN = "± ?"
 
 
@@ -84,32 +83,33 @@ def _print(order: Order) -> None:
 
 
 def _print_cylinders(order: Order) -> None:
-    """What the one piston gives in every cylinder."""
+    """What the one piston gives in every cylinder: the ratio, and the gaps in a table of their own."""
     spec, system = order.spec, order.system
-    keys = [key for key in (RATIO, "squish", "deck_clearance") if key in spec.planned.cylinders[0].values]
-    if not keys:
+    gaps = [key for key in ("squish", "deck_clearance") if key in spec.planned.cylinders[0].values]
+    ratios, lengths = [], []
+    for cylinder in spec.planned.cylinders:
+        number, ratio, band = str(cylinder.number), cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
+        if ratio is not None:
+            judged = decide(ratio.nominal, ratio.expanded, band).value if band else ""
+            ratios.append([number, _cell(ratio, system), worst_text(spec, cylinder.number, system), judged])
+        if gaps:
+            lengths.append([number, *(_cell(cylinder.values.get(key), system) for key in gaps)])
+    if not ratios and not lengths:
         return
     say()
     say("With it, in every cylinder (± 95 %, the tolerance above in it)")
-    rows = []
-    for cylinder in spec.planned.cylinders:
-        ratio, band = cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
-        judged = decide(ratio.nominal, ratio.expanded, band).value if ratio and band else ""
-        worst = worst_text(spec, cylinder.number, system)
-        rows.append([str(cylinder.number), *(_cell(cylinder.values.get(key), system) for key in keys), worst, judged])
-    head = ["cyl", *(HEADS.get(key, term(key).name) for key in keys), "ratio, worst case", "ratio wanted"]
-    used = [i for i in range(len(head)) if i == 0 or any(row[i] for row in rows)]
-    table([head[i] for i in used], [[row[i] for i in used] for row in rows])
-    if any(UNKNOWN in cell for row in rows for cell in row):
+    if ratios:
+        table(["cyl", term(RATIO).name, "at worst", "as wanted"], ratios)
+    if lengths:
+        say()
+        table(["cyl", *(term(key).name for key in gaps)], lengths)
+    if any(UNKNOWN in cell for row in (*ratios, *lengths) for cell in row):
         wrapped(f"{UNKNOWN}: the ± is not known yet; take the repeats that show asks for", first="  ", rest="    ")
 
 
 def _cell(value: Value | None, system: str) -> str:
-    """A value short enough for a table: its sign in words, without those that the column's head says."""
-    if value is None:
-        return ""
-    text = show_value(value, system=system)
-    return text.replace("(± not known yet)", UNKNOWN).replace(" proud of the deck", " proud").removesuffix(" gap")
+    """A value short enough for a table."""
+    return "" if value is None else show_value(value, system=system).replace("(± not known yet)", UNKNOWN)
 
 
 def _print_crown(order: Order) -> None:

@@ -68,15 +68,16 @@ def statements(job: Job) -> tuple[Statement, ...]:
     found: dict[tuple[str, str], Statement] = {}
     for purpose in purposes_of(job.about):
         wanted, sections = ASKED.get(purpose, ((), ()))
-        asked = [*(_wanted(key) for key in wanted), *(one for name in sections for one in _of_section(name))]
+        asked = [*(_wanted(key, purpose) for key in wanted), *(one for name in sections for one in _of_section(name))]
         for one in asked:
             if _called_for(job, one):
                 found.setdefault((one.section, one.key), one)
     return tuple(found.values())
 
 
-def _wanted(key: str) -> Statement:
-    words = f"{_capital(term(key).name)}: one value, a range, at least … or at most …"
+def _wanted(key: str, purpose: str) -> Statement:
+    band = "a range (it gives the maker's tolerance)" if purpose == "pistons" else "a range"
+    words = f"{_capital(term(key).name)}: one value, {band}, at least … or at most …"
     return Statement(section=WANTED, key=key, words=words, quantity=True, decided=True)
 
 

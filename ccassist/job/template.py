@@ -142,6 +142,8 @@ def _doubtful(key: str, system: str) -> str:
 def _job(start: Start) -> Iterator[str]:
     yield from _section("job", "[job]")
     left = [step.key for step in STEPS.values() if step.part and step.key not in start.measures]
+    if "stack" in start.measures and "crown" not in start.measures:
+        left.append("stack pin_height")  # pistons to be ordered get a compression height of their own
     given = {"name": start.name, "by": start.by, "units": start.system, "for": start.job_for}
     given["leave_out"] = ", ".join(left)
     for key, meaning in words.JOB_KEYS.items():

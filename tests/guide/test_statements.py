@@ -151,3 +151,17 @@ def test_the_papers_of_both_jobs_are_offered_where_both_are_done(tmp_path: Path)
     assert sitting.type("3").screens == ("order sheet",)
     assert sitting.type("4").screens == ("boost pages",)
     sitting.file.close()
+
+
+def test_new_pistons_are_not_asked_for_the_height_of_the_old_ones() -> None:
+    from ccassist.guide.walk import Status, plan
+    from ccassist.job.template import Start, new_file
+
+    job_of = parse_job(new_file(Start(cylinders=2, job_for="pistons", system="metric"))).job
+    heights = [task.status for task in plan(job_of, []) if task.target.place == "pin_height"]
+    assert heights == [Status.LEFT_OUT]
+
+
+def test_for_pistons_a_range_is_said_to_give_the_tolerance(pistons: Sitting, turbo: Sitting) -> None:
+    assert "maker's tolerance" in pistons.shown.question.words
+    assert "tolerance" not in turbo.shown.question.words

@@ -52,8 +52,9 @@ def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, flo
         known = found.get("compression_height", Tolerance()).size
         held = {} if known is None else {"compression_height": known}
         found["crown_volume"] = _asked("crown_volume", ratio, places, values, held, survey.job.system)
-    none = "no band is wanted that would ask for one, and none is stated"
-    return {key: found.get(key, Tolerance(reason=none)) for key in values}
+    none = "nothing asks for one; want a range of the {}, or state {} under [order]"
+    asks = {"compression_height": "gap", "crown_volume": "ratio"}
+    return {key: found.get(key, Tolerance(reason=none.format(asks[key], _STATED[key]))) for key in values}
 
 
 def _asked(

@@ -1,0 +1,91 @@
+"""Order and boost on the screen: within the window, what to do next, and papers printed from the guide by themselves."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from ccassist.cli import boost, guide, order
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+WIDTH = 79
+
+
+@pytest.fixture
+def triple(tmp_path: Path) -> Path:
+    """The job for pistons, of which too few repeats were made: no ± is known."""
+    text = (EXAMPLES / "three-pistons.toml").read_text(encoding="utf-8")
+    measured = next(line for line in text.splitlines() if line.startswith("block_deck_height"))
+    once = '\n[[series]]\nstep = "stack"\npart = "block"\nreadings = [\n    { block = "212.36 mm" },\n]\n'
+    path = tmp_path / "triple.toml"
+    path.write_text(text.replace(measured, "") + once, encoding="utf-8")
+    return path
+
+
+def boosted(tmp_path: Path, **changes: str) -> Path:
+    """The boosted example with some words of it changed."""
+    text = (EXAMPLES / "turbo-four.toml").read_text(encoding="utf-8")
+    for old, new in changes.items():
+        text = text.replace(old, new)
+    path = tmp_path / "four.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def on_screen(path: Path) -> None:
+    order.run(path, out=None, page="A4", system=None, as_json=False, final=False)
+
+
+def test_the_order_stays_within_the_window(triple: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    on_screen(triple)
+    on_screen(EXAMPLES / "three-pistons.toml")
+    lines = [line for line in capsys.readouterr().out.splitlines() if ".toml" not in line]  # the path may be long
+    assert max(len(line) for line in lines) <= WIDTH
+
+
+def test_a_spread_not_known_is_explained_below_the_table(triple: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    on_screen(triple)
+    shown = capsys.readouterr().out
+    assert " ± ?" in shown
+    assert "± ?: the ± is not known yet; take the repeats that show asks for" in shown
+
+
+def test_an_open_order_says_how_to_go_on(triple: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    triple.write_text(triple.read_text(encoding="utf-8").replace('revision = "A"\n', ""), encoding="utf-8")
+    on_screen(triple)
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "missing, for the builder to say: revision" in shown
+    assert f"ccassist guide {triple}" in shown
+
+
+def test_a_settled_order_says_how_to_print_it_as_final(capsys: pytest.CaptureFixture[str]) -> None:
+    on_screen(EXAMPLES / "three-pistons.toml")
+    assert "--final --out order.pdf" in " ".join(capsys.readouterr().out.split())
+
+
+def test_boost_ends_in_what_to_do_next(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = boosted(tmp_path)
+    boost.run(path, system=None, as_json=False, with_curve=False)
+    said = " ".join(capsys.readouterr().out.split("What next")[1].split())
+    assert f"ccassist boost {path} --for crown_volume --to octane_difference=0" in said
+    assert f"ccassist boost {path} --levers" in said
+    assert "ccassist solve" not in said  # the ratio is not outside of what is wanted
+
+
+def test_a_ratio_outside_what_is_wanted_names_the_way_to_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = boosted(tmp_path, **{'static_ratio = "8.4 to 8.6"': 'static_ratio = "9.4 to 9.6"'})
+    boost.run(path, system=None, as_json=False, with_curve=False)
+    said = " ".join(capsys.readouterr().out.split("What next")[1].split())
+    assert f"ccassist solve {path} --for crown_volume --to static_ratio=9.5" in said
+
+
+@pytest.mark.parametrize(("paper", "file"), [("order sheet", "triple-order.pdf"), ("boost pages", "four-boost.pdf")])
+def test_a_paper_of_the_guide_is_printed_without_the_screen_again(
+    tmp_path: Path, triple: Path, capsys: pytest.CaptureFixture[str], paper: str, file: str
+) -> None:
+    path = triple if "order" in paper else boosted(tmp_path)
+    guide._screen(paper, path)
+    (line,) = capsys.readouterr().out.splitlines()
+    assert line.startswith("Wrote ")
+    assert (tmp_path / file).read_bytes().startswith(b"%PDF")
