@@ -70,6 +70,19 @@ def test_words_stay_on_the_page_and_off_each_other(page: str, system: str) -> No
                 assert across < 0.5 or along < 3.0, (sheet.page_number, one["text"], two["text"])
 
 
+@pytest.mark.parametrize(("page", "system"), SETS)
+def test_no_box_strikes_the_line_above_it(page: str, system: str) -> None:
+    """The edge of a box lies below every word that begins above it."""
+    with pdfplumber.open(BytesIO(printed(page, system))) as document:
+        for sheet in document.pages:
+            boxes = [(one["x0"], one["x1"], one["top"]) for one in sheet.annots]
+            assert boxes
+            for word in sheet.extract_words():
+                for left, right, top in boxes:
+                    across = min(word["x1"], right) - max(word["x0"], left)
+                    assert across < 0.5 or not word["top"] < top < word["bottom"], (sheet.page_number, word["text"])
+
+
 def test_boxes_of_readings_are_large_enough_for_a_pencil() -> None:
     for boxes in widgets(printed("Letter", "metric")):
         for name, left, bottom, right, top in boxes:

@@ -134,7 +134,7 @@ class _Head:
     def _choices(self, choices: Sequence[Choice]) -> None:
         """Each question and its words with boxes, several to a line where they fit."""
         pen = self.pen
-        x, pen.y = pen.left, pen.y - TICK - 1
+        x, pen.y = pen.left, pen.y - TICK - 3  # clear of the line above
         for choice in choices:
             wide = measure(choice.words, TEXT, SMALL) + 6
             answers = [measure(word, STRONG, SMALL) + TICK + 8 for word in choice.options] or [90.0]
