@@ -98,7 +98,7 @@ def _print_ratios(story: BoostStory, system: str) -> None:
             said = f"cylinder {one.number} over the phasing: trapped ratio {ends[0]} fully advanced, {ends[1]} fully"
             wrapped(f"{said} retarded", first="  ", rest="    ")
     if story.conditions is not None and story.card.phased("intake"):
-        wrapped("all figures under boost hold for the closing as read, not over the phasing", first="  ", rest="    ")
+        wrapped(words.AS_READ, first="  ", rest="    ")
     lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
     if lacking:
         wrapped(f"not given: {', '.join(term(key).name for key in lacking)}", first="  ", rest="    ")

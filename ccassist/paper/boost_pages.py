@@ -109,6 +109,7 @@ def _ratios(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         table(["cylinder", *head], rows, shares(sheet.width, 0.1, *[0.9 / len(head)] * len(head))),
         *(labelled("•", text, indent=12) for text in meant),
         *([prose(sheet.words(f"{_capital(closing)}."), STRONG)] if closing else []),
+        *([prose(f"{_capital(words.AS_READ)}.")] if story.conditions is not None and phased else []),
         *([prose(f"Not given: {listed([term(key).name for key in lacking])}.")] if lacking else []),
         *_worst(story),
         *warned("trapped"),

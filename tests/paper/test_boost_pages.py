@@ -125,6 +125,11 @@ def test_the_lift_stands_with_the_trapped_ratio() -> None:
     assert "Trapped ratio of cylinder 2 against intake closing, at 1.00 mm lift of the valve" in said
 
 
+def test_phasing_is_not_in_the_figures_under_boost_and_that_is_said() -> None:
+    assert "All figures under boost hold for the closing as read, not over the phasing." in flowing("")
+    assert "not over the phasing" not in flowing(JOB)
+
+
 def test_above_fourteen_a_figure_is_only_harder_than_the_baseline() -> None:
     high = replaced(JOB, ("1.0 bar", "2.0 bar"), ("45.0 +/- 0.3", "36.0 +/- 0.3"))
     found = to_dict(story(high), "metric")

@@ -23,6 +23,7 @@ NO_CHARGE = (
 )
 SHORT = {"static_ratio": "static ratio", "end_pressure": "end pressure", "end_temperature": "end temperature"}
 ABOVE = f"above {HARDEST_RUN:.0f}"
+AS_READ = "all figures under boost hold for the closing as read, not over the phasing"
 NOT_COMPARED = "not compared: the trapped ratio is not known"
 
 
