@@ -162,3 +162,12 @@ def clean(text: str, limit: int = 200) -> str:
     """
     cut = text if len(text) <= limit else text[: limit - 1] + "…"
     return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in cut)
+
+
+def capital(text: str) -> str:
+    """Words as the beginning of a sentence: the first letter large, all others as they are.
+
+    >>> capital("static ratio of C. Nilsen's engine")
+    "Static ratio of C. Nilsen's engine"
+    """
+    return text[:1].upper() + text[1:]

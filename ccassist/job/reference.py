@@ -13,6 +13,7 @@ from ccassist.bench.fluids import FLUIDS
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
+from ccassist.findings import capital
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
@@ -40,7 +41,7 @@ def _page() -> Iterator[str]:
         f"Units that are read: {', '.join(f'`{unit}`' for unit in UNITS)}.",
     )
     for name, meaning in words.SECTIONS.items():
-        yield from ("", f"## `{name}`" if name == "format" else f"## `[{name}]`", "", f"{_capital(meaning)}.")
+        yield from ("", f"## `{name}`" if name == "format" else f"## `[{name}]`", "", f"{capital(meaning)}.")
         yield from _inside(name)
 
 
@@ -87,7 +88,7 @@ def _inside(name: str) -> Iterator[str]:
 
 def _stated(section: Section) -> Iterator[str]:
     """A section of stated things."""
-    yield from ("", f"### `[{section.name}]`", "", f"{_capital(section.meaning)}.")
+    yield from ("", f"### `[{section.name}]`", "", f"{capital(section.meaning)}.")
     if section.terms:
         yield from _terms(section.terms)
     said = {key: _or(options) for key, options in section.words.items()}
@@ -138,10 +139,6 @@ def _keys(keys: Mapping[str, str]) -> Iterator[str]:
 
 def _or(options: Iterable[str]) -> str:
     return " or ".join(f'`"{word}"`' for word in options)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 if __name__ == "__main__":

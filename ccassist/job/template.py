@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from ccassist.asking import example
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
+from ccassist.findings import capital
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
 from ccassist.job.choices import CHOICE_TERMS
@@ -106,7 +107,7 @@ def _line(key: str, value: str, meaning: str = "", *, given: bool = False) -> st
 
 def _section(name: str, heading: str, *, given: bool = True) -> list[str]:
     lead = "" if given else "# "
-    return ["", *_prose(f"{words.SECTIONS[name][:1].upper()}{words.SECTIONS[name][1:]}."), f"{lead}{heading}"]
+    return ["", *_prose(f"{capital(words.SECTIONS[name])}."), f"{lead}{heading}"]
 
 
 def _how_to_write(system: str) -> Iterator[str]:
@@ -229,7 +230,7 @@ def _stated(start: Start) -> Iterator[str]:
     """The sections that state things for the whole engine, as examples."""
     for section in STATED.values():
         yield ""
-        yield from _prose(f"{section.meaning[:1].upper()}{section.meaning[1:]}.")
+        yield from _prose(f"{capital(section.meaning)}.")
         yield f"# [{section.name}]"
         shown = section.samples or section.keys
         for key in (key for key in section.terms if key in shown):

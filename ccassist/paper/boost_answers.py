@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, Spacer
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
 from ccassist.display import show
-from ccassist.findings import clean
+from ccassist.findings import capital, clean
 from ccassist.job.disk import write_bytes
 from ccassist.paper.fonts import STRONG, register
 from ccassist.paper.furniture import heading, labelled, prose, shares, subheading, table, together
@@ -63,9 +63,9 @@ def lever_bytes(made: Levers, *, page: str = "A4", system: str | None = None) ->
         *heading(sheet, "What each lever does"),
         prose(sheet.words(lever_words.lead_text(made))),
         *together(table(head, rows, [sheet.width - sum(wide), *wide])),
-        *(prose(sheet.words(_sentence(text))) for text in lever_words.notes(made)),
+        *(prose(sheet.words(capital(text))) for text in lever_words.notes(made)),
         *subheading("What each costs"),
-        *(labelled("•", sheet.words(_sentence(lever_words.price_text(one))), indent=12) for one in made.effects),
+        *(labelled("•", sheet.words(capital(lever_words.price_text(one))), indent=12) for one in made.effects),
         *subheading("Of all of them"),
         *(labelled("•", text, indent=12) for text in GENERAL),
     ]
@@ -128,10 +128,6 @@ def _column(key: str, system: str) -> str:
     unit = lever_words.unit_of(key, system)
     name = SHORT.get(key, term(key).name)
     return f"{name}, {unit}" if unit else name
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _cautions(sheet: Sheet, beside: Sequence[str]) -> list[Flowable]:

@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.band import Band
 from ccassist.display import amount
+from ccassist.findings import capital
 from ccassist.paper.chart import Scale, multiples, round_step, scale_between
 from ccassist.paper.contours import Grid, contours
 from ccassist.paper.drawing import Box, kept
@@ -92,7 +93,7 @@ class Panel:
     def title(self) -> str:
         """What its lines show, with the unit."""
         name = name_of(self.key, self.frame.system)
-        return name[:1].upper() + name[1:]
+        return capital(name)
 
     @cached_property
     def contours(self) -> tuple[Contour, ...]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.display import amount, show, show_value
-from ccassist.findings import clean
+from ccassist.findings import capital, clean
 from ccassist.job.disk import write_bytes
 from ccassist.measured import Value
 from ccassist.paper.boost_curve import ClosingCurve
@@ -108,8 +108,8 @@ def _ratios(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         prose(words.PLANNING, STRONG),
         table(["cylinder", *head], rows, shares(sheet.width, 0.1, *[0.9 / len(head)] * len(head))),
         *(labelled("•", text, indent=12) for text in meant),
-        *([prose(sheet.words(f"{_capital(closing)}."), STRONG)] if closing else []),
-        *([prose(f"{_capital(words.AS_READ)}.")] if story.conditions is not None and phased else []),
+        *([prose(sheet.words(f"{capital(closing)}."), STRONG)] if closing else []),
+        *([prose(f"{capital(words.AS_READ)}.")] if story.conditions is not None and phased else []),
         *([prose(f"Not given: {listed([term(key).name for key in lacking])}.")] if lacking else []),
         *_worst(story),
         *warned("trapped"),
@@ -174,7 +174,7 @@ def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     knock = story.knock
     title = heading(sheet, "Knock, as a comparison with the baseline only", room=_KNOCK_ROOM)
     if knock is None:
-        return [*title, prose(f"{_capital(words.NOT_COMPARED)}."), *warned("knock")]
+        return [*title, prose(f"{capital(words.NOT_COMPARED)}."), *warned("knock")]
     if knock.difference is None:
         refused = [labelled("•", sheet.words(f"not compared: {f.text()}"), indent=12) for f in knock.refused]
         return [*title, *refused, *warned("knock")]
@@ -182,10 +182,10 @@ def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     rows.append(["all together, with 95 %", " to ".join(words.octane_text(end) for end in (knock.low, knock.high))])
     return [
         *title,
-        prose(sheet.words(f"{_capital(words.against_text(story))}.")),
-        prose(f"{_capital(words.difference_text(knock))}.", STRONG),
+        prose(sheet.words(f"{capital(words.against_text(story))}.")),
+        prose(f"{capital(words.difference_text(knock))}.", STRONG),
         table(["what makes the interval", "each with 95 %"], rows, shares(sheet.width * 0.75, 0.6, 0.4), strong=(3,)),
-        prose(f"{_capital(words.share_text(knock))}. Drawn: {words.drawn_text()}."),
+        prose(f"{capital(words.share_text(knock))}. Drawn: {words.drawn_text()}."),
         *(told(sheet, finding) for finding in knock.findings),
         *warned("knock"),
     ]
@@ -254,7 +254,3 @@ def _closing(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     """What was found, and the cautions on all of it."""
     found = [told(sheet, finding) for finding in story.findings]
     return [*(subheading("To look at") if found else []), *found, *warned("all")]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

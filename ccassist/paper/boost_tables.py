@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import KNOCK, Convention
 from ccassist.display import show_value
-from ccassist.findings import clean
+from ccassist.findings import capital, clean
 from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
 from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet, cylinders_in_words
@@ -230,7 +230,7 @@ def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     said = words.baseline_text(story, system)
     return [
         *subheading(title, room=150),
-        *([prose(sheet.words(f"{said[:1].upper()}{said[1:]}."))] if said else []),
+        *([prose(sheet.words(f"{capital(said)}."))] if said else []),
         table(
             ["held equal", "this engine", "baseline", "against the baseline", "means", "misleads"],
             rows,

@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
 from ccassist.display import show, show_value
-from ccassist.findings import clean
+from ccassist.findings import capital, clean
 from ccassist.job.disk import write_bytes
 from ccassist.judge import Verdict
 from ccassist.paper.cam_curve import LiftCurve
@@ -98,12 +98,12 @@ def _room(sheet: Sheet, cam: Cam, room: ValveRoom, angles: Sequence[float]) -> l
     """One valve: its lift, the least gap of every cylinder and what was asked, the pocket, the picture, the table."""
     system, worst = sheet.system, room.worst
     story = heading(sheet, f"{room.valve.capitalize()} valve against the pistons", room=230)
-    story += [prose(f"{_capital(sheet.words(text))}.") for text in words.lift_texts(room, system)]
+    story += [prose(f"{capital(sheet.words(text))}.") for text in words.lift_texts(room, system)]
     if worst is None:
-        return [*story, prose(f"{_capital(words.unknown_text(room))}.")]
+        return [*story, prose(f"{capital(words.unknown_text(room))}.")]
     story += [] if room.measured else [prose(words.ASSUMED, STRONG)]
     story += [
-        prose(f"{_capital(words.gap_text(room, worst, cam.card, system))}."),
+        prose(f"{capital(words.gap_text(room, worst, cam.card, system))}."),
         *together(_nearest(sheet, cam, room, worst), prose(UNSAFE, SLANT, SMALL, shade=GREY)),
         prose(words.gap_asked_text(room, system), STRONG),
         *_rim(room, system),
@@ -141,13 +141,13 @@ def _one(one: Nearest, phased: bool, system: str) -> list[Entry]:
 def _rim(room: ValveRoom, system: str) -> list[Flowable]:
     said = words.radial_text(room, system)
     grave = room.radial_verdict not in (None, Verdict.INSIDE)
-    return [prose(_capital(said), *((STRONG,) if grave else ()))] if said else []
+    return [prose(capital(said), *((STRONG,) if grave else ()))] if said else []
 
 
 def _pocket(room: ValveRoom, system: str) -> list[Flowable]:
     if room.pocket is not None:
-        size = _capital(words.size_text(room.pocket, system)).rstrip(".")
-        return [prose(f"{_capital(words.pocket_text(room.pocket, system))}. {size}.")]
+        size = capital(words.size_text(room.pocket, system)).rstrip(".")
+        return [prose(f"{capital(words.pocket_text(room.pocket, system))}. {size}.")]
     return [prose(words.NO_POCKET)] if room.needed is not None else []
 
 
@@ -171,7 +171,3 @@ def _about_overlap(sheet: Sheet, room: ValveRoom, worst: Nearest, angles: Sequen
 
 def _cautions(sheet: Sheet, cam: Cam) -> list[Flowable]:
     return [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cam.cautions)]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

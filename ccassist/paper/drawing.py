@@ -11,10 +11,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
 
 from ccassist.paper.furniture import Line
 from ccassist.paper.shapes import Point
-from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, TEXT, broken, measure
+from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, STRONG, TEXT, broken, measure
 
 WHITE = 1.0
 THICK, MEDIUM, THIN = 1.1, 0.6, 0.35
@@ -37,6 +38,10 @@ class View:
         """The same for a line of points."""
         return [self.at(p, side) for p in points]
 
+    def across(self, points: Sequence[Point]) -> list[Point]:
+        """A line to the axis and on, mirrored, to the other side."""
+        return [*self.line(points), *reversed(self.line(points, -1))]
+
 
 @contextmanager
 def kept(canvas: Canvas) -> Iterator[None]:
@@ -48,16 +53,22 @@ def kept(canvas: Canvas) -> Iterator[None]:
         canvas.restoreState()
 
 
-def outline(
-    canvas: Canvas, points: Sequence[Point], *, close: bool = True, width: float = THICK, fill: float | None = None
-) -> None:
-    """Draw a line through points, closed and filled with a shade where asked."""
+def _path(canvas: Canvas, points: Sequence[Point], *, close: bool = True) -> PDFPathObject:
+    """A line through points, not drawn yet."""
     path = canvas.beginPath()
     path.moveTo(*points[0])
     for point in points[1:]:
         path.lineTo(*point)
     if close:
         path.close()
+    return path
+
+
+def outline(
+    canvas: Canvas, points: Sequence[Point], *, close: bool = True, width: float = THICK, fill: float | None = None
+) -> None:
+    """Draw a line through points, closed and filled with a shade where asked."""
+    path = _path(canvas, points, close=close)
     canvas.setLineWidth(width)
     canvas.setLineJoin(1)
     canvas.setStrokeGray(BLACK)
@@ -73,12 +84,7 @@ def hatch(canvas: Canvas, points: Sequence[Point], within: Box, *, rising: bool 
     if right <= left or top <= bottom:
         return
     with kept(canvas):
-        path = canvas.beginPath()
-        path.moveTo(*points[0])
-        for point in points[1:]:
-            path.lineTo(*point)
-        path.close()
-        canvas.clipPath(path, stroke=0, fill=0)
+        canvas.clipPath(_path(canvas, points), stroke=0, fill=0)
         canvas.setLineWidth(THIN)
         canvas.setStrokeGray(GREY)
         high = top - bottom
@@ -152,6 +158,11 @@ class Label:
     dot: bool = True
 
 
+def named(at: Point, name: str, *words: str, dot: bool = True) -> Label:
+    """A label of a name in bold with words under it; empty ones are left out."""
+    return Label(at, (Line(name, STRONG, SMALL), *(Line(text, TEXT, SMALL) for text in words if text)), dot)
+
+
 def spread(targets: Sequence[float], heights: Sequence[float], top: float, bottom: float) -> list[float]:
     """Middles of labels, as near their targets as order and room allow, from the top down.
 
@@ -210,9 +221,14 @@ def _leader(canvas: Canvas, label: Label, x: float, y: float, way: int) -> None:
 
 
 def centre_line(canvas: Canvas, x: float, low: float, high: float) -> None:
-    """A thin dash-dotted line, as axes are drawn."""
+    """A thin dash-dotted line upright, as axes are drawn."""
+    axis_line(canvas, (x, low), (x, high))
+
+
+def axis_line(canvas: Canvas, start: Point, end: Point) -> None:
+    """A thin dash-dotted line from point to point."""
     with kept(canvas):
         canvas.setDash([9, 2.5, 1.5, 2.5])
         canvas.setLineWidth(THIN)
         canvas.setStrokeGray(BLACK)
-        canvas.line(x, low, x, high)
+        canvas.line(*start, *end)

@@ -14,6 +14,7 @@ from ccassist.paper.drawing import (
     Box,
     Label,
     View,
+    axis_line,
     centre_line,
     cut,
     dimension_across,
@@ -21,11 +22,21 @@ from ccassist.paper.drawing import (
     hatch,
     kept,
     labels,
+    named,
     outline,
 )
 from ccassist.paper.furniture import Block, Line
-from ccassist.paper.section import EQUAL, PER_METRE, SCALES
-from ccassist.paper.shapes import ARC, CROWN_SHARE, Point, equal_height, half_ellipse, largest_scale, scale_words
+from ccassist.paper.section import EQUAL, SCALES
+from ccassist.paper.shapes import (
+    ARC,
+    CROWN_SHARE,
+    PER_METRE,
+    Point,
+    equal_height,
+    half_ellipse,
+    largest_scale,
+    scale_words,
+)
 from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, STRONG, TEXT, Sheet, broken
 from ccassist.plan.piston.crown import DISHES, DOMES, hollow_texts
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Specification
@@ -132,13 +143,10 @@ class PistonView(Block):
 
     def _body(self, canvas: Canvas, view: View, box: Box) -> None:
         """Metal hatched one way, the crown's space both ways."""
-        crown = [
-            *view.line([(self.radius, 0.0), *self.line]),
-            *reversed(view.line([(self.radius, 0.0), *self.line], -1)),
-        ]
+        crown = view.across([(self.radius, 0.0), *self.line])
         feet = view.at((self.radius, self.low)), view.at((self.radius, self.low), -1)
         cut(canvas, [feet[0], *crown, feet[1]], [], box, rising=False, step=7.0)
-        space = [*view.line(self.line), *reversed(view.line(self.line, -1))]
+        space = view.across(self.line)
         if len(self.line) > 1:
             cross(canvas, space, box)
         if self.land:
@@ -157,9 +165,7 @@ class PistonView(Block):
             canvas.setStrokeGray(BLACK)
             canvas.setLineWidth(MEDIUM)
             canvas.circle(x, y, size, stroke=1, fill=1)
-            canvas.setDash([9, 2.5, 1.5, 2.5])
-            canvas.setLineWidth(THIN)
-            canvas.line(x - size - 7, y, x + size + 7, y)
+        axis_line(canvas, (x - size - 7, y), (x + size + 7, y))
 
     def _datum(self, canvas: Canvas, view: View, box: Box) -> None:
         """The crown flat, from which everything is measured, and the bore axis."""
@@ -196,9 +202,7 @@ class PistonView(Block):
             text = (
                 ordered_text(spec.height, self.sheet.system) if key == HEIGHT and spec.height else self._said(key, -to)
             )
-            lines = [Line(term(key).name, STRONG, SMALL), Line(text, TEXT, SMALL)]
-            lines += [Line(tolerance, TEXT, SMALL)] if tolerance else []
-            found.append(Label((x, sum(ends) / 2), tuple(lines), dot=False))
+            found.append(named((x, sum(ends) / 2), term(key).name, text, tolerance, dot=False))
         labels(canvas, found, box[0] - 38, box[0] - 40, self.height - 4, FOOT, right=True)
 
     def _right(self, view: View) -> list[Label]:
@@ -214,14 +218,12 @@ class PistonView(Block):
             lines += [] if self.true else [Line(EQUAL, TEXT, SMALL)]
             found.append(Label(view.at((self.line[0][0] * 0.55, depth * 0.5)), tuple(lines)))
         flat = view.at((self.radius * 0.97, 0.0))
-        found.append(Label(flat, (Line("crown flat", STRONG, SMALL), Line("the datum of every height", TEXT, SMALL))))
+        found.append(named(flat, "crown flat", "the datum of every height"))
         pin = spec.order.get("pin_diameter")
         said = self._said("pin_diameter", pin.nominal) if pin else "diameter not given"
-        found.append(
-            Label(view.at((self.pin * 0.5, -self.pin_at)), (Line("pin", STRONG, SMALL), Line(said, TEXT, SMALL)))
-        )
+        found.append(named(view.at((self.pin * 0.5, -self.pin_at)), "pin", said))
         body = view.at((self.radius * 0.8, self.low * 0.88))
-        found.append(Label(body, (Line("piston", STRONG, SMALL), Line("its underside is the maker's", TEXT, SMALL))))
+        found.append(named(body, "piston", "its underside is the maker's"))
         return found
 
     def _parts(self) -> list[str]:

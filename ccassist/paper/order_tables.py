@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
 from ccassist.display import show, show_number, show_value
-from ccassist.findings import Level
+from ccassist.findings import Level, capital
 from ccassist.judge import decide
 from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
@@ -45,7 +45,7 @@ def how_found(sheet: Sheet, order: Order) -> list[Flowable]:
             said.append(f"{name}: {one.how}: {found}, rounded for the order; {held}.")
         else:
             said.append(f"{name}: {one.origin}, {one.how}; {held}.")
-    return [prose(sheet.words(f"{text[:1].upper()}{text[1:]}"), size=SMALL, after=2.0) for text in said]
+    return [prose(sheet.words(capital(text)), size=SMALL, after=2.0) for text in said]
 
 
 def fields(sheet: Sheet, order: Order) -> list[Flowable]:

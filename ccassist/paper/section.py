@@ -18,15 +18,15 @@ from ccassist.paper.drawing import (
     dimension_up,
     kept,
     labels,
+    named,
     outline,
 )
-from ccassist.paper.furniture import Block, Line
-from ccassist.paper.shapes import Point, Section, largest_scale, scale_words, section_of
+from ccassist.paper.furniture import Block
+from ccassist.paper.shapes import PER_METRE, Point, Section, largest_scale, scale_words, section_of
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, TEXT, Sheet
 from ccassist.results import Cylinder
 from ccassist.terms import term
 
-PER_METRE = 72 / 0.0254  # points, at full size
 # The series of ISO 5455:1979 (from memory), and steps between that fill the page better.
 SCALES = (20, 10, 5, 2.5, 2, 1, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)
 DETAIL_SCALES = (100, 50, 20, 10, 8, 5, 4, 2.5, 2, 1, 0.5, 0.2, 0.1)
@@ -65,11 +65,6 @@ class _Drawing(Block):
     def _not_counted(self, key: str) -> str:
         """Why a space that is drawn does not enter the sum, "" where it does."""
         return self.cylinder.model.fixed.get(key, "")
-
-    @staticmethod
-    def _label(at: Point, name: str, *words: str, dot: bool = True) -> Label:
-        lines = [Line(name, STRONG, SMALL), *(Line(text, TEXT, SMALL, BLACK) for text in words if text)]
-        return Label(at, tuple(lines), dot)
 
     def _caption(self, y: float, text: str, x: float = 0.0) -> None:
         self.canv.setFont(STRONG, SMALL)
@@ -110,10 +105,10 @@ class MainView(_Drawing):
         if s.dip < 0:
             crown = view.at((s.crown * 0.3, -s.deck - s.dip * 0.4))
         return [
-            self._label(chamber, "chamber", self._said("chamber_volume"), EQUAL),
-            self._label(crown, *self._crown_words(), EQUAL if s.dip else ""),
-            self._label(detail, "detail A", "gasket, deck and top land"),
-            self._label(view.at((s.bore + (self.wall - s.bore) / 2, (self.foot + self.lower) / 2)), "block"),
+            named(chamber, "chamber", self._said("chamber_volume"), EQUAL),
+            named(crown, *self._crown_words(), EQUAL if s.dip else ""),
+            named(detail, "detail A", "gasket, deck and top land"),
+            named(view.at((s.bore + (self.wall - s.bore) / 2, (self.foot + self.lower) / 2)), "block"),
         ]
 
     def _crown_words(self) -> tuple[str, str]:
@@ -164,7 +159,7 @@ class DetailView(_Drawing):
             x = box[0] - (22 if place % 2 else 9)
             ends = sorted((view.at((0, low))[1], view.at((0, high))[1]))
             dimension_up(self.canv, x, ends[0], ends[1], box[0])
-            found.append(self._label((x, sum(ends) / 2), words, self._said(key), dot=False))
+            found.append(named((x, sum(ends) / 2), words, self._said(key), dot=False))
         labels(self.canv, found, box[0] - 40, SIDE - 40, box[3] + 6, box[1] - 6, right=True)
 
     def _detail_labels(self, view: View) -> list[Label]:
@@ -173,19 +168,17 @@ class DetailView(_Drawing):
         edge = max(s.gasket, s.bore)
         gasket = (edge + 0.4 * (s.bore + 2 * middle - edge), s.thickness / 2)
         found = [
-            self._label(view.at((s.bore + middle, self.upper - (self.upper - s.thickness) * 0.4)), "head"),
-            self._label(
-                view.at(gasket), "gasket", f"opening {self._opening()}", f"holds {self._said('gasket_volume')}"
-            ),
-            self._label(view.at((s.land - 1.4 * middle, self.lower * 0.55)), "piston"),
+            named(view.at((s.bore + middle, self.upper - (self.upper - s.thickness) * 0.4)), "head"),
+            named(view.at(gasket), "gasket", f"opening {self._opening()}", f"holds {self._said('gasket_volume')}"),
+            named(view.at((s.land - 1.4 * middle, self.lower * 0.55)), "piston"),
         ]
         if s.land_height:
             gap = (s.bore + s.land) / 2
             words = self._said("crevice_volume") if s.land < s.bore else "no gap given"
             at = view.at((gap, -s.deck - s.land_height * 0.45))
-            found.append(self._label(at, "top-land crevice", words, self._not_counted("crevice_counted")))
+            found.append(named(at, "top-land crevice", words, self._not_counted("crevice_counted")))
             found.append(
-                self._label(
+                named(
                     view.at((s.bore - 0.3 * middle, -s.deck - s.land_height - s.ring / 2)),
                     "top ring",
                     "thickness by convention",
@@ -193,7 +186,7 @@ class DetailView(_Drawing):
             )
         if s.chamfer:
             found.append(
-                self._label(
+                named(
                     view.at((s.bore + s.chamfer * 0.3, -s.chamfer * 0.3)),
                     "bore chamfer",
                     self._said("chamfer_volume"),
@@ -229,13 +222,13 @@ def paint(canvas: Canvas, s: Section, view: View, box: Box, wall: float, head: f
 
     ``wall``, ``head`` and ``foot`` say how far out, up and down (m) they are drawn.
     """
-    roof = [*view.line(s.chamber_line()), *reversed(view.line(s.chamber_line(), -1))]
+    roof = view.across(s.chamber_line())
     face = view.at((wall, s.thickness)), view.at((wall, s.thickness), -1)
     cut(canvas, [face[0], *roof, face[1]], [view.at((wall, head), -1), view.at((wall, head))], box)
     for side in (1, -1):
         edge = view.line([(wall, 0.0), *s.bore_line(), (s.bore, foot)], side)
         cut(canvas, edge, view.line([(wall, foot)], side), box)
-    crown = [*view.line(s.crown_line()), *reversed(view.line(s.crown_line(), -1))]
+    crown = view.across(s.crown_line())
     feet = view.at((s.land, foot)), view.at((s.land, foot), -1)
     cut(canvas, [feet[0], *crown, feet[1]], [], box, rising=False, step=6.5)
     for side in (1, -1):

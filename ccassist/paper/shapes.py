@@ -18,6 +18,7 @@ Point = tuple[float, float]
 NEEDED = ("bore", "chamber_volume", "gasket_thickness", "gasket_area", "deck_clearance")
 CROWNS = ("crown_volume", "crown_and_deck_volume")  # either will do
 CROWN_SHARE = 0.86  # of the crown's radius that the equal dish or dome takes up: a rim of flat stays
+PER_METRE = 72 / 0.0254  # points of the page, at full size
 ARC = 48  # straight pieces of a drawn curve
 
 
@@ -142,8 +143,7 @@ def largest_scale(extent: tuple[float, float], room: tuple[float, float], scales
     >>> largest_scale((0.1, 0.05), (300, 300), (2, 1, 0.5))
     1
     """
-    points = 72 / 0.0254
-    fits = [s for s in scales if all(e * points * s <= r for e, r in zip(extent, room, strict=True))]
+    fits = [s for s in scales if all(e * PER_METRE * s <= r for e, r in zip(extent, room, strict=True))]
     return max(fits, default=min(scales))
 
 
