@@ -143,7 +143,7 @@ NOT_FILES = [
     ("JSON", b'{"format": 1}', ['job.toml, line 1: read "{"format": 1}": neither a name nor a heading']),
     ("a list only", b"[1, 2]", ['job.toml, line 1: read "[1, 2]": the heading is not closed']),
     ("old line ends", SOUND.replace("\n", "\r").encode(), ['job.toml, line 1: read "format = 1<U+000D>']),
-    ("20 MB", b"# pad\n" * (20 * 2**20 // 6), ["job.toml: larger than 4 MB: not a job file"]),
+    ("20 MB", b"# pad\n" * (20 * 2**20 // 6), ["job.toml: larger than 1 MB: not a job file"]),
     ("one long line", b'remark = "' + b"x" * 200_000 + b'"', ["job.toml, line 1: read", "10000 characters: not a job"]),
     ("a number of 100,000 digits", b"format = 1" + b"0" * 100_000, ["line 1: ", "10000 characters: not a job file"]),
     ("a number of 5,000 digits", b"\nformat = " + b"1" * 5000, ["job.toml, line 2: a number of thousands of digits"]),

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from ccassist.findings import CcassistError, Finding, InputError, Level, clean
 
+MOST_SHOWN = 200  # findings printed; plain data have them all
 MARKS = {Level.ERROR: "WRONG", Level.WARNING: "LOOK", Level.NOTE: "note"}
 
 
@@ -28,8 +29,10 @@ def say_json(data: object) -> None:
 def complain(fault: CcassistError) -> int:
     """Print a fault, one line a finding; returns the exit code."""
     lines = [f.text() for f in fault.findings] if isinstance(fault, InputError) else [clean(str(fault), 2000)]
-    for line in lines:
+    for line in lines[:MOST_SHOWN]:
         say(line, error=True)
+    if len(lines) > MOST_SHOWN:
+        say(_more(len(lines)), error=True)
     return fault.exit_code
 
 
@@ -45,8 +48,16 @@ def own_fault(fault: Exception) -> int:
 
 def list_findings(findings: Iterable[Finding]) -> None:
     """Findings, the gravest first, wrapped under their mark."""
-    for finding in sorted(findings, key=lambda f: (-f.level, f.line or 0)):
+    found = sorted(findings, key=lambda f: (-f.level, f.line or 0))
+    for finding in found[:MOST_SHOWN]:
         wrapped(finding.text(), first=f"{MARKS[finding.level]:<6}", rest=" " * 6)
+    if len(found) > MOST_SHOWN:
+        say(_more(len(found)))
+
+
+def _more(count: int) -> str:
+    """What is said instead of the findings that nobody would read on."""
+    return f"And {count - MOST_SHOWN} more; put these right first."
 
 
 def filled(text: str, *, first: str = "", rest: str = "", width: int = 79) -> list[str]:

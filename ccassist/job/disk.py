@@ -17,7 +17,7 @@ from ccassist.findings import Finding, InputError, error
 
 _UNFINISHED = ".part"
 _NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
-LARGEST = 4 * 1024 * 1024  # bytes; ten thousand readings are under one million
+LARGEST = 1024 * 1024  # bytes; ten thousand readings are less
 
 
 def read_text(path: Path, what: str = "job file") -> str:

@@ -16,6 +16,7 @@ from ccassist.job.toml_text import as_written
 from ccassist.quantity import ORIGINS
 from ccassist.terms import TERMS, nearest
 
+MOST_FAULTS = 500  # found in the form of one file; what follows is left unread
 _SCALARS = (str, int, float, datetime.date, datetime.time)
 
 
@@ -27,8 +28,17 @@ class Reader:
         self.findings: list[Finding] = []
 
     # -- small helpers ------------------------------------------------------------
+    @property
+    def full(self) -> bool:
+        """Whether so many faults were found that no more are looked for."""
+        return len(self.findings) > MOST_FAULTS
+
     def add(self, finding: Finding, path: Path) -> None:
-        """Enter a finding at its place."""
+        """Enter a finding at its place; of very many, the first."""
+        if self.full:
+            return
+        if len(self.findings) == MOST_FAULTS:
+            finding = error("too-many", f"more than {MOST_FAULTS} faults", right="put those before right first")
         self.findings.append(finding.at(file=self.file, line=line_of(self.lines, path), place=place(path)))
 
     def table(self, value: Any, path: Path) -> dict[str, Any]:
@@ -84,7 +94,7 @@ class Reader:
     def unknown(self, table: Mapping[str, Any], known: tuple[str, ...], path: Path) -> None:
         """A finding for every key that is not known, with the nearest one that is."""
         for key in table:
-            if key not in known:
+            if key not in known and not self.full:
                 self.add(error("unknown-key", "unknown key", read=key, right=_known(key, known)), (*path, key))
 
     def strings(self, table: Mapping[str, Any], keys: Mapping[str, str], path: Path) -> dict[str, str]:

@@ -7,6 +7,7 @@ import tomllib
 from typing import Any
 
 from ccassist.findings import Finding, InputError, error
+from ccassist.job.limits import check_amount, check_size
 
 LONGEST_LINE = 10_000
 _QUOTES = 'text stands in quotes: key = "86.50 mm"'
@@ -51,14 +52,15 @@ def read_toml(text: str, file: str = "") -> dict[str, Any]:
 
     Raises
     ------
-    InputError : not TOML, or a line, a number or a nesting that no job file has.
+    InputError : not TOML, or a line, a number, an amount or a nesting that no job file has.
     """
+    check_size(text, file)
     for number, row in enumerate(text.split("\n"), 1):
         if len(row) > LONGEST_LINE:  # also keeps the reader's time within bounds
             wrong = f"a line of more than {LONGEST_LINE} characters: not a job file"
             raise InputError(error("long-line", wrong, read=row.strip(), file=file, line=number))
     try:
-        return tomllib.loads(text, parse_float=str)
+        data = tomllib.loads(text, parse_float=str)
     except tomllib.TOMLDecodeError as fault:
         raise InputError(_not_toml(str(fault), text, file)) from None
     except RecursionError:
@@ -67,6 +69,8 @@ def read_toml(text: str, file: str = "") -> dict[str, Any]:
     except ValueError:  # a whole number of more digits than Python reads
         line = _first_line(r"[0-9_]{2000}", text)
         raise InputError(error("not-toml", "a number of thousands of digits", file=file, line=line)) from None
+    check_amount(data, text, file)
+    return data
 
 
 def _not_toml(message: str, text: str, file: str) -> Finding:

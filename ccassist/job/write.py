@@ -21,8 +21,10 @@ from ccassist.findings import InputError, error
 from ccassist.job import amend
 from ccassist.job.disk import read_text, sweep, write_text
 from ccassist.job.file import Loaded, parse_job
+from ccassist.job.limits import check_size
 from ccassist.job.lock import Lock
 from ccassist.job.records import Job
+from ccassist.job.toml_text import read_toml
 from ccassist.job.vocabulary import SERIES_KEYS
 
 Scalar = str | int | datetime.date
@@ -30,6 +32,7 @@ Entry = Scalar | Sequence[Scalar]
 
 _LIST_OPENS = re.compile(r"^readings[ \t]*=[ \t]*\[[ \t]*\r?\n", re.MULTILINE)
 _REST = re.compile(rf"(?P<rows>(?:(?:{amend.ROW}|[ \t]*(?:#[^\n]*)?)\r?\n)*+)[ \t]*\][ \t]*\s*\Z")
+LONG = 30_000  # characters; a longer file is looked at before each save, so that it never holds too much to be read
 _LAST_KEYS = ("by", "date", "remark")
 
 
@@ -212,7 +215,7 @@ class JobFile:
         """
         new = append_reading(self.text, header, row)
         words = ", ".join(f"{k} = {' and '.join(v)}" for k, v in _texts(_said(row)).items())
-        if not self._proved:
+        if not self._proved or len(new) > LONG:
             _prove(new, row, str(self.path), words)
         self._save(new, words)
         self._proved = True
@@ -253,6 +256,7 @@ class JobFile:
                 )
             )
         try:
+            check_size(new, str(self.path))
             write_text(self.path, self._mark + new)
         except InputError as fault:
             # Where only the folder could not be synced the new text is there all the same: not to be repeated.
@@ -270,14 +274,14 @@ def _bytes(path: Path) -> bytes:
 
 
 def _prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
-    """Make sure, once, that a reading appended to this file is read back: the file may be written oddly by hand."""
+    """Make sure that a reading appended to this file is read back: it may be oddly written by hand, or full."""
     reason = ""
     try:
-        series = tomllib.loads(text, parse_float=str)["series"]
+        series = read_toml(text)["series"]
         if _texts(series[-1]["readings"][-1]) == _texts(_said(row)):
             return
-    except tomllib.TOMLDecodeError as fault:
-        reason = f" ({fault})"
+    except InputError as fault:
+        reason = f" ({fault.findings[0].wrong})"
     raise InputError(
         error(
             "not-appendable",

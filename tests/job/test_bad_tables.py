@@ -48,7 +48,7 @@ CASES = {
     ),
     "a column without a name": ("step,,end\n", ", line 1: column 2 has no name; name it or take it out"),
     "more than 5,000 lines": (HEAD + "\n" * 5001 + ONE, ": more than 5000 lines"),
-    "more than 4 MB": (HEAD + "\n" * (4 * 2**20), ": larger than 4 MB: not a table"),
+    "more than 1 MB": (HEAD + "\n" * (2**20), ": larger than 1 MB: not a table"),
     "a quote in the middle": (
         HEAD + '"cham"ber,1\n',
         ", line 2: the table cannot be read: ',' expected after '\"'",
