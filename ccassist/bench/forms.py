@@ -92,6 +92,10 @@ class Form:
         said += [f"{c.name}:{'|'.join(c.options)}" for c in self.choices]
         return hashlib.sha256("\n".join(said).encode()).hexdigest()[:4]
 
+    def box_name(self, page: int, system: str, *what: str) -> str:
+        """The name of one of its boxes on a page (from 1) printed in these units; ``what`` as in :class:`Box`."""
+        return Box(page=page, form=self.key, edition=self.edition, system=system, what=what).name
+
     def method_of(self, field: str) -> Method:
         """The way of reading that a field belongs to."""
         return next(m for m in self.methods if field in m.names)

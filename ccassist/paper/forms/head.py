@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.bench.cautions import cautions
-from ccassist.bench.forms import HEAD, Box, Form
+from ccassist.bench.forms import HEAD, Form
 from ccassist.bench.step import Choice, Field
 from ccassist.paper.fonts import printable
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, text_box, tick_box
@@ -53,8 +53,7 @@ class _Head:
 
     def name(self, *parts: str) -> str:
         """The name of a field of this page."""
-        form = self.form
-        return Box(page=self.page, form=form.key, edition=form.edition, system=self.what.system, what=parts).name
+        return self.form.box_name(self.page, self.what.system, *parts)
 
     def title(self, brief: bool) -> None:
         """The step in large letters, and why."""

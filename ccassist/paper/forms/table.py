@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ccassist.bench.forms import NOT_READ, POINTS, Box, Form, columns, rows_of
+from ccassist.bench.forms import NOT_READ, POINTS, Form, columns, rows_of
 from ccassist.bench.step import Field, Method
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.sheet import BLACK, GREY, STRONG, TEXT, broken, cut, measure
@@ -111,8 +111,7 @@ class _Rows:
 
     def name(self, *parts: str) -> str:
         """The name of a field of this page."""
-        form = self.form
-        return Box(page=self.page, form=form.key, edition=form.edition, system=self.what.system, what=parts).name
+        return self.form.box_name(self.page, self.what.system, *parts)
 
     def edges(self) -> Iterator[tuple[float, float, Column]]:
         """Left edge and width of every column."""
@@ -200,8 +199,8 @@ def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> 
     if not form.whole:
         pen.y -= 22
         pen.write(pen.left, pen.y + 5, "cylinder", font=STRONG, size=LABEL)
-        box = Box(page=page, form=form.key, edition=form.edition, system=what.system, what=("n", "1"))
-        text_box(pen.canvas, box.name, "cylinder", (pen.left + 46, pen.y, LABELS, high - 1))
+        box = form.box_name(page, what.system, "n", "1")
+        text_box(pen.canvas, box, "cylinder", (pen.left + 46, pen.y, LABELS, high - 1))
     pen.y -= 14
     for block in range(blocks):
         left = pen.left + block * wide
@@ -216,13 +215,7 @@ def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> 
             pen.write(left, pen.y + 4, str(number), size=LABEL)
             for place, field in enumerate(fields):
                 room = (wide - 24) / len(fields)
-                name = Box(
-                    page=page,
-                    form=form.key,
-                    edition=form.edition,
-                    system=what.system,
-                    what=("p", str(number), field.name),
-                ).name
+                name = form.box_name(page, what.system, "p", str(number), field.name)
                 unit = shown_unit(term(field.term), what.system)
                 frame = (left + 18 + place * room, pen.y, room - 2, high - 2)
                 text_box(pen.canvas, name, f"point {number}, {field.name}", frame, unit=unit)

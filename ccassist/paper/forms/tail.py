@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ccassist.bench.forms import BY_HAND, LEAKS, Box, Form
+from ccassist.bench.forms import BY_HAND, LEAKS, Form
 from ccassist.engine.relations import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box
 from ccassist.paper.sheet import BOTTOM, GREY, PALE, SMALL, STRONG
@@ -69,7 +69,7 @@ def _leak(pen: Pen, form: Form, what: Print, page: int) -> None:
     """One row: which fill, when it ended, and up to four readings afterwards."""
 
     def name(*parts: str) -> str:
-        return Box(page=page, form=form.key, edition=form.edition, system=what.system, what=("l", *parts)).name
+        return form.box_name(page, what.system, "l", *parts)
 
     pen.y -= 13
     pen.write(pen.left, pen.y, "Level falling? One fill topped up and read again:", font=STRONG, size=SMALL)
