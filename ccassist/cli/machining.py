@@ -39,6 +39,8 @@ def _print(plan: Plan, system: str) -> None:
         ("What else moves:", consequences(plan, system)),
         ("In this order:", order_of_work(plan, system)),
     ):
+        if not lines:
+            continue
         say()
         say(title)
         for line in lines:

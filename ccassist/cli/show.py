@@ -16,6 +16,7 @@ from ccassist.results import Cylinder, Survey, survey_of
 from ccassist.spread import is_shown, spread_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
+from ccassist.wording import lacking_texts
 from ccassist.worth import worth_of_a_repeat, worth_text
 
 # Heading, term: the volumes of the sum, then the result.
@@ -64,7 +65,8 @@ def results(survey: Survey, system: str) -> None:
     spreads(survey, system)
     targets(survey, system)
     whole_against_parts(survey, system)
-    lacking(survey)
+    for text in lacking_texts(survey):
+        wrapped(text, rest="  ")
 
 
 def headline(survey: Survey, system: str) -> None:
@@ -179,22 +181,6 @@ def targets(survey: Survey, system: str) -> None:
         if judged:
             said = "; ".join(f"{verdict.value}: {', '.join(numbers)}" for verdict, numbers in judged.items())
             wrapped(f"Wanted {term(key).name} {clean(band.raw, 60)}: cylinders {said}.", rest="  ")
-
-
-def lacking(survey: Survey) -> None:
-    """What could not be had, and what is not given for it: one sentence for all cylinders alike."""
-    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[str]] = {}
-    for cylinder in survey.cylinders:
-        missing = cylinder.model.lacking
-        wants = tuple(dict.fromkeys(lack for lacks in missing.values() for lack in lacks))
-        groups.setdefault((tuple(missing), wants), []).append(str(cylinder.number))
-    for (results_, wants), numbers in groups.items():
-        if results_:
-            where = "" if len(numbers) == len(survey.cylinders) else f" for cylinder {', '.join(numbers)}"
-            names = ", ".join(term(key).name for key in results_)
-            wrapped(
-                f"Not worked out{where}: {names}. Not given: {', '.join(term(key).name for key in wants)}.", rest="  "
-            )
 
 
 def budgets(survey: Survey, system: str) -> None:

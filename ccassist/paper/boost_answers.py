@@ -16,12 +16,13 @@ from ccassist.paper.fonts import STRONG, register
 from ccassist.paper.furniture import heading, labelled, prose, shares, subheading, table, together
 from ccassist.paper.notices import told
 from ccassist.paper.pages import render
-from ccassist.paper.sheet import SMALL, TEXT, Sheet, listed, measure
+from ccassist.paper.sheet import SMALL, TEXT, Sheet, measure
 from ccassist.plan.boost import answer_words, lever_words
 from ccassist.plan.boost.answers import Boosted, Levers
 from ccassist.plan.boost.words import SHORT
 from ccassist.results import Survey
 from ccassist.terms import term
+from ccassist.wording import listed
 
 CONFIRM = ("planning", "metal")  # besides what the figures themselves bring
 RUNNING = "Boost: planning figures"

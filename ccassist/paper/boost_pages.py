@@ -22,12 +22,13 @@ from ccassist.paper.furniture import heading, labelled, prose, shares, subheadin
 from ccassist.paper.notices import told
 from ccassist.paper.pages import render
 from ccassist.paper.plot import name_of
-from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, listed
+from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
 from ccassist.plan.boost import words
 from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.results import Survey
 from ccassist.terms import term
+from ccassist.wording import listed
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 _KNOCK_ROOM = 300  # points: the figure and its cautions stay on one page

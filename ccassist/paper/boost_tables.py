@@ -12,13 +12,14 @@ from ccassist.display import show_value
 from ccassist.findings import capital, clean
 from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
-from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet, cylinders_in_words
+from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet
 from ccassist.plan.boost import words
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.lines import Line as EquivalentLine
 from ccassist.plan.boost.lines import equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory
 from ccassist.terms import term
+from ccassist.wording import cylinders_in_words
 
 Row = list[Entry]
 LONGEST = 160  # characters of a reason in a table

@@ -10,7 +10,8 @@ from reportlab.platypus import Flowable
 from ccassist.checks import engine_findings
 from ccassist.findings import Finding, Level
 from ccassist.paper.furniture import labelled, prose, subheading
-from ccassist.paper.sheet import Sheet, listed
+from ccassist.paper.sheet import Sheet
+from ccassist.wording import listed
 
 
 def notices(sheet: Sheet) -> list[Flowable]:

@@ -11,11 +11,12 @@ from ccassist.engine.relations import Relation
 from ccassist.paper.figures import bare, doubt_words
 from ccassist.paper.floating import Floating
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
-from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet, cylinders_in_words, listed
+from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
 from ccassist.results import Cylinder
 from ccassist.terms import term
+from ccassist.wording import cylinders_in_words, listed
 
 ACROSS = 8  # cylinders side by side in a sum
 LONGEST_WHOLE = 6  # rows of one relation that are kept on one page

@@ -14,12 +14,13 @@ from ccassist.display import amount, places, show_value
 from ccassist.job.records import Row
 from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
-from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet, cylinders_in_words, listed
+from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet
 from ccassist.paper.stated import own, stated
 from ccassist.paper.sums import as_printed, printed
 from ccassist.states import order_of
 from ccassist.terms import Kind, term
 from ccassist.units import shown_unit
+from ccassist.wording import cylinders_in_words, listed
 
 OLDER, NEWER, UNUSED = (
     "older state, not in the results",

@@ -6,7 +6,6 @@ printable, and escaped wherever the page maker would read markup.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from xml.sax.saxutils import escape
@@ -122,33 +121,9 @@ def cut(text: str, font: str, size: float, width: float) -> str:
     return kept + "…"
 
 
-def listed(items: Sequence[str]) -> str:
-    """Words joined as in a sentence.
-
-    >>> listed(["bore", "stroke", "rod"])
-    'bore, stroke and rod'
-    """
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}" if items else ""
-
-
 def count_in_words(cylinders: int) -> str:
     """How many cylinders."""
     return f"{cylinders} cylinder{'s' if cylinders != 1 else ''}"
 
 
-def cylinders_in_words(numbers: Sequence[int]) -> str:
-    """Cylinder numbers with runs drawn together.
-
-    >>> cylinders_in_words([1, 2, 3, 5])
-    '1 to 3, 5'
-    """
-    runs: list[list[int]] = []
-    for n in sorted(numbers):
-        if runs and n == runs[-1][-1] + 1:
-            runs[-1].append(n)
-        else:
-            runs.append([n])
-    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)
-
-
-__all__ = ["SLANT", "STRONG", "TEXT", "Sheet", "broken", "cut", "cylinders_in_words", "listed", "markup", "measure"]
+__all__ = ["SLANT", "STRONG", "TEXT", "Sheet", "broken", "cut", "markup", "measure"]

@@ -12,10 +12,11 @@ from ccassist.display import NEEDS_REPEATS, show
 from ccassist.measured import Value
 from ccassist.paper.figures import apart_text, bare, given, headline_key, span, verdict
 from ccassist.paper.furniture import Block, Cell, Line
-from ccassist.paper.sheet import BLACK, GREY, STRONG, Sheet, count_in_words, cut, cylinders_in_words
+from ccassist.paper.sheet import BLACK, GREY, STRONG, Sheet, count_in_words, cut
 from ccassist.spread import spread_of
 from ccassist.terms import term
 from ccassist.units import shown_unit
+from ccassist.wording import cylinders_in_words
 
 
 class Boxes(Block):

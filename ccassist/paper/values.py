@@ -10,11 +10,12 @@ from ccassist.display import show_value
 from ccassist.measured import Value
 from ccassist.paper.figures import pieces
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
-from ccassist.paper.sheet import GREY, MOST_TEXT, SLANT, SMALL, Sheet, listed
+from ccassist.paper.sheet import GREY, MOST_TEXT, SLANT, SMALL, Sheet
 from ccassist.paper.verdicts import judged
 from ccassist.results import Cylinder
 from ccassist.terms import term
 from ccassist.units import shown_unit
+from ccassist.wording import listed
 
 ACROSS = 5  # cylinders side by side
 LABEL = 0.25  # of the width, what a row is

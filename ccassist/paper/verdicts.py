@@ -11,10 +11,11 @@ from ccassist.band import Band
 from ccassist.closing import CLOSING, trapped_text
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
-from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, cylinders_in_words, listed, measure
+from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
 from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.units import shown_unit
+from ccassist.wording import lacking_texts
 
 MAIN = ("static_ratio", "trapped_ratio", "clearance_volume", "deck_clearance", "squish")
 DOUBT = (
@@ -44,7 +45,8 @@ def results(sheet: Sheet) -> list[Flowable]:
         story.append(_result_table(sheet, keys[start : start + MOST_COLUMNS]))
     closings = [c.values[CLOSING] for c in survey.cylinders if "trapped_ratio" in c.values and CLOSING in c.values]
     story += [prose(trapped_text(closings[0], sheet.system))] if closings else []
-    return [*(story if keys else []), *_not_given(sheet), prose(DOUBT, SLANT, SMALL, shade=GREY)]
+    lacks = [prose(text) for text in lacking_texts(sheet.survey)]
+    return [*(story if keys else []), *lacks, prose(DOUBT, SLANT, SMALL, shade=GREY)]
 
 
 def _result_table(sheet: Sheet, keys: Sequence[str]) -> Flowable:
@@ -109,20 +111,3 @@ def _column_head(sheet: Sheet, key: str, wanted: Mapping[str, Band]) -> Cell:
     if key in wanted:
         lines.append(Line(f"wanted {sheet.short(wanted[key].raw, 40)}", SLANT))
     return Cell(*lines)
-
-
-def _not_given(sheet: Sheet) -> list[Flowable]:
-    """What could not be had, and what is not given for it: one sentence for all cylinders alike."""
-    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
-    for cylinder in sheet.survey.cylinders:
-        missing = cylinder.model.lacking
-        wants = tuple(dict.fromkeys(lack for lacks in missing.values() for lack in lacks))
-        if missing:
-            groups.setdefault((tuple(missing), wants), []).append(cylinder.number)
-    return [
-        prose(
-            f"Not worked out{'' if len(who) == len(sheet.survey.cylinders) else f' for {cylinders_in_words(who)}'}: "
-            f"{listed([term(key).name for key in names])}. Not given: {listed([term(key).name for key in wants])}."
-        )
-        for (names, wants), who in groups.items()
-    ]

@@ -22,12 +22,13 @@ from ccassist.paper.parts import hand_sums
 from ccassist.paper.readings import readings
 from ccassist.paper.section import DetailView, MainView
 from ccassist.paper.shapes import lacking
-from ccassist.paper.sheet import Sheet, listed
+from ccassist.paper.sheet import Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
 from ccassist.results import Cylinder, Survey
 from ccassist.terms import term
 from ccassist.units import SYSTEMS
+from ccassist.wording import listed
 
 
 def write_worksheet(

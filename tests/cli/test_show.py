@@ -73,13 +73,20 @@ def test_heads_without_a_bore_say_what_is_not_given(shop: Shop) -> None:
     assert "nan" not in said.lower()
 
 
+def test_a_job_for_heads_alone_is_not_told_that_it_has_no_ratio(shop: Shop) -> None:
+    said = shown(shop, heads_only().replace("[job]", '[job]\nfor = "heads"', 1))
+    assert "cyl chamber 1 46.13 ± " in said
+    assert "Not worked out" not in said
+
+
 def test_what_one_cylinder_lacks_is_said_for_it_alone(shop: Shop) -> None:
     text = SOUND[: SOUND.rindex("[[series]]")]
     said = shown(shop, text)
     assert re.search(r"^ *2 +not given ", shop.out, re.MULTILINE)
-    assert "Not worked out for cylinder 1: mean piston speed, rod ratio. Not given: engine speed, rod length." in said
+    lacks = "mean piston speed and rod ratio. Not given: engine speed and rod length."
+    assert f"Not worked out for cylinder 1: {lacks}" in said
     assert "Not worked out for cylinder 2: clearance volume, static compression ratio, mean piston speed" in said
-    assert "Not given: chamber volume, engine speed, rod length." in said
+    assert "Not given: chamber volume, engine speed and rod length." in said
 
 
 def test_a_proud_piston_is_said_in_words_and_takes_space(shop: Shop) -> None:

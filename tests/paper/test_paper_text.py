@@ -10,7 +10,8 @@ import pytest
 from made_sheets import Made, made_from, surveyed
 
 from ccassist.paper.fonts import STRONG, TEXT, lacks, printable, register
-from ccassist.paper.sheet import broken, cut, cylinders_in_words, markup, measure
+from ccassist.paper.sheet import broken, cut, markup, measure
+from ccassist.wording import cylinders_in_words
 
 MARKUP = '<b>bold</b> & <img src="file:///etc/passwd"/> <para> </font> ]]> &amp; <a href="x">'
 CODES = "red\x1b[31m bell\x07 turn\u202eback nul\u0001"

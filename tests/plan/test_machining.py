@@ -11,6 +11,7 @@ from scipy.integrate import dblquad
 from ccassist.engine.skim import angle_of, angle_skim_volume, edge_cut, valve_fall
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import expand, nominal
+from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.changes import Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 
@@ -80,6 +81,13 @@ class TestTarget:
         assert [nominal(row.cuts.opened) / CC for row in plan.rows] == pytest.approx([1.5, 0.8, 0, 1.2], abs=1e-9)
         assert [nominal(row.cuts.skim) / MM for row in plan.rows] == pytest.approx([0.5217] * 4, abs=1e-4)
         assert after(plan, "chamber_volume") == pytest.approx([58.0 * CC] * 4)
+
+    def test_a_chamber_not_shown_to_be_smaller_is_left(self) -> None:
+        """0.1 cc between chambers each known to 0.2 cc is nothing to grind for; balance says the same."""
+        plan = planned(job_text(chambers=[60.3, 60.4, 59.0]), equalise=True)
+        assert [nominal(row.cuts.opened) / CC for row in plan.rows] == pytest.approx([0, 0, 1.4], abs=1e-9)
+        assert any(line.startswith("leave the chambers of cylinders 1, 2:") for line in order_of_work(plan, "metric"))
+        assert [o.cylinder for o in balance(surveyed(job_text(chambers=[60.3, 60.4, 59.0]))).openings if o.shown] == [3]
 
     def test_one_face_has_one_cut_the_least(self) -> None:
         """Chamber 1 of trade example C4 asks for 0.9 / 46 cm2; no chamber goes below 58.0 cc."""

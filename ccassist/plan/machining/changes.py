@@ -129,12 +129,12 @@ def level_by(survey: Survey) -> str:
 
 
 def _opened(survey: Survey, below: Mapping[int, tuple[Inputs, Cuts]]) -> dict[int, Number]:
-    """By how much each chamber is opened to match the largest [m³]; the largest by nothing."""
+    """By how much each chamber is opened to match the largest [m³]; by nothing where no difference is shown."""
     cylinders = tuple(
         cylinder_of(c.number, below[c.number][0], c.choices, c.gasket if c.gasket else ()) for c in survey.cylinders
     )
     plan = balance(replace(survey, cylinders=cylinders))
-    return {plan.largest: 0.0, **{o.cylinder: o.amount for o in plan.openings}}
+    return {plan.largest: 0.0, **{o.cylinder: o.amount if o.shown else 0.0 for o in plan.openings}}
 
 
 class _Heads:

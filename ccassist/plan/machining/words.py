@@ -145,6 +145,10 @@ def order_of_work(plan: Plan, system: str) -> list[str]:
     """The steps, in the order in which metal comes off."""
     opened = [row for row in plan.rows if nominal(row.cuts.opened) > 0]
     lines = [_grind(row, system) for row in opened]
+    left = [str(row.number) for row in plan.rows if plan.work.equalised and row not in opened]
+    if left:
+        whose = f"chambers of cylinders {', '.join(left)}" if len(left) > 1 else f"chamber of cylinder {left[0]}"
+        lines.append(f"leave the {whose}: the largest, or not shown to be smaller at this ±")
     if opened:
         lines.append("measure all chambers again before the face is cut")
     if plan.work.deck is not None or plan.work.level:

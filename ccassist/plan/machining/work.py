@@ -52,7 +52,7 @@ class Work:
     deck : cut from the block's deck [m], at its lowest corner where it is levelled too.
     level : take the deck down to its lowest corner first.
     gasket : thickness [m], and bore [m] where it changes, of the gasket fitted then.
-    equalised : every chamber first opened to the largest.
+    equalised : every chamber first opened to the largest, where it is shown to be smaller.
     valve_angle : valve stem to cylinder axis [rad].
     """
 

@@ -1,0 +1,53 @@
+"""Names and numbers joined as in a sentence, and what a survey lacks said in one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ccassist.job.vocabulary import purposes_of
+from ccassist.results import Survey
+from ccassist.terms import term
+
+
+def listed(items: Sequence[str]) -> str:
+    """Words joined as in a sentence.
+
+    >>> listed(["bore", "stroke", "rod"])
+    'bore, stroke and rod'
+    """
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}" if items else ""
+
+
+def cylinders_in_words(numbers: Sequence[int]) -> str:
+    """Cylinder numbers with runs drawn together.
+
+    >>> cylinders_in_words([1, 2, 3, 5])
+    '1 to 3, 5'
+    """
+    runs: list[list[int]] = []
+    for n in sorted(numbers):
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)
+
+
+def lacking_texts(survey: Survey) -> list[str]:
+    """What could not be had, and what is not given for it: one sentence for all cylinders alike.
+
+    Nothing where bare heads are all that the job is for: nobody asks them for a ratio.
+    """
+    if purposes_of(survey.job.about) == ("heads",):
+        return []
+    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
+    for cylinder in survey.cylinders:
+        missing = cylinder.model.lacking
+        wants = tuple(dict.fromkeys(lack for lacks in missing.values() for lack in lacks))
+        if missing:
+            groups.setdefault((tuple(missing), wants), []).append(cylinder.number)
+    return [
+        f"Not worked out{'' if len(who) == len(survey.cylinders) else f' for cylinder {cylinders_in_words(who)}'}: "
+        f"{listed([term(key).name for key in names])}. Not given: {listed([term(key).name for key in wants])}."
+        for (names, wants), who in groups.items()
+    ]
