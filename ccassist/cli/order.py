@@ -149,5 +149,5 @@ def _print_open(order: Order, file: Path) -> None:
         wrapped(clean(point, 600), first="  - ", rest="    ")
     wrapped(
         f"What is missing is said under [order], or left to the maker: ccassist guide {job} asks for it. "
-        f"To print the draft: ccassist order {job} --out order.pdf"
+        f"What makes a ±: ccassist show {job} --budget. To print the draft: ccassist order {job} --out order.pdf"
     )

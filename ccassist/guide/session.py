@@ -107,7 +107,7 @@ class Session:
         key, _, rest = text.partition(" ")
         asked = self.mode.question(self)
         key = (ALIASES.get(key.lower(), key) if not rest and not (asked.listed and key == "?") else key).lower()
-        words = asked.free and not (key == "j" and find_statement(self.job, rest.strip()))
+        words = asked.free and not (key == "j" and find_statement(self.job, rest.strip())) and line != "x all"
         if words and not rest and text.isupper():  # a revision A, the initials of whoever reads
             self.mode.answer(self, text)
         elif key in ACTIONS and (not rest or (ACTIONS[key][1] and not words)):

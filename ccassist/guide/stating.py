@@ -36,6 +36,7 @@ _SAID_IN: Mapping[str, str] = {"order fuel": "charge", "order boost": "charge"}
 _SPEEDS = ("engine_speed", "rev_limit")  # said for the whole engine, neither is asked for again
 NOT_YET = "not known yet"
 LEFT_TO = "the maker"
+_LEFT = "left to "
 KEYS_HERE = (
     "Keys: Enter or s leaves it as it is, x not asked again (x all: nothing of this section), b back, "
     "u the last one anew, h what it is, j jump, l list, k keys, f finish"
@@ -124,7 +125,7 @@ def as_stated(job: Job, one: Statement) -> str:
     given = next((there[key] for key in (one.key, _instead(one)) if key in there), None)
     said = job.said.get(one.section, {}).get(one.key, "")
     left_to = job.said.get(_left_in(one), {}).get(one.key, "")
-    return "; ".join(given.texts) if given is not None else said or (f"left to {left_to}" if left_to else "")
+    return "; ".join(given.texts) if given is not None else said or (f"{_LEFT}{left_to}" if left_to else "")
 
 
 def _instead(one: Statement) -> str:
@@ -286,6 +287,8 @@ class Stating:
         section, key, was = section or self.one.section, key or self.one.key, as_stated(session.job, self.one)
         try:
             session.file.state(section.split("."), key, text)
+            if was.startswith(_LEFT) and text != LEFT_TO:
+                session.file.take_out((*_left_in(self.one).split("."), self.one.key))
         except InputError as fault:
             guard(session, fault)
             return

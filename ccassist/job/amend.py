@@ -116,6 +116,18 @@ def set_value(text: str, path: Sequence[str], value: object) -> str:
     return _through_tomlkit(text, edit)
 
 
+def take_out(text: str, path: Sequence[str]) -> str:
+    """What stands at a path, such as ("order", "to_decide", "alloy"), taken out; nothing where it is not there."""
+
+    def edit(doc: Any) -> None:
+        table = doc
+        for name in path[:-1]:
+            table = table.get(name, {})
+        table.pop(path[-1], None)
+
+    return _through_tomlkit(text, edit)
+
+
 def state(text: str, section: Sequence[str], key: str, value: str) -> str:
     """A statement put into a section, such as ("order", "crown"); one that is missing stands before the readings."""
     table: Any = tomllib.loads(text, parse_float=str)

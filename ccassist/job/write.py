@@ -240,6 +240,10 @@ class JobFile:
         """Put a statement into a section, such as ("cam",), and save."""
         self._save(amend.state(self.text, section, key, value))
 
+    def take_out(self, path: Sequence[str]) -> None:
+        """Take out what stands at a path, such as ("order", "to_decide", "alloy"), and save."""
+        self._save(amend.take_out(self.text, path))
+
     def add_part(self, name: str, kind: str) -> None:
         """Name a part that serves all cylinders, and save."""
         self._save(amend.add_part(self.text, name, kind))

@@ -1,7 +1,8 @@
-"""Order and boost on the screen: within the window, what to do next, and papers printed from the guide by themselves."""
+"""Order and boost on the screen: within the window, what to do next, papers printed from the guide by themselves."""
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -89,3 +90,33 @@ def test_a_paper_of_the_guide_is_printed_without_the_screen_again(
     (line,) = capsys.readouterr().out.splitlines()
     assert line.startswith("Wrote ")
     assert (tmp_path / file).read_bytes().startswith(b"%PDF")
+
+
+def first_ratio(shown: str) -> float:
+    """The static ratio of cylinder 1 from the first table."""
+    found = re.search(r"^\s+1\s+(\d+\.\d+) ±", shown, re.MULTILINE)
+    assert found is not None
+    return float(found[1])
+
+
+def test_boost_takes_the_pistons_to_be_ordered_where_there_are_none_yet(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The ratio is that of the order, and said to be of pistons that are not made yet."""
+    text = (EXAMPLES / "three-pistons.toml").read_text(encoding="utf-8")
+    path = tmp_path / "new.toml"
+    without = [line for line in text.splitlines() if not line.startswith(("compression_height", "crown_volume"))]
+    more = '[cam]\nintake_closing = "50 deg, measured"\n[charge]\nboost_gauge = "0.5 bar"\n\n[[series]]\nstep = "bore"'
+    body = "\n".join(without).replace("[job]", '[job]\nfor = "pistons, turbo"')
+    path.write_text(body.replace('[[series]]\nstep = "bore"', more, 1), encoding="utf-8")
+    on_screen(path)
+    ordered = first_ratio(capsys.readouterr().out)
+    boost.run(path, system=None, as_json=False, with_curve=False)
+    shown = capsys.readouterr().out
+    assert first_ratio(shown) == pytest.approx(ordered, abs=0.006)  # of two or of three decimals
+    assert "the pistons are those to be ordered, as worked out, not measured ones" in " ".join(shown.split())
+    path.write_text(
+        path.read_text(encoding="utf-8").replace('for = "pistons, turbo"', 'for = "turbo"'), encoding="utf-8"
+    )
+    boost.run(path, system=None, as_json=False, with_curve=False)
+    assert "not known" in capsys.readouterr().out

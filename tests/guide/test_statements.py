@@ -119,6 +119,23 @@ def test_what_is_left_to_the_maker_is_written_so_and_not_asked_again(pistons: Si
     assert "pin_retention, wall_clearance stated" in pistons.said.replace("\n", " ")
 
 
+def test_what_is_said_after_all_is_no_longer_left_to_the_maker(pistons: Sitting) -> None:
+    pistons.type("j order pin_length", "the maker", "j order pin_length", "60", "j order pin_diameter", "the maker")
+    kept = load(pistons.path).job
+    assert kept.stated["order"]["pin_length"].texts == ("60 mm",)
+    assert set(kept.said["order.to_decide"]) == {"pin_diameter"}
+    assert "was: left to the maker" not in pistons.said
+    pistons.type("j order pin_diameter", "20", "b")
+    assert load(pistons.path).job.said.get("order.to_decide", {}) == {}
+    assert pistons.shown.question.empty == "stays 20 mm"
+
+
+def test_a_whole_section_can_be_left_out_at_a_question_of_words(pistons: Sitting) -> None:
+    pistons.type("j order use", "x all")
+    assert "order" in load(pistons.path).job.about["leave_out"].split(", ")
+    assert "use" not in load(pistons.path).job.said.get("order", {})
+
+
 def test_what_the_charge_says_is_not_asked_for_the_order_too() -> None:
     both = [one.place for one in statements(parse_job(job("pistons, turbo")).job)]
     assert "charge fuel" in both

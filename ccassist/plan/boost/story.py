@@ -20,6 +20,7 @@ from ccassist.measured import Value, computed
 from ccassist.plan.boost.build import Build, build_of, geometry_of, known_of
 from ccassist.plan.boost.knock import Knock, knock_against
 from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, vouched
+from ccassist.plan.piston.planned import with_ordered_pistons
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.results import Cylinder, Survey
 
@@ -131,11 +132,12 @@ class BoostStory:
 def boost_story(
     survey: Survey, closings: Sequence[float] = CURVE, *, system: str | None = None, with_knock: bool = True
 ) -> BoostStory:
-    """The whole story of a survey; what cannot be worked out is left out and said.
+    """The whole story of a survey, or of the pistons to be ordered for it; what cannot be worked out is said.
 
     ``closings`` [rad after true bottom dead centre] are those of the curve; ``system`` is that of the lift's words, the
     job's own where not said.  The comparison of knock takes some seconds and can be left out.
     """
+    survey, told = with_ordered_pistons(survey)
     card, running = cam_card(survey, system), charge_stated(survey)
     conditions = None if running is None else running.conditions
     cylinders = tuple(_cylinder(one, card, conditions) for one in survey.cylinders)
@@ -147,7 +149,7 @@ def boost_story(
     if with_knock and own is not None and running is not None and conditions is not None:
         there = None if baseline is None else baseline.geometry
         knock = knock_against(own.geometry, running, _bore(survey, worst), there, base_running)
-    findings = [*card.findings, *_asked(card, cylinders)]
+    findings = [*told, *card.findings, *_asked(card, cylinders)]
     for one in (running, base_running):
         findings += [] if one is None else one.findings
     return BoostStory(
