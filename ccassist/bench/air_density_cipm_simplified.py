@@ -11,8 +11,9 @@ from typing import Any
 
 from ccassist.bench.temperatures import REFERENCE, celsius, must_lie_within
 
-LIMITS = (0.0, 40.0)  # °C; stated for 10 to 30 °C, 900 to 1100 hPa, humidity below 0.8
-RELATIVE_STANDARD = 2e-4  # of the formula within those (OIML R 111-1 annex E, from memory)
+# °C; stated for 10 to 30 °C, 900 to 1100 hPa, humidity below 0.8, and there good to 2 parts in 10,000 (relative
+# standard uncertainty; OIML R 111-1 annex E, from memory): nothing beside the doubt of the air itself.
+LIMITS = (0.0, 40.0)
 
 # Air of which nothing was read: the reference density of weighing (OIML D 28,
 # from memory) ± a rectangle of 0.1 kg/m³, which covers 15 to 25 °C below about

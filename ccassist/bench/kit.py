@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 # leaves: (L²/27) ÷ (L²/3 + L²/27).
 UNEVEN = 0.1
 PLACE = 20  # steps of the scale, the tenth of a millimetre of that dial: farther apart, its unevenness is unrelated
+MORE_REPEATS = "more repeats"  # the remedy by which the scatter of repeats is known among all causes
 ORIGIN_SHAPE = {"measured": "normal"}  # limits of a maker's or an assumed figure: nothing within them preferred
 
 
@@ -162,7 +163,7 @@ class Kit:
                 "declared": "declared repeatability",
                 "calibration": "scatter of its steps when it was calibrated",
             }.get(found.source, "not known yet"),
-            remedy="more repeats",
+            remedy=MORE_REPEATS,
             rounding=alone if shows else 0.0,
         )
         if shows and alone > 0:

@@ -94,11 +94,6 @@ class Charge:
         return self.closing.pressure / (self.mixture.gas_constant * self.closing.temperature)
 
     @property
-    def assumptions(self) -> tuple[Value, ...]:
-        """All that was stated or assumed, by term, each with its origin."""
-        return tuple(self.conditions.values.values())
-
-    @property
     def computed(self) -> tuple[Value, ...]:
         """What followed from it, in working order."""
         rows = (

@@ -18,7 +18,6 @@ from dataclasses import dataclass
 
 GAS_CONSTANT = 8.31446261815324  # J/(mol K), exact since the SI of 2019
 BREAK = 1000.0  # K, where the row of each polynomial changes
-VALID = (200.0, 6000.0)  # K
 
 # kg/mol: IUPAC abridged standard atomic weights (2021)
 ATOMIC_WEIGHTS = {"carbon": 0.012011, "hydrogen": 0.001008, "oxygen": 0.015999, "nitrogen": 0.014007, "argon": 0.03995}

@@ -68,13 +68,3 @@ class Point:
 def curve(geometry: Geometry, closings: Sequence[Any]) -> tuple[Point, ...]:
     """Trapped ratio at each of the closings, rad after true bottom dead centre."""
     return tuple(Point(intake_closing=c, trapped_ratio=geometry.closing_at(c).trapped_ratio) for c in closings)
-
-
-def phaser_range(geometry: Geometry, advance: Any, retard: Any = 0.0) -> tuple[Point, Point]:
-    """Trapped ratio with the intake cam full advanced and full retarded.
-
-    ``advance`` and ``retard`` are crank rad, not negative, from the closing of the geometry; closing
-    comes earlier by the advance.
-    """
-    early, late = curve(geometry, (geometry.intake_closing - advance, geometry.intake_closing + retard))
-    return early, late

@@ -16,7 +16,7 @@ from ccassist.engine.mathematics import FLOATS, Mathematics
 def skim_volume(opening: Any, cut: Any) -> Any:
     """Volume taken from a chamber by a flat cut: opening × cut.
 
-    Exact for upright walls; a sloped wall loses less the deeper the cut.
+    [m²], [m] -> [m³].  Exact for upright walls; a sloped wall loses less the deeper the cut.
     Source: prism; common practice.
 
     >>> round(skim_volume(46e-4, 0.00025) * 1e6, 3)
@@ -28,7 +28,7 @@ def skim_volume(opening: Any, cut: Any) -> Any:
 def skim_for(volume: Any, opening: Any) -> Any:
     """Flat cut that takes a volume from a chamber: volume ÷ opening.
 
-    Source: trade example C4 (common practice, recomputed).
+    [m³], [m²] -> [m].  Source: trade example C4 (common practice, recomputed).
 
     >>> round(skim_for(2.4e-6, 46e-4) * 1e3, 3)
     0.522
@@ -59,7 +59,9 @@ def skimmed(known: Mapping[str, Any], *, least: Callable[[Any, float], Any]) -> 
 def depth_at(place: Any, *, edge_cut: Any, width: Any) -> Any:
     """Depth of a tilted cut at a distance from the edge where it is nothing: edge cut × distance ÷ width.
 
-    Source: similar triangles.
+    All [m] -> [m]; ``width`` from the zero edge to the deep one.  At the centroid of an opening it is the depth by
+    which the volume taken goes, exactly so for upright walls.  Source: similar triangles; trade example C6 (common
+    practice, recomputed).
 
     >>> round(depth_at(0.080, edge_cut=0.0015, width=0.150) * 1e3, 3)
     0.8
@@ -67,23 +69,11 @@ def depth_at(place: Any, *, edge_cut: Any, width: Any) -> Any:
     return edge_cut * place / width
 
 
-def angle_skim_volume(opening: Any, *, edge_cut: Any, width: Any, centroid: Any) -> Any:
-    """Volume taken by a cut that is nothing at one edge: opening × depth at its centroid.
-
-    ``edge_cut`` at the deep edge, ``width`` from the zero edge to it, ``centroid``
-    of the opening from the zero edge.  Source: trade example C6 (common
-    practice, recomputed); the depth at the centroid is exact for upright walls.
-
-    >>> round(angle_skim_volume(46e-4, edge_cut=0.0015, width=0.150, centroid=0.080) * 1e6, 2)
-    3.68
-    """
-    return opening * depth_at(centroid, edge_cut=edge_cut, width=width)
-
-
 def edge_cut(width: Any, angle: Any, *, m: Mathematics = FLOATS) -> Any:
     """Cut at the deep edge of a tilted cut: width × tan(angle).
 
-    The shop rule of 0.0175 × width for each degree gives 0.3 % more at one degree.
+    [m], [rad] -> [m].  Source: plane geometry.  The shop rule of 0.0175 × width for each degree gives 0.3 % more at
+    one degree.
 
     >>> from math import radians
     >>> round(edge_cut(6 * 25.4e-3, radians(2)) / 25.4e-3, 4)
@@ -93,7 +83,9 @@ def edge_cut(width: Any, angle: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 def angle_of(edge_cut: float, *, width: float) -> float:
-    """Angle of a tilted cut [rad]: arctangent of edge cut ÷ width.
+    """Angle of a tilted cut: arctangent of edge cut ÷ width.
+
+    [m], [m] -> [rad].  Source: plane geometry.
 
     >>> from math import degrees
     >>> round(degrees(angle_of(0.0015, width=0.150)), 3)
@@ -105,7 +97,7 @@ def angle_of(edge_cut: float, *, width: float) -> float:
 def valve_fall(approach: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
     """How much nearer a valve comes to the piston, along its stem: approach of head and piston × cos(valve angle).
 
-    Source: common practice, no source; geometry.
+    [m], [rad] -> [m].  Source: common practice, no source; geometry.
 
     >>> from math import radians
     >>> round(valve_fall(0.25e-3, radians(20)) * 1e3, 3)

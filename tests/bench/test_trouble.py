@@ -16,7 +16,6 @@ from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import reduce_cell, scatters
 from ccassist.bench.steps import STEPS
-from ccassist.bench.summary import summary_of
 from ccassist.bench.trouble import troubles
 from ccassist.findings import Finding, Level
 from ccassist.quantity import Quantity
@@ -375,22 +374,6 @@ def test_a_bubble_of_eight_times_the_scatter_is_found_nine_times_in_ten() -> Non
         cells[4] = replace(cells[4], readings=tuple(rows))
         seen += any(f.place == "cylinder 5" for f in found(cells))
     assert seen >= 180
-
-
-def test_a_series_in_figures() -> None:
-    """Six chambers of three fills: 12 degrees of freedom, t = 2.179 (JCGM 100:2008, Table G.2: 2.18)."""
-    kit = Kit(instruments=INSTRUMENTS, fluids=FLUIDS)
-    cells = sisters()
-    kit.scatter = scatters(cells, kit)
-    summary = summary_of(reduce_cell(cells[0], kit))
-    assert summary is not None
-    assert (summary.count, summary.dof) == (3, 12.0)
-    assert summary.mean == pytest.approx(46.1333e-6, rel=1e-5)
-    assert summary.spread == pytest.approx(0.20e-6)
-    assert summary.factor == pytest.approx(2.18, abs=0.005)
-    squares = sum(sum((v - sum(f) / 3) ** 2 for v in f) for f in CLEAN.values())
-    assert summary.standard == pytest.approx((squares / 12) ** 0.5 * 1e-6, rel=1e-6)
-    assert summary.expanded == pytest.approx(summary.factor * summary.standard / 3**0.5)
 
 
 def test_what_hardly_any_chamber_holds_is_looked_at() -> None:

@@ -126,13 +126,13 @@ def test_what_is_stated_goes_before_what_would_be_computed() -> None:
 
 def test_every_assumption_is_listed_with_its_origin() -> None:
     there: Charge = charge(conditions("ethanol", stated(boost_gauge=8e4)), 9.0)
-    origins = {value.key: value.origin for value in there.assumptions}
+    origins = {value.key: value.origin for value in there.conditions.values.values()}
     assert {a.key for a in (*AIR, *COMPRESSOR)} <= origins.keys()
     assert origins["boost_gauge"] == "stated"
     assert {origins["filling"], origins["cooler_drop"]} == {"assumed"}
     assert {origins["barometer"], origins["manifold_pressure"]} == {"computed"}
-    assert all(value.how for value in there.assumptions if value.origin != "stated")
-    assert {value.key for value in (*there.assumptions, *there.computed)} <= TERMS.keys()
+    assert all(value.how for value in there.conditions.values.values() if value.origin != "stated")
+    assert {value.key for value in (*there.conditions.values.values(), *there.computed)} <= TERMS.keys()
 
 
 @pytest.mark.parametrize("assumption", [*AIR, *COMPRESSOR], ids=lambda a: a.key)

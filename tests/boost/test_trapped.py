@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.trapped import Geometry, curve, phaser_range
+from ccassist.boost.trapped import Geometry, curve
 from ccassist.engine import slider_crank
 
 ENGINE = Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55))
@@ -42,7 +42,7 @@ def test_closing_counts_from_true_bottom() -> None:
 
 def test_ten_degrees_are_four_to_five_tenths_of_a_ratio() -> None:
     """Recomputed rule: ± 10° of closing is ∓ 0.4 to 0.5 of a ratio near 55°."""
-    early, late = phaser_range(ENGINE, radians(10), radians(10))
+    early, late = curve(ENGINE, (ENGINE.intake_closing - radians(10), ENGINE.intake_closing + radians(10)))
     assert 0.35 < early.trapped_ratio - ENGINE.trapped_ratio < 0.5
     assert 0.4 < ENGINE.trapped_ratio - late.trapped_ratio < 0.55
     assert (early.intake_closing, late.intake_closing) == (radians(55) - radians(10), radians(55) + radians(10))

@@ -8,7 +8,7 @@ import pytest
 from machined_job import OPENING, job_text, planned, surveyed
 from scipy.integrate import dblquad
 
-from ccassist.engine.skim import angle_of, angle_skim_volume, edge_cut, valve_fall
+from ccassist.engine.skim import angle_of, depth_at, edge_cut, skim_volume, valve_fall
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import expand, nominal
 from ccassist.plan.balance.alike import balance
@@ -157,7 +157,7 @@ class TestTilt:
     def test_the_centroid_rule_is_exact_for_upright_walls(self) -> None:
         """SciPy dblquad of the depth over a right triangle with its base 30 mm from the zero edge: an own route."""
         leg, start, edge, width = 60.0, 30.0, 1.5, 150.0
-        by_rule = angle_skim_volume(leg * leg / 2, edge_cut=edge, width=width, centroid=start + leg / 3)
+        by_rule = skim_volume(leg * leg / 2, depth_at(start + leg / 3, edge_cut=edge, width=width))
         exact, _ = dblquad(lambda y, x: edge * (start + x) / width, 0, leg, 0, lambda x: leg - x)
         assert by_rule == pytest.approx(exact, rel=1e-9)
 
