@@ -57,7 +57,7 @@ def flat_dish_depth(volume: float, *, radius: float, corner: float = 0.0) -> flo
     _positive(volume=volume, dish_radius=radius)
     depth = (volume + corner_fillet(radius=radius, corner=corner)) / (pi * radius**2)
     if not 0 <= corner <= min(radius, depth):
-        raise ValueError("so small a volume leaves no room for that corner: make it smaller, or the dish less wide")
+        raise ValueError("so small a volume leaves no room for that corner radius: a smaller one, or a narrower dish")
     return depth
 
 
