@@ -13,6 +13,7 @@ COVERAGE = 0.95
 def student(dof: float, coverage: float = COVERAGE) -> float:
     """Two-sided Student quantile for whole degrees of freedom (truncated, at least 1).
 
+    Degrees of freedom, share of 1 -> how many standard uncertainties to either side.
     Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964),
     eq. 26.7.3 and 26.7.4, and 26.7.5 above 200 degrees of freedom (numbers
     from memory; checked against SciPy).

@@ -138,7 +138,7 @@ class Share:
 
 
 def doubt(standard: float, cause: Cause) -> Variable:
-    """A zero-mean effect of a given standard uncertainty, to be added to a number.
+    """A zero-mean effect of a given standard uncertainty, to be added to a number; both in one SI unit.
 
     NaN stands for "not known yet" and makes every result that depends on it
     say so, instead of a ±.
@@ -152,12 +152,12 @@ def half_width(limit: float, cause: Cause) -> Variable:
 
 
 def nominal(number: Number) -> float:
-    """The plain number, whatever kind it is."""
+    """The plain number, whatever kind it is, in its own unit."""
     return float(number.nominal_value) if isinstance(number, AffineScalarFunc) else float(number)
 
 
 def standard(number: Number) -> float:
-    """Standard uncertainty, 0 for a plain number."""
+    """Standard uncertainty in the number's own unit, 0 for a plain number."""
     return float(number.std_dev) if isinstance(number, AffineScalarFunc) else 0.0
 
 

@@ -123,8 +123,8 @@ class Kit:
     def rounding(self, name: str, key: str, readings: float, where: str, step: float) -> Number:
         """Reading to the nearest step: enters a mean once, however many repeats (JCGM 100:2008, F.2.2.1).
 
-        ``readings`` is how many readings one result holds; ``step`` is used
-        where no instrument says its own.
+        ``readings`` is how many readings one result holds; ``step`` [SI] is
+        used where no instrument says its own.
         """
         size = self.instruments[name].resolution if name in self.instruments else step
         cause = Cause(
@@ -180,7 +180,7 @@ class Kit:
         return self.scatter.get(way, UNKNOWN)
 
     def stated(self, quantity: Quantity, key: Hashable, words: str, instrument: str = "") -> Number:
-        """A quantity stated once, with the ± it carries; the same statement gives the same number."""
+        """A quantity stated once, SI, with the ± it carries; the same statement gives the same number."""
         return self.shared(("stated", key), lambda: self._stated(quantity, words, instrument))
 
     def _stated(self, quantity: Quantity, words: str, instrument: str) -> Number:

@@ -45,6 +45,8 @@ def isentropic(gas: Mixture, start: State, volume_ratio: Any) -> State:
 def polytropic(start: State, volume_ratio: Any, exponent: Any) -> State:
     """State after compression by p Vⁿ = constant with a stated exponent.
 
+    Pa absolute and K, volume before over volume after -> Pa, K.  Source: all texts of thermodynamics.
+
     >>> round(polytropic(State(pressure=1e5, temperature=333.0), 6.0, 1.32).temperature)
     591
     """
@@ -53,7 +55,10 @@ def polytropic(start: State, volume_ratio: Any, exponent: Any) -> State:
 
 
 def effective_exponent(start: State, end: State, volume_ratio: Any) -> Any:
-    """The constant exponent that joins two states: ln(p₂/p₁) ÷ ln r; the ratio must not be 1."""
+    """The constant exponent that joins two states: ln(p₂/p₁) ÷ ln r; the ratio must not be 1.
+
+    Pa, ratio -> a number without unit.  Source: :func:`polytropic` turned round.
+    """
     return log(end.pressure / start.pressure) / log(volume_ratio)
 
 

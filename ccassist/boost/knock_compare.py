@@ -60,7 +60,7 @@ def compare(
 
 
 def octane_difference(baseline: Case, candidate: Case) -> float:
-    """What octane the candidate needs more, for the same knock integral as the baseline; refuses nothing."""
+    """What octane more the candidate asks for the baseline's knock integral, in octane numbers; refuses nothing."""
     return float(octane_over(baseline.operating.octane, knock_integral(candidate) / knock_integral(baseline)))
 
 

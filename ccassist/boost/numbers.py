@@ -65,7 +65,8 @@ def within(number: Any, low: Any, high: Any) -> Any:
 def bisect(function: Callable[[float], float], wanted: float, low: float, high: float) -> float | None:
     """Where a rising function meets a value, or None where it does not between low and high.
 
-    Halved until neighbouring floats are reached.
+    ``low``, ``high`` and the place found in the unit of its argument, ``wanted`` in that of its value.  Halved until
+    neighbouring floats are reached.
 
     >>> round(bisect(lambda x: x**2, 2.0, 0.0, 2.0), 12)
     1.414213562373

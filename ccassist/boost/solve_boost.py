@@ -70,7 +70,7 @@ class BoostAnswer:
 
     @property
     def number(self) -> Any:
-        """The first answer."""
+        """The first answer, SI."""
         return self.numbers[0]
 
 

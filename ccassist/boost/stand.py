@@ -8,7 +8,7 @@ from typing import Any
 
 from ccassist.boost.burn_case import Case
 from ccassist.boost.charge import charge
-from ccassist.boost.conditions import Conditions, aspirated
+from ccassist.boost.conditions import Conditions, aspirated, gauge
 from ccassist.boost.equivalents import Compressed, compressed
 from ccassist.boost.knock_charge import Habit, case_of
 from ccassist.boost.numbers import plain
@@ -68,7 +68,7 @@ class Stand:
         )
 
     def now(self, key: str) -> Any:
-        """What a term is here, by key; None where it is nothing that is stated or worked out of an engine."""
+        """What a term is here, by key, SI; None where it is nothing that is stated or worked out of an engine."""
         if key in GEOMETRY:
             return getattr(self.geometry, key)
         if key in RUN:
@@ -76,6 +76,6 @@ class Stand:
         if key == "charge_temperature":
             return self.compressed.charge.charge_temperature
         if key == "boost_gauge":
-            return self.conditions["manifold_pressure"] - self.conditions["barometer"]
+            return gauge(self.conditions["manifold_pressure"], self.conditions["barometer"])
         one = self.conditions.values.get(key)
         return None if one is None else one.number

@@ -30,7 +30,7 @@ class Identity:
     total: float = 0.0
 
     def gives(self, key: str, values: Mapping[str, Any]) -> Any:
-        """The one term, from all the others."""
+        """The one term, from all the others [rad]."""
         others = sum(factor * values[name] for name, factor in self.factors.items() if name != key)
         return (self.total - others) / self.factors[key]
 

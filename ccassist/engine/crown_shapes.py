@@ -37,7 +37,8 @@ def flat_dish(*, radius: float, depth: float, corner: float = 0.0) -> float:
 
     ``radius`` of the dish at the crown, ``depth`` at its floor, ``corner`` between
     wall and floor, no larger than either.  A dish inside a squish band is the
-    same with the smaller radius.  Source: cylinder less corner fillet.
+    same with the smaller radius.  Raises ValueError where the corner does not fit.  Source: cylinder less corner
+    fillet.
 
     >>> round(flat_dish(radius=0.043, depth=0.010, corner=0.003) * 1e9, 3)
     57574.356
@@ -50,6 +51,9 @@ def flat_dish(*, radius: float, depth: float, corner: float = 0.0) -> float:
 
 def flat_dish_depth(volume: float, *, radius: float, corner: float = 0.0) -> float:
     """Depth of the flat-bottomed dish that holds a volume.
+
+    [m³], radius and corner [m] -> [m].  Raises ValueError where so small a volume leaves no room for the corner.
+    Source: :func:`flat_dish` turned round.
 
     >>> round(flat_dish_depth(57574.355913e-9, radius=0.043, corner=0.003), 9)
     0.01
@@ -90,7 +94,8 @@ def cap_height(volume: float, *, radius: float) -> float:
 def frustum(*, base: float, top: float, height: float) -> float:
     """Volume of a dome with sloped sides and a flat top: π h (R² + R r + r²) ÷ 3.
 
-    ``base`` and ``top`` are radii.  Source: Machinery's Handbook 31st ed. (2020) p. 90.
+    ``base`` and ``top`` are radii; raises ValueError for a top wider than its base.  Source: Machinery's Handbook
+    31st ed. (2020) p. 90.
 
     >>> round(frustum(base=0.045, top=0.030, height=0.008) * 1e9, 3)
     35814.156
@@ -102,7 +107,7 @@ def frustum(*, base: float, top: float, height: float) -> float:
 
 
 def frustum_height(volume: float, *, base: float, top: float) -> float:
-    """Height of the flat-topped dome of given radii that has a volume."""
+    """Height of the flat-topped dome of given radii that has a volume.  [m³], radii [m] -> [m]."""
     _positive(volume=volume)
     return volume / frustum(base=base, top=top, height=1.0)
 
@@ -115,7 +120,8 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
     only the deep side of the floor lies below the crown.  Upright: π r² depth;
     tilted: the ungula tan θ (⅔ a³ + b S), where b is the distance from the
     floor's centre to the line in which it meets the crown, a half that line's
-    chord and S the floor below the crown.  Source: Machinery's Handbook 31st ed.
+    chord and S the floor below the crown.  Raises ValueError for a valve tilted
+    by 60 degrees or more.  Source: Machinery's Handbook 31st ed.
     (2020) p. 90 (segment of a cylinder).
 
     >>> from math import radians

@@ -30,21 +30,21 @@ class Readings:
 
     @property
     def low(self) -> float:
-        """The first angle read."""
+        """The first angle read [rad]."""
         return self.angles[0]
 
     @property
     def high(self) -> float:
-        """The last angle read."""
+        """The last angle read [rad]."""
         return self.angles[-1]
 
     def place(self, angle: float) -> tuple[int, float]:
-        """The reading before an angle, and how far it lies toward the next (0 … 1)."""
+        """The reading before an angle [rad], and how far it lies toward the next (0 … 1)."""
         index = place_of(self.angles, angle)
         return index, (angle - self.angles[index]) / (self.angles[index + 1] - self.angles[index])
 
     def at(self, angle: float) -> float:
-        """Lift at an angle between the first and the last reading."""
+        """Lift [m] at an angle [rad] between the first and the last reading."""
         return float(value_at(self.angles, self.lifts, self.slopes, angle, place_of(self.angles, angle)))
 
     def slope(self, angle: float) -> float:

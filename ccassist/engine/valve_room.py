@@ -63,7 +63,7 @@ def depth_at_rim(pocket_depth: Any, valve_diameter: Any, valve_angle: Any, *, m:
 
 
 def depth_at_middle(pocket: Any, valve_diameter: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
-    """The reverse of :func:`depth_at_rim`."""
+    """The reverse of :func:`depth_at_rim`.  [m], [m], [rad] -> [m]."""
     return depth_at_rim(pocket, -valve_diameter, valve_angle, m=m)
 
 
@@ -101,7 +101,7 @@ def rim_reach(valve_diameter: Any, aside: Any, cosine: Any, *, m: Mathematics = 
 def least(function: Callable[[float], float], low: float, high: float, *, step: float) -> float:
     """Where a function is least on low … high: a scan, then golden sections about the best of it.
 
-    ``step`` must be finer than half the width of the narrowest dip.
+    All in the unit of its argument; ``step`` must be finer than half the width of the narrowest dip.
 
     >>> round(least(lambda x: (x - 0.3) ** 2, -1.0, 1.0, step=0.1), 6)
     0.3

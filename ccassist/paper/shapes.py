@@ -52,7 +52,7 @@ class Section:
 
     @property
     def ring(self) -> float:
-        """Height of the top ring, by convention: only its upper face is measured."""
+        """Height of the top ring [m], by convention: only its upper face is measured."""
         return 0.03 * self.bore
 
     def chamber_line(self) -> list[Point]:
@@ -71,7 +71,7 @@ class Section:
 
 
 def half_ellipse(radius: float, height: float) -> list[Point]:
-    """A quarter of an ellipse, from its edge to the axis, in straight pieces."""
+    """A quarter of an ellipse, from its edge to the axis, in straight pieces.  [m], [m] -> points [m]."""
     angles = (math.pi / 2 * i / ARC for i in range(ARC + 1))
     return [(radius * math.cos(a), height * math.sin(a)) for a in angles]
 
@@ -86,7 +86,7 @@ def turned(line: Sequence[Point]) -> float:
 
 
 def equal_height(volume: float, radius: float) -> float:
-    """Height of the drawn half ellipsoid that holds a volume over a circle; negative for a negative volume."""
+    """Height of the drawn half ellipsoid that holds a volume over a circle.  [m³], [m] -> [m], of the volume's sign."""
     return volume / turned(half_ellipse(radius, 1.0))
 
 

@@ -81,7 +81,7 @@ class Staged(Opening):
         return self.profile.deepest
 
     def volume(self, cut: Number) -> Number:
-        """What a flat cut takes [m³]."""
+        """As :meth:`Opening.volume`; raises NotPossible below the deepest stage."""
         if nominal(cut) > self.reach * (1 + _HAIR):
             raise NotPossible(
                 f"cylinder {self.cylinder}: a cut of {self._said(nominal(cut))} goes deeper than the stages, which end "
@@ -90,7 +90,7 @@ class Staged(Opening):
         return self.profile.volume(cut)
 
     def cut_for(self, volume: Number) -> Number:
-        """The flat cut [m] that takes a volume [m³]."""
+        """As :meth:`Opening.cut_for`; raises NotPossible for more than lies above the deepest stage."""
         most = nominal(self.profile.volume(self.reach))
         if nominal(volume) > most * (1 + _HAIR):
             wanted, held = (show("fill_volume", v, system=self.system) for v in (nominal(volume), most))

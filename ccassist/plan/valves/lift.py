@@ -41,21 +41,21 @@ class Curve(Protocol):
 
     @property
     def low(self) -> float:
-        """The first angle for which it holds."""
+        """The first angle for which it holds [rad]."""
 
     @property
     def high(self) -> float:
-        """The last angle for which it holds."""
+        """The last angle for which it holds [rad]."""
 
     @property
     def measured(self) -> bool:
         """Whether it was read; else it is assumed, and never makes a final clearance."""
 
     def at(self, angle: float) -> float:
-        """Lift at an angle, a plain number."""
+        """Lift [m] at an angle [rad], a plain number."""
 
     def number(self, angle: float) -> Number:
-        """Lift at an angle with its doubt."""
+        """Lift [m] at an angle [rad] with its doubt."""
 
 
 def lifts_of(survey: Survey, valve: str) -> Lifts:
@@ -116,16 +116,20 @@ class MeasuredCurve:
 
     @property
     def low(self) -> float:
+        """The first angle read [rad]."""
         return self.readings.low
 
     @property
     def high(self) -> float:
+        """The last angle read [rad]."""
         return self.readings.high
 
     def at(self, angle: float) -> float:
+        """Lift [m] at an angle [rad], a plain number."""
         return self.readings.at(angle)
 
     def number(self, angle: float) -> Number:
+        """Lift [m] at an angle [rad] with its doubt."""
         index, part = self.readings.place(angle)
         beside = (1 - part) * self.errors[index] + part * self.errors[index + 1]
         return self.at(angle) + beside - self.readings.slope(angle) * self.zero + self._between(index)
@@ -156,17 +160,21 @@ class AssumedCurve:
 
     @property
     def low(self) -> float:
+        """Where it leaves the seat [rad]."""
         return nominal(self.centre) - nominal(self.half)
 
     @property
     def high(self) -> float:
+        """Where it comes back to it [rad]."""
         return nominal(self.centre) + nominal(self.half)
 
     def at(self, angle: float) -> float:
+        """Lift [m] at an angle [rad], a plain number."""
         inside = max(0.0, 1 - ((angle - nominal(self.centre)) / nominal(self.half)) ** 2)
         return nominal(self.most) * float(inside**FULLNESS)
 
     def number(self, angle: float) -> Number:
+        """Lift [m] at an angle [rad] with its doubt."""
         if self.at(angle) <= 0:
             return 0.0
         return assumed_lift(angle, self.centre, self.half, self.most)
