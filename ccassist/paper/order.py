@@ -150,7 +150,7 @@ def _crown_words(order: Order) -> str:
     """What the crown does to the space above the piston, beneath its amount."""
     one = order.spec.ordered().get(CROWN)
     does = "" if one is None or not one.value else "adds space, " if one.value > 0 else "takes space, "
-    return f"{does}net, pockets in it"
+    return f"{does}pockets in"
 
 
 def _drawing(sheet: Sheet, order: Order) -> list[Flowable]:

@@ -87,6 +87,11 @@ class TestEverySheet:
                 assert 10 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
 
     @pytest.mark.parametrize(("name", "page", "system"), ALL)
+    def test_no_words_are_cut_short(self, name: str, page: str, system: str) -> None:
+        words = [word["text"] for _, _, _, found in sheet(name, page, system).pages for word in found]
+        assert [word for word in words if "…" in word] == []
+
+    @pytest.mark.parametrize(("name", "page", "system"), ALL)
     def test_no_words_stand_on_one_another(self, name: str, page: str, system: str) -> None:
         for _, _, _, words in sheet(name, page, system).pages:
             for i, one in enumerate(words):
