@@ -34,7 +34,8 @@ from ccassist.measured import Number, Value, computed, expand, nominal, standard
 from ccassist.terms import term
 
 if TYPE_CHECKING:
-    from ccassist.results import Cylinder, Survey
+    from ccassist.cylinder import Cylinder
+    from ccassist.results import Survey
 
 STEP, WHOLE = "assembly", "assembly_volume"
 E_N_FACTOR = 2.0  # ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7 (from memory)

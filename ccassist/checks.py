@@ -14,7 +14,8 @@ from ccassist.measured import Value, budget, differ
 from ccassist.terms import term
 
 if TYPE_CHECKING:
-    from ccassist.results import Cylinder, Survey
+    from ccassist.cylinder import Cylinder
+    from ccassist.results import Survey
 
 TIGHT_SQUISH = 0.9e-3  # m; steel rods, common practice, no source: ask, never assume
 

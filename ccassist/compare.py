@@ -15,12 +15,13 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import combinations
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.findings import InputError, error
 from ccassist.measured import Number, nominal, standard
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.spread import apart
 from ccassist.terms import Term, term
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.assembly import AssemblyCheck, compare_assembly
+from ccassist.cylinder import Cylinder
 from ccassist.judge import verdicts
 from ccassist.measured import Value, budget, computed
 from ccassist.plain import known, value_to_dict, values_to_dict
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.spread import spread_of
 from ccassist.worth import Worth, worth_text, worths
 

@@ -12,7 +12,8 @@ from ccassist.measured import Value, expand
 from ccassist.terms import term
 
 if TYPE_CHECKING:
-    from ccassist.results import Cylinder, Survey
+    from ccassist.cylinder import Cylinder
+    from ccassist.results import Survey
 
 
 def gasket_findings(survey: Survey) -> list[Finding]:

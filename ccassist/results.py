@@ -5,7 +5,6 @@ Nothing here is stored: results are computed from the readings each time.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -21,13 +20,12 @@ from ccassist.bench.requirements import lacking, wrong_way
 from ccassist.bench.trouble import troubles
 from ccassist.checks import engine_findings
 from ccassist.closing import CLOSING, closing_of, with_basis
+from ccassist.cylinder import Cylinder, cylinder_of
 from ccassist.display import show
-from ccassist.engine import slider_crank
-from ccassist.engine.mathematics import uncertain
-from ccassist.engine.model import Choices, Model, build
+from ccassist.engine.model import Choices
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import Finding, InputError, errors
-from ccassist.gasket_layers import GASKET, Layer, as_one, layers_of
+from ccassist.gasket_layers import GASKET, as_one, layers_of
 from ccassist.job.cells import Collector, cells_of, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
@@ -38,33 +36,6 @@ from ccassist.job.sections import STATED
 from ccassist.measured import Value, computed, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
 from ccassist.states import current_state
-
-
-@dataclass(frozen=True, kw_only=True)
-class Cylinder:
-    """One cylinder: its terms, and the model that joins them.
-
-    ``gasket`` holds the layers of a gasket that several parts make together.
-    ``contradiction`` says why nothing could be worked out from what is given; "" where it could.
-    """
-
-    number: int
-    values: Mapping[str, Value]
-    model: Model
-    choices: Choices
-    gasket: tuple[Layer, ...] = ()
-    contradiction: str = ""
-
-    @property
-    def known(self) -> dict[str, object]:
-        """Its inputs as numbers: what was measured or stated, not what was computed from it."""
-        made = {step.gives for step in self.model.chain}
-        return {key: v.number for key, v in self.values.items() if key not in made and v.origin != "not counted"}
-
-    def uses(self, one: Reduced) -> bool:
-        """Whether readings enter its results, by themselves or as a layer of its gasket."""
-        holders = (self.values, *(layer.values for layer in self.gasket))
-        return any(values.get(key) is value for key, value in one.values.items() for values in holders)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -247,35 +218,6 @@ def _cylinder(
         return made
     trapped = with_basis(made.values["trapped_ratio"], stated.closing)
     return replace(made, values={**made.values, "trapped_ratio": trapped})
-
-
-def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gasket: tuple[Layer, ...] = ()) -> Cylinder:
-    """A cylinder with everything that follows from its inputs."""
-    known = {key: value.number for key, value in inputs.items()}
-    model, numbers, contradiction = _worked_out(known, choices)
-    values = dict(inputs)
-    for key, reason in model.fixed.items():
-        values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
-    for step in model.chain:
-        values[step.gives] = computed(step.gives, numbers[step.gives], step.title)
-    return Cylinder(
-        number=number, values=values, model=model, choices=choices, gasket=gasket, contradiction=contradiction
-    )
-
-
-def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, dict[str, object], str]:
-    """The model and every number that follows; or nothing, and the reason why no engine can be so."""
-    numbers = {key: nominal(number) for key, number in known.items()}
-    reason = "the crank cannot turn: the rod is not longer than half the stroke and the offset together"
-    crank = numbers.get("stroke", 0.0), numbers.get("rod_length", math.inf), numbers.get("pin_offset", 0.0)
-    if slider_crank.turns(*crank):
-        try:
-            model = build(numbers, choices)
-            return model, model.evaluate(known, uncertain()), ""
-        except ZeroDivisionError:
-            reason = "the clearance volumes add up to nothing: there is no ratio"
-    model = build({}, choices)
-    return model, model.evaluate({}), reason
 
 
 def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:

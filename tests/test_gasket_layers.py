@@ -10,10 +10,11 @@ from collections.abc import Iterable
 
 import pytest
 
+from ccassist.cylinder import Cylinder
 from ccassist.findings import Finding
 from ccassist.job.file import parse_job
 from ccassist.measured import budget, standard
-from ccassist.results import Cylinder, Survey, survey
+from ccassist.results import Survey, survey
 
 MM, CC = 1e-3, 1e-6
 ENGINE = """format = 1

@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 from sound_job import SOUND, changed
 
+from ccassist.cylinder import Cylinder
 from ccassist.findings import Finding, errors
 from ccassist.job.file import parse_job
 from ccassist.measured import expand
-from ccassist.results import Cylinder, Survey, survey
+from ccassist.results import Survey, survey
 from ccassist.spread import spread_of
 
 CC = 1e-6

@@ -8,11 +8,12 @@ from pathlib import Path
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.whole import whole_against_parts
 from ccassist.closing import CLOSING, trapped_text
+from ccassist.cylinder import Cylinder
 from ccassist.display import amount, places, show, show_value, spread_text
 from ccassist.findings import clean
 from ccassist.judge import Verdict, decide
 from ccassist.measured import budget
-from ccassist.results import Cylinder, Survey, survey_of
+from ccassist.results import Survey, survey_of
 from ccassist.spread import is_shown, spread_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit

@@ -13,13 +13,14 @@ from ccassist.bench.reductions import scatters
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
 from ccassist.bench.summary import scatter_cause
+from ccassist.cylinder import Cylinder
 from ccassist.display import amount, places, show, show_value
 from ccassist.engine.model import build
 from ccassist.findings import Finding, InputError, Level
 from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job, Row
 from ccassist.measured import Value, budget, nominal
-from ccassist.results import Cylinder, Survey, survey
+from ccassist.results import Survey, survey
 from ccassist.terms import term
 from ccassist.units import shown_unit
 from ccassist.worth import worth_in_short, worths

@@ -114,37 +114,56 @@ class SeriesReader(Reader):
         if not step.part:
             self.of_no_part(table, step, path)
             return (), ""
+        name = self.part_named(table, step, path, parts)
+        if name is None:
+            return (), ""
+        if "cylinder" in table:
+            return self.by_cylinder(table, step, path, cylinders, parts, name)
+        return self.by_part(table, path, parts, name)
+
+    def part_named(self, table: Mapping[str, Any], step: Step, path: Path, parts: Mapping[str, Part]) -> str | None:
+        """The part that a series names, "" where it names none; None and a finding where it cannot be that one."""
         name = self.text(table["part"], (*path, "part")) if "part" in table else ""
         if name and name not in parts:
             near = nearest(name, tuple(parts))
             right = f'did you mean "{near}"?' if near else "name it in a [part] section"
             self.add(error("unknown-part", "no such part", read=name, right=right), (*path, "part"))
-            return (), ""
+            return None
         if name and not _measures(step, parts[name].kind):
             wrong = f"the step {step.key} measures a part of the kind {step.part}, not {parts[name].kind}"
             self.add(error("wrong-part", wrong, read=name), (*path, "part"))
+            return None
+        return name
+
+    def by_cylinder(
+        self, table: Mapping[str, Any], step: Step, path: Path, cylinders: int, parts: Mapping[str, Part], name: str
+    ) -> tuple[tuple[int, ...], str]:
+        """The cylinder that a series names, and its part: the one named, or the only one that serves it."""
+        number = self.count(table["cylinder"], (*path, "cylinder"), 1, cylinders, "cylinder")
+        if number is None:
+            return (), name
+        own = [p.name for p in parts.values() if p.kind == step.part and number in p.cylinders]
+        if len(own) > 1 and not name:
+            wrong = f"cylinder {number} has several parts of the kind {step.part}, and it is not said which"
+            right = "say part = " + " or ".join(f'"{clean(n, 40)}"' for n in own)
+            self.add(error("missing-value", wrong, right=right), path)
             return (), ""
-        if "cylinder" in table:
-            number = self.count(table["cylinder"], (*path, "cylinder"), 1, cylinders, "cylinder")
-            if number is None:
-                return (), name
-            own = [p.name for p in parts.values() if p.kind == step.part and number in p.cylinders]
-            if len(own) > 1 and not name:
-                wrong = f"cylinder {number} has several parts of the kind {step.part}, and it is not said which"
-                right = "say part = " + " or ".join(f'"{clean(n, 40)}"' for n in own)
-                self.add(error("missing-value", wrong, right=right), path)
-                return (), ""
-            return self.agreed(number, table, parts.get(name), path), name or next(iter(own), "")
+        return self.agreed(number, table, parts.get(name), path), name or next(iter(own), "")
+
+    def by_part(
+        self, table: Mapping[str, Any], path: Path, parts: Mapping[str, Part], name: str
+    ) -> tuple[tuple[int, ...], str]:
+        """The cylinders of the part that a series names, or the one at a position in it."""
         if not name:
             if "part" not in table:
                 wrong = "a position needs its part" if "position" in table else "neither cylinder nor part is said"
                 self.add(error("missing-value", wrong, right='cylinder = 1, or part = "…" and position = 1'), path)
             return (), ""
         serves = parts[name].cylinders
-        if "position" in table:
-            position = self.count(table["position"], (*path, "position"), 1, max(1, len(serves)), "position")
-            return (serves[position - 1 : position], name) if position else ((), name)
-        return serves, name
+        if "position" not in table:
+            return serves, name
+        position = self.count(table["position"], (*path, "position"), 1, max(1, len(serves)), "position")
+        return (serves[position - 1 : position], name) if position else ((), name)
 
     def of_no_part(self, table: Mapping[str, Any], step: Step, path: Path) -> None:
         """Findings where an instrument's own series speaks of a part of the engine."""

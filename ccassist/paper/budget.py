@@ -8,13 +8,13 @@ from decimal import Decimal
 
 from reportlab.platypus import Flowable
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import NEEDS_REPEATS, show_value
 from ccassist.measured import Cause, Share, budget, expand
 from ccassist.paper.figures import headline_key
 from ccassist.paper.furniture import Cell, Entry, heading, prose, subheading, table
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, Sheet
 from ccassist.paper.sums import percents
-from ccassist.results import Cylinder
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 from ccassist.worth import worth_of_a_repeat, worth_text

@@ -5,6 +5,7 @@ from __future__ import annotations
 from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
+from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_number, show_value
 from ccassist.findings import Level, capital
 from ccassist.judge import decide
@@ -15,7 +16,6 @@ from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guard
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
-from ccassist.results import Cylinder
 from ccassist.terms import term
 from ccassist.wording import cylinders_in_words
 

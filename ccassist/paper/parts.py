@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from reportlab.platypus import Flowable
 
+from ccassist.cylinder import Cylinder
 from ccassist.engine.relations import Relation
 from ccassist.paper.figures import bare, doubt_words
 from ccassist.paper.floating import Floating
@@ -14,7 +15,6 @@ from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheadi
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
-from ccassist.results import Cylinder
 from ccassist.terms import term
 from ccassist.wording import cylinders_in_words, listed
 

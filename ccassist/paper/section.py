@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from reportlab.pdfgen.canvas import Canvas
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_value
 from ccassist.paper.drawing import (
     MEDIUM,
@@ -24,7 +25,6 @@ from ccassist.paper.drawing import (
 from ccassist.paper.furniture import Block
 from ccassist.paper.shapes import PER_METRE, Point, Section, largest_scale, scale_words, section_of
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, TEXT, Sheet
-from ccassist.results import Cylinder
 from ccassist.terms import term
 
 # The series of ISO 5455:1979 (from memory), and steps between that fill the page better.

@@ -12,11 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import amount
 from ccassist.engine.relations import Relation
 from ccassist.measured import Value
 from ccassist.paper.figures import decimals_of
-from ccassist.results import Cylinder
 
 TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
 MOST_GUARDS = 6

@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import Flowable
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import show_value
 from ccassist.measured import Value
 from ccassist.paper.figures import pieces
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, MOST_TEXT, SLANT, SMALL, Sheet
 from ccassist.paper.verdicts import judged
-from ccassist.results import Cylinder
 from ccassist.terms import term
 from ccassist.units import shown_unit
 from ccassist.wording import listed

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import radians
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.engine.handsum import Hand, number
 from ccassist.engine.mathematics import FLOATS, printed
@@ -18,7 +19,6 @@ from ccassist.measured import Value
 from ccassist.paper.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
 from ccassist.paper.sums import printed as printed_text
 from ccassist.quantity import in_unit
-from ccassist.results import Cylinder
 from ccassist.terms import Kind, term
 from ccassist.units import shown_unit
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable, Spacer
 
+from ccassist.cylinder import Cylinder
 from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
@@ -25,7 +26,7 @@ from ccassist.paper.shapes import lacking
 from ccassist.paper.sheet import Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.units import SYSTEMS
 from ccassist.wording import listed

@@ -9,6 +9,7 @@ import re
 import pytest
 from made_sheets import DOME, LARGE, RING, Made, example, invented, surveyed
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import show_value
 from ccassist.paper.drawing import spread
 from ccassist.paper.shapes import (
@@ -22,7 +23,6 @@ from ccassist.paper.shapes import (
     section_of,
     turned,
 )
-from ccassist.results import Cylinder
 
 INCH, POINT = 25.4, 25.4 / 72  # mm
 

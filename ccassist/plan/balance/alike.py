@@ -12,11 +12,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.cylinder import Cylinder
 from ccassist.findings import NotPossible
 from ccassist.measured import Number, nominal
 from ccassist.plan.balance.parts import Swap, best_swap
 from ccassist.plan.machining.opening import opening_if_known
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.spread import Spread, apart, spread_of
 from ccassist.terms import term
 

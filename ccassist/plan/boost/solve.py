@@ -19,6 +19,7 @@ from ccassist.boost.levers import Effect, Engine, effects
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
 from ccassist.boost.stand import Stand
+from ccassist.cylinder import Cylinder
 from ccassist.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.measured import Number, nominal
 from ccassist.plain import number_to_dict
@@ -26,7 +27,6 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import habit_of, unready
 from ccassist.plan.boost.stated import Running
 from ccassist.plan.boost.story import BoostStory
-from ccassist.results import Cylinder
 from ccassist.solve.target import Answer, solve_for
 from ccassist.solve.together import Together, solve_together
 from ccassist.terms import term

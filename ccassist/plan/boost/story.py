@@ -15,6 +15,7 @@ from typing import Any
 from ccassist.boost.conditions import COMPRESSOR, COMPUTED, Conditions
 from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
+from ccassist.cylinder import Cylinder
 from ccassist.findings import Finding, warning
 from ccassist.measured import Value, computed
 from ccassist.plan.boost.build import Build, build_of, geometry_of, known_of
@@ -22,7 +23,7 @@ from ccassist.plan.boost.knock import Knock, knock_against
 from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, vouched
 from ccassist.plan.piston.planned import with_ordered_pistons
 from ccassist.plan.valves.cam_card import CamCard, cam_card
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
+from ccassist.cylinder import Cylinder
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
@@ -20,7 +21,7 @@ from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
 from ccassist.measured import Number, Value, means, nominal
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.precedence import OPENING
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
 from ccassist.terms import term
 

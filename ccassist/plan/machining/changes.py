@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ccassist.cylinder import Cylinder, cylinder_of
 from ccassist.findings import Finding, InputError, error
 from ccassist.measured import Number, Value, computed, nominal
 from ccassist.plan.balance.alike import balance
@@ -18,7 +19,7 @@ from ccassist.plan.machining.limits import cannot, noticed
 from ccassist.plan.machining.opening import Opening, opening_of
 from ccassist.plan.machining.target import cut_to_reach
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.results import Cylinder, Survey, cylinder_of
+from ccassist.results import Survey
 from ccassist.terms import term
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from ccassist.cylinder import Cylinder
 from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Number, Value, nominal
 from ccassist.plan.machining.opening import Opening
 from ccassist.precedence import OPENING
-from ccassist.results import Cylinder
 from ccassist.solve.question import FILL_READINGS
 from ccassist.terms import term
 

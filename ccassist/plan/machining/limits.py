@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from ccassist.bench.repeats import mean
 from ccassist.checks import engine_findings
+from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.findings import Finding, NotPossible, warning
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 
 APART = 1e-6  # m³ between stages and chamber that is looked at (common practice, no source)
 # What the checks of an engine say that bears on machining; the rest speaks of how it was measured.

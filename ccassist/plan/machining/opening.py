@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 
 from ccassist.bench.profile import Profile
+from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.engine.skim import skim_for, skim_volume
 from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Number, nominal
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.terms import term
 
 _HAIR = 1e-9

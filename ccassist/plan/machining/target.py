@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ccassist.band import Band
+from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Number, nominal
 from ccassist.plan.machining.opening import Opening
-from ccassist.results import Cylinder
 from ccassist.terms import term
 
 _HALVINGS = 60

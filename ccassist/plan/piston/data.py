@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.bench.cautions import cautions
+from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_value
 from ccassist.judge import decide
 from ccassist.measured import Value
@@ -15,7 +16,6 @@ from ccassist.plan.piston.mistakes import Mistake, mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, CONVENTION, Order, counted, worst_text
 from ccassist.plan.piston.specification import RATIO, Specification
 from ccassist.plan.piston.written import ordered_text, said_tolerance
-from ccassist.results import Cylinder
 from ccassist.terms import term
 
 

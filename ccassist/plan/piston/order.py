@@ -6,13 +6,14 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.findings import Finding
 from ccassist.plan.piston.checks import to_confirm
 from ccassist.plan.piston.fields import Row, open_points, rows
 from ccassist.plan.piston.mistakes import Mistake, mistakes
 from ccassist.plan.piston.specification import RATIO, Specification, specify
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 
 CAUTIONS = ("crown", "contact", "metal", "planning", "knock")
 CONVENTION = (

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ccassist.cylinder import Cylinder, cylinder_of
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
@@ -17,7 +18,7 @@ from ccassist.measured import Cause, Number, Value, half_width, nominal
 from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.piston.tolerances import HEIGHT_TERMS, Tolerance, tolerances
 from ccassist.plan.tolerance.expected import Span, stand, worst_case
-from ccassist.results import Cylinder, Survey, cylinder_of
+from ccassist.results import Survey
 from ccassist.terms import term
 
 HEIGHT, CROWN, RATIO = "compression_height", "crown_volume", "static_ratio"

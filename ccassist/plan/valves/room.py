@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ccassist.band import Band
+from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_value
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
@@ -21,7 +22,7 @@ from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.pocket import Pocket, pocket_for
-from ccassist.results import Cylinder, Survey
+from ccassist.results import Survey
 from ccassist.terms import term
 
 _STANDS = ("valve_diameter", "valve_angle", "valve_drop")
