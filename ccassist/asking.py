@@ -93,13 +93,13 @@ def example(key: str, system: str = "metric") -> str:
 def usual(key: str, system: str = "metric", unit: str = "") -> str:
     """The plausible range in a unit, by default the shown one: "30 to 200 mm"; sign words where it has a sign.
 
-    >>> usual("bore")
-    '30 to 200 mm'
+    >>> usual("bore"), usual("intake_opening")
+    ('30 to 200 mm', '40 deg after TDC to 70 deg before TDC')
     """
     wanted = term(key)
     unit = unit or shown_unit(wanted, system)
     low, high = (_round(in_unit(end, unit)) for end in wanted.plausible)
-    if wanted.sign is not None and not wanted.sign.bare_is_plus:
+    if wanted.sign is not None and (wanted.plausible[0] < 0 or not wanted.sign.bare_is_plus):
         ends = (
             wanted.sign.says_minus.format(f"{low.lstrip('-')} {unit}"),
             wanted.sign.says_plus.format(f"{high} {unit}"),

@@ -69,7 +69,7 @@ def usual_units(kind: Kind) -> str:
 def end(value: float, unit: str, wanted: Term) -> str:
     """One end of a range in a unit, its sign in words where the term has one."""
     shown = in_unit(value, unit)
-    if wanted.sign is None or wanted.sign.bare_is_plus or shown == 0:
+    if wanted.sign is None or shown == 0 or (wanted.sign.bare_is_plus and shown > 0):
         return _plain(shown, unit, 4)
     says = wanted.sign.says_plus if shown > 0 else wanted.sign.says_minus
     return says.format(_plain(abs(shown), unit, 4))

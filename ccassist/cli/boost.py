@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from pathlib import Path
 
 from ccassist.boost.cautions import beside
@@ -101,10 +102,17 @@ def _print_ratios(story: BoostStory, system: str) -> None:
         wrapped(words.AS_READ, first="  ", rest="    ")
     lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
     if lacking:
-        wrapped(f"not given: {', '.join(term(key).name for key in lacking)}", first="  ", rest="    ")
+        wrapped(f"not given: {', '.join(term(key).name for key in lacking)}{_how(lacking)}", first="  ", rest="    ")
     if story.worst is not None and len(story.cylinders) > 1:
         wrapped(f"highest ratio at the unfavourable end of its ±: cylinder {story.worst}", first="  ", rest="    ")
     warn("trapped")
+
+
+def _how(lacking: Container[str]) -> str:
+    """Where the closing comes from: without it nothing beyond the static ratio can be told."""
+    if "intake_closing" not in lacking:
+        return ""
+    return "; degree it, or take it from the cam card, with the lift at which it was read, under [cam]"
 
 
 def _cell(one: CylinderStory, key: str, system: str) -> str:

@@ -120,3 +120,12 @@ def test_boost_takes_the_pistons_to_be_ordered_where_there_are_none_yet(
     )
     boost.run(path, system=None, as_json=False, with_curve=False)
     assert "not known" in capsys.readouterr().out
+
+
+def test_without_the_closing_it_is_said_where_to_take_it_from(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = boosted(tmp_path, **{'intake_closing = "46 +/- 1 deg after BDC, measured"\n': ""})
+    boost.run(path, system=None, as_json=False, with_curve=False)
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "not given: intake closing; degree it, or take it from the cam card" in shown
