@@ -23,6 +23,7 @@ from ccassist.units import UNITS, units_of
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
+ANEW = "Say it anew: what it was stays in the file until then"
 ANYWHERE = ("f", "l", "j", "k")  # these need nothing to be under way
 
 
@@ -61,12 +62,10 @@ def _while_stating(session: Session, mode: Stating, key: str, rest: str) -> None
         _guarded(session, lambda words: mode.leave_out(session, words))(rest)
     elif key == "h":
         mode.how(session)
-    elif key == "u" and session.stated:
-        last = find_statement(session.job, session.stated[-1])
-        session.say("Say it anew: what it was stays in the file until then")
-        session.mode = Stating(last, mode) if last else mode
     elif key == "u":
-        session.say("Nothing was stated in this sitting")
+        last = next((one for place in reversed(session.stated) if (one := find_statement(session.job, place))), None)
+        session.say(ANEW if last else "Nothing was stated in this sitting")
+        session.mode = Stating(last, mode) if last else mode
     else:
         session.say(f"That key is for readings. {KEYS_HERE}")
 

@@ -64,8 +64,12 @@ class Reading:
 
     def _take(self, session: Session, text: str) -> None:
         """Take a value; the last one completes the reading and saves it."""
+        from ccassist.guide.given import is_given, keep_given
+
         field = session.next_field()
-        if text and not (text == NONE and field.optional):
+        if text and is_given(session, field, text):
+            take(session, field, text, lambda texts: keep_given(session, field, texts[0]))
+        elif text and not (text == NONE and field.optional):
             take(session, field, text, lambda texts: session.put(field.name, texts))
         elif not text and self._enough(session):
             session.advance()

@@ -1,0 +1,45 @@
+"""A figure typed where a reading is asked for, but said to be the maker's or assumed: it is stated, not measured."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ccassist.bench.step import Field
+from ccassist.findings import InputError
+from ccassist.guide.walk import kind_of
+from ccassist.job.vocabulary import GIVEN_TERMS
+from ccassist.quantity import ORIGINS, parse
+
+if TYPE_CHECKING:
+    from ccassist.guide.session import Session
+
+
+def is_given(session: Session, field: Field, text: str) -> bool:
+    """Whether what was typed is such a figure of something that a part may state; one reading of it is one value."""
+    alone = [f for f in session.method.fields if not f.optional] == [field]
+    if not alone or field.term not in GIVEN_TERMS or session.task.rows:
+        return False
+    try:
+        return parse(text, field.term, system=session.job.system).origin in ORIGINS[1:]
+    except InputError:
+        return False  # what is wrong with it is said where readings are taken
+
+
+def keep_given(session: Session, field: Field, text: str) -> None:
+    """Put it into the file where it belongs, and go on: no repeats are asked of it."""
+    from ccassist.guide.saving import guard
+
+    target = session.target
+    place = ["part", target.part] if target.part else ["cylinder", str(target.cylinder)]
+    try:
+        if target.part and target.part not in session.job.parts:
+            session.file.add_part(target.part, kind_of(target))
+        session.file.state(place, field.term, text)
+    except InputError as fault:
+        guard(session, fault)
+        return
+    heading = f'{place[0]}."{place[1]}"' if " " in place[1] else ".".join(place)
+    session.say(f'Kept as a statement, not as a reading: [{heading}] {field.term} = "{text}"')
+    session.stated.append(f"{'.'.join(place)} {field.term}")
+    session.refresh()
+    session.advance()
