@@ -13,7 +13,8 @@ from ccassist.guide.progress import bench_list, stated_list
 from ccassist.guide.saving import after_change, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.setup import fixed, in_words
-from ccassist.guide.stating import KEYS_HERE, Stating, ask, find_statement, turn_to
+from ccassist.guide.statements import find_statement
+from ccassist.guide.stating import KEYS_HERE, Stating, ask, turn_to
 from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
 from ccassist.job.records import Row

@@ -21,7 +21,8 @@ from ccassist.guide.ending import AllDone, afterwards, answers, worth_showing
 from ccassist.guide.modes import Mode, Reading
 from ccassist.guide.progress import how_far, in_short, said_in_short
 from ccassist.guide.set_up_mode import Confirm, SetUp
-from ccassist.guide.stating import Stating, ask, find_statement, left, next_left
+from ccassist.guide.statements import find_statement, left, next_left
+from ccassist.guide.stating import Stating, ask
 from ccassist.guide.view import ACTIONS, ALIASES, IN_SHORT, Card, Effect, Question, Shown
 from ccassist.guide.walk import Status, Target, Task, following, in_state, plan
 from ccassist.job.records import Job

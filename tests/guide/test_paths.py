@@ -9,7 +9,8 @@ import pytest
 from test_session import Sitting
 
 from ccassist.findings import errors
-from ccassist.guide.stating import ASKED, NOT_YET, statements
+from ccassist.guide.statements import ASKED, statements
+from ccassist.guide.stating import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.job.sections import STATED
 from ccassist.job.sections.order import SHAPES

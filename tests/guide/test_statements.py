@@ -9,7 +9,8 @@ import pytest
 from test_paths import BORE, asked, job
 from test_session import Sitting
 
-from ccassist.guide.stating import NOT_YET, find_statement, statements
+from ccassist.guide.statements import find_statement, statements
+from ccassist.guide.stating import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.quantity import parse
 

@@ -79,7 +79,7 @@ GASKET = Step(
         "Round opening: measure the bore of the sealing ring on two axes.",
         "Not round: measure both axes of an oval, trace the outline, or weigh a cut-out against a square.",
         "Measure the compressed thickness at five points round the ring, not the free thickness.",
-        "No used gasket: take the maker's figure for the torque you use, and write that down as the maker's.",
+        "No used gasket: take the maker's figure for the torque you use, and say so: 1.20 mm, maker's figure.",
         "A shim or second gasket is a layer: a part of its own, with its own opening and thickness.",
     ),
     cautions=("contact",),
