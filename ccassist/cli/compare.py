@@ -11,7 +11,7 @@ from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.cli.usage import whole
 from ccassist.compare import Contrast, Verdict
 from ccassist.comparison import Comparison, compared
-from ccassist.findings import clean
+from ccassist.findings import capital, clean
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.results import Survey, survey_of
 from ccassist.terms import term
@@ -66,7 +66,7 @@ def _print(survey: Survey, key: str, found: Sequence[Contrast], system: str) -> 
     say(clean(survey.job.name or survey.job.file, 79))
     say()
     name = term(key).name
-    say(f"{name[:1].upper()}{name[1:]}")
+    say(capital(name))
     if len(found) < WIDE_TABLE:
         for one in found:
             pair = clean(f"{one.first} less {one.second}", 200)

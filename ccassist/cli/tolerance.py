@@ -11,7 +11,7 @@ from ccassist.band import Band
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, wrapped
 from ccassist.display import places, show
-from ccassist.findings import InputError, clean, error
+from ccassist.findings import InputError, capital, clean, error
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.wish import Wish, wished
 from ccassist.results import survey_of
@@ -135,7 +135,7 @@ def _print_helps(number: int, expected: Expected, target: str, system: str) -> N
 
 def _advice(best: Help, expected: Expected, target: str, system: str) -> str:
     now, halved, gone = (_size(target, size, system) for size in (expected.expanded, best.halved, best.gone))
-    remedy = f" {best.cause.remedy[:1].upper()}{best.cause.remedy[1:]}." if best.cause.remedy else ""
+    remedy = f" {capital(best.cause.remedy)}." if best.cause.remedy else ""
     return (
         f"Of what was measured, the {best.cause.name} would help most to improve: the ± goes from {now} to {halved} "
         f"with it halved, to {gone} with it gone.{remedy}"

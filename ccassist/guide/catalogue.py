@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from ccassist.bench import fluids, instruments, names
 from ccassist.bench.cautions import cautions
+from ccassist.findings import capital
 from ccassist.job.records import Job
 from ccassist.terms import Kind
 
@@ -84,7 +85,7 @@ def advice(name: str, catalogue: str, job: Job) -> list[str]:
     fluid = fluids.find(name) or _own(name, job)
     if fluid is None:
         return []
-    lines = [f"{name[:1].upper()}{name[1:]} {_burns(fluid.flash)}.", fluid.advice]
+    lines = [f"{capital(name)} {_burns(fluid.flash)}.", fluid.advice]
     return [line for line in (*lines, *(f"CAUTION: {text}" for text in cautions(fluid.cautions))) if line]
 
 

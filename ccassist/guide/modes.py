@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from ccassist.asking import example, usual, with_unit
 from ccassist.bench.step import Field
-from ccassist.findings import Finding, InputError
+from ccassist.findings import Finding, InputError, capital
 from ccassist.guide.view import ON_ONE_LINE, Question
 from ccassist.quantity import doubtful, parse
 from ccassist.terms import Kind, term
@@ -43,7 +43,7 @@ class Reading:
         shown = quantity_of(field, session.job.system, session.units)
         noun = "step" if not session.step.part else "fill" if session.step.fills else "reading"
         number = len(session.task.rows) + 1
-        words = f"{_capital(session.target.where)}, {noun} {number}: {field.words}"
+        words = f"{capital(session.target.where)}, {noun} {number}: {field.words}"
         empty = "none" if field.optional else ""
         if self._as_before(session, field):
             empty = f"{self._as_before(session, field)}, as before"
@@ -104,7 +104,7 @@ class Timed:
         shown = quantity_of(field, session.job.system, session.units)
         many = "; with ; between them" if field.many else ""
         return Question(
-            words=_capital(field.words) + many,
+            words=capital(field.words) + many,
             unit=shown.unit,
             usual=shown.usual,
             example=shown.example,
@@ -225,7 +225,3 @@ def quantity_of(field: Field, system: str, units: Mapping[Kind, str] | None = No
         usual=usual(field.term, system, unit),
         example=field.example or example(field.term, system),
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

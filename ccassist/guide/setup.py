@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS
+from ccassist.findings import capital
 from ccassist.guide.walk import Target, Task, method_named, rows_of, same_thing, ways
 from ccassist.job.records import Job, Series
 from ccassist.job.write import Entry
@@ -149,13 +150,13 @@ def _picked(name: str, said: Said) -> bool:
 
 def _choice(choice: Choice) -> Ask:
     catalogue = "" if choice.options else "instrument"
-    words = _sentence(choice.words)
+    words = capital(choice.words)
     return Ask(name=choice.name, words=words, options=choice.options, catalogue=catalogue, optional=choice.optional)
 
 
 def _setting(field: Field) -> Ask:
     needed = field.name in ONLY_IF or not field.optional
-    return Ask(name=field.name, words=_sentence(field.words), field=field, optional=not needed)
+    return Ask(name=field.name, words=capital(field.words), field=field, optional=not needed)
 
 
 def _called_for(name: str, said: Said) -> bool:
@@ -163,10 +164,6 @@ def _called_for(name: str, said: Said) -> bool:
         return True
     other, answer = ONLY_IF[name]
     return bool(said.get(other)) and (not answer or said[other] == (answer,))
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def kinds_read(method: Method) -> tuple[Kind, ...]:

@@ -16,7 +16,7 @@ from ccassist.bench.summary import scatter_cause
 from ccassist.cylinder import Cylinder
 from ccassist.display import amount, places, show, show_value
 from ccassist.engine.model import build
-from ccassist.findings import Finding, InputError, Level
+from ccassist.findings import Finding, InputError, Level, capital
 from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job, Row
 from ccassist.measured import Value, budget, nominal
@@ -50,7 +50,7 @@ def _told(result: Survey, row: Row) -> list[str]:
         return [*_calibration(result, row), *noticed]
     lines = [_mean_and_spread(one, system)]
     for key, value in one.values.items():
-        lines.append(f"{_capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one, result)}")
+        lines.append(f"{capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one, result)}")
     lines += [_ratio(c, one, system) for c in result.cylinders if one.values and one.cell.cylinders == (c.number,)]
     lines += _one_more(result, one)
     lines += _sisters(result, one)
@@ -73,10 +73,6 @@ def _calibration(result: Survey, row: Row) -> list[str]:
         f"{len(made.steps)} steps of {made.instrument}: true volume = {made.line.slope:.4f} × reading {start} cc",
         f"One delivery scatters by {scatter}; it is calibrated from {low} to {high}.",
     ]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _about(result: Survey, row: Row, one: Reduced | None) -> list[Finding]:
