@@ -144,8 +144,7 @@ def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:
         for f in [*lacking(cell, kit), *wrong_way(cell)]
     ]
     findings += found
-    weighed = any(row.method.key == "weighing" for row in cell.readings)
-    return bool(errors(found)) or (weighed and cell.fluid not in kit.fluids)
+    return bool(errors(found)) or (cell.weighed and cell.fluid not in kit.fluids)
 
 
 def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:

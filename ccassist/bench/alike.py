@@ -116,10 +116,7 @@ def _grain(one: Reduced, kit: Kit) -> tuple[float, float]:
     tool = kit.instruments.get(cell.instrument)
     if finds_area(cell):
         return slope(row) * max(written_step(cell), tool.resolution if tool else 0.0), 1
-    written = min(
-        (q.step for r in cell.counted for f in r.fields.values() for q in f if q.key != "elapsed" and q.step > 0),
-        default=0.0,
-    )
+    written = min((q.step for q in cell.quantities if q.key != "elapsed" and q.step > 0), default=0.0)
     step = max(written, tool.resolution if tool else 0.0)  # coarser of what the scale shows and what was written
     if row.method.key == "weighing":
         return step * nominal(volume_per_mass(cell, kit)), 2

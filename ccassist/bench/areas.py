@@ -140,7 +140,7 @@ def read_kind(row: Reading) -> Kind:
 def written_step(cell: Cell) -> float:
     """The smallest step in which the readings were written, SI."""
     kind = read_kind(cell.readings[0])
-    return min(q.step for row in cell.counted for f in row.fields.values() for q in f if term(q.key).kind is kind)
+    return min(q.step for q in cell.quantities if term(q.key).kind is kind)
 
 
 def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
@@ -148,7 +148,7 @@ def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     rows = cell.counted
     areas, count = [row_area(row) for row in rows], len(rows)
     way = (cell.step.key, rows[0].method.key, cell.instrument, cell.by)
-    made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.instrument or 'an unnamed instrument'}"
+    made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.tool}"
     read = _readings(rows[0])
     rounding = kit.rounding(cell.instrument, area_key(cell), read, cell.where, written_step(cell)) / math.sqrt(read)
     rounding = mean([slope(row) for row in rows]) * rounding

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -28,7 +28,7 @@ from ccassist.units import SI
 
 LEAST_STEPS = 3
 VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal
-FAR = 0.2  # a scale that is out by more of the amount is likelier a slip
+FAR = 0.2  # a scale that is out by more of the amount is likelier a slip (common practice, no source)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -148,7 +148,7 @@ def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:
         return None
     says, volumes = [step.says for step in steps], [step.volume for step in steps]
     line = fit(says, volumes)
-    scatter = max(line.scatter, least_scatter(cells, kit))
+    doubted = replace(line, scatter=max(line.scatter, least_scatter(cells, kit)))
     name, ways = cells[0].instrument, {step.rises for step in steps}
     height = sum(step.true for step in steps) / len(steps)
     slope = sum(weight * step.true for weight, step in zip(line.weights, steps, strict=True))
@@ -160,9 +160,9 @@ def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:
         steps=tuple(steps),
         line=line,
         bend=bend(says, volumes),
-        height=height + doubt(scatter / math.sqrt(len(steps)), _scatter_cause(name, "height", line.dof)),
-        slope=slope + doubt(scatter / math.sqrt(line.spread), _scatter_cause(name, "slope", line.dof)),
-        scatter=scatter,
+        height=height + doubt(doubted.height_doubt, _scatter_cause(name, "height", line.dof)),
+        slope=slope + doubt(doubted.slope_doubt, _scatter_cause(name, "slope", line.dof)),
+        scatter=doubted.scatter,
         rises=ways.pop() if len(ways) == 1 else None,
         made=made,
         due=due_on(made, said) if made else None,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -67,6 +67,21 @@ class Cell:
     def counted(self) -> tuple[Reading, ...]:
         """The rows that enter the mean."""
         return tuple(r for r in self.readings if not r.set_aside)
+
+    @property
+    def quantities(self) -> Iterator[Quantity]:
+        """Every quantity read in the rows that enter the mean."""
+        return (q for row in self.counted for found in row.fields.values() for q in found)
+
+    @property
+    def weighed(self) -> bool:
+        """Whether its fills were weighed: the dispenser, before and after."""
+        return any(row.method.key == "weighing" for row in self.readings)
+
+    @property
+    def tool(self) -> str:
+        """The instrument in words, also where none is named."""
+        return self.instrument or "an unnamed instrument"
 
     @property
     def where(self) -> str:

@@ -75,7 +75,7 @@ def _air(kit: Kit) -> Number:
 
 def row_volumes(cell: Cell, kit: Kit) -> list[float]:
     """Volume of each counted row, SI, nominal."""
-    factor = nominal(volume_per_mass(cell, kit)) if _weighed(cell) else 1.0
+    factor = nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
     return [row_volume(row, factor) for row in cell.counted]
 
 
@@ -84,10 +84,6 @@ def row_volume(row: Reading, factor: float) -> float:
     if row.method.key == "weighing":
         return apparent_mass(row) * factor
     return math.fsum(deliveries(row)) - taken_off(row)
-
-
-def _weighed(cell: Cell) -> bool:
-    return any(row.method.key == "weighing" for row in cell.readings)
 
 
 def way_of(cell: Cell) -> Way:
@@ -101,8 +97,8 @@ def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     volumes = row_volumes(cell, kit)
     count = len(volumes)
     way = way_of(cell)
-    number, rounding = _mean_by_mass(cell, kit, key) if _weighed(cell) else _mean_by_volume(cell, kit, key, volumes)
-    made = f"{cell.where}: repeat scatter, {_made(cell)}"
+    number, rounding = _mean_by_mass(cell, kit, key) if cell.weighed else _mean_by_volume(cell, kit, key, volumes)
+    made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
     scatter = kit.repeat_effect(kit.scatter_of(way), way, count, key, made, rounding)
     number = number + scatter
     words = f"mean of {count} fills" if count > 1 else "one fill"
@@ -114,10 +110,7 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
     rows = [deliveries(row) for row in cell.counted]
     legs = max(rows, key=len)
     typical = [mean(leg) for leg in zip(*rows, strict=True)] if len({len(r) for r in rows}) == 1 else legs
-    step = min(
-        (q.step for row in cell.counted for f in row.fields.values() for q in f if q.key == "burette_reading"),
-        default=0.0,
-    )
+    step = min((q.step for q in cell.quantities if q.key == "burette_reading"), default=0.0)
     calibrated = kit.calibration_of(cell) is not None  # then its doubts come with the correction
     scale = 0.0 if calibrated else kit.scale_error(cell.instrument, "fill_volume", typical)
     readings = _readings(cell.counted)
@@ -152,15 +145,9 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
     before = mean([row.one("before") for row in cell.counted])
     after = mean([row.one("after") for row in cell.counted])
     mass: Number = before - after + kit.scale_error(cell.instrument, "fill_volume", [before - after])
-    step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
+    step = min(q.step for q in cell.quantities)
     factor = volume_per_mass(cell, kit)
     return mass * factor, nominal(factor) * kit.rounding(cell.instrument, key, 2, cell.where, step)
-
-
-def _made(cell: Cell) -> str:
-    return " ".join(
-        part for part in (cell.step.title.lower(), "with", cell.instrument or "an unnamed instrument") if part
-    )
 
 
 def hole_volume(cell: Cell, kit: Kit) -> Number | None:

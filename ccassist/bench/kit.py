@@ -19,7 +19,6 @@ from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.temperatures import REFERENCE
 from ccassist.measured import Cause, Number, doubt, half_width, standard
 from ccassist.quantity import Quantity
-from ccassist.terms import TERMS
 
 if TYPE_CHECKING:
     from ccassist.bench.calibration import Calibration
@@ -32,6 +31,7 @@ if TYPE_CHECKING:
 UNEVEN = 0.1
 PLACE = 20  # steps of the scale, the tenth of a millimetre of that dial: farther apart, its unevenness is unrelated
 MORE_REPEATS = "more repeats"  # the remedy by which the scatter of repeats is known among all causes
+THERMOMETER, UNREAD = 1.0, 5.0  # K, either way: a household thermometer; a bench where none was read (common practice)
 ORIGIN_SHAPE = {"measured": "normal"}  # limits of a maker's or an assumed figure: nothing within them preferred
 
 
@@ -172,8 +172,7 @@ class Kit:
 
     def calibration_of(self, cell: Cell) -> Calibration | None:
         """The calibration of the scale by which a cell's fills were read; None where they were weighed."""
-        weighed = any(row.method.key == "weighing" for row in cell.readings)
-        return self.calibrations.get(cell.instrument) if cell.step.fills and not weighed else None
+        return self.calibrations.get(cell.instrument) if cell.step.fills and not cell.weighed else None
 
     def scatter_of(self, way: Hashable) -> Scatter:
         """The scatter pooled over all readings made one way."""
@@ -214,12 +213,8 @@ class Kit:
             source="household thermometer, common practice, no source",
             remedy="read the fluid's temperature",
         )
-        limit = 1.0 if read else 5.0
+        limit = THERMOMETER if read else UNREAD
         return self.shared(("temperature", round(value, 6), known), lambda: value + half_width(limit, cause))
-
-    def name_of(self, key: str) -> str:
-        """The trade name of a term."""
-        return TERMS[key].name
 
 
 def _scale_cause(tool: Instrument, name: str, key: str, use: str) -> Cause:

@@ -9,7 +9,6 @@ trade example C5 for the straight line.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.bench.cell import Cell, Reading
@@ -25,29 +24,19 @@ SLIGHT = 0.05e-6  # m³; less than this is not worth a word
 class Leak:
     """A leak of one fill.
 
-    ``rate`` [m³/s], never under nothing; ``fill_time`` [s]; ``at_fill`` is the
-    reading [m³] that the line through the timed readings gives for the end of
-    the fill.
+    ``rate`` [m³/s], never under nothing; ``fill_time`` [s].  ``above`` [m³] is
+    how far the reading at the end of the fill lies above the line through the
+    timed readings there, in the sense in which the burette counts.
     """
 
     rate: float
     fill_time: float
-    at_fill: float
+    above: float = 0.0
 
     @property
     def lost(self) -> float:
         """The most that can have run away during the fill, m³."""
         return self.rate * self.fill_time
-
-
-def line_through(times: Sequence[float], readings: Sequence[float]) -> tuple[float, float]:
-    """Slope, and the value at time nought, of the least-squares line.
-
-    >>> slope, start = line_through([30, 60, 120], [52.9, 53.2, 53.8]); (round(slope, 4), round(start, 4))
-    (0.01, 52.6)
-    """
-    line = fit(times, readings)
-    return line.slope, line.at(0.0)
 
 
 def leak_of(row: Reading) -> Leak | None:
@@ -65,20 +54,16 @@ def leak_of(row: Reading) -> Leak | None:
     if len(set(times)) < 2:
         return None
     way = 1.0 if end >= row.fields["start"][-1].value else -1.0
-    slope, start = line_through(times, [way * r for r in readings])
-    if slope <= 0:
-        return Leak(rate=0.0, fill_time=fill_time, at_fill=way * end)
-    return Leak(rate=slope, fill_time=fill_time, at_fill=start + slope * fill_time)
+    line = fit(times, [way * r for r in readings])
+    if line.slope <= 0:
+        return Leak(rate=0.0, fill_time=fill_time)
+    return Leak(rate=line.slope, fill_time=fill_time, above=way * end - line.at(fill_time))
 
 
 def taken_off(row: Reading) -> float:
-    """What is taken off a row's delivered volume for its leak, m³, not negative."""
+    """What is taken off a row's delivered volume for its leak [m³]; negative where the end was read below the line."""
     leak = leak_of(row)
-    if leak is None or leak.rate == 0:
-        return 0.0
-    end = row.fields["end"][-1].value
-    way = 1.0 if end >= row.fields["start"][-1].value else -1.0
-    return way * end - leak.at_fill + leak.lost / 2
+    return 0.0 if leak is None else leak.above + leak.lost / 2
 
 
 def refuse_leaks(cell: Cell) -> tuple[Cell, list[Finding]]:

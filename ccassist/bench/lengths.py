@@ -42,9 +42,9 @@ def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean length with scatter, the instrument's error and rounding."""
     values = row_lengths(cell)
     points = len(cell.counted[0].fields)
-    step = min(q.step for row in cell.counted for f in row.fields.values() for q in f)
+    step = min(q.step for q in cell.quantities)
     way = way_of(cell)
-    made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.instrument or 'an unnamed instrument'}"
+    made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
     rounding = kit.rounding(cell.instrument, key, points, cell.where, step) / points
     scatter = kit.repeat_effect(kit.scatter_of(way), way, len(values), key, made, rounding)
     number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter

@@ -74,8 +74,7 @@ def _rows(cell: Cell, kit: Kit) -> tuple[float | None, ...]:
     """Each row's own result, those set aside too, for printing beside the readings."""
     if not cell.step.fills:
         return tuple(row_length(row) for row in cell.readings)
-    weighed = any(row.method.key == "weighing" for row in cell.readings)
-    factor = nominal(volume_per_mass(cell, kit)) if weighed else 1.0
+    factor = nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
     return tuple(row_volume(row, factor) for row in cell.readings)
 
 

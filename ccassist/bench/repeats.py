@@ -9,10 +9,10 @@ it uses a repeatability that the user declared, or says that it needs more.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-ENOUGH = 4
+ENOUGH = 4  # degrees of freedom (common practice, no source)
 DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100:2008, eq. G.3)
 
 
@@ -75,10 +75,3 @@ def scatter_of(groups: Sequence[Sequence[float]], declared: float | None) -> Sca
     if declared is not None:
         return Scatter(standard=declared, dof=DECLARED_DOF, source="declared")
     return Scatter(standard=math.nan, dof=1.0, source="unknown", more=max(1, ENOUGH - dof))
-
-
-def pools(
-    readings: Mapping[Hashable, Sequence[Sequence[float]]], declared: Mapping[Hashable, float | None]
-) -> dict[Hashable, Scatter]:
-    """The scatter of every way of reading found in a job."""
-    return {way: scatter_of(groups, declared.get(way)) for way, groups in readings.items()}

@@ -20,7 +20,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
         return [*unfit_for_calibration(cell, kit), *(_weighed(cell, kit) if _steps_weighed(cell) else ())]
     found: list[Finding] = [*cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
     found += [*unfit_openings(cell), *unfit_stages(cell, kit), *unsaid_of_plug_hole(cell)]
-    if any(row.method.key == "weighing" for row in cell.readings):
+    if cell.weighed:
         found.extend(_weighed(cell, kit))
     if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
         found.append(

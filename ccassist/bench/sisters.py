@@ -106,7 +106,7 @@ def _shown(number: Number) -> bool:
 
 
 def _route(one: Reduced) -> str:
-    return f"{one.cell.instrument or 'an unnamed instrument'} (line {one.cell.line})"
+    return f"{one.cell.tool} (line {one.cell.line})"
 
 
 def _reason(more: Reduced, less: Reduced, amount: float, kit: Kit) -> str:
@@ -134,7 +134,7 @@ def swallowed(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     points: list[tuple[float, Number, Reduced]] = []
     for weighed in reduced:
         for other in reduced:
-            if _weighs(weighed) and not _weighs(other) and _same_thing(weighed, other):
+            if weighed.cell.weighed and not other.cell.weighed and _same_thing(weighed, other):
                 for key in weighed.values.keys() & other.values.keys():
                     size = weighed.values[key].nominal
                     if term(key).kind is Kind.VOLUME:
@@ -151,10 +151,6 @@ def swallowed(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     wrong = f"small weighed fills read {say('fill_volume', abs(nominal(low)))} low and large ones right: auto-zero"
     remedy = "the scale swallows a slow trickle as zero drift: lift the bottle off, fill, put it back"
     return [_at(small[0][1], warning("auto-zero", wrong, right=remedy))]
-
-
-def _weighs(one: Reduced) -> bool:
-    return any(row.method.key == "weighing" for row in one.cell.readings)
 
 
 def _same_thing(one: Reduced, other: Reduced) -> bool:

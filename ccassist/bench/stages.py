@@ -147,7 +147,7 @@ def _scatter(cell: Cell, kit: Kit) -> Number:
     """Scatter of one run: its own, else that of chambers filled with the same burette, fluid and hand."""
     ways = [way_of(cell), ("chamber", *way_of(cell)[1:])]
     way = next((w for w in ways if kit.scatter_of(w).source != "unknown"), ways[0])
-    made = f"{cell.where}: repeat scatter of a run, with {cell.instrument or 'an unnamed instrument'}"
+    made = f"{cell.where}: repeat scatter of a run, with {cell.tool}"
     return kit.repeat_effect(kit.scatter_of(way), way, 1, "staged_volume", made)
 
 

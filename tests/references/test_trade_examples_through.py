@@ -14,7 +14,7 @@ import pytest
 from sound_job import Shop
 from trade_c1 import C1_TEXT, CROWN
 
-from ccassist.bench.leak import line_through
+from ccassist.bench.straight_line import fit
 from ccassist.boost.compression import State, polytropic
 
 CC, MM = 1e-6, 1e-3
@@ -98,8 +98,8 @@ def test_c4_equalise_and_skim_by_balance(shop: Shop) -> None:
 
 def test_c5_a_leak_read_back_to_the_start() -> None:
     """52.9, 53.2, 53.8 cc at 30, 60, 120 s: 0.010 cc a second, 52.6 cc at the start."""
-    slope, start = line_through([30, 60, 120], [52.9, 53.2, 53.8])
-    assert (slope, start) == (pytest.approx(0.010), pytest.approx(52.6))
+    line = fit([30, 60, 120], [52.9, 53.2, 53.8])
+    assert (line.slope, line.at(0)) == (pytest.approx(0.010), pytest.approx(52.6))
 
 
 @pytest.mark.parametrize(("closing", "trapped"), [(30, 8.418), (45, 7.940), (55, 7.517), (65, 7.015), (75, 6.441)])
