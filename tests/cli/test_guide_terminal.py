@@ -25,6 +25,18 @@ def heads(tmp_path: Path) -> Path:
     return path
 
 
+def interrupt(child: object, said: str) -> None:
+    """Ctrl-C until it is answered: one that comes before the line is being read waits for the next key."""
+    import pexpect
+
+    child.expect_exact("> ")  # type: ignore[attr-defined]
+    for _ in range(6):
+        child.sendintr()  # type: ignore[attr-defined]
+        if child.expect_exact([said, pexpect.TIMEOUT], timeout=5) == 0:  # type: ignore[attr-defined]
+            return
+    raise AssertionError(f"never said: {said}")
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
     """A whole sitting: start a file, measure a chamber three times, break off with Ctrl-C, go on where it stopped."""
@@ -82,10 +94,7 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
         ],
     )
     child.expect_exact("fill 2: burette at the end")  # type: ignore[attr-defined]
-    child.expect_exact("> ")  # type: ignore[attr-defined]
-    child.delaybeforesend = 0.5  # type: ignore[attr-defined]  # an interrupt just before the line is read waits for it
-    child.sendintr()  # type: ignore[attr-defined]
-    child.expect_exact("Not recorded, as it was not complete: start 0.10 cc")  # type: ignore[attr-defined]
+    interrupt(child, "Not recorded, as it was not complete: start 0.10 cc")
     child.expect_exact("1 reading saved in this sitting.")  # type: ignore[attr-defined]
     child.expect(pexpect.EOF)  # type: ignore[attr-defined]
     child.close()  # type: ignore[attr-defined]
