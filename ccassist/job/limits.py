@@ -11,7 +11,7 @@ from ccassist.job.lines import Path, line_index, line_of, place
 
 MOST_LINES = 20_000
 MOST_KEYS = 1000  # in one section, such as the parts, or the pistons to choose from
-MOST_LISTED = 1000  # in one list, such as the readings of a block
+MOST_LISTED = 2000  # in one list, such as the readings of a block, or the points of an outline
 MOST_BLOCKS = 2000  # of readings
 MOST_READINGS = 10_000  # in all
 

@@ -25,14 +25,18 @@ def numbers(text: str) -> list[Decimal]:
 
 
 def blocks(sheet: Made) -> list[dict[str, list[Decimal]]]:
-    """The hand sums of a page: row name -> one number a cylinder."""
+    """The hand sums of a page: row name -> one number a cylinder; a figure may stand between two blocks."""
     found: list[dict[str, list[Decimal]]] = []
     for line in sheet.part("Sums, to be added again by hand", "Readings"):
         if line.startswith("volumes, cc"):
             found.append({})
         elif line.startswith(("Below, each equation", "cylinder equation")):
             break
-        elif found and (name := re.match(rf"([a-z][a-z ,-]+?) (?={NUMBER})", line)):
+        elif (
+            found
+            and "headline, rounded" not in found[-1]
+            and (name := re.match(rf"([a-z][a-z ,-]+?) (?={NUMBER})", line))
+        ):
             found[-1][name[1]] = numbers(line[name.end() :])
     return found
 
