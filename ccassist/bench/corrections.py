@@ -66,12 +66,12 @@ def _plug(cell: Cell, kit: Kit, fill: Number) -> Number | None:
 
 
 def _residue(cell: Cell, kit: Kit, fill: Number) -> Number | None:
-    """Fluid left in the space from the fill before; the first fill was dry."""
-    count = len(cell.counted)
-    if "residue" not in cell.settings or count < 2:
+    """Fluid left in the space from the fill before; the first fill was dry, whether it counts or not."""
+    wet = sum(row is not cell.readings[0] for row in cell.counted)
+    if "residue" not in cell.settings or not wet:
         return None
     left = cell.settings["residue"][0]
-    return kit.stated(left, ("residue", left.raw), "fluid left from the fill before") * ((count - 1) / count)
+    return kit.stated(left, ("residue", left.raw), "fluid left from the fill before") * (wet / len(cell.counted))
 
 
 def _meniscus(cell: Cell, kit: Kit, fill: Number) -> Number | None:
