@@ -21,6 +21,8 @@ from ccassist.terms import Kind, term
 
 AREAS = ("gasket_area", "chamber_area")
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
+NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)
+Point = tuple[float, float]
 
 
 def finds_area(cell: Cell) -> bool:
@@ -33,12 +35,12 @@ def area_key(cell: Cell) -> str:
     return cell.readings[0].method.gives
 
 
-def points_of(row: Reading) -> list[tuple[float, float]]:
+def points_of(row: Reading) -> list[Point]:
     """The points of a traced outline [m], in order."""
     return [(x.value, y.value) for x, y in zip(row.fields["x"], row.fields["y"], strict=True)]
 
 
-def polygon_area(points: Sequence[tuple[float, float]]) -> float:
+def polygon_area(points: Sequence[Point]) -> float:
     """Area inside straight lines from point to point, back to the first; in either sense of going round.
 
     points [m] -> [m²], not negative.  ½ |Σ (xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ)|, reckoned from
@@ -51,17 +53,23 @@ def polygon_area(points: Sequence[tuple[float, float]]) -> float:
     return abs(_signed(points))
 
 
-def _signed(points: Sequence[tuple[float, float]]) -> float:
+def _signed(points: Sequence[Point]) -> float:
+    return math.fsum(halves(points))
+
+
+def halves(points: Sequence[Point]) -> list[float]:
+    """The triangle that each side makes with the first point [m²], positive anticlockwise; they add to the area."""
     x0, y0 = points[0]
     moved = [(x - x0, y - y0) for x, y in points]
-    return math.fsum(x * v - u * y for (x, y), (u, v) in zip(moved, _next(moved), strict=True)) / 2
+    return [(x * v - u * y) / 2 for (x, y), (u, v) in sides(moved)]
 
 
-def _next(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    return [*points[1:], points[0]]
+def sides(points: Sequence[Point]) -> list[tuple[Point, Point]]:
+    """Each side of an outline by its two ends, the last one back to the first point."""
+    return list(zip(points, [*points[1:], points[0]], strict=True))
 
 
-def bulge(points: Sequence[tuple[float, float]]) -> float:
+def bulge(points: Sequence[Point]) -> float:
     """What the edge holds beyond the straight lines [m²], were it evenly curved between the points.
 
     An arc over a chord c that turns by a small angle θ holds c² θ ÷ 12 beyond
@@ -77,17 +85,17 @@ def bulge(points: Sequence[tuple[float, float]]) -> float:
     return math.fsum(bulges(points))
 
 
-def bulges(points: Sequence[tuple[float, float]]) -> list[float]:
+def bulges(points: Sequence[Point]) -> list[float]:
     """What the edge holds beyond each straight line [m²], as :func:`bulge`, from the first point on."""
-    sides = [(u - x, v - y) for (x, y), (u, v) in zip(points, _next(points), strict=True)]
-    turns = [_turn(before, after) for before, after in zip([sides[-1], *sides[:-1]], sides, strict=True)]
+    ways = [(u - x, v - y) for (x, y), (u, v) in sides(points)]
+    turns = [_turn(before, after) for before, after in zip([ways[-1], *ways[:-1]], ways, strict=True)]
     sense = math.copysign(1.0, _signed(points))
-    lengths = [math.hypot(*side) for side in sides]
+    lengths = [math.hypot(*way) for way in ways]
     ends = zip(lengths, turns, [*turns[1:], turns[0]], strict=True)
     return [sense * c * c * (first + last) / 24 for c, first, last in ends]
 
 
-def edge_doubt(points: Sequence[tuple[float, float]]) -> float:
+def edge_doubt(points: Sequence[Point]) -> float:
     """How far the area may be out for the edge between the points [m²]: half of what a curved one adds.
 
     Flats and corners between two points make it less, an uneven bend less or more.
@@ -95,7 +103,7 @@ def edge_doubt(points: Sequence[tuple[float, float]]) -> float:
     return abs(bulge(points)) / 2
 
 
-def _turn(before: tuple[float, float], after: tuple[float, float]) -> float:
+def _turn(before: Point, after: Point) -> float:
     """Angle from one side to the next, −π to π."""
     (a, b), (c, d) = before, after
     return math.atan2(a * d - b * c, a * c + b * d)
@@ -127,7 +135,7 @@ def slope(row: Reading) -> float:
         return math.pi / 4 * math.hypot(row.one("long"), row.one("short"))
     if row.method.key == "outline":
         points = points_of(row)
-        across = zip([points[-1], *points[:-1]], _next(points), strict=True)
+        across = zip([points[-1], *points[:-1]], [*points[1:], points[0]], strict=True)
         return 0.5 * math.sqrt(math.fsum((u - x) ** 2 + (v - y) ** 2 for (x, y), (u, v) in across))
     return row_area(row) * math.hypot(1 / row.one("reference_mass"), 1 / row.one("cutout_mass"))
 
@@ -218,8 +226,7 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
         found.append(row_area(row) / square.value / len(rows) * own)
     for name, sign in (("cutout_mass", 1), ("reference_mass", -1)):
         load = mean([row.one(name) for row in rows])
-        near = 0.05 * load
-        error = kit.load_error(cell.instrument, area_key(cell), load, near, rows[0].fields[name][0].raw)
+        error = kit.load_error(cell.instrument, area_key(cell), load, NEAR * load, rows[0].fields[name][0].raw)
         found.append(sign * area / load * error)
     cause = Cause(
         name="the sheet weighs unevenly",

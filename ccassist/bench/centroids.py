@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ccassist.bench.areas import bulges, points_of, written_step
+from ccassist.bench.areas import Point, bulges, halves, points_of, sides, written_step
 from ccassist.bench.cell import Cell
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
 from ccassist.measured import Number
 
 FROM_EDGE = "from_edge"
-Point = tuple[float, float]
 
 
 def centroid_across(points: Sequence[Point]) -> float:
@@ -26,18 +25,14 @@ def centroid_across(points: Sequence[Point]) -> float:
     >>> round(centroid_across([(0, 0), (4, 0), (4, 3), (0, 3)]), 12)
     2.0
     """
-    x0, y0 = points[0]
-    moved = [(x - x0, y - y0) for x, y in points]
-    pairs = list(zip(moved, [*moved[1:], moved[0]], strict=True))
-    halves = [(x * v - u * y) / 2 for (x, y), (u, v) in pairs]
-    sense = math.copysign(1.0, math.fsum(halves))
-    area, moment = (
-        math.fsum(halves),
-        math.fsum(h * (x + u) / 3 for h, ((x, _), (u, _)) in zip(halves, pairs, strict=True)),
-    )
+    x0 = points[0][0]
+    ends = [(x - x0) + (u - x0) for (x, _), (u, _) in sides(points)]
+    straight = halves(points)
+    sense = math.copysign(1.0, math.fsum(straight))
     curved = [sense * one for one in bulges(points)]
-    moment += math.fsum(c * (x + u) / 2 for c, ((x, _), (u, _)) in zip(curved, pairs, strict=True))
-    return x0 + moment / (area + math.fsum(curved))
+    moment = math.fsum(h * both / 3 for h, both in zip(straight, ends, strict=True))
+    moment += math.fsum(c * both / 2 for c, both in zip(curved, ends, strict=True))
+    return x0 + moment / (math.fsum(straight) + math.fsum(curved))
 
 
 def centroid_of(cell: Cell, kit: Kit) -> Number | None:

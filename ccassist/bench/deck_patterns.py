@@ -13,11 +13,11 @@ from statistics import median
 
 from ccassist.bench.alike import Say
 from ccassist.bench.cell import Reduced
-from ccassist.bench.outliers import RARE
+from ccassist.bench.outliers import RARE, by_chance
 from ccassist.bench.repeats import mean, pooled
 from ccassist.coverage import student
 from ccassist.findings import Finding, warning
-from ccassist.measured import Number, budget, degrees, nominal, standard
+from ccassist.measured import Number, nominal
 
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank
@@ -133,5 +133,5 @@ def _listed(bank: Sequence[int]) -> str:
 
 def _doubt(number: Number) -> float:
     """How far a difference may be from nothing by chance; nothing where its ± is not known."""
-    u = standard(number)
-    return 0.0 if math.isnan(u) else student(degrees(budget(number)), 1 - RARE) * u
+    far = by_chance(number)
+    return 0.0 if math.isnan(far) else far

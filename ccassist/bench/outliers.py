@@ -13,10 +13,20 @@ from collections.abc import Sequence
 
 from ccassist.bench.repeats import mean, pooled
 from ccassist.coverage import student
+from ccassist.measured import Number, budget, degrees, standard
 from ccassist.quadrature import places
 
 RARE = 0.005  # chance at which anything is said of clean readings, for each test of one series
 GRUBBS_FROM = 6  # readings; with fewer the test is next to powerless
+
+
+def by_chance(number: Number) -> float:
+    """How far a difference may be from nothing by chance alone, in its own unit; NaN where its ± is not known.
+
+    Student's t at :data:`RARE`, with the effective degrees of freedom (JCGM 100:2008, G.4).
+    """
+    u = standard(number)
+    return u if math.isnan(u) else student(degrees(budget(number)), 1 - RARE) * u
 
 
 def grubbs(values: Sequence[float]) -> tuple[int, float]:

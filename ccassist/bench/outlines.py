@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import combinations
 
-from ccassist.bench.areas import edge_doubt, finds_area, points_of, polygon_area
+from ccassist.bench.areas import Point, edge_doubt, finds_area, points_of, polygon_area, sides
 from ccassist.bench.cell import Cell, Reading
 from ccassist.findings import Finding, error, warning
 
 LEAST, MOST = 3, 1000  # points
-COARSE = 0.01  # of the area: a doubt between the points beyond it is said
-Point = tuple[float, float]
+COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)
 
 
 def unfit_openings(cell: Cell) -> list[Finding]:
@@ -47,10 +46,10 @@ def _unfit(row: Reading) -> Finding | None:
 
 def crosses_itself(points: Sequence[Point]) -> bool:
     """Whether any two sides that are not neighbours cross."""
-    sides = list(zip(points, [*points[1:], points[0]], strict=True))
-    last = len(sides) - 1
+    every = sides(points)
+    last = len(every) - 1
     return any(
-        _cross(*sides[i], *sides[j]) for i, j in combinations(range(len(sides)), 2) if j - i > 1 and (i, j) != (0, last)
+        _cross(*every[i], *every[j]) for i, j in combinations(range(len(every)), 2) if j - i > 1 and (i, j) != (0, last)
     )
 
 

@@ -22,23 +22,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     found += [*unfit_openings(cell), *unfit_stages(cell, kit), *unsaid_of_plug_hole(cell)]
     if cell.weighed:
         found.extend(_weighed(cell, kit))
-    if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
-        found.append(
-            error(
-                "no-hole",
-                "the plate's hole was filled, but its size is not given",
-                right='hole_diameter = "6 mm", plate_thickness = "6 mm"',
-                place=f"{cell.place}.hole",
-            )
-        )
-    if any(choice.name == "hole" for choice in cell.step.choices) and "hole" not in cell.choices:
-        found.append(
-            warning(
-                "hole-not-said",
-                "it is not said whether the plate's hole was filled: taken as not filled",
-                right='hole = "not filled" or "filled"',
-            )
-        )
+    found.extend(_hole(cell))
     if cell.step.key == "crown":
         found.extend(_crown(cell))
     found.extend(_unsaid(cell))
@@ -53,6 +37,19 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
         )
     if not cell.counted:
         found.append(warning("none-counted", "every reading is set aside"))
+    return found
+
+
+def _hole(cell: Cell) -> list[Finding]:
+    """A plate's hole that was filled, of a size that is not given, or of which nothing is said."""
+    found = []
+    if cell.choices.get("hole") == "filled" and not {"hole_diameter", "plate_thickness"} <= set(cell.settings):
+        right = 'hole_diameter = "6 mm", plate_thickness = "6 mm"'
+        wrong = "the plate's hole was filled, but its size is not given"
+        found.append(error("no-hole", wrong, right=right, place=f"{cell.place}.hole"))
+    if any(choice.name == "hole" for choice in cell.step.choices) and "hole" not in cell.choices:
+        wrong = "it is not said whether the plate's hole was filled: taken as not filled"
+        found.append(warning("hole-not-said", wrong, right='hole = "not filled" or "filled"'))
     return found
 
 

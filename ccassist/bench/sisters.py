@@ -1,20 +1,22 @@
-"""What shows only beside the sister cylinders, or by a second route to the same thing."""
+"""What shows only beside the sister cylinders, or by a second route to the same thing.
+
+All the limits are common practice, no source; differences must also be more than chance gives.
+"""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
+from itertools import combinations, product
 from statistics import median
 
 from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say, way_of
 from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import Kit
-from ccassist.bench.outliers import RARE
+from ccassist.bench.outliers import by_chance
 from ccassist.bench.slips import refill_in, refills, unit_slip
-from ccassist.coverage import student
 from ccassist.engine.relations import bore_area
 from ccassist.findings import Finding, warning
-from ccassist.measured import Number, budget, degrees, nominal, standard
+from ccassist.measured import Number, nominal
 from ccassist.terms import Kind, term
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
@@ -87,22 +89,19 @@ def _routes(reduced: Sequence[Reduced]) -> Iterator[tuple[str, list[tuple[Reduce
         settings = tuple(sorted((n, tuple(q.raw for q in f)) for n, f in cell.settings.items() if n != "temperature"))
         route = (cell.step.key, cell.state, way_of(one), settings, tuple(sorted(cell.choices.items())))
         by_route.setdefault(route, {})[cell.cylinders] = one
-    routes = list(by_route.items())
-    for i, (first, ones) in enumerate(routes):
-        for second, others in routes[i + 1 :]:
-            common = [c for c in ones if c in others]
-            if first[:2] == second[:2] and len(common) > 1:
-                for key in ones[common[0]].values:
-                    if all(key in ones[c].values and key in others[c].values for c in common):
-                        yield key, [(ones[c], others[c]) for c in common]
+    for (first, ones), (second, others) in combinations(by_route.items(), 2):
+        common = [c for c in ones if c in others]
+        if first[:2] != second[:2] or len(common) < 2:  # of another step, or in another state
+            continue
+        pairs = [(ones[c], others[c]) for c in common]
+        for key in pairs[0][0].values:
+            if all(key in a.values and key in b.values for a, b in pairs):
+                yield key, pairs
 
 
 def _shown(number: Number) -> bool:
-    """Whether a difference is more than chance would give clean readings."""
-    u = standard(number)
-    if math.isnan(u):
-        return False
-    return abs(nominal(number)) > student(degrees(budget(number)), 1 - RARE) * u
+    """Whether a difference is more than chance would give clean readings; not where its ± is not known."""
+    return abs(nominal(number)) > by_chance(number)
 
 
 def _route(one: Reduced) -> str:
@@ -131,14 +130,7 @@ def _hole(one: Reduced) -> float:
 
 def swallowed(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     """Small weighed fills that read low where large ones are right: auto-zero takes a trickle for drift."""
-    points: list[tuple[float, Number, Reduced]] = []
-    for weighed in reduced:
-        for other in reduced:
-            if weighed.cell.weighed and not other.cell.weighed and _same_thing(weighed, other):
-                for key in weighed.values.keys() & other.values.keys():
-                    size = weighed.values[key].nominal
-                    if term(key).kind is Kind.VOLUME:
-                        points.append((size, weighed.values[key].number - other.values[key].number, weighed))
+    points = list(_by_weight_and_volume(reduced))
     largest = max((size for size, _, _ in points), default=0.0)
     small = [(d, one) for size, d, one in points if size <= largest / 2]
     large = [d for size, d, _ in points if size > largest / 2]
@@ -151,6 +143,16 @@ def swallowed(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     wrong = f"small weighed fills read {say('fill_volume', abs(nominal(low)))} low and large ones right: auto-zero"
     remedy = "the scale swallows a slow trickle as zero drift: lift the bottle off, fill, put it back"
     return [_at(small[0][1], warning("auto-zero", wrong, right=remedy))]
+
+
+def _by_weight_and_volume(reduced: Sequence[Reduced]) -> Iterator[tuple[float, Number, Reduced]]:
+    """Of everything filled both ways: its size [m³], what it reads more by weight [m³], and the weighed fills."""
+    for weighed, other in product((r for r in reduced if r.cell.weighed), (r for r in reduced if not r.cell.weighed)):
+        if _same_thing(weighed, other):
+            for key in weighed.values.keys() & other.values.keys():
+                if term(key).kind is Kind.VOLUME:
+                    more = weighed.values[key].number - other.values[key].number
+                    yield weighed.values[key].nominal, more, weighed
 
 
 def _same_thing(one: Reduced, other: Reduced) -> bool:

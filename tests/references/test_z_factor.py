@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from uncertainties import ufloat
 
 from ccassist.bench.air_density_cipm_simplified import air_density
+from ccassist.bench.corrections import instrument_growth
+from ccassist.bench.instruments import INSTRUMENTS
+from ccassist.bench.kit import Kit
 from ccassist.bench.temperatures import ICE_POINT
 from ccassist.bench.water_density_tanaka_2001 import water_density
-from ccassist.bench.weighing import expansion_to, volume_from_mass, z_factor
+from ccassist.bench.weighing import z_factor
+from ccassist.measured import nominal
 
 
 def z_of_water(t, pascal, humidity=0.5, weight=8000.0):
@@ -67,13 +73,19 @@ WORKED = [
 # fmt: on
 
 
+def growth(expansion, kelvin):
+    """Share by which a vessel of a cubic expansion [1/K] holds more than at 20 °C."""
+    vessel = replace(INSTRUMENTS["burette 50 ml class A"], expansion=expansion)
+    return nominal(instrument_growth("vessel", Kit(instruments={"vessel": vessel}), kelvin))
+
+
 @pytest.mark.parametrize(("grams", "t", "hectopascal", "humidity", "expansion", "z", "at_20"), WORKED)
 def test_worked_points(grams, t, hectopascal, humidity, expansion, z, at_20):
     """ISO 4787:2021 eq. (1): V20 = m Z [1 − γ (t − 20 °C)]."""
     water = water_density(ICE_POINT + t)
     air = air_density(hectopascal * 100, humidity, ICE_POINT + t)
-    volume = volume_from_mass(grams * 1e-3, water, air)
-    vessel = expansion_to(volume, from_t=ICE_POINT + t, coefficient=expansion * 1e-6)
+    volume = grams * 1e-3 * z_factor(water, air)
+    vessel = volume * (1 - growth(expansion * 1e-6, ICE_POINT + t))
     assert z_factor(water, air) * 1e3 == pytest.approx(z, abs=1e-10)
     assert vessel * 1e6 == pytest.approx(at_20, abs=1e-8)
 
@@ -103,13 +115,12 @@ def test_bottle_weighed_before_and_after():
     """
     water, air = water_density(295.15), air_density(101325.0, 0.5, 295.15)
     each = (0.5e-3**2 / 3 + 1e-3**2 / 12) ** 0.5
-    volume = volume_from_mass(ufloat(0.612, each) - ufloat(0.568, each), water, air)
+    volume = (ufloat(0.612, each) - ufloat(0.568, each)) * z_factor(water, air)
     assert volume.nominal_value * 1e6 == pytest.approx(44.14432, abs=1e-5)
     assert volume.std_dev * 1e6 == pytest.approx(0.5793, abs=1e-4)
 
 
-def test_there_and_back():
-    """The vessel at its own temperature is what it was."""
-    warm = expansion_to(60e-6, from_t=293.15, to_t=303.15, coefficient=450e-6)
-    assert warm * 1e6 == pytest.approx(60.27, abs=1e-9)
-    assert expansion_to(60e-6, from_t=293.15, to_t=293.15, coefficient=450e-6) == 60e-6
+def test_a_vessel_is_what_it_is_at_20_degrees():
+    """ISO 4787:2021 eq. (1): 60 ml of polypropylene, 450e-6 per K, hold 60.27 ml at 30 °C and no more at 20 °C."""
+    assert 60 * (1 + growth(450e-6, 303.15)) == pytest.approx(60.27, abs=1e-9)
+    assert growth(450e-6, 293.15) == 0
