@@ -88,7 +88,8 @@ def cylinders(survey: Survey, key: str, first: int, second: int) -> Contrast:
     InputError : no such cylinder, twice the same one, or one without that term.
     """
     if first == second:
-        raise InputError(error("same-cylinder", "a cylinder is the same as itself", read=f"{first},{second}"))
+        wrong = "a cylinder is the same as itself"
+        raise InputError(error("same-cylinder", wrong, read=f"{first},{second}", place="--cylinders"))
     numbers = [_number(_cylinder(survey, n), key) for n in (first, second)]
     return Contrast(key=key, first=f"cylinder {first}", second=f"cylinder {second}", difference=numbers[0] - numbers[1])
 
@@ -102,7 +103,7 @@ def all_pairs(survey: Survey, key: str) -> list[Contrast]:
     """
     having = [(c.number, c.values[key].number) for c in survey.cylinders if key in c.values]
     if len(having) < 2:
-        raise InputError(error("nothing-to-compare", f"fewer than two cylinders have a {term(key).name}"))
+        raise InputError(error("nothing-to-compare", f"the {term(key).name} is known of fewer than two cylinders"))
     having.sort(key=lambda pair: nominal(pair[1]))
     found = [
         Contrast(key=key, first=f"cylinder {n}", second=f"cylinder {m}", difference=large - small, count=len(having))
@@ -126,9 +127,13 @@ def parts(survey: Survey, key: str, first: str, second: str) -> Contrast:
 
     Raises
     ------
-    InputError : no such part, or a cylinder of it without that term.
+    InputError : no such part, both serve the same cylinders, or a cylinder of one is without that term.
     """
-    means = [_mean([_number(_cylinder(survey, n), key) for n in served(survey, name)]) for name in (first, second)]
+    numbers = [served(survey, name) for name in (first, second)]
+    if set(numbers[0]) == set(numbers[1]):
+        wrong = "both serve the same cylinders"
+        raise InputError(error("same-part", wrong, read=f"{first},{second}", place="--parts"))
+    means = [_mean([_number(_cylinder(survey, n), key) for n in those]) for those in numbers]
     return Contrast(key=key, first=first, second=second, difference=means[0] - means[1])
 
 
@@ -171,6 +176,9 @@ def _before_and_after(key: str, whose: str, older: str, newer: str, change: Numb
 
 def _check_states(survey: Survey, *wanted: str) -> None:
     known = list(dict.fromkeys(one.cell.state for one in survey.reduced if one.cell.state))
+    if len(set(wanted)) < len(wanted):
+        wrong = "a state is the same as itself"
+        raise InputError(error("same-state", wrong, read=",".join(wanted), place="--states"))
     for state in wanted:
         if state not in known:
             right = f"states of this job: {', '.join(known)}" if known else "no series of this job names a state"
@@ -197,7 +205,8 @@ def _in_state(survey: Survey, cylinder: Cylinder, key: str, state: str) -> Numbe
 def _cylinder(survey: Survey, number: int) -> Cylinder:
     if not 1 <= number <= len(survey.cylinders):
         right = f"there are cylinders 1 to {len(survey.cylinders)}"
-        raise InputError(error("unknown-cylinder", "no such cylinder", read=str(number), right=right))
+        read, place = str(number), "--cylinders"
+        raise InputError(error("unknown-cylinder", "no such cylinder", read=read, right=right, place=place))
     return survey.cylinders[number - 1]
 
 

@@ -73,7 +73,9 @@ def _angles(around: str, every: str) -> list[float]:
         )
     if not 0 <= reach <= _WIDEST or reach / step > _ROWS / 2:
         wrong = f"the table would not end, or have more than {_ROWS} rows"
-        raise InputError(error("bad-span", wrong, read=around, right="say up to 90 deg", place="--around"))
+        raise InputError(
+            error("bad-span", wrong, read=around, right="say up to 90 deg, or a larger --every", place="--around")
+        )
     return angles_about(reach, step)
 
 

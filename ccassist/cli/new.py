@@ -10,7 +10,7 @@ from typing import TypeVar
 from ccassist.asking import example, with_unit
 from ccassist.band import parse_band
 from ccassist.cli.screen import complain, say, wrapped
-from ccassist.findings import CcassistError, InputError, error, errors
+from ccassist.findings import CcassistError, InputError, clean, error, errors, placed
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
 from ccassist.job.template import Start, new_file
@@ -26,7 +26,7 @@ AFTER_THE_BENCH = {
     "turbo": "After the bench it asks for cam, charge and baseline: ccassist boost",
 }
 MIXED = "pistons, turbo"
-LENGTHS = ("bore", "stroke", "rod_length")
+LENGTHS = {"bore": "--bore", "stroke": "--stroke", "rod_length": "--rod"}  # and the options that say them
 
 
 def run(
@@ -66,9 +66,10 @@ def run(
         say()
         say("Nothing was written.", error=True)
         return 2
-    say(f"Started {file}. Next: ccassist guide {file}")
+    named = clean(str(file), 300)
+    say(f"Started {named}. Next: ccassist guide {named}")
     for purpose in purposes_of({"for": start.job_for}):
-        wrapped(f"{AFTER_THE_BENCH[purpose]} {file}")
+        wrapped(f"{AFTER_THE_BENCH[purpose]} {named}")
     return 0
 
 
@@ -123,7 +124,8 @@ class Answers:
 
     def _purpose(self, given: str | None) -> str:
         if given is not None:
-            return _purposes(given)
+            with placed("--for"):
+                return _purposes(given)
         if self.ask:
             for key, meaning in PURPOSES.items():
                 say(f"  {key:<9}{meaning}")
@@ -132,7 +134,8 @@ class Answers:
 
     def _cylinders(self, given: int | None) -> int:
         if given is not None:
-            return _count(str(given))
+            with placed("--cylinders"):
+                return _count(str(given))
         if not self.ask:
             raise InputError(
                 error("missing-value", "the number of cylinders (or chambers) is not given", right="--cylinders 4")
@@ -144,7 +147,8 @@ class Answers:
 
     def _length(self, key: str, given: str | None, purpose: str) -> str | None:
         if given is not None:
-            return with_unit(given.strip(), key, system=self.system)
+            with placed(LENGTHS[key]):
+                return with_unit(given.strip(), key, system=self.system)
         if purpose == "heads":
             return None
         why = (
@@ -154,7 +158,8 @@ class Answers:
         return self._put(term(key).name.capitalize(), why, lambda text: with_unit(text, key, system=self.system))
 
     def _wanted(self, given: list[str], purpose: str) -> dict[str, str]:
-        found = dict(self._goal(pair) for pair in given)
+        with placed("--wanted"):
+            found = dict(self._goal(pair) for pair in given)
         key = "chamber_volume" if purpose == "heads" else "static_ratio"
         if not given:
             shown = "at least 62.0 cc" if purpose == "heads" else "9.5 or 9.4 to 9.6"

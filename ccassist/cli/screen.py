@@ -12,9 +12,11 @@ MARKS = {Level.ERROR: "WRONG", Level.WARNING: "LOOK", Level.NOTE: "note"}
 
 
 def say(text: str = "", *, error: bool = False) -> None:
-    """One line; characters that the terminal cannot show are replaced, never fatal."""
+    """One line; characters that the terminal cannot show are replaced, never fatal, and none of them steers it."""
     stream = sys.stderr if error else sys.stdout
     encoding = stream.encoding or "utf-8"
+    if not text.isprintable():
+        text = "\n".join(clean(line, len(line)) for line in text.split("\n"))
     print(text.encode(encoding, "replace").decode(encoding), file=stream)
 
 

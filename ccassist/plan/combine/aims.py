@@ -72,10 +72,9 @@ def aims_of(
 
     Raises
     ------
-    InputError : a text cannot be read.
+    InputError : a text cannot be read, or two of a sort are of one term.
     """
-    reached = [_band(text, "--to", system) for text in to]
-    kept = [_band(text, "--within", system) for text in within]
+    reached, kept = (_bands(texts, place, system) for texts, place in ((to, "--to"), (within, "--within")))
     asked = {band.key for band in (*reached, *kept)}
     found = [Aim(band=band, limits=band.low < band.high, ranks=True) for band in reached]
     found += [Aim(band=band, limits=True, ranks=False) for band in kept]
@@ -85,6 +84,16 @@ def aims_of(
 
 def _closed(band: Band) -> bool:
     return math.isfinite(band.low) and math.isfinite(band.high)
+
+
+def _bands(texts: Sequence[str], place: str, system: str) -> list[Band]:
+    """The bands of one option, each of a term of its own."""
+    found = [_band(text, place, system) for text in texts]
+    keys = [band.key for band in found]
+    for i, key in enumerate(keys):
+        if key in keys[:i]:
+            raise InputError(error("same-term", "this term is said already", read=texts[i], place=place))
+    return found
 
 
 def _band(text: str, place: str, system: str) -> Band:

@@ -14,7 +14,7 @@ from ccassist.quantity import UNSAID, Quantity, parse
 from ccassist.terms import find, nearest, term
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
-_FOR = re.compile(r"^([0-9]{1,6})\s*=\s*(.+)$")
+_FOR = re.compile(r"^([1-9][0-9]{0,5})\s*=\s*(.+)$")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +70,7 @@ class Asked:
             edge=number if key == "edge_cut" else None,
             angle=number if key == "skim_angle" else None,
             width=_number(self.width, "head_width", system, "--width"),
-            centroids=dict(_centroid(one, system) for one in self.centroids),
+            centroids=_centroids(self.centroids, system),
         )
 
 
@@ -80,6 +80,20 @@ def _is_angle(text: str) -> bool:
     except InputError:
         return bool(re.search(r"\d\s*(deg|°|rad)", text))
     return True
+
+
+def _centroids(texts: Sequence[str], system: str) -> dict[int, Number]:
+    """The centroids by cylinder, each said once; 0 stands for all others."""
+    found: dict[int, Number] = {}
+    for text in texts:
+        number, amount = _centroid(text, system)
+        if number in found:
+            wrong = (
+                "the centroid of this cylinder is said already" if number else "one centroid for all is said already"
+            )
+            raise InputError(error("twice", wrong, read=text, place="--centroid", right="'2=130 mm' for one cylinder"))
+        found[number] = amount
+    return found
 
 
 def _centroid(text: str, system: str) -> tuple[int, Number]:

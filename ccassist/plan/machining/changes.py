@@ -78,6 +78,12 @@ def machine(survey: Survey, work: Work) -> Plan:
     """
     if work.empty:
         raise InputError(error("nothing-to-do", "nothing is to be machined", right="such as --skim '0.25 mm'"))
+    strange = [n for n in (work.tilt.centroids if work.tilt else ()) if n > len(survey.cylinders)]
+    if strange:
+        right = f"there are cylinders 1 to {len(survey.cylinders)}"
+        raise InputError(
+            error("unknown-cylinder", "no such cylinder", read=str(strange[0]), right=right, place="--centroid")
+        )
     below = {c.number: _below_the_head(c, work, _deck_cut(survey, c, work)) for c in survey.cylinders}
     opened = _opened(survey, below) if work.equalised else {}
     bare = {n: inputs for n, (inputs, _) in below.items()}

@@ -32,7 +32,12 @@ def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: 
     target = wanted_term(of, "--of")
     with placed("--band"):
         wanted = None if band is None else parse_band(band.strip(), target.key, system=system)
-    held = dict(_hold(name, limit, bare=band is not None) for name, limit in holds)
+    held: dict[str, float | None] = {}
+    for name, limit in holds:
+        key, amount = _hold(name, limit, bare=band is not None)
+        if key in held:
+            raise InputError(error("same-term", "this term is held already", read=name, place="--holds"))
+        held[key] = amount
     return Wish(target=target.key, holds=held, band=wanted)
 
 
@@ -45,7 +50,10 @@ def _hold(name: str, limit: str, *, bare: bool) -> tuple[str, float | None]:
         raise InputError(error("no-limit", "no limit to hold", read=name, place="--holds", right=right))
     amount = re.sub(r"^\s*(±|\+/-)\s*", "", limit)
     try:
-        return held.key, read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
+        size = read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
+        if size > held.possible[1] - held.possible[0]:
+            raise InputError(error("impossible", f"no {held.name} can be held so badly", read=amount))
+        return held.key, size
     except InputError as refused:
         right = f"write the limit with its unit, such as '{held.key}={f'0.5 {shown_unit(held)}'.strip()}'"
         raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
