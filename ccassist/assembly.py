@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.alike import WIDE_FILLS
 from ccassist.bench.cell import Reduced
 from ccassist.bench.leak import SLIGHT, leak_of
+from ccassist.bench.steps.assembly import ASSEMBLY
 from ccassist.culprits import Culprit, Facts, culprits
 from ccassist.display import show
 from ccassist.engine.mathematics import uncertain
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from ccassist.cylinder import Cylinder
     from ccassist.results import Survey
 
-STEP, WHOLE = "assembly", "assembly_volume"
+STEP, WHOLE = ASSEMBLY.key, "assembly_volume"
 E_N_FACTOR = 2.0  # ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7 (from memory)
 RESTS = "the ratio rests on the sum of parts"
 

@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from ccassist.bench.cell import Cell
-from ccassist.bench.plug_hole import SEAT
 from ccassist.bench.slips import ROUND_REFILLS, refill_in
+from ccassist.bench.steps.assembly import SEAT
 from ccassist.measured import Value
 from ccassist.units import conversion
 
@@ -21,7 +21,7 @@ USUAL_CREVICE = 0.8e-6  # m³; of a cylinder whose land was not measured
 SQUEEZED = 0.2  # of its free thickness; what tightening usually takes off a composite gasket
 OVER_THE_BORE = 1.15e-3  # m; by how much a gasket is usually wider than the bore
 
-# Major diameter, pitch and the usual lengths of plug threads [mm].  Pitch diameter d − 0.6495 P: ISO 724.
+# Major diameter, pitch and the usual lengths of plug threads [mm].  Pitch diameter d − 0.6495 P: ISO 724 (from memory).
 PLUGS = ((14.0, 1.25), (12.0, 1.25), (10.0, 1.0))
 REACHES = (12.7, 19.0, 26.5)
 

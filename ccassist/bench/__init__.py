@@ -7,8 +7,8 @@ with findings.  Nothing here knows of job files or of the engine as a whole.
 Declared   steps/, step.py, forms.py (the boxes of their paper forms); instruments/, fluids/,
            materials.py; cautions.py
 Reduced    requirements.py (what must be said first), reductions.py, which calls fills.py, lengths.py,
-           areas.py, stages.py; corrections.py, leak.py, plug_hole.py put on and take off; kit.py
-           makes each shared cause of doubt once
+           areas.py with centroids.py, stages.py with profile.py; corrections.py, leak.py, plug_hole.py
+           put on and take off; kit.py makes each shared cause of doubt once
 Scatter    repeats.py, declared.py, straight_line.py, outliers.py, summary.py
 Burette    calibration.py, with calibrated_steps.py and calibrated_range.py; dates.py
 Trouble    trouble.py asks alike.py, signatures.py, slips.py, drift.py, sisters.py, deck_patterns.py

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from ccassist.bench.cell import Cell
 from ccassist.bench.kit import Kit
+from ccassist.bench.steps.assembly import ASSEMBLY, SEAT, THREAD
 from ccassist.findings import Finding, error, warning
 from ccassist.measured import Number
-
-SEAT, THREAD = "plug seat", "bottom thread"
 
 
 def well(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -28,7 +27,7 @@ def nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
 
 def unsaid_of_plug_hole(cell: Cell) -> list[Finding]:
     """What the fill of a whole assembly must say: asked, never assumed."""
-    if cell.step.key != "assembly":
+    if cell.step.key != ASSEMBLY.key:
         return []
     found = []
     if "level" not in cell.choices:

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from ccassist.bench.instruments import INSTRUMENTS, Limit, find, nearest, own_instrument, permissible
-from ccassist.bench.instruments.instrument import KNOWN, PER
+from ccassist.bench.instruments.instrument import KNOWN
 from ccassist.findings import InputError
 from ccassist.terms import Kind
 
@@ -80,11 +80,10 @@ def test_every_instrument_is_complete(key):
     assert tool.source
     assert tool.advice
     assert tool.known in KNOWN
-    assert tool.per in PER
     assert tool.resolution >= 0
     assert [limit.up_to for limit in tool.limits] == sorted(limit.up_to for limit in tool.limits)
     assert (tool.repeatability is not None) == (tool.kind is Kind.LENGTH)
-    assert (tool.per == "delivery") == tool.fills == (tool.kind is Kind.VOLUME)
+    assert tool.fills == (tool.kind is Kind.VOLUME)
     assert (tool.expansion == 0) == (tool.kind is Kind.MASS or key in {"beaker", "unmarked bottle"})
 
 
@@ -130,10 +129,9 @@ def test_own_instrument_with_its_like_limits_keeps_their_source():
 
 def test_own_instrument_like_nothing_knows_only_what_is_said():
     own = own_instrument("old jug", capacity=500 * ML)
-    assert own.per == "delivery"
     assert math.isnan(permissible(own, 100 * ML))
     gauge = own_instrument("plug gauge", kind=Kind.LENGTH, limit=0.002 * MM, repeatability=0.001 * MM)
-    assert (gauge.per, gauge.repeatability) == ("reading", 0.001 * MM)
+    assert gauge.repeatability == 0.001 * MM
     assert permissible(gauge, 86 * MM) == 0.002 * MM
 
 

@@ -55,7 +55,7 @@ def test_burettes(key, division, a, b):
         tool = INSTRUMENTS[f"{key} class {grade}"]
         assert permissible(tool, tool.capacity / 3) == pytest.approx(error * ML)
         assert tool.resolution == pytest.approx(division / 2 * ML)
-        assert (tool.per, tool.known) == ("delivery", "seen")
+        assert tool.known == "seen"
 
 
 @pytest.mark.parametrize(("capacity", "division", "error"), CYLINDERS)
@@ -65,7 +65,7 @@ def test_measuring_cylinders(capacity, division, error):
         tool = INSTRUMENTS[f"measuring cylinder {capacity} ml class {grade}"]
         assert permissible(tool, tool.capacity) == pytest.approx(factor * error * ML)
         assert tool.resolution == pytest.approx(division / 2 * ML)
-        assert (tool.per, tool.known) == ("delivery", "memory")
+        assert tool.known == "memory"
 
 
 @pytest.mark.parametrize(
@@ -130,7 +130,7 @@ def test_scales(key, grams, verified):
     """OIML R 76-1:2006, Table 6: half, one, one and a half steps by load; doubled where not verified."""
     tool = INSTRUMENTS[key]
     assert permissible(tool, grams * G) == pytest.approx(2 * verified * G)
-    assert (tool.per, tool.known) == ("reading", "common practice")
+    assert tool.known == "common practice"
 
 
 def test_resolution_as_a_standard_uncertainty():

@@ -14,6 +14,7 @@ from ccassist.bench.petroleum_density_astm_d1250 import petroleum_density
 
 _D1250 = "ASTM D1250-80; density range 15 °C"
 _BURNS = ("flammable",)
+PARAFFIN_FLASH, OIL_FLASH = 311.15, 423.15  # K: 38 °C and 150 °C, the least usual in trade (common practice, no source)
 
 
 def _petroleum(density_at_15: float, group: str) -> Callable[[Any], Any]:
@@ -39,7 +40,7 @@ OILS: tuple[Fluid, ...] = (
         source=f"{_D1250} 775 to 840 kg/m³",
         known="memory",
         flash=FLAMMABLE,
-        flash_point=311.15,
+        flash_point=PARAFFIN_FLASH,
         cautions=_BURNS,
         advice="Density known only to 4 %: weigh a known volume if the fill is weighed.",
     ),
@@ -53,7 +54,7 @@ OILS: tuple[Fluid, ...] = (
         source=f"{_D1250} 760 to 800 kg/m³",
         known="memory",
         flash=FLAMMABLE,
-        flash_point=311.15,
+        flash_point=PARAFFIN_FLASH,
         cautions=_BURNS,
         advice="Softens some greases: check the seal. Weigh a known volume.",
     ),
@@ -67,7 +68,7 @@ OILS: tuple[Fluid, ...] = (
         source=f"{_D1250} 830 to 880 kg/m³",
         known="memory",
         flash=NOT_CLASSED,
-        flash_point=423.15,
+        flash_point=OIL_FLASH,
         advice=_SLOW,
     ),
     Fluid(
@@ -80,7 +81,7 @@ OILS: tuple[Fluid, ...] = (
         source=f"{_D1250} 840 to 880 kg/m³",
         known="memory",
         flash=NOT_CLASSED,
-        flash_point=423.15,
+        flash_point=OIL_FLASH,
         advice=_SLOW,
     ),
     Fluid(
@@ -93,7 +94,7 @@ OILS: tuple[Fluid, ...] = (
         source=f"{_D1250}, mean of the two",
         known="memory",
         flash=FLAMMABLE,
-        flash_point=311.15,
+        flash_point=PARAFFIN_FLASH,
         cautions=_BURNS,
         advice="Burns as the paraffin in it does. Seals better past rings; drains slowly, wait before reading.",
     ),

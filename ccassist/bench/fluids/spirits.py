@@ -11,6 +11,8 @@ from ccassist.bench.temperatures import REFERENCE
 
 _R22 = "OIML R 22 (1975), general formula"
 _CAUTIONS = ("flammable", "acrylic")
+_DRIES = "Dries away: cover it, work fast, or weigh the bottle."
+FLASH = 285.15  # K, 12 °C: closed cup, of pure ethanol and of pure isopropanol alike (from memory); the safe end
 
 
 def _isopropanol(
@@ -27,10 +29,10 @@ def _isopropanol(
         source=source,
         known=known,
         flash=HIGHLY_FLAMMABLE,
-        flash_point=285.15,
+        flash_point=FLASH,
         cautions=_CAUTIONS,
         crazes_acrylic=True,
-        advice="Dries away: cover it, work fast, or weigh the bottle.",
+        advice=_DRIES,
     )
 
 
@@ -55,10 +57,10 @@ def ethanol(strength: float) -> Fluid:
         source=f"{_R22}; label ± 1 % by volume (common practice, no source)",
         known="seen",
         flash=HIGHLY_FLAMMABLE,
-        flash_point=285.15,
+        flash_point=FLASH,
         cautions=_CAUTIONS,
         crazes_acrylic=True,
-        advice="Dries away: cover it, work fast, or weigh the bottle.",
+        advice=_DRIES,
     )
 
 
@@ -97,7 +99,7 @@ SPIRITS: tuple[Fluid, ...] = (
         source=f"{_R22}, as ethanol of 90 to 96 %; its make-up is common practice, no source",
         known="common practice",
         flash=HIGHLY_FLAMMABLE,
-        flash_point=285.15,
+        flash_point=FLASH,
         cautions=_CAUTIONS,
         crazes_acrylic=True,
         advice="Dries away; poisonous; density known only to 1.5 %: weigh a known volume.",

@@ -6,6 +6,7 @@ own instrument is a catalogue one with its own figures.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from math import inf, isfinite, sqrt
 from typing import Any
@@ -22,6 +23,7 @@ from ccassist.terms import Kind
 INSTRUMENTS: dict[str, Instrument] = {
     tool.key: tool for family in (glassware, plastics, scales, length_tools) for tool in family()
 }
+ANY_EXPANSION = 450e-6  # 1/K: somewhere from none to this, the most that handbooks give of a plastic (see plastic.py)
 _BY_WORDS = names.index(INSTRUMENTS, {key: tool.synonyms for key, tool in INSTRUMENTS.items()})
 
 
@@ -60,30 +62,16 @@ def own_instrument(
     Raises InputError, with every fault, where a figure cannot be.
     """
     base = find(like) if like else _unheard_of(kind)
-    faults = _faults(
-        like,
-        base,
-        {
-            "resolution": resolution,
-            "limit": limit,
-            "share": share,
-            "repeatability": repeatability,
-            "capacity": capacity,
-        },
-    )
+    plain = {"resolution": resolution, "repeatability": repeatability, "capacity": capacity}
+    figures = {**plain, "limit": limit, "share": share}
+    faults = [*_under_nought(figures), *(_faults(base, figures) if base else [_no_such(like)])]
     if base is None or faults:
         raise InputError([fault.at(place=f"instrument {name}") for fault in faults])
-    stated = limit is not None or share is not None
-    own = {
-        "resolution": resolution,
-        "repeatability": repeatability,
-        "capacity": capacity,
-        "limits": (Limit(fixed=limit or 0.0, share=share or 0.0),) if stated else None,
-        "source": "the user's own figure" if stated else None,
-        "known": "own figure" if stated else None,
-    }
-    changes: dict[str, Any] = {field: value for field, value in own.items() if value is not None}
-    return replace(base, key=name, name=name, synonyms=(), **changes)
+    own: dict[str, Any] = {field: value for field, value in plain.items() if value is not None}
+    if limit is not None or share is not None:
+        own["limits"] = (Limit(fixed=limit or 0.0, share=share or 0.0),)
+        own |= {"source": "the user's own figure", "known": "own figure"}
+    return replace(base, key=name, name=name, synonyms=(), **own)
 
 
 def _unheard_of(kind: Kind) -> Instrument:
@@ -95,49 +83,40 @@ def _unheard_of(kind: Kind) -> Instrument:
         kind=kind,
         resolution=0.0,
         limits=(),
-        per="delivery" if fills else "reading",
         capacity=inf,
         source="not said",
         known="own figure",
-        expansion=225e-6 if fills else 0.0,
-        expansion_doubt=225e-6 / sqrt(3) if fills else 0.0,
+        expansion=ANY_EXPANSION / 2 if fills else 0.0,
+        expansion_doubt=ANY_EXPANSION / sqrt(12) if fills else 0.0,
     )
 
 
-def _faults(like: str, base: Instrument | None, figures: dict[str, float | None]) -> list[Finding]:
-    found = [
+def _no_such(like: str) -> Finding:
+    meant = nearest(like)
+    right = f'did you mean "{meant}"?' if meant else "name one of the catalogue"
+    return error("unknown-instrument", "no such instrument to be like", read=like, right=right)
+
+
+def _under_nought(figures: Mapping[str, float | None]) -> list[Finding]:
+    return [
         error("own-instrument", f"the {words} must be nought or more", read=f"{value:g}")
         for words, value in figures.items()
         if value is not None and not (isfinite(value) and value >= 0)
     ]
-    if base is None:
-        meant = nearest(like)
-        found.append(
-            error(
-                "unknown-instrument",
-                "no such instrument to be like",
-                read=like,
-                right=f'did you mean "{meant}"?' if meant else "name one of the catalogue",
-            )
-        )
-        return found
+
+
+def _faults(base: Instrument, figures: Mapping[str, float | None]) -> list[Finding]:
+    """Figures [SI] that no instrument can have, or that its like says nothing of."""
+    found = []
     capacity, share = figures["capacity"], figures["share"]
     if share is not None and share > 1:
-        found.append(
-            error(
-                "own-instrument", "the share is more than the whole amount", read=f"{share:g}", right="write it as 1 %"
-            )
-        )
+        wrong = "the share is more than the whole amount"
+        found.append(error("own-instrument", wrong, read=f"{share:g}", right="write it as 1 %"))
     if capacity == 0:
         found.append(error("own-instrument", "it must hold something", read="0"))
     if capacity is not None and capacity > base.capacity and figures["limit"] is None and share is None:
-        found.append(
-            error(
-                "own-instrument",
-                f"it holds more than its like, {base.name}, whose permissible error ends there",
-                right="give its own permissible error",
-            )
-        )
+        wrong = f"it holds more than its like, {base.name}, whose permissible error ends there"
+        found.append(error("own-instrument", wrong, right="give its own permissible error"))
     return found
 
 

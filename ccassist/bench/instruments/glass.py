@@ -25,6 +25,7 @@ BURETTES: tuple[tuple[float, float, float, float], ...] = (  # ISO 385:2005, Tab
     (10, 0.05, 0.03, 0.05), (25, 0.05, 0.03, 0.05), (25, 0.1, 0.05, 0.1), (50, 0.1, 0.05, 0.1), (100, 0.2, 0.1, 0.2),
 )
 FINER = {(10, 0.02), (25, 0.05)}  # the less usual division of its size: named by it
+SHAKY = {(1, 0.01), (10, 0.02)}  # of class B: rows that differ between copies of the table
 CYLINDERS: tuple[tuple[float, float, float, float], ...] = (  # ISO 4788:2005, Table 1
     (5, 0.1, 0.05, 0.1), (10, 0.2, 0.1, 0.2), (25, 0.5, 0.25, 0.5), (50, 1, 0.5, 1), (100, 1, 0.5, 1),
     (250, 2, 1, 2), (500, 5, 2.5, 5), (1000, 10, 5, 10), (2000, 20, 10, 20),
@@ -42,49 +43,43 @@ FLASKS: tuple[tuple[float, float, float], ...] = (  # ISO 1042:1998: capacity, A
 _DOUBTFUL = "; this row differs between copies of the table, the wider figure is taken"
 _BURETTE = "Read the bottom of the meniscus at eye level; tip clear of air; wait half a minute for the walls to drain."
 
+_CYLINDER = "Made to contain: what clings to the wall when poured is not in its scale."
+_PIPETTE = "One mark, one volume: let it run out by itself against the wall, do not blow."
+_FLASK = "Made to contain: weigh it dry and full to find a fluid's density."
+
 
 def glassware() -> Iterator[Instrument]:
     """Every member of the glass families, classes A and B."""
+    yield from _burettes()
+    yield from _cylinders()
+    yield from _one_mark("pipette", PIPETTES, "ISO 648:2008", _PIPETTE)
+    yield from _one_mark("flask", FLASKS, "ISO 1042:1998", _FLASK)
+
+
+def _burettes() -> Iterator[Instrument]:
+    source = "ISO 385:2005, Table 1"
     for capacity, division, a, b in BURETTES:
         fine = f" by {division:g}" if (capacity, division) in FINER else ""
         for grade, error in (("A", a), ("B", b)):
-            shaky = _DOUBTFUL if grade == "B" and (capacity, division) in {(1, 0.01), (10, 0.02)} else ""
-            yield _glass(
-                "burette",
-                f"{capacity:g} ml{fine}",
-                grade,
-                capacity,
-                error,
-                division / 2,
-                "ISO 385:2005, Table 1" + shaky,
-                "seen",
-                _BURETTE,
-            )
+            shaky = _DOUBTFUL if grade == "B" and (capacity, division) in SHAKY else ""
+            size, step = f"{capacity:g} ml{fine}", division / 2
+            yield _glass("burette", size, grade, capacity, error, step, source + shaky, "seen", _BURETTE)
+
+
+def _cylinders() -> Iterator[Instrument]:
+    kind, source = "measuring cylinder", "ISO 4788:2005, Table 1"
     for capacity, division, a, b in CYLINDERS:
         for grade, error in (("A", a), ("B", b)):
-            yield _glass(
-                "measuring cylinder",
-                f"{capacity:g} ml",
-                grade,
-                capacity,
-                error,
-                division / 2,
-                "ISO 4788:2005, Table 1",
-                "memory",
-                "Made to contain: what clings to the wall when poured is not in its scale.",
-            )
-    for kind, table, source, advice in (
-        (
-            "pipette",
-            PIPETTES,
-            "ISO 648:2008",
-            "One mark, one volume: let it run out by itself against the wall, do not blow.",
-        ),
-        ("flask", FLASKS, "ISO 1042:1998", "Made to contain: weigh it dry and full to find a fluid's density."),
-    ):
-        for capacity, a, b in table:
-            for grade, error in (("A", a), ("B", b)):
-                yield _glass(kind, f"{capacity:g} ml", grade, capacity, error, 0.0, source, "seen", advice)
+            size, step = f"{capacity:g} ml", division / 2
+            yield _glass(kind, size, grade, capacity, error, step, source, "memory", _CYLINDER)
+
+
+def _one_mark(
+    kind: str, table: tuple[tuple[float, float, float], ...], source: str, advice: str
+) -> Iterator[Instrument]:
+    for capacity, a, b in table:
+        for grade, error in (("A", a), ("B", b)):
+            yield _glass(kind, f"{capacity:g} ml", grade, capacity, error, 0.0, source, "seen", advice)
 
 
 def _glass(
@@ -101,7 +96,6 @@ def _glass(
         kind=Kind.VOLUME,
         resolution=step * ML,
         limits=(Limit(up_to=capacity * ML, fixed=error * ML),),
-        per="delivery",
         capacity=capacity * ML,
         expansion=expansion,
         expansion_doubt=doubt,

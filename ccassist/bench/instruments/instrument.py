@@ -7,7 +7,6 @@ from math import inf, isfinite, nan
 
 from ccassist.terms import Kind
 
-PER = ("delivery", "reading")
 KNOWN = ("seen", "memory", "common practice", "own figure")
 
 
@@ -29,9 +28,8 @@ class Instrument:
     key, name, synonyms : as the job file writes it, as a page shows it, other names.
     kind : length, volume or mass; decides what SI unit the rest is in.
     resolution : smallest step read; for glass and syringes half a division.
-    limits : permissible errors by amount, smallest amount first; none where nothing is known.
-    per : "delivery" where the limit holds between any two points and is charged once
-        a delivery, "reading" where it is charged at each reading.
+    limits : permissible errors by amount, smallest amount first; none where nothing is known.  They hold between
+        any two points of a scale, and are charged once a delivery or net load, or once for a length.
     repeatability : standard deviation of one reading; None where the user's own
         repeats must show it, as with every fill.
     capacity : largest amount it measures at once.
@@ -46,7 +44,6 @@ class Instrument:
     kind: Kind
     resolution: float
     limits: tuple[Limit, ...]
-    per: str
     capacity: float
     source: str
     known: str

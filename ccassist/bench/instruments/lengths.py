@@ -76,7 +76,6 @@ def length_tools() -> Iterator[Instrument]:
             kind=Kind.LENGTH,
             resolution=step * MM,
             limits=tuple(Limit(up_to=up_to * MM, fixed=error * MM) for up_to, error in errors),
-            per="reading",
             repeatability=scatter * MM,
             capacity=errors[-1][0] * MM,
             expansion=STEEL,

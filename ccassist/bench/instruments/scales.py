@@ -48,7 +48,6 @@ def scales() -> Iterator[Instrument]:
             kind=Kind.MASS,
             resolution=step * G,
             limits=load_limits(step * G, accuracy, UNVERIFIED),
-            per="reading",
             capacity=capacity * G,
             source=f"OIML R 76-1:2006, Table 6, class {accuracy} with e = {step:g} g, doubled as not verified",
             known="common practice",

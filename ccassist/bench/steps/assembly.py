@@ -5,9 +5,10 @@ from __future__ import annotations
 from ccassist.bench.step import Choice, Field, Step
 from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS, FILLS
 
+THREAD, SEAT = "bottom thread", "plug seat"
 LEVEL = Choice(
     name="level",
-    options=("bottom thread", "plug seat"),
+    options=(THREAD, SEAT),
     words="up to where was it filled?",
 )
 PLUG_WELL = Field(
