@@ -44,7 +44,7 @@ def unfit_stages(cell: Cell, kit: Kit) -> list[Finding]:
 
 
 def _unfit(depths: Sequence[float]) -> Finding | None:
-    right = 'depth = ["3.00 mm", "2.00 mm", "1.00 mm", "0 mm"], the last one at the plate'
+    right = "such as depth 3.00 mm; 2.00 mm; 1.00 mm; 0 mm (in the file a list), the last one at the plate"
     if len(depths) < 2:
         return error("few-levels", "one level shows no area: two at least, the plate one of them", right=right)
     if depths[-1] != 0:

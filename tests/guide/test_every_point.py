@@ -1,0 +1,162 @@
+"""A whole job walked by a hand that answers whatever is asked: every step, and the sitting ended at every point.
+
+All values are invented; what is checked is the tool's own promise, so no outside source is named.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from test_session import Sitting
+
+from ccassist.bench.steps import STEPS
+from ccassist.findings import errors
+from ccassist.guide import told
+from ccassist.guide.ending import AllDone
+from ccassist.guide.modes import Reading, Sure
+from ccassist.guide.session import Session
+from ccassist.guide.set_up_mode import Confirm
+from ccassist.job.file import load
+from ccassist.results import survey
+
+JOB = """\
+format = 1
+[job]
+by = "Ida"
+[engine]
+cylinders = 2
+"""
+# What is read, where the example of its term would not do.
+READ = {
+    "start": "0.1 cc",
+    "end": "46.3 cc",
+    "x": "0; 80; 80; 0 mm",
+    "y": "0; 0; 60; 60 mm",
+    "depth": "4 mm; 2 mm; 0 mm",
+    "front": "0.20 mm below deck",
+    "rear": "0.24 mm below deck",
+}
+STAGED = {"start": "0; 0; 0 cc", "end": "40; 8; 7 cc"}
+TOOLS = {
+    "chamber": "burette 50 ml class B",
+    "crown": "burette 50 ml class B",
+    "crown-bench": "burette 50 ml class B",
+    "stages": "burette 50 ml class B",
+    "assembly": "burette 100 ml class B",
+}
+ASKED_FOR_ONLY = ("opening", "stages", "crown-bench", "assembly")  # the guide leaves them to who wants them
+
+
+class Hand:
+    """Answers what is asked, and can be called away at any point."""
+
+    def __init__(self, path: Path) -> None:
+        self.sitting = Sitting(path, JOB)
+        self.path = path
+
+    @property
+    def session(self) -> Session:
+        return self.sitting.session
+
+    @property
+    def point(self) -> tuple[str, ...]:
+        """What is asked, and of which step: a point at which the sitting may end."""
+        step = self.session.target.step if self.session.started else ""
+        what = self.session.next_field().name if isinstance(self.session.mode, Reading) else ""
+        words = self.sitting.shown.question.words if not what else ""
+        return step, type(self.session.mode).__name__, what, words
+
+    def answer(self) -> str:
+        """A line for what is asked."""
+        question, mode = self.sitting.shown.question, self.session.mode
+        if isinstance(mode, Sure):
+            return "yes"
+        if isinstance(mode, Confirm):
+            return ""
+        if isinstance(mode, Reading):
+            if self.session.task.counted >= self.session.task.asked and not self.session.typed:
+                return ""
+            name = self.session.next_field().name
+            staged = STAGED if self.session.target.step == "stages" else {}
+            return staged.get(name) or READ.get(name) or question.example
+        if question.words.startswith("Instrument"):
+            return TOOLS.get(self.session.target.step, "")
+        if question.words.startswith("Fluid"):
+            return "water"
+        return "1" if question.options and not question.empty else "" if question.empty else question.example
+
+    def go_on(self) -> None:
+        self.sitting.type(self.answer())
+
+    def called_away(self) -> None:
+        """The sitting ends as by Ctrl-C, and another begins."""
+        self.session.finish()
+        self.sitting.file.close()
+        self.sitting = Sitting(self.path, None)
+
+    def readings(self) -> Counter[tuple[object, ...]]:
+        """What stands on the disk."""
+        job = load(self.path).job
+        return Counter(
+            (series.step, series.cylinders, series.part, tuple(sorted(row.fields.items())))
+            for series in job.series
+            for row in series.rows
+        )
+
+
+@pytest.fixture
+def hand(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Hand:
+    """At the first thing to be done of a whole engine; what the readings come to is not looked at after each."""
+    monkeypatch.setattr(told, "told", lambda *_: [])
+    return Hand(tmp_path / "engine.toml")
+
+
+def still_wanted(hand: Hand) -> str:
+    """A step that nobody is asked for by itself and that has not all its readings yet; "" where there is none."""
+    tasks = {task.target.step: task for task in hand.session.plan() if task.target.place == "1"}
+    return next((step for step in ASKED_FOR_ONLY if tasks[step].counted < tasks[step].asked), "")
+
+
+def walk(hand: Hand, *, called_away: bool) -> set[tuple[str, ...]]:
+    """To the end of the job, and of each step that is not asked for by itself; every point that was met.
+
+    Called away at each point once: what was saved is there afterwards, and the next sitting opens at what is open.
+    """
+    met: set[tuple[str, ...]] = set()
+    for _ in range(3000):
+        if isinstance(hand.session.mode, AllDone):
+            if not still_wanted(hand):
+                return met
+            hand.sitting.type(f"j {still_wanted(hand)} 1")
+        point, before = hand.point, hand.readings()
+        if called_away and point not in met:
+            hand.called_away()
+            assert hand.readings() == before
+            assert not errors(load(hand.path).findings)
+            assert isinstance(hand.session.mode, AllDone) or hand.session.task.open
+        else:
+            hand.go_on()
+        met.add(point)
+    raise AssertionError(f"never done; at {hand.point}: {hand.sitting.shown.question}")
+
+
+def test_every_step_is_walked_to_readings_that_can_be_used(hand: Hand) -> None:
+    walk(hand, called_away=False)
+    job = load(hand.path).job
+    hand.sitting.file.close()
+    assert {series.step for series in job.series} == {step.key for step in STEPS.values() if step.part}
+    found = survey(job)
+    assert not errors(found.findings)
+    assert all("static_ratio" in one.values for one in found.cylinders)
+
+
+def test_called_away_at_every_point_nothing_is_lost(hand: Hand, tmp_path: Path) -> None:
+    points = walk(hand, called_away=True)
+    hand.sitting.file.close()
+    in_one_go = Hand(tmp_path / "again.toml")
+    walk(in_one_go, called_away=False)
+    in_one_go.sitting.file.close()
+    assert len(points) > 80
+    assert hand.readings() == in_one_go.readings()
