@@ -101,6 +101,11 @@ class AssemblyCheck:
         return self.gap / doubt if self.independent and doubt > 0 else None
 
     @property
+    def e_n_text(self) -> str:
+        """E_n to two decimals, "" where the difference may not be called so."""
+        return "" if self.e_n is None else f"{self.e_n:.2f}".replace("-", "−")
+
+    @property
     def agreement(self) -> Agreement:
         """Whether they differ by more than their ±."""
         if math.isnan(self.score):
@@ -179,7 +184,7 @@ def assembly_findings(survey: Survey) -> list[Finding]:
 
 
 def _told(check: AssemblyCheck, system: str) -> Finding:
-    name = f" (E_n {check.e_n:.2f})".replace("-", "−") if check.e_n is not None else ""
+    name = f" (E_n {check.e_n_text})" if check.e_n_text else ""
     apart = show("clearance_volume", abs(check.gap), check.expanded, system=system)
     side = "less" if check.gap < 0 else "more"
     said = f"measured as a whole it holds {apart} {side} than the sum of parts"

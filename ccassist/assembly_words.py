@@ -35,7 +35,7 @@ def _called(checks: Sequence[AssemblyCheck]) -> bool:
 
 
 def _row(check: AssemblyCheck, system: str, called: bool) -> list[str]:
-    number = [] if not called else ["" if check.e_n is None else f"{check.e_n:.2f}".replace("-", "−")]
+    number = [check.e_n_text] if called else []
     whole, parts = (_short(value.nominal, value.expanded, system) for value in (check.whole, check.parts))
     sign = "+" if check.gap > 0 else ""
     gap = sign + _short(check.gap, check.expanded, system)

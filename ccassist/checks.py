@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from ccassist.assembly import assembly_findings
 from ccassist.display import show, show_number
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import build
 from ccassist.findings import Finding, error, note, warning
 from ccassist.gasket_checks import gasket_findings
-from ccassist.measured import Value, budget, differ
+from ccassist.measured import Value, budget, differ, nominal
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -77,10 +79,6 @@ def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
 
 def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     """Deck clearance by dial against the stack of lengths, where both are known."""
-    from ccassist.engine.mathematics import uncertain
-    from ccassist.engine.model import build
-    from ccassist.measured import nominal
-
     read = cylinder.values.get("deck_clearance")
     if read is None or read.origin != "measured" or cylinder.contradiction:
         return []

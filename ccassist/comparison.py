@@ -75,11 +75,13 @@ def compared(
 
     Parameters
     ----------
+    survey : the engine as measured.
     key : term compared; the clearance volume, or the chamber where there is none.
     cylinders, parts : two named beforehand.
     states : before and after work, of all cylinders, or of ``cylinders``, or of those that ``part`` serves.
     largest : largest against smallest, named outright.
     every : every cylinder against every other.
+    part : the part whose cylinders ``states`` are compared for.
 
     Raises
     ------

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from ccassist.measured import Value, computed, expand, nominal
+from ccassist.measured import Value, computed, expand
 from ccassist.quantity import in_unit
 from ccassist.terms import Kind, Term, term
 from ccassist.units import conversion, shown_unit
@@ -129,4 +129,4 @@ def column_title(wanted: Term, system: str = "metric") -> str:
     return f"{wanted.name}, {unit}" if unit else wanted.name
 
 
-__all__ = ["amount", "column_title", "nominal", "places", "show", "show_number", "show_value", "spread_text"]
+__all__ = ["amount", "column_title", "places", "show", "show_number", "show_value", "spread_text"]

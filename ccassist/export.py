@@ -10,10 +10,8 @@ from ccassist.judge import verdicts
 from ccassist.measured import Value, budget, computed
 from ccassist.plain import known, value_to_dict, values_to_dict
 from ccassist.results import Survey
-from ccassist.spread import spread_of
+from ccassist.spread import COMPARED, spread_of
 from ccassist.worth import Worth, worth_text, worths
-
-SPREAD_TERMS = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
 
 
 def budget_to_list(value: Value) -> list[dict[str, Any]]:
@@ -77,10 +75,10 @@ def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
 
 
 def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
-    """The whole survey as plain data."""
+    """The whole survey as plain data, SI; ``system`` : units of the texts, the job's own where None."""
     shown = system or survey.job.system
     spreads = {}
-    for key in SPREAD_TERMS:
+    for key in COMPARED:
         pairs = [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
         found = spread_of(key, pairs)
         if found is not None:

@@ -10,6 +10,7 @@ from ccassist.findings import Finding, clean, note, warning
 from ccassist.gasket_layers import GASKET, missing
 from ccassist.measured import Value, expand
 from ccassist.terms import term
+from ccassist.wording import whose
 
 if TYPE_CHECKING:
     from ccassist.cylinder import Cylinder
@@ -22,17 +23,13 @@ def gasket_findings(survey: Survey) -> list[Finding]:
     for cylinder in survey.cylinders:
         for finding in (*_over_the_bore(cylinder, survey), *_twice(cylinder), *_layers(cylinder, survey)):
             groups.setdefault(finding, []).append(cylinder.number)
-    return [f.at(place=_cylinders(numbers)) for f, numbers in groups.items()]
-
-
-def _cylinders(numbers: list[int]) -> str:
-    return f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+    return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
 
 
 def _over_the_bore(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
     """An opening smaller than the bore, by more than the ± of their difference."""
     openings = [(f' of "{clean(one.part, 40)}"', one.values) for one in cylinder.gasket] or [("", cylinder.values)]
-    for whose, values in openings:
+    for which, values in openings:
         pair = _width(values, cylinder)
         if pair is None:
             continue
@@ -40,7 +37,7 @@ def _over_the_bore(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
         if expand(opening.number - bore.number).high < 0:
             shown = [show(v.key, v.nominal, system=survey.job.system) for v in pair]
             wrong = (
-                f"the gasket opening{whose} ({shown[0]}) is less than the bore ({shown[1]}): its ring stands over it"
+                f"the gasket opening{which} ({shown[0]}) is less than the bore ({shown[1]}): its ring stands over it"
             )
             right = "look for a slip in either; a fire ring over the bore burns: another gasket"
             yield warning("ring-over-bore", wrong, right=right)

@@ -60,6 +60,7 @@ class Value:
     origin : measured, maker's figure, assumed, computed, "not said", "not counted".
     how : how it was found, in words.
     line : line of the job file, where it has one.
+    raw : the texts by which the job states it, as written; none for what was read in a series or computed.
     """
 
     key: str
@@ -109,7 +110,15 @@ def means(known: Sequence[Mapping[str, Number]]) -> dict[str, Number]:
 
 @dataclass(frozen=True, kw_only=True)
 class Expanded:
-    """An uncertain number as stated: value ± expanded at 95 %, SI."""
+    """An uncertain number as stated: value ± expanded at 95 %, SI.
+
+    Attributes
+    ----------
+    value, standard : the number, and its standard uncertainty; NaN where it is not known yet.
+    dof : effective degrees of freedom; infinite where no cause is an estimate.
+    factor : coverage factor.
+    expanded : factor × standard; NaN where it is not known yet.
+    """
 
     value: float
     standard: float

@@ -10,6 +10,7 @@ from ccassist.findings import Finding, note, warning
 from ccassist.job.records import Job
 from ccassist.measured import Value
 from ccassist.terms import term
+from ccassist.wording import whose
 
 # The forms in which a gasket's opening may be known; of two, an area stands before axes, and these before a bore.
 OPENING = ("gasket_area", "gasket_long", "gasket_short", "gasket_bore")
@@ -89,7 +90,7 @@ def _code(one: Displaced) -> str:
 def _finding(code: str, members: Sequence[Displaced], job: Job) -> Finding:
     first, numbers = members[0], sorted({m.cylinder for m in members})
     old, new, name = first.old, first.new, term(first.old.key).name
-    place = f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+    place = whose(numbers)
     for_whom = "" if len(numbers) == job.cylinders else f" for {place}"
     if code == "two-measurements":
         where = f"line {old.line}" if old.line == new.line else f"lines {old.line} and {new.line}"

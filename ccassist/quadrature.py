@@ -41,6 +41,6 @@ def _legendre(order: int, x: float) -> tuple[float, float]:
 
 @lru_cache(maxsize=16)
 def places(low: float, high: float, order: int) -> tuple[tuple[float, float], ...]:
-    """Places and weights on low … high."""
+    """Places and weights on low … high, both in the unit of the ends; as :func:`gauss_legendre`."""
     middle, half = (low + high) / 2, (high - low) / 2
     return tuple((middle + half * x, half * w) for x, w in gauss_legendre(order))

@@ -14,13 +14,20 @@ from dataclasses import dataclass
 from ccassist.measured import Number, Value, budget, degrees, expand, nominal, standard
 from ccassist.studentized import studentized_range
 
+COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Spread:
     """Largest less smallest of one term.
 
-    ``low`` and ``high`` are the cylinder numbers; ``difference`` [SI] keeps
-    only the causes of doubt that the two do not share.
+    Attributes
+    ----------
+    key : the term.
+    low, high : the numbers of the cylinders with the smallest and the largest.
+    difference : largest less smallest, SI; it keeps only the causes of doubt that the two do not share.
+    average : mean of all that have it, SI.
+    count : how many there were to pick from.
     """
 
     key: str

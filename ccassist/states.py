@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ccassist.bench.cell import Cell
 from ccassist.findings import Finding, note, warning
 from ccassist.job.records import Job
+from ccassist.wording import whose
 
 
 def order_of(job: Job, part: str, cells: Sequence[Cell]) -> list[str]:
@@ -21,23 +22,24 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     Complete means that every cylinder the part serves has a counted reading;
     where no state is complete the newest one is current.
     """
-    states = [s for s in order_of(job, part, cells) if any(c.state == s and c.counted for c in cells)]
+    done = {
+        s: {n for c in cells if c.state == s and c.counted for n in c.cylinders} for s in order_of(job, part, cells)
+    }
+    states = [s for s, counted in done.items() if counted]
     if not states:
         return "", []
     wanted = set(job.parts[part].cylinders) if part in job.parts else {n for c in cells for n in c.cylinders}
-    done = {s: {n for c in cells if c.state == s and c.counted for n in c.cylinders} for s in states}
     complete = [s for s in states if wanted <= done[s]]
     current = complete[-1] if complete else states[-1]
     newest = states[-1]
     left = sorted(wanted - done[newest])
-    names = f"cylinder{'s' if len(left) > 1 else ''} {', '.join(map(str, left))}"
     place = part or cells[0].step.title
     if newest != current:
-        wrong = f'"{newest}" is not complete: {names} still to do'
+        wrong = f'"{newest}" is not complete: {whose(left)} still to do'
         return current, [note("newer-state", wrong, right=f'results are of "{current}"', place=place, file=job.file)]
     elsewhere = (wanted - done[newest]) & set().union(*done.values())
     if elsewhere and len(states) > 1:
-        wrong = f'no state is complete, so results are of "{newest}", which lacks {names}'
+        wrong = f'no state is complete, so results are of "{newest}", which lacks {whose(left)}'
         right = "readings of another state are not mixed in"
         return current, [warning("no-complete-state", wrong, right=right, place=place, file=job.file)]
     return current, []

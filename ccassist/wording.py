@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ccassist.job.vocabulary import purposes_of
-from ccassist.results import Survey
 from ccassist.terms import term
+
+if TYPE_CHECKING:
+    from ccassist.results import Survey
 
 
 def listed(items: Sequence[str]) -> str:
@@ -16,6 +19,15 @@ def listed(items: Sequence[str]) -> str:
     'bore, stroke and rod'
     """
     return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}" if items else ""
+
+
+def whose(numbers: Sequence[int]) -> str:
+    """Cylinders by their numbers, in the order given.
+
+    >>> whose([3]), whose([1, 2, 3])
+    ('cylinder 3', 'cylinders 1, 2, 3')
+    """
+    return f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
 
 
 def cylinders_in_words(numbers: Sequence[int]) -> str:

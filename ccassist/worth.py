@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from ccassist.bench.cell import Reduced
     from ccassist.results import Survey
 
-SHRINK = 0.10  # of the ±; less is not worth a repeat
+SHRINK = 0.10  # of the ±; less is not worth a repeat (common practice, no source)
 JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first that a cylinder has is judged
 
 

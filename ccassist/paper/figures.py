@@ -15,6 +15,7 @@ from ccassist.results import Survey
 from ccassist.spread import Spread
 from ccassist.terms import Term, term
 from ccassist.units import conversion, shown_unit
+from ccassist.worth import JUDGED
 
 NOT_GIVEN = "not given"
 
@@ -46,9 +47,14 @@ def sign_words(value: Value, system: str) -> str:
     if sign is None:
         return ""
     text = amount(value.key, value.nominal, system=system, decimals=decimals_of(value, system))
-    if Decimal(text.replace("−", "-")) == 0:
+    if decimal(text) == 0:
         return sign.zero[0]
     return around(sign.says_minus if value.nominal < 0 else sign.says_plus)
+
+
+def decimal(text: str) -> Decimal:
+    """A printed amount as an exact decimal number."""
+    return Decimal(text.replace("−", "-"))
 
 
 def around(says: str) -> str:
@@ -106,4 +112,4 @@ def given(survey: Survey, key: str) -> list[tuple[int, Value]]:
 
 def headline_key(survey: Survey) -> str | None:
     """What the job comes to: the ratio, else the clearance volume, else the chamber volume."""
-    return next((key for key in ("static_ratio", "clearance_volume", "chamber_volume") if given(survey, key)), None)
+    return next((key for key in JUDGED if given(survey, key)), None)

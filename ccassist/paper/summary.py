@@ -15,12 +15,11 @@ from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SLANT, SMALL, STRONG, TEXT, Sheet, count_in_words
 from ccassist.paper.tiles import Boxes, tiles
 from ccassist.paper.verdicts import results
-from ccassist.spread import Spread, is_shown, spread_of
+from ccassist.spread import COMPARED, Spread, is_shown, spread_of
 from ccassist.terms import term
 from ccassist.units import shown_unit
 from ccassist.wording import listed
 
-COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
 INFO = ("customer", "by", "date")
 INFO_WORDS = {"customer": "customer", "by": "measured by", "date": "date", "file": "job file"}
 _APART = (
