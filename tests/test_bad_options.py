@@ -6,16 +6,22 @@ The wording is the tool's own promise, so no outside source is named.
 from __future__ import annotations
 
 import os
+import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from boost_job import JOB as BOOST
 from sound_job import SOUND, Shop
 
+from ccassist.bench.steps import STEPS
+
 MIX = (
     SOUND + '\n[choice.gasket.thin]\ngasket_thickness = "1.0 mm"\n[choice.gasket.thick]\ngasket_thickness = "1.6 mm"\n'
 )
+AREA = SOUND.replace('kind = "head"\n', 'kind = "head"\nchamber_area = "52 +/- 1 cm², measured"\n')
 JOBS = {"job.toml": SOUND, "boost.toml": BOOST, "mix.toml": MIX}
+TABLE: dict[str, Any] = tomllib.loads(Path(__file__).with_name("bad_options.toml").read_text(encoding="utf-8"))
 WRITERS = {
     "order": ("order", "job.toml", "--out"),
     "blank forms": ("worksheet", "job.toml", "--blank", "--step", "deck", "--out"),
@@ -35,6 +41,7 @@ WRITERS = {
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shop:
     """A folder with jobs, links to them, a folder and a pipe."""
     made = Shop(tmp_path, monkeypatch, capsys)
+    made.write(AREA, "area.toml")
     for name, text in JOBS.items():
         made.write(text, name)
         (tmp_path / f"link to {name}.pdf").symlink_to(name)
@@ -48,8 +55,15 @@ def untouched(shop: Shop) -> bool:
     """Whether all is as the fixture made it, but for files that are new."""
     names = [*JOBS, *(f"link to {name}.pdf" for name in JOBS), *(f"twin of {name}.pdf" for name in JOBS)]
     texts = [(shop.folder / name).read_text(encoding="utf-8") for name in names]
+    if (shop.folder / "area.toml").read_text(encoding="utf-8") != AREA:
+        return False
     kinds = (shop.folder / "folder").is_dir() and (shop.folder / "pipe").is_fifo()
-    return kinds and texts == [*JOBS.values()] * 3 and not list(shop.folder.glob(".*.part"))
+    return (
+        kinds
+        and texts == [*JOBS.values()] * 3
+        and not (shop.folder / "x.toml").exists()
+        and not list(shop.folder.glob(".*.part"))
+    )
 
 
 def place_of(command: tuple[str, ...]) -> str:
@@ -98,3 +112,32 @@ def test_one_file_for_two_outputs(shop: Shop) -> None:
     assert shop.run("combine", "mix.toml", "--csv", "a.out", "--pdf", "./a.out") == 2
     assert shop.err == '--pdf: read "a.out": this is the file of --csv; give another name\n'
     assert not (shop.folder / "a.out").exists()
+
+
+# -- the table ------------------------------------------------------------------------------------------
+
+
+def filled(text: str) -> str:
+    """A text of the table with its long pieces put in."""
+    return text.replace("{NINES}", "9" * 5000).replace("{STEPS}", ", ".join(STEPS))
+
+
+def test_the_table_is_long() -> None:
+    assert sum(len(command["says"]) for command in TABLE["command"]) + len(TABLE["line"]) >= 300
+
+
+@pytest.mark.parametrize("command", [pytest.param(command, id=command["name"]) for command in TABLE["command"]])
+def test_an_odd_text_of_an_option_gets_its_line(command: dict[str, Any], shop: Shop) -> None:
+    for text, line in command["says"].items():
+        words = [word.replace("{}", filled(text)) for word in command["run"]]
+        code = shop.run(*words)
+        assert (code, shop.out, shop.err) == (command.get("code", 2), "", f"{filled(line)}\n"), text
+        assert filled(line).isprintable()
+    assert untouched(shop)
+
+
+@pytest.mark.parametrize("case", [pytest.param(case, id=ascii(" ".join(case["run"]))) for case in TABLE["line"]])
+def test_an_odd_command_line_gets_its_line(case: dict[str, Any], shop: Shop) -> None:
+    code = shop.run(*case["run"])
+    assert (code, shop.out, shop.err) == (case.get("code", 2), "", f"{filled(case['says'])}\n")
+    assert untouched(shop)
