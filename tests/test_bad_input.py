@@ -129,6 +129,79 @@ def test_check_lists_the_gravest_first_and_counts(shop: Shop) -> None:
     assert max(map(len, shop.out.splitlines())) <= 79
 
 
+# -- more than a job file holds -------------------------------------------------------------------------
+
+BORE = '\n[[series]]\nstep = "bore"\ncylinder = 1\ninstrument = "bore gauge"\nreadings = [\n'
+ROW = '    { bore = "86.50 mm" },\n'
+TOO_MUCH = {
+    "lines": (SOUND + "\n" * 20_001, "job.toml: more than 20000 lines: not a job file"),
+    "readings of a block": (
+        SOUND + BORE + ROW * 2001 + "]\n",
+        "job.toml, line 60, series 3.readings: 2001 entries, and 2000 are the most; put them into several job files",
+    ),
+    "readings in all": (
+        SOUND + (BORE + ROW * 1000 + "]\n") * 10,
+        "job.toml, line 26, series: 10006 readings in all, and 10000 are the most; put them into several job files",
+    ),
+    "blocks of readings": (
+        SOUND + '[[series]]\nstep = "bore"\n' * 2001,
+        "job.toml, line 26, series: 2003 entries, and 2000 are the most; put them into several job files",
+    ),
+    "readings of a value": (
+        changed(('bore = "86.50 +/- 0.01 mm, measured"', "bore = [\n" + '"86.50 mm",\n' * 2001 + "]")),
+        "job.toml, line 9, engine.bore: 2001 entries, and 2000 are the most; put them into several job files",
+    ),
+    "parts": (
+        SOUND + "".join(f"[part.{n}]\n" for n in range(1000)),
+        "job.toml, line 17, part: 1002 entries, and 1000 are the most; put them into several job files",
+    ),
+    "gaskets to choose from": (
+        SOUND + "".join(f"[choice.gasket.{n}]\n" for n in range(1001)),
+        "job.toml, line 55, choice.gasket: 1001 entries, and 1000 are the most; put them into several job files",
+    ),
+}
+
+
+@pytest.mark.parametrize(("text", "line"), TOO_MUCH.values(), ids=TOO_MUCH)
+def test_more_than_a_job_file_holds(text: str, line: str, shop: Shop) -> None:
+    path = shop.write(text)
+    before = stamp(path)
+    assert shop.run("show", "job.toml") == 2
+    assert (shop.out, shop.err) == ("", f"{line}\n")
+    assert stamp(path) == before
+
+
+def test_of_thousands_of_faults_the_first_are_said(shop: Shop) -> None:
+    shop.write(SOUND + "".join(f"[part.p{n}]\n" + "".join(f"k{m} = 1\n" for m in range(18)) for n in range(900)))
+    assert shop.run("show", "job.toml") == 2
+    lines = shop.err.splitlines()
+    assert (len(lines), lines[-1]) == (201, "And 301 more; put these right first.")
+    assert shop.run("check", "job.toml", "--json") == 2
+    found = json.loads(shop.out)
+    assert (len(found), found[-1]["wrong"]) == (501, "more than 500 faults")
+    assert shop.run("check", "job.toml") == 2
+    assert "And 301 more; put these right first." in shop.out.splitlines()
+
+
+def test_of_thousands_of_unreadable_readings_the_first_are_said(shop: Shop) -> None:
+    shop.write(SOUND + BORE + ROW.replace("mm", "foo") * 900 + "]\n")
+    assert shop.run("show", "job.toml") == 2
+    assert shop.err.splitlines()[-1] == "And 700 more; put these right first."
+
+
+def test_a_reading_is_not_saved_into_a_file_that_is_full(shop: Shop) -> None:
+    path = shop.write(SOUND + BORE + ROW * 2000 + "]\n")
+    before = stamp(path)
+    words = ("record", "job.toml", "bore", "bore=86.51 mm", "--cylinder", "1", "--instrument", "bore gauge")
+    assert shop.run(*words) == 2
+    assert shop.err == (
+        "job.toml: a reading cannot be added to this file as it stands (2001 entries, and 2000 are the most); not "
+        "saved: bore = 86.51 mm; write readings in [[series]] blocks; ccassist check FILE\n"
+    )
+    assert stamp(path) == before
+    assert shop.run("check", "job.toml") == 0
+
+
 # -- files that are no job file at all ------------------------------------------------------------------
 
 NOT_FILES = [
