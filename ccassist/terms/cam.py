@@ -1,56 +1,21 @@
 """The cam: valve events in crank degrees, counted from true dead centres, the lift they were read at, and the lobes."""
 
-from math import radians
-from typing import Any
-
-from ccassist.terms.make import MM, length
+from ccassist.terms.make import MM, Range, angle, length
 from ccassist.terms.signs import ADVANCE_SIGN, OVERLAP_SIGN, after, before
 from ccassist.terms.term import Kind, Sign, Term
 
 
-def event(key: str, name: str, symbol: str, meaning: str, plausible: tuple[float, float], sign: Sign) -> Term:
-    """A valve event; ranges in crank degrees."""
-    return Term(
-        key=key,
-        name=name,
-        symbol=symbol,
-        kind=Kind.ANGLE,
-        meaning=meaning,
-        plausible=(radians(plausible[0]), radians(plausible[1])),
-        possible=(radians(-90), radians(150)),
-        sign=sign,
-        caution="crank degrees, as installed, at a stated lift",
-    )
-
-
-def turn(
-    key: str,
-    name: str,
-    symbol: str,
-    meaning: str,
-    plausible: tuple[float, float],
-    possible: tuple[float, float],
-    **more: Any,
-) -> Term:
-    """Any other angle of the cam; ranges in degrees."""
-    usual, limits = (tuple(radians(end) for end in span) for span in (plausible, possible))
-    return Term(
-        key=key,
-        name=name,
-        symbol=symbol,
-        kind=Kind.ANGLE,
-        meaning=meaning,
-        plausible=(usual[0], usual[1]),
-        possible=(limits[0], limits[1]),
-        **more,
-    )
+def event(key: str, name: str, symbol: str, meaning: str, plausible: Range, sign: Sign) -> Term:
+    """A valve event; its plausible range in crank degrees."""
+    caution = "crank degrees, as installed, at a stated lift"
+    return angle(key, name, symbol, meaning, plausible, (-90, 150), sign=sign, caution=caution)
 
 
 def _of(valve: str, letter: str) -> tuple[Term, ...]:
     """Duration, centreline and phasing of one valve's lobe."""
     side, sign = ("after", after("TDC")) if valve == "intake" else ("before", before("TDC"))
     return (
-        turn(
+        angle(
             f"{valve}_duration",
             f"{valve} duration",
             f"D{letter}",
@@ -58,7 +23,7 @@ def _of(valve: str, letter: str) -> tuple[Term, ...]:
             (180, 340),
             (60, 600),
         ),
-        turn(
+        angle(
             f"{valve}_centreline",
             f"{valve} centreline",
             f"{letter.upper()}CL",
@@ -69,7 +34,7 @@ def _of(valve: str, letter: str) -> tuple[Term, ...]:
             synonyms=(f"{valve} lobe centre",),
             caution="of an unsymmetrical lobe it is not where the lift is largest",
         ),
-        turn(
+        angle(
             f"{valve}_phase_advance",
             f"{valve} cam, most it can be advanced",
             f"φa{letter}",
@@ -77,7 +42,7 @@ def _of(valve: str, letter: str) -> tuple[Term, ...]:
             (0, 60),
             (0, 120),
         ),
-        turn(
+        angle(
             f"{valve}_phase_retard",
             f"{valve} cam, most it can be retarded",
             f"φr{letter}",
@@ -107,7 +72,7 @@ CAM: tuple[Term, ...] = (
     ),
     *_of("intake", "i"),
     *_of("exhaust", "e"),
-    turn(
+    angle(
         "lobe_separation",
         "lobe separation",
         "LSA",
@@ -117,7 +82,7 @@ CAM: tuple[Term, ...] = (
         synonyms=("lobe centre angle",),
         caution="cam degrees, where all others are crank degrees",
     ),
-    turn(
+    angle(
         "cam_advance",
         "cam advance",
         "a",
@@ -126,7 +91,7 @@ CAM: tuple[Term, ...] = (
         (-60, 60),
         sign=ADVANCE_SIGN,
     ),
-    turn(
+    angle(
         "valve_overlap",
         "valve overlap",
         "OL",
@@ -135,7 +100,7 @@ CAM: tuple[Term, ...] = (
         (-200, 300),
         sign=OVERLAP_SIGN,
     ),
-    turn(
+    angle(
         "wheel_doubt",
         "how well the degree wheel's zero is held",
         "±z",
@@ -143,7 +108,7 @@ CAM: tuple[Term, ...] = (
         (0, 3),
         (0, 20),
     ),
-    turn(
+    angle(
         "crank_angle",
         "crank angle",
         "θ",

@@ -4,9 +4,7 @@ Pressures are absolute unless the name says gauge.  Shares and efficiencies are 
 as "0.75" or "75 %".
 """
 
-from math import radians
-
-from ccassist.terms.make import maker
+from ccassist.terms.make import angle, maker
 from ccassist.terms.signs import after, before
 from ccassist.terms.term import Kind, Sign, Term
 
@@ -42,8 +40,7 @@ HARDER = Sign(
 pressure = maker(Kind.PRESSURE, 1e5, units=("bar", "psi"))  # ranges in bar
 low_pressure = maker(Kind.PRESSURE, 1e3, units=("kPa", "psi"))  # in kPa
 celsius = maker(Kind.TEMPERATURE, zero=273.15)  # in °C
-ratio = maker(Kind.RATIO)
-degrees = maker(Kind.ANGLE, radians(1))
+ratio = maker(Kind.RATIO)  # ranges as shares or ratios
 
 AIR: tuple[Term, ...] = (
     Term(
@@ -307,7 +304,7 @@ BURN: tuple[Term, ...] = (
         (0.0, 1.0),
     ),
     ratio("methanol_share", "methanol in the fuel", "xm", "share by volume", (0.0, 0.03), (0.0, 1.0)),
-    degrees(
+    angle(
         "burn_phasing",
         "burn phasing (CA50)",
         "θ50",
@@ -317,8 +314,8 @@ BURN: tuple[Term, ...] = (
         synonyms=("CA50",),
         sign=after("TDC"),
     ),
-    degrees("burn_duration", "burn duration", "Δθb", "crank angle of the whole burn", (30, 80), (5, 150)),
-    degrees(
+    angle("burn_duration", "burn duration", "Δθb", "crank angle of the whole burn", (30, 80), (5, 150)),
+    angle(
         "spark_advance",
         "spark",
         "θs",

@@ -1,9 +1,7 @@
 """Machining: cuts from head and deck, tilted cuts, and what is read of a chamber filled level by level."""
 
-from math import radians
-
-from ccassist.terms.make import MM, length, volume
-from ccassist.terms.term import Kind, Term
+from ccassist.terms.make import MM, angle, length, volume
+from ccassist.terms.term import Term
 
 MACHINING: tuple[Term, ...] = (
     length(
@@ -18,15 +16,7 @@ MACHINING: tuple[Term, ...] = (
         possible=(0.0, 50 * MM),
         small=True,
     ),
-    Term(
-        key="skim_angle",
-        name="angle of the cut",
-        symbol="α",
-        kind=Kind.ANGLE,
-        meaning="by which a tilted cut leans from the old face",
-        plausible=(0.0, radians(3)),
-        possible=(0.0, radians(45)),
-    ),
+    angle("skim_angle", "angle of the cut", "α", "by which a tilted cut leans from the old face", (0, 3), (0, 45)),
     length(
         "head_width",
         "width of the head",

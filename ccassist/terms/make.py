@@ -1,8 +1,9 @@
-"""Short forms for declaring terms: lengths (ranges in mm), volumes (ranges in cc), and any other kind."""
+"""Short forms for declaring terms: lengths (ranges in mm), volumes (cc), angles (degrees), and any other kind."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import radians
 from typing import Any
 
 from ccassist.terms.term import Kind, Term
@@ -61,3 +62,6 @@ def maker(kind: Kind, scale: float = 1.0, zero: float = 0.0, **always: Any) -> C
         return Term(**words, plausible=span(plausible), possible=span(possible), **{**always, **more})
 
     return make
+
+
+angle = maker(Kind.ANGLE, radians(1))  # ranges in degrees

@@ -1,8 +1,6 @@
 """What a piston maker must be told besides the compression height and the net crown volume."""
 
-from math import radians
-
-from ccassist.terms.make import MM, length, volume
+from ccassist.terms.make import MM, angle, length, volume
 from ccassist.terms.term import Kind, Term
 
 
@@ -160,14 +158,8 @@ PISTON: tuple[Term, ...] = (
         possible=(-50 * MM, 200 * MM),
         caution="along the valve, not along the bore",
     ),
-    Term(
-        key="pocket_tilt",
-        name="pocket tilt",
-        symbol="θv",
-        kind=Kind.ANGLE,
-        meaning="of the pocket's axis to the bore axis, as the valve's",
-        possible=(0.0, radians(59.9)),
-        plausible=(0.0, radians(35)),
+    angle(
+        "pocket_tilt", "pocket tilt", "θv", "of the pocket's axis to the bore axis, as the valve's", (0, 35), (0, 59.9)
     ),
     length(
         "pocket_offset",

@@ -1,6 +1,7 @@
 """What a term is: one quantity of the trade, with its kind, its sign in words and its ranges.
 
-Ranges are in SI units (m, m³, m², rad, Pa, K, kg, s); the words never carry a unit.
+Ranges are in SI units (m, m³, m², rad, Pa, K, kg, s, m/s, 1/s, kg/m³); the words never carry a unit.  What is
+plausible is common practice, no source; what is possible is far outside it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """The valve against the piston: where it stands, how large it is, the room it has and the pocket cut for it."""
 
-from ccassist.terms.cam import turn
-from ccassist.terms.make import CC, MM, length, volume
+from ccassist.terms.make import CC, MM, angle, length, volume
 from ccassist.terms.signs import CROWN_HEIGHT_SIGN, DROP_SIGN, VALVE_GAP_SIGN
 from ccassist.terms.term import Term
 
@@ -14,7 +13,7 @@ VALVES: tuple[Term, ...] = (
         (18, 60),
         possible=(3 * MM, 500 * MM),
     ),
-    turn(
+    angle(
         "valve_angle",
         "valve angle",
         "β",
