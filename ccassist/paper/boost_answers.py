@@ -10,8 +10,9 @@ from reportlab.platypus import Flowable, Spacer
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
 from ccassist.display import show
-from ccassist.findings import capital, clean
+from ccassist.findings import capital
 from ccassist.job.disk import write_bytes
+from ccassist.paper.boost_pages import RUNNING
 from ccassist.paper.fonts import STRONG, register
 from ccassist.paper.furniture import heading, labelled, prose, shares, subheading, table, together
 from ccassist.paper.notices import told
@@ -25,7 +26,6 @@ from ccassist.terms import term
 from ccassist.wording import listed
 
 CONFIRM = ("planning", "metal")  # besides what the figures themselves bring
-RUNNING = "Boost: planning figures"
 PADDING = 10.0  # points, about the longest word of a column
 
 
@@ -145,11 +145,4 @@ def _sheet(survey: Survey, page: str, system: str | None) -> Sheet:
 
 
 def _rendered(sheet: Sheet, story: list[Flowable], what: str) -> tuple[bytes, int]:
-    job = sheet.survey.job
-    return render(
-        sheet,
-        story,
-        title=f"{clean(job.name, 200) or 'unnamed job'}: {what}",
-        author=clean(job.about.get("by", ""), 200),
-        subject="Planning figures of a boosted engine",
-    )
+    return render(sheet, story, what=what, subject="Planning figures of a boosted engine")

@@ -10,7 +10,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.display import amount, show, show_value
-from ccassist.findings import capital, clean
+from ccassist.findings import capital
 from ccassist.job.disk import write_bytes
 from ccassist.measured import Value
 from ccassist.paper.boost_curve import ClosingCurve
@@ -30,6 +30,7 @@ from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.wording import listed
 
+RUNNING = "Boost: planning figures"
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 _KNOCK_ROOM = 300  # points: the figure and its cautions stay on one page
 CURVE_BLOCKS = 4  # of closing and ratio, side by side
@@ -64,15 +65,9 @@ def boost_bytes(story: BoostStory, *, page: str = "A4", system: str | None = Non
     """
     register()
     survey = story.survey
-    sheet = Sheet(survey=survey, system=system or survey.job.system, page=page, running="Boost: planning figures")
-    name = clean(survey.job.name, 200) or "unnamed job"
-    return render(
-        sheet,
-        boost_pages(sheet, story),
-        title=f"{name}: static, trapped and boosted",
-        author=clean(survey.job.about.get("by", ""), 200),
-        subject="Planning figures of a boosted engine, each named by its meaning",
-    )
+    sheet = Sheet(survey=survey, system=system or survey.job.system, page=page, running=RUNNING)
+    subject = "Planning figures of a boosted engine, each named by its meaning"
+    return render(sheet, boost_pages(sheet, story), what="static, trapped and boosted", subject=subject)
 
 
 def boost_section(sheet: Sheet) -> list[Flowable]:

@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
 from ccassist.display import show, show_value
-from ccassist.findings import capital, clean
+from ccassist.findings import capital
 from ccassist.job.disk import write_bytes
 from ccassist.judge import Verdict
 from ccassist.paper.cam_curve import LiftCurve
@@ -57,17 +57,11 @@ def cam_bytes(
     register()
     survey = cam.survey
     sheet = Sheet(survey=survey, system=system or survey.job.system, page=page, running="Cam card and valves")
-    name = clean(survey.job.name, 200) or "unnamed job"
     story = [*_card(sheet, cam), *_findings(sheet, cam)]
     for room in cam.rooms.values():
         story += _room(sheet, cam, room, angles)
-    return render(
-        sheet,
-        [*story, *_cautions(sheet, cam)],
-        title=f"{name}: cam card and valves",
-        author=clean(survey.job.about.get("by", ""), 200),
-        subject="Cam card as installed, and valves against pistons",
-    )
+    story += _cautions(sheet, cam)
+    return render(sheet, story, what="cam card and valves", subject="Cam card as installed, and valves against pistons")
 
 
 def _card(sheet: Sheet, cam: Cam) -> list[Flowable]:

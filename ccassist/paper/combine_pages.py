@@ -54,14 +54,8 @@ def combination_bytes(
     story = [*_asked(sheet, found, aims), *_refused(sheet, found, aims)]
     if rows:
         story += [*_rows(sheet, found, rows, aims), *_figures(sheet, rows, aims), *_remarks(sheet, found, aims)]
-    name = clean(survey.job.name, 200) or "unnamed job"
-    return render(
-        sheet,
-        [*story, *_closing(sheet)],
-        title=f"{name}: combinations of parts",
-        author=clean(survey.job.about.get("by", ""), 200),
-        subject="Every combination of the parts on offer, refused or ranked",
-    )
+    subject = "Every combination of the parts on offer, refused or ranked"
+    return render(sheet, [*story, *_closing(sheet)], what="combinations of parts", subject=subject)
 
 
 def _asked(sheet: Sheet, found: Combined, aims: Sequence[Aim]) -> list[Flowable]:

@@ -59,7 +59,7 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
     if final and not order.final:
         raise InputError(error("not-final", "points stand open: it can only be printed as a draft"))
     register()
-    job, said = order.spec.survey.job, order.spec.said
+    said = order.spec.said
     revision = clean(said.get("revision", ""), 60).strip()
     running = f"Piston order{f', revision {revision}' if revision else ''}"
     sheet = Sheet(survey=order.spec.planned, system=order.system, page=page)
@@ -77,14 +77,8 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
         *confirm(sheet, order),
         *closing(sheet, order),
     ]
-    name = clean(job.name, 200) or "unnamed job"
-    return render(
-        sheet,
-        story,
-        title=f"{name}: {running}",
-        author=clean(said.get("signed_by", "") or job.about.get("by", ""), 200),
-        subject="Piston order, " + ("final" if final else "draft"),
-    )
+    subject = f"Piston order, {'final' if final else 'draft'}"
+    return render(sheet, story, what=running, subject=subject, author=said.get("signed_by", ""))
 
 
 def _head(sheet: Sheet, order: Order, final: bool) -> list[Flowable]:
@@ -94,6 +88,7 @@ def _head(sheet: Sheet, order: Order, final: bool) -> list[Flowable]:
     spares = next((row.text for row in order.rows if row.entry.key == "spares"), "")
 
     def cell(label: str, *texts: str) -> Cell:
+        """A box: what it is, then what is said; the first of it in strong letters."""
         lines = [Line(sheet.short(text, 80), STRONG if i == 0 else SLANT) for i, text in enumerate(texts) if text]
         return Cell(Line(label, shade=GREY), *(lines or [Line("not given", SLANT, shade=GREY)]))
 

@@ -10,6 +10,7 @@ from typing import Any
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Frame, PageTemplate
 
+from ccassist.findings import clean
 from ccassist.paper.floating import Document, Settle
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, STRONG, TEXT, TOP, Sheet, cut, measure
 
@@ -58,6 +59,7 @@ def _furniture(sheet: Sheet) -> Callable[[Canvas, int, int], None]:
     known = [sheet.short(job.about.get("date", ""), 40), file, tool]
 
     def draw(canvas: Canvas, number: int, total: int) -> None:
+        """Head and foot of one page."""
         wide, high = sheet.size
         right = wide - RIGHT
         canvas.setFillGray(GREY)
@@ -91,14 +93,21 @@ def _bar(canvas: Canvas, mark: str, wide: float, high: float) -> None:
     canvas.drawCentredString((LEFT + wide - RIGHT) / 2, high - TOP + 30, mark)
 
 
-def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subject: str) -> tuple[bytes, int]:
-    """The finished PDF and its number of pages; the same story gives the same bytes."""
-    stream = BytesIO()
+def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, author: str = "") -> tuple[bytes, int]:
+    """The finished PDF and its number of pages; the same story gives the same bytes.
+
+    Parameters
+    ----------
+    sheet, story : the page with its job, and what is printed on it.
+    what, subject : what kind of paper it is, for the title beside the job's name, and what it is about in a sentence.
+    author : who answers for it; whoever measured, where nobody is named.
+    """
+    job, stream = sheet.survey.job, BytesIO()
     document = Document(
         stream,
         pagesize=sheet.size,
-        title=title,
-        author=author,
+        title=f"{clean(job.name, 200) or 'unnamed job'}: {what}",
+        author=clean(author or job.about.get("by", ""), 200),
         subject=subject,
         creator="ccassist",
         lang="en",
@@ -115,6 +124,7 @@ def render(sheet: Sheet, story: list[Flowable], *, title: str, author: str, subj
     made: list[_Pages] = []
 
     def pages(*arguments: Any, **more: Any) -> _Pages:
+        """The canvas, kept so that its pages can be counted."""
         made.append(_Pages(*arguments, furniture=_furniture(sheet), **more))
         return made[-1]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.cylinder import Cylinder
-from ccassist.findings import InputError, clean, error
+from ccassist.findings import InputError, error
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
 from ccassist.paper.budget import budgets
@@ -86,14 +86,8 @@ def worksheet_bytes(
         Settle(),
         *sign_off(sheet),
     ]
-    name = clean(survey.job.name, 200) or "unnamed job"
-    return render(
-        sheet,
-        story,
-        title=f"{name}: compression worksheet",
-        author=clean(survey.job.about.get("by", ""), 200),
-        subject="Compression ratio and chamber volumes, measured",
-    )
+    subject = "Compression ratio and chamber volumes, measured"
+    return render(sheet, story, what="compression worksheet", subject=subject)
 
 
 def _to_draw(survey: Survey) -> Cylinder | None:

@@ -28,7 +28,7 @@ def sheet() -> Sheet:
 
 def pages(sheet: Sheet, *story: Flowable) -> list[str]:
     """The text of each page."""
-    data, _ = render(sheet, list(story), title="", author="", subject="")
+    data, _ = render(sheet, list(story), what="", subject="")
     return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(data)).pages]
 
 
