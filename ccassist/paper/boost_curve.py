@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 from ccassist.boost.trapped import curve as trapped_curve
 from ccassist.display import show, show_value
@@ -14,9 +11,9 @@ from ccassist.measured import Value
 from ccassist.paper.chart import scale_between
 from ccassist.paper.drawing import MEDIUM, Box
 from ccassist.paper.furniture import Block
-from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, curve, dot, mark_box, roomy, strip
+from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, Told, curve, dot, line_boxes, mark_box, strip, told_near
 from ccassist.paper.shapes import Point
-from ccassist.paper.sheet import BLACK, LEADING, SMALL, STRONG, TEXT, Sheet, measure
+from ccassist.paper.sheet import BLACK, STRONG, TEXT, Sheet
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory
 from ccassist.plan.boost.words import SHORT
@@ -26,15 +23,6 @@ HIGH = 190.0
 _STEP = math.radians(2.5)
 _ROOM = math.radians(10)  # beyond a closing that lies outside the usual
 _GAP, _SERIF = 7.0, 4.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Told:
-    """Words on the drawing, and the room that they take."""
-
-    lines: tuple[str, ...]
-    font: str
-    box: Box
 
 
 class ClosingCurve(Block):
@@ -112,9 +100,8 @@ class ClosingCurve(Block):
         """The words on the drawing, clear of its lines and of each other."""
         frame, system = self.frame, self.sheet.system
         static, trapped = (self.build.values[key] for key in ("static_ratio", "trapped_ratio"))
-        line = [frame.at(*point) for point in self.points]
         level = frame.y.across(static.nominal, frame.high)
-        taken = [(a[0], min(a[1], b[1]), b[0], max(a[1], b[1])) for a, b in pairwise(line)]
+        taken = line_boxes([frame.at(*point) for point in self.points])
         taken += [(0.0, level, frame.wide, level), mark_box(self.dot), *([self.whisker] if self.whisker else [])]
         here = (f"this engine: {show_value(self.closing, system=system)}", _shown(trapped, system))
         wanted: list[tuple[tuple[str, ...], str, Point]] = [
@@ -127,10 +114,10 @@ class ClosingCurve(Block):
             wanted.append((self._ends(), TEXT, (right, 0.0)))
         found = []
         for lines, font, near in wanted:
-            box = roomy(_size(lines, font), near, frame.box, taken)
-            if box is not None:
-                taken.append(box)
-                found.append(Told(lines=lines, font=font, box=box))
+            told = told_near(lines, font, near, frame.box, taken)
+            if told is not None:
+                taken.append(told.box)
+                found.append(told)
         return tuple(found)
 
     def _ends(self) -> tuple[str, ...]:
@@ -162,21 +149,14 @@ class ClosingCurve(Block):
             canvas.setStrokeGray(BLACK)
             canvas.lines([(left, self.dot[1], right, self.dot[1]), *((x, low, x, high) for x in (left, right))])
         dot(canvas, self.dot)
-        canvas.setFillGray(BLACK)
         for one in self.told:
-            canvas.setFont(one.font, SMALL)
-            for n, line in enumerate(one.lines, 1):
-                canvas.drawString(one.box[0], one.box[3] - n * SMALL * LEADING + SMALL * 0.3, line)
+            one.draw(canvas)
         frame.draw(canvas)
         canvas.restoreState()
 
 
 def _shown(ratio: Value, system: str) -> str:
     return f"{SHORT.get(ratio.key, term(ratio.key).name)} {show_value(ratio, system=system)}"
-
-
-def _size(lines: Sequence[str], font: str) -> tuple[float, float]:
-    return max(measure(line, font, SMALL) for line in lines), len(lines) * SMALL * LEADING
 
 
 __all__ = ["ClosingCurve"]

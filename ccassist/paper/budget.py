@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from reportlab.platypus import Flowable
 
+from ccassist.coverage import student
 from ccassist.cylinder import Cylinder
 from ccassist.display import NEEDS_REPEATS, show_value
 from ccassist.measured import Cause, Share, budget, expand
@@ -19,9 +20,9 @@ from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 from ccassist.worth import worth_of_a_repeat, worth_text
 
-NORMAL = 1.9599  # coverage factor of a normal distribution at 95 %
+NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
 MOST_ROWS, MOST_UNKNOWN = 14, 40
-LEAST_SHARE = 0.001
+LEAST_SHARE = 0.001  # of the variance, worth a line of its own
 
 
 class Bar(Cell):

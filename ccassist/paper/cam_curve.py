@@ -6,15 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 from ccassist.display import show, show_value
 from ccassist.paper.chart import Scale, scale_between
-from ccassist.paper.drawing import THICK, Box
+from ccassist.paper.drawing import THICK
 from ccassist.paper.furniture import Block
-from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, curve, roomy
+from ccassist.paper.plot import FOOT, HEAD, LEFT, Frame, Told, curve, line_boxes, told_near
 from ccassist.paper.shapes import Point
-from ccassist.paper.sheet import BLACK, LEADING, SMALL, STRONG, TEXT, Sheet, cut, measure
+from ccassist.paper.sheet import BLACK, SMALL, STRONG, TEXT, Sheet, cut
 from ccassist.plan.valves import words
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
@@ -115,20 +114,17 @@ class LiftCurve(Block):
         return self.frame.at(at, lift), self.frame.at(at, lift + self.worst.gap.nominal)
 
     @cached_property
-    def told(self) -> tuple[tuple[str, ...], Box] | None:
+    def told(self) -> Told | None:
         """The words on the least gap, clear of the lines; None where there is no room."""
         system, frame = self.sheet.system, self.frame
         said = (
             f"least gap {show_value(self.worst.gap, system=system)}",
             f"at {show('crank_angle', self.worst.crank, system=system)}".replace("at at", "at"),
         )
-        lines = [[frame.at(*point) for point in one.points] for one in self.lines]
-        taken = [(a[0], min(a[1], b[1]), b[0], max(a[1], b[1])) for line in lines for a, b in pairwise(line)]
+        taken = [box for one in self.lines for box in line_boxes([frame.at(*point) for point in one.points])]
         (x, low), (_, high) = self.bar
         taken.append((x - _SERIF, min(low, high), x + _SERIF, max(low, high)))
-        size = max(measure(text, STRONG, SMALL) for text in said), len(said) * SMALL * LEADING
-        box = roomy(size, (x + _GAP, (low + high) / 2), frame.box, taken)
-        return None if box is None else (said, box)
+        return told_near(said, STRONG, (x + _GAP, (low + high) / 2), frame.box, taken)
 
     def draw(self) -> None:
         """Lines, least gap, frame, and the key below."""
@@ -142,11 +138,7 @@ class LiftCurve(Block):
         canvas.setLineWidth(THICK)
         canvas.lines([(x, low, x, high), *((x - _SERIF, y, x + _SERIF, y) for y in (low, high))])
         if self.told is not None:
-            said, box = self.told
-            canvas.setFillGray(BLACK)
-            canvas.setFont(STRONG, SMALL)
-            for n, text in enumerate(said, 1):
-                canvas.drawString(box[0], box[3] - n * SMALL * LEADING + SMALL * 0.3, text)
+            self.told.draw(canvas)
         frame.draw(canvas)
         canvas.restoreState()
         self._key()

@@ -8,14 +8,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.display import amount
+from ccassist.display import amount, column_title
 from ccassist.paper.chart import Scale
 from ccassist.paper.drawing import MEDIUM, THIN, WHITE, Box, kept
 from ccassist.paper.shapes import Point
-from ccassist.paper.sheet import BLACK, GREY, SMALL, TEXT, measure
+from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, TEXT, measure
 from ccassist.terms import term
 from ccassist.units import shown_unit
 
@@ -78,9 +79,36 @@ def name_of(key: str, system: str) -> str:
     """A term with its unit, and with the way it is counted: "intake closing, deg after BDC"."""
     wanted = term(key)
     unit = shown_unit(wanted, system)
-    said = f"{wanted.name}, {unit}" if unit else wanted.name
     after = wanted.sign.says_plus.partition("{}")[2] if wanted.sign and unit else ""
-    return f"{said}{after}"
+    return f"{column_title(wanted, system)}{after}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """Lines of words on a drawing, and the room that they take."""
+
+    lines: tuple[str, ...]
+    font: str
+    box: Box
+
+    def draw(self, canvas: Canvas) -> None:
+        """The lines, one below the other."""
+        canvas.setFillGray(BLACK)
+        canvas.setFont(self.font, SMALL)
+        for n, line in enumerate(self.lines, 1):
+            canvas.drawString(self.box[0], self.box[3] - n * SMALL * LEADING + SMALL * 0.3, line)
+
+
+def told_near(lines: Sequence[str], font: str, near: Point, room: Box, taken: Sequence[Box]) -> Told | None:
+    """Words as near to a point as there is room for them, clear of what is taken; None where there is none."""
+    size = max(measure(line, font, SMALL) for line in lines), len(lines) * SMALL * LEADING
+    box = roomy(size, near, room, taken)
+    return None if box is None else Told(lines=tuple(lines), font=font, box=box)
+
+
+def line_boxes(points: Sequence[Point]) -> list[Box]:
+    """The room that each piece of a line takes; its points from left to right."""
+    return [(a[0], min(a[1], b[1]), b[0], max(a[1], b[1])) for a, b in pairwise(points)]
 
 
 def words_box(middle: Point, text: str, font: str = TEXT) -> Box:

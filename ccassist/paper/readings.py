@@ -30,6 +30,7 @@ OLDER, NEWER, UNUSED = (
 ROOM, ROW = 125.0, 15.0  # points: what stands above the first row, and a row
 MOST_WIDE = 3  # columns of readings that leave room for wide ones beside them
 LONGEST_WHOLE = 10  # rows of one series that are kept on one page
+LONGEST_NAME = 60  # characters of a name in a title
 
 
 @dataclass
@@ -47,6 +48,7 @@ class _Block:
 
     @property
     def first(self) -> Series:
+        """One of the series, for what all of them have alike."""
         return self.members[0].cell
 
     def noted(self, text: str, limit: int) -> str:
@@ -143,15 +145,26 @@ def _title(block: _Block) -> str:
     cell, short = block.first, block.sheet.short
     words = [
         cell.step.title,
-        *([short(cell.part, 60)] if cell.part else []),
-        *([short(cell.state, 60)] if cell.state else []),
+        *([short(cell.part, LONGEST_NAME)] if cell.part else []),
+        *([short(cell.state, LONGEST_NAME)] if cell.state else []),
     ]
     return " · ".join(words)
 
 
 def _about(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
-    """Instrument, fluid, person, settings and choices, dates and remarks; and whether it is in the results."""
-    cell, sheet = block.first, block.sheet
+    """How it was set up, dates and remarks; and whether it is in the results."""
+    sheet = block.sheet
+    lines = {r.line for m in block.members for r in m.cell.readings}
+    series = [s for s in sheet.survey.job.series if any(r.line in lines for r in s.rows if r.line is not None)]
+    dates = dict.fromkeys(f"date {s.date}" for s in series if s.date)
+    remarks = dict.fromkeys(f"remark: {s.remark}" for s in series if s.remark)
+    story = [prose(sheet.words("; ".join([*_set_up(block.first), *dates])), size=SMALL, after=2)]
+    story += [prose(sheet.words(remark), size=SMALL, after=2) for remark in remarks]
+    return [*story, *_standing(block)]
+
+
+def _set_up(cell: Series) -> list[str]:
+    """Method, instrument, fluid, settings, choices and person, in words; names too long for the title in full."""
     known = {f.name: f.words for f in cell.step.settings}
     said = [
         cell.readings[0].method.title,
@@ -160,24 +173,17 @@ def _about(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
         *(f"{known.get(name, name)} {', '.join(texts)}" for name, texts in _settings(cell)),
         *(f"{name} {word}" for name, word in sorted(cell.choices.items())),
         cell.by and f"read by {cell.by}",
-        len(cell.part) > 60 and f"part {cell.part}",
-        len(cell.state) > 60 and f"state {cell.state}",
+        f"part {cell.part}" if len(cell.part) > LONGEST_NAME else "",
+        f"state {cell.state}" if len(cell.state) > LONGEST_NAME else "",
     ]
-    lines = {r.line for m in block.members for r in m.cell.readings}
-    series = [s for s in sheet.survey.job.series if any(r.line in lines for r in s.rows if r.line is not None)]
-    dates = dict.fromkeys(s.date for s in series if s.date)
-    remarks = dict.fromkeys(s.remark for s in series if s.remark)
-    words = "; ".join(str(w) for w in [*said, *(f"date {d}" for d in dates)] if w)
-    story = [prose(sheet.words(words), size=SMALL, after=2)]
-    story += [prose(sheet.words(f"remark: {r}"), size=SMALL, after=2) for r in remarks]
-    return [*story, *_standing(block)]
+    return [words for words in said if words]
 
 
 def _standing(block: _Block) -> list[Flowable]:
     """Which series of a block are not in the results, and why."""
     said: dict[str, list[str]] = {}
     for one in block.members:
-        said.setdefault(_status(block.sheet, one), []).append(block.sheet.short(one.cell.where, 60))
+        said.setdefault(_status(block.sheet, one), []).append(block.sheet.short(one.cell.where, LONGEST_NAME))
     alone = len(said) == 1
     return [
         prose(f"{words if alone else f'{listed(where)}: {words}'}.".capitalize(), STRONG, SMALL, after=2)

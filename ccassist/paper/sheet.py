@@ -16,7 +16,11 @@ from ccassist.paper.page import PAGES, check_page
 from ccassist.results import Survey
 
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
-SMALL, BODY, LARGE = 8.7, 9.6, 13.0  # points; nothing on the page is smaller than SMALL
+SMALL, BODY, LARGE = (
+    8.7,
+    9.6,
+    13.0,
+)  # points; only the words at boxes of blank forms are smaller
 LEADING = 1.27
 MOST_TEXT = 90  # characters that a table cell holds; longer texts stand below the table, as notes
 INDENT = 40.0  # of a note

@@ -7,14 +7,13 @@ from collections.abc import Mapping, Sequence
 from reportlab.platypus import Flowable
 
 from ccassist.cylinder import Cylinder
-from ccassist.display import show_value
+from ccassist.display import column_title, show_value
 from ccassist.measured import Value
 from ccassist.paper.figures import pieces
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, MOST_TEXT, SLANT, SMALL, Sheet
 from ccassist.paper.verdicts import judged
 from ccassist.terms import term
-from ccassist.units import shown_unit
 from ccassist.wording import listed
 
 ACROSS = 5  # cylinders side by side
@@ -98,9 +97,8 @@ def _apart(sheet: Sheet, keys: Sequence[str]) -> list[Flowable]:
 
 def _row(sheet: Sheet, key: str, cylinders: Sequence[Cylinder]) -> list[Entry]:
     """Name with its unit and origin, then the numbers; the origin by each number where they differ in it."""
-    unit = shown_unit(term(key), sheet.system)
     origins = {c.values[key].origin for c in cylinders if key in c.values}
-    name = Line(f"{term(key).name}, {unit}" if unit else term(key).name)
+    name = Line(column_title(term(key), sheet.system))
     label = Cell(name, *(_grey(sheet, origin) for origin in origins if len(origins) == 1 and origin != COMPUTED))
     return [label, *(_number(sheet, c.values.get(key), origin=len(origins) > 1) for c in cylinders)]
 

@@ -9,12 +9,12 @@ from reportlab.platypus import Flowable
 
 from ccassist.band import Band
 from ccassist.closing import CLOSING, trapped_text
+from ccassist.display import column_title
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
 from ccassist.results import Survey
 from ccassist.terms import term
-from ccassist.units import shown_unit
 from ccassist.wording import lacking_texts
 
 MAIN = ("static_ratio", "trapped_ratio", "clearance_volume", "deck_clearance", "squish")
@@ -106,8 +106,7 @@ def _stacked(sheet: Sheet, heads: Sequence[Cell], found: Sequence[Sequence[Piece
 
 
 def _column_head(sheet: Sheet, key: str, wanted: Mapping[str, Band]) -> Cell:
-    unit = shown_unit(term(key), sheet.system)
-    lines = [Line(f"{term(key).name}, {unit}" if unit else term(key).name, STRONG)]
+    lines = [Line(column_title(term(key), sheet.system), STRONG)]
     if key in wanted:
         lines.append(Line(f"wanted {sheet.short(wanted[key].raw, 40)}", SLANT))
     return Cell(*lines)

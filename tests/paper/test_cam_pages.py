@@ -221,7 +221,7 @@ def _at(points: tuple[tuple[float, float], ...], x: float) -> float:
 def test_words_keep_clear_and_lines_differ_without_colour(name: str, which: str) -> None:
     found = drawn(name, which)
     assert found.told is not None
-    _, box = found.told
+    box = found.told.box
     assert inside(box, found.frame.box)
     for one in found.lines:
         for point in (found.frame.at(*at) for at in one.points):

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.air_density_cipm_simplified import air_density
 from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import NOT_READ
+from ccassist.bench.temperatures import ICE_POINT
 from ccassist.bench.water_density_tanaka_2001 import water_density
 from ccassist.bench.weighing import z_factor
 from ccassist.engine.relations import RELATIONS
@@ -85,10 +86,9 @@ def _rows(pen: Pen, what: Print, page: int) -> None:
 
 def _weighing(pen: Pen) -> None:
     """How many cc a gram of water is, on an ordinary day."""
-    zero = 273.15
     cells = []
     for celsius in TEMPERATURES:
-        warmth = celsius + zero
+        warmth = celsius + ICE_POINT
         each = z_factor(water_density(warmth), air_density(temperature=warmth)) * 1e3
         cells.append(f"{celsius} °C {each:.4f}")
     pen.text("cc per gram of water, weighed in ordinary air at sea level:", font=STRONG, size=SMALL)
