@@ -118,10 +118,11 @@ def test_sixteen_cylinders_go_on_over_the_page_and_lose_none() -> None:
 
 
 def test_the_job_s_name_is_printed_as_text_whatever_its_letters() -> None:
-    data, _ = blank_bytes([FORMS["bore"]], Print(job="Мотор <b>1</b> 漢"), total=False)
+    data, _ = blank_bytes([FORMS["bore"]], Print(job="Мотор <b>1</b> 漢\x1b[31m"), total=False)
     with pdfplumber.open(BytesIO(data)) as document:
         text = document.pages[0].extract_text() or ""
-    assert "Мотор <b>1</b> <U+6F22>" in text
+        assert document.metadata["Title"] == "Bench forms for Мотор <b>1</b> 漢<U+001B>[31m"
+    assert "Мотор <b>1</b> <U+6F22><U+001B>[31m" in text
 
 
 def test_the_same_call_gives_the_same_bytes() -> None:

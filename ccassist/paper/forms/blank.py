@@ -10,6 +10,7 @@ from io import BytesIO
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.bench.forms import FORMS, Form
+from ccassist.findings import clean
 from ccassist.paper.fonts import register
 from ccassist.paper.forms.boxes import Pen
 from ccassist.paper.forms.head import draw_head
@@ -55,7 +56,7 @@ def blank_bytes(forms: Sequence[Form], what: Print, *, total: bool = True) -> tu
     stream = BytesIO()
     canvas = Canvas(stream, pagesize=what.size, invariant=1, lang="en", initialFontName=TEXT)
     canvas.setViewerPreference("DisplayDocTitle", "true")
-    canvas.setTitle("Bench forms" + (f" for {what.job}" if what.job else ""))
+    canvas.setTitle("Bench forms" + (f" for {clean(what.job)}" if what.job else ""))
     canvas.setSubject("Compression and chamber volumes: forms to fill at the bench")
     canvas.setCreator("ccassist")
     number = 0
