@@ -23,7 +23,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from ccassist.bench.alike import WIDE_FILLS
-from ccassist.bench.cell import Reduced
+from ccassist.bench.cell import Reading, Reduced
 from ccassist.bench.leak import SLIGHT, leak_of
 from ccassist.bench.steps.assembly import ASSEMBLY
 from ccassist.culprits import Culprit, Facts, culprits
@@ -120,9 +120,10 @@ def compare_assembly(survey: Survey) -> list[AssemblyCheck]:
 
 
 def _check(cylinder: Cylinder, survey: Survey) -> AssemblyCheck | None:
-    whole = cylinder.values.get(WHOLE)
-    if whole is None or cylinder.contradiction:
+    """One cylinder's comparison, with the causes of a difference; None where there is nothing to compare."""
+    if WHOLE not in cylinder.values or cylinder.contradiction:
         return None
+    whole = cylinder.values[WHOLE]
     parts, crevice_known = sum_of_parts(cylinder)
     used = [one for one in survey.reduced if cylinder.uses(one)]
     fill = next((one for one in used if one.cell.step.key == STEP), None)
@@ -137,13 +138,19 @@ def _check(cylinder: Cylinder, survey: Survey) -> AssemblyCheck | None:
         crevice_known=crevice_known,
         shared=shared,
         independent=independent,
-        rising=any((leak := leak_of(row)) is not None and leak.lost > SLIGHT for row in fill.cell.readings),
+        rising=any(_leaks(row) for row in fill.cell.readings),
         line=fill.cell.line,
     )
     if check.agreement is Agreement.AGREE or (math.isnan(check.expanded) and abs(check.gap) <= WIDE_FILLS):
         return check
     facts = Facts(values=cylinder.values, fill=fill.cell, crevice_known=crevice_known, rising=check.rising)
     return replace(check, culprits=culprits(check.gap, check.expanded, facts))
+
+
+def _leaks(row: Reading) -> bool:
+    """Whether its timed readings rise by more than is worth a word."""
+    leak = leak_of(row)
+    return leak is not None and leak.lost > SLIGHT
 
 
 def sum_of_parts(cylinder: Cylinder) -> tuple[Value | None, bool]:

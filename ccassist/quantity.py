@@ -156,16 +156,7 @@ def check_length(text: str, wanted: Term) -> None:
 
 def _after_number(rest: str, number: Numeral, raw: str, wanted: Term, system: str) -> tuple[str, float | None, str]:
     """Unit, SI half-width of a ±, and the words left, from the text after the number."""
-    spread_text = spread_unit = ""
-    doubt = DOUBT.match(rest)
-    if doubt:
-        spread_text, rest = doubt["number"], rest[doubt.end() :]
-    unit, rest = _take_unit(rest)
-    if not doubt:
-        doubt = DOUBT.match(rest)
-        if doubt:
-            spread_text = doubt["number"]
-            spread_unit, rest = _take_unit(rest[doubt.end() :])
+    unit, spread_text, spread_unit, rest = _unit_and_spread(rest)
     if unit and UNITS[unit][0] is not wanted.kind:
         raise wrong_unit(unit, raw, wanted)
     if unit and wanted.difference and conversion(unit).zero:
@@ -181,6 +172,19 @@ def _after_number(rest: str, number: Numeral, raw: str, wanted: Term, system: st
     if not math.isfinite(spread):
         raise fault("wrong-spread", raw, "the ± is too large to be one")
     return unit, spread, rest
+
+
+def _unit_and_spread(rest: str) -> tuple[str, str, str, str]:
+    """Unit, number of a ± and the unit of its own, and what follows; the ± stands before the unit or behind it."""
+    before = DOUBT.match(rest)
+    unit, rest = _take_unit(rest[before.end() :] if before else rest)
+    if before:
+        return unit, before["number"], "", rest
+    behind = DOUBT.match(rest)
+    if not behind:
+        return unit, "", "", rest
+    own, rest = _take_unit(rest[behind.end() :])
+    return unit, behind["number"], own, rest
 
 
 def _check_no_stranger(rest: str, raw: str, wanted: Term) -> None:

@@ -109,10 +109,7 @@ class Form:
             case ("t", name):
                 return name in {f.name for f in self.settings}
             case ("c", name, *words):
-                return any(
-                    c.name == name and (words == [] if not c.options else words in [[o] for o in c.options])
-                    for c in self.choices
-                )
+                return any(c.name == name and words in ([[o] for o in c.options] or [[]]) for c in self.choices)
             case ("n", row):
                 return _counts(row)
             case ("r", row, repeat, name) if not self.points:

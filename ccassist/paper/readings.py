@@ -17,6 +17,7 @@ from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet
 from ccassist.paper.stated import own, stated
 from ccassist.paper.sums import as_printed, printed
+from ccassist.results import Survey
 from ccassist.states import order_of
 from ccassist.terms import Kind, term
 from ccassist.units import shown_unit
@@ -202,13 +203,16 @@ def _status(sheet: Sheet, one: Reduced) -> str:
     survey, cell = sheet.survey, one.cell
     alike = [r for r in survey.reduced if r.cell.step is cell.step and r.cell.part == cell.part]
     order = order_of(survey.job, cell.part, [r.cell for r in alike])
-    counted = {id(v) for c in survey.cylinders for v in c.values.values()}
-    used = [
-        r.cell.state for r in alike if r.cell.state != cell.state and any(id(v) in counted for v in r.values.values())
-    ]
+    used = [order.index(r.cell.state) for r in alike if r.cell.state != cell.state and _enters(r, survey)]
     if not used:
         return UNUSED
-    return OLDER if order.index(one.cell.state) < max(order.index(s) for s in used) else NEWER
+    return OLDER if order.index(cell.state) < max(used) else NEWER
+
+
+def _enters(one: Reduced, survey: Survey) -> bool:
+    """Whether a value of it is that of some cylinder."""
+    counted = {id(value) for cylinder in survey.cylinders for value in cylinder.values.values()}
+    return any(id(value) in counted for value in one.values.values())
 
 
 def _result_title(block: _Block) -> str:
