@@ -20,8 +20,8 @@ from ccassist.wording import lacking_texts
 MAIN = ("static_ratio", "trapped_ratio", "clearance_volume", "deck_clearance", "squish")
 DOUBT = (
     "± is the expanded uncertainty at 95 %: the standard uncertainty times Student's t for its degrees of freedom "
-    "(JCGM 100:2008). “Inside” and “outside” hold for the whole of value ± uncertainty; in between one “cannot tell at "
-    "this ±”."
+    "(JCGM 100:2008), or times less where hard limits make most of it (JCGM 101:2008). “Inside” and “outside” hold "
+    "for the whole of value ± uncertainty; in between one “cannot tell at this ±”."
 )
 MOST_COLUMNS = 6
 FIRST, LEAST = 46.0, 10.0  # widths of the column of cylinder numbers, and of an empty column

@@ -63,7 +63,7 @@ CAM: tuple[Term, ...] = (
     length(
         "event_lift",
         "lift at which the events were read",
-        "hl",
+        "hev",
         "lift at opening and closing as the card counts them; nothing for seat to seat",
         (0, 1.5),
         possible=(0.0, 5 * MM),

@@ -28,7 +28,7 @@ MACHINING: tuple[Term, ...] = (
     length(
         "opening_centroid",
         "centroid of the chamber opening",
-        "xc",
+        "xo",
         "its distance from the edge of the head where a tilted cut is nothing",
         (10, 850),
         possible=(-1000 * MM, 5000 * MM),
@@ -37,7 +37,7 @@ MACHINING: tuple[Term, ...] = (
     length(
         "outline_edge",
         "zero of the outline",
-        "xe",
+        "xz",
         "from the edge of the head where a tilted cut is nothing to the zero line of the outline",
         (0, 850),
         possible=(-1000 * MM, 5000 * MM),

@@ -32,7 +32,7 @@ OPENINGS: tuple[Term, ...] = (
     Term(
         key="reference_mass",
         name="mass of the reference square",
-        symbol="mr",
+        symbol="mref",
         kind=Kind.MASS,
         meaning="what the scale shows for the square",
         possible=(1e-6, 10.0),

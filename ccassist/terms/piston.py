@@ -116,7 +116,7 @@ PISTON: tuple[Term, ...] = (
     Term(
         key="piston_mass",
         name="piston mass",
-        symbol="mp",
+        symbol="mpd",
         kind=Kind.MASS,
         meaning="of the bare piston, or of the one to be matched",
         possible=(1e-3, 300.0),
@@ -148,11 +148,11 @@ PISTON: tuple[Term, ...] = (
         "dome_height", "dome height", "hk", "crown flat to the top of the dome", (0.3, 20), possible=(0.0, 500 * MM)
     ),
     count("pockets", "number of pockets", "kp", "pockets of this kind in one piston", 4),
-    length("pocket_diameter", "pocket diameter", "Dv", "of the pocket's floor", (15, 70), possible=(MM, 500 * MM)),
+    length("pocket_diameter", "pocket diameter", "Dpk", "of the pocket's floor", (15, 70), possible=(MM, 500 * MM)),
     length(
         "pocket_depth",
         "pocket depth",
-        "hv",
+        "hpk",
         "crown flat to the middle of the pocket's floor, along the valve",
         (0.1, 10),
         possible=(-50 * MM, 200 * MM),

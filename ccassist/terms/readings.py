@@ -9,7 +9,7 @@ READINGS: tuple[Term, ...] = (
     Term(
         key="fulls",
         name="number of full syringes",
-        symbol="k",
+        symbol="nf",
         kind=Kind.COUNT,
         meaning="full deliveries of one syringe",
         possible=(0, 200),
@@ -36,7 +36,7 @@ READINGS: tuple[Term, ...] = (
     Term(
         key="weighed_mass",
         name="mass on the scale",
-        symbol="m",
+        symbol="mw",
         kind=Kind.MASS,
         meaning="what the scale shows; under nought where the full dispenser was set to nought",
         possible=(-10.0, 100.0),
@@ -53,7 +53,7 @@ READINGS: tuple[Term, ...] = (
     length(
         "gauge_length",
         "length of the rod or bore",
-        "hg",
+        "lg",
         "of the rod under the fluid, or depth of the bore",
         (3, 300),
         possible=(0.1 * MM, 2000 * MM),
@@ -136,9 +136,14 @@ READINGS: tuple[Term, ...] = (
         plausible=(0.0, 3600.0),
     ),
     length(
-        "film_thickness", "grease film", "hf", "grease left between face and plate", (0, 0.2), possible=(0.0, 5 * MM)
+        "film_thickness",
+        "grease film thickness",
+        "hf",
+        "grease left between face and plate",
+        (0, 0.2),
+        possible=(0.0, 5 * MM),
     ),
-    volume("film_volume", "grease film", "Vfilm", "film thickness times opening", (0, 1), possible=(0.0, 1e-4)),
+    volume("film_volume", "grease film volume", "Vfilm", "film thickness times opening", (0, 1), possible=(0.0, 1e-4)),
     volume(
         "plug_hole_volume",
         "plug hole",

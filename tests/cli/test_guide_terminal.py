@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -23,6 +24,11 @@ def heads(tmp_path: Path) -> Path:
     path = tmp_path / "heads.toml"
     path.write_text(HEADS, encoding="utf-8")
     return path
+
+
+def heed_interrupts() -> None:
+    """Tests run in the background of a shell inherit that Ctrl-C is ignored; a person's terminal does not."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def interrupt(child: object, said: str) -> None:
@@ -53,6 +59,7 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
             timeout=30,
             echo=False,
             dimensions=(70, 100),
+            preexec_fn=heed_interrupts,
         )
 
     def answer(child: object, pairs: list[tuple[str, str]]) -> None:
