@@ -42,8 +42,13 @@ def toml(value: Any) -> str:
 
 
 def file_of(data: dict[str, Any]) -> str:
-    """A whole file, one top-level key a line: series as tables in a list."""
-    return "\n".join(f"{json.dumps(key)} = {toml(value)}" for key, value in data.items()) + "\n"
+    """A whole file, one top-level key a line: series as tables in a list, one a line."""
+    return "".join(f"{json.dumps(key)} = {_lines(value)}\n" for key, value in data.items())
+
+
+def _lines(value: Any) -> str:
+    """A value as TOML, a list over several lines."""
+    return f"[\n{''.join(f'{toml(one)},' + chr(10) for one in value)}]" if isinstance(value, list) else toml(value)
 
 
 @st.composite

@@ -34,6 +34,7 @@ from ccassist.paper.sheet import (
 )
 
 GAP = 7.0
+KEPT = 500.0  # points; rows that are higher together than this are not kept together: no page might hold them
 LAST = 2  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
@@ -229,12 +230,29 @@ def table(
         *(("FONTNAME", (0, n + 1), (-1, n + 1), STRONG) for n in strong),
         *(("SPAN", (first, n + 1), (last, n + 1)) for n, (first, last) in spans.items()),
         *(("SPAN", (first, 0), (last, 0)) for first, last in head_spans),
-        ("NOSPLIT", (0, max(1, len(made) - LAST)), (-1, -1)),
-        *(("NOSPLIT", (0, first + 1), (-1, last + 1)) for first, last in whole),
+        *_kept([_height(row, widths) for row in made], [(f + 1, n + 1) for f, n in whole]),
     ]
     return LongTable(
         made, colWidths=list(widths), repeatRows=1, style=commands, hAlign="LEFT", spaceBefore=2, spaceAfter=GAP
     )
+
+
+def _kept(heights: Sequence[float], whole: Sequence[Span]) -> list[tuple[Any, ...]]:
+    """The rows that stay on one page: the last few, and what is to stay whole; as far as a page holds them."""
+    last = len(heights) - 1
+    first = last
+    while first > max(1, last + 1 - LAST) and sum(heights[first - 1 :]) <= KEPT:
+        first -= 1
+    groups = [(first, last), *(span for span in whole if sum(heights[span[0] : span[1] + 1]) <= KEPT)]
+    return [("NOSPLIT", (0, start), (-1, end)) for start, end in groups if start < end]
+
+
+def _height(row: Sequence[Entry], widths: Sequence[float]) -> float:
+    """About how high a row will be."""
+    cells = [
+        entry.wrap(width - 6.0, 0.0)[1] for entry, width in zip(row, widths, strict=True) if isinstance(entry, Cell)
+    ]
+    return max([SMALL * LEADING, *cells]) + 4.2
 
 
 @cache

@@ -95,6 +95,20 @@ def test_long_texts_flow_whole_over_the_pages(hostile: Made) -> None:
     assert sum(line.count("x") for line in inner if set(line) == {"x"} and len(line) > 5) >= 8 * 1500
 
 
+def test_readings_that_no_page_holds_together_go_on_over_the_page() -> None:
+    """Letters that the typeface lacks take eight characters each: every row is half a page."""
+    row = f'{{ start = "0.0 ml", end = "46.1 ml", remark = "{chr(0x5E9) * 85}" }}'
+    blocks = f"""[[series]]
+step = "chamber"
+cylinder = 1
+instrument = "burette 50 ml class B"
+fluid = "water"
+readings = [{", ".join([row] * 3)}]
+"""
+    made = made_from(surveyed(f"format = 1\n[engine]\ncylinders = 1\n{blocks}"))
+    assert squeezed(made.text).count("5E9>") == 3 * 85
+
+
 def test_many_refills_of_one_reading_are_all_printed(hostile: Made) -> None:
     assert hostile.flowing.count("0.4 ml") == 120
 
