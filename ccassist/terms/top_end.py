@@ -100,7 +100,7 @@ TOP_END: tuple[Term, ...] = (
     volume(
         "chamfer_volume",
         "bore-top chamfer volume",
-        "Vba",
+        "Vb",
         "chamfer at the top of the bore",
         (0, 2),
         possible=(0.0, 1e-3),
