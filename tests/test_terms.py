@@ -8,7 +8,6 @@ import pytest
 
 from ccassist.terms import TERMS, find
 
-
 COUNTED_AS_IT_IS = ("chamfer_volume", "chamfer_counted")  # one symbol on paper: counting it changes nothing
 
 
