@@ -16,16 +16,18 @@ from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, whole
 )
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
-    name: Annotated[str | None, typer.Option(help="What the engine or job is called.")] = None,
+    name: Annotated[str | None, typer.Option(metavar="NAME", help="What the engine or job is called.")] = None,
     cylinders: Annotated[
         int | None,
         typer.Option(metavar="NUMBER", parser=whole_number("--cylinders"), help="Cylinders, or chambers on the bench."),
     ] = None,
-    bore: Annotated[str | None, typer.Option(help="Finished bore, such as '86.50 mm'.")] = None,
-    stroke: Annotated[str | None, typer.Option(help="Stroke.")] = None,
-    rod: Annotated[str | None, typer.Option(help="Rod length, centre to centre.")] = None,
+    bore: Annotated[str | None, typer.Option(metavar="LENGTH", help="Finished bore, such as '86.50 mm'.")] = None,
+    stroke: Annotated[str | None, typer.Option(metavar="LENGTH", help="Stroke.")] = None,
+    rod: Annotated[str | None, typer.Option(metavar="LENGTH", help="Rod length, centre to centre.")] = None,
     units: Annotated[str | None, typer.Option(metavar="metric|imperial", help="Units of bare numbers.")] = None,
-    wanted: Annotated[list[str] | None, typer.Option(help="What is wanted, such as static_ratio=9.5.")] = None,
+    wanted: Annotated[
+        list[str] | None, typer.Option(metavar="TERM=VALUE", help="What is wanted, such as static_ratio=9.5.")
+    ] = None,
     job_for: Annotated[
         str | None,
         typer.Option("--for", metavar="heads|pistons|turbo", help="What the job is for; several with a comma."),
@@ -53,7 +55,9 @@ def new(
 @app.command(epilog="Example: ccassist guide myengine.toml --step chamber --cylinder 3")
 def guide(
     file: JobFile,
-    step: Annotated[str | None, typer.Option(help="Go straight to this bench step.", show_default=False)] = None,
+    step: Annotated[
+        str | None, typer.Option(metavar="STEP", help="Go straight to this bench step.", show_default=False)
+    ] = None,
     cylinder: Annotated[
         int | None,
         typer.Option(
@@ -63,7 +67,7 @@ def guide(
             show_default=False,
         ),
     ] = None,
-    plain: Annotated[bool, typer.Option(help="One line after another, for screen readers.")] = False,
+    plain: Annotated[bool, typer.Option("--plain", help="One line after another, for screen readers.")] = False,
 ) -> None:
     """Walk through the bench steps; every reading is saved as it is typed."""
     from ccassist.cli import guide as work
@@ -77,7 +81,9 @@ def guide(
 )
 def record(
     file: JobFile,
-    step: Annotated[str | None, typer.Argument(help="The bench step, such as chamber.", show_default=False)] = None,
+    step: Annotated[
+        str | None, typer.Argument(metavar="[STEP]", help="The bench step, such as chamber.", show_default=False)
+    ] = None,
     readings: Annotated[
         list[str] | None,
         typer.Argument(metavar="NAME=VALUE...", help="The reading, field by field.", show_default=False),
@@ -97,20 +103,22 @@ def record(
             show_default=False,
         ),
     ] = None,
-    part: Annotated[str | None, typer.Option(help="Named part measured.", show_default=False)] = None,
+    part: Annotated[str | None, typer.Option(metavar="PART", help="Named part measured.", show_default=False)] = None,
     position: Annotated[
         int | None,
         typer.Option(
             metavar="NUMBER", parser=whole_number("--position"), help="Position on the part.", show_default=False
         ),
     ] = None,
-    state: Annotated[str, typer.Option(help="State of the part, such as 'seats cut'.")] = "",
-    instrument: Annotated[str, typer.Option(help="What it was read with.")] = "",
-    fluid: Annotated[str, typer.Option(help="What was filled in.")] = "",
-    by: Annotated[str, typer.Option(help="Who read.")] = "",
-    date: Annotated[str, typer.Option(help="Day of the readings, such as 2026-10-12 (of a calibration: today).")] = "",
-    remark: Annotated[str, typer.Option(help="Anything worth keeping.")] = "",
-    set_aside: Annotated[str, typer.Option(help="Why this reading does not count.")] = "",
+    state: Annotated[str, typer.Option(metavar="STATE", help="State of the part, such as 'seats cut'.")] = "",
+    instrument: Annotated[str, typer.Option(metavar="NAME", help="What it was read with.")] = "",
+    fluid: Annotated[str, typer.Option(metavar="NAME", help="What was filled in.")] = "",
+    by: Annotated[str, typer.Option(metavar="NAME", help="Who read.")] = "",
+    date: Annotated[
+        str, typer.Option(metavar="DAY", help="Day of the readings, such as 2026-10-12 (of a calibration: today).")
+    ] = "",
+    remark: Annotated[str, typer.Option(metavar="WORDS", help="Anything worth keeping.")] = "",
+    set_aside: Annotated[str, typer.Option(metavar="REASON", help="Why this reading does not count.")] = "",
     setting: Annotated[
         list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")
     ] = None,
@@ -148,7 +156,9 @@ def record(
 @app.command(epilog="Example: ccassist readings myengine.toml --csv readings.csv")
 def readings(
     file: JobFile,
-    csv: Annotated[Path | None, typer.Option("--csv", help="Write them there as a table.", show_default=False)] = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write them there as a table.", show_default=False)
+    ] = None,
 ) -> None:
     """List every reading, those set aside too; or write them as a table for a spreadsheet."""
     from ccassist.cli import readings as work

@@ -37,7 +37,9 @@ def boost(
         ),
     ] = None,
     levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
-    out: Annotated[Path | None, typer.Option("--out", help="Print it to pages too, a PDF.", show_default=False)] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE.pdf", help="Print it to pages too, a PDF.", show_default=False)
+    ] = None,
     page: Page = None,
     units: Units = None,
     as_json: AsJson = False,

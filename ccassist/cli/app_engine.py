@@ -39,7 +39,9 @@ def compare(
     states: Annotated[
         str | None, typer.Option(metavar="OLD,NEW", help="Before and after work.", show_default=False)
     ] = None,
-    part: Annotated[str | None, typer.Option(help="With --states: only this part.", show_default=False)] = None,
+    part: Annotated[
+        str | None, typer.Option(metavar="PART", help="With --states: only this part.", show_default=False)
+    ] = None,
     largest: Annotated[bool, typer.Option("--largest", help="Largest against smallest (as by default).")] = False,
     everything: Annotated[bool, typer.Option("--all", help="Every cylinder against every other.")] = False,
     units: Units = None,
@@ -85,7 +87,10 @@ def worksheet(
         Path | None, typer.Argument(metavar="FILE", help="The job file; not needed for --blank.", show_default=False)
     ] = None,
     out: Annotated[
-        Path | None, typer.Option("--out", help="The PDF to write; by default FILE with .pdf.", show_default=False)
+        Path | None,
+        typer.Option(
+            "--out", metavar="FILE.pdf", help="The PDF to write; by default FILE with .pdf.", show_default=False
+        ),
     ] = None,
     page: Page = None,
     unknowns: Annotated[

@@ -35,8 +35,12 @@ def combine(
         int,
         typer.Option("--top", metavar="ROWS", parser=whole_number("--top"), help="How many of the best to show."),
     ] = 20,
-    csv: Annotated[Path | None, typer.Option("--csv", help="Write the rows there too.", show_default=False)] = None,
-    pdf: Annotated[Path | None, typer.Option("--pdf", help="Print them to pages too.", show_default=False)] = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write the rows there too.", show_default=False)
+    ] = None,
+    pdf: Annotated[
+        Path | None, typer.Option("--pdf", metavar="FILE.pdf", help="Print them to pages too.", show_default=False)
+    ] = None,
     page: Page = None,
     units: Units = None,
     as_json: AsJson = False,
@@ -99,7 +103,10 @@ def machine(
         ),
     ] = None,
     width: Annotated[
-        str | None, typer.Option("--width", help="With it: width of the head across the cut.", show_default=False)
+        str | None,
+        typer.Option(
+            "--width", metavar="LENGTH", help="With it: width of the head across the cut.", show_default=False
+        ),
     ] = None,
     centroid: Annotated[
         list[str] | None,
@@ -115,12 +122,16 @@ def machine(
     ] = None,
     level: Annotated[bool, typer.Option("--level", help="Take the deck down to its lowest corner first.")] = False,
     gasket_thickness: Annotated[
-        str | None, typer.Option("--gasket-thickness", help="Another gasket, tightened.", show_default=False)
+        str | None,
+        typer.Option("--gasket-thickness", metavar="LENGTH", help="Another gasket, tightened.", show_default=False),
     ] = None,
-    gasket_bore: Annotated[str | None, typer.Option("--gasket-bore", help="Its bore.", show_default=False)] = None,
+    gasket_bore: Annotated[
+        str | None, typer.Option("--gasket-bore", metavar="LENGTH", help="Its bore.", show_default=False)
+    ] = None,
     equalise: Annotated[bool, typer.Option("--equalise", help="First open every chamber to the largest.")] = False,
     valve_angle: Annotated[
-        str | None, typer.Option("--valve-angle", help="Valve stem to cylinder axis.", show_default=False)
+        str | None,
+        typer.Option("--valve-angle", metavar="ANGLE", help="Valve stem to cylinder axis.", show_default=False),
     ] = None,
     units: Units = None,
     as_json: AsJson = False,
@@ -148,7 +159,9 @@ def machine(
 @app.command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")
 def order(
     file: JobFile,
-    out: Annotated[Path | None, typer.Option("--out", help="The PDF to write.", show_default=False)] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE.pdf", help="The PDF to write.", show_default=False)
+    ] = None,
     page: Page = None,
     final: Annotated[
         bool, typer.Option("--final", help="Print as final; refused while anything needed is assumed or missing.")
@@ -170,7 +183,9 @@ def cam(
         str, typer.Option("--around", metavar="DEG", help="How far either side of top dead centre the table goes.")
     ] = "30 deg",
     every: Annotated[str, typer.Option("--every", metavar="DEG", help="Step of the table.")] = "5 deg",
-    out: Annotated[Path | None, typer.Option("--out", help="Print it to pages too, a PDF.", show_default=False)] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE.pdf", help="Print it to pages too, a PDF.", show_default=False)
+    ] = None,
     page: Page = None,
     units: Units = None,
     as_json: AsJson = False,

@@ -1,0 +1,28 @@
+"""The help of every command: an example, the trade's words for what an option takes; and all in the README."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from typer.main import get_command
+from typer.testing import CliRunner
+
+from ccassist.cli.app import app
+
+COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_it_has_an_example_and_no_word_of_a_programmer(command: str) -> None:
+    done = CliRunner().invoke(app, [command, "--help"])
+    assert done.exit_code == 0
+    assert f": ccassist {command} " in " ".join(done.stdout.split())
+    for word in ("<str>", "<path>", "<int>", "<float>", "TEXT", "INTEGER", "--no-"):
+        assert word not in done.stdout
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_the_readme_names_it(command: str) -> None:
+    assert f"ccassist {command}" in README.replace("\n", " ") or f"| `{command} FILE" in README
