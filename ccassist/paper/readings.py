@@ -54,7 +54,7 @@ class _Block:
 
     def noted(self, text: str, limit: int) -> str:
         """A text, or the number of the note in which it stands whole."""
-        if len(text) <= limit:
+        if len(self.sheet.words(text)) <= limit:
             return self.sheet.words(text)
         if text not in self.notes:
             self.notes.append(text)

@@ -74,7 +74,12 @@ class Sheet:
 
     def short(self, text: str, limit: int = 120) -> str:
         """As :meth:`words`, cut with an ellipsis where a table has no room for it (it stands whole elsewhere)."""
-        return self.words(text if len(text) <= limit else text[: limit - 1] + "…")
+        if len(self.words(text)) <= limit:
+            return self.words(text)
+        kept = text[: limit - 1]
+        while len(self.words(kept)) >= limit:  # a letter that the typeface lacks takes eight
+            kept = kept[:-1]
+        return self.words(kept) + "…"
 
 
 def markup(text: str) -> str:

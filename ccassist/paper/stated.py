@@ -21,11 +21,12 @@ def stated(sheet: Sheet) -> list[Flowable]:
     notes: list[str] = []
     for where, given in places_:
         for one in given.values():
-            texts, origin = ", ".join(one.texts), "; ".join(t for t in (one.origin, one.instrument, one.note) if t)
+            texts = sheet.words(", ".join(one.texts))
+            origin = sheet.words("; ".join(t for t in (one.origin, one.instrument, one.note) if t))
             if max(len(texts), len(origin)) > MOST_TEXT:
                 notes.append(f"{where}, {term(one.key).name}: {texts}; {origin}")
                 texts, origin = (t if len(t) <= MOST_TEXT else f"see note {len(notes)}" for t in (texts, origin))
-            rows.append([sheet.short(where, 60), term(one.key).name, sheet.words(texts), sheet.words(origin)])
+            rows.append([sheet.short(where, 60), term(one.key).name, texts, origin])
     if not rows:
         return []
     widths = [sheet.width * share for share in (0.16, 0.23, 0.33, 0.28)]

@@ -245,6 +245,16 @@ class TestHostileText:
                 assert 40 <= word["x0"] <= word["x1"] <= wide - 40, word["text"]
                 assert 10 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
 
+    def test_letters_that_the_typeface_lacks_never_make_a_box_higher_than_the_page(self) -> None:
+        """Each is printed as eight characters: what is cut short or noted goes by what is printed."""
+        strange = chr(0x5E9) * 85
+        text = re.sub(
+            r'^(maker|revision|signed_by|date|use|fuel) = ".*"$', rf'\1 = "{strange}"', TEXT, flags=re.MULTILINE
+        )
+        text = re.sub(r'^name = ".*"$', f'name = "{strange}"', text, count=1, flags=re.MULTILINE)
+        made = Sheet(text, "Letter", "metric")
+        assert made.body.count("<U+05E9>") > 85
+
 
 def test_the_example_is_sound() -> None:
     """No finding at all but what the sheet itself asks."""

@@ -10,7 +10,7 @@ import pytest
 from made_sheets import Made, made_from, surveyed
 
 from ccassist.paper.fonts import STRONG, TEXT, lacks, printable, register
-from ccassist.paper.sheet import broken, cut, markup, measure
+from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
 from ccassist.wording import cylinders_in_words
 
 MARKUP = '<b>bold</b> & <img src="file:///etc/passwd"/> <para> </font> ]]> &amp; <a href="x">'
@@ -168,6 +168,13 @@ def test_lines_are_broken_to_the_width() -> None:
     shortened = cut("w" * 100, TEXT, 9, 80)
     assert shortened.endswith("…")
     assert measure(shortened, TEXT, 9) <= 80
+
+
+def test_what_is_cut_short_goes_by_what_is_printed() -> None:
+    sheet = Sheet(survey=surveyed("format = 1\n[engine]\ncylinders = 1\n"), system="metric")
+    assert sheet.short("short", 20) == "short"
+    assert sheet.short("x" * 30, 20) == "x" * 19 + "…"
+    assert sheet.short("漢" * 30, 20) == "<U+6F22><U+6F22>…"
 
 
 @pytest.mark.parametrize(("numbers", "words"), [([4], "4"), ([2, 1], "1, 2"), ([1, 2, 3, 5, 7, 8], "1 to 3, 5, 7, 8")])
