@@ -10,6 +10,7 @@ import pytest
 from made_sheets import Made, made_from, surveyed
 
 from ccassist.paper.fonts import STRONG, TEXT, lacks, printable, register
+from ccassist.paper.furniture import Cell, Line, table
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
 from ccassist.wording import cylinders_in_words
 
@@ -95,18 +96,17 @@ def test_long_texts_flow_whole_over_the_pages(hostile: Made) -> None:
     assert sum(line.count("x") for line in inner if set(line) == {"x"} and len(line) > 5) >= 8 * 1500
 
 
-def test_readings_that_no_page_holds_together_go_on_over_the_page() -> None:
-    """Ninety of the widest letters in each remark: every row is an eighth of a page."""
-    rows = [f'{{ start = "0.0 ml", end = "46.1 ml", remark = "{n}{"W" * 89}" }}' for n in range(9)]
-    blocks = f"""[[series]]
-step = "chamber"
-cylinder = 1
-instrument = "burette 50 ml class B"
-fluid = "water"
-readings = [{", ".join(rows)}]
-"""
-    made = made_from(surveyed(f"format = 1\n[engine]\ncylinders = 1\n{blocks}"))
-    assert squeezed(made.text).count("W" * 89) == 9
+def test_rows_that_no_page_holds_together_go_on_over_the_page() -> None:
+    register()
+    rows = [[Cell(*[Line(f"{n}")] * 12), "x"] for n in range(8)]  # each a sixth of a page
+    few = table(["a", "b"], rows, [200, 200], whole=[(0, 2)])
+    few.wrap(400, 700)
+    assert few.split(400, 300) == []  # all of it goes to the next page
+    many = table(["a", "b"], rows, [200, 200], whole=[(0, 7)])
+    many.wrap(400, 700)
+    first, second = many.split(400, 700)
+    assert first.wrap(400, 700)[1] <= 700
+    assert second.wrap(400, 700)[1] <= 700
 
 
 def test_many_refills_of_one_reading_are_all_printed(hostile: Made) -> None:
