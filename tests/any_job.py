@@ -36,10 +36,13 @@ piston_weight = "402 g"
 [choice.skim.some]
 face_cut = "0.2 mm"
 """
+TURBO = (EXAMPLES / "turbo-four.toml").read_text(encoding="utf-8")
+AREA = '[cylinder.1]\nchamber_area = "52.0 +/- 1 cm², measured"\nopening_centroid = "80 mm, measured"\n'
 SOURCES = {
     "sound": SOUND,
     "boost": BOOST,
     "mix": SOUND + MIX,
+    "everything": TURBO + MIX + "".join(AREA.replace("1]", f"{n}]") for n in range(1, 5)),
     **{path.stem: path.read_text(encoding="utf-8") for path in sorted(EXAMPLES.glob("*.toml"))},
 }
 BASES = {name: tomllib.loads(text, parse_float=str) for name, text in SOURCES.items()}
