@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
@@ -140,9 +141,10 @@ def _reaching(model: Model, target: str, plain: Mapping[str, float]) -> Model:
     return model
 
 
-def moved_anywhere(key: str) -> set[str]:
+@cache
+def moved_anywhere(key: str) -> frozenset[str]:
     """The terms that a term could move by any relation except the reductions of a fill."""
-    moved = {key}
+    moved = frozenset({key})
     while True:
         more = {
             step.gives
