@@ -48,9 +48,10 @@ def cylinders_in_words(numbers: Sequence[int]) -> str:
 def lacking_texts(survey: Survey) -> list[str]:
     """What could not be had, and what is not given for it: one sentence for all cylinders alike.
 
-    Nothing where bare heads are all that the job is for: nobody asks them for a ratio.
+    Nothing where bare heads are all that the job is for and nothing lacking is wanted: nobody asks them for a ratio.
     """
-    if purposes_of(survey.job.about) == ("heads",):
+    lacking = {key for cylinder in survey.cylinders for key in cylinder.model.lacking}
+    if purposes_of(survey.job.about) == ("heads",) and not lacking & set(survey.wanted):
         return []
     groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
     for cylinder in survey.cylinders:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, whole_number
+from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, numbered
 
 
 @app.command(
@@ -17,10 +17,7 @@ from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, whole
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
     name: Annotated[str | None, typer.Option(metavar="NAME", help="What the engine or job is called.")] = None,
-    cylinders: Annotated[
-        int | None,
-        typer.Option(metavar="NUMBER", parser=whole_number("--cylinders"), help="Cylinders, or chambers on the bench."),
-    ] = None,
+    cylinders: Annotated[int | None, numbered("--cylinders", "Cylinders, or chambers on the bench.")] = None,
     bore: Annotated[str | None, typer.Option(metavar="LENGTH", help="Finished bore, such as '86.50 mm'.")] = None,
     stroke: Annotated[str | None, typer.Option(metavar="LENGTH", help="Stroke.")] = None,
     rod: Annotated[str | None, typer.Option(metavar="LENGTH", help="Rod length, centre to centre.")] = None,
@@ -58,15 +55,7 @@ def guide(
     step: Annotated[
         str | None, typer.Option(metavar="STEP", help="Go straight to this bench step.", show_default=False)
     ] = None,
-    cylinder: Annotated[
-        int | None,
-        typer.Option(
-            metavar="NUMBER",
-            parser=whole_number("--cylinder"),
-            help="Go straight to this cylinder.",
-            show_default=False,
-        ),
-    ] = None,
+    cylinder: Annotated[int | None, numbered("--cylinder", "Go straight to this cylinder.")] = None,
     plain: Annotated[bool, typer.Option("--plain", help="One line after another, for screen readers.")] = False,
 ) -> None:
     """Walk through the bench steps; every reading is saved as it is typed."""
@@ -94,22 +83,9 @@ def record(
             "--from", metavar="FORM.pdf|TABLE.csv", help="Take them from a filled form or a table.", show_default=False
         ),
     ] = None,
-    cylinder: Annotated[
-        int | None,
-        typer.Option(
-            metavar="NUMBER",
-            parser=whole_number("--cylinder"),
-            help="Cylinder (chamber) measured.",
-            show_default=False,
-        ),
-    ] = None,
+    cylinder: Annotated[int | None, numbered("--cylinder", "Cylinder (chamber) measured.")] = None,
     part: Annotated[str | None, typer.Option(metavar="PART", help="Named part measured.", show_default=False)] = None,
-    position: Annotated[
-        int | None,
-        typer.Option(
-            metavar="NUMBER", parser=whole_number("--position"), help="Position on the part.", show_default=False
-        ),
-    ] = None,
+    position: Annotated[int | None, numbered("--position", "Position on the part.")] = None,
     state: Annotated[str, typer.Option(metavar="STATE", help="State of the part, such as 'seats cut'.")] = "",
     instrument: Annotated[str, typer.Option(metavar="NAME", help="What it was read with.")] = "",
     fluid: Annotated[str, typer.Option(metavar="NAME", help="What was filled in.")] = "",

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, OneCylinder, Page, Units, app, checked_page, checked_units, whole_number
+from ccassist.cli.shell import AsJson, JobFile, OneCylinder, Page, Units, app, checked_page, checked_units, numbered
 
 
 @app.command(epilog="Example: ccassist balance heads.toml")
@@ -31,10 +31,7 @@ def combine(
         list[str] | None,
         typer.Option("--within", metavar="TERM=RANGE", help="What to keep to; may be repeated.", show_default=False),
     ] = None,
-    top: Annotated[
-        int,
-        typer.Option("--top", metavar="ROWS", parser=whole_number("--top"), help="How many of the best to show."),
-    ] = 20,
+    top: Annotated[int, numbered("--top", "How many of the best to show.", "ROWS")] = 20,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write the rows there too.", show_default=False)
     ] = None,

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.display import show, show_value
+from ccassist.display import NEEDS_REPEATS, show, show_value
 from ccassist.findings import clean
 from ccassist.job.outputs import check_output
 from ccassist.judge import decide
@@ -109,7 +109,7 @@ def _print_cylinders(order: Order) -> None:
 
 def _cell(value: Value | None, system: str) -> str:
     """A value short enough for a table."""
-    return "" if value is None else show_value(value, system=system).replace("(± not known yet)", UNKNOWN)
+    return "" if value is None else show_value(value, system=system).replace(f"({NEEDS_REPEATS})", UNKNOWN)
 
 
 def _print_crown(order: Order) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -41,16 +41,14 @@ Units = Annotated[
         "--units", metavar="metric|imperial", help="Show in these units, not the job's own.", show_default=False
     ),
 ]
-OneCylinder = Annotated[
-    int | None,
-    typer.Option(
-        "--cylinder",
-        metavar="NUMBER",
-        parser=whole_number("--cylinder"),
-        help="Only this cylinder.",
-        show_default=False,
-    ),
-]
+
+
+def numbered(option: str, words: str, metavar: str = "NUMBER") -> Any:
+    """An option that takes a whole number; one that nobody gives has nothing to show as its usual."""
+    return typer.Option(option, metavar=metavar, parser=whole_number(option), help=words)
+
+
+OneCylinder = Annotated[int | None, numbered("--cylinder", "Only this cylinder.")]
 Page = Annotated[
     str | None,
     typer.Option("--page", metavar="A4|Letter", help="Page size; A4 where it is not said.", show_default=False),

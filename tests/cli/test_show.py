@@ -79,6 +79,12 @@ def test_a_job_for_heads_alone_is_not_told_that_it_has_no_ratio(shop: Shop) -> N
     assert "Not worked out" not in said
 
 
+def test_a_job_for_heads_that_wants_a_ratio_is_told_what_it_lacks(shop: Shop) -> None:
+    wanted = '\n[wanted]\nstatic_ratio = "9.5"\n'
+    said = shown(shop, heads_only(wanted).replace("[job]", '[job]\nfor = "heads"', 1))
+    assert re.search(r"Not worked out: .*static compression ratio.* Not given: .*bore", said)
+
+
 def test_what_one_cylinder_lacks_is_said_for_it_alone(shop: Shop) -> None:
     text = SOUND[: SOUND.rindex("[[series]]")]
     said = shown(shop, text)

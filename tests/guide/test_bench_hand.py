@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from test_session import HEADS, Sitting
 
-SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "as received", "Ida"]
 BURETTE = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "as received", "Ida"]
 GOOD = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"
-
-
-@pytest.fixture
-def syringe(tmp_path: Path) -> Iterator[Sitting]:
-    """At the first fill by syringe."""
-    found = Sitting(tmp_path / "heads.toml")
-    found.type(*SYRINGE)
-    yield found
-    found.file.close()
 
 
 class TestNumbers:

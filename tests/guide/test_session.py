@@ -32,6 +32,7 @@ cylinders = 2
 """
 # method, instrument, fluid, temperature, plug, hole, nothing else, state, by (from the file)
 SET_UP = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "as received", ""]
+SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "as received", "Ida"]
 
 
 class Sitting:

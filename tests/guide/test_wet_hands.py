@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_session import HEADS, Sitting
+from test_session import HEADS, SYRINGE, Sitting
 
 from ccassist.guide.view import ACTIONS
 
-SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "as received", "Ida"]
 BORES = """\
 format = 1
 [job]
@@ -18,15 +16,6 @@ leave_out = "stack, chamber, deck, crown, crown-bench, gasket, land"
 [engine]
 cylinders = 1
 """
-
-
-@pytest.fixture
-def syringe(tmp_path: Path) -> Iterator[Sitting]:
-    """At the first fill by syringe."""
-    found = Sitting(tmp_path / "heads.toml")
-    found.type(*SYRINGE)
-    yield found
-    found.file.close()
 
 
 class TestOneLine:

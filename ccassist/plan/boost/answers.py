@@ -13,7 +13,7 @@ from ccassist.boost.levers import GENERAL, Effect
 from ccassist.findings import InputError, errors
 from ccassist.plan.boost.solve import Solved, lever_effects, solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.plan.solved.wish import Wish, wished
+from ccassist.plan.solved.wish import Wish, wish_of
 from ccassist.results import Survey
 
 
@@ -81,9 +81,8 @@ def boosted(
     ------
     InputError : cam card or charge contradict themselves, or the question is not sound.
     """
-    asked = (unknowns,) if isinstance(unknowns, str) else unknowns
     shown = system or survey.job.system
-    return boosted_for(survey, wished(asked, list(targets.items()), shown), shown)
+    return boosted_for(survey, wish_of(unknowns, targets, shown), shown)
 
 
 def boosted_for(survey: Survey, wish: Wish, system: str | None = None) -> Boosted:

@@ -12,7 +12,7 @@ from ccassist.engine.model import Choices
 from ccassist.findings import Finding, NotPossible
 from ccassist.measured import Number
 from ccassist.plain import number_to_dict
-from ccassist.plan.solved.wish import Wish, cases, wished
+from ccassist.plan.solved.wish import Wish, cases, wish_of
 from ccassist.results import Survey
 from ccassist.solve.target import Answer, Root, solve_for
 from ccassist.solve.together import Solution, Together, solve_together
@@ -77,8 +77,7 @@ def solved(
     ------
     InputError : the question is not sound, or there is no such cylinder.
     """
-    asked = (unknowns,) if isinstance(unknowns, str) else unknowns
-    wish = wished(asked, list(targets.items()), system or survey.job.system)
+    wish = wish_of(unknowns, targets, system or survey.job.system)
     find = find_two if len(wish.unknowns) == 2 else find_one
     return find(survey, wish, cylinder=cylinder, system=system)
 

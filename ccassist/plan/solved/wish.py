@@ -45,6 +45,16 @@ def wished(unknowns: Sequence[str], targets: Sequence[tuple[str, str | float]], 
     return Wish(unknowns=found, targets=dict(aims))
 
 
+def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, str | float], system: str) -> Wish:
+    """The same of one unknown or several, and of targets by term.
+
+    Raises
+    ------
+    InputError : as :func:`wished`.
+    """
+    return wished((unknowns,) if isinstance(unknowns, str) else unknowns, list(targets.items()), system)
+
+
 def _aim(name: str, value: str | float, system: str) -> tuple[str, float]:
     aim = wanted_term(name, "--to")
     if not isinstance(value, str):

@@ -1,0 +1,18 @@
+"""What several sittings of the guide begin with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from test_session import SYRINGE, Sitting
+
+
+@pytest.fixture
+def syringe(tmp_path: Path) -> Iterator[Sitting]:
+    """At the first fill by syringe."""
+    found = Sitting(tmp_path / "heads.toml")
+    found.type(*SYRINGE)
+    yield found
+    found.file.close()
