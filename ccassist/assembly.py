@@ -27,7 +27,7 @@ from ccassist.bench.cell import Reading, Reduced
 from ccassist.bench.leak import SLIGHT, leak_of
 from ccassist.bench.steps.assembly import ASSEMBLY
 from ccassist.culprits import Culprit, Facts, culprits
-from ccassist.display import show
+from ccassist.display import NEEDS_REPEATS, show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.findings import Finding, clean, note, warning
@@ -48,7 +48,7 @@ class Agreement(Enum):
 
     AGREE = "agree"
     DIFFER = "differ"
-    NOT_KNOWN = "± not known yet"
+    NOT_KNOWN = NEEDS_REPEATS
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,7 +16,7 @@ from enum import Enum
 from itertools import combinations
 
 from ccassist.cylinder import Cylinder
-from ccassist.display import show
+from ccassist.display import NEEDS_REPEATS, show
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.findings import InputError, error
@@ -32,7 +32,7 @@ class Verdict(Enum):
     DIFFERS = "differs"
     NOT_SHOWN = "no difference shown at 95 %"
     ONE_VALUE = "one and the same value serves both"
-    NOT_KNOWN = "± not known yet"
+    NOT_KNOWN = NEEDS_REPEATS
 
 
 @dataclass(frozen=True, kw_only=True)
