@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 
 from ccassist.cli.pages import Pages
-from ccassist.cli.screen import complain, filled, say
+from ccassist.cli.screen import Bold, complain, filled, say
 from ccassist.findings import CcassistError, clean, errors
 from ccassist.guide.session import Session
 from ccassist.guide.view import Card, Question, Shown
@@ -158,7 +158,7 @@ class Front:
     def heading(self, text: str) -> None:
         """A title with a rule under it; plain, the words alone."""
         text = clean(text, 200)
-        title = f"\x1b[1m{text}\x1b[0m" if self.bold else text
+        title = Bold(text) if self.bold else text
         self.put([title] if self.plain else [title, "-" * min(len(text), self.width)])
 
     def line(self, text: str, *, hang: int = 2) -> None:

@@ -11,13 +11,20 @@ MOST_SHOWN = 200  # findings printed; plain data have them all
 MARKS = {Level.ERROR: "WRONG", Level.WARNING: "LOOK", Level.NOTE: "note"}
 
 
+class Bold(str):
+    """A line that a terminal shows bold: it is cleaned like any other, and only then made so."""
+
+    __slots__ = ()
+
+
 def say(text: str = "", *, error: bool = False) -> None:
     """One line; characters that the terminal cannot show are replaced, never fatal, and none of them steers it."""
+    start, end = ("\x1b[1m", "\x1b[0m") if isinstance(text, Bold) else ("", "")
     stream = sys.stderr if error else sys.stdout
     encoding = stream.encoding or "utf-8"
     if not text.isprintable():
         text = "\n".join(clean(line, len(line)) for line in text.split("\n"))
-    print(text.encode(encoding, "replace").decode(encoding), file=stream)
+    print(start + text.encode(encoding, "replace").decode(encoding) + end, file=stream)
 
 
 def say_json(data: object) -> None:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import io
 import os
+import re
 import signal
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from terminal import COMMAND, Bench
 
+from ccassist.cli.guide import Front
 from ccassist.job.file import load
 
 HEADS = (
     'format = 1\n[job]\nleave_out = "bore, stack, deck, crown, crown-bench, gasket, land"\n[engine]\ncylinders = 2\n'
 )
-COMMAND = [sys.executable, "-m", "ccassist"]
 
 
 @pytest.fixture
@@ -148,6 +151,51 @@ def test_nothing_runs_off_the_top_of_a_small_window(heads: Path) -> None:
     child.sendline("f")
     child.expect_exact("Nothing recorded in this sitting.")
     child.expect(pexpect.EOF)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+class TestColour:
+    """On a terminal with colour, 80 x 24: headings are bold, and no escape code is ever read as text."""
+
+    LINES = ("1", "burette 50 ml class B", "water", "20", "1", "1", "", "as received", "Ida", "0.1", "46.2", "h", "l")
+
+    def test_no_escape_code_is_seen(self, heads: Path) -> None:
+        pytest.importorskip("pexpect")
+        bench = Bench("guide", heads)
+        bench.wait()
+        for line in self.LINES:
+            bench.type(line)
+            assert len(bench.screen.window) <= 24
+        bench.type("0.2, 46.4, 0.1, 46.2", "", "j deck 2")
+        bench.close()
+        assert bench.screen.bold[0] == "Head chamber by fluid: cylinder 1 of 2"
+        assert "Deck clearance: cylinder 2 of 2" in bench.screen.bold
+        assert not re.search(r"\[\d*m|U\+001B|\^\[", bench.screen.text)
+        assert max(map(len, bench.screen.lines)) < 80
+
+    def test_a_heading_of_the_file_steers_nothing(self, tmp_path: Path) -> None:
+        """A part's name in a heading is text like any other, bold or not."""
+        pytest.importorskip("pexpect")
+        path = tmp_path / "odd.toml"
+        path.write_text(
+            'format = 1\n[job]\nleave_out = "bore, stack, deck, chamber, crown, crown-bench, land"\n'
+            '[engine]\ncylinders = 2\n[part."\\u001B[31mgasket"]\nkind = "gasket"\n',
+            encoding="utf-8",
+        )
+        bench = Bench("guide", path)
+        bench.wait()
+        bench.close()
+        assert any("<U+001B>[31mgasket" in line for line in bench.screen.bold)
+
+    @pytest.mark.parametrize("variable", [("NO_COLOR", "1"), ("TERM", "dumb")])
+    def test_without_colour_there_is_no_code_at_all(
+        self, heads: Path, monkeypatch: pytest.MonkeyPatch, variable: tuple[str, str]
+    ) -> None:
+        monkeypatch.setattr(sys, "stdin", io.StringIO())
+        monkeypatch.setenv("TERM", "xterm")
+        monkeypatch.setenv(*variable)
+        monkeypatch.setattr("sys.stdout.isatty", lambda: True)
+        assert not Front(plain=False).bold
 
 
 def piped(lines: str, *words: str) -> subprocess.CompletedProcess[str]:
