@@ -46,11 +46,12 @@ def complain(fault: CcassistError) -> int:
 
 
 def own_fault(fault: Exception) -> int:
-    """Say that the program itself is at fault, in two lines; the job file is untouched by it."""
-    say(
-        f"A fault in ccassist itself ({type(fault).__name__}: {clean(str(fault), 200)}). Nothing was changed.",
-        error=True,
-    )
+    """Say that the program itself is at fault, in two lines, and what it had saved before."""
+    from ccassist.job.disk import saved
+
+    files = ", ".join(clean(name, 200) for name in saved())
+    left = f"What was saved before it stands in {files}." if files else "Nothing was changed."
+    say(f"A fault in ccassist itself ({type(fault).__name__}: {clean(str(fault), 200)}). {left}", error=True)
     say("Please report it, with the job file if you can; CCASSIST_TRACEBACK=1 shows where it happened.", error=True)
     return 70
 

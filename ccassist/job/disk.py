@@ -18,6 +18,7 @@ from ccassist.findings import Finding, InputError, error
 _UNFINISHED = ".part"
 _NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 LARGEST = 1024 * 1024  # bytes; ten thousand readings are less
+_saved: dict[str, None] = {}
 
 
 def read_text(path: Path, what: str = "job file") -> str:
@@ -74,6 +75,12 @@ def write_bytes(path: Path, data: bytes) -> None:
         _replace(Path(os.path.realpath(path)), data)
     except (OSError, ValueError) as fault:
         raise InputError(_refusal("not saved", fault, str(path))) from None
+    _saved[str(path)] = None
+
+
+def saved() -> list[str]:
+    """The files that this program has written since it was started, the first one first."""
+    return list(_saved)
 
 
 def _replace(target: Path, data: bytes) -> None:

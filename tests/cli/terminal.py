@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 COMMAND = [sys.executable, "-m", "ccassist"]
-# Control sequences of ECMA-48 (CSI: parameters, intermediates, final byte), as a terminal takes them; quoted from memory.
+# Control sequences of ECMA-48 (CSI: parameters, intermediates, final byte); quoted from memory.
 _CSI = re.compile(r"\x1b\[([0-?]*)[ -/]*([@-~])")
 _BOLD, _PLAIN = "1", ("", "0")
 
@@ -87,7 +87,7 @@ class Bench:
         )
 
     def wait(self, prompt: str = "> ", *, turn: bool = True) -> str:
-        """Until a prompt stands at the head of a line; what was shown since the last one.  ``turn`` : turn pieces over."""
+        """Until a prompt stands at the head of a line; what was shown since.  ``turn`` : turn pieces over."""
         seen = ""
         while True:
             ended = self._child.expect_exact(["\r\n" + prompt, "-- Enter shows the rest --", self._end])
