@@ -4,7 +4,8 @@ Two cylinders filled from one burette share its error, two heads share the
 plate: such causes are the same uncertain numbers on both sides and vanish in
 the difference.  A pair named beforehand is judged by Student's t; a pair that
 was picked after looking, by the studentized range for as many as there were
-to pick from (:func:`ccassist.spread.apart`).
+to pick from; several rows looked at together, by Bonferroni's method
+(:func:`ccassist.spread.apart`).
 """
 
 from __future__ import annotations
@@ -45,6 +46,7 @@ class Contrast:
     first, second : the two, in words.
     difference : first less second, SI, with shared causes cancelled.
     count : of how many the two were picked after looking; 2 where they were named beforehand.
+    rows : how many such differences are looked at together.
     """
 
     key: str
@@ -52,11 +54,12 @@ class Contrast:
     second: str
     difference: Number
     count: int = 2
+    rows: int = 1
 
     @property
     def expanded(self) -> float:
         """Expanded uncertainty of the difference at 95 %, SI; NaN where it is not known."""
-        return apart(self.difference, self.count)
+        return apart(self.difference, self.count, self.rows)
 
     @property
     def verdict(self) -> Verdict:
@@ -141,7 +144,7 @@ def states(survey: Survey, key: str, older: str, newer: str, only: Iterable[int]
     """Before and after work: each cylinder measured in both states, and their mean where there are several.
 
     Everything but the readings of the state is as it is now, so that the
-    difference is what the work did.
+    difference is what the work did.  Each row is judged as one of so many that are looked at.
 
     Parameters
     ----------
@@ -167,7 +170,7 @@ def states(survey: Survey, key: str, older: str, newer: str, only: Iterable[int]
     if len(found) > 1:
         mean = f"mean of cylinders {', '.join(str(n) for n, _ in found)}"
         lines.append(_before_and_after(key, mean, older, newer, _mean([change for _, change in found])))
-    return lines
+    return [replace(line, rows=len(lines)) for line in lines]
 
 
 def _before_and_after(key: str, whose: str, older: str, newer: str, change: Number) -> Contrast:

@@ -33,14 +33,15 @@ class Comparison:
 
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; a ± that is not known yet is null.  ``system`` : units of the texts."""
-        count = self.contrasts[0].count
+        count, rows = self.contrasts[0].count, self.contrasts[0].rows
         return {
             "format": 1,
             "term": self.key,
             "name": term(self.key).name,
             "unit": SI.get(term(self.key).kind, ""),
             "picked_from": count if count > 2 else None,
-            "judged_by": "studentized range" if count > 2 else "Student's t",
+            "looked_at_together": rows if rows > 1 else None,
+            "judged_by": "studentized range" if count > 2 else "Student's t" + (", Bonferroni" if rows > 1 else ""),
             "comparisons": [_contrast(one, system or self.system) for one in self.contrasts],
         }
 

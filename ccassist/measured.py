@@ -213,8 +213,8 @@ def degrees(shares: Iterable[Share]) -> float:
     return total**2 / loose if loose > 0 else math.inf
 
 
-def expand(number: Number) -> Expanded:
-    """Value ± expanded uncertainty at 95 %.
+def expand(number: Number, coverage: float = COVERAGE) -> Expanded:
+    """Value ± expanded uncertainty, at 95 % where no other coverage is asked.
 
     Without limits among its causes the coverage factor is Student's t for the
     effective degrees of freedom, truncated to the next lower whole number
@@ -231,11 +231,12 @@ def expand(number: Number) -> Expanded:
     parts = _parts(number)
     dof = degrees(_joined(parts, u**2))
     edges, rest = _edges_and_rest(parts, u**2)
-    factor = student(dof)
+    factor = student(dof, coverage)
     if edges:
         normals = _joined(rest, u**2)
         sigma = math.sqrt(math.fsum(row.standard**2 for row in normals))
-        factor = interval(edges, sigma * student(degrees(normals)) / SHAPES["normal"], COVERAGE) / u
+        stretched = sigma * student(degrees(normals), coverage) / student(math.inf, coverage)
+        factor = interval(edges, stretched, coverage) / u
     return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
 
 

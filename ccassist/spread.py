@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ccassist.coverage import COVERAGE
 from ccassist.measured import Number, Value, budget, degrees, expand, nominal, standard
 from ccassist.studentized import studentized_range
 
@@ -43,20 +44,24 @@ class Spread:
         return apart(self.difference, self.count)
 
 
-def apart(difference: Number, count: int = 2) -> float:
+def apart(difference: Number, count: int = 2, rows: int = 1) -> float:
     """Expanded uncertainty of a difference at 95 %, SI; NaN where it is not known.
 
     Parameters
     ----------
     difference : of two results, its shared causes cancelled.
     count : of how many the two were picked after looking; 2 where they were named beforehand.
+    rows : how many such differences, each named beforehand, are looked at together.
 
     Source: q(0.95; count, ν)/√2 standard uncertainties of the difference,
-    Tukey-Kramer (NIST/SEMATECH e-Handbook 7.4.7.1).
+    Tukey-Kramer (NIST/SEMATECH e-Handbook 7.4.7.1).  Of several rows each has a
+    chance of 0.05 ÷ rows to be wrong, so that all hold together with 95 %
+    whatever they share: Bonferroni's method (ibid. 7.4.7.3; Dunn, J. Am. Stat.
+    Assoc. 56 (1961) 52, from memory).
     """
     u = standard(difference)
     if count == 2 or u == 0 or math.isnan(u):
-        return expand(difference).expanded
+        return expand(difference, 1 - (1 - COVERAGE) / rows).expanded
     return studentized_range(count, degrees(budget(difference))) / math.sqrt(2) * u
 
 

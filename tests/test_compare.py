@@ -2,6 +2,7 @@
 
 import json
 import math
+import random
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from ccassist.cli.app import app
 from ccassist.compare import Contrast, Verdict
 from ccassist.findings import InputError
 from ccassist.job.file import parse_job
-from ccassist.measured import Cause, doubt, expand, nominal, standard
+from ccassist.measured import Cause, Number, doubt, expand, nominal, standard
 from ccassist.results import Survey, survey
 from ccassist.spread import apart, spread_of
 
@@ -161,6 +162,39 @@ def test_before_and_after_the_seats_were_cut(engine: Survey) -> None:
     assert found[2].expanded < found[0].expanded
 
 
+def test_before_and_after_is_judged_for_as_many_rows_as_are_looked_at(engine: Survey) -> None:
+    """Bonferroni: the chance of 0.05 shared out evenly (NIST/SEMATECH e-Handbook 7.4.7.3); t by scipy.stats.t."""
+    alone = compare.states(engine, "chamber_volume", "as received", "seats cut", (1,))
+    assert [c.rows for c in alone] == [1]
+    found = compare.states(engine, "chamber_volume", "as received", "seats cut", (1, 3))
+    assert [c.rows for c in found] == [3, 3, 3]
+    for one in found:
+        dof = math.floor(expand(one.difference).dof)
+        factor = float(student.ppf(1 - 0.05 / 3 / 2, dof))
+        assert one.expanded == pytest.approx(factor * standard(one.difference), rel=0.02)
+    assert found[0].expanded > alone[0].expanded
+
+
+def test_among_rows_without_a_change_a_false_one_is_shown_once_in_twenty_times_at_most() -> None:
+    """Eight chambers measured twice with nothing done, two thousand times, what all rows share drawn too."""
+    rng = random.Random(20261129)
+    rows = [Contrast(key="chamber_volume", first="a", second="b", difference=_one_change(), rows=8)] * 8
+    limit, single = rows[0].expanded, expand(rows[0].difference).expanded
+    false_single = false_together = 0
+    for _ in range(2000):
+        shared = rng.gauss(0, 0.05)
+        seen = max(abs(shared + rng.gauss(0, math.sqrt(0.1**2 - 0.05**2))) for _ in rows)
+        false_single += seen > single
+        false_together += seen > limit
+    assert false_single / 2000 > 0.2
+    assert false_together / 2000 <= 0.05
+
+
+def _one_change() -> Number:
+    """Nothing done, with a standard uncertainty of 0.1."""
+    return doubt(0.1, Cause(name="scatter"))
+
+
 def test_a_cylinder_not_measured_before_is_left_out(engine: Survey) -> None:
     found = compare.states(engine, "chamber_volume", "as received", "seats cut")
     assert len(found) == 3
@@ -266,6 +300,7 @@ def test_the_command_prints_a_table_of_all(tmp_path: Path, capsys: pytest.Captur
 def test_the_command_shows_what_work_did(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = run(tmp_path, capsys, "--states", "as received,seats cut", "--part", "left head")
     assert "cylinder 3, seats cut  as received" in out
+    assert "3 rows looked at together" in " ".join(out.split())
 
 
 def test_the_command_gives_json_in_si(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

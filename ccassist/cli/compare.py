@@ -74,14 +74,17 @@ def _print(survey: Survey, key: str, found: Sequence[Contrast], system: str) -> 
     else:
         table(["this", "less this", "is", "at 95 %"], [_row(one, system) for one in found])
     say()
-    count = found[0].count
-    how = (
-        f"Picked after looking at {count}: judged by the studentized range, so that among all of them a "
-        "false difference is shown once in twenty times at most."
-        if count > 2
-        else "Named beforehand: judged by Student's t."
-    )
-    wrapped(f"What the two share (burette, plate, fluid) cancels in a difference. {how}")
+    wrapped(f"What the two share (burette, plate, fluid) cancels in a difference. {_judged_text(found[0])}")
+
+
+def _judged_text(one: Contrast) -> str:
+    """By what it is judged, and why."""
+    once = "so that among all of them a false difference is shown once in twenty times at most."
+    if one.count > 2:
+        return f"Picked after looking at {one.count}: judged by the studentized range, {once}"
+    if one.rows > 1:
+        return f"{one.rows} rows looked at together: judged by Student's t widened for so many (Bonferroni), {once}"
+    return "Named beforehand: judged by Student's t."
 
 
 def _row(one: Contrast, system: str) -> list[str]:
