@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ccassist.bench.cell import Reduced
@@ -11,7 +11,7 @@ from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.gasket_layers import Layer
-from ccassist.measured import Value, computed, nominal
+from ccassist.measured import Number, Value, computed, nominal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,7 +30,7 @@ class Cylinder:
     contradiction: str = ""
 
     @property
-    def known(self) -> dict[str, object]:
+    def known(self) -> dict[str, Number]:
         """Its inputs as numbers: what was measured or stated, not what was computed from it."""
         made = {step.gives for step in self.model.chain}
         return {key: v.number for key, v in self.values.items() if key not in made and v.origin != "not counted"}
@@ -39,6 +39,24 @@ class Cylinder:
         """Whether readings enter its results, by themselves or as a layer of its gasket."""
         holders = (self.values, *(layer.values for layer in self.gasket))
         return any(values.get(key) is value for key, value in one.values.items() for values in holders)
+
+
+def known_of_all(cylinders: Sequence[Cylinder], known: Sequence[Mapping[str, Number]]) -> dict[str, Number]:
+    """The mean cylinder, by what is known of each; SI.
+
+    A term that is known of some only (one crown filled, another stated) is taken of the others as it is worked out
+    there; one that some have not at all is left out.
+    """
+    found: dict[str, Number] = {}
+    for key in dict.fromkeys(key for one in known for key in one):
+        numbers = [
+            one[key] if key in one else there.values[key].number
+            for there, one in zip(cylinders, known, strict=True)
+            if key in one or key in there.values
+        ]
+        if len(numbers) == len(cylinders):
+            found[key] = sum(numbers) / len(numbers)
+    return found
 
 
 def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gasket: tuple[Layer, ...] = ()) -> Cylinder:
@@ -55,7 +73,7 @@ def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gask
     )
 
 
-def _worked_out(known: Mapping[str, object], choices: Choices) -> tuple[Model, dict[str, object], str]:
+def _worked_out(known: Mapping[str, Number], choices: Choices) -> tuple[Model, dict[str, Number], str]:
     """The model and every number that follows; or nothing, and the reason why no engine can be so."""
     numbers = {key: nominal(number) for key, number in known.items()}
     reason = "the crank cannot turn: the rod is not longer than half the stroke and the offset together"

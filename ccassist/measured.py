@@ -102,12 +102,6 @@ def computed(key: str, number: Number, how: str = "") -> Value:
     return Value(key=key, number=number, origin="computed", how=how)
 
 
-def means(known: Sequence[Mapping[str, Number]]) -> dict[str, Number]:
-    """The mean of every term that all of several have, such as the inputs of the cylinders of an engine; SI."""
-    common = set.intersection(*(set(one) for one in known))
-    return {key: sum(one[key] for one in known) / len(known) for key in known[0] if key in common}
-
-
 @dataclass(frozen=True, kw_only=True)
 class Expanded:
     """An uncertain number as stated: value ± expanded at 95 %, SI.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.targets import CONFIRM, parted
@@ -59,6 +59,7 @@ def _print(asked: Sequence[Found[Answer]], system: str) -> None:
         question = next(one.answer for one in solved if one.answer).question
         rows = [[who(one.cylinder), _answer_text(one, question.unknown, system)] for one in asked]
         table(["cyl", term(question.unknown).name], rows)
+        print_unanswered(asked)
     noticed = [f for one in solved if one.answer for f in one.answer.findings]
     if noticed:
         say()
@@ -69,8 +70,16 @@ def _print(asked: Sequence[Found[Answer]], system: str) -> None:
 
 def _answer_text(one: Found[Answer], unknown: str, system: str) -> str:
     if one.answer is None:
-        return f"not possible: {clean(one.reason, 200)}"
+        return "no answer"
     return " or ".join(show_number(unknown, root.number, system=system) for root in one.answer.roots)
+
+
+def print_unanswered(asked: Sequence[Found[Any]]) -> None:
+    """Why some have no answer, and what leads to one."""
+    for one in asked:
+        if one.answer is None:
+            whose = "All alike" if one.cylinder is None else f"Cylinder {one.cylinder}"
+            wrapped(f"{whose}, no answer: {clean(one.reason, 600)}.", rest="  ")
 
 
 def told(asked: Sequence[Found[Answer]], system: str, *, findings: bool = True) -> list[str]:

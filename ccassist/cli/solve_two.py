@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.solve import print_unanswered
 from ccassist.cli.targets import CONFIRM
 from ccassist.findings import clean
 from ccassist.plan.solved.wish import Wish, who
@@ -53,9 +54,7 @@ def _print(asked: Sequence[Found[Together]], wish: Wish, system: str) -> None:
     if len(asked) > 1:
         say()
         table(["cyl", *(term(key).name for key in wish.unknowns)], [_row(one, wish, system) for one in asked])
-        for one in asked:
-            if one.answer is None:
-                wrapped(f"Cylinder {one.cylinder}, not possible: {clean(one.reason, 600)}.", rest="  ")
+        print_unanswered(asked)
     noticed = dict.fromkeys(f for one in asked if one.answer for f in one.answer.findings)
     if noticed:
         say()
@@ -69,5 +68,5 @@ def _row(one: Found[Together], wish: Wish, system: str) -> list[str]:
 
     whose = who(one.cylinder)
     if one.answer is None:
-        return [whose, *("not possible" for _ in wish.unknowns)]
+        return [whose, *("no answer" for _ in wish.unknowns)]
     return [whose, *(pair_text(one.answer, key, system) for key in wish.unknowns)]

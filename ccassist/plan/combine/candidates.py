@@ -11,14 +11,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from ccassist.cylinder import Cylinder
+from ccassist.cylinder import Cylinder, known_of_all
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
 from ccassist.engine.skim import skimmed
 from ccassist.findings import InputError, error, errors
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
-from ccassist.measured import Number, Value, means, nominal
+from ccassist.measured import Number, Value, nominal
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.precedence import OPENING
 from ccassist.results import Survey
@@ -121,7 +121,8 @@ def candidates(survey: Survey) -> Candidates:
     card = cam_card(survey)
     if errors(card.findings):
         raise InputError(errors(card.findings))
-    engine = {**means([inputs_of(c) for c in survey.cylinders]), "cylinders": float(survey.job.cylinders)}
+    known = known_of_all(survey.cylinders, [inputs_of(c) for c in survey.cylinders])
+    engine = {**known, "cylinders": float(survey.job.cylinders)}
     if card.intake_closing is not None:
         engine["intake_closing"] = card.intake_closing.number
     choices = survey.cylinders[0].choices

@@ -9,9 +9,10 @@ from typing import Any, Generic, TypeVar
 from ccassist.closing import basis_notes
 from ccassist.display import show
 from ccassist.engine.model import Choices
-from ccassist.findings import Finding, NotPossible
+from ccassist.findings import Finding, InputError, NotPossible
 from ccassist.measured import Number
 from ccassist.plain import number_to_dict
+from ccassist.plan.solved.way_out import with_way_out
 from ccassist.plan.solved.wish import Wish, cases, wish_of
 from ccassist.results import Survey
 from ccassist.solve.target import Answer, Root, solve_for
@@ -98,7 +99,7 @@ def find_one(
         found = solve_for(known, choices, unknown=unknown, target=target, value=value, algebra=algebra, system=shown)
         return replace(found, findings=(*found.findings, *_notes(survey, wish, shown)))
 
-    return _each(survey, ask, cylinder, shown)
+    return _each(survey, ask, wish, cylinder, shown)
 
 
 def find_two(
@@ -118,7 +119,7 @@ def find_two(
         found = solve_together(known, choices, unknowns=both, targets=targets, algebra=algebra, system=shown)
         return replace(found, findings=(*found.findings, *_notes(survey, wish, shown)))
 
-    return _each(survey, ask, cylinder, shown)
+    return _each(survey, ask, wish, cylinder, shown)
 
 
 def _notes(survey: Survey, wish: Wish, system: str) -> tuple[Finding, ...]:
@@ -127,20 +128,33 @@ def _notes(survey: Survey, wish: Wish, system: str) -> tuple[Finding, ...]:
 
 
 def _each(
-    survey: Survey, ask: Callable[[Mapping[str, Number], Choices, bool], A], cylinder: int | None, system: str
+    survey: Survey,
+    ask: Callable[[Mapping[str, Number], Choices, bool], A],
+    wish: Wish,
+    cylinder: int | None,
+    system: str,
 ) -> tuple[Found[A], ...]:
-    known = cases(survey, cylinder)
+    """Each by what it has; raises InputError where the question is not sound for any."""
     found: list[Found[A]] = []
-    for number, numbers in known:
+    unsound: list[InputError] = []
+    algebra = True  # the same for every cylinder: worked out once, for the last that has an answer, which is printed
+    for number, numbers in reversed(cases(survey, cylinder)):
         choices = survey.cylinders[(number or 1) - 1].choices
         try:
-            # The algebra is the same for every cylinder: it is worked out once, for the one that is printed.
-            answer = ask(numbers, choices, number == known[-1][0])
+            found.append(Found(cylinder=number, answer=ask(numbers, choices, algebra), system=system))
+            algebra = False
         except NotPossible as fault:
             found.append(Found(cylinder=number, answer=None, reason=str(fault), system=system))
-        else:
-            found.append(Found(cylinder=number, answer=answer, system=system))
-    return tuple(found)
+        except InputError as fault:
+            unsound.append(with_way_out(fault, survey, number, wish))
+            found.append(Found(cylinder=number, answer=None, reason=_reason(unsound[-1]), system=system))
+    if len(unsound) == len(found):
+        raise unsound[-1]
+    return tuple(reversed(found))
+
+
+def _reason(fault: InputError) -> str:
+    return "; ".join(finding.text() for finding in fault.findings)
 
 
 def _one(answer: Answer, system: str) -> dict[str, Any]:

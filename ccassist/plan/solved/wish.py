@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ccassist.cylinder import known_of_all
 from ccassist.findings import InputError, error, placed
-from ccassist.measured import Number, means
+from ccassist.measured import Number
 from ccassist.quantity import parse
 from ccassist.results import Survey
 from ccassist.terms import Term, find, nearest
@@ -90,7 +91,7 @@ def cases(survey: Survey, cylinder: int | None) -> list[Case]:
     count = float(survey.job.cylinders)
     known: list[Case] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
     if len(chosen) > 1:
-        known.append((None, means([k for _, k in known])))
+        known.append((None, {**known_of_all(chosen, [c.known for c in chosen]), "cylinders": count}))
     return known
 
 
