@@ -9,7 +9,7 @@ so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""Cylinders are solved one by one, each by what it has; where one cannot be, the others are and the way out is named."""
+"""Cylinders are solved one by one, each by what it has; where one cannot be, the way out is named."""
 
 from __future__ import annotations
 
@@ -54,14 +54,17 @@ def test_one_crown_filled_and_one_stated_are_both_solved() -> None:
         alone = solved(engine(MIXED), "gasket_thickness", {"static_ratio": 8.6}, cylinder=number)[0]
         assert found[number] == pytest.approx(nominal(alone.numbers["gasket_thickness"][0]), rel=1e-9)
     first, second = found[1], found[2]
-    assert isinstance(first, float) and isinstance(second, float)
+    assert isinstance(first, float)
+    assert isinstance(second, float)
     assert min(first, second) < found[None] < max(first, second)  # type: ignore[operator]
 
 
 def test_the_mean_counts_what_one_cylinder_alone_has() -> None:
     """A volume named for one of two cylinders is half of itself in their mean (arithmetic)."""
-    one = SOUND.replace("\n[counted]", '\n[cylinder.1]\nextra_volume = "adds 2.0 cc"\n\n[counted]')
-    both = SOUND.replace("\n[counted]", '\n[cylinder.1]\nextra_volume = "adds 1.0 cc"\n[cylinder.2]\nextra_volume = "adds 1.0 cc"\n\n[counted]')  # fmt: skip
+    named = '[cylinder.{}]\nextra_volume = "adds {} cc"\n\n'
+    one, both = (SOUND.replace("[counted]", more + "[counted]") for more in (
+        named.format(1, "2.0"), named.format(1, "1.0") + named.format(2, "1.0"),
+    ))  # fmt: skip
     found = [by(text, "crown_volume", "static_ratio=8.6")[None] for text in (one, both)]
     assert found[0] == pytest.approx(found[1], rel=1e-9)
 
