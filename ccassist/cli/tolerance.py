@@ -20,7 +20,8 @@ from ccassist.units import conversion, shown_unit
 
 if TYPE_CHECKING:
     from ccassist.plan.tolerance.cylinders import One
-    from ccassist.plan.tolerance.expected import Expected, Help, Span
+    from ccassist.plan.tolerance.expected import Expected, Help
+    from ccassist.plan.tolerance.worst import Span
 
 MOST_CAUSES = 5  # lines of the budget printed
 NOT_KNOWN = "not known yet"
@@ -162,15 +163,18 @@ def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> N
         table(["cyl", "term", "alone", "shared equally"], rows)
         wrapped(
             "Alone: that term alone in doubt besides the measurement. Shared equally: every term named takes the same "
-            "part of the variance. Both for 95 of 100, the causes joined as the root of the sum of their squares."
+            "part of what is left. Both keep the band at its worst: every limit reached at once, the same way, and "
+            "what was measured at its ± for 95 %."
         )
     for number, one in asked:
         if one.reason:
             wrapped(f"Cylinder {number}, nothing can be asked: {one.reason}.", rest="  ")
     for stood in found:
         if stood.expected and stood.asked and not stood.asked.reason:
-            kept = within(stood.expected.linear, band)
-            wrapped(f"Cylinder {stood.cylinder}: as held now, the band is {'kept' if kept else 'NOT kept'} (linear).")
+            kept = within(stood.expected.worst, band)
+            wrapped(
+                f"Cylinder {stood.cylinder}: as held now, the band is {'kept' if kept else 'NOT kept'} at its worst."
+            )
 
 
 def _span(key: str, span: Span, expected: Expected, system: str) -> str:

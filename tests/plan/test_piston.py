@@ -28,13 +28,19 @@ WANTED = '[wanted]\nstatic_ratio = "8.6 to 9.0"\ndeck_clearance = "0.10 to 0.30 
 def job(order: str = "", *, wanted: str = WANTED, cylinders: int = 1, origin: str = "measured", **other: str) -> str:
     """Trade example C1 as a job, without its piston; with four cylinders, its four chambers."""
     stated = {key: text for key, text in {**C1_TEXT, **other}.items() if key != "compression_height"}
-    lines = [f'{key} = "{text}, {origin}"' for key, text in stated.items()]
+    lines = [f'{key} = "{closely(text)}, {origin}"' for key, text in stated.items()]
     own = [
-        f'[cylinder.{n}]\nchamber_volume = "{text}, measured"'
+        f'[cylinder.{n}]\nchamber_volume = "{closely(text)}, measured"'
         for n, text in enumerate(CHAMBERS, 1)
         if cylinders == len(CHAMBERS)
     ]
     return "\n".join(["format = 1", "[engine]", f"cylinders = {cylinders}", *lines, *own, wanted, order])
+
+
+def closely(text: str) -> str:
+    """A length or volume with a ± so small that it takes nothing from a band; other texts as they are."""
+    read = re.fullmatch(r"([\d.]+) (mm|cc)", text)
+    return f"{read[1]} +/- {'0.001' if read[2] == 'mm' else '0.01'} {read[2]}" if read else text
 
 
 def spec_of(text: str) -> Specification:
@@ -136,16 +142,18 @@ class TestWhereNumbersComeFrom:
 
 class TestTolerance:
     def test_height_by_the_gap_and_crown_by_the_ratio(self) -> None:
-        """Check by hand: ± of the ratio from crown alone at the limit stays within the band of ± 0.2."""
+        """By hand: next to nothing else in doubt, so the gap's ± 0.10 mm is the height's; the crown has what it leaves.
+
+        dCR/dV = 7.8² / 505.4 cc = 0.12 a cc (C1); 0.10 mm over the bore's 58.77 cm² is 0.59 cc, so that of the
+        1.66 cc in ± 0.2 of ratio some 1.1 cc are left, and the low side less 0.05 cc for what was rounded.
+        """
         spec = spec_of(job())
         assert spec.height is not None
         assert spec.crown is not None
-        assert spec.height.tolerance.size == pytest.approx(0.1 * MM, rel=0.06)
-        size = spec.crown.tolerance.size
-        assert size is not None
-        assert 0.5 * CC < size < 1.7 * CC  # dCR/dV = 7.8² / 505.4 cc = 0.12 a cc: 0.2 is 1.66 cc without other causes
-        for cylinder in spec.planned.cylinders:
-            assert cylinder.values[RATIO].expanded < 0.2
+        assert spec.height.tolerance.size == pytest.approx(0.1 * MM, abs=0.004 * MM)
+        assert spec.crown.tolerance.size == pytest.approx(1.0 * CC, abs=0.06 * CC)
+        for spans in spec.worst.values():
+            assert 8.6 <= spans[RATIO].low < spans[RATIO].high <= 9.0
 
     def test_a_stated_tolerance_stands(self) -> None:
         spec = spec_of(job('[order]\ncrown_tolerance = "0.5 cc"\nheight_tolerance = "0.05 mm"\n'))
@@ -153,7 +161,7 @@ class TestTolerance:
         assert spec.height is not None
         assert spec.crown.tolerance.size == pytest.approx(0.5 * CC)
         assert spec.height.tolerance.size == pytest.approx(0.05 * MM)
-        assert spec.worst[1].low < 8.8 < spec.worst[1].high
+        assert spec.worst[1][RATIO].low < 8.8 < spec.worst[1][RATIO].high
 
     def test_without_a_band_none_is_asked_and_that_is_open(self) -> None:
         order = order_from(job(wanted='[wanted]\nstatic_ratio = "8.8"\nsquish = "1.5 mm"\n'))

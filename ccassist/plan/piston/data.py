@@ -16,6 +16,7 @@ from ccassist.plan.piston.mistakes import Mistake, mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, CONVENTION, Order, counted, worst_text
 from ccassist.plan.piston.specification import RATIO, Specification
 from ccassist.plan.piston.written import ordered_text, said_tolerance
+from ccassist.plan.tolerance.worst import Span
 from ccassist.terms import term
 
 
@@ -76,7 +77,8 @@ def _crown(spec: Specification, system: str) -> dict[str, Any]:
 def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str, Any]:
     """What one cylinder has with the ordered piston in it."""
     keys = (RATIO, "squish", "deck_clearance", "clearance_volume")
-    worst = spec.worst.get(cylinder.number)
+    worst = spec.worst.get(cylinder.number, {}) if spec.held else {}
+    ratio = worst.get(RATIO)
     return {
         "cylinder": cylinder.number,
         "values": {
@@ -84,14 +86,20 @@ def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str,
                 "value": v.nominal,
                 "expanded_uncertainty": known(v.expanded),
                 "text": show_value(v, system=system),
+                "worst_case": _span(worst.get(key)),
                 "wanted": decide(v.nominal, v.expanded, band).value if (band := spec.survey.wanted.get(key)) else None,
             }
             for key in keys
             if (v := cylinder.values.get(key)) is not None
         },
-        "ratio_worst_case": None if worst is None else [known(worst.low), known(worst.high)],
+        "ratio_worst_case": _span(ratio),
         "ratio_worst_case_text": worst_text(spec, cylinder.number, system),
     }
+
+
+def _span(span: Span | None) -> list[float | None] | None:
+    """From the lowest to the highest, SI."""
+    return None if span is None else [known(span.low), known(span.high)]
 
 
 def _field(row: Row) -> dict[str, Any]:

@@ -76,12 +76,12 @@ def order_of(survey: Survey, system: str | None = None) -> Order:
     return Order(spec=spec, system=shown, rows=made, mistakes=found, checks=order.checks, open=order.open)
 
 
-def worst_text(spec: Specification, cylinder: int, system: str) -> str:
-    """The ratio from its lowest to its highest with every limit reached at once, "" where it is not known."""
-    worst = spec.worst.get(cylinder)
-    if worst is None or math.isnan(worst.low):
+def worst_text(spec: Specification, cylinder: int, system: str, key: str = RATIO) -> str:
+    """A term from its lowest to its highest with every limit reached at once, "" where it is not known."""
+    worst = spec.worst.get(cylinder, {}).get(key)
+    if worst is None or math.isnan(worst.low) or not spec.held:
         return ""
-    return " to ".join(show(RATIO, end, system=system) for end in (worst.low, worst.high))
+    return " to ".join(show(key, end, system=system) for end in (worst.low, worst.high))
 
 
 def counted(order: Order) -> str:

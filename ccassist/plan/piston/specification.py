@@ -17,7 +17,8 @@ from ccassist.findings import InputError, NotPossible, error
 from ccassist.measured import Cause, Number, Value, half_width, nominal
 from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.piston.tolerances import HEIGHT_TERMS, Tolerance, tolerances
-from ccassist.plan.tolerance.expected import Span, stand, worst_case
+from ccassist.plan.tolerance.expected import stand, worst_case
+from ccassist.plan.tolerance.worst import Span
 from ccassist.results import Survey
 from ccassist.terms import term
 
@@ -60,7 +61,7 @@ class Specification:
     planned : the same engine with the ordered piston in every cylinder; its ± holds the maker's tolerance.
     height, crown : what is ordered; None where it cannot be worked out.
     shape : the crown's shape and sizes.
-    worst : by cylinder, the ratio with everything at its limit the same way.
+    worst : by cylinder, what is wanted, the ratio and the gaps, with everything at its limit the same way.
     refused : why a number cannot be had, in words.
     """
 
@@ -69,7 +70,7 @@ class Specification:
     height: Ordered | None
     crown: Ordered | None
     shape: Crown
-    worst: Mapping[int, Span]
+    worst: Mapping[int, Mapping[str, Span]]
     refused: tuple[str, ...] = ()
 
     @property
@@ -81,6 +82,11 @@ class Specification:
     def said(self) -> Mapping[str, str]:
         """What the order says in words."""
         return self.survey.job.said.get("order", {})
+
+    @property
+    def held(self) -> bool:
+        """Whether both numbers are known and held to a tolerance."""
+        return len(self.ordered()) == 2 and all(one.tolerance.size for one in self.ordered().values())
 
     def ordered(self) -> dict[str, Ordered]:
         """The two numbers by term, where they are known."""
@@ -95,6 +101,18 @@ class Place:
     known: Mapping[str, Number]
     values: Mapping[str, Value]
     choices: Choices
+
+    def moves(self, target: str, ordered: Mapping[str, float]) -> tuple[str, ...]:
+        """Which of the numbers ordered (term -> SI value) move a target here; none where it cannot be worked out."""
+        plain = {**{key: nominal(value) for key, value in self.known.items()}, **ordered}
+        try:
+            model = build(plain, self.choices)
+        except (ValueError, ZeroDivisionError):
+            return ()
+        if model.relation_of(target) is None:
+            return ()
+        inputs = model.inputs_of(target)
+        return tuple(key for key in ordered if key in inputs)
 
 
 def specify(survey: Survey) -> Specification:
@@ -122,7 +140,7 @@ def specify(survey: Survey) -> Specification:
         height=height,
         crown=crown,
         shape=crown_of(survey.stated, shape, crown.value if crown else None, land),
-        worst=_worst(places, ordered),
+        worst=_worst(survey, places, ordered),
         refused=tuple(dict.fromkeys(refused)),
     )
 
@@ -279,16 +297,16 @@ def _as_made(ordered: Sequence[Ordered]) -> dict[str, Value]:
     return made
 
 
-def _worst(places: Sequence[Place], ordered: Sequence[Ordered]) -> dict[int, Span]:
-    """The ratio of each cylinder with what the maker holds, and what was measured, at their limits."""
-    holds = {one.key: one.tolerance.size for one in ordered if one.tolerance.size}
-    if len(holds) < len(ordered) or not holds:
-        return {}
-    found = {}
+def _worst(survey: Survey, places: Sequence[Place], ordered: Sequence[Ordered]) -> dict[int, dict[str, Span]]:
+    """What each cylinder's wanted terms, ratio and gaps come to with all that is held and was measured at its limit."""
+    holds = {one.key: one.tolerance.size or 0.0 for one in ordered}
+    values = {one.key: one.value for one in ordered}
+    found: dict[int, dict[str, Span]] = {}
     for place in places:
-        known = {**place.known, **{one.key: one.value for one in ordered}}
-        try:
-            found[place.number] = worst_case(stand(known, place.choices, target=RATIO, holds=holds))
-        except InputError:
-            continue  # the ratio cannot be worked out there: what is missing is said elsewhere
+        known = {**place.known, **values}
+        spans = found.setdefault(place.number, {})
+        for target in dict.fromkeys((RATIO, *HEIGHT_TERMS, *survey.wanted)):
+            moving = {key: holds[key] for key in place.moves(target, values)}
+            if moving:
+                spans[target] = worst_case(stand(known, place.choices, target=target, holds=moving))
     return found

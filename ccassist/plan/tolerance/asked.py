@@ -1,4 +1,4 @@
-"""Which tolerance must be asked of each held term, so that a target stays within a wanted band."""
+"""Which tolerance must be asked of each held term, so that a target never leaves a wanted band."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from dataclasses import dataclass
 
 from ccassist.band import Band
 from ccassist.display import show
-from ccassist.engine.mathematics import uncertain
-from ccassist.measured import SHAPES, Cause, Number, doubt, expand, nominal
-from ccassist.plan.tolerance.expected import Stand
+from ccassist.measured import Number, nominal
+from ccassist.plan.tolerance.expected import Stand, held_to, worst_case
+from ccassist.plan.tolerance.worst import Span, parts_of
 from ccassist.terms import term
 
-_HALVINGS = 45
+_TRIES = 40
+_HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just on the band's end
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,9 +24,9 @@ class Asked:
     Attributes
     ----------
     room : from the nominal to the nearer end of the band, SI.
-    measured : the ± (95 %) that the measurement alone makes, SI.
-    alone : term -> half-width that fills the room where that term alone is in doubt besides the measurement, SI.
-    shared : term -> half-width where all held terms take equal parts of the variance, SI.
+    measured : how far all else that is in doubt moves it at its worst, toward that end, SI.
+    alone : term -> half-width with which the band is kept at its worst where that term alone is in doubt besides, SI.
+    shared : term -> half-width where all held terms take equal parts of what is left, SI.
     reason : why nothing can be asked, in words; "" where something can.
     """
 
@@ -37,7 +38,7 @@ class Asked:
 
 
 def asked_of_the_maker(stood: Stand, band: Band, *, system: str = "metric") -> Asked:
-    """The limits to ask of each held term for a band of the target (95 %, linear).
+    """The limits to ask of each held term for a band of the target: with every limit reached at once it is kept.
 
     Parameters
     ----------
@@ -45,42 +46,57 @@ def asked_of_the_maker(stood: Stand, band: Band, *, system: str = "metric") -> A
     band : what is wanted of the target, SI.
     system : "metric" or "imperial", for the words.
     """
-    exact = {**stood.known, **{key: nominal(stood.known[key]) for key in stood.limits}}
-    rest = stood.model.evaluate(exact, uncertain())[stood.target]
-    value, measured = nominal(rest), expand(rest).expanded
-    room = min(value - band.low, band.high - value)
-    reason = _refusal(stood.target, value, room, measured, system)
+    bare = held_to(stood, dict.fromkeys(stood.limits, 0.0))
+    value, span = nominal(bare.number), worst_case(bare)
+    room, left = min(value - band.low, band.high - value), _left(span, band)
+    reason = _refusal(bare, value, room, left, system)
     if reason:
-        return Asked(room=room, measured=measured, alone={}, shared={}, reason=reason)
-    leaning = {key: abs(float(stood.number.derivatives[effect])) for key, effect in stood.limits.items()}
-    to_limit = {key: SHAPES["rectangular"] / slope if slope > 0 else math.inf for key, slope in leaning.items()}
-    alone = {key: _largest(rest, 1, room) * by for key, by in to_limit.items()}
-    part = _largest(rest, len(to_limit), room)
-    return Asked(room=room, measured=measured, alone=alone, shared={key: part * by for key, by in to_limit.items()})
+        return Asked(room=room, measured=room - left, alone={}, shared={}, reason=reason)
+    slopes = {key: abs(float(bare.number.derivatives.get(effect, 0.0))) for key, effect in bare.limits.items()}
+    limits = {key: left / slope if slope > 0 else math.inf for key, slope in slopes.items()}
+    shares = {key: limit / len(limits) for key, limit in limits.items()}
+    alone = {key: _kept(bare, {key: limit}, band)[key] for key, limit in limits.items()}
+    return Asked(room=room, measured=room - left, alone=alone, shared=_kept(bare, shares, band))
 
 
-def _refusal(target: str, value: float, room: float, measured: float, system: str) -> str:
-    name = term(target).name
-    shown = show(target, value, None, system=system)
+def _left(span: Span, band: Band) -> float:
+    """What a span leaves of a band at its narrower side, SI; NaN where the span is not known."""
+    return math.nan if math.isnan(span.low) else min(span.low - band.low, band.high - span.high)
+
+
+def _kept(stood: Stand, limits: Mapping[str, float], band: Band) -> dict[str, float]:
+    """Limits found in a straight line, drawn in until every corner of them lies within the band."""
+    finite = {key: limit for key, limit in limits.items() if math.isfinite(limit)}
+    room = min(nominal(stood.number) - band.low, band.high - nominal(stood.number))
+    factor = 1.0
+    for _ in range(_TRIES):
+        left = _left(worst_case(held_to(stood, {key: factor * size for key, size in finite.items()})), band)
+        if left >= -_HAIR * room or not finite:
+            break
+        factor *= 0.5 if math.isnan(left) else max(0.5, 1 + 2 * left / room)
+    return {**limits, **{key: factor * size for key, size in finite.items()}}
+
+
+def _refusal(bare: Stand, value: float, room: float, left: float, system: str) -> str:
+    """Why nothing can be asked; what takes the room is named by its largest part."""
+    target = bare.target
+    name, shown = term(target).name, show(target, value, None, system=system)
     if room <= 0:
         return f"the {name} stands at {shown}, outside the band: solve for a term that brings it to the middle first"
-    if math.isnan(measured):
+    if math.isnan(left):
         return f"the measurement's own ± of the {name} is not known yet: take repeat readings first"
-    if measured >= room:
-        eaten, left = (show(target, size, None, system=system, words=False, decimals=3) for size in (measured, room))
-        return (
-            f"the measurement alone already eats the band: it makes ± {eaten}, and from {shown} there is only {left} "
-            "to the nearer end; measure closer first, or aim for the middle"
-        )
-    return ""
+    if left > _HAIR * room:
+        return ""
+    eaten, end = (show(target, size, None, system=system, words=False, decimals=3) for size in (room - left, room))
+    return (
+        f"what is in doubt already takes the band: at its worst it moves the {name} by {eaten}, and from {shown} there "
+        f"is only {end} to the nearer end; {_largest(bare.number, target, system)}"
+    )
 
 
-def _largest(rest: Number, many: int, room: float) -> float:
-    """The largest standard contribution (SI of the target) that each of so many limits may make within the room."""
-    causes = [Cause(name="limit", shape="rectangular") for _ in range(many)]
-    low, high = 0.0, room
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        number = rest + sum(doubt(middle, cause) for cause in causes)
-        low, high = (middle, high) if expand(number).expanded <= room else (low, middle)
-    return low
+def _largest(number: Number, target: str, system: str) -> str:
+    """The cause that takes most of the room, how much, and what to do about it."""
+    part = parts_of(number)[0]
+    size = show(target, part.size, None, system=system, words=False, decimals=3)
+    remedy = part.cause.remedy or "measure or hold it closer"
+    return f"the largest part, {size}, is the {part.cause.name}: {remedy}, or want a wider band"

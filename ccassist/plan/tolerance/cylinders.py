@@ -11,8 +11,9 @@ from ccassist.plain import known
 from ccassist.plan.solved.wish import check_cylinder
 from ccassist.plan.tolerance.asked import Asked, asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, SEED
-from ccassist.plan.tolerance.expected import Expected, Span, expect, stand
+from ccassist.plan.tolerance.expected import Expected, expect, stand
 from ccassist.plan.tolerance.wish import Wish
+from ccassist.plan.tolerance.worst import Span
 from ccassist.results import Survey
 
 
@@ -115,7 +116,7 @@ def _asked(asked: Asked) -> dict[str, Any]:
         "possible": not asked.reason,
         "reason": asked.reason,
         "room": known(asked.room),
-        "expanded_by_measurement": known(asked.measured),
+        "taken_by_measurement": known(asked.measured),
         "alone": {key: known(size) for key, size in asked.alone.items()},
         "shared": {key: known(size) for key, size in asked.shared.items()},
     }

@@ -9,31 +9,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
-from uncertainties.core import AffineScalarFunc, Variable
+from uncertainties.core import Variable
 
-from ccassist.coverage import student
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.findings import InputError, error
-from ccassist.measured import SHAPES, Cause, Number, budget, cause_of, doubt, expand, half_width, nominal
+from ccassist.measured import Cause, Number, budget, doubt, expand, half_width, nominal
 from ccassist.plan.tolerance.draws import drawn_band
+from ccassist.plan.tolerance.worst import Span, effects_of, limit_of
 from ccassist.solve.ask import held_terms
 from ccassist.solve.question import FILL_READINGS
 from ccassist.terms import Kind, term
 
 MOST_HELD = 8  # terms; the worst case tries every corner of them
-
-
-@dataclass(frozen=True, kw_only=True)
-class Span:
-    """Lower and upper end of a band, SI; NaN where it cannot be stated."""
-
-    low: float
-    high: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -114,13 +106,21 @@ def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: 
     missing = [term(key).name for key in asked if key not in now]
     if missing:
         raise InputError(error("not-given", f"not given: {', '.join(missing)}", right="give it, measured or assumed"))
-    causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape="rectangular") for key in holds}
-    limits = {key: half_width(limit, causes[key]) for key, limit in holds.items()}
-    full = {**kept, **{key: now[key] + effect for key, effect in limits.items()}}
+    full = {**kept, **{key: now[key] for key in holds}}
     model = build({key: nominal(value) for key, value in full.items()}, choices)
     _check_influence(model, target, holds)
-    number = model.evaluate(full, uncertain())[target]
-    return Stand(target=target, known=full, choices=choices, model=model, limits=limits, number=number)
+    bare = Stand(target=target, known=full, choices=choices, model=model, limits={}, number=now[target])
+    return held_to(bare, holds)
+
+
+def held_to(stood: Stand, holds: Mapping[str, float]) -> Stand:
+    """The same cylinder with its terms held to other limits, SI; those that are not named are exact."""
+    exact = {**stood.known, **{key: nominal(stood.known[key]) for key in (*stood.limits, *holds)}}
+    causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape="rectangular") for key in holds}
+    limits = {key: half_width(limit, causes[key]) for key, limit in holds.items()}
+    known = {**exact, **{key: exact[key] + effect for key, effect in limits.items()}}
+    number = stood.model.evaluate(known, uncertain())[stood.target]
+    return replace(stood, known=known, limits=limits, number=number)
 
 
 def expect(stood: Stand) -> Expected:
@@ -142,11 +142,11 @@ def worst_case(stood: Stand) -> Span:
 
     What has no limit but a scatter counts at its ± for 95 %.
     """
-    slopes = _effects(stood.number)
-    measured = {v: math.copysign(_limit(v), slope) for v, slope in slopes.items() if v not in stood.limits.values()}
+    slopes = effects_of(stood.number)
+    measured = {v: math.copysign(limit_of(v), slope) for v, slope in slopes.items() if v not in stood.limits.values()}
     ends = []
     for corner in product((-1, 1), repeat=len(stood.limits)):
-        held = {v: way * _limit(v) for v, way in zip(stood.limits.values(), corner, strict=True)}
+        held = {v: way * limit_of(v) for v, way in zip(stood.limits.values(), corner, strict=True)}
         for side in (-1, 1):
             ends.append(_target_at(stood, {**held, **{v: side * size for v, size in measured.items()}}))
     return _over(ends)
@@ -154,7 +154,7 @@ def worst_case(stood: Stand) -> Span:
 
 def drawn(stood: Stand) -> Span:
     """95 of 100 engines put together by chance, each cause by its own shape."""
-    variables = list(_effects(stood.number))
+    variables = list(effects_of(stood.number))
     if any(math.isnan(v.std_dev) for v in variables):
         return Span(low=math.nan, high=math.nan)
     low, high = drawn_band(
@@ -192,7 +192,7 @@ def eased(number: Number, cause: Cause, factor: float) -> Number:
 def inputs_at(known: Mapping[str, Number], effects: Mapping[Variable, Any]) -> dict[str, Any]:
     """The known numbers with every effect at a value (floats or arrays); what is not among them stays nominal."""
     return {
-        key: sum((slope * effects[v] for v, slope in _effects(number).items() if v in effects), nominal(number))
+        key: sum((slope * effects[v] for v, slope in effects_of(number).items() if v in effects), nominal(number))
         for key, number in known.items()
     }
 
@@ -232,18 +232,6 @@ def _check_influence(model: Model, target: str, holds: Mapping[str, float]) -> N
             names = ", ".join(term(one).name for one in inputs)
             wrong = f"the {term(target).name} does not depend on the {term(key).name} here"
             raise InputError(error("no-influence", wrong, right=f"it depends on: {names}"))
-
-
-def _effects(number: Number) -> dict[Variable, float]:
-    """Each independent effect in a number and how much the number moves with it."""
-    return dict(number.derivatives) if isinstance(number, AffineScalarFunc) else {}
-
-
-def _limit(variable: Variable) -> float:
-    """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
-    cause = cause_of(variable)
-    factor = student(cause.dof) if cause.shape == "normal" else SHAPES[cause.shape]
-    return float(variable.std_dev) * factor
 
 
 def _target_at(stood: Stand, effects: Mapping[Variable, float]) -> float:
