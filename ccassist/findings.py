@@ -6,6 +6,7 @@ them can be shown together.  ``CcassistError`` carries findings to the edge.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -33,6 +34,7 @@ class Finding:
     right : what would be right, or what to do.
     place : where in the job, such as "engine.bore".
     file, line : where in the file, when it came from one.
+    asks : whether it is worth asking before what brings it is taken (:mod:`ccassist.questions`).
     """
 
     level: Level
@@ -43,6 +45,7 @@ class Finding:
     place: str = ""
     file: str = ""
     line: int | None = None
+    asks: bool = False
 
     def at(self, *, file: str | None = None, line: int | None = None, place: str | None = None) -> Finding:
         """The same finding, placed; what is already known stays."""
@@ -67,6 +70,7 @@ class Finding:
             "place": self.place,
             "file": self.file,
             "line": self.line,
+            "asks": self.asks,
         }
 
 
@@ -126,9 +130,38 @@ def warning(code: str, wrong: str, **more: object) -> Finding:
     return Finding(level=Level.WARNING, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
 
 
+def question(code: str, wrong: str, **more: object) -> Finding:
+    """A warning that is asked before what brings it is taken: an "are you sure?"."""
+    return warning(code, wrong, asks=True, **more)
+
+
 def note(code: str, wrong: str, **more: object) -> Finding:
     """A finding worth saying."""
     return Finding(level=Level.NOTE, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+_CYLINDERS = re.compile(r"cylinders? (?P<first>\d+)(?: to (?P<last>\d+))?$")
+
+
+def places_of(finding: Finding) -> tuple[str, ...]:
+    """The things that a finding speaks of, each by itself.
+
+    >>> places_of(warning("odd", "they differ", place="cylinders 1, 3 to 5"))
+    ('cylinder 1', 'cylinder 3', 'cylinder 4', 'cylinder 5')
+    >>> places_of(warning("odd", "it differs", place="left head, cylinder 2"))
+    ('left head', 'cylinder 2')
+    """
+    found: list[str] = []
+    counting = False
+    for part in finding.place.split(", "):
+        counting = part.startswith(("cylinder ", "cylinders ")) or (counting and part[:1].isdigit())
+        named = _CYLINDERS.match(f"cylinder {part}" if counting and part[:1].isdigit() else part)
+        if named is None:
+            found.append(part)
+            continue
+        first = int(named["first"])
+        found += [f"cylinder {n}" for n in range(first, int(named["last"] or first) + 1)]
+    return tuple(found)
 
 
 def errors(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -35,6 +35,7 @@ from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.measured import Value, computed, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
+from ccassist.sister_checks import sister_findings
 from ccassist.states import current_state
 
 
@@ -110,6 +111,7 @@ def survey(job: Job) -> Survey:
         stated=stated.sections,
         listed=stated.listed,
     )
+    findings += sister_findings(result, findings)
     findings += engine_findings(result)
     return replace(result, findings=tuple(dict.fromkeys(findings)))
 

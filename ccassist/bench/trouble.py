@@ -22,6 +22,7 @@ from ccassist.bench.cell import Reduced
 from ccassist.bench.deck_patterns import deck_findings
 from ccassist.bench.drift import drift_of, first_fills, sharing, uneven
 from ccassist.bench.kit import Kit
+from ccassist.bench.odd import asked_too
 from ccassist.bench.signatures import is_gross, repeats_findings
 from ccassist.bench.sisters import offsets, sister_slips, swallowed
 from ccassist.findings import Finding, warning
@@ -80,7 +81,7 @@ def _each(series: Sequence[Repeats], kit: Kit, say: Say) -> tuple[list[Finding],
     said: set[int] = set()
     for i, repeats in enumerate(series):
         drift = None if is_gross(repeats, kit) else drift_of(repeats, sharing(repeats, series), say)
-        own = [drift] if drift else repeats_findings(repeats, kit, say)
+        own = asked_too(repeats, [drift] if drift else repeats_findings(repeats, kit, say), say)
         found += own
         if own:
             said.add(i)

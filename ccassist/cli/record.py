@@ -8,6 +8,7 @@ from ccassist.cli.screen import complain, list_findings, wrapped
 from ccassist.findings import CcassistError, clean
 from ccassist.job.recording import Reading, Recorded, record_reading
 from ccassist.job.records import Job
+from ccassist.questions import new_questions
 
 
 def run(
@@ -46,7 +47,7 @@ def run(
         date=date,
     )
     try:
-        made = record_reading(file, reading)
+        made = record_reading(file, reading, new_questions)
         list_findings(made.findings)
         _advise(made.before, instrument, fluid)
         _say_back(made)

@@ -25,15 +25,23 @@ def is_given(session: Session, field: Field, text: str) -> bool:
         return False  # what is wrong with it is said where readings are taken
 
 
-def keep_given(session: Session, field: Field, text: str) -> None:
+def keep_given(session: Session, field: Field, text: str, *, sure: bool = False) -> None:
     """Put it into the file where it belongs, and go on: no repeats are asked of it."""
+    from ccassist.guide.modes import Sure
     from ccassist.guide.saving import guard
+    from ccassist.questions import new_questions
 
     target = session.target
     place = ["part", target.part] if target.part else ["cylinder", str(target.cylinder)]
+    new = (target.part, kind_of(target)) if target.part and target.part not in session.job.parts else None
     try:
-        if target.part and target.part not in session.job.parts:
-            session.file.add_part(target.part, kind_of(target))
+        after = session.file.with_statement(place, field.term, text, part=new)
+        if not sure and (asked := new_questions(session.job, after)):
+            session.say(*(f.text() for f in asked))
+            session.mode = Sure(asked[0], lambda: keep_given(session, field, text, sure=True), session.mode)
+            return
+        if new is not None:
+            session.file.add_part(*new)
         session.file.state(place, field.term, text)
     except InputError as fault:
         guard(session, fault)

@@ -8,9 +8,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ccassist.findings import InputError
+from ccassist.findings import Finding, InputError
 from ccassist.guide import setup
-from ccassist.guide.modes import Reading, Retry
+from ccassist.guide.modes import Reading, Retry, Sure
+from ccassist.guide.view import Question
 from ccassist.guide.walk import kind_of
 from ccassist.job.records import Job, Part
 
@@ -23,22 +24,66 @@ CHANGED = "changed"  # as job/write.py names a file that was changed by somethin
 
 
 def complete(session: Session) -> None:
-    """A reading with all its values: looked at as the file check would, and saved."""
-    from ccassist.job.entry import SURE, try_reading
+    """A reading with all its values: looked at as the file check would, questioned where it is odd, and saved."""
+    from ccassist.job.entry import try_reading
 
-    now = session.now()
-    row: dict[str, tuple[str, ...]] = {name: texts for name, texts in session.typed.items() if texts}
-    remarks = [text for text in (session.noted, SURE if session.sure else "") if text]
-    extra = {"remark": "; ".join(remarks), "time": now.strftime("%H:%M")}
+    typed, sure = dict(session.typed), session.sure
+    row: dict[str, tuple[str, ...]] = {name: texts for name, texts in typed.items() if texts}
+    time = {"time": session.now().strftime("%H:%M")}
     header = setup.header(session.job, session.target, session.said, _day(session))
     session.typed, session.sure = {}, False
     try:
-        tried = try_reading(_with_part(session), header, {**row, **extra})
+        tried = try_reading(_with_part(session), header, {**row, **time})
     except InputError as fault:
         session.say("Not recorded:", *(f.text() for f in fault.findings))
         return
     session.warn([f.text() for f in tried.others])
-    save(session, header, row, extra)
+
+    def keep(sure: bool) -> None:
+        session.typed, session.sure = {}, False
+        save(session, header, row, {**_remark(session, sure), **time})
+
+    asked = _questions(session, header, {**row, **_remark(session, sure), **time})
+    if not asked:
+        keep(sure)
+        return
+    session.typed = typed  # so that it is said where the question is left without an answer
+    session.say(*(f.text() for f in asked))
+    session.mode = Sure(asked[0], lambda: keep(True), Anew())
+
+
+class Anew(Reading):
+    """After a reading that was complete and was not meant: all of it is asked again."""
+
+    def question(self, session: Session) -> Question:
+        """The first value."""
+        self._drop(session)
+        return session.mode.question(session)
+
+    def answer(self, session: Session, text: str) -> None:
+        """Take the first value, or the whole reading."""
+        self._drop(session)
+        session.mode.answer(session, text)
+
+    def _drop(self, session: Session) -> None:
+        session.typed, session.mode = {}, Reading()
+
+
+def _remark(session: Session, sure: bool) -> dict[str, str]:
+    from ccassist.job.entry import SURE
+
+    said = [text for text in (session.noted, SURE if sure else "") if text]
+    return {"remark": "; ".join(said)} if said else {}
+
+
+def _questions(session: Session, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> list[Finding]:
+    """What the reading would make doubtful."""
+    from ccassist.questions import new_questions
+
+    target = session.target
+    part = target.part if session.step.part and target.part not in session.job.parts else ""
+    after = session.file.with_readings([(header, row)], part=(part, kind_of(target)) if part else None)
+    return new_questions(session.job, after)
 
 
 def _day(session: Session) -> datetime.date:

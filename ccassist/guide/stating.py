@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import TYPE_CHECKING
 
 from ccassist.findings import InputError, capital
@@ -161,12 +162,19 @@ class Stating:
             session.origin = (self.one.section, said)
             self.keep(session, f"{self.typed}, {said}")
 
-    def keep(self, session: Session, text: str, *, section: str = "", key: str = "") -> None:
-        """Save it, and say what it was before; then on to the next."""
+    def keep(self, session: Session, text: str, *, section: str = "", key: str = "", sure: bool = False) -> None:
+        """Save it, and say what it was before; then on to the next.  ``sure`` : what it makes doubtful was asked."""
         from ccassist.guide.saving import guard
+        from ccassist.questions import new_questions
 
         section, key, was = section or self.one.section, key or self.one.key, as_stated(session.job, self.one)
         try:
+            after = session.file.with_statement(section.split("."), key, text)
+            if not sure and (asked := new_questions(session.job, after)):
+                session.say(*(f.text() for f in asked))
+                meant = partial(self.keep, session, text, section=section, key=key, sure=True)
+                session.mode = Sure(asked[0], meant, self)
+                return
             session.file.state(section.split("."), key, text)
             if was.startswith(LEFT) and text != LEFT_TO:
                 session.file.take_out((*left_in(self.one).split("."), self.one.key))
@@ -176,6 +184,7 @@ class Stating:
         changed = f", was: {was}" if was not in ("", text) else ""
         session.say(f'Kept: [{section}] {key} = "{text}"{changed}')
         session.stated.append(self.one.place)
+        session.sure = False  # what was asked was this statement
         session.advance()
 
     def back(self, session: Session) -> None:

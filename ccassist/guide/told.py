@@ -20,7 +20,8 @@ from ccassist.findings import Finding, InputError, Level, capital
 from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job, Row
 from ccassist.measured import Value, budget, nominal
-from ccassist.results import Survey, survey
+from ccassist.questions import surveyed
+from ccassist.results import Survey
 from ccassist.terms import term
 from ccassist.units import shown_unit
 from ccassist.worth import worth_in_short, worths
@@ -37,7 +38,7 @@ def told(job: Job, rows: Sequence[Row] = ()) -> list[str]:
     if not everything:
         return []
     try:
-        return _told(survey(job), everything[-1])
+        return _told(surveyed(job), everything[-1])
     except (InputError, ValueError, ArithmeticError) as fault:  # the reading is saved: its sitting must go on
         return [f"It stands in the file, but the results cannot be worked out: {fault}"]
 

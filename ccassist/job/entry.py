@@ -189,6 +189,12 @@ def try_reading(job: Job, header: Mapping[str, object], row: Mapping[str, object
     return Tried(findings=tuple(dict.fromkeys(bare)))
 
 
+def unless_sure(asked: Finding) -> Finding:
+    """A question where nobody can answer: an error with its way out."""
+    right = "if it is so, add --sure"
+    return replace(asked, level=Level.ERROR, line=None, right=f"{asked.right}; {right}" if asked.asks else right)
+
+
 def _plain(table: Mapping[str, object]) -> dict[str, object]:
     """As the file reader would give it: a list of one is that one, what is empty is not there."""
     listed = {key: list(v) if isinstance(v, tuple) else v for key, v in table.items()}

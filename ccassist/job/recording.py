@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,16 @@ from ccassist.bench.dates import read_date
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, error
-from ccassist.job.entry import SURE, settings_of, split_lists, split_pairs, step_named, try_reading, with_units
+from ccassist.job.entry import (
+    SURE,
+    settings_of,
+    split_lists,
+    split_pairs,
+    step_named,
+    try_reading,
+    unless_sure,
+    with_units,
+)
 from ccassist.job.records import Job, Row, Series
 from ccassist.job.write import Entry, JobFile
 
@@ -92,8 +101,10 @@ class Recorded:
         }
 
 
-def record_reading(file: str | Path, reading: Reading) -> Recorded:
+def record_reading(file: str | Path, reading: Reading, questions: Callable[[Job, Job], Sequence[Finding]]) -> Recorded:
     """Put one reading into a job file; it is on the disk when this returns.
+
+    ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.questions`).
 
     Raises
     ------
@@ -108,12 +119,12 @@ def record_reading(file: str | Path, reading: Reading) -> Recorded:
         typed = split_pairs(reading.fields, step.fields, f"field of {step.key}")
         row: dict[str, str | Texts] = dict(with_units(split_lists(typed, step.fields), step.fields, job.system))
         tried = try_reading(job, header, row)
-        if tried.unusual and not reading.sure:
-            raise InputError(
-                [error(f.code, f.wrong, read=f.read, right="if it is so, add --sure") for f in tried.unusual]
-            )
-        said = [text for text in (reading.remark, SURE if tried.unusual else "") if text]
-        job_file.add_reading(header, {**row, "set_aside": reading.set_aside, "remark": "; ".join(said)})
+        row["set_aside"] = reading.set_aside
+        asked = [*tried.unusual, *questions(job, job_file.with_readings([(header, row)]))]
+        if asked and not reading.sure:
+            raise InputError([unless_sure(f) for f in asked])
+        said = [text for text in (reading.remark, SURE if asked else "") if text]
+        job_file.add_reading(header, {**row, "remark": "; ".join(said)})
         return Recorded(before=job, job=job_file.job(), findings=tried.others)
 
 

@@ -12,7 +12,8 @@ import datetime
 import os
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import reduce
 from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple
@@ -29,6 +30,7 @@ from ccassist.job.vocabulary import SERIES_KEYS
 
 Scalar = str | int | datetime.date
 Entry = Scalar | Sequence[Scalar]
+Table = Mapping[str, Entry]
 
 _LIST_OPENS = re.compile(r"^readings[ \t]*=[ \t]*\[[ \t]*\r?\n", re.MULTILINE)
 _REST = re.compile(rf"(?P<rows>(?:(?:{amend.ROW}|[ \t]*(?:#[^\n]*)?)\r?\n)*+)[ \t]*\][ \t]*\s*\Z")
@@ -182,6 +184,7 @@ class JobFile:
         self.text = read_text(self.path)
         self._mark = "\ufeff" if _bytes(self.path).startswith(b"\xef\xbb\xbf") else ""
         self._loaded: Loaded | None = None
+        self._next: Loaded | None = None
         self._proved = False
 
     def close(self) -> None:
@@ -205,6 +208,29 @@ class JobFile:
     def job(self) -> Job:
         """The records of the present text."""
         return self.loaded().job
+
+    def with_readings(self, readings: Iterable[tuple[Table, Table]], *, part: tuple[str, str] | None = None) -> Job:
+        """The job as it would be with these readings, each its series' header and its row; nothing is saved.
+
+        ``part`` : name and kind of a part that is named with them.  Where they cannot be added it is
+        the job as it stands: saving them says why.
+        """
+        return self._tried(lambda text: reduce(lambda text, one: append_reading(text, *one), readings, text), part)
+
+    def with_statement(
+        self, section: Sequence[str], key: str, value: str, *, part: tuple[str, str] | None = None
+    ) -> Job:
+        """The job as it would be with this statement; otherwise as :meth:`with_readings`."""
+        return self._tried(lambda text: amend.state(text, section, key, value), part)
+
+    def _tried(self, change: Callable[[str], str], part: tuple[str, str] | None) -> Job:
+        """The records of a text that may be saved next: then it is not read again."""
+        try:
+            text = change(self.text if part is None else amend.add_part(self.text, *part))
+            self._next = parse_job(text, str(self.path))
+        except InputError:
+            return self.job()
+        return self._next.job
 
     def add_reading(self, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> None:
         """Append one reading and save.
@@ -266,7 +292,8 @@ class JobFile:
             # Where only the folder could not be synced the new text is there all the same: not to be repeated.
             if _bytes(self.path) != (self._mark + new).encode("utf-8"):
                 raise InputError([error(f.code, f"{f.wrong}{lost}", file=f.file) for f in fault.findings]) from None
-        self.text, self._loaded = new, None
+        ready = self._next is not None and self._next.text == new
+        self.text, self._loaded, self._next = new, self._next if ready else None, None
 
 
 def _bytes(path: Path) -> bytes:

@@ -15,14 +15,15 @@ class TestNumbers:
     """A reading has one number: the guide's, that of a (aside), and that of what is said against it."""
 
     def test_what_is_set_aside_keeps_its_number(self, syringe: Sitting) -> None:
-        syringe.type("1, 60, 2.5, 1, 60, 60, 1, 60, 2.6, 1, 60, 9.5", "a 2", "counted a refill twice")
+        syringe.type("1, 60, 2.5, 1, 60, 60", "yes", "a 2", "counted a refill twice", "1, 60, 2.6, 1, 60, 9.5")
         assert "fill 4 is " in syringe.said
+        syringe.type("yes")
         syringe.type("a 4", "misread")
         assert [row.get("set_aside") for row in syringe.rows] == [None, "counted a refill twice", None, "misread"]
 
     @pytest.mark.parametrize("typed", ["a ?", "a 9"])
     def test_the_readings_are_listed_by_number(self, syringe: Sitting, typed: str) -> None:
-        syringe.type("1, 60, 2.5, 1, 60, 60", "a 2", "counted twice", typed)
+        syringe.type("1, 60, 2.5, 1, 60, 60", "yes", "a 2", "counted twice", typed)
         assert "  1  full 1, each 60 cc, rest 2.5 cc" in syringe.said
         assert "  2  full 1, each 60 cc, rest 60 cc (set aside: counted twice)" in syringe.said
 

@@ -297,8 +297,8 @@ class TestReadings:
         assert sitting.shown.question.words.startswith("Are you sure?")
         sitting.type("no", "3.5 below", "", "4 below", "2.5 below")
         assert sitting.rows == []
-        sitting.type("yes", "0.2 below")
-        assert [row.get("remark") for row in sitting.rows] == ["said to be sure", None]
+        sitting.type("yes", "1.9 below", "yes", "1.95 below")  # a reading that does not fit the first is asked too
+        assert [row.get("remark") for row in sitting.rows] == ["said to be sure", "said to be sure", None]
 
     def test_who_read_last_is_who_reads_by_an_empty_line(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP[:-1], "Ned", "0", "46", "j deck 1", "3", "dial indicator", "")

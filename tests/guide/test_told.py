@@ -75,7 +75,7 @@ def test_results_that_cannot_be_worked_out_do_not_end_the_sitting(monkeypatch: p
     def fails(_: object) -> None:
         raise ValueError("no such air")
 
-    monkeypatch.setattr(module, "survey", fails)
+    monkeypatch.setattr(module, "surveyed", fails)
     assert told(TURBO) == ["It stands in the file, but the results cannot be worked out: no such air"]
 
 

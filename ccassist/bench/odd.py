@@ -1,0 +1,122 @@
+"""One of several that should be alike, and is not: a slip of the finger, or a part that does not belong.
+
+The rule, for chambers, crowns, decks and whatever else :mod:`ccassist.terms.alike` names, and for the repeats
+of one reading: questioned is what lies off the median of the others by more than the amount and the share that
+its term declares, and by more than six times the median absolute deviation of the others, so that sisters which
+scatter widely among themselves are left in peace.  Beyond 5 % it is questioned too where exchanging two digits of
+what was typed brings it among the others.  With one other only, neither is called the odd one: they differ.
+A chamber that was welded up or a piston of another make is possible: it is a question, never a refusal.
+
+All the limits are common practice, no source; the median absolute deviation: Hampel, J. Am. Stat. Assoc. 69
+(1974) 383 (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations
+from statistics import median
+
+from ccassist.bench.alike import Repeats, Say
+from ccassist.findings import Finding, Level, question
+from ccassist.numerals import NUMBER
+from ccassist.quantity import Quantity
+from ccassist.terms import Kind, term
+from ccassist.terms.alike import ALIKE, Alike
+from ccassist.units import conversion
+
+DEVIATIONS = 6.0  # median absolute deviations
+SWAPPED = "two digits may have changed places"
+SWAPPED_SHARE = 0.05  # of the usual: from here on two exchanged digits are looked for
+_PLAIN = re.compile(r"[0-9]+[.,]?[0-9]*")
+
+
+def is_odd(value: float, others: Sequence[float], alike: Alike) -> bool:
+    """Whether one value is off the others by more than the rule allows.
+
+    >>> volumes = Alike(least=1.0, share=0.08)
+    >>> is_odd(24.0, [42.0, 42.1, 41.9], volumes), is_odd(44.0, [42.0, 42.1, 41.9], volumes)
+    (True, False)
+    """
+    usual = median(others)
+    scatter = median([abs(other - usual) for other in others])
+    return abs(value - usual) > max(alike.least, alike.share * abs(usual), DEVIATIONS * scatter) * (1 + 1e-9)
+
+
+def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Finding]:
+    """What the repeats of one thing showed, made a question where one of them is off as by a slip of the finger."""
+    alike = ALIKE.get(repeats.key)
+    if alike is None or len(repeats.values) < 2:
+        return list(found)
+    for i, value in reversed(list(enumerate(repeats.values))):  # of two the later is asked about
+        others = [v for j, v in enumerate(repeats.values) if j != i]
+        swap = exchanged(value, others, alike, tuple(q for f in repeats.rows[i].fields.values() for q in f))
+        if swap or is_odd(value, others, alike):
+            return _asked(repeats, i, found, swap, say)
+    return list(found)
+
+
+def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: Say) -> list[Finding]:
+    """The findings as questions; where there were none, one that names the odd reading, or both of two."""
+    swapped = f"; {SWAPPED}: {swap}" if swap else ""
+    line = repeats.rows[i].line or repeats.one.cell.line
+    if found:
+        level = max(found[0].level, Level.WARNING)
+        return [replace(found[0], wrong=found[0].wrong + swapped, asks=True, level=level, line=line), *found[1:]]
+    noun = "fill" if repeats.fills else "reading"
+    off = say(repeats.key, abs(repeats.values[i] - median([v for j, v in enumerate(repeats.values) if j != i])))
+    numbers = (
+        f"{noun}s {repeats.number(0)} and {repeats.number(1)} lie"
+        if len(repeats.values) == 2
+        else (f"{noun} {repeats.number(i)} lies")
+    )
+    apart = "apart" if len(repeats.values) == 2 else "from the others"
+    one = question("odd-reading", f"{numbers} {off} {apart}{swapped}", right="look at it as it was read")
+    return [one.at(line=line, place=repeats.one.cell.where)]
+
+
+def exchanged(value: float, others: Sequence[float], alike: Alike, read: Sequence[Quantity]) -> str:
+    """What was typed that, with two digits exchanged, brings a value among the others; "" for nothing.
+
+    ``read`` : the quantities of one reading, of which the value is a sum or a difference.
+    """
+    usual = median(others)
+    if abs(value - usual) <= max(alike.least, SWAPPED_SHARE * abs(usual)) * (1 + 1e-9):
+        return ""
+    for quantity in read:
+        times = _worth(quantity, value, read)
+        for text, step in _exchanges(quantity):
+            if any(abs(value + way * step * times - usual) <= alike.least for way in (1, -1)):
+                return f"{quantity.raw} for {text}"
+    return ""
+
+
+def _worth(quantity: Quantity, value: float, read: Sequence[Quantity]) -> float:
+    """What one unit of a quantity is worth in the value: a gram weighed out is a volume."""
+    if term(quantity.key).kind is not Kind.MASS:
+        return 1.0
+    weighed = [q.value for q in read if term(q.key).kind is Kind.MASS]
+    return abs(value) / (max(weighed) - min(weighed)) if max(weighed) > min(weighed) else 0.0
+
+
+def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
+    """Every text with two different digits of its number exchanged, and by how much that changes it, SI."""
+    found = NUMBER.search(quantity.raw)
+    plain = found["plain"] if found else None
+    if found is None or not plain or not _PLAIN.fullmatch(plain):
+        return
+    scale = conversion(quantity.unit).scale
+    start = found.start("plain")
+    digits = [i for i, c in enumerate(plain) if c.isdigit()]
+    for i, j in combinations(digits, 2):
+        if plain[i] == plain[j]:
+            continue
+        swapped = list(plain)
+        swapped[i], swapped[j] = plain[j], plain[i]
+        text = "".join(swapped)
+        step = (float(text.replace(",", ".")) - float(plain.replace(",", "."))) * scale
+        if math.isfinite(step):
+            yield quantity.raw[:start] + text + quantity.raw[start + len(plain) :], step
