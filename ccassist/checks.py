@@ -12,6 +12,7 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.findings import Finding, error, note, warning
 from ccassist.gasket_checks import gasket_findings
+from ccassist.guesses import guess_findings
 from ccassist.measured import Value, budget, differ, nominal
 from ccassist.terms import term
 
@@ -34,6 +35,7 @@ def engine_findings(survey: Survey) -> list[Finding]:
     found += [*gasket_findings(survey), *assembly_findings(survey)]
     found += _counting(survey)
     found += _not_known_yet(survey)
+    found += guess_findings(survey)
     return [f.at(file=survey.job.file) for f in found]
 
 

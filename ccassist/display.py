@@ -41,17 +41,46 @@ _PLAIN = {
 
 
 def places(unit: str, spread: float | None) -> int:
-    """Decimals to print: two significant digits of the ±, but never finer than one digit more than is usual."""
+    """Decimals to print: two significant digits of the ±, but never finer than one digit more than is usual.
+
+    Fewer than none for a large one: −2 is to whole hundreds.
+    """
     usual = _PLAIN.get(unit, 2)
     if spread is None or not math.isfinite(spread) or spread <= 0:
         return usual
-    return min(usual + 1, max(0, 1 - math.floor(math.log10(spread) + 1e-12)))
+    return min(usual + 1, two_figures(spread))
+
+
+def two_figures(spread: float) -> int:
+    """Decimals that show two significant digits of a positive number, and no third where it is rounded up to it.
+
+    >>> two_figures(0.0996), two_figures(0.0994), two_figures(1237)
+    (2, 3, -2)
+    """
+    decimals = 1 - math.floor(math.log10(spread) + 1e-12)
+    return decimals if round(spread, decimals) < 10.0 ** (2 - decimals) else decimals - 1
+
+
+def fixed(number: float, decimals: int) -> str:
+    """A number to so many decimals; fewer than none rounds it to tens, hundreds and so on.
+
+    >>> fixed(71234.0, -2), fixed(1.005, 1)
+    ('71200', '1.0')
+    """
+    return f"{number:.{decimals}f}" if decimals >= 0 else f"{round(number, decimals):.0f}"
+
+
+def decimals_of(value: Value, system: str) -> int:
+    """Decimals to which a value's headline is rounded."""
+    unit = shown_unit(term(value.key), system)
+    spread = expand(value.number).expanded
+    return places(unit, spread / conversion(unit).scale if spread else None)
 
 
 def spread_text(spread: float, decimals: int) -> str:
     """The ± to a number of decimals, rounded up rather than to nothing."""
-    text = f"{spread:.{decimals}f}"
-    return text if float(text) > 0 else f"{10.0**-decimals:.{decimals}f}"
+    text = fixed(spread, decimals)
+    return text if float(text) > 0 else fixed(10.0**-decimals, decimals)
 
 
 def amount(key: str, value: float, *, system: str = "metric", decimals: int | None = None) -> str:
@@ -60,7 +89,7 @@ def amount(key: str, value: float, *, system: str = "metric", decimals: int | No
     unit = shown_unit(wanted, system)
     number = in_unit(value, unit)
     count = 0 if wanted.kind is Kind.COUNT else places(unit, None) if decimals is None else decimals
-    text = f"{number:.{count}f}"
+    text = fixed(number, count)
     return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
 
 
@@ -129,4 +158,15 @@ def column_title(wanted: Term, system: str = "metric") -> str:
     return f"{wanted.name}, {unit}" if unit else wanted.name
 
 
-__all__ = ["amount", "column_title", "places", "show", "show_number", "show_value", "spread_text"]
+__all__ = [
+    "amount",
+    "column_title",
+    "decimals_of",
+    "fixed",
+    "places",
+    "show",
+    "show_number",
+    "show_value",
+    "spread_text",
+    "two_figures",
+]

@@ -6,6 +6,7 @@ from typing import Any
 
 from ccassist.assembly import AssemblyCheck, compare_assembly
 from ccassist.cylinder import Cylinder
+from ccassist.guesses import survey_ground
 from ccassist.judge import verdicts
 from ccassist.measured import Value, budget, computed
 from ccassist.plain import known, value_to_dict, values_to_dict
@@ -99,5 +100,5 @@ def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
         "spread": spreads,
         "whole_against_parts": [assembly_to_dict(check, shown) for check in compare_assembly(survey)],
         "findings": [f.to_dict() for f in survey.findings],
-        "coverage": "expanded uncertainties hold the true value with 95 % confidence",
+        "ground": survey_ground(survey, shown),
     }

@@ -20,6 +20,10 @@ from ccassist.shape import LEAST, MOST, interval
 
 Number = Any  # float or uncertain number: relations accept either
 SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
+# Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
+# what should have been read was not.
+ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
+GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
 _RECTANGLES = {"rectangular": 1, "triangular": 2}  # how many alike add up to the shape
 
 
@@ -37,6 +41,8 @@ class Cause:
     source : standard, maker's figure, repeat readings, or "common practice, no source".
     remedy : what would make it smaller.
     rounding : of a scatter, the rounding under which that of its mean cannot fall, however many repeats; standard, SI.
+    guess : why it is without ground, one of :data:`GUESSES`; "" where somebody knows (:mod:`ccassist.ground`).
+    subject : what it is about, in the words in which a guess is listed; the name where empty.
     """
 
     name: str
@@ -47,6 +53,8 @@ class Cause:
     source: str = ""
     remedy: str = ""
     rounding: float = 0.0
+    guess: str = ""
+    subject: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ccassist.display import show_number, show_value
+from ccassist.ground import ground_to_dict
 from ccassist.measured import Number, Value, expand
 from ccassist.terms import term
 from ccassist.units import SI
@@ -21,7 +22,12 @@ def number_to_dict(key: str, number: Number, system: str) -> dict[str, Any]:
     """A number of a term, SI, with its ± and its words."""
     stated = expand(number)
     text = show_number(key, number, system=system)
-    return {"value": stated.value, "expanded_uncertainty": known(stated.expanded), "text": text}
+    return {
+        "value": stated.value,
+        "expanded_uncertainty": known(stated.expanded),
+        "text": text,
+        **ground_to_dict(number),
+    }
 
 
 def values_to_dict(values: Mapping[str, Value], system: str) -> dict[str, Any]:
@@ -53,4 +59,5 @@ def value_to_dict(value: Value, system: str) -> dict[str, Any]:
         "how": value.how,
         "line": value.line,
         "text": show_value(value, system=system),
+        **ground_to_dict(value.number),
     }

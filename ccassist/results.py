@@ -33,7 +33,7 @@ from ccassist.job.file import load_sound
 from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
-from ccassist.measured import Value, computed, nominal
+from ccassist.measured import Cause, Value, computed, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
 from ccassist.sister_checks import sister_findings
 from ccassist.states import current_state
@@ -54,6 +54,7 @@ class Survey:
     offered : parts that might be fitted: kind, name, what it states.
     stated : sections such as the cam, by name: what each states.
     listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
+    guesses : every cause of doubt in the job that is without ground.
     findings : everything noticed on the way.
     """
 
@@ -66,6 +67,7 @@ class Survey:
     offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
     listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
+    guesses: tuple[Cause, ...] = ()
     findings: tuple[Finding, ...] = ()
 
     def column(self, key: str) -> list[Value | None]:
@@ -110,6 +112,7 @@ def survey(job: Job) -> Survey:
         offered=stated.offered,
         stated=stated.sections,
         listed=stated.listed,
+        guesses=tuple(kit.guesses()),
     )
     findings += sister_findings(result, findings)
     findings += engine_findings(result)
@@ -186,9 +189,7 @@ class _Stated:
         self.engine = stated_values(job.engine, job, kit, collector)
         self.parts = {name: stated_values(p.given, job, kit, collector) for name, p in job.parts.items()}
         self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
-        self.sections = {
-            name: stated_values(g, job, kit, collector, asked=STATED[name].asked) for name, g in job.stated.items()
-        }
+        self.sections = {name: stated_values(g, job, kit, collector, of=STATED[name]) for name, g in job.stated.items()}
         self.closing = closing_of(job, self.sections.get("cam", {}))
         self.listed = {
             name: {k: listed_values(one, STATED[name].lists[k], kit, collector) for k, one in lists.items()}

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.alike import way_of
 from ccassist.bench.repeats import ENOUGH
 from ccassist.bench.summary import scatter_cause
-from ccassist.display import places
+from ccassist.display import fixed, places
 from ccassist.measured import Cause, Number, Value, budget, cause_of, doubt, expand, nominal
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
@@ -155,6 +155,6 @@ def _moved(worth: Worth, of: str, system: str) -> str:
     unit = shown_unit(term(worth.key), system)
     now, then = (w / conversion(unit).scale for w in (worth.now, worth.then))
     count = places(unit, then)
-    before, after = (f"{size:.{count}f}" for size in (now, then))
+    before, after = (fixed(size, count) for size in (now, then))
     moved = f"leave the ± of {of} at" if before == after else f"take the ± of {of} from {before} to"
     return f"{moved} {after}{' ' if unit else ''}{unit}: {'worth it' if worth.worth_it else 'not worth it'}"

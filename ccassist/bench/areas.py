@@ -193,8 +193,8 @@ def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
     """The caliper's error stretches both axes: π/4 (short × error of long + long × error of short)."""
     long, short = (mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
     return [
-        math.pi / 4 * short * kit.scale_error(cell.instrument, area_key(cell), [long]),
-        math.pi / 4 * long * kit.scale_error(cell.instrument, area_key(cell), [short]),
+        math.pi / 4 * short * kit.scale_error(cell.instrument, area_key(cell), [long], read="gasket_long"),
+        math.pi / 4 * long * kit.scale_error(cell.instrument, area_key(cell), [short], read="gasket_short"),
     ]
 
 
@@ -205,7 +205,7 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
     found: list[Number] = []
     for axis in (0, 1):
         span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
-        found.append(area / span * kit.scale_error(cell.instrument, area_key(cell), [span]))
+        found.append(area / span * kit.scale_error(cell.instrument, area_key(cell), [span], read="outline_x"))
     cause = Cause(
         name=f"{cell.where}: the edge between the traced points",
         key=area_key(cell),
@@ -222,11 +222,12 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
     area, found = mean([row_area(row) for row in rows]), []
     for row in rows:
         square = row.fields["reference"][0]
-        own = kit.stated(square, ("reference square", square.raw), "reference square, area") - square.value
+        own = kit.setting(square, ("reference square", square.raw), "reference square, area") - square.value
         found.append(row_area(row) / square.value / len(rows) * own)
     for name, sign in (("cutout_mass", 1), ("reference_mass", -1)):
         load = mean([row.one(name) for row in rows])
-        error = kit.load_error(cell.instrument, area_key(cell), load, NEAR * load, rows[0].fields[name][0].raw)
+        shown = rows[0].fields[name][0].raw
+        error = kit.load_error(cell.instrument, area_key(cell), load, NEAR * load, shown, read=name)
         found.append(sign * area / load * error)
     cause = Cause(
         name="the sheet weighs unevenly",

@@ -64,15 +64,15 @@ def _mass(row: Reading, cell: Cell, kit: Kit) -> Number:
     """
     mass = abs(row.one("after") - row.one("before"))
     use = f"while {cell.instrument} was calibrated"
-    return mass + kit.scale_error(cell.choices.get("scale", ""), "fill_volume", [mass], use)
+    return mass + kit.scale_error(cell.choices.get("scale", ""), "fill_volume", [mass], use, read="dispenser_mass")
 
 
 def _by_size(row: Reading, cell: Cell, kit: Kit) -> Number:
     """Volume of a rod or bore at 20 °C: area × length.  Source: cylinder."""
     scale = cell.choices.get("scale", "")
     diameter, length = row.fields["diameter"][0], row.fields["length"][0]
-    wide = kit.stated(diameter, ("gauge", "diameter", diameter.raw), "rod or bore, diameter", scale)
-    long = kit.stated(length, ("gauge", "length", length.raw), "rod or bore, length", scale)
+    wide = kit.setting(diameter, ("gauge", "diameter", diameter.raw), "rod or bore, diameter", scale)
+    long = kit.setting(length, ("gauge", "length", length.raw), "rod or bore, length", scale)
     return bore_area(wide) * long
 
 

@@ -42,6 +42,6 @@ def centroid_of(cell: Cell, kit: Kit) -> Number | None:
     across = mean([centroid_across(points_of(row)) for row in cell.counted])
     edge = cell.settings[FROM_EDGE][0]
     key = "opening_centroid"
-    start = kit.stated(edge, (FROM_EDGE, cell.where, edge.raw), f"{cell.where}: zero of the outline", cell.instrument)
-    error = kit.scale_error(cell.instrument, key, [across])
+    start = kit.setting(edge, (FROM_EDGE, cell.where, edge.raw), f"{cell.where}: zero of the outline", cell.instrument)
+    error = kit.scale_error(cell.instrument, key, [across], read="outline_x")
     return start + across + error + kit.rounding(cell.instrument, key, 1, cell.where, written_step(cell))

@@ -53,8 +53,8 @@ def _film(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     if not {"film", "opening"} <= set(cell.settings):
         return None
     thick, area = cell.settings["film"][0], cell.settings["opening"][0]
-    lifted = kit.stated(thick, ("film", thick.raw), "grease film, thickness")
-    return -1 * lifted * kit.stated(area, ("opening", cell.where, area.raw), f"{cell.where}: opening")
+    lifted = kit.setting(thick, ("film", thick.raw), "grease film, thickness")
+    return -1 * lifted * kit.setting(area, ("opening", cell.where, area.raw), f"{cell.where}: opening")
 
 
 def _plug(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -62,7 +62,7 @@ def _plug(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     if cell.choices.get("plug") != "not fitted" or "plug_hole" not in cell.settings:
         return None
     size = cell.settings["plug_hole"][0]
-    return -1 * kit.stated(size, ("plug hole", size.raw), "plug hole, less the plug's nose")
+    return -1 * kit.setting(size, ("plug hole", size.raw), "plug hole, less the plug's nose")
 
 
 def _residue(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -71,7 +71,7 @@ def _residue(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     if "residue" not in cell.settings or not wet:
         return None
     left = cell.settings["residue"][0]
-    return kit.stated(left, ("residue", left.raw), "fluid left from the fill before") * (wet / len(cell.counted))
+    return kit.setting(left, ("residue", left.raw), "fluid left from the fill before") * (wet / len(cell.counted))
 
 
 def _meniscus(cell: Cell, kit: Kit, fill: Number) -> Number | None:

@@ -144,7 +144,9 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
     """
     before = mean([row.one("before") for row in cell.counted])
     after = mean([row.one("after") for row in cell.counted])
-    mass: Number = before - after + kit.scale_error(cell.instrument, "fill_volume", [before - after])
+    mass: Number = (
+        before - after + kit.scale_error(cell.instrument, "fill_volume", [before - after], read="dispenser_mass")
+    )
     step = min(q.step for q in cell.quantities)
     factor = volume_per_mass(cell, kit)
     return mass * factor, nominal(factor) * kit.rounding(cell.instrument, key, 2, cell.where, step)
@@ -159,6 +161,6 @@ def hole_volume(cell: Cell, kit: Kit) -> Number | None:
         return None
     diameter = cell.settings["hole_diameter"][0]
     height = cell.settings["plate_thickness"][0]
-    wide = kit.stated(diameter, ("plate", "hole_diameter", diameter.raw), "plate hole, diameter")
-    tall = kit.stated(height, ("plate", "plate_thickness", height.raw), "plate hole, thickness")
+    wide = kit.setting(diameter, ("plate", "hole_diameter", diameter.raw), "plate hole, diameter")
+    tall = kit.setting(height, ("plate", "plate_thickness", height.raw), "plate hole, thickness")
     return bore_area(wide) * tall

@@ -10,15 +10,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.temperatures import REFERENCE
-from ccassist.measured import Cause, Number, doubt, half_width, standard
+from ccassist.measured import UNREAD as NOT_READ
+from ccassist.measured import Cause, Number, budget, doubt, half_width, standard
 from ccassist.quantity import Quantity
+from ccassist.statement import MEASURED, has_doubt, number_of, usual_tool
+from ccassist.terms import Kind, term
 
 if TYPE_CHECKING:
     from ccassist.bench.calibration import Calibration
@@ -32,7 +35,6 @@ UNEVEN = 0.1
 PLACE = 20  # steps of the scale, the tenth of a millimetre of that dial: farther apart, its unevenness is unrelated
 MORE_REPEATS = "more repeats"  # the remedy by which the scatter of repeats is known among all causes
 THERMOMETER, UNREAD = 1.0, 5.0  # K, either way: a household thermometer; a bench where none was read (common practice)
-ORIGIN_SHAPE = {"measured": "normal"}  # limits of a maker's or an assumed figure: nothing within them preferred
 
 
 @dataclass(kw_only=True)
@@ -44,6 +46,7 @@ class Kit:
     scatter: Mapping[Hashable, Scatter] = field(default_factory=dict)
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     air_pressure: float | None = None
+    system: str = "metric"  # units of the words
     _effects: dict[Hashable, Number] = field(default_factory=dict)
     _loads: dict[str, list[tuple[float, Number]]] = field(default_factory=dict)
 
@@ -53,7 +56,7 @@ class Kit:
             self._effects[key] = make()
         return self._effects[key]
 
-    def scale_error(self, name: str, key: str, amounts: Sequence[float], use: str = "") -> Number:
+    def scale_error(self, name: str, key: str, amounts: Sequence[float], use: str = "", *, read: str = "") -> Number:
         """Error of the summed deliveries (or of one reading), SI: charged once for each, fully correlated.
 
         A limit between any two points of a scale says nothing of how the error
@@ -61,10 +64,11 @@ class Kit:
         scale is used, and cancels between sisters; its unevenness differs from
         place to place, and cancels only as far as they use the same place (see
         :data:`UNEVEN`).  ``use`` keeps apart two uses of one scale that share no
-        stretch of it.
+        stretch of it.  ``read`` : the term of the amounts, where it is not
+        ``key``; where no instrument is named, the usual tool for it serves.
         """
         if name not in self.instruments:
-            return 0.0
+            return self._usual_error(read or key, key, amounts, use)
         tool = self.instruments[name]
         limits = [permissible(tool, abs(a)) for a in amounts]
         if math.isnan(math.fsum(limits)):  # no limit is known for so much, so neither is the ±
@@ -75,6 +79,12 @@ class Kit:
         for limit, amount in zip(limits, amounts, strict=True):
             number = number + math.sqrt(UNEVEN) * limit * self._uneven(cause, (name, key, use), abs(amount))
         return number
+
+    def _usual_error(self, read: str, key: str, amounts: Sequence[float], use: str) -> Number:
+        """Error of the usual tool, SI: one for all that was read of a term without saying with what."""
+        tools = [usual_tool(read, amount, self.system) for amount in amounts]
+        even = self.shared(("usual tool", read, use), lambda: half_width(1.0, tools[0][1]))
+        return math.fsum(limit for limit, _ in tools) * even
 
     def _uneven(self, cause: Cause, scale: tuple[str, str, str], amount: float) -> Number:
         """Unevenness of a scale at one place, as a fraction of its limit; near places share it the more the nearer.
@@ -92,16 +102,16 @@ class Kit:
                 found = found + weight / math.hypot(part, 1 - part) * own
         return found
 
-    def load_error(self, name: str, key: str, load: float, near: float, shown: str) -> Number:
+    def load_error(self, name: str, key: str, load: float, near: float, shown: str, *, read: str) -> Number:
         """Error of a weighing scale at one load, SI; loads within ``near`` of each other err alike.
 
         For two loads that were each put on an empty scale, such as a cut-out and
         its square: neither is known from the other.  What is weighed as a
         difference, a bottle before and after, is one delivery:
-        :meth:`scale_error`.  ``shown`` is the load in words.
+        :meth:`scale_error`.  ``shown`` is the load in words, ``read`` its term.
         """
         if name not in self.instruments:
-            return 0.0
+            return self._usual_error(read, key, [load], shown)
         tool = self.instruments[name]
         limit = permissible(tool, load)
         cause = Cause(
@@ -182,24 +192,34 @@ class Kit:
         """A quantity stated once, SI, with the ± it carries; the same statement gives the same number."""
         return self.shared(("stated", key), lambda: self._stated(quantity, words, instrument))
 
+    def listed(self, quantity: Quantity, key: Hashable, words: str, instrument: str) -> Number:
+        """One of many readings of a list, SI: all of them made with one tool, the usual one where none is named.
+
+        An angle is read on the degree wheel, whose doubt is stated by itself.
+        """
+        if has_doubt(quantity):
+            return self.stated(quantity, key, words, instrument)
+        angle = term(quantity.key).kind is Kind.ANGLE
+        error = 0.0 if angle else self.scale_error(instrument, quantity.key, [quantity.value])
+        return quantity.value + error + self.rounding(instrument, quantity.key, 1, words, quantity.step)
+
+    def guesses(self) -> list[Cause]:
+        """Every cause made so far that is without ground, in the order of the job."""
+        found: dict[Cause, None] = {}
+        for number in self._effects.values():
+            found |= dict.fromkeys(row.cause for row in budget(number) if row.cause.guess)
+        return list(found)
+
+    def setting(self, quantity: Quantity, key: Hashable, words: str, instrument: str = "") -> Number:
+        """A quantity set down with readings, as :meth:`stated`: measured, where nothing else is said of it."""
+        read = quantity if quantity.origin else replace(quantity, origin=MEASURED)
+        return self.stated(read, key, words, instrument)
+
     def _stated(self, quantity: Quantity, words: str, instrument: str) -> Number:
-        origin = quantity.origin or "not said"
-        shape = ORIGIN_SHAPE.get(quantity.origin, "rectangular")
-        cause = Cause(
-            name=f"{words}: stated ±",
-            key=quantity.key,
-            shape=shape,
-            source=origin,
-            remedy="measure it" if origin != "measured" else "measure it better",
-        )
-        if quantity.standard is not None:
-            return quantity.value + doubt(quantity.standard, cause)
-        if quantity.spread is not None:
-            return quantity.value + half_width(quantity.spread, cause)
-        number: Number = quantity.value
-        if instrument in self.instruments:
-            number = number + self.scale_error(instrument, quantity.key, [quantity.value])
-        return number + self.rounding(instrument, quantity.key, 1, words, quantity.step)
+        if has_doubt(quantity) or instrument not in self.instruments:
+            return number_of(quantity, words)
+        error = self.scale_error(instrument, quantity.key, [quantity.value])
+        return quantity.value + error + self.rounding(instrument, quantity.key, 1, words, quantity.step)
 
     def temperature(self, cell_settings: Mapping[str, tuple[Quantity, ...]]) -> Number:
         """Temperature of fluid and parts [K]; 20 °C assumed where none was read."""
@@ -212,6 +232,8 @@ class Kit:
             shape="rectangular",
             source="household thermometer, common practice, no source",
             remedy="read the fluid's temperature",
+            guess="" if read else NOT_READ,
+            subject="temperature of the fluid",
         )
         limit = THERMOMETER if read else UNREAD
         return self.shared(("temperature", round(value, 6), known), lambda: value + half_width(limit, cause))

@@ -57,7 +57,7 @@ def mean_of_listed(quantities: Sequence[Quantity], kit: Kit, key: str, where: st
     values = [q.value for q in quantities]
     step = min(q.step for q in quantities)
     if len(values) == 1:
-        return kit.stated(quantities[0], (where, key), where, instrument)
+        return kit.setting(quantities[0], (where, key), where, instrument)
     way = (where, key, instrument)
     tool = kit.instruments.get(instrument)
     found = kit.scatter.get(way) or scatter_of([values], tool.repeatability if tool else None)

@@ -14,7 +14,7 @@ def well(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     if cell.choices.get("level") != SEAT or "plug_well" not in cell.settings:
         return None
     size = cell.settings["plug_well"][0]
-    return -1 * kit.stated(size, ("plug well", size.raw), "plug well")
+    return -1 * kit.setting(size, ("plug well", size.raw), "plug well")
 
 
 def nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -22,7 +22,7 @@ def nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     if "plug_nose" not in cell.settings:
         return None
     size = cell.settings["plug_nose"][0]
-    return kit.stated(size, ("plug nose", size.raw), "plug nose")
+    return kit.setting(size, ("plug nose", size.raw), "plug nose")
 
 
 def unsaid_of_plug_hole(cell: Cell) -> list[Finding]:

@@ -111,8 +111,8 @@ def _crown_on_bench(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]
     number, lines = _corrected_fill(cell, kit)
     if "ring_bore" in cell.settings and "ring_height" in cell.settings:
         bore, height = cell.settings["ring_bore"][0], cell.settings["ring_height"][0]
-        wide = kit.stated(bore, ("ring", "ring_bore", bore.raw), "measuring ring, bore")
-        tall = kit.stated(height, ("ring", "ring_height", height.raw), "measuring ring, height")
+        wide = kit.setting(bore, ("ring", "ring_bore", bore.raw), "measuring ring, bore")
+        tall = kit.setting(height, ("ring", "ring_height", height.raw), "measuring ring, height")
         space = bore_area(wide) * tall
         lines.append(Line(words="less ring bore area × height", key="deck_volume", number=-1 * space))
         number = number - space

@@ -11,6 +11,7 @@ from ccassist.closing import CLOSING, trapped_text
 from ccassist.cylinder import Cylinder
 from ccassist.display import amount, places, show, show_value, spread_text
 from ccassist.findings import clean
+from ccassist.guesses import GUESSED, said_of_survey
 from ccassist.judge import Verdict, decide
 from ccassist.measured import budget
 from ccassist.results import Survey, survey_of
@@ -48,13 +49,14 @@ def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> 
     results(survey, shown)
     if with_budget:
         budgets(survey, shown)
-    if survey.findings:
+    noticed = [f for f in survey.findings if f.code != GUESSED]  # which is said below, of each result
+    if noticed:
         say()
-        list_findings(survey.findings)
+        list_findings(noticed)
     say()
-    wrapped(
-        "± holds the true value with 95 % confidence. Ratios are planning figures: see the cautions on the worksheet."
-    )
+    for text in said_of_survey(survey, shown):
+        wrapped(text, rest="  ")
+    wrapped("Ratios are planning figures: see the cautions on the worksheet.")
     return 0
 
 

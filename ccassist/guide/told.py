@@ -14,7 +14,7 @@ from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
 from ccassist.bench.summary import scatter_cause
 from ccassist.cylinder import Cylinder
-from ccassist.display import amount, places, show, show_value
+from ccassist.display import amount, fixed, places, show, show_value
 from ccassist.engine.model import build
 from ccassist.findings import Finding, InputError, Level, capital
 from ccassist.job.equipment import kit_of
@@ -191,7 +191,7 @@ def _ratio(cylinder: Cylinder, one: Reduced, system: str) -> str:
     effect = abs(other - ratio.nominal)
     if effect < LEAST_EFFECT:
         return text
-    return f"{text}; the ± of this {term(key).name} alone moves it by {effect:.{places('', effect)}f}"
+    return f"{text}; the ± of this {term(key).name} alone moves it by {fixed(effect, places('', effect))}"
 
 
 def _sisters(result: Survey, one: Reduced) -> list[str]:

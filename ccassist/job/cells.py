@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
@@ -12,9 +13,11 @@ from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, warning
 from ccassist.job.records import Given, Job, Row, Series
-from ccassist.job.vocabulary import CHOSEN, PLAIN, PLANNED
-from ccassist.measured import Value
+from ccassist.job.sections import Section
+from ccassist.job.vocabulary import CHOSEN, PLAIN
+from ccassist.measured import Number, Value
 from ccassist.quantity import Quantity, doubtful, parse
+from ccassist.statement import has_doubt
 from ccassist.terms import term
 
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
@@ -138,20 +141,19 @@ def _identity(cell: Cell) -> tuple[object, ...]:
 
 
 def _join(first: Cell, second: Cell) -> Cell:
-    from dataclasses import replace
-
     warmth = first.settings.get("temperature", ()) + second.settings.get("temperature", ())
     settings = {**first.settings, **({"temperature": warmth} if warmth else {})}
     return replace(first, readings=first.readings + second.readings, settings=settings)
 
 
 def stated_values(
-    givens: Mapping[str, Given], job: Job, kit: Kit, collector: Collector, *, asked: Sequence[str] = ()
+    givens: Mapping[str, Given], job: Job, kit: Kit, collector: Collector, *, of: Section | None = None
 ) -> dict[str, Value]:
     """The values stated in one section, by term.  The same statement always gives the same uncertain number.
 
-    ``asked`` : terms that are asked of whoever makes the part, whose origin need not be said.
+    ``of`` : the section, which says of which terms the origin need not be said.
     """
+    asked = (*of.asked, *of.decided) if of else ()
     found: dict[str, Value] = {}
     for key, given in givens.items():
         quantities = collector.all(given.texts, key, given.line, given.place)
@@ -159,55 +161,46 @@ def stated_values(
         collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in misread]
         if len(quantities) != len(given.texts) or misread:
             continue
-        found[key] = _asked(given, quantities[0], kit) if key in asked else _stated(given, quantities, kit)
+        found[key] = _stated(given, quantities, kit, unsaid=_unsaid_origin(key, of))
         if key not in (*PLAIN, *asked):
-            unsaid = _unsaid(found[key], quantities)
+            unsaid = _open(found[key], quantities)
             collector.findings += [f.at(file=job.file, line=given.line, place=given.place) for f in unsaid]
     return found
 
 
-def _unsaid(value: Value, quantities: Sequence[Quantity]) -> list[Finding]:
+def _unsaid_origin(key: str, of: Section | None) -> str:
+    """What stands for the origin of a term where none is said."""
+    if key in CHOSEN or (of is not None and key in of.decided):
+        return "chosen"
+    return "asked" if of is not None and key in of.asked else "not said"
+
+
+def _open(value: Value, quantities: Sequence[Quantity]) -> list[Finding]:
     """What a statement leaves open: where it comes from, and how good it is."""
     wanted, found = term(value.key), []
     if value.origin == "not said":
         right = 'add ", measured", ", maker\'s figure" or ", assumed"'
         wrong = f"it is not said where the {wanted.name} comes from"
         found.append(warning("no-origin", wrong, read=value.raw[0], right=right))
-    if value.expanded == 0 and not (wanted.sign and quantities[0].value == 0):
-        no = "a ± of nothing" if quantities[0].spread == 0 else "no ± and no instrument"
-        right = 'write e.g. "… +/- 0.02 mm" or name the instrument'
-        wrong = f"{no} for the {wanted.name}: it is taken as exact"
-        found.append(warning("no-doubt", wrong, read=value.raw[0], right=right))
+    if any(0 in (q.spread, q.standard) for q in quantities):
+        wrong = f"a ± of nothing for the {wanted.name}: nobody knows it so well, and it is taken as if none were said"
+        found.append(warning("no-doubt", wrong, read=value.raw[0], right='write e.g. "… +/- 0.02 mm"'))
     return found
 
 
-def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit) -> Value:
-    from dataclasses import replace
-
-    origin = (
-        given.origin or quantities[0].origin or ("measured" if given.instrument or len(quantities) > 1 else "not said")
-    )
+def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid: str) -> Value:
+    read = "measured" if given.instrument or len(quantities) > 1 else ""
+    said = given.origin or quantities[0].origin or read
+    origin = said or unsaid
     words = f"{term(given.key).name} ({given.place})"
-    held = quantities[0].spread is not None or quantities[0].standard is not None
-    if given.key in CHOSEN or (given.key in PLANNED and not held):
-        return Value(
-            key=given.key, number=quantities[0].value, origin="chosen", how="chosen", line=given.line, raw=given.texts
-        )
+    if given.key in CHOSEN or (origin == "chosen" and not has_doubt(quantities[0])):
+        number: Number = quantities[0].value
+        return Value(key=given.key, number=number, origin="chosen", how="chosen", line=given.line, raw=given.texts)
     if len(quantities) == 1:
-        one = replace(quantities[0], origin=origin if origin != "not said" else "")
-        number = kit.stated(one, given.place, words, given.instrument)
+        number = kit.stated(replace(quantities[0], origin=said), given.place, words, given.instrument)
     else:
         number = kit.shared(
             ("listed", given.place), lambda: mean_of_listed(quantities, kit, given.key, words, given.instrument)
         )
     how = f"mean of {len(quantities)} readings" if len(quantities) > 1 else f"stated, {origin}"
     return Value(key=given.key, number=number, origin=origin, how=how, line=given.line, raw=given.texts)
-
-
-def _asked(given: Given, quantity: Quantity, kit: Kit) -> Value:
-    """What is asked of whoever makes a part: exact, unless it is said how well it will be held."""
-    held = quantity.spread is not None or quantity.standard is not None
-    words = f"{term(given.key).name} ({given.place})"
-    number = kit.stated(quantity, given.place, words, given.instrument) if held else quantity.value
-    origin = given.origin or quantity.origin or "asked"
-    return Value(key=given.key, number=number, origin=origin, how=f"stated, {origin}", line=given.line, raw=given.texts)

@@ -40,7 +40,7 @@ def kit_of(job: Job) -> tuple[Kit, list[Finding]]:
             findings.append(_unknown("fluid", name, fluid_list.nearest(name), job, line, place))
         elif fluid is not None:
             fluids[name] = fluid
-    return Kit(instruments=instruments, fluids=fluids, air_pressure=_air_pressure(job)), findings
+    return Kit(instruments=instruments, fluids=fluids, air_pressure=_air_pressure(job), system=job.system), findings
 
 
 def _unknown(what: str, name: str, near: str | None, job: Job, line: int | None, place: str) -> Finding:

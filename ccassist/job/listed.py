@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from ccassist.bench.kit import Kit
 from ccassist.bench.reach import out_of_reach
-from ccassist.findings import warning
 from ccassist.job.cells import Collector
 from ccassist.job.records import Listed, Row
 from ccassist.measured import Value
@@ -26,12 +25,6 @@ def listed_values(
     tools = {name: listed.instrument if name == last else "" for name in fields}
     read = [(row, _quantities(row, fields, tools, kit, collector)) for row in listed.rows]
     sound = [(row, found) for row, found in read if len(found) == len(fields)]
-    held = any(found[last].spread is not None or found[last].standard is not None for _, found in sound)
-    if sound and not held and not listed.instrument:
-        wrong = f"no instrument and no ± for the readings of {term(fields[last]).name}: only the last digit is in doubt"
-        right = 'say instrument = "…" beside the readings, or write e.g. "… +/- 0.02 mm" in each'
-        found = warning("no-doubt", wrong, right=right)
-        collector.findings.append(found.at(file=collector.job.file, line=listed.line, place=listed.place))
     return tuple({name: _value(row, name, q, tools[name], kit) for name, q in found.items()} for row, found in sound)
 
 
@@ -52,5 +45,5 @@ def _quantities(
 
 def _value(row: Row, name: str, quantity: Quantity, tool: str, kit: Kit) -> Value:
     at = f"{row.place}.{name}"
-    number = kit.stated(replace(quantity, origin="measured"), at, f"{term(quantity.key).name} ({at})", tool)
+    number = kit.listed(replace(quantity, origin="measured"), at, f"{term(quantity.key).name} ({at})", tool)
     return Value(key=quantity.key, number=number, origin="measured", how="read", line=row.line, raw=(quantity.raw,))

@@ -115,7 +115,7 @@ ENGINE_TERMS = ("engine_speed", "air_pressure", "temperature")
 PART_TERMS = tuple(key for key in GIVEN_TERMS if key not in ENGINE_TERMS)
 # What is decided and not measured: a speed to be looked at, and what the sections say so of.
 CHOSEN = ("engine_speed", *(key for section in STATED.values() for key in section.chosen))
-PLANNED = ("face_cut",)  # a cut still to be made: exact, unless it is said how well it will be held
+PLANNED = ("face_cut",)  # a cut still to be made: nobody asks where it comes from
 PLAIN = (*CHOSEN, *PLANNED, "temperature", "air_pressure")  # how good these are is known without asking
 WANTED_TERMS = (
     "static_ratio",

@@ -15,7 +15,7 @@ from ccassist.measured import Cause, Share, budget, expand
 from ccassist.paper.figures import headline_key
 from ccassist.paper.furniture import Cell, Entry, heading, prose, subheading, table
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, Sheet
-from ccassist.paper.sums import percents
+from ccassist.sums import percents
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 from ccassist.worth import worth_of_a_repeat, worth_text

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from reportlab.platypus import Flowable
 
 from ccassist.band import Band
-from ccassist.display import amount
+from ccassist.display import amount, decimals_of
 from ccassist.measured import Value
-from ccassist.paper.figures import around, decimals_of, given, headline_key, verdict
+from ccassist.paper.figures import around, given, headline_key, verdict
 from ccassist.paper.furniture import Block, prose, subheading, together
 from ccassist.paper.sheet import BLACK, GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
 from ccassist.terms import term

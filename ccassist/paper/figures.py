@@ -3,28 +3,21 @@
 from __future__ import annotations
 
 import math
-from decimal import Decimal
 
 from ccassist.band import Band
-from ccassist.display import NEEDS_REPEATS, amount, places, show
+from ccassist.display import NEEDS_REPEATS, amount, decimals_of, places, show
 from ccassist.judge import decide
 from ccassist.measured import Value, expand, nominal
 from ccassist.paper.furniture import Line
 from ccassist.paper.sheet import GREY, SLANT, STRONG
 from ccassist.results import Survey
 from ccassist.spread import Spread
+from ccassist.sums import decimal
 from ccassist.terms import Term, term
-from ccassist.units import conversion, shown_unit
+from ccassist.units import shown_unit
 from ccassist.worth import JUDGED
 
 NOT_GIVEN = "not given"
-
-
-def decimals_of(value: Value, system: str) -> int:
-    """Decimals to which a value's headline is rounded."""
-    unit = shown_unit(term(value.key), system)
-    spread = expand(value.number).expanded
-    return places(unit, spread / conversion(unit).scale if spread else None)
 
 
 def bare(value: Value, system: str) -> str:
@@ -50,11 +43,6 @@ def sign_words(value: Value, system: str) -> str:
     if decimal(text) == 0:
         return sign.zero[0]
     return around(sign.says_minus if value.nominal < 0 else sign.says_plus)
-
-
-def decimal(text: str) -> Decimal:
-    """A printed amount as an exact decimal number."""
-    return Decimal(text.replace("−", "-"))
 
 
 def around(says: str) -> str:

@@ -12,10 +12,10 @@ from ccassist.judge import decide
 from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
-from ccassist.paper.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
+from ccassist.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.terms import term
 from ccassist.wording import cylinders_in_words
 

@@ -13,8 +13,8 @@ from ccassist.paper.figures import bare, doubt_words
 from ccassist.paper.floating import Floating
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
-from ccassist.paper.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
+from ccassist.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.terms import term
 from ccassist.wording import cylinders_in_words, listed
 

@@ -16,9 +16,9 @@ from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet
 from ccassist.paper.stated import own, stated
-from ccassist.paper.sums import as_printed, printed
 from ccassist.results import Survey
 from ccassist.states import order_of
+from ccassist.sums import as_printed, printed
 from ccassist.terms import Kind, term
 from ccassist.units import shown_unit
 from ccassist.wording import cylinders_in_words, listed

@@ -11,14 +11,14 @@ from decimal import Decimal
 from math import radians
 
 from ccassist.cylinder import Cylinder
-from ccassist.display import show
+from ccassist.display import fixed, show
 from ccassist.engine.handsum import Hand, number
 from ccassist.engine.mathematics import FLOATS, printed
 from ccassist.engine.relations import Relation
 from ccassist.measured import Value
-from ccassist.paper.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
-from ccassist.paper.sums import printed as printed_text
 from ccassist.quantity import in_unit
+from ccassist.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
+from ccassist.sums import printed as printed_text
 from ccassist.terms import Kind, term
 from ccassist.units import shown_unit
 
@@ -125,7 +125,7 @@ def _result(value: float, kind: Kind, unit: str, decimals: int) -> str:
     if kind is Kind.AREA:
         return significant(value, AREA_DIGITS)
     if kind is Kind.VOLUME:
-        text = f"{value:.{decimals + (2 if unit == 'in³' else 0)}f}"
+        text = fixed(value, decimals + (2 if unit == "in³" else 0))
         return text.lstrip("-") if float(text) == 0 else text
     return _trimmed(f"{value:.5f}")
 

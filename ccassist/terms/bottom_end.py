@@ -2,6 +2,7 @@
 
 from ccassist.terms.make import MM, length
 from ccassist.terms.signs import DECK_SIGN, OFFSET_SIGN
+from ccassist.terms.silent import mm
 from ccassist.terms.term import Kind, Term
 
 BOTTOM_END: tuple[Term, ...] = (
@@ -14,6 +15,7 @@ BOTTOM_END: tuple[Term, ...] = (
         possible=(5 * MM, 1500 * MM),
         synonyms=("cylinder diameter",),
         caution="not the piston diameter, and no piston-to-wall clearance added",
+        silent=mm(0.05, 0.05, 0.3),
     ),
     length(
         "stroke",
@@ -23,6 +25,7 @@ BOTTOM_END: tuple[Term, ...] = (
         (25, 250),
         possible=(5 * MM, 3000 * MM),
         synonyms=("twice the throw",),
+        silent=mm(0.05, 0.05, 0.3),
     ),
     length(
         "rod_length",
@@ -33,6 +36,7 @@ BOTTOM_END: tuple[Term, ...] = (
         possible=(10 * MM, 6000 * MM),
         synonyms=("centre-to-centre",),
         caution="centre to centre, not overall",
+        silent=mm(0.05, 0.05, 0.3),
     ),
     length(
         "block_deck_height",
@@ -43,6 +47,7 @@ BOTTOM_END: tuple[Term, ...] = (
         possible=(20 * MM, 9000 * MM),
         synonyms=("block height",),
         caution="not the deck clearance, which some also call deck height",
+        silent=mm(0.05, 0.10, 0.3),
     ),
     length(
         "compression_height",
@@ -53,6 +58,7 @@ BOTTOM_END: tuple[Term, ...] = (
         possible=(1 * MM, 1000 * MM),
         synonyms=("pin height", "compression distance"),
         caution="to the flat of the crown: no dish or dome in it",
+        silent=mm(0.05, 0.10, 0.3),
     ),
     length(
         "pin_offset",
@@ -64,6 +70,7 @@ BOTTOM_END: tuple[Term, ...] = (
         sign=OFFSET_SIGN,
         small=True,
         synonyms=("pin or block offset",),
+        silent=mm(0.05, 0.05, 0.3),
     ),
     length(
         "pin_diameter",
@@ -94,6 +101,7 @@ BOTTOM_END: tuple[Term, ...] = (
         small=True,
         synonyms=("piston-to-deck",),
         caution="many use the opposite sign: say below or above",
+        silent=mm(0.03, 0.15, 0.3),
     ),
     length(
         "piston_travel",

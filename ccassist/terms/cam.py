@@ -2,6 +2,7 @@
 
 from ccassist.terms.make import MM, Range, angle, length
 from ccassist.terms.signs import ADVANCE_SIGN, OVERLAP_SIGN, after, before
+from ccassist.terms.silent import mm, silent
 from ccassist.terms.term import Kind, Sign, Term
 
 
@@ -69,6 +70,7 @@ CAM: tuple[Term, ...] = (
         possible=(0.0, 5 * MM),
         small=True,
         caution="the same cam read at the seat and at 0.050 in differs by a whole ratio",
+        silent=mm(0.02, 0.02, 0.1),
     ),
     *_of("intake", "i"),
     *_of("exhaust", "e"),
@@ -125,6 +127,7 @@ CAM: tuple[Term, ...] = (
         (20, 70),
         possible=(2 * MM, 500 * MM),
         synonyms=("nose height",),
+        silent=mm(0.02, 0.05, 0.3),
     ),
     length(
         "base_circle",
@@ -135,6 +138,7 @@ CAM: tuple[Term, ...] = (
         possible=(1 * MM, 500 * MM),
         synonyms=("heel diameter",),
         caution="across the heel, clear of the ramps: a long lobe leaves none to measure across",
+        silent=mm(0.02, 0.05, 0.3),
     ),
     Term(
         key="rocker_ratio",
@@ -145,6 +149,7 @@ CAM: tuple[Term, ...] = (
         possible=(0.3, 4.0),
         plausible=(0.9, 2.0),
         caution="the actual ratio: it changes over the lift",
+        silent=silent((0.0, 0.01), (0.0, 0.02), (0.0, 0.05)),
     ),
     length(
         "lash",
@@ -155,6 +160,7 @@ CAM: tuple[Term, ...] = (
         possible=(0.0, 5 * MM),
         small=True,
         synonyms=("tappet clearance",),
+        silent=mm(0.02, 0.02, 0.1),
     ),
     length("lobe_lift", "lobe lift", "hc", "over the nose less base circle", (3, 16), possible=(0.0, 200 * MM)),
     length(
@@ -164,5 +170,6 @@ CAM: tuple[Term, ...] = (
         "travel of the valve off its seat, along its stem",
         (0, 18),
         possible=(0.0, 200 * MM),
+        silent=mm(0.05, 0.10, (0.3, 0.05)),
     ),
 )

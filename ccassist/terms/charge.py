@@ -4,8 +4,11 @@ Pressures are absolute unless the name says gauge.  Shares and efficiencies are 
 as "0.75" or "75 %".
 """
 
+from math import radians
+
 from ccassist.terms.make import angle, maker
 from ccassist.terms.signs import after, before
+from ccassist.terms.silent import silent
 from ccassist.terms.term import Kind, Sign, Term
 
 ABOVE_SEA = Sign(
@@ -53,6 +56,7 @@ AIR: tuple[Term, ...] = (
         possible=(-500.0, 6000.0),
         units=("m", "ft"),
         sign=ABOVE_SEA,
+        silent=silent(10.0, 50.0, 200.0),
     ),
     low_pressure(
         "barometer",
@@ -63,6 +67,7 @@ AIR: tuple[Term, ...] = (
         (45, 110),
         synonyms=("ambient pressure", "station pressure"),
         caution="not the figure of a weather report or of aviation, which is reduced to sea level",
+        silent=silent(300.0, 1000.0, 2500.0),
     ),
     celsius(
         "intake_air_temperature",
@@ -137,6 +142,7 @@ BOOST: tuple[Term, ...] = (
         "isentropic: heating of a perfect compressor over its real heating",
         (0.55, 0.82),
         (0.2, 1.0),
+        silent=silent(0.02, 0.03, 0.08),
     ),
     celsius("compressor_temperature", "compressor outlet", "tcp", "air leaving the compressor", (20, 200), (-50, 500)),
     ratio(
@@ -146,6 +152,7 @@ BOOST: tuple[Term, ...] = (
         "fall of the charge in the cooler over its whole excess above the coolant",
         (0.5, 0.9),
         (0.0, 1.0),
+        silent=silent(0.02, 0.05, 0.10),
     ),
     low_pressure(
         "cooler_drop",
@@ -178,6 +185,7 @@ TRAPPED: tuple[Term, ...] = (
         units=("K", "K"),
         sign=WARMER,
         caution="a difference, in K: 20 °C of warming is 20 K",
+        silent=silent(3.0, 5.0, 10.0),
     ),
     ratio(
         "exhaust_ratio",
@@ -194,6 +202,7 @@ TRAPPED: tuple[Term, ...] = (
         "burned gas left from the cycle before, share of the charge by mass",
         (0.01, 0.15),
         (0.0, 0.6),
+        silent=silent(0.005, 0.02, 0.04),
     ),
     celsius("residual_temperature", "residual gas temperature", "trg", "when it mixes", (600, 1000), (200, 1700)),
     ratio(
@@ -204,6 +213,7 @@ TRAPPED: tuple[Term, ...] = (
         (0.85, 1.2),
         (0.4, 1.6),
         caution="the largest doubt in the pressures: a tuned intake closes 12 to 18 % above manifold pressure",
+        silent=silent(0.02, 0.05, 0.10),
     ),
     pressure(
         "closing_pressure", "pressure at intake closing", "p1", "in the cylinder, absolute", (0.8, 3.8), (0.1, 10.0)
@@ -218,6 +228,7 @@ TRAPPED: tuple[Term, ...] = (
         (0.5, 3.0),
         synonyms=("lambda", "air-fuel equivalence"),
         caution="lambda, not its inverse",
+        silent=silent(0.02, 0.03, 0.08),
     ),
 )
 
@@ -240,6 +251,7 @@ COMPRESSION: tuple[Term, ...] = (
         (1.28, 1.35),
         (1.0, 1.67),
         caution="never feeds a knock figure",
+        silent=silent(0.01, 0.02, 0.04),
     ),
     ratio(
         "effective_exponent",
@@ -294,6 +306,7 @@ BURN: tuple[Term, ...] = (
         (60, 130),
         synonyms=("RON", "octane"),
         caution="say which method: (R+M)/2 on a pump is 4 to 5 lower",
+        silent=silent(0.5, 1.0, 2.0),
     ),
     ratio(
         "ethanol_share",
@@ -302,8 +315,17 @@ BURN: tuple[Term, ...] = (
         "share by volume",
         (0.0, 0.10),
         (0.0, 1.0),
+        silent=silent(0.01, 0.02, 0.05),
     ),
-    ratio("methanol_share", "methanol in the fuel", "xm", "share by volume", (0.0, 0.03), (0.0, 1.0)),
+    ratio(
+        "methanol_share",
+        "methanol in the fuel",
+        "xm",
+        "share by volume",
+        (0.0, 0.03),
+        (0.0, 1.0),
+        silent=silent(0.01, 0.01, 0.03),
+    ),
     angle(
         "burn_phasing",
         "burn phasing (CA50)",
@@ -314,7 +336,15 @@ BURN: tuple[Term, ...] = (
         synonyms=("CA50",),
         sign=after("TDC"),
     ),
-    angle("burn_duration", "burn duration", "Δθb", "crank angle of the whole burn", (30, 80), (5, 150)),
+    angle(
+        "burn_duration",
+        "burn duration",
+        "Δθb",
+        "crank angle of the whole burn",
+        (30, 80),
+        (5, 150),
+        silent=silent(3.0, 5.0, 10.0, scale=radians(1)),
+    ),
     angle(
         "spark_advance",
         "spark",

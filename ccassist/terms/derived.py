@@ -2,6 +2,7 @@
 
 from ccassist.terms.make import MM, length, volume
 from ccassist.terms.signs import GAP_SIGN, SPACE_SIGN, WEIGHT_SIGN
+from ccassist.terms.silent import cc, mm, silent
 from ccassist.terms.term import Kind, Term
 
 DERIVED: tuple[Term, ...] = (
@@ -31,6 +32,7 @@ DERIVED: tuple[Term, ...] = (
         "gasket opening times compressed thickness",
         (1, 40),
         possible=(0.0, 20e-3),
+        silent=cc((0.1, 0.02), (0.2, 0.05), (0.4, 0.15)),
     ),
     volume(
         "deck_volume",
@@ -128,6 +130,7 @@ DERIVED: tuple[Term, ...] = (
         possible=(1.0 + 1e-9, 100.0),
         plausible=(5.0, 20.0),
         synonyms=("geometric ratio",),
+        silent=silent((0.05, 0.01), (0.1, 0.03), (0.2, 0.05)),
     ),
     length(
         "closing_drop",
@@ -186,6 +189,13 @@ DERIVED: tuple[Term, ...] = (
         sign=WEIGHT_SIGN,
     ),
     length(
-        "face_cut", "cut from the face", "k", "metal taken off the head face", (0, 2), possible=(0.0, 0.05), small=True
+        "face_cut",
+        "cut from the face",
+        "k",
+        "metal taken off the head face",
+        (0, 2),
+        possible=(0.0, 0.05),
+        small=True,
+        silent=mm(0.02, 0.03, 0.1),
     ),
 )

@@ -1,11 +1,19 @@
 """Machining: cuts from head and deck, tilted cuts, and what is read of a chamber filled level by level."""
 
 from ccassist.terms.make import MM, angle, length, volume
+from ccassist.terms.silent import mm
 from ccassist.terms.term import Term
 
 MACHINING: tuple[Term, ...] = (
     length(
-        "deck_cut", "cut from the deck", "kd", "metal taken off the block", (0, 2), possible=(0.0, 50 * MM), small=True
+        "deck_cut",
+        "cut from the deck",
+        "kd",
+        "metal taken off the block",
+        (0, 2),
+        possible=(0.0, 50 * MM),
+        small=True,
+        silent=mm(0.02, 0.03, 0.1),
     ),
     length(
         "edge_cut",
@@ -15,6 +23,7 @@ MACHINING: tuple[Term, ...] = (
         (0, 6),
         possible=(0.0, 50 * MM),
         small=True,
+        silent=mm(0.02, 0.05, 0.2),
     ),
     angle("skim_angle", "angle of the cut", "α", "by which a tilted cut leans from the old face", (0, 3), (0, 45)),
     length(
@@ -24,6 +33,7 @@ MACHINING: tuple[Term, ...] = (
         "from the edge where a tilted cut is nothing to the edge where it is deepest",
         (60, 900),
         possible=(10 * MM, 5000 * MM),
+        silent=mm(0.5, 1.0, (2.0, 0.02)),
     ),
     length(
         "opening_centroid",
@@ -33,6 +43,7 @@ MACHINING: tuple[Term, ...] = (
         (10, 850),
         possible=(-1000 * MM, 5000 * MM),
         caution="the middle of the area, not of the width",
+        silent=mm(1.0, 2.0, 5.0),
     ),
     length(
         "outline_edge",
@@ -41,6 +52,7 @@ MACHINING: tuple[Term, ...] = (
         "from the edge of the head where a tilted cut is nothing to the zero line of the outline",
         (0, 850),
         possible=(-1000 * MM, 5000 * MM),
+        silent=mm(0.5, 1.0, 5.0),
     ),
     length(
         "level_depth",
@@ -50,6 +62,7 @@ MACHINING: tuple[Term, ...] = (
         (0, 60),
         possible=(0.0, 300 * MM),
         small=True,
+        silent=mm(0.03, 0.05, 0.3),
     ),
     length(
         "opening_edge",
@@ -58,6 +71,7 @@ MACHINING: tuple[Term, ...] = (
         "length of the chamber's edge at the head face, by thread or wire",
         (80, 700),
         possible=(10 * MM, 5000 * MM),
+        silent=mm((0.5, 0.01), (1.0, 0.02), (2.0, 0.05)),
     ),
     volume(
         "staged_volume",

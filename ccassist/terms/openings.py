@@ -1,6 +1,7 @@
 """What is read of a gasket opening that is not round: a traced outline, or a cut-out on a scale."""
 
 from ccassist.terms.make import MM, length
+from ccassist.terms.silent import mm, silent
 from ccassist.terms.term import Kind, Term
 
 OPENINGS: tuple[Term, ...] = (
@@ -11,6 +12,7 @@ OPENINGS: tuple[Term, ...] = (
         "of one point of a traced outline, from any edge of the paper",
         (-300, 300),
         possible=(-2000 * MM, 2000 * MM),
+        silent=mm(0.3, 0.5, 2.0),
     ),
     length(
         "outline_y",
@@ -19,6 +21,7 @@ OPENINGS: tuple[Term, ...] = (
         "of the same point, square to the first",
         (-300, 300),
         possible=(-2000 * MM, 2000 * MM),
+        silent=mm(0.3, 0.5, 2.0),
     ),
     Term(
         key="reference_area",
@@ -37,6 +40,7 @@ OPENINGS: tuple[Term, ...] = (
         meaning="what the scale shows for the square",
         possible=(1e-6, 10.0),
         plausible=(1e-4, 0.5),
+        silent=silent((5e-6, 0.005), (1e-5, 0.01), (2e-5, 0.05)),
     ),
     Term(
         key="cutout_mass",
@@ -46,6 +50,7 @@ OPENINGS: tuple[Term, ...] = (
         meaning="what the scale shows for the cut-out of the opening, or for several together",
         possible=(1e-6, 10.0),
         plausible=(1e-4, 0.5),
+        silent=silent((5e-6, 0.005), (1e-5, 0.01), (2e-5, 0.05)),
     ),
     Term(
         key="cutout_copies",

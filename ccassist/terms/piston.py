@@ -1,6 +1,7 @@
 """What a piston maker must be told besides the compression height and the net crown volume."""
 
 from ccassist.terms.make import MM, angle, length, volume
+from ccassist.terms.silent import cc, mm
 from ccassist.terms.term import Kind, Term
 
 
@@ -24,6 +25,7 @@ PISTON: tuple[Term, ...] = (
         possible=(0.0, 3 * MM),
         small=True,
         caution="built in by the maker: never added to the bore",
+        silent=mm(0.005, 0.01, 0.03),
     ),
     length("pin_length", "pin length", "Lp", "piston pin, end to end", (30, 130), possible=(2 * MM, 1500 * MM)),
     length(
@@ -95,6 +97,7 @@ PISTON: tuple[Term, ...] = (
         (0.005, 0.1),
         possible=(0.0, 10 * MM),
         small=True,
+        silent=mm(0.0, 0.0, 0.0),
     ),
     volume(
         "crown_tolerance",
@@ -103,6 +106,7 @@ PISTON: tuple[Term, ...] = (
         "half-width within which the maker holds it",
         (0.1, 2),
         possible=(0.0, 1e-3),
+        silent=cc(0.0, 0.0, 0.0),
     ),
     Term(
         key="rev_limit",

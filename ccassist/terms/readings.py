@@ -2,10 +2,19 @@
 
 from ccassist.terms.make import MM, length, volume
 from ccassist.terms.signs import DECK_SIGN
+from ccassist.terms.silent import FILL, mm, silent
 from ccassist.terms.term import Kind, Term
 
 READINGS: tuple[Term, ...] = (
-    volume("burette_reading", "burette reading", "b", "what the scale shows", (0, 250), possible=(-1e-6, 20e-3)),
+    volume(
+        "burette_reading",
+        "burette reading",
+        "b",
+        "what the scale shows",
+        (0, 250),
+        possible=(-1e-6, 20e-3),
+        silent=FILL,
+    ),
     Term(
         key="fulls",
         name="number of full syringes",
@@ -15,7 +24,15 @@ READINGS: tuple[Term, ...] = (
         possible=(0, 200),
         plausible=(0, 20),
     ),
-    volume("fill_volume", "fill", "Vf", "fluid delivered into the space", (1, 400), possible=(1e-9, 50e-3)),
+    volume(
+        "fill_volume",
+        "fill",
+        "Vf",
+        "fluid delivered into the space",
+        (1, 400),
+        possible=(1e-9, 50e-3),
+        silent=FILL,
+    ),
     volume(
         "crown_fill",
         "fill over the piston",
@@ -23,6 +40,7 @@ READINGS: tuple[Term, ...] = (
         "fluid between lowered piston and plate",
         (5, 600),
         possible=(1e-9, 50e-3),
+        silent=FILL,
     ),
     Term(
         key="dispenser_mass",
@@ -32,6 +50,7 @@ READINGS: tuple[Term, ...] = (
         meaning="what the scale shows with the dispenser on it",
         possible=(0.0, 100.0),
         plausible=(0.005, 3.0),
+        silent=silent((0.2e-3, 0.001), (1e-3, 0.005), (2e-3, 0.02)),
     ),
     Term(
         key="weighed_mass",
@@ -41,6 +60,7 @@ READINGS: tuple[Term, ...] = (
         meaning="what the scale shows; under nought where the full dispenser was set to nought",
         possible=(-10.0, 100.0),
         plausible=(-0.5, 3.0),
+        silent=silent((0.2e-3, 0.001), (1e-3, 0.005), (2e-3, 0.02)),
     ),
     length(
         "gauge_diameter",
@@ -75,6 +95,7 @@ READINGS: tuple[Term, ...] = (
         possible=(-30 * MM, 60 * MM),
         sign=DECK_SIGN,
         small=True,
+        silent=mm(0.03, 0.15, 0.3),
     ),
     length(
         "ring_bore",
@@ -87,7 +108,15 @@ READINGS: tuple[Term, ...] = (
     length(
         "ring_height", "measuring-ring height", "hr", "plate above the crown flat", (1, 60), possible=(0.0, 500 * MM)
     ),
-    length("hole_diameter", "plate-hole diameter", "Dh", "fill hole of the plate", (1, 15), possible=(0.0, 100 * MM)),
+    length(
+        "hole_diameter",
+        "plate-hole diameter",
+        "Dh",
+        "fill hole of the plate",
+        (1, 15),
+        possible=(0.0, 100 * MM),
+        silent=mm(0.05, 0.10, 0.3),
+    ),
     length(
         "plate_thickness",
         "plate thickness",
@@ -107,6 +136,7 @@ READINGS: tuple[Term, ...] = (
         meaning="of the fluid, taken as that of the parts",
         possible=(243.15, 373.15),
         plausible=(278.15, 308.15),
+        silent=silent(1.0, 2.0, 10.0),
     ),
     Term(
         key="air_pressure",
@@ -116,6 +146,7 @@ READINGS: tuple[Term, ...] = (
         meaning="station pressure at the bench, not reduced to sea level",
         possible=(5e4, 1.1e5),
         plausible=(8e4, 1.05e5),
+        silent=silent(300.0, 1000.0, 2500.0),
     ),
     Term(
         key="density",
@@ -142,6 +173,7 @@ READINGS: tuple[Term, ...] = (
         "grease left between face and plate",
         (0, 0.2),
         possible=(0.0, 5 * MM),
+        silent=mm((0.01, 0.2), (0.02, 0.3), (0.02, 0.5)),
     ),
     volume("film_volume", "grease film volume", "Vfilm", "film thickness times opening", (0, 1), possible=(0.0, 1e-4)),
     volume(

@@ -47,6 +47,31 @@ class Sign:
     bare_is_plus: bool = False
 
 
+@dataclass(frozen=True)
+class Width:
+    """A half-width: at least so much (SI), or a share of the value where that is more."""
+
+    least: float
+    share: float = 0.0
+
+    def at(self, value: float) -> float:
+        """The half-width of a value, SI."""
+        return max(self.least, self.share * abs(value))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Silent:
+    """How well a value is known of which no ± is said, by where it comes from: the usual tool, a maker, a guess.
+
+    What was measured is so known with 95 % (a normal); a maker's figure and a guess lie anywhere within.  Common
+    practice, no source.
+    """
+
+    measured: Width
+    maker: Width
+    assumed: Width
+
+
 @dataclass(frozen=True, kw_only=True)
 class Term:
     """One quantity of the trade.
@@ -66,6 +91,7 @@ class Term:
     units : shown units (metric, imperial) where they differ from the kind's.
     caution : the mistake commonly made with it.
     basis : of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit.
+    silent : how well it is known where no ± is said; as its kind says where None (:mod:`ccassist.terms.silent`).
     """
 
     key: str
@@ -81,6 +107,7 @@ class Term:
     units: tuple[str, str] | None = None
     caution: str = ""
     basis: str = ""
+    silent: Silent | None = None
 
     @property
     def difference(self) -> bool:

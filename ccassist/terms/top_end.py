@@ -2,6 +2,7 @@
 
 from ccassist.terms.make import CC, MM, length, volume
 from ccassist.terms.signs import CROWN_SIGN, SPACE_SIGN
+from ccassist.terms.silent import FILL, cc, mm
 from ccassist.terms.term import Kind, Term
 
 TOP_END: tuple[Term, ...] = (
@@ -13,6 +14,7 @@ TOP_END: tuple[Term, ...] = (
         (8, 150),
         possible=(0.1 * CC, 20e-3),
         synonyms=("head cc", "combustion-chamber capacity"),
+        silent=FILL,
     ),
     Term(
         key="chamber_area",
@@ -32,6 +34,7 @@ TOP_END: tuple[Term, ...] = (
         possible=(5 * MM, 1500 * MM),
         synonyms=("fire-ring diameter",),
         caution="usually larger than the cylinder bore",
+        silent=mm(0.2, 0.5, 1.5),
     ),
     length(
         "gasket_thickness",
@@ -43,6 +46,7 @@ TOP_END: tuple[Term, ...] = (
         small=True,
         synonyms=("crush", "installed thickness"),
         caution="not the free thickness",
+        silent=mm(0.02, 0.05, 0.2),
     ),
     Term(
         key="gasket_area",
@@ -60,6 +64,7 @@ TOP_END: tuple[Term, ...] = (
         "largest width of an oval opening",
         (30, 260),
         possible=(5 * MM, 1500 * MM),
+        silent=mm(0.2, 0.5, 1.5),
     ),
     length(
         "gasket_short",
@@ -68,6 +73,7 @@ TOP_END: tuple[Term, ...] = (
         "smallest width of an oval opening, square to the long axis",
         (30, 205),
         possible=(5 * MM, 1500 * MM),
+        silent=mm(0.2, 0.5, 1.5),
     ),
     volume(
         "crown_volume",
@@ -79,6 +85,7 @@ TOP_END: tuple[Term, ...] = (
         sign=CROWN_SIGN,
         synonyms=("effective dome", "piston cc"),
         caution="makers quote it with either sign: say dish or dome",
+        silent=cc(0.5, 0.7, (2.0, 0.20)),
     ),
     length(
         "land_diameter",
@@ -88,6 +95,7 @@ TOP_END: tuple[Term, ...] = (
         (30, 200),
         possible=(5 * MM, 1500 * MM),
         caution="smaller than the skirt: measure it",
+        silent=mm(0.02, 0.05, 0.3),
     ),
     length(
         "land_height",
@@ -96,6 +104,7 @@ TOP_END: tuple[Term, ...] = (
         "crown to the upper face of the top ring",
         (2, 20),
         possible=(0.0, 300 * MM),
+        silent=mm(0.05, 0.10, 0.5),
     ),
     volume(
         "chamfer_volume",
@@ -113,6 +122,7 @@ TOP_END: tuple[Term, ...] = (
         (-5, 20),
         possible=(-10e-3, 10e-3),
         sign=SPACE_SIGN,
+        silent=cc((0.1, 0.05), (0.2, 0.10), (0.3, 0.25)),
     ),
     length(
         "squish_step",
@@ -122,5 +132,6 @@ TOP_END: tuple[Term, ...] = (
         (0, 5),
         possible=(-20 * MM, 50 * MM),
         small=True,
+        silent=mm(0.03, 0.15, 0.3),
     ),
 )

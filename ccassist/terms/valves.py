@@ -2,6 +2,7 @@
 
 from ccassist.terms.make import CC, MM, angle, length, volume
 from ccassist.terms.signs import CROWN_HEIGHT_SIGN, DROP_SIGN, VALVE_GAP_SIGN
+from ccassist.terms.silent import mm
 from ccassist.terms.term import Term
 
 VALVES: tuple[Term, ...] = (
@@ -32,6 +33,7 @@ VALVES: tuple[Term, ...] = (
         sign=DROP_SIGN,
         synonyms=("valve depth",),
         caution="to the lowest edge of the head, not to its middle",
+        silent=mm(0.1, 0.2, 0.5),
     ),
     length(
         "valve_offset",
@@ -40,6 +42,7 @@ VALVES: tuple[Term, ...] = (
         "middle of the closed valve's head from the axis of the bore",
         (5, 60),
         possible=(0.0, 500 * MM),
+        silent=mm(0.3, 0.5, 1.5),
     ),
     length(
         "crown_at_valve",
@@ -49,6 +52,7 @@ VALVES: tuple[Term, ...] = (
         (-8, 15),
         possible=(-100 * MM, 200 * MM),
         sign=CROWN_HEIGHT_SIGN,
+        silent=mm(0.1, 0.2, 0.5),
     ),
     length(
         "wanted_valve_gap",

@@ -2,6 +2,7 @@
 
 from ccassist.terms.make import volume
 from ccassist.terms.signs import SPACE_SIGN
+from ccassist.terms.silent import FILL
 from ccassist.terms.term import Term
 
 WHOLE: tuple[Term, ...] = (
@@ -14,6 +15,7 @@ WHOLE: tuple[Term, ...] = (
         possible=(1e-9, 1.0),
         synonyms=("in-situ volume",),
         caution="holds the crevice and the chamfer, whether the sum of parts counts them or not",
+        silent=FILL,
     ),
     volume(
         "plug_well_volume",

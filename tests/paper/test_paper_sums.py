@@ -9,11 +9,10 @@ from decimal import Decimal
 import pytest
 from made_sheets import DOME, LARGE, Made, example, surveyed
 
-from ccassist.display import amount
+from ccassist.display import amount, decimals_of
 from ccassist.engine.relations import RELATIONS
-from ccassist.paper.figures import decimals_of
-from ccassist.paper.sums import addition, coefficients, guarded, percents
 from ccassist.paper.workings import formula, is_identity, relations_met, significant, worked
+from ccassist.sums import addition, coefficients, guarded, percents
 from ccassist.terms import term
 
 NUMBER = r"[+−-]?\d+(?:\.\d+)?"

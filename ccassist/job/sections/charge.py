@@ -58,7 +58,7 @@ CHARGE = (
         meaning="the charge and how the engine is run: boost as a gauge shows it, or absolute; leave out what is not "
         "known, and what is assumed instead is listed",
         terms=(*_MANIFOLD, *_AIR, *_WAY_IN, "polytropic_exponent", *_RUN),
-        asked=_DECIDED,
+        decided=_DECIDED,
         words=_WORDS,
         samples=(
             "boost_gauge",
@@ -81,7 +81,7 @@ CHARGE = (
         meaning="an engine that you know to run clean, on the same fuel at the same speed: without it nothing is said "
         "of knock; what is left out is as in this engine",
         terms=("static_ratio", "stroke", "rod_length", "intake_closing", *_MANIFOLD, *_AIR, *_WAY_IN, *_RUN),
-        asked=_DECIDED,
+        decided=_DECIDED,
         words={"runs": (CLEAN, "not known"), **_WORDS},
         texts={"called": "what this engine is called"},
         samples=("static_ratio", "boost_gauge", "burn_phasing", "runs", "called"),

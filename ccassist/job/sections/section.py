@@ -16,7 +16,8 @@ class Section:
     meaning : what stands here, in one line.
     terms : the terms that may be stated.
     chosen : of these, what is decided and not measured: nobody asks for its origin or its ±.
-    asked : of these, what is asked of whoever makes the part: exact unless it is said how well it will be held.
+    asked : of these, what is asked of whoever makes the part: nobody asks for its origin.
+    decided : of these, what is looked at as decided: exact, unless its origin or its ± is said.
     words : choices in words: key -> the words that may be said.
     texts : keys of free text -> their meaning.
     lists : keys of a list of readings -> what one holds, by field: its term.
@@ -33,6 +34,7 @@ class Section:
     terms: tuple[str, ...] = ()
     chosen: tuple[str, ...] = ()
     asked: tuple[str, ...] = ()
+    decided: tuple[str, ...] = ()
     words: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     texts: Mapping[str, str] = field(default_factory=dict)
     lists: Mapping[str, Mapping[str, str]] = field(default_factory=dict)

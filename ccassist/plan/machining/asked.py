@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 from ccassist.band import Band, parse_band
 from ccassist.findings import InputError, error, placed
-from ccassist.measured import Cause, Number, doubt, half_width
+from ccassist.measured import Number
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.quantity import UNSAID, Quantity, parse
+from ccassist.quantity import UNSAID, parse
+from ccassist.statement import number_of
 from ccassist.terms import find, nearest, term
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
+HOLD = "say how well it is held, as in +/- 0.02 mm, or measure it"  # of what is planned
 _FOR = re.compile(r"^([1-9][0-9]{0,5})\s*=\s*(.+)$")
 
 
@@ -115,20 +117,8 @@ def _target(text: str, system: str) -> Band:
 
 
 def _number(text: str | None, key: str, system: str, place: str) -> Number:
-    """A quantity as planned: exact, unless it is said how well it will be held; ``place`` is its option."""
+    """A quantity as planned, with the ± that is said or the usual one; ``place`` is its option."""
+    if text is None:
+        return None
     with placed(place):
-        return None if text is None else planned_number(parse(text, key, system=system))
-
-
-def planned_number(quantity: Quantity) -> Number:
-    """The number of a quantity with the ± that is written with it."""
-    cause = Cause(
-        name=f"{term(quantity.key).name} as planned",
-        key=quantity.key,
-        shape="normal" if quantity.origin == "measured" else "rectangular",
-        source=quantity.origin or "as planned",
-        remedy="hold or measure it closer",
-    )
-    if quantity.standard is not None:
-        return quantity.value + doubt(quantity.standard, cause)
-    return quantity.value + half_width(quantity.spread, cause) if quantity.spread else quantity.value
+        return number_of(parse(text, key, system=system), f"{term(key).name} as planned", HOLD)

@@ -13,10 +13,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ccassist.cylinder import Cylinder
-from ccassist.display import amount
+from ccassist.display import amount, decimals_of
 from ccassist.engine.relations import Relation
 from ccassist.measured import Value
-from ccassist.paper.figures import decimal, decimals_of
 
 TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
 MOST_GUARDS = 6
@@ -29,6 +28,11 @@ class Addition:
 
     parts: dict[str, Decimal]
     total: Decimal
+
+
+def decimal(text: str) -> Decimal:
+    """A printed amount as an exact decimal number."""
+    return Decimal(text.replace("−", "-"))
 
 
 def printed(number: Decimal, *, signed: bool = False) -> str:
