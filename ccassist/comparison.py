@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from ccassist import compare
 from ccassist.compare import Contrast
 from ccassist.findings import InputError, error
+from ccassist.ground import ground_to_dict
 from ccassist.measured import budget, degrees, nominal, standard
 from ccassist.plain import known
 from ccassist.results import Survey
@@ -58,6 +59,7 @@ def _contrast(one: Contrast, system: str) -> dict[str, Any]:
         "degrees_of_freedom": None if unknown_yet else known(degrees(budget(one.difference))),
         "verdict": one.verdict.value,
         "text": compare.verdict_text(one, system),
+        **ground_to_dict(one.difference),
     }
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from ccassist.assembly import AssemblyCheck, compare_assembly
 from ccassist.cylinder import Cylinder
+from ccassist.ground import ground_to_dict
 from ccassist.guesses import survey_ground
 from ccassist.judge import verdicts
 from ccassist.measured import Value, budget, computed
@@ -26,6 +27,7 @@ def budget_to_list(value: Value) -> list[dict[str, Any]]:
             "shape": row.cause.shape,
             "source": row.cause.source,
             "remedy": row.cause.remedy,
+            "guess": row.cause.guess or None,
         }
         for row in budget(value.number)
     ]
@@ -67,6 +69,7 @@ def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
         "sum_of_parts": value_to_dict(check.parts, system),
         "difference": check.gap,
         "expanded_uncertainty": known(check.expanded),
+        **ground_to_dict(check.difference),
         "agreement": check.agreement.value,
         "e_n": check.e_n,
         "filled_both": list(check.shared),

@@ -27,17 +27,19 @@ and in plain data, comes from :func:`confidence_texts` and
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from ccassist.display import places, spread_text
+from ccassist.findings import capital
 from ccassist.measured import Cause, Number, Share, Value, budget, expand
 from ccassist.terms import TERMS, term
 from ccassist.units import conversion, shown_unit
 
 MOST = 0.05  # of the variance: what may be without ground where 95 % is said
 CONFIDENCE = 0.95
+WITHHELD = "95 % cannot be said of every ± here:"
 SURE = "± holds the true value with 95 % confidence."
 NAMED = 4  # guesses named in one sentence
 Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), and what
@@ -51,12 +53,17 @@ class Ground:
     ----------
     share : of the variance, what is without ground; 0 for an exact number, NaN where the ± is not known yet.
     guesses : the causes without ground, the largest first.
-    expanded : the number's ± at 95 %, SI; NaN where it is not known yet.
+    number : the number itself.
     """
 
     share: float
     guesses: tuple[Share, ...]
-    expanded: float
+    number: Number
+
+    @property
+    def expanded(self) -> float:
+        """The number's ±, SI; NaN where it is not known yet."""
+        return expand(self.number).expanded
 
     @property
     def sure(self) -> bool:
@@ -75,7 +82,7 @@ def ground_of(number: Number) -> Ground:
     guesses = tuple(row for row in rows if row.cause.guess)
     unknown = any(math.isnan(row.standard) for row in rows)
     share = math.nan if unknown else math.fsum(row.share for row in guesses)
-    return Ground(share=share, guesses=guesses, expanded=expand(number).expanded)
+    return Ground(share=share, guesses=guesses, number=number)
 
 
 def ground_text(key: str, number: Number, system: str = "metric", whose: str = "") -> str:
@@ -132,9 +139,20 @@ def confidence_texts(results: Iterable[Result], system: str = "metric") -> list[
         return [SURE]
     none_left = {value.key for _, value in shown} == {value.key for _, value in unsure}
     lead = "Of no ± here can it be said that it holds with 95 %." if none_left else f"{SURE[:-1]}, but for these:"
+    return [lead, *_told(unsure, system)]
+
+
+def unsure_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+    """Why 95 % may not be said of results that are shown with it; nothing where it may."""
+    unsure = withheld(results)
+    return [WITHHELD, *_told(unsure, system)] if unsure else []
+
+
+def _told(unsure: Sequence[Result], system: str) -> list[str]:
+    """The first in full, the others in a few words."""
     (whose, first), *rest = unsure
-    text = ground_text(first.key, first.number, system, whose)
-    return [lead, f"{text[:1].upper()}{text[1:]}.", *([_likewise(rest, system)] if rest else [])]
+    text = capital(ground_text(first.key, first.number, system, whose))
+    return [f"{text}.", *([_likewise(rest, system)] if rest else [])]
 
 
 def _likewise(results: Iterable[Result], system: str) -> str:

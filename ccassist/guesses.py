@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ccassist.findings import Finding, note, warning
@@ -35,12 +36,19 @@ _COUNTED = {
 }
 
 
-def results_of(survey: Survey) -> list[Result]:
-    """The results of a survey that carry a ±, each with the cylinder it is of, in words."""
-    keys = [key for key in MAIN if any(value is not None for value in survey.column(key))]
-    keys += [key for key in (*(() if "clearance_volume" in keys else PARTS), *survey.wanted) if key not in keys]
-    found = [(f"cylinder {c.number}", c.values[key]) for key in keys for c in survey.cylinders if key in c.values]
-    return [*found, *(("", survey.whole[key]) for key in WHOLE if key in survey.whole)]
+def results_of(survey: Survey, keys: Sequence[str] = ()) -> list[Result]:
+    """The results of a survey that carry a ±, or those named, each with the cylinder it is of, in words."""
+    return [
+        *((f"cylinder {c.number}", c.values[key]) for key in keys or _main(survey) for c in survey.cylinders
+          if key in c.values),
+        *(("", survey.whole[key]) for key in WHOLE if key in survey.whole and not keys),
+    ]  # fmt: skip
+
+
+def _main(survey: Survey) -> list[str]:
+    """The terms that a job comes to."""
+    found = [key for key in MAIN if any(value is not None for value in survey.column(key))]
+    return [*dict.fromkeys([*found, *(() if "clearance_volume" in found else PARTS), *survey.wanted])]
 
 
 def said_of_survey(survey: Survey, system: str) -> list[str]:

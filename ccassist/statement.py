@@ -81,6 +81,22 @@ def _last_digit(quantity: Quantity, words: str) -> Number:
     return doubt(quantity.step / math.sqrt(12), cause)
 
 
+def as_made(key: str, value: float, system: str) -> Number:
+    """What a part to be made may be out by where nobody says how well it is held: as a maker's figure, SI."""
+    wanted = term(key)
+    limit = silent_width(wanted, "", value)
+    cause = Cause(
+        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, wanted, shown_unit(wanted, system))}",
+        key=key,
+        shape="rectangular",
+        source=f"the usual tolerance; {USUAL}",
+        remedy=f"ask for a tolerance of the {wanted.name}",
+        guess=SILENT,
+        subject=f"{wanted.name} as made",
+    )
+    return half_width(limit, cause)
+
+
 def usual_tool(key: str, amount: float, system: str) -> tuple[float, Cause]:
     """Half-width (SI) of the usual tool for a reading of so much, where no instrument is named; and its cause."""
     wanted = term(key)

@@ -67,20 +67,23 @@ def as_printed(value: Value, decimals: int, system: str) -> Decimal:
     return decimal(amount(value.key, value.nominal, system=system, decimals=decimals))
 
 
-def guarded(cylinders: Sequence[Cylinder], system: str) -> int:
-    """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together."""
+def guarded(cylinders: Sequence[Cylinder], system: str, *, ratio: bool = True) -> int:
+    """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together.
+
+    ``ratio`` : whether the ratio is worked out from the printed sum too, and must agree.
+    """
     summed = [c for c in cylinders if parts_of(c)]
     least = max((decimals_of(c.values[TOTAL], system) for c in summed), default=2) + 1
     counts = range(least, least + MOST_GUARDS)
-    return next((n for n in counts if all(_agrees(c, n, system) for c in summed)), least)
+    return next((n for n in counts if all(_agrees(c, n, system, ratio=ratio) for c in summed)), least)
 
 
-def _agrees(cylinder: Cylinder, decimals: int, system: str) -> bool:
+def _agrees(cylinder: Cylinder, decimals: int, system: str, *, ratio: bool) -> bool:
     """Whether a cylinder's printed sum, rounded, is its headline, and the ratio worked out from it too."""
     found = addition(cylinder, decimals, system)
     if found is None or not _rounds_to(found.total, cylinder.values[TOTAL], system):
         return False
-    if RATIO not in cylinder.values:
+    if not ratio or RATIO not in cylinder.values:
         return True
     return _rounds_to(_ratio(cylinder, found.total, decimals, system), cylinder.values[RATIO], system)
 

@@ -206,11 +206,13 @@ def _computed(key: str, number: Any, how: str) -> Value:
 def _assumed(assumption: Assumption) -> Value:
     number: Any = assumption.number
     if assumption.within:
-        number = number + _doubt(assumption.key, assumption.within, assumption.why, "state it")
+        number = number + _doubt(assumption.key, assumption.within, assumption.why, "state it", assumed=True)
     return value(assumption.key, number, "assumed", assumption.why)
 
 
-def _doubt(key: str, within: Any, why: str, remedy: str) -> Any:
-    from ccassist.measured import Cause, half_width
+def _doubt(key: str, within: Any, why: str, remedy: str, *, assumed: bool = False) -> Any:
+    """What is without ground: assumed, or not read."""
+    from ccassist.measured import ASSUMED, UNREAD, Cause, half_width
 
-    return half_width(within, Cause(name=why, key=key, shape="rectangular", source=CUSTOM, remedy=remedy))
+    guess = ASSUMED if assumed else UNREAD
+    return half_width(within, Cause(name=why, key=key, shape="rectangular", source=CUSTOM, remedy=remedy, guess=guess))

@@ -6,9 +6,9 @@ import math
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import say, say_json, table, wrapped
+from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.display import show, show_number
-from ccassist.measured import nominal
+from ccassist.measured import computed, nominal
 from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
 from ccassist.plan.balance.data import move_text
 from ccassist.plan.balance.parts import Swap
@@ -40,6 +40,7 @@ def _print(plan: Balance, system: str) -> None:
         f"Open {show('correction', SHY, system=system)} short, measure again, creep up. What the cylinders share "
         "(burette, gasket) is cancelled in these differences."
     )
+    unsure([("", computed(plan.spread.key, plan.spread.difference))], system)
     _print_swap(plan.swap, system)
     _print_skim(plan, system)
     say()

@@ -8,9 +8,10 @@ from pathlib import Path
 from ccassist.boost.cautions import beside
 from ccassist.cli.boost_knock import print_knock
 from ccassist.cli.boost_worth import print_worth
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.display import show, show_value
 from ccassist.findings import Finding, InputError, clean, errors
+from ccassist.ground import Result
 from ccassist.job.outputs import check_output
 from ccassist.judge import Verdict, decide
 from ccassist.measured import Value
@@ -77,6 +78,7 @@ def _print(story: BoostStory, system: str, with_curve: bool) -> None:
     elif story.running is None:
         say()
         wrapped(words.NO_CHARGE)
+    unsure(results_of(story), system)
     say()
     warn("all")
     _print_findings(story.findings)
@@ -113,6 +115,18 @@ def _how(lacking: Container[str]) -> str:
     if "intake_closing" not in lacking:
         return ""
     return "; degree it, or take it from the cam card, with the lift at which it was read, under [cam]"
+
+
+def results_of(story: BoostStory) -> list[Result]:
+    """The ratios and ends of every cylinder that are shown with a ±."""
+    able = [one for one in story.cylinders if one.build is not None]
+    found = [(f"cylinder {one.number}", one.static_ratio) for one in story.cylinders if one.static_ratio is not None]
+    keys = [key for key in (*RATIOS, *ENDS) if key != "static_ratio"]
+    return [
+        *found,
+        *((f"cylinder {one.number}", one.build.values[key]) for key in keys for one in able
+          if one.build is not None and key in one.build.values),
+    ]  # fmt: skip
 
 
 def _cell(one: CylinderStory, key: str, system: str) -> str:

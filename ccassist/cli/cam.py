@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.display import show_value
 from ccassist.findings import InputError, clean, error, errors, placed
 from ccassist.job.outputs import check_output
@@ -85,6 +85,8 @@ def _print(card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float
         say()
         _print_room(room, card, system)
     _print_table(rooms, angles, system)
+    worst = [(f"{room.valve} valve", room.worst.gap) for room in rooms.values() if room.worst is not None]
+    unsure([*(("", value) for value in card.values.values()), *worst], system)
 
 
 def _print_card(card: CamCard, system: str) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import say, say_json, table, wrapped
+from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.findings import InputError, clean, error
 from ccassist.job.outputs import check_output, same_place
 from ccassist.plan.combine import words
@@ -138,6 +138,7 @@ def _print(found: Combined, aims: Sequence[Aim], survey: Survey, system: str) ->
     _print_rows(found.best, (), words.THEN, system, weights=True)
     for text, rows in words.remarks(found.best, aims, system).items():
         wrapped(f"LOOK  {words.remark_text(text, rows)}", rest="      ")
+    unsure(words.results_of(found.best), system)
     _print_cautions()
 
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist import compare
-from ccassist.cli.screen import say, say_json, table, wrapped
+from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.cli.usage import whole
 from ccassist.compare import Contrast, Verdict
 from ccassist.comparison import Comparison, compared
 from ccassist.findings import capital, clean
+from ccassist.measured import computed
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.results import Survey, survey_of
 from ccassist.terms import term
@@ -75,6 +76,7 @@ def _print(survey: Survey, key: str, found: Sequence[Contrast], system: str) -> 
         table(["this", "less this", "is", "at 95 %"], [_row(one, system) for one in found])
     say()
     wrapped(f"What the two share (burette, plate, fluid) cancels in a difference. {_judged_text(found[0])}")
+    unsure(((f"{one.first} less {one.second}", computed(key, one.difference)) for one in found), system)
 
 
 def _judged_text(one: Contrast) -> str:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.display import show, show_number, show_value
 from ccassist.job.file import load_sound
 from ccassist.judge import decide
 from ccassist.measured import nominal
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Machined, Plan, machine
-from ccassist.plan.machining.data import keys_shown
+from ccassist.plan.machining.data import SHOWN, keys_shown
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 from ccassist.results import sound_survey
 from ccassist.terms import term
@@ -35,6 +35,9 @@ def _print(plan: Plan, system: str) -> None:
     for row in plan.rows:
         say()
         _print_row(row, plan, system)
+    after = ((f"cylinder {row.number}", row.after.values[key]) for key in SHOWN[::-1] for row in plan.rows
+             if key in keys_shown(row))  # fmt: skip
+    unsure(after, system)
     for title, lines in (
         ("What else moves:", consequences(plan, system)),
         ("In this order:", order_of_work(plan, system)),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.display import NEEDS_REPEATS, show, show_value
 from ccassist.findings import clean
+from ccassist.guesses import results_of
 from ccassist.job.outputs import check_output
 from ccassist.judge import decide
 from ccassist.measured import Value
@@ -97,7 +98,7 @@ def _print_cylinders(order: Order) -> None:
     if not ratios and not lengths:
         return
     say()
-    say("With it, in every cylinder (± 95 %, the tolerance above in it)")
+    say("With it, in every cylinder (the tolerance above in the ±)")
     if ratios:
         table(["cyl", term(RATIO).name, "at worst", "as wanted"], ratios)
     if lengths:
@@ -105,6 +106,7 @@ def _print_cylinders(order: Order) -> None:
         table(["cyl", *(term(key).name for key in gaps)], lengths)
     if any(UNKNOWN in cell for row in (*ratios, *lengths) for cell in row):
         wrapped(f"{UNKNOWN}: the ± is not known yet; take the repeats that show asks for", first="  ", rest="    ")
+    unsure(results_of(spec.planned, (RATIO, *gaps)), system)
 
 
 def _cell(value: Value | None, system: str) -> str:

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from ccassist.findings import CcassistError, Finding, InputError, Level, clean
 
+if TYPE_CHECKING:
+    from ccassist.ground import Result
+
+WIDTH = 80  # of a terminal
 MOST_SHOWN = 200  # findings printed; plain data have them all
 MARKS = {Level.ERROR: "WRONG", Level.WARNING: "LOOK", Level.NOTE: "note"}
 
@@ -84,9 +89,21 @@ def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> N
         say(line)
 
 
+def unsure(results: Iterable[Result], system: str) -> None:
+    """Why 95 % may not be said of results that are shown with it; nothing where it may."""
+    from ccassist.ground import unsure_texts
+
+    told = unsure_texts(results, system)
+    if told:
+        say()
+    for text in told:
+        wrapped(clean(text, 1000), rest="  ")
+
+
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, gap: str = "  ") -> None:
-    """Columns aligned right (words left), each as wide as its widest cell."""
+    """Columns aligned right (words left), each as wide as its widest cell; closer together where they would not fit."""
     everything = [list(head), *[list(row) for row in rows]]
     widths = [max(len(row[i]) for row in everything) for i in range(len(head))]
+    gap = gap if sum(widths) + len(gap) * (len(widths) - 1) < WIDTH else " "
     for row in everything:
         say(gap.join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip())

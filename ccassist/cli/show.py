@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
@@ -16,12 +17,14 @@ from ccassist.judge import Verdict, decide
 from ccassist.measured import budget
 from ccassist.results import Survey, survey_of
 from ccassist.spread import is_shown, spread_of
+from ccassist.sums import Addition, addition, guarded, printed
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 from ccassist.wording import lacking_texts
 from ccassist.worth import worth_of_a_repeat, worth_text
 
-# Heading, term: the volumes of the sum, then the result.
+SUM = "sum"
+# Heading, term: the volumes of the sum, the sum as they are printed, then the results.
 COLUMNS = (
     ("chamber", "chamber_volume"),
     ("gasket", "gasket_volume"),
@@ -31,6 +34,7 @@ COLUMNS = (
     ("crevice", "crevice_counted"),
     ("chamfer", "chamfer_counted"),
     ("other", "extra_volume"),
+    ("sum", SUM),
     ("clearance", "clearance_volume"),
     ("ratio", "static_ratio"),
 )
@@ -92,17 +96,32 @@ def headline(survey: Survey, system: str) -> None:
 
 
 def volumes(survey: Survey, system: str) -> None:
-    """One row a cylinder: the volumes of its sum, and the ratio."""
+    """One row a cylinder: the volumes of its sum, which add as they are printed, and the results rounded after."""
     columns = [(head, key) for head, key in COLUMNS if _worth_a_column(key, survey)]
     if not columns:
         return
     say()
     say(f"Volumes in {shown_unit(term('chamber_volume'), system)}; a minus takes space.")
-    rows = [[str(c.number), *[_cell(c, key, system) for _, key in columns]] for c in survey.cylinders]
+    decimals = guarded(survey.cylinders, system, ratio=False)
+    sums = {c.number: addition(c, decimals, system) for c in survey.cylinders}
+    if not any(sums.values()):
+        columns = [(head, key) for head, key in columns if key != SUM]
+    rows = [[str(c.number), *_row(c, columns, sums[c.number], system)] for c in survey.cylinders]
     table(["cyl", *[head for head, _ in columns]], rows)
 
 
+def _row(cylinder: Cylinder, columns: Sequence[tuple[str, str]], found: Addition | None, system: str) -> list[str]:
+    """One cylinder's cells: what is in its sum with the sum's decimals, the others by themselves."""
+    printed_as = {**found.parts, SUM: found.total} if found else {}
+    return [
+        printed(printed_as[key]) if key in printed_as else "" if key == SUM else _cell(cylinder, key, system)
+        for _, key in columns
+    ]
+
+
 def _worth_a_column(key: str, survey: Survey) -> bool:
+    if key == SUM:
+        return any(v is not None for v in survey.column("clearance_volume"))
     values = [v for v in survey.column(key) if v is not None]
     net_crown = any(v is not None for v in survey.column("crown_volume"))
     if key == "crown_and_deck_volume" and net_crown:

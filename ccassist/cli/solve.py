@@ -6,15 +6,17 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.targets import CONFIRM, parted
 from ccassist.display import show_number
 from ccassist.findings import clean
+from ccassist.measured import computed
 from ccassist.plan.solved.wish import who, wished
 from ccassist.results import survey_of
 from ccassist.terms import term
 
 if TYPE_CHECKING:
+    from ccassist.ground import Result
     from ccassist.plan.solved.found import Found
     from ccassist.solve.target import Answer
 
@@ -60,12 +62,23 @@ def _print(asked: Sequence[Found[Answer]], system: str) -> None:
         rows = [[who(one.cylinder), _answer_text(one, question.unknown, system)] for one in asked]
         table(["cyl", term(question.unknown).name], rows)
         print_unanswered(asked)
+    unsure(results_of(solved), system)
     noticed = [f for one in solved if one.answer for f in one.answer.findings]
     if noticed:
         say()
         list_findings(dict.fromkeys(noticed))
     say()
     say(CONFIRM)
+
+
+def results_of(solved: Sequence[Found[Any]]) -> list[Result]:
+    """The answers with the cylinders that they are for."""
+    return [
+        ("all alike" if one.cylinder is None else f"cylinder {one.cylinder}", computed(key, number))
+        for one in solved
+        for key, numbers in one.numbers.items()
+        for number in numbers
+    ]
 
 
 def _answer_text(one: Found[Answer], unknown: str, system: str) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.cli.solve import print_unanswered
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
+from ccassist.cli.solve import print_unanswered, results_of
 from ccassist.cli.targets import CONFIRM
 from ccassist.findings import clean
 from ccassist.plan.solved.wish import Wish, who
@@ -55,6 +55,7 @@ def _print(asked: Sequence[Found[Together]], wish: Wish, system: str) -> None:
         say()
         table(["cyl", *(term(key).name for key in wish.unknowns)], [_row(one, wish, system) for one in asked])
         print_unanswered(asked)
+    unsure(results_of(asked), system)
     noticed = dict.fromkeys(f for one in asked if one.answer for f in one.answer.findings)
     if noticed:
         say()

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from ccassist.band import Band
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import say, say_json, table, wrapped
+from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.display import places, show
 from ccassist.findings import InputError, capital, clean, error
+from ccassist.measured import computed
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.wish import Wish, wished
 from ccassist.results import survey_of
@@ -114,6 +115,7 @@ def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -
     say()
     number, most = max(expected.items(), key=lambda item: item[1].expanded)
     _print_helps(number, most, wish.target, system)
+    unsure(((f"cylinder {n}", computed(wish.target, e.stand.number)) for n, e in expected.items()), system)
 
 
 def _print_helps(number: int, expected: Expected, target: str, system: str) -> None:

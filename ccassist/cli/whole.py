@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from ccassist import assembly_words as words
 from ccassist.assembly import compare_assembly
-from ccassist.cli.screen import say, table, wrapped
+from ccassist.cli.screen import say, table, unsure, wrapped
+from ccassist.measured import computed
 from ccassist.results import Survey
 
 
@@ -18,3 +19,5 @@ def whole_against_parts(survey: Survey, system: str) -> None:
     table(["cyl", *words.head(checks)], words.rows(checks, system))
     if any(check.crevice_known for check in checks):
         wrapped(words.HOLDS, rest="  ")
+    apart = [(f"cylinder {one.cylinder}, whole less parts", computed(words.KEY, one.difference)) for one in checks]
+    unsure(apart, system)

@@ -34,7 +34,7 @@ RUNNING = "Boost: planning figures"
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 _KNOCK_ROOM = 300  # points: the figure and its cautions stay on one page
 CURVE_BLOCKS = 4  # of closing and ratio, side by side
-_DOT = "The dot is the closing as it is stated; the bar through it is its ± at 95 %."
+_DOT = "The dot is the closing as it is stated; the bar through it is its ±."
 
 
 def asked(survey: Survey) -> bool:

@@ -11,6 +11,8 @@ from reportlab.platypus import Flowable
 from ccassist.coverage import student
 from ccassist.cylinder import Cylinder
 from ccassist.display import NEEDS_REPEATS, show_value
+from ccassist.findings import capital
+from ccassist.ground import ground_text
 from ccassist.measured import Cause, Share, budget, expand
 from ccassist.paper.figures import headline_key
 from ccassist.paper.furniture import Cell, Entry, heading, prose, subheading, table
@@ -76,12 +78,14 @@ def _full(sheet: Sheet, cylinder: Cylinder, key: str) -> list[Flowable]:
             _table(sheet, key, rows),
         ]
     hard = " (for the shape that hard limits give the sum)" if stated.factor < NORMAL else ""
+    ground = ground_text(key, value.number, sheet.system)
     words = (
         f"Standard uncertainty {_small(sheet, key, stated.standard)}, {_degrees(stated.dof)} degrees of freedom "
         f"(Welch-Satterthwaite), coverage factor {stated.factor:.2f}{hard}. Contributions are standard "
         "uncertainties; their squares add to its square."
     )
-    return [prose(name, STRONG), prose(words), _table(sheet, key, rows)]
+    rests = [prose(sheet.words(f"{capital(ground)}: no 95 % for it."))] if ground else []
+    return [prose(name, STRONG), prose(words), *rests, _table(sheet, key, rows)]
 
 
 def _degrees(dof: float) -> str:

@@ -52,7 +52,7 @@ def _chart(sheet: Sheet, key: str, band: Band | None) -> list[Flowable]:
     name = term(key).name
     title = f"{name.capitalize()}, each cylinder" + (f", wanted {sheet.short(band.raw, 60)}" if band else "")
     drawn = Chart(sheet, key, band)
-    words = "Dots are the values, whiskers their ± at 95 %" + (
+    words = "Dots are the values, whiskers their ±" + (
         "; the grey band is what is wanted."
         if band and band.low < band.high
         else "; the dashed line is the aim."

@@ -8,6 +8,8 @@ from ccassist.bench.cautions import cautions
 from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_number, show_value
 from ccassist.findings import Level, capital
+from ccassist.ground import unsure_texts
+from ccassist.guesses import results_of
 from ccassist.judge import decide
 from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
@@ -65,9 +67,7 @@ def fields(sheet: Sheet, order: Order) -> list[Flowable]:
         head, rows, widths, words=range(5), breaks=titles[1:], strong=titles, spans=dict.fromkeys(titles, (0, 4)),
         whole=[(n, n + 1) for n in titles],
     )  # fmt: skip
-    words = (
-        "± of what was measured is at 95 %; a tolerance is the half-width to be held. Asked: wanted by whoever orders."
-    )
+    words = "± of what was measured is the expanded one; a tolerance is the half-width to be held. Asked: wanted by whoever orders."
     story += [made, prose(words, SLANT, SMALL, shade=GREY)]
     return [
         *story,
@@ -98,7 +98,7 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
         return []
     widths = [sheet.width * share for share in (0.05, 0.295, 0.11, 0.11, 0.19, 0.245)]
     gaps = ["squish gap", "deck clearance"]
-    head: list[Entry] = ["cyl.", "(swept + clearance) ÷ clearance", "ratio ± 95 %", "worst case", *gaps]
+    head: list[Entry] = ["cyl.", "(swept + clearance) ÷ clearance", "ratio ±", "worst case", *gaps]
     story: list[Flowable] = [
         *subheading("The ratio that one common piston gives in each cylinder"),
         table(head, rows, widths, words=range(6)),
@@ -107,6 +107,8 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
     volumes = [(c.number, c.values[TOTAL]) for c in found if TOTAL in c.values]
     said = ", ".join(f"cylinder {n} {show_value(v, system=system)}" for n, v in volumes)
     held = "The ± holds the tolerances of this order and all that was measured."
+    unsure = unsure_texts(results_of(order.spec.planned, (RATIO, "squish", "deck_clearance")), system)
+    story += [prose(sheet.words(text)) for text in unsure]
     return [*story, prose(f"{held} {term(TOTAL).name.capitalize()}: {said}.", size=SMALL)]
 
 

@@ -33,8 +33,8 @@ def every_value(sheet: Sheet) -> list[Flowable]:
     if not parts:
         return []
     lead = (
-        "What the results were worked out from and what else follows, each with its ± at 95 %; computed, where nothing "
-        "else is said."
+        "What the results were worked out from and what else follows, each with its expanded ±; computed, where "
+        "nothing else is said."
     )
     return [*heading(sheet, "Every other value with its ±"), prose(lead), *parts]
 

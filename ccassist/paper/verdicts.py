@@ -10,6 +10,8 @@ from reportlab.platypus import Flowable
 from ccassist.band import Band
 from ccassist.closing import CLOSING, trapped_text
 from ccassist.display import column_title
+from ccassist.ground import unsure_texts
+from ccassist.guesses import results_of
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
@@ -46,7 +48,8 @@ def results(sheet: Sheet) -> list[Flowable]:
     closings = [c.values[CLOSING] for c in survey.cylinders if "trapped_ratio" in c.values and CLOSING in c.values]
     story += [prose(trapped_text(closings[0], sheet.system))] if closings else []
     lacks = [prose(text) for text in lacking_texts(sheet.survey)]
-    return [*(story if keys else []), *lacks, prose(DOUBT, SLANT, SMALL, shade=GREY)]
+    ground = [prose(sheet.words(text)) for text in unsure_texts(results_of(survey), sheet.system)]
+    return [*(story if keys else []), *lacks, *ground, prose(DOUBT, SLANT, SMALL, shade=GREY)]
 
 
 def _result_table(sheet: Sheet, keys: Sequence[str]) -> Flowable:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ccassist.ground import ground_to_dict
 from ccassist.measured import expand, nominal
 from ccassist.plain import known
 from ccassist.plan.balance.alike import Balance
@@ -30,6 +31,7 @@ def to_dict(plan: Balance) -> dict[str, Any]:
                 "cylinder": o.cylinder,
                 "value": nominal(o.amount),
                 "expanded_uncertainty": known(o.expanded),
+                **ground_to_dict(o.amount),
                 "shown": o.shown,
                 "first_cut": o.first_cut,
             }
@@ -43,8 +45,8 @@ def to_dict(plan: Balance) -> dict[str, Any]:
     }
 
 
-def _number(value: object) -> dict[str, float | None]:
-    return {"value": nominal(value), "expanded_uncertainty": known(expand(value).expanded)}
+def _number(value: object) -> dict[str, Any]:
+    return {"value": nominal(value), "expanded_uncertainty": known(expand(value).expanded), **ground_to_dict(value)}
 
 
 def _spread(spread: Spread) -> dict[str, Any]:
@@ -55,6 +57,7 @@ def _spread(spread: Spread) -> dict[str, Any]:
         "smallest": spread.low,
         "value": nominal(spread.difference),
         "expanded_uncertainty": least,
+        **ground_to_dict(spread.difference),
         "picked_from": spread.count,
         "judged_by": "studentized range" if spread.count > 2 else "Student's t",
         "shown": is_shown(spread) if least is not None else None,

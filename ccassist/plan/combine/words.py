@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ccassist.display import show, show_value
 from ccassist.findings import clean
+from ccassist.ground import Result
 from ccassist.job.choices import WEIGHTS
 from ccassist.judge import decide
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
@@ -89,6 +90,12 @@ def columns(rows: Sequence[Combination], keys: Sequence[str]) -> list[str]:
 def cells(row: Combination, keys: Sequence[str], system: str) -> list[str]:
     """The values of a row in words."""
     return [show_value(row.values[key], system=system) if key in row.values else NOT_GIVEN for key in keys]
+
+
+def results_of(rows: Sequence[Combination]) -> list[Result]:
+    """The results of the rows, each with the row it is of, in words."""
+    keys = (*FIRST, *THEN)
+    return [(f"row {n}", row.values[key]) for key in keys for n, row in enumerate(rows, 1) if key in row.values]
 
 
 def weighed(rows: Sequence[Combination]) -> tuple[str, ...]:

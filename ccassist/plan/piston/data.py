@@ -7,6 +7,7 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_value
+from ccassist.ground import ground_to_dict
 from ccassist.judge import decide
 from ccassist.measured import Value
 from ccassist.plain import known
@@ -85,6 +86,7 @@ def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str,
             key: {
                 "value": v.nominal,
                 "expanded_uncertainty": known(v.expanded),
+                **ground_to_dict(v.number),
                 "text": show_value(v, system=system),
                 "worst_case": _span(worst.get(key)),
                 "wanted": decide(v.nominal, v.expanded, band).value if (band := spec.survey.wanted.get(key)) else None,

@@ -20,6 +20,7 @@ from ccassist.plan.piston.tolerances import HEIGHT_TERMS, Tolerance, tolerances
 from ccassist.plan.tolerance.expected import stand, worst_case
 from ccassist.plan.tolerance.worst import Span
 from ccassist.results import Survey
+from ccassist.statement import as_made
 from ccassist.terms import term
 
 HEIGHT, CROWN, RATIO = "compression_height", "crown_volume", "static_ratio"
@@ -130,7 +131,7 @@ def specify(survey: Survey) -> Specification:
     held = tolerances(survey, places, {key: one.value for key, one in found.items()})
     height, crown = (None if one is None else replace(one, tolerance=held[one.key]) for one in (height, crown))
     ordered = [one for one in (height, crown) if one is not None]
-    made = _as_made(ordered)
+    made = _as_made(ordered, survey.job.system)
     planned = replace(survey, cylinders=tuple(cylinder_of(p.number, {**p.values, **made}, p.choices) for p in places))
     shape = survey.job.said.get("order.crown", {}).get("shape", "")
     land = next((nominal(p.known["land_diameter"]) for p in places if "land_diameter" in p.known), None)
@@ -282,8 +283,8 @@ def _taken(value: Value, origin: str, how: str) -> Ordered:
     )
 
 
-def _as_made(ordered: Sequence[Ordered]) -> dict[str, Value]:
-    """The ordered numbers as they will come back: within the maker's tolerance."""
+def _as_made(ordered: Sequence[Ordered], system: str) -> dict[str, Value]:
+    """The ordered numbers as they will come back: within the maker's tolerance, or a usual one where none is held."""
     made = {}
     for one in ordered:
         number: Number = one.value
@@ -293,6 +294,8 @@ def _as_made(ordered: Sequence[Ordered]) -> dict[str, Value]:
                 remedy="ask for a closer tolerance",
             )  # fmt: skip
             number = number + half_width(one.tolerance.size, cause)
+        else:
+            number = number + as_made(one.key, one.value, system)
         made[one.key] = Value(key=one.key, number=number, origin="ordered", how=one.how)
     return made
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from ccassist.band import Band
 from ccassist.bench.cautions import cautions
+from ccassist.ground import ground_to_dict
 from ccassist.plain import known
 from ccassist.plan.solved.wish import check_cylinder
 from ccassist.plan.tolerance.asked import Asked, asked_of_the_maker
@@ -95,6 +96,7 @@ def _expected(expected: Expected, band: Band | None) -> dict[str, Any]:
     return {
         "value": expected.value,
         "expanded_uncertainty": known(expected.expanded),
+        **ground_to_dict(expected.stand.number),
         **{name: [known(span.low), known(span.high)] for name, span in spans.items()},
         "within_band": None if band is None else {name: within(span, band) for name, span in spans.items()},
         "causes": [
