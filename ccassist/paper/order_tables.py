@@ -67,8 +67,10 @@ def fields(sheet: Sheet, order: Order) -> list[Flowable]:
         head, rows, widths, words=range(5), breaks=titles[1:], strong=titles, spans=dict.fromkeys(titles, (0, 4)),
         whole=[(n, n + 1) for n in titles],
     )  # fmt: skip
-    words = "± of what was measured is the expanded one; a tolerance is the half-width to be held. "
+    words = (
+        "± of what was measured is the expanded one; a tolerance is the half-width to be held. "
         "Asked: wanted by whoever orders."
+    )
     story += [made, prose(words, SLANT, SMALL, shade=GREY)]
     return [
         *story,
