@@ -7,15 +7,16 @@ questioned, what is computed from it is not questioned again.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.bench.odd import SWAPPED, exchanged, is_odd
+from ccassist.bench.odd import SWAPPED, Signed, exchanged, is_odd, terms_of
 from ccassist.bench.steps import STEPS
 from ccassist.display import show
 from ccassist.findings import Finding, InputError, question
 from ccassist.measured import Value
-from ccassist.quantity import Quantity, parse
+from ccassist.quantity import parse
 from ccassist.terms import term
 from ccassist.terms.alike import ALIKE, FOLLOWS
 
@@ -56,7 +57,7 @@ def _odd(number: int, key: str, values: Mapping[int, Value], survey: Survey) -> 
     if not others:
         return None
     swap = next((s for read in _read(number, key, survey) if (s := exchanged(value, others, ALIKE[key], read))), "")
-    if not swap and not is_odd(value, others, ALIKE[key]):
+    if not (swap and ALIKE[key].share) and not is_odd(value, others, ALIKE[key]):
         return None
     said, name = _shown(key, value, survey), term(key).name
     line = _line(number, key, values[number], survey)
@@ -105,16 +106,14 @@ def _readings(number: int, key: str, survey: Survey) -> Iterator[Reduced]:
             yield one
 
 
-def _read(number: int, key: str, survey: Survey) -> Iterator[Sequence[Quantity]]:
+def _read(number: int, key: str, survey: Survey) -> Iterator[Sequence[Signed]]:
     """What was typed for a cylinder's value, reading by reading; of a statement its text."""
     value = survey.cylinders[number - 1].values[key]
     for raw in value.raw:
-        try:
-            yield (parse(raw, key, system=survey.job.bare),)
-        except InputError:
-            continue
+        with contextlib.suppress(InputError):
+            yield ((parse(raw, key, system=survey.job.bare), 1),)
     for one in _readings(number, key, survey):
-        yield from (tuple(q for found in row.fields.values() for q in found) for row in one.cell.counted)
+        yield from (terms_of(row) for row in one.cell.counted)
 
 
 def _line(number: int, key: str, value: Value, survey: Survey) -> int | None:

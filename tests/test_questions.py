@@ -27,8 +27,8 @@ STEP = 'hole = "not filled"\nplug = "fitted"\ninstrument = "burette 100 ml class
 
 def block(cylinder: int, *ends: str, step: str = "chamber", more: str = "") -> str:
     """A series of fills from nothing."""
-    rows = ", ".join(f'{{ start = "0 ml", end = "{end} ml" }}' for end in ends)
-    return f'[[series]]\nstep = "{step}"\ncylinder = {cylinder}\n{STEP}{more}readings = [ {rows} ]\n'
+    rows = "".join(f'  {{ start = "0 ml", end = "{end} ml" }},\n' for end in ends)
+    return f'[[series]]\nstep = "{step}"\ncylinder = {cylinder}\n{STEP}{more}readings = [\n{rows}]\n'
 
 
 def job_of(*blocks: str, count: int = 4) -> Job:

@@ -3,9 +3,10 @@
 The rule, for chambers, crowns, decks and whatever else :mod:`ccassist.terms.alike` names, and for the repeats
 of one reading: questioned is what lies off the median of the others by more than the amount and the share that
 its term declares, and by more than six times the median absolute deviation of the others, so that sisters which
-scatter widely among themselves are left in peace.  Beyond 5 % it is questioned too where exchanging two digits of
-what was typed brings it among the others.  With one other only, neither is called the odd one: they differ.
-A chamber that was welded up or a piston of another make is possible: it is a question, never a refusal.
+scatter widely among themselves are left in peace.  Of volumes and areas, what is more than 5 % off is questioned
+too where exchanging two digits of what was typed brings it among the others.  With one other only, neither is
+called the odd one: they differ.  A chamber that was welded up or a piston of another make is possible: it is a
+question, never a refusal.
 
 All the limits are common practice, no source; the median absolute deviation: Hampel, J. Am. Stat. Assoc. 69
 (1974) 383 (from memory).
@@ -21,6 +22,7 @@ from itertools import combinations
 from statistics import median
 
 from ccassist.bench.alike import Repeats, Say
+from ccassist.bench.cell import Reading
 from ccassist.findings import Finding, Level, question
 from ccassist.numerals import NUMBER
 from ccassist.quantity import Quantity
@@ -31,6 +33,9 @@ from ccassist.units import conversion
 DEVIATIONS = 6.0  # median absolute deviations
 SWAPPED = "two digits may have changed places"
 SWAPPED_SHARE = 0.05  # of the usual: from here on two exchanged digits are looked for
+TAKEN_OFF = ("start", "after")  # fields of which the reading at the other end is counted
+TIMED = ("fill_time", "settle", "settle_at")  # no part of the volume
+Signed = tuple[Quantity, int]
 _PLAIN = re.compile(r"[0-9]+[.,]?[0-9]*")
 
 
@@ -53,8 +58,8 @@ def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Find
         return list(found)
     for i, value in reversed(list(enumerate(repeats.values))):  # of two the later is asked about
         others = [v for j, v in enumerate(repeats.values) if j != i]
-        swap = exchanged(value, others, alike, tuple(q for f in repeats.rows[i].fields.values() for q in f))
-        if swap or is_odd(value, others, alike):
+        swap = exchanged(value, others, alike, terms_of(repeats.rows[i]))
+        if (swap and alike.share) or is_odd(value, others, alike):
             return _asked(repeats, i, found, swap, say)
     return list(found)
 
@@ -78,28 +83,34 @@ def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: S
     return [one.at(line=line, place=repeats.one.cell.where)]
 
 
-def exchanged(value: float, others: Sequence[float], alike: Alike, read: Sequence[Quantity]) -> str:
+def terms_of(row: Reading) -> list[Signed]:
+    """The quantities of one reading with the sign by which they enter what it finds."""
+    counted = {name: found for name, found in row.fields.items() if name not in TIMED}
+    return [(q, -1 if name in TAKEN_OFF else 1) for name, found in counted.items() for q in found]
+
+
+def exchanged(value: float, others: Sequence[float], alike: Alike, read: Sequence[Signed]) -> str:
     """What was typed that, with two digits exchanged, brings a value among the others; "" for nothing.
 
-    ``read`` : the quantities of one reading, of which the value is a sum or a difference.
+    ``read`` : the quantities of one reading, with their signs.
     """
     usual = median(others)
     if abs(value - usual) <= max(alike.least, SWAPPED_SHARE * abs(usual)) * (1 + 1e-9):
         return ""
-    for quantity in read:
-        times = _worth(quantity, value, read)
+    for quantity, sign in read:
+        times = sign * _worth(quantity, value, read)
         for text, step in _exchanges(quantity):
-            if any(abs(value + way * step * times - usual) <= alike.least for way in (1, -1)):
+            if abs(value + step * times - usual) <= alike.least:
                 return f"{quantity.raw} for {text}"
     return ""
 
 
-def _worth(quantity: Quantity, value: float, read: Sequence[Quantity]) -> float:
+def _worth(quantity: Quantity, value: float, read: Sequence[Signed]) -> float:
     """What one unit of a quantity is worth in the value: a gram weighed out is a volume."""
     if term(quantity.key).kind is not Kind.MASS:
         return 1.0
-    weighed = [q.value for q in read if term(q.key).kind is Kind.MASS]
-    return abs(value) / (max(weighed) - min(weighed)) if max(weighed) > min(weighed) else 0.0
+    weighed = sum(sign * q.value for q, sign in read if term(q.key).kind is Kind.MASS)
+    return abs(value) / weighed if weighed > 0 else 0.0
 
 
 def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
@@ -108,7 +119,7 @@ def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
     plain = found["plain"] if found else None
     if found is None or not plain or not _PLAIN.fullmatch(plain):
         return
-    scale = conversion(quantity.unit).scale
+    scale, side = conversion(quantity.unit).scale, math.copysign(1, quantity.value)
     start = found.start("plain")
     digits = [i for i, c in enumerate(plain) if c.isdigit()]
     for i, j in combinations(digits, 2):
@@ -117,6 +128,6 @@ def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
         swapped = list(plain)
         swapped[i], swapped[j] = plain[j], plain[i]
         text = "".join(swapped)
-        step = (float(text.replace(",", ".")) - float(plain.replace(",", "."))) * scale
+        step = (float(text.replace(",", ".")) - float(plain.replace(",", "."))) * scale * side
         if math.isfinite(step):
             yield quantity.raw[:start] + text + quantity.raw[start + len(plain) :], step
