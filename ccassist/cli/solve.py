@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.cli.targets import CONFIRM, parted
+from ccassist.cli.targets import CONFIRM, parted, print_into
 from ccassist.display import show_number
 from ccassist.findings import clean
 from ccassist.measured import computed
-from ccassist.plan.solved.wish import who, wished
+from ccassist.plan.solved.wish import Wish, who, wished
 from ccassist.results import survey_of
 from ccassist.terms import term
 
@@ -44,16 +44,18 @@ def run(
     if as_json:
         say_json([one.to_dict(shown) for one in asked])
     else:
-        _print(asked, shown)
+        _print(asked, wish, shown)
     return 0 if any(one.answer for one in asked) else 1
 
 
-def _print(asked: Sequence[Found[Answer]], system: str) -> None:
+def _print(asked: Sequence[Found[Answer]], wish: Wish, system: str) -> None:
     solved = [one for one in asked if one.answer is not None]
     if not solved:
         for reason in dict.fromkeys(one.reason for one in asked):
             wrapped(f"Not possible: {clean(reason, 600)}.", rest="  ")
         return
+    from ccassist.plan.solved.found import into_texts
+
     for line in told(asked, system, findings=False):
         wrapped(line, rest=" " * (len(line) - len(line.lstrip()) + 2)) if line else say()
     if len(asked) > 1:
@@ -67,6 +69,7 @@ def _print(asked: Sequence[Found[Answer]], system: str) -> None:
     if noticed:
         say()
         list_findings(dict.fromkeys(noticed))
+    print_into(into_texts(asked, wish, system))
     say()
     say(CONFIRM)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.solve import print_unanswered, results_of
-from ccassist.cli.targets import CONFIRM
+from ccassist.cli.targets import CONFIRM, print_into
 from ccassist.findings import clean
 from ccassist.plan.solved.wish import Wish, who
 from ccassist.results import Survey
@@ -47,6 +47,8 @@ def told(asked: Sequence[Found[Together]], system: str, *, findings: bool = True
 
 
 def _print(asked: Sequence[Found[Together]], wish: Wish, system: str) -> None:
+    from ccassist.plan.solved.found import into_texts
+
     for line in told(asked, system, findings=False):
         wrapped(line, rest=" " * (len(line) - len(line.lstrip()) + 2)) if line else say()
     if not any(one.answer for one in asked):
@@ -60,6 +62,7 @@ def _print(asked: Sequence[Found[Together]], wish: Wish, system: str) -> None:
     if noticed:
         say()
         list_findings(noticed)
+    print_into(into_texts(asked, wish, system))
     say()
     say(CONFIRM)
 

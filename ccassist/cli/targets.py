@@ -4,9 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ccassist.cli.screen import say, wrapped
 from ccassist.findings import InputError, error
 
 CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."
+
+
+def print_into(texts: Sequence[str]) -> None:
+    """How an answer is put into the job file, step by step."""
+    if not texts:
+        return
+    say()
+    if len(texts) == 1 and "cannot" in texts[0]:
+        wrapped(f"{texts[0]}.", rest="  ")
+        return
+    say("To put it into the job file, once it is made so:")
+    for text in texts:
+        wrapped(text, first="  ", rest="      ")
 
 
 def parted(targets: Sequence[str]) -> list[tuple[str, str]]:

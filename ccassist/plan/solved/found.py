@@ -10,8 +10,10 @@ from ccassist.closing import basis_notes
 from ccassist.display import show
 from ccassist.engine.model import Choices
 from ccassist.findings import Finding, InputError, NotPossible
-from ccassist.measured import Number
+from ccassist.job.vocabulary import ENGINE_TERMS
+from ccassist.measured import Number, nominal
 from ccassist.plain import number_to_dict
+from ccassist.plan.solved.into_file import CLOSING, IntoFile, into_file, joined
 from ccassist.plan.solved.way_out import with_way_out
 from ccassist.plan.solved.wish import Wish, cases, wish_of
 from ccassist.results import Survey
@@ -25,13 +27,14 @@ A = TypeVar("A", bound=Answer | Together)
 class Found(Generic[A]):
     """The answer for one cylinder (number), or for all alike (None); or why there is none.
 
-    ``system`` : units of the words.
+    ``system`` : units of the words; ``into`` : how the likeliest answer is put into the job file, None of a mean.
     """
 
     cylinder: int | None
     answer: A | None
     reason: str = ""
     system: str = "metric"
+    into: IntoFile | None = None
 
     @property
     def numbers(self) -> dict[str, tuple[Number, ...]]:
@@ -53,6 +56,7 @@ class Found(Generic[A]):
             **(_one(answer, shown) if isinstance(answer, Answer) else _two(answer, shown)),
             "moved": {key: show(key, answer.best.values[key], system=shown) for key in answer.moved},
             "findings": [f.to_dict() for f in answer.findings],
+            "into_file": None if self.into is None else self.into.to_dict(shown),
         }
 
 
@@ -141,7 +145,8 @@ def _each(
     for number, numbers in reversed(cases(survey, cylinder)):
         choices = survey.cylinders[(number or 1) - 1].choices
         try:
-            found.append(Found(cylinder=number, answer=ask(numbers, choices, algebra), system=system))
+            one = Found(cylinder=number, answer=ask(numbers, choices, algebra), system=system)
+            found.append(replace(one, into=_into(survey, one, wish)))
             algebra = False
         except NotPossible as fault:
             found.append(Found(cylinder=number, answer=None, reason=str(fault), system=system))
@@ -151,6 +156,23 @@ def _each(
     if len(unsound) == len(found):
         raise unsound[-1]
     return tuple(reversed(found))
+
+
+def _into(survey: Survey, one: Found[Any], wish: Wish) -> IntoFile | None:
+    if one.cylinder is None:
+        return None
+    numbers = {key: nominal(answers[0]) for key, answers in one.numbers.items()}
+    return into_file(survey, one.cylinder, numbers, wish.targets)
+
+
+def into_texts(asked: Sequence[Found[Any]], wish: Wish, system: str) -> list[str]:
+    """What to do to the job file, in order; of what serves the whole engine that of one cylinder alone."""
+    each = [(one.cylinder, one.into) for one in asked if one.into is not None]
+    whole = {*ENGINE_TERMS, CLOSING} & set(wish.unknowns)
+    if whole and len(each) > 1:
+        number, into = each[0]
+        return [*into.texts(system), f"which holds for cylinder {number}: it is one and the same for all"]
+    return joined(into for _, into in each).texts(system) if each else []
 
 
 def _reason(fault: InputError) -> str:

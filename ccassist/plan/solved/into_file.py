@@ -1,0 +1,239 @@
+"""An answer as lines of the job file: where each stands, what must go because it would count, what must stay.
+
+An answer is true of the engine as it is reckoned here.  In the file a reading
+counts before a statement, a target that was read stays as read, and a fill
+over the piston is worked up anew with whatever is changed.  What stands in
+the way is named, what must stay is written out, and where neither can be done
+it is said why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from ccassist.bench.cell import Reduced
+from ccassist.cylinder import Cylinder
+from ccassist.display import show
+from ccassist.engine.cam import CARD, complete, counting
+from ccassist.engine.model import build
+from ccassist.engine.relations import RELATIONS
+from ccassist.gasket_layers import GASKET
+from ccassist.job.amend import key_text, string_text
+from ccassist.job.vocabulary import ENGINE_TERMS, PART_TERMS
+from ccassist.measured import differ, nominal
+from ccassist.precedence import OPENING
+from ccassist.results import Survey
+from ccassist.solve.question import FILL_READINGS, REDUCTIONS
+from ccassist.terms import term
+
+CLOSING = "intake_closing"
+EXACT = 12  # decimals in the shown unit: more than a float of any term needs
+_FILL = tuple(RELATIONS[name].gives for name in REDUCTIONS)
+_STAYS = 1e-12  # of a cc or so: what rounding may move
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One line of the file.
+
+    Attributes
+    ----------
+    section : its section, such as ("cylinder", "1").
+    key, number : the term and its SI value; None where what stands there must be taken out.
+    words : the text of a line that is none of a term's value; ``why`` : why it is needed, where it is no answer.
+    """
+
+    section: tuple[str, ...]
+    key: str
+    number: float | None = None
+    words: str = ""
+    why: str = ""
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """Section and key."""
+        return (*self.section, self.key)
+
+    def value(self, system: str = "metric", *, exact: bool = False) -> str | None:
+        """What is written; None where it is taken out.  ``exact`` : with every digit, else as answers are shown."""
+        if self.number is None:
+            return self.words or None
+        return show(self.key, self.number, system=system, decimals=EXACT if exact else None)
+
+    def text(self, system: str = "metric") -> str:
+        """As it is typed into the file, and why."""
+        section, value = ".".join(key_text(name) for name in self.section), self.value(system)
+        said = f"take out {self.key}" if value is None else f"{self.key} = {string_text(value)}"
+        return f"[{section}] {said}" + (f" ({self.why})" if self.why else "")
+
+
+@dataclass(frozen=True, kw_only=True)
+class IntoFile:
+    """How the answers of one cylinder, or of the whole engine, are put into the job file.
+
+    Attributes
+    ----------
+    lines : to be written or taken out.
+    aside : readings that stand before them, in words and by their places in the file; to be set aside.
+    refused : why it cannot be put into the file; "" where it can.
+    """
+
+    lines: tuple[Line, ...] = ()
+    aside: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    refused: str = ""
+
+    def texts(self, system: str) -> list[str]:
+        """One text a step, in the order in which they are done."""
+        if self.refused:
+            return [f"It cannot be put into the job file: {self.refused}"]
+        first = [f"set aside {words}: readings stand before what is stated" for words in self.aside]
+        return [*first, *(line.text(system) for line in self.lines)]
+
+    def to_dict(self, system: str) -> dict[str, Any]:
+        """Plain data; a value of null is to be taken out."""
+        return {
+            "lines": [{"path": list(one.path), "value": one.value(system), "why": one.why} for one in self.lines],
+            "set_aside": [place for places in self.aside.values() for place in places],
+            "refused": self.refused or None,
+        }
+
+
+def into_file(survey: Survey, number: int, numbers: Mapping[str, float], targets: Mapping[str, float]) -> IntoFile:
+    """How answers are put into the job's file, so that it gives the targets back.
+
+    Parameters
+    ----------
+    survey : the engine that was solved for.
+    number : of the cylinder.
+    numbers : unknown -> answer, SI.
+    targets : target -> what it comes to, SI.
+    """
+    cylinder = survey.cylinders[number - 1]
+    kept, refused = _kept(cylinder, numbers, targets)
+    refused = _cannot(cylinder, numbers) or refused
+    if refused:
+        return IntoFile(refused=refused)
+    lines = [line for key, value in numbers.items() for line in _stated(survey, number, key, value)]
+    lines += kept
+    blocking = [one for line in lines for one in _before(survey, number, line.key)]
+    lines += [line for key in numbers for line in _other_opening(survey, number, key)]
+    for target in targets:
+        if target in cylinder.known and target not in numbers:
+            blocking += [one for one in _read(survey, number) if target in one.values]
+            lines += _taken_out(survey, number, target)
+    if kept or "crown_volume" in numbers:
+        lines += _still_counted(survey, cylinder, blocking)
+    return IntoFile(lines=tuple(dict.fromkeys(lines)), aside=_aside(blocking))
+
+
+def _cannot(cylinder: Cylinder, numbers: Mapping[str, float]) -> str:
+    """Why nothing in the file can say it."""
+    for key in numbers:
+        name = term(key).name
+        if key in FILL_READINGS:
+            return f"the {name} is read at the bench, never stated"
+        if key not in (*PART_TERMS, *ENGINE_TERMS, CLOSING):
+            return f"the {name} follows from other terms; solve for one of those"
+        if key in GASKET and cylinder.gasket:
+            layers = ", ".join(layer.part for layer in cylinder.gasket)
+            return f"the gasket is made of several layers ({layers}); change one of them and look again"
+    return ""
+
+
+def _stated(survey: Survey, number: int, key: str, value: float) -> Iterator[Line]:
+    """Where an answer stands, and what on the cam card it would contradict."""
+    if key != CLOSING:
+        yield Line(section=("engine",) if key in ENGINE_TERMS else ("cylinder", str(number)), key=key, number=value)
+        return
+    yield Line(section=("cam",), key=key, number=value)
+    card = {name: one.number for name, one in survey.stated.get("cam", {}).items() if name in CARD and name != key}
+    counted = counting({**card, key: value})
+    made, _ = complete(counted)
+    for name in card:
+        if name not in counted and differ(card[name], made[name], hair=1e-9):
+            yield Line(section=("cam",), key=name, why="it would contradict the new closing")
+
+
+def _kept(cylinder: Cylinder, numbers: Mapping[str, float], targets: Mapping[str, float]) -> tuple[list[Line], str]:
+    """The crown as the fill found it, written out where the file would work the fill up anew; or why it cannot be."""
+    if "crown_volume" in numbers or not {*FILL_READINGS} & cylinder.known.keys():
+        return [], ""
+    known = {**{key: nominal(value) for key, value in cylinder.known.items() if key not in targets}, **numbers}
+    try:
+        after = build(known, cylinder.choices).evaluate(known)
+    except (ValueError, ZeroDivisionError):
+        after = {}
+    before = {key: targets.get(key, cylinder.values[key].nominal) for key in _FILL if key in cylinder.values}
+    if all(abs(after.get(key, 0.0) - found) <= _STAYS * max(abs(found), 1e-6) for key, found in before.items()):
+        return [], ""
+    if "crown_volume" not in before or any(key in targets for key in _FILL):
+        return [], "the fill over the piston would be worked up anew with it; fill it again with the parts as they are"
+    why = "as the fill found it: it would be worked up anew"
+    section = ("cylinder", str(cylinder.number))
+    return [Line(section=section, key="crown_volume", number=before["crown_volume"], why=why)], ""
+
+
+def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduced]) -> Iterator[Line]:
+    """What was counted because of the fill that is set aside."""
+    for key, counts in (("crevice", cylinder.choices.crevice), ("chamfer", cylinder.choices.chamfer)):
+        if key not in survey.job.counted and any("crown_fill" in one.values for one in blocking):
+            words = "counted" if counts else "not counted"
+            yield Line(section=("counted",), key=key, words=words, why="as it is counted now")
+
+
+def _read(survey: Survey, number: int) -> list[Reduced]:
+    """Everything read of a cylinder, older states too: they would come to count."""
+    return [one for one in survey.reduced if number in one.cell.cylinders and one.cell.counted]
+
+
+def _before(survey: Survey, number: int, key: str) -> list[Reduced]:
+    """Readings that count before a statement for the one cylinder."""
+    fill = ("crown_fill", "crown_and_deck_volume") if key == "crown_volume" else ()
+    bore = ("gasket_bore",) if key in OPENING else ()
+    return [
+        one
+        for one in _read(survey, number)
+        if any(other in one.values for other in (*fill, *bore)) or (key in one.values and len(one.cell.cylinders) == 1)
+    ]
+
+
+def _other_opening(survey: Survey, number: int, key: str) -> list[Line]:
+    """A measured bore of the gasket counts before another form of its opening."""
+    if key not in OPENING or key == "gasket_bore":
+        return []
+    return _taken_out(survey, number, "gasket_bore")
+
+
+def _taken_out(survey: Survey, number: int, key: str) -> list[Line]:
+    """Every statement of a term that serves a cylinder, to be taken out."""
+    job = survey.job
+    held = [(("part", part.name), part.given) for part in job.parts.values() if number in part.cylinders]
+    places = [(("engine",), job.engine), *held, (("cylinder", str(number)), job.per_cylinder.get(number, {}))]
+    why = "else it stays as stated"
+    return [Line(section=section, key=key, why=why) for section, given in places if key in given]
+
+
+def _aside(blocking: Iterable[Reduced]) -> dict[str, tuple[str, ...]]:
+    """Readings to be set aside, in words and by place."""
+    found: dict[str, tuple[str, ...]] = {}
+    for one in blocking:
+        line = f", line {one.cell.line}" if one.cell.line else ""
+        state = f' "{one.cell.state}"' if one.cell.state else ""
+        words = f"{one.cell.step.title.lower()} of {one.cell.where}{state}{line}"
+        found[words] = tuple(row.place for row in one.cell.counted)
+    return found
+
+
+def joined(several: Iterable[IntoFile]) -> IntoFile:
+    """Those of several cylinders as one; those that cannot be are left out, unless none can."""
+    each = list(several)
+    able = [one for one in each if not one.refused]
+    if not able:
+        return replace(each[0]) if each else IntoFile()
+    aside = {words: places for one in able for words, places in one.aside.items()}
+    return IntoFile(lines=tuple(dict.fromkeys(line for one in able for line in one.lines)), aside=aside)
+
+
+__all__ = ["EXACT", "IntoFile", "Line", "into_file", "joined"]

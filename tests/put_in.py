@@ -1,0 +1,30 @@
+"""Answers put into a job file with the tool's own writing, and the engine worked out again from it."""
+
+from __future__ import annotations
+
+from ccassist.findings import errors
+from ccassist.job import amend
+from ccassist.job.file import parse_job
+from ccassist.plan.solved.into_file import IntoFile
+from ccassist.results import Survey, survey
+
+
+def put_in(text: str, into: IntoFile, system: str = "metric", *, exact: bool = True) -> str:
+    """The job's text with the answers in it, as the lines say."""
+    assert not into.refused, into.refused
+    for places in into.aside.values():
+        for place in places:
+            text = amend.set_aside(text, place, "the part is changed")
+    for line in into.lines:
+        value = line.value(system, exact=exact)
+        text = amend.take_out(text, line.path) if value is None else amend.state(text, line.section, line.key, value)
+    return text
+
+
+def worked_out(text: str) -> Survey:
+    """The engine of a job's text, which must be sound."""
+    loaded = parse_job(text, "job.toml")
+    assert not errors(loaded.findings), [f.text() for f in loaded.findings]
+    found = survey(loaded.job)
+    assert not errors(found.findings), [f.text() for f in errors(found.findings)]
+    return found
