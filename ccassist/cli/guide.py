@@ -15,7 +15,7 @@ from ccassist.cli.pages import Pages
 from ccassist.cli.screen import Bold, complain, filled, say
 from ccassist.findings import CcassistError, clean, errors
 from ccassist.guide.session import Session
-from ccassist.guide.view import Card, Question, Shown
+from ccassist.guide.view import KEYED, Card, Question, Shown
 from ccassist.job.write import JobFile
 
 
@@ -181,7 +181,10 @@ class Front:
         lines = [line for number, option in options for line in self._wrapped(f"  {number}  {clean(option, 500)}", 5)]
         usual = f" (usual {question.usual}; such as {question.example})" if self._is_new(question) else ""
         unit = f" [{question.unit}]" if question.unit else ""
-        empty = f" (Enter: {question.empty})" if question.empty else ""
+        notes = [question.begun] if question.begun else []
+        notes += [f"Enter: {question.empty}"] if question.empty else []
+        notes += [KEYED] if question.free else []
+        empty = f" ({'; '.join(notes)})" if notes else ""
         lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)
         self.put(lines)
         text = self.flush()

@@ -3,28 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.bench.steps import STEPS
 from ccassist.findings import InputError, error
 from ccassist.guide.changing import change
 from ccassist.guide.ending import AllDone
-from ccassist.guide.modes import Reading, Retry, Sure, Timed, Words
+from ccassist.guide.modes import Reading, Retry, Timed, Words
 from ccassist.guide.progress import bench_list, stated_list
-from ccassist.guide.saving import after_change, guard
+from ccassist.guide.saving import after_change, effect_on, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.setup import in_words
 from ccassist.guide.statements import find_statement
 from ccassist.guide.stating import KEYS_HERE, Stating, ask, turn_to
+from ccassist.guide.undoing import moment, restore, undo
 from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
+from ccassist.guide.wordy import no_words
 from ccassist.job.records import Row
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
-ANEW = "Say it anew: what it was stays in the file until then"
-ANYWHERE = ("f", "l", "j", "k")  # these need nothing to be under way
+ANYWHERE = ("f", "l", "j", "k", "u")  # these need nothing to be under way
+SHOWING = ("k", "l", "h")  # these leave what is asked as it is
 
 
 def act(session: Session, key: str, rest: str) -> None:
@@ -32,10 +35,13 @@ def act(session: Session, key: str, rest: str) -> None:
     if isinstance(session.mode, Retry) and key != "f":
         session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
         return
-    if isinstance(session.mode, (Words, Sure)):
-        session.mode = session.mode.before
-        if key == "b":
-            return
+    if session.mode.passing and key in ("b", "u"):
+        undo(session)
+        return
+    if session.mode.passing and key not in SHOWING and not isinstance(session.mode, Retry):
+        session.say(f"Dropped: {session.line}")
+        restore(session, session.before)
+        session.before = moment(session)
     if isinstance(session.mode, Stating) and key not in ANYWHERE:
         _while_stating(session, session.mode, key, rest)
         return
@@ -45,7 +51,7 @@ def act(session: Session, key: str, rest: str) -> None:
     if key not in ANYWHERE and not session.started:
         session.say("Nothing is being measured: j goes to a step, f finishes")
         return
-    if isinstance(session.mode, AllDone) and key not in (*ANYWHERE, "b", "u"):
+    if isinstance(session.mode, AllDone) and key not in (*ANYWHERE, "b"):
         session.say("Nothing is being measured now: j goes to a step, b to the place before, f finishes")
         return
     _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
@@ -62,10 +68,6 @@ def _while_stating(session: Session, mode: Stating, key: str, rest: str) -> None
         _guarded(session, lambda words: mode.leave_out(session, words))(rest)
     elif key == "h":
         mode.how(session)
-    elif key == "u":
-        last = next((one for place in reversed(session.stated) if (one := find_statement(session.job, place))), None)
-        session.say(ANEW if last else "Nothing was stated in this sitting")
-        session.mode = Stating(last, mode) if last else mode
     else:
         session.say(f"That key is for readings. {KEYS_HERE}")
 
@@ -103,30 +105,7 @@ def find(session: Session, step: str, place: str) -> Target:
 
 
 def _undo(session: Session, rest: str) -> None:
-    if session.typed:
-        name = list(session.typed)[-1]
-        texts = session.typed.pop(name)
-        session.say(f"Taken back: {name} {'; '.join(texts)}")
-        return
-    if isinstance(session.mode, Timed):
-        session.mode = Reading()
-        session.say("No timed readings put to it; u once more takes the fill itself back")
-        return
-    if not session.recorded:
-        session.say("No reading of this sitting to take back; a sets an older one aside, with its reason")
-        return
-    target = session.recorded[-1]
-    last = [row for series in session.job.series for row in series.rows][-1]
-    session.file.remove_last_reading()
-    session.recorded.pop()
-    if target == session.target and isinstance(session.mode, Reading):
-        session.refresh()
-    else:
-        session.go(target)
-    session.done("taken back", target, last.fields)
-    session.say("Taken back: " + row_words(last))
-    if session.task.rows:
-        after_change(session)
+    undo(session)
 
 
 def row_words(row: Row) -> str:
@@ -135,27 +114,53 @@ def row_words(row: Row) -> str:
     return f"{said} (set aside: {row.set_aside})" if row.set_aside else said
 
 
-def _aside(session: Session, rest: str) -> None:
+def _chosen(session: Session, rest: str) -> tuple[int, Row] | None:
+    """The reading meant by its number, by default the last; None, with a list of them, where there is none such."""
     rows = session.task.rows
     number = int(rest) if rest.isascii() and rest.isdecimal() and len(rest) < 5 else len(rows) if not rest else 0
-    if not 1 <= number <= len(rows):
-        here = [f"  {n}  {row_words(row)}" for n, row in enumerate(rows, start=1)]
-        words = "The readings here:" if rest == "?" else "There is no such reading; those here are:"
-        session.say(words if rows else "There is no reading here yet", *here)
+    if 1 <= number <= len(rows):
+        return number, rows[number - 1]
+    here = [f"  {n}  {row_words(row)}" for n, row in enumerate(rows, start=1)]
+    words = "The readings here:" if rest == "?" else "There is no such reading; those here are:"
+    session.say(words if rows else "There is no reading here yet", *here)
+    return None
+
+
+def _aside(session: Session, rest: str) -> None:
+    meant = _chosen(session, rest)
+    if meant is None:
         return
-    row = rows[number - 1]
+    number, row = meant
     if row.set_aside:
-        session.say(f"Reading {number} is set aside already: {row.set_aside}")
+        session.say(f"Reading {number} is set aside already: {row.set_aside}. i {number} counts it in again")
         return
 
     def done(reason: str) -> None:
         session.file.set_aside(row.place, reason)
-        session.done("set aside", session.target, row.fields)
+        session.did(
+            f'the setting aside of reading {number} ("{reason}")', effect_on(session.target, "set aside", row.fields)
+        )
         session.say(f"Set aside: reading {number}, {row_words(row)}. It stays in the file with its reason.")
         after_change(session)
 
     session.say(f"Reading {number}: {row_words(row)}")
-    session.mode = Words("Why does it not count?", _guarded(session, done), session.mode)
+    session.mode = Words("Why does it not count?", _guarded(session, done), session.mode, wordy=True)
+
+
+def _count_in(session: Session, rest: str) -> None:
+    """Bring back a reading that was set aside: the only one, the last of them, or the one numbered."""
+    aside = [n for n, row in enumerate(session.task.rows, start=1) if row.set_aside]
+    meant = _chosen(session, rest or (str(aside[-1]) if aside else ""))
+    if meant is None:
+        return
+    number, row = meant
+    if not row.set_aside:
+        session.say(f"Reading {number} counts: {row_words(row)}")
+        return
+    session.file.count_in(row.place)
+    session.did(f"counting in of reading {number}", effect_on(session.target, "counted in", row.fields))
+    session.say(f"Reading {number} counts again: {row_words(replace(row, set_aside=''))}")
+    after_change(session)
 
 
 def _remark(session: Session, rest: str) -> None:
@@ -164,18 +169,20 @@ def _remark(session: Session, rest: str) -> None:
         rows = session.task.rows
         if not rows or session.target not in session.recorded or session.typed:
             session.noted = "; ".join(t for t in (session.noted, words) if t)
+            session.did(f"remark for the reading that comes next: {words}")
             session.say("Kept for the reading that comes next")
             return
         row = rows[-1]
         session.file.annotate(row.place, {"remark": "; ".join(t for t in (row.remark, words) if t)})
+        session.did(f"remark on reading {len(rows)}: {words}", effect_on(session.target, "remarked", row.fields))
         session.refresh()
-        session.done("remarked", session.target, row.fields)
         session.say(f"Remark on reading {len(rows)}: {words}")
 
     if rest:
-        done(rest)
+        wrong = no_words(session, rest)
+        session.say(wrong) if wrong else done(rest)
     else:
-        session.mode = Words("Remark", _guarded(session, done), session.mode)
+        session.mode = Words("Remark", _guarded(session, done), session.mode, wordy=True)
 
 
 def _timed(session: Session, rest: str) -> None:
@@ -193,7 +200,9 @@ def _timed(session: Session, rest: str) -> None:
 
 def _skip(session: Session, rest: str) -> None:
     session.drop_typed()
-    session.skipped.add(session.target)
+    if session.target not in session.skipped:
+        session.skipped.add(session.target)
+        session.did(f"skipped for today: {session.target.step} {session.target.where}")
     session.say(f"Skipped for today: {session.target.step} {session.target.where}")
     session.advance()
 
@@ -206,18 +215,17 @@ def _leave_out(session: Session, rest: str) -> None:
     target = session.target
     entry = target.step if rest else f"{target.step} {target.place}"
     session.file.set_value(("job", "leave_out"), ", ".join([*left_out(session.job), entry]))
-    session.done("left out", target)
+    session.did(f"left out: {entry}", effect_on(target, "left out", {}))
     session.say(f"Left out: {entry}. It stands under leave_out in [job]: remove it there to be asked again.")
     session.advance()
 
 
 def _back(session: Session, rest: str) -> None:
-    if session.typed and isinstance(session.mode, Reading):
-        session.typed.popitem()
-    elif isinstance(session.mode, SetUp) and session.mode.back(session):
-        pass
-    elif isinstance(session.mode, Timed):
-        session.mode = Reading()
+    last = session.deeds[-1] if session.deeds else None
+    if last and (
+        (isinstance(session.mode, Reading) and last.half) or (isinstance(session.mode, SetUp) and session.mode.answered)
+    ):
+        undo(session)
     elif session.visited:
         session.go(session.visited.pop(), back=True)
     else:
@@ -283,6 +291,7 @@ def _guarded(session: Session, done: Callable[[str], None]) -> Callable[[str], N
 _ACTIONS: dict[str, Callable[[Session, str], None]] = {
     "u": _undo,
     "a": _aside,
+    "i": _count_in,
     "r": _remark,
     "t": _timed,
     "s": _skip,

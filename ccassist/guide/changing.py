@@ -35,6 +35,7 @@ def change(session: Session, rest: str) -> None:
         if session.hinted.get("picked"):
             session.said["picked"] = session.hinted["picked"]
     session.mode = SetUp()
+    session.did(f"change of the set-up{f', {one}' if one else ''}")
     session.say("Enter keeps what it was, - says nothing of it")
 
 
@@ -49,6 +50,7 @@ def _change_unit(session: Session, said: str) -> None:
             session.say(f'No reading here is in "{unit}"; units: {some}')
             return
         session.units[kind] = unit
+        session.did(f"bare numbers read as {unit}")
         session.say(f"Bare numbers are read as {unit} now; any other unit may stand behind its number")
 
     if said:

@@ -59,6 +59,8 @@ def offers(job: Job) -> tuple[str, ...]:
 class AllDone:
     """Nothing is left to be asked: print, or finish.  ``last`` is the statement asked last, to go back to."""
 
+    passing = False
+
     def __init__(self, last: Stating | None = None) -> None:
         self.last = last
 

@@ -49,5 +49,7 @@ def keep_given(session: Session, field: Field, text: str, *, sure: bool = False)
     heading = f'{place[0]}."{place[1]}"' if " " in place[1] else ".".join(place)
     session.say(f'Kept as a statement, not as a reading: [{heading}] {field.term} = "{text}"')
     session.stated.append(f"{'.'.join(place)} {field.term}")
+    session.sure = False
+    session.did(f"{field.term}, stated: {text}")
     session.refresh()
     session.advance()

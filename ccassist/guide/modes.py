@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from ccassist.asking import example, usual, with_unit
 from ccassist.bench.step import Field
-from ccassist.findings import Finding, InputError, capital
+from ccassist.findings import Finding, InputError, capital, error
 from ccassist.guide.view import ON_ONE_LINE, Question
 from ccassist.quantity import doubtful, parse
 from ccassist.terms import Kind, term
@@ -27,6 +28,10 @@ SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one 
 class Mode(Protocol):
     """One thing waited for."""
 
+    @property
+    def passing(self) -> bool:
+        """Whether it only belongs to something begun before it, such as a doubt about what was typed."""
+
     def question(self, session: Session) -> Question:
         """What is asked."""
 
@@ -35,7 +40,9 @@ class Mode(Protocol):
 
 
 class Reading:
-    """The values of one reading, field by field."""
+    """The values of one reading, field by field; or whole readings on one line."""
+
+    passing = False
 
     def question(self, session: Session) -> Question:
         """The next value."""
@@ -49,18 +56,31 @@ class Reading:
             empty = f"{self._as_before(session, field)}, as before"
         if self._enough(session):
             empty = f"go on; or take one more{', - for none' if field.optional else ''}"
-        return Question(words=words, unit=shown.unit, usual=shown.usual, example=shown.example, empty=empty)
+        return replace(shown, words=words, empty=empty, begun=said_of(session.typed))
 
     def answer(self, session: Session, text: str) -> None:
-        """Take one value, or several from one line; those behind one that cannot be taken are not taken either."""
+        """Take one value, or whole readings from one line: each is taken whole or not at all."""
         values = BETWEEN.split(text)
-        while values:
-            before = (len(session.recorded), len(session.typed))
-            self._take(session, values.pop(0))
-            moved = (len(session.recorded), len(session.typed)) != before
-            if values and not (moved and isinstance(session.mode, Reading)):
-                session.say(f"The rest of the line was not taken: {', '.join(values)}")
-                return
+        if len(values) == 1:
+            self._take(session, text)
+            return
+        wanted = [f for f in session.fields() if f.name not in session.typed]
+        if session.typed and len(values) > len(wanted):
+            session.say(
+                f"Not taken: {text}. A reading is begun ({said_of(session.typed)}) and {_still(len(wanted))}: "
+                "type that alone, or u drops what is begun"
+            )
+            return
+        taken = False
+        while values and isinstance(session.mode, Reading):
+            wanted = [f for f in session.fields() if f.name not in session.typed]
+            part, rest = values[: len(wanted)], values[len(wanted) :]
+            if not take_all(session, wanted, part):
+                break
+            taken, values = True, rest
+        if values:
+            what = "The rest of the line was not taken" if taken else "Not taken, all of it is asked again"
+            session.say(f"{what}: {', '.join(values)}")
 
     def _take(self, session: Session, text: str) -> None:
         """Take a value; the last one completes the reading and saves it."""
@@ -70,13 +90,13 @@ class Reading:
         if text and is_given(session, field, text):
             take(session, field, text, lambda texts: keep_given(session, field, texts[0]))
         elif text and not (text == NONE and field.optional):
-            take(session, field, text, lambda texts: session.put(field.name, texts))
+            take(session, field, text, lambda texts: session.put({field.name: texts}))
         elif not text and self._enough(session):
             session.advance()
         elif field.optional:
-            session.put(field.name, ())
+            session.put({field.name: ()})
         elif not text and self._as_before(session, field):
-            session.put(field.name, (self._as_before(session, field),))
+            session.put({field.name: (self._as_before(session, field),)})
         else:
             session.say("Type what you read; s skips this for today, l lists what is left, f finishes")
 
@@ -91,8 +111,19 @@ class Reading:
         return not session.typed and session.task.counted >= session.task.asked
 
 
+def said_of(typed: Mapping[str, tuple[str, ...]]) -> str:
+    """Values by name, such as "start 0.1 cc, end 50.2 cc"."""
+    return ", ".join(f"{name} {'; '.join(texts)}" for name, texts in typed.items() if texts)
+
+
+def _still(count: int) -> str:
+    return "one value of it is missing" if count == 1 else f"{count} values of it are missing"
+
+
 class Timed:
     """Readings taken after the fill, put to a reading that is already saved."""
+
+    passing = True
 
     def __init__(self, place: str, fields: tuple[Field, ...], row: Mapping[str, tuple[str, ...]]) -> None:
         self.place, self.fields, self.row = place, fields, row
@@ -131,37 +162,57 @@ class Timed:
 
 
 class Sure:
-    """An unusual value: is it meant?"""
+    """An unusual value: is it meant?  ``words`` : it is words or a name, so that a letter typed anew is one too."""
 
-    def __init__(self, finding: Finding, yes: Callable[[], None], before: Mode) -> None:
-        self.finding, self.yes, self.before = finding, yes, before
+    passing = True
+
+    def __init__(self, finding: Finding, yes: Callable[[], None], before: Mode, *, words: bool = False) -> None:
+        self.finding, self.yes, self.before, self.words = finding, yes, before, words
 
     def question(self, session: Session) -> Question:
         """Yes, or type it again."""
-        return Question(words="Are you sure? yes keeps it; or type it again", empty="ask again")
+        return Question(words="Are you sure? yes keeps it; or type it again", empty="ask again", free=self.words)
 
     def answer(self, session: Session, text: str) -> None:
         """Yes keeps it; anything else is the value typed anew."""
-        session.mode = self.before
         if text.lower() in ("y", "yes"):
-            session.sure = True
+            session.mode, session.sure = self.before, True
             self.yes()
-        elif text and text.lower() not in ("n", "no"):
-            self.before.answer(session, text)
+            return
+        self.drop(session)
+        if text and text.lower() not in ("n", "no"):
+            session.mode.answer(session, text)
+
+    def drop(self, session: Session) -> None:
+        """What is doubted was not meant: the sitting as it was before it was typed."""
+        from ccassist.guide.undoing import restore
+
+        if isinstance(self.before, Timed):
+            session.mode = self.before
+        else:
+            restore(session, session.before)
 
 
 class Words:
     """Free words: a reason, a remark, a place to go to."""
 
-    def __init__(self, words: str, done: Callable[[str], None], before: Mode) -> None:
-        self.words, self.done, self.before = words, done, before
+    passing = True
+
+    def __init__(self, words: str, done: Callable[[str], None], before: Mode, *, wordy: bool = False) -> None:
+        self.words, self.done, self.before, self.wordy = words, done, before, wordy
 
     def question(self, session: Session) -> Question:
         """In words."""
         return Question(words=self.words, empty="leave it", free=True)
 
     def answer(self, session: Session, text: str) -> None:
-        """Enter leaves everything as it was."""
+        """Enter leaves everything as it was; where words are asked for, a number or a reading is none."""
+        from ccassist.guide.wordy import no_words
+
+        wrong = no_words(session, text) if self.wordy and text else ""
+        if wrong:
+            session.say(wrong)
+            return
         session.mode = self.before
         if text:
             self.done(text)
@@ -169,6 +220,8 @@ class Words:
 
 class Retry:
     """A reading that could not be saved: kept until it can."""
+
+    passing = True
 
     def __init__(self, again: Callable[[], None]) -> None:
         self.again = again
@@ -185,23 +238,63 @@ class Retry:
             self.again()
 
 
-def take(session: Session, field: Field, text: str, keep: Callable[[tuple[str, ...]], None]) -> None:
-    """Read a typed quantity; keep it, ask "are you sure?", or say what is wrong."""
+def read(session: Session, field: Field, text: str) -> tuple[tuple[str, ...], Finding | None]:
+    """A typed quantity with its unit, several where the field takes them; and what is unusual about it.
+
+    Raises
+    ------
+    InputError : it cannot be read.
+    """
     system, bare = session.job.system, session.units.get(term(field.term).kind, "")
     parts = [part.strip() for part in text.split(";") if part.strip()] if field.many else [text]
+    texts = tuple(with_unit(part, field.term, system=system, bare=bare) for part in parts)
+    if not texts:
+        raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
+    return texts, next((f for t in texts if (f := doubtful(parse(t, field.term, system=system)))), None)
+
+
+def take(session: Session, field: Field, text: str, keep: Callable[[tuple[str, ...]], None]) -> None:
+    """Read a typed quantity; keep it, ask "are you sure?", or say what is wrong."""
     try:
-        texts = tuple(with_unit(part, field.term, system=system, bare=bare) for part in parts)
-        unusual = next((f for t in texts if (f := doubtful(parse(t, field.term, system=system)))), None)
+        texts, unusual = read(session, field, text)
     except InputError as fault:
         session.say(*(f.text() for f in fault.findings), *([ON_ONE_LINE] if SEVERAL.search(text) else []))
         return
-    if not texts:
-        session.say("Type what you read")
-    elif unusual is not None:
+    if unusual is not None:
         session.say(unusual.text())
         session.mode = Sure(unusual, lambda: keep(texts), session.mode)
     else:
         keep(texts)
+
+
+def take_all(session: Session, fields: Sequence[Field], parts: Sequence[str]) -> bool:
+    """The values of one reading from one line: all of them or none; False, with what is wrong, where none are taken.
+
+    What is left for the next question may only be what need not be said.
+    """
+    if any(not f.optional for f in fields[len(parts) :]):
+        return False
+    from ccassist.guide.given import is_given
+
+    typed: dict[str, tuple[str, ...]] = {}
+    doubts: list[Finding] = []
+    try:
+        for field, text in zip(fields, parts, strict=False):
+            if is_given(session, field, text):
+                session.say(f"{text}: a figure that was not read stands on a line by itself")
+                return False
+            none = text == NONE and field.optional
+            typed[field.name], unusual = ((), None) if none else read(session, field, text)
+            doubts += [unusual] if unusual is not None else []
+    except InputError as fault:
+        session.say(*(f.text() for f in fault.findings))
+        return False
+    if doubts:
+        session.say(*(f.text() for f in doubts), f"Read: {said_of(typed)}")
+        session.mode = Sure(doubts[0], lambda: session.put(typed), session.mode)
+    else:
+        session.put(typed)
+    return True
 
 
 def chosen(options: tuple[str, ...], text: str) -> str | None:

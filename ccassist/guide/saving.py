@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 from ccassist.findings import Finding, InputError
 from ccassist.guide import setup
-from ccassist.guide.modes import Reading, Retry, Sure
-from ccassist.guide.view import Question
-from ccassist.guide.walk import kind_of
+from ccassist.guide.modes import Reading, Retry, Sure, said_of
+from ccassist.guide.undoing import rebased
+from ccassist.guide.view import Effect
+from ccassist.guide.walk import Target, kind_of
 from ccassist.job.records import Job, Part
 
 if TYPE_CHECKING:
@@ -49,24 +50,7 @@ def complete(session: Session) -> None:
         return
     session.typed = typed  # so that it is said where the question is left without an answer
     session.say(*(f.text() for f in asked))
-    session.mode = Sure(asked[0], lambda: keep(True), Anew())
-
-
-class Anew(Reading):
-    """After a reading that was complete and was not meant: all of it is asked again."""
-
-    def question(self, session: Session) -> Question:
-        """The first value."""
-        self._drop(session)
-        return session.mode.question(session)
-
-    def answer(self, session: Session, text: str) -> None:
-        """Take the first value, or the whole reading."""
-        self._drop(session)
-        session.mode.answer(session, text)
-
-    def _drop(self, session: Session) -> None:
-        session.typed, session.mode = {}, Reading()
+    session.mode = Sure(asked[0], lambda: keep(True), Reading())
 
 
 def _remark(session: Session, sure: bool) -> dict[str, str]:
@@ -119,7 +103,7 @@ def save(session: Session, header: Mapping[str, Entry], row: Row, extra: Mapping
         return
     session.noted, session.mode = "", Reading()
     session.recorded.append(target)
-    session.done("recorded", target, row)
+    session.did(said_of(row), effect_on(target, "recorded", row))
     after_change(session)
 
 
@@ -131,12 +115,15 @@ def _again(session: Session, header: Mapping[str, Entry], row: Row, extra: Mappi
 
 def reread(session: Session) -> bool:
     """Read the file again after it was changed by something else; False where it cannot be read."""
+    was = session.file.text
     try:
         session.file.reload()
         session.file.job()
     except InputError as fault:
         session.say(*(f.text() for f in fault.findings))
         return False
+    session.deeds = rebased(session.deeds, was, session.file.text)
+    session.before = replace(session.before, text=session.file.text)
     session.earlier += len(session.recorded)
     session.recorded.clear()  # the last reading of the file may not be the last one typed any more
     session.refresh()
@@ -162,6 +149,11 @@ def after_change(session: Session) -> None:
     session.tell(lines)
 
 
+def effect_on(target: Target, what: str, row: Row) -> Effect:
+    """What was done to a reading."""
+    return Effect(what=what, step=target.step, where=target.where, row=dict(row))
+
+
 def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:
     """Put timed readings to a reading that is saved.
 
@@ -174,7 +166,7 @@ def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:
     header = setup.header(session.job, session.target, session.said, _day(session))
     try_reading(session.job, header, {**row, **typed})
     session.file.annotate(place, {name: texts[0] if len(texts) == 1 else texts for name, texts in typed.items()})
-    session.done("timed", session.target, {**row, **typed})
+    session.did(f"timed readings, {said_of(typed)}", effect_on(session.target, "timed", {**row, **typed}))
     after_change(session)
 
 

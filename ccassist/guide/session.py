@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.step import Field, Method, Step
@@ -18,12 +19,13 @@ from ccassist.findings import InputError
 from ccassist.guide import saving, setup
 from ccassist.guide.calibrating import improvised
 from ccassist.guide.ending import AllDone, afterwards, answers, worth_showing
-from ccassist.guide.modes import Mode, Reading
+from ccassist.guide.modes import Mode, Reading, said_of
 from ccassist.guide.progress import how_far, in_short, said_in_short
 from ccassist.guide.set_up_mode import Confirm, SetUp
-from ccassist.guide.statements import find_statement, left, next_left
+from ccassist.guide.statements import left, next_left
 from ccassist.guide.stating import Stating, ask
-from ccassist.guide.view import ACTIONS, ALIASES, IN_SHORT, Card, Effect, Question, Shown
+from ccassist.guide.undoing import Deed, moment, without_half
+from ccassist.guide.view import IN_SHORT, Card, Effect, Question, Shown, key_in
 from ccassist.guide.walk import Status, Target, Task, following, in_state, plan
 from ccassist.job.records import Job
 from ccassist.job.write import JobFile
@@ -45,6 +47,9 @@ class Session:
     units : what bare numbers of a kind are in, where that was changed for this sitting.
     recorded, stated : readings and statements saved in this sitting, the latest last.
     earlier : readings saved before the file was read again, which undo takes back no more.
+    deeds : what was done in this sitting and can be taken back, the latest last.
+    before : the sitting before the line that is being taken; line : that line.
+    changes : how often the file was changed in this sitting.
     origin : the section of the statement last kept, and where that came from.
     """
 
@@ -63,6 +68,8 @@ class Session:
         self.stated: list[str] = []
         self.origin: tuple[str, str] = ("", "")
         self.offered: set[str] = set()
+        self.deeds: list[Deed] = []
+        self.line, self.changes = "", 0
         self.units: dict[Kind, str] = {}
         self._told: list[str] = []
         self._tools: list[str] = []
@@ -76,6 +83,7 @@ class Session:
         self._card: Card | None = None
         self._carded = ""
         self._warned: set[str] = set()
+        self.before = moment(self)
 
     # -- in and out -----------------------------------------------------------------
     def open(self, step: str = "", cylinder: int | None = None) -> Shown:
@@ -105,14 +113,13 @@ class Session:
         if len(text) > LONGEST:
             self.say(f"Longer than {LONGEST} characters: not taken")
             return self._shown()
-        key, _, rest = text.partition(" ")
-        asked = self.mode.question(self)
-        key = (ALIASES.get(key.lower(), key) if not rest and not (asked.listed and key == "?") else key).lower()
-        words = asked.free and not (key == "j" and find_statement(self.job, rest.strip())) and line != "x all"
-        if words and not rest and text.isupper():  # a revision A, the initials of whoever reads
-            self.mode.answer(self, text)
-        elif key in ACTIONS and (not rest or (ACTIONS[key][1] and not words)):
-            act(self, key, rest.strip())
+        if not self.mode.passing:
+            self.before, self.line = moment(self), text
+        called = key_in(text, self.mode.question(self))
+        if called.odd:
+            self.say(called.odd)
+        elif called.key:
+            act(self, called.key, called.rest)
         else:
             self.mode.answer(self, text)
         return self._shown()
@@ -128,7 +135,8 @@ class Session:
         self.finished = True
         counts = ((self.earlier + len(self.recorded), "reading"), (len(set(self.stated)), "statement"))
         done = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]
-        saved = f"{' and '.join(done)} saved in this sitting." if done else "Nothing recorded in this sitting."
+        nothing = "What was done in this sitting is saved." if self.changes else "Nothing recorded in this sitting."
+        saved = f"{' and '.join(done)} saved in this sitting." if done else nothing
         try:
             self.say(saved, *self._left_words())
         except InputError as fault:  # broken by hand meanwhile
@@ -150,9 +158,25 @@ class Session:
         self._lines = [line for line in self._lines if line not in self._told] + lines
         self._told = lines
 
-    def done(self, what: str, target: Target, row: Row | None = None) -> None:
-        """Note what was done to the file."""
-        self._effects.append(Effect(what=what, step=target.step, where=target.where, row=dict(row or {})))
+    def did(self, words: str, effect: Effect | None = None, *, half: bool = False, answer: bool = False) -> None:
+        """Note a thing done, so that it can be taken back; as :class:`ccassist.guide.undoing.Deed` says it."""
+        self.changes += self.before.text != self.file.text
+        if effect is not None:
+            self._effects.append(effect)
+        self.deeds.append(Deed(words=words, before=self.before, effect=effect, half=half, answer=answer))
+        self.before = moment(self)
+
+    def one_reading(self) -> None:
+        """The values of the reading under way are one thing from now on, done or not."""
+        self.deeds = [deed for deed in self.deeds if not deed.half]
+        self.before = without_half(self.before)
+
+    def taken_back(self, effect: Effect) -> None:
+        """Note what undo did to a reading, and what the readings say now."""
+        what = "taken back" if effect.what == "recorded" else f"not {effect.what}"
+        self._effects.append(replace(effect, what=what))
+        if self.started and self.task.rows:
+            saving.after_change(self)
 
     def _shown(self) -> Shown:
         question = Question(words="") if self.finished else self.mode.question(self)
@@ -367,19 +391,22 @@ class Session:
         """The field asked for now."""
         return next(f for f in self.fields() if f.name not in self.typed)
 
-    def put(self, name: str, texts: tuple[str, ...]) -> None:
-        """Keep a value; the last one makes the reading complete."""
+    def put(self, values: Row) -> None:
+        """Keep values of a reading; the last one makes it complete."""
         self.mode = Reading()
-        self.typed[name] = texts
+        self.typed.update(values)
         if all(f.name in self.typed for f in self.fields()):
+            self.one_reading()
             saving.complete(self)
+        else:
+            self.did(said_of(values) or f"{' and '.join(values)} none", half=True)
 
     def drop_typed(self) -> None:
         """Give up a reading that is not complete, and say so."""
-        given = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in self.typed.items() if texts)
-        if given:
-            self.say(f"Not recorded, as it was not complete: {given}")
-        self.typed = {}
+        if said_of(self.typed):
+            self.say(f"Not recorded, as it was not complete: {said_of(self.typed)}")
+        self.typed, self.sure = {}, False
+        self.one_reading()
 
     def put_timed(self, place: str, row: Row, typed: Row) -> None:
         """Put timed readings to a reading that is saved; what is wrong with them is said."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ccassist.guide import setup
-from ccassist.guide.modes import NONE, chosen, quantity_of, take
+from ccassist.guide.modes import NONE, Sure, chosen, quantity_of, take
 from ccassist.guide.view import Question
 from ccassist.terms import Kind
 
@@ -17,6 +17,8 @@ OFFERED = ("not now", "calibrate it first")
 
 class Confirm:
     """Is the set-up still what it was?  Asked once a step and sitting."""
+
+    passing = False
 
     def question(self, session: Session) -> Question:
         """The same, or changed."""
@@ -35,6 +37,8 @@ class Confirm:
 
 class Offer:
     """Whether an improvised burette is to be calibrated first; asked once a sitting."""
+
+    passing = False
 
     def __init__(self, name: str, before: SetUp) -> None:
         self.name, self.before = name, before
@@ -62,9 +66,11 @@ class Offer:
 class SetUp:
     """The questions of a set-up, one after another."""
 
+    passing = False
+
     def __init__(self) -> None:
-        self.answered: list[str] = []
         self.offered: tuple[str, ...] = ()
+        self.answered = 0
 
     def question(self, session: Session) -> Question:
         """The next question not answered."""
@@ -84,10 +90,10 @@ class SetUp:
             )
         return Question(
             words=ask.words,
-            options=self.offered or ask.options,
+            options=self.offered or ask.options or self._wordy(session, ask),
             default=default,
             empty=empty,
-            free=not (ask.options or ask.catalogue),
+            free=not ask.options,
             listed=bool(ask.catalogue),
         )
 
@@ -96,7 +102,9 @@ class SetUp:
         ask = self._ask(session)
         if text in ("", NONE):
             value = session.hinted.get(ask.name, ()) if not text else ()
-            if value or ask.optional:
+            if ask.wordy:
+                self._said(session, ask, next(iter(value), ""))
+            elif value or ask.optional:
                 self._keep(session, ask.name, value)
             else:
                 session.say("This one is needed")
@@ -107,19 +115,48 @@ class SetUp:
         elif ask.field is not None:
             take(session, ask.field, text, lambda texts: self._keep(session, ask.name, texts))
         else:
-            self._keep(session, ask.name, (text,))
+            self._in_words(session, ask, text)
 
-    def back(self, session: Session) -> bool:
-        """Ask the question before once more; False where there is none."""
-        self.offered = ()
-        if not self.answered:
-            return False
-        name = self.answered.pop()
-        if name == "picked":
-            session.said[name] = session.said[name][:-1]
+    def _wordy(self, session: Session, ask: setup.Ask) -> tuple[str, ...]:
+        """The states or names that may be said by number."""
+        from ccassist.guide.wordy import known_names, known_states
+
+        if not ask.wordy:
+            return ()
+        return known_states(session, ask.examples) if ask.name == "state" else known_names(session)
+
+    def _in_words(self, session: Session, ask: setup.Ask, text: str) -> None:
+        """A state or a name: by its number, or in words that are no number and no reading."""
+        from ccassist.guide.wordy import no_words
+
+        known = self._wordy(session, ask)
+        if text.isdecimal():
+            said = chosen(known, text)
+            wrong = (
+                ""
+                if said
+                else f"No number {text} here: say it in words" + (", or by one of the numbers" if known else "")
+            )
         else:
-            session.said.pop(name, None)
-        return True
+            said = next((one for one in known if one.casefold() == text.casefold()), text)
+            wrong = no_words(session, text)
+        if wrong or not said:
+            session.say(wrong)
+        else:
+            self._said(session, ask, said)
+
+    def _said(self, session: Session, ask: setup.Ask, said: str) -> None:
+        """Keep a state or a name; one that hides earlier readings is asked about first."""
+        from ccassist.guide.wordy import doubt_of_name, doubt_of_state
+
+        known = self._wordy(session, ask)
+        doubt = doubt_of_state(session, said, known) if ask.name == "state" else doubt_of_name(session, said)
+        value = (said,) if said else ()
+        if doubt is None:
+            self._keep(session, ask.name, value)
+        else:
+            session.say(doubt.text())
+            session.mode = Sure(doubt, lambda: self._keep(session, ask.name, value), self, words=True)
 
     def _ask(self, session: Session) -> setup.Ask:
         ask = setup.next_ask(session.target, session.said)
@@ -128,9 +165,10 @@ class SetUp:
 
     def _keep(self, session: Session, name: str, value: tuple[str, ...]) -> None:
         self.offered = ()
-        self.answered.append(name)
         session.said[name] = value
-        session.mode = self
+        session.mode, session.sure = self, False  # what was asked was this answer
+        session.did(f"{name.replace('_', ' ')} {' and '.join(value) or 'not said'}", answer=True)
+        self.answered += 1
         if name == "method":
             self._drop_unfit(session)
         session.advise(name)

@@ -32,7 +32,11 @@ FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
 )
 ANYTHING_ELSE = "Anything else to say? Its number"
 # States a part goes through in the shop, as examples; and how the finer things are offered, in a few words.
-STATES = {"head": "as received, seats cut, opened", "block": "as received, honed, decked", "": "as received, finished"}
+STATES = {
+    "head": ("as received", "seats cut", "opened"),
+    "block": ("as received", "honed", "decked"),
+    "": ("as received", "finished"),
+}
 SHORT = {
     "meniscus": "at which edge the meniscus was read",
     "material": "aluminium or iron",
@@ -51,7 +55,9 @@ class Ask:
     """One question of the set-up.
 
     ``name`` is the key in the file ("method", "finer" and "picked" stay out of it);
-    ``options`` are answers by number; ``field`` makes it a quantity;
+    ``options`` are answers by number; ``wordy`` ones, a state or a name, in words too,
+    with ``examples``;
+    ``field`` makes it a quantity;
     ``catalogue`` is "instrument" or "fluid" for a name to be looked up;
     ``unsaid`` is what no answer means, in words.
     """
@@ -63,6 +69,11 @@ class Ask:
     catalogue: str = ""
     optional: bool = True
     unsaid: str = "not said"
+    wordy: bool = False
+    examples: tuple[str, ...] = ()
+
+
+WHO = Ask(name="by", words="Who reads", wordy=True)
 
 
 def method_of(target: Target, said: Said) -> Method:
@@ -103,8 +114,9 @@ def _asks(target: Target, said: Said) -> Iterator[Ask]:
     left = tuple(_short(ask) for name, ask in more.items() if name not in said.get("picked", ()))
     if left:
         yield Ask(name="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
-    yield Ask(name="state", words=f"State of the {step.part}, such as: {STATES.get(step.part, STATES[''])}")
-    yield Ask(name="by", words="Who reads")
+    examples = STATES.get(step.part, STATES[""])
+    yield Ask(name="state", words=f"State of the {step.part}, in words", wordy=True, examples=examples)
+    yield WHO
 
 
 def _such_as(target: Target, said: Said) -> str:
@@ -118,7 +130,7 @@ def _of_an_instrument(step: Step, method: Method) -> Iterator[Ask]:
     for choice in step.choices:
         if choice.name != "material" or method.key == "size":
             yield _choice(choice)
-    yield Ask(name="by", words="Who reads")
+    yield WHO
 
 
 def fixed(target: Target) -> dict[str, tuple[str, ...]]:

@@ -32,7 +32,7 @@ TARGETS = "What is wanted"
 NOT_YET = "not known yet"
 KEYS_HERE = (
     "Keys: Enter or s leaves it as it is, x not asked again (x all: nothing of this section), b back, "
-    "u the last one anew, h what it is, j jump, l list, k keys, f finish"
+    "u undo, h what it is, j jump, l list, k keys, f finish"
 )
 
 
@@ -65,6 +65,11 @@ class Stating:
     def __init__(self, one: Statement, before: Stating | None = None) -> None:
         self.one, self.before = one, before
         self.typed = ""
+
+    @property
+    def passing(self) -> bool:
+        """Where it comes from belongs to the quantity typed before."""
+        return bool(self.typed)
 
     def question(self, session: Session) -> Question:
         """The thing to be stated; or where it comes from."""
@@ -105,8 +110,9 @@ class Stating:
         if self.typed:
             self._origin(session, text)
         elif text in ("", NONE):
-            if not is_stated(session.job, self.one):
+            if not is_stated(session.job, self.one) and self.one.place not in session.passed:
                 session.passed.add(self.one.place)
+                session.did(f"{self.one.place} passed over for today")
             session.advance()
         elif text.casefold() in (LEFT_TO, LEFT_TO.removeprefix("the ")) and left_in(self.one):
             self.keep(session, LEFT_TO, section=left_in(self.one))
@@ -185,6 +191,7 @@ class Stating:
         session.say(f'Kept: [{section}] {key} = "{text}"{changed}')
         session.stated.append(self.one.place)
         session.sure = False  # what was asked was this statement
+        session.did(f'[{section}] {key} = "{text}"{changed}')
         session.advance()
 
     def back(self, session: Session) -> None:
@@ -209,6 +216,7 @@ class Stating:
         entry = self.one.section if rest else self.one.place
         session.file.set_value(("job", "leave_out"), ", ".join([*left_out(session.job), entry]))
         session.say(f"Not asked again: {entry}. It stands under leave_out in [job]: remove it there to be asked.")
+        session.did(f"not asked again: {entry}")
         session.advance()
 
     def how(self, session: Session) -> None:

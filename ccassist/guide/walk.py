@@ -175,8 +175,7 @@ def _task(job: Job, target: Target, state: str | None = None) -> Task:
         cylinders: tuple[int, ...] = (target.cylinder,)
     else:
         cylinders = part.cylinders if part else tuple(range(1, job.cylinders + 1))
-    served = set(_served(job, target))
-    near = [s for s in job.series if s.step == target.step and set(s.cylinders) & served and _of(job, target, s.part)]
+    near, _ = readings_near(job, target)
     state = _state(job, target, near) if state is None else state
     found = [_latest(near, target, number, state) for number in cylinders] or [(None, ())]
     latest, rows = min(found, key=lambda pair: sum(row.counts for row in pair[1]))
@@ -190,6 +189,13 @@ def _task(job: Job, target: Target, state: str | None = None) -> Task:
         latest=latest,
     )
     return _with_status(job, step, task)
+
+
+def readings_near(job: Job, target: Target) -> tuple[list[Series], Part | None]:
+    """The series of a target's step on its part, whatever their state; and that part, where it is named."""
+    served = set(_served(job, target))
+    near = [s for s in job.series if s.step == target.step and set(s.cylinders) & served and _of(job, target, s.part)]
+    return near, _part(job, target)
 
 
 def _of(job: Job, target: Target, part: str) -> bool:

@@ -74,6 +74,28 @@ def set_aside(text: str, place: str, reason: str) -> str:
     return annotate(text, place, {"set_aside": reason})
 
 
+def count_in(text: str, place: str) -> str:
+    """The reading at a place with its setting aside taken out: it counts again.
+
+    Raises
+    ------
+    InputError : no such reading, or it is not set aside.
+    """
+    series, reading = _indices(text, place)
+
+    def edit(data: Any) -> None:
+        row = data["series"][series]["readings"][reading]
+        if not isinstance(row, dict) or row.pop("set_aside", None) is None:
+            raise InputError(error("not-set-aside", "this reading is not set aside", read=place))
+
+    line = _line_of(text, series, reading)
+    lines = text.split("\n")
+    if line and len(found := re.findall(rf",[ \t]*set_aside[ \t]*=[ \t]*{_STRING}", lines[line - 1])) == 1:
+        lines[line - 1] = lines[line - 1].replace(found[0], "")
+        return _as_meant(text, "\n".join(lines), edit)
+    return _through_tomlkit(text, edit)
+
+
 def annotate(text: str, place: str, more: Mapping[str, str | Sequence[str]]) -> str:
     """The reading at a place with keys (remark, timed readings ...) put to it or replaced."""
     series, reading = _indices(text, place)

@@ -250,6 +250,15 @@ class JobFile:
         """Take the last reading of the file out and save."""
         self._save(remove_last_reading(self.text))
 
+    def put_back(self, text: str) -> None:
+        """Put back a text that this file had before, and save."""
+        self._save(text)
+        self._proved = False
+
+    def count_in(self, place: str) -> None:
+        """Count the reading at a place in again that was set aside, and save."""
+        self._save(amend.count_in(self.text, place))
+
     def set_aside(self, place: str, reason: str) -> None:
         """Set the reading at a place ("series 2, reading 3") aside, with its reason, and save."""
         self._save(amend.set_aside(self.text, place, reason))

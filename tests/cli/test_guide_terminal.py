@@ -148,7 +148,7 @@ def test_nothing_runs_off_the_top_of_a_small_window(heads: Path) -> None:
     assert max(len(line) for piece in pieces for line in piece.splitlines()) < 80
     child.sendline("h")
     child.expect_exact("-- Enter shows the rest --")
-    child.sendline("f")
+    child.sendline("/f")
     child.expect_exact("Nothing recorded in this sitting.")
     child.expect(pexpect.EOF)
 

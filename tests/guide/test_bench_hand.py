@@ -76,14 +76,14 @@ class TestOneLine:
     def test_a_slip_on_the_line_still_leaves_what_was_recorded_told(self, syringe: Sitting) -> None:
         syringe.type("1, 60, 2.5, 1, 60 lb, 2.6")
         assert "1 fill of cylinder 1: 62.50 cc" in syringe.said
-        assert syringe.shown.lines[-1] == "The rest of the line was not taken: 2.6"
+        assert syringe.shown.lines[-1] == "The rest of the line was not taken: 1, 60 lb, 2.6"
 
 
 class TestTold:
     """What is said beside a reading."""
 
     def test_sisters_are_those_in_the_same_state(self, syringe: Sitting) -> None:
-        syringe.type(GOOD, "", "1, 60, 3.0, 1, 60, 3.1, 1, 60, 3.2", "j chamber 1", "c state", "seats cut")
+        syringe.type(GOOD, "", "1, 60, 3.0, 1, 60, 3.1, 1, 60, 3.2", "j chamber 1", "c state", "2", "yes")
         syringe.type("1, 60, 4.0, 1, 60, 4.2, 1, 60, 4.1")
         assert "Beside it" not in syringe.said
         assert "Before (as received): 62.60 cc" in syringe.said

@@ -21,7 +21,7 @@ TEXT = (
 def gasket(tmp_path: Path) -> Iterator[Sitting]:
     """At the thickness of the gasket, its set-up said."""
     sitting = Sitting(tmp_path / "job.toml", TEXT)
-    sitting.type("j gasket thickness", "", "", "")
+    sitting.type("/j gasket thickness", "", "", "")
     yield sitting
     sitting.file.close()
 
@@ -62,9 +62,12 @@ def test_one_that_cannot_be_is_refused_and_nothing_is_written(gasket: Sitting) -
     assert gasket.path.read_text(encoding="utf-8") == before
 
 
-def test_the_last_one_anew_is_a_statement_that_is_asked_for(gasket: Sitting) -> None:
-    gasket.type("1.20 mm, maker's figure", "j wanted squish", "u")
-    assert "Nothing was stated in this sitting" in gasket.said
-    gasket.type("1.0 mm", "u")
-    assert "Say it anew" in gasket.said
+def test_it_is_taken_back_like_anything_else(gasket: Sitting) -> None:
+    before = gasket.path.read_text(encoding="utf-8")
+    gasket.type("1.20 mm, maker's figure", "/j wanted squish", "u")
+    assert "Taken back: gasket_thickness, stated" in gasket.said
+    assert "compressed thickness" in gasket.shown.question.words
+    assert gasket.path.read_text(encoding="utf-8") == before
+    gasket.type("j wanted squish", "1.0 mm", "/u")
     assert "Squish gap" in gasket.shown.question.words
+    assert gasket.path.read_text(encoding="utf-8") == before

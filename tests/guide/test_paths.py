@@ -123,8 +123,11 @@ def test_keys_work_while_stating(turbo: Sitting) -> None:
     turbo.type("a")
     assert "for readings" in turbo.said
     turbo.type("u")
+    assert asked(turbo).startswith("Squish gap")
+    turbo.type("u")
     assert asked(turbo).startswith("Static compression ratio")
-    turbo.type("l")
+    assert load(turbo.path).job.wanted["static_ratio"].texts == ("8.5",)
+    turbo.type("", "", "l")
     assert "wanted: static_ratio stated; squish passed over for today" in turbo.said
     turbo.type("f")
     assert "Left to say: wanted squish; cam intake_opening" in turbo.said

@@ -330,14 +330,19 @@ class TestActions:
         assert [effect.what for effect in shown.effects] == ["taken back"]
         assert shown.card is None
         assert [row["end"] for row in set_up.rows] == ["46 cc"]
-        set_up.type("u", "u")
+        set_up.type("u")
         assert set_up.rows == []
-        assert "No reading of this sitting" in set_up.said
+        set_up.file.close()
+        again = Sitting(set_up.path, None)
+        again.type("u")
+        assert "Nothing of this sitting to take back" in again.said
 
     def test_undo_goes_on_where_a_section_stands_after_the_readings(self, tmp_path: Path) -> None:
         """A file without [job]: leaving a chamber out puts that section at the end."""
         bare = Sitting(tmp_path / "bare.toml", EVERYTHING)
-        bare.type("j chamber 1", *SET_UP[:-1], "Ida", "0", "46", "0", "46.1", "0", "46.2", "", "0", "47", "x", "u", "u")
+        bare.type(
+            "/j chamber 1", *SET_UP[:-1], "Ida", "0", "46", "0", "46.1", "0", "46.2", "", "0", "47", "x", "u", "u", "u"
+        )
         assert [row["end"] for row in bare.rows] == ["46 cc", "46.1 cc"]
         bare.file.close()
 
@@ -406,7 +411,7 @@ class TestActions:
         assert (set_up.session.target.step, set_up.session.target.cylinder) == ("deck", 2)
         set_up.type("j 1")
         assert (set_up.session.target.step, set_up.session.target.cylinder) == ("deck", 1)
-        set_up.type("b", "b")
+        set_up.type("/b", "/b")
         assert (set_up.session.target.step, set_up.session.target.cylinder) == ("chamber", 1)
 
     @pytest.mark.parametrize("place", ["dekc", "deck 9", "deck left"])
@@ -477,9 +482,10 @@ class TestFaultsOfTheDisk:
         assert "changed by something else" in set_up.said
         assert len(set_up.rows) == 1
         set_up.type("u")
-        assert "No reading of this sitting" in set_up.said
+        assert "Nothing of this sitting to take back" in set_up.said
 
 
+TIMED = ("fill_time", "settle", "settle_at")
 EVERYTHING = "format = 1\n[engine]\ncylinders = 2\n"
 FILLS = [("0", "46.15"), ("0.1", "47,2 ml"), ("46", "0"), ("0; 2", "45; 14.3"), ("0", "249"), ("0", "0"), ("0; 1", "3")]
 ACTS = [
@@ -507,7 +513,7 @@ def test_no_sequence_of_lines_loses_or_doubles_a_reading(lines: list[str]) -> No
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
         patch.setattr(told, "told", lambda *_: [])
         sitting = Sitting(Path(folder) / "heads.toml", EVERYTHING)
-        sitting.type("j chamber 1", *SET_UP[:-1], "Ida")
+        sitting.type("/j chamber 1", *SET_UP[:-1], "Ida")
         readings: list[tuple[str, str, tuple[tuple[str, tuple[str, ...]], ...]]] = []
         for line in lines:
             if sitting.shown.finished:
@@ -523,6 +529,8 @@ def test_no_sequence_of_lines_loses_or_doubles_a_reading(lines: list[str]) -> No
                     assert readings.pop() == entry
                 elif effect.what == "timed":
                     readings[_index_of(readings, entry)] = entry
+                elif effect.what == "not timed":
+                    readings[readings.index(entry)] = (*entry[:2], tuple(p for p in entry[2] if p[0] not in TIMED))
             job = load(sitting.path).job
             on_disk = [
                 (

@@ -47,12 +47,12 @@ def test_what_is_said_anew_says_what_it_was(turbo: Sitting) -> None:
 
 
 def test_back_goes_to_the_one_asked_before_wherever_it_stands(turbo: Sitting) -> None:
-    turbo.type("", "", "j baseline runs", "1", "j cam intake_closing")
+    turbo.type("", "", "j baseline runs", "1", "/j cam intake_closing")
     turbo.type("b")
     assert asked(turbo) == "What that engine is called"
     assert turbo.shown.card is not None
     assert turbo.shown.card.title == "An engine that you know to run clean"
-    turbo.type("b")
+    turbo.type("/b")
     assert asked(turbo) == "How that engine runs"
 
 
@@ -105,16 +105,16 @@ def test_a_statement_is_found_by_the_beginning_of_its_key() -> None:
 def test_a_revision_may_be_a_capital_that_is_also_a_key(pistons: Sitting) -> None:
     pistons.type("j order revision", "A")
     assert load(pistons.path).job.said["order"]["revision"] == "A"
-    pistons.type("j order use", "j order signed_by", "b")
+    pistons.type("/j order use", "/j order signed_by", "/b")
     assert "use" not in load(pistons.path).job.said["order"]
     assert load(pistons.path).job.said["order"].get("signed_by") is None
 
 
 def test_what_is_left_to_the_maker_is_written_so_and_not_asked_again(pistons: Sitting) -> None:
-    pistons.type("j order pin_retention", "the maker", "j order wall_clearance", "maker")
+    pistons.type("j order pin_retention", "the maker", "/j order wall_clearance", "maker")
     kept = load(pistons.path).job.said["order.to_decide"]
     assert (kept["pin_retention"], kept["wall_clearance"]) == ("the maker", "the maker")
-    pistons.type("j order pin_retention")
+    pistons.type("/j order pin_retention")
     assert pistons.shown.question.empty == "stays left to the maker"
     pistons.type("l")
     assert "pin_retention, wall_clearance stated" in pistons.said.replace("\n", " ")
@@ -132,7 +132,7 @@ def test_what_is_said_after_all_is_no_longer_left_to_the_maker(pistons: Sitting)
 
 
 def test_a_whole_section_can_be_left_out_at_a_question_of_words(pistons: Sitting) -> None:
-    pistons.type("j order use", "x all")
+    pistons.type("j order use", "x all", "/x all")
     assert "order" in load(pistons.path).job.about["leave_out"].split(", ")
     assert "use" not in load(pistons.path).job.said.get("order", {})
 

@@ -25,7 +25,8 @@ class TestOneLine:
         shown = syringe.type("1, 60, 2.5, 1, 60, 2.7, 1")
         assert [row["rest"] for row in syringe.rows] == ["2.5 cc", "2.7 cc"]
         assert [effect.what for effect in shown.effects] == ["recorded", "recorded"]
-        assert shown.question.words == "Cylinder 1, fill 3: a full syringe, as its scale says"
+        assert "The rest of the line was not taken: 1" in syringe.said
+        assert shown.question.words == "Cylinder 1, fill 3: number of full syringes"
 
     def test_repeats_of_a_length(self, tmp_path: Path) -> None:
         sitting = Sitting(tmp_path / "bores.toml", BORES)
@@ -36,13 +37,15 @@ class TestOneLine:
     def test_what_stands_behind_a_slip_is_not_taken(self, syringe: Sitting) -> None:
         syringe.type("1, 60 lb, 2.5")
         assert syringe.rows == []
-        assert "The rest of the line was not taken: 2.5" in syringe.said
+        assert "Not taken, all of it is asked again: 1, 60 lb, 2.5" in syringe.said
 
     def test_an_unusual_value_is_asked_about_first(self, syringe: Sitting) -> None:
         syringe.type("1, 60, 2.5, 36, 60, 2.5")
         assert "are you sure" in syringe.shown.question.words.lower()
-        assert "not taken: 60, 2.5" in syringe.said
+        assert "Read: full 36, each 60 cc, rest 2.5 cc" in syringe.said
         assert len(syringe.rows) == 1
+        syringe.type("yes")
+        assert syringe.rows[1]["full"] == "36"
 
     def test_a_comma_within_a_number_or_before_a_word_is_left_alone(self, syringe: Sitting) -> None:
         syringe.type("1", "60, measured")
@@ -67,7 +70,7 @@ class TestBeforeAndAfter:
 
     def test_readings_of_another_state_are_counted_anew(self, syringe: Sitting) -> None:
         syringe.type("1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6")
-        shown = syringe.type("c state", "seats cut")
+        shown = syringe.type("c state", "seats cut", "yes")
         assert "start anew" in syringe.said
         assert "as received" in syringe.said
         assert shown.question.words.startswith("Cylinder 1, fill 1")
@@ -80,7 +83,7 @@ class TestBeforeAndAfter:
 
     def test_the_next_chamber_is_asked_for_in_the_new_state(self, syringe: Sitting) -> None:
         fills = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"
-        syringe.type(fills, "", fills, "j chamber 1", "c state", "seats cut", fills, "")
+        syringe.type(fills, "", fills, "j chamber 1", "c state", "seats cut", "yes", fills, "")
         assert syringe.shown.question.words.startswith("Cylinder 2, fill 1")
         syringe.type(fills)
         assert [row["rest"] for row in syringe.rows].count("2.6 cc") == 4
@@ -109,7 +112,7 @@ class TestNames:
         assert "measuring cylinder …" in sitting.said
         assert "syringe …" in sitting.said
         assert "class A" not in sitting.said
-        sitting.type("b", "3")
+        sitting.type("/b", "3")
         assert "such as: kitchen scale 1 g" in sitting.shown.question.words
         sitting.type("?")
         assert "kitchen scale 5 g, kitchen scale 1 g" in sitting.said

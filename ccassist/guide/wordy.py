@@ -1,0 +1,108 @@
+"""What is typed where words are asked for: a number is no word, and a new word says what it will hide."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from ccassist.findings import Finding, InputError, warning
+from ccassist.guide.walk import in_state, readings_near
+from ccassist.job.records import Row, Series
+from ccassist.terms import nearest
+from ccassist.wording import whose
+
+if TYPE_CHECKING:
+    from ccassist.guide.session import Session
+
+# Letters that a tired hand types for figures: what is a number but for them is no word either.
+_FOR_FIGURES = str.maketrans("OoIl", "0011")
+_BETWEEN = re.compile(r"[,;]\s+|;")
+
+
+def no_words(session: Session, text: str) -> str:
+    """Why a text is no words: it is a number, or a reading typed at the wrong question; "" where it may be words."""
+    parts = [part for part in _BETWEEN.split(text) if part]
+    if not any(c.isalpha() for c in text):
+        return f'Not taken: "{text}" is no word. Words are asked for here'
+    if all(part[:1].isdigit() and not any(c.isalpha() for c in part.translate(_FOR_FIGURES)) for part in parts):
+        return f'Not taken: "{text}" looks like a number. Words are asked for here'
+    if all(_is_reading(session, part) for part in parts):
+        return f'Not taken: "{text}" looks like a reading. Words are asked for here'
+    return ""
+
+
+def _is_reading(session: Session, text: str) -> bool:
+    """Whether a text can be read as one of the values of a reading; a reading begins with a figure."""
+    from ccassist.quantity import parse
+
+    if not re.match(r"[-+]?[.,]?\d", text) or not session.started:
+        return False
+    for key in {f.term for f in session.step.fields.values()} | {"temperature"}:
+        try:
+            parse(text, key, system=session.job.system)
+        except InputError:
+            continue
+        return True
+    return False
+
+
+def known_states(session: Session, examples: Iterable[str]) -> tuple[str, ...]:
+    """The states that a part is listed in or was read in, the oldest first; then those usual in the trade."""
+    near, part = readings_near(session.job, session.target)
+    found = [*(part.states if part else ()), *(s.state for s in near if s.state), *examples]
+    return tuple(dict.fromkeys(found))
+
+
+def known_names(session: Session) -> tuple[str, ...]:
+    """Who is named in the job, the first one first."""
+    names = [session.job.about.get("by", ""), *(s.by for s in session.job.series)]
+    return tuple(dict.fromkeys(name for name in names if name))
+
+
+def doubt_of_state(session: Session, state: str, known: Iterable[str]) -> Finding | None:
+    """What to ask before a state is taken that nothing is in yet, or that no one has heard of; None where nothing."""
+    near, part = readings_near(session.job, session.target)
+    others = {s.state for s in near if s.counted and s.state != state}
+    if any(s.state == state and s.counted for s in near) or (not others and (not state or state in known)):
+        return None
+    meant = nearest(state, tuple(name for name in known if name != state)) if state else None
+    right = f'did you mean "{meant}"?' if meant else ""
+    if not others:
+        return warning("new-state", "a state that is not among those listed; it hides nothing", read=state, right=right)
+    serves = set(part.cylinders if part else range(1, session.job.cylinders + 1))
+    counted = [s for s in near if s.counted]
+    told = "; ".join(
+        _said(old, [s for s in counted if s.state == old]) for old in dict.fromkeys(s.state for s in counted)
+    )
+    whole = any(serves <= {n for s in near if s.state == o and s.counted for n in s.cylinders} for o in others)
+    when = "once every cylinder is read in it" if whole and len(serves) > 1 else "from its first reading on"
+    what = f'"{state}" is a new state' if state else "no state is said, though there are readings in one"
+    wrong = f"{what}: {when} it hides {told}, which stay in the file but not in the results"
+    return warning("new-state", wrong, right=right)
+
+
+def _said(state: str, near: list[Series]) -> str:
+    """The readings in a state, such as: the 6 readings "as received" of cylinders 1, 2."""
+    rows = sum(len(s.counted) for s in near)
+    cylinders = sorted({n for s in near if s.counted for n in s.cylinders})
+    named = f'"{state}"' if state else "without a state"
+    return f"the {rows} reading{'s' if rows > 1 else ''} {named} of {whose(cylinders)}"
+
+
+def doubt_of_name(session: Session, name: str) -> Finding | None:
+    """What to ask before somebody else reads what was begun: readings of two people are not averaged."""
+    state = next(iter(session.said.get("state", ())), "")
+    task = in_state(session.job, session.target, state) if session.step.part else session.task
+    was = task.latest.by if task.latest is not None else ""
+    if not was or was == name or task.counted == 0:
+        return None
+    hides = _count(task.rows)
+    who = f"by {name}" if name else "by nobody named"
+    wrong = f"readings {who} are not averaged with those by {was}: they hide the {hides} of {session.target.where}"
+    return warning("another-reader", wrong)
+
+
+def _count(rows: Iterable[Row]) -> str:
+    number = sum(row.counts for row in rows)
+    return f"{number} reading{'s' if number > 1 else ''}"
