@@ -17,7 +17,7 @@ from ccassist.guide.set_up_mode import Confirm, SetUp
 from ccassist.guide.setup import in_words
 from ccassist.guide.statements import find_statement
 from ccassist.guide.stating import KEYS_HERE, Stating, ask, turn_to
-from ccassist.guide.undoing import moment, restore, undo
+from ccassist.guide.undoing import moment, restore, say_dropped, undo
 from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
 from ccassist.guide.wordy import no_words
@@ -39,7 +39,7 @@ def act(session: Session, key: str, rest: str) -> None:
         undo(session)
         return
     if session.mode.passing and key not in SHOWING and not isinstance(session.mode, Retry):
-        session.say(f"Dropped: {session.line}")
+        say_dropped(session)
         restore(session, session.before)
         session.before = moment(session)
     if isinstance(session.mode, Stating) and key not in ANYWHERE:
@@ -246,7 +246,9 @@ def _jump(session: Session, rest: str) -> None:
         target = find(session, step, place.strip())
         if session.started:
             session.drop_typed()
-        session.skipped.discard(target)
+        if target in session.skipped:
+            session.skipped.discard(target)
+            session.did(f"no longer skipped: {target.step} {target.where}")
         session.go(target)
 
     if rest:

@@ -85,7 +85,7 @@ def undo(session: Session) -> None:
     from ccassist.guide.modes import Sure
 
     if session.mode.passing:
-        session.say(f"Dropped: {session.line}")
+        say_dropped(session)
         if isinstance(session.mode, Sure):
             session.mode.drop(session)
         else:
@@ -104,6 +104,16 @@ def undo(session: Session) -> None:
     session.say(f"Taken back: {deed.words}")
     if deed.effect is not None:
         session.taken_back(deed.effect)
+
+
+def say_dropped(session: Session) -> None:
+    """What was typed and comes to nothing."""
+    from ccassist.guide.modes import Reading, Sure, said_of
+
+    reading = isinstance(session.mode, Sure) and isinstance(session.mode.before, Reading)
+    whole = reading and all(f.name in session.typed for f in session.fields())
+    what = said_of(session.typed) if whole else session.line
+    session.say(f"{'Not recorded' if reading else 'Dropped'}: {what}")
 
 
 def restore(session: Session, before: Moment, *, half: bool = True) -> None:

@@ -81,7 +81,7 @@ def test_at_a_doubt_the_doubted_value_goes_and_no_saved_reading(bench: Sitting) 
     bench.type("300")
     assert bench.shown.question.words.startswith("Are you sure?")
     shown = bench.type("u")
-    assert "Dropped: 300" in bench.said
+    assert "Not recorded: 300" in bench.said
     assert text(bench) == before
     assert shown.question.words.endswith("burette at the start")
     bench.type("0", "300", "u")

@@ -44,7 +44,7 @@ class TestOneLine:
         assert "are you sure" in syringe.shown.question.words.lower()
         assert "Read: full 36, each 60 cc, rest 2.5 cc" in syringe.said
         assert len(syringe.rows) == 1
-        syringe.type("yes")
+        syringe.type("yes", "yes")  # it does not fit the first fill either
         assert syringe.rows[1]["full"] == "36"
 
     def test_a_comma_within_a_number_or_before_a_word_is_left_alone(self, syringe: Sitting) -> None:
