@@ -9,11 +9,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_session import HEADS, SET_UP, Sitting
+from test_session import SET_UP, Sitting
 
 from ccassist.guide import told
 from ccassist.job import amend
-from ccassist.job.file import load
 
 TURBO = """\
 format = 1
