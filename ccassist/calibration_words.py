@@ -5,17 +5,21 @@ from __future__ import annotations
 import math
 
 from ccassist.bench.calibration import Calibration
-from ccassist.display import amount, show
-from ccassist.findings import clean
+from ccassist.display import amount, fixed, places, show, spread_text, two_figures, two_text
+from ccassist.findings import capital, clean
+from ccassist.ground import ground_text
 from ccassist.measured import expand
+from ccassist.sums import decimal, printed
+from ccassist.terms import term
+from ccassist.units import conversion, shown_unit
 
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the calibrated range, where the ± is told
 STEP_HEAD = ("step", "reads", "true", "error", "off the line")
 REACH_HEAD = ("reads", "true", "±")
 UNIT = "In cc; true volumes are those that it delivers at 20 °C."
-COMMON = (
-    "The ± holds with 95 % confidence and is common to everything measured with it: it cancels in the "
-    "difference between two chambers, and not in a ratio."
+_COMMON = (
+    "The ± is common to everything measured with it: it cancels in the difference between two chambers, and not in a "
+    "ratio."
 )
 
 
@@ -24,6 +28,12 @@ def title(made: Calibration) -> str:
     day = f", calibrated on {made.made}" if made.made else ""
     due = f", good until {made.due}" if made.due else ""
     return clean(f"{made.instrument}{day}{due}", 200)
+
+
+def common(made: Calibration, system: str) -> str:
+    """How far the ± of a calibration may be relied on, and what it is common to."""
+    unsure = ground_text("fill_volume", made.true(made.high), system)
+    return f"{capital(unsure)}. {_COMMON}" if unsure else f"The ± holds with 95 % confidence. {_COMMON}"
 
 
 def how_made(made: Calibration) -> str:
@@ -45,8 +55,11 @@ def step_rows(made: Calibration, system: str) -> list[list[str]]:
     """One row a step, under :data:`STEP_HEAD`."""
     rows = []
     for number, (step, off) in enumerate(zip(made.steps, made.residuals, strict=True), start=1):
-        parts = (step.says, step.volume, step.volume - step.says, off)
-        rows.append([str(number), *[amount("correction", part, system=system, decimals=2) for part in parts]])
+        says, true, apart = (
+            amount("correction", part, system=system, decimals=2) for part in (step.says, step.volume, off)
+        )
+        error = printed(decimal(true) - decimal(says))  # of what is printed, so that the row adds up
+        rows.append([str(number), says, true, error, apart])
     return rows
 
 
@@ -56,8 +69,11 @@ def reach_rows(made: Calibration, system: str) -> list[list[str]]:
     for share in SHARES:
         says = made.low + share * (made.high - made.low)
         true = expand(made.true(says))
-        parts = (says, true.value, true.expanded)
-        rows.append([amount("fill_volume", v, system=system) if not math.isnan(v) else "not known" for v in parts])
+        unit = shown_unit(term("fill_volume"), system)
+        half = true.expanded / conversion(unit).scale
+        count = places(unit, half)
+        shown = [amount("fill_volume", v, system=system, decimals=count) for v in (says, true.value)]
+        rows.append([*shown, "not known" if math.isnan(half) else spread_text(half, count)])
     return rows
 
 
@@ -68,9 +84,9 @@ def line_in_words(made: Calibration, system: str) -> list[str]:
     least = amount("correction", abs(nought), system=system, decimals=4)
     share, start = expand(made.slope - 1), expand(made.true(0.0))
     word = "too much" if share.value < 0 else "too little"
-    first = f"reads {_percent(abs(share.value))} ± {_percent(share.expanded)} % {word}"
+    first = f"reads {_percents(abs(share.value), share.expanded)} % {word}"
     if abs(share.value) <= share.expanded:
-        first = f"is right in proportion, to within {_percent(share.expanded)} %"
+        first = f"is right in proportion, to within {two_text(100 * share.expanded)} %"
     shown = show("fill_volume", abs(start.value), start.expanded, system=system)
     second = f"{shown} {'too little' if start.value > 0 else 'too much'} at nought"
     if abs(start.value) <= start.expanded:
@@ -81,8 +97,12 @@ def line_in_words(made: Calibration, system: str) -> list[str]:
     ]
 
 
-def _percent(share: float) -> str:
-    return f"{100 * share:.2f}" if share < 0.01 else f"{100 * share:.1f}"
+def _percents(share: float, spread: float) -> str:
+    """A share and its ± in per cent, to two digits of the ±."""
+    if not spread > 0:
+        return f"{100 * share:.2f} ± ?" if math.isnan(spread) else f"{100 * share:.2f}"
+    decimals = min(3, two_figures(100 * spread))
+    return f"{fixed(100 * share, decimals)} ± {spread_text(100 * spread, decimals)}"
 
 
 def doubts(made: Calibration, system: str) -> list[str]:

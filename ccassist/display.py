@@ -77,6 +77,16 @@ def decimals_of(value: Value, system: str) -> int:
     return places(unit, spread / conversion(unit).scale if spread else None)
 
 
+def two_text(size: float) -> str:
+    """A positive number to two significant digits, without an exponent and without noughts at its end.
+
+    >>> two_text(0.05), two_text(1237.0), two_text(1.0)
+    ('0.05', '1200', '1')
+    """
+    text = fixed(size, two_figures(size))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def spread_text(spread: float, decimals: int) -> str:
     """The ± to a number of decimals, rounded up rather than to nothing."""
     text = fixed(spread, decimals)
@@ -169,4 +179,5 @@ __all__ = [
     "show_value",
     "spread_text",
     "two_figures",
+    "two_text",
 ]

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 
+from ccassist.display import two_text
 from ccassist.measured import ASSUMED, SILENT, UNSAID, Cause, Number, doubt, half_width
 from ccassist.quantity import Quantity
 from ccassist.terms import Term, term
@@ -115,8 +116,7 @@ def usual_tool(key: str, amount: float, system: str) -> tuple[float, Cause]:
 
 def width_text(limit: float, wanted: Term, unit: str) -> str:
     """A half-width in words, in the unit that was written."""
-    size = limit / conversion(unit).scale
-    return f"{size:.2g} {unit}".strip()
+    return f"{two_text(limit / conversion(unit).scale)} {unit}".strip()
 
 
 def _shape(quantity: Quantity) -> str:

@@ -77,7 +77,7 @@ def report(made: Calibration, system: str) -> None:
         wrapped(text, rest="  ")
     say()
     table(told.REACH_HEAD, told.reach_rows(made, system))
-    wrapped(told.COMMON)
+    wrapped(told.common(made, system))
     say()
     for text in told.advice(made):
         wrapped(text, first="- ", rest="  ")

@@ -10,7 +10,7 @@ from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.whole import whole_against_parts
 from ccassist.closing import CLOSING, trapped_text
 from ccassist.cylinder import Cylinder
-from ccassist.display import amount, places, show, show_value, spread_text
+from ccassist.display import amount, places, show, show_value, spread_text, two_text
 from ccassist.findings import clean
 from ccassist.guesses import GUESSED, said_of_survey
 from ccassist.judge import Verdict, decide
@@ -216,7 +216,7 @@ def budgets(survey: Survey, system: str) -> None:
         unit = shown_unit(term(value.key), system)
         for row in budget(value.number):
             half = row.standard / conversion(unit).scale
-            size = "not known" if math.isnan(half) else f"{half:.2g} {unit}".strip()
+            size = "not known" if math.isnan(half) else f"{two_text(abs(half))} {unit}".strip()
             share = "    " if math.isnan(row.share) else f"{100 * row.share:3.0f} %"
             wrapped(
                 f"{clean(row.cause.name, 160)}: {size} ({clean(row.cause.source, 120)})",

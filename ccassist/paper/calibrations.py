@@ -34,7 +34,7 @@ def _calibration(sheet: Sheet, made: Calibration) -> list[Flowable]:
         *(prose(sheet.words(text), size=SMALL, before=2, after=1) for text in _set_aside(made)),
         *(prose(text, size=SMALL, before=2, after=1) for text in said),
         table(told.REACH_HEAD, told.reach_rows(made, sheet.system), _widths(sheet, told.REACH_HEAD), words=()),
-        prose(told.COMMON, size=SMALL, before=2, after=2),
+        prose(sheet.words(told.common(made, sheet.system)), size=SMALL, before=2, after=2),
         *(labelled("•", sheet.words(text), indent=12, size=SMALL) for text in told.advice(made)),
     ]
 

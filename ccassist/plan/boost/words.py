@@ -8,7 +8,7 @@ from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.equivalents import HARDEST_RUN, Convention
 from ccassist.boost.gas import DRY
 from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.display import show, show_number, show_value
+from ccassist.display import fixed, show, show_number, show_value, two_figures
 from ccassist.findings import clean
 from ccassist.measured import Value
 from ccassist.plan.boost.knock import Knock
@@ -179,7 +179,7 @@ def made_text(knock: Knock) -> str:
 
 def half_width_text(half: float) -> str:
     """A half-width in octane."""
-    return "not known yet" if math.isnan(half) else f"{half:.1f}"
+    return "not known yet" if math.isnan(half) else fixed(half, min(1, two_figures(half))) if half > 0 else "0.0"
 
 
 def share_text(knock: Knock) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from ccassist.display import column_title
+from ccassist.display import column_title, two_text
 from ccassist.job.spreadsheet import as_cell
 from ccassist.plain import values_to_dict
 from ccassist.plan.combine.aims import Aim, reason_text
@@ -89,7 +89,7 @@ def _cells(value: Value | None, system: str) -> tuple[str, str]:
         return "", ""
     unit = shown_unit(term(value.key), system)
     half = value.expanded / conversion(unit).scale
-    return f"{in_unit(value.nominal, unit):.6g}", "" if half != half else f"{half:.2g}"
+    return f"{in_unit(value.nominal, unit):.6g}", "" if half != half else two_text(half) if half > 0 else "0"
 
 
 def _heading(key: str, system: str) -> str:
