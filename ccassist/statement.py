@@ -27,10 +27,11 @@ def has_doubt(quantity: Quantity) -> bool:
     return bool(quantity.spread or quantity.standard)
 
 
-def number_of(quantity: Quantity, words: str, remedy: str = "") -> Number:
+def number_of(quantity: Quantity, words: str, remedy: str = "", *, at_the_bench: bool = False) -> Number:
     """The number of a stated quantity, SI, with the ± that is said with it, or the usual one where none is.
 
     ``words`` : the thing, as the budget names it.  ``remedy`` : what would make its ± smaller, where not to measure it.
+    ``at_the_bench`` : set down with readings, so that nobody need say where it comes from.
     """
     if not has_doubt(quantity):
         return quantity.value + silent_doubt(quantity, words, remedy)
@@ -40,7 +41,7 @@ def number_of(quantity: Quantity, words: str, remedy: str = "") -> Number:
         shape=_shape(quantity),
         source=quantity.origin or UNSAID,
         remedy=remedy or (f"measure the {words}" if quantity.origin != MEASURED else "measure it better"),
-        guess={"": UNSAID, ASSUMED: ASSUMED}.get(quantity.origin, ""),
+        guess={"": "" if at_the_bench else UNSAID, ASSUMED: ASSUMED}.get(quantity.origin, ""),
         subject=words,
     )
     if quantity.standard:

@@ -107,7 +107,7 @@ units = "metric"
 cylinders = 1
 bore = "86.00 +/- 0.01 mm, measured"
 stroke = "86.00 +/- 0.01 mm, measured"
-crown_volume = "flat"
+crown_volume = "dish 1.00 +/- 0.01 cc, measured"
 gasket_volume = "8.0 +/- {gasket} cc, assumed"
 [counted]
 crevice = "not counted"

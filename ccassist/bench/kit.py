@@ -212,6 +212,8 @@ class Kit:
 
     def setting(self, quantity: Quantity, key: Hashable, words: str, instrument: str = "") -> Number:
         """A quantity set down with readings, as :meth:`stated`: measured, where nothing else is said of it."""
+        if has_doubt(quantity):
+            return self.shared(("stated", key), lambda: number_of(quantity, words, at_the_bench=True))
         read = quantity if quantity.origin else replace(quantity, origin=MEASURED)
         return self.stated(read, key, words, instrument)
 

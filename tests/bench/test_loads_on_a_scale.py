@@ -14,7 +14,10 @@ import pytest
 
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
-from ccassist.measured import Number, standard
+from ccassist.ground import ground_of
+from ccassist.measured import SHAPES, Number, standard
+from ccassist.terms import term
+from ccassist.terms.silent import silent_width
 
 SCALE = "scale 0.1 g"
 ONE = 0.3e-3 / math.sqrt(3)  # kg
@@ -28,7 +31,7 @@ def kit() -> Kit:
 
 def error(kit: Kit, load: float) -> Number:
     """Its error at a load [kg], loads within 2 g taken as one."""
-    return kit.load_error(SCALE, "fill_volume", load, 2e-3, f"{load * 1e3:g} g")
+    return kit.load_error(SCALE, "fill_volume", load, 2e-3, f"{load * 1e3:g} g", read="dispenser_mass")
 
 
 def test_one_load_errs_one_way(kit: Kit) -> None:
@@ -50,6 +53,9 @@ def test_load_over_its_capacity_is_not_known(kit: Kit) -> None:
     assert math.isnan(standard(error(kit, 1.5)))
 
 
-def test_scale_not_named_is_charged_nothing(kit: Kit) -> None:
-    """Its own finding says that the ± leaves it out."""
-    assert kit.load_error("", "fill_volume", 0.4, 2e-3, "400 g") == 0.0
+def test_scale_not_named_is_taken_as_the_usual_one(kit: Kit) -> None:
+    """At the half-width that the term declares for what was measured, a normal; a guess, and said."""
+    found = kit.load_error("", "fill_volume", 0.4, 2e-3, "400 g", read="dispenser_mass")
+    usual = silent_width(term("dispenser_mass"), "measured", 0.4)
+    assert standard(found) == pytest.approx(usual / SHAPES["normal"])
+    assert not ground_of(found).sure
