@@ -15,7 +15,8 @@ from ccassist.display import two_text
 from ccassist.measured import ASSUMED, SILENT, UNSAID, Cause, Number, doubt, half_width
 from ccassist.quantity import Quantity
 from ccassist.terms import Term, term
-from ccassist.terms.silent import silent_width
+from ccassist.terms.silent import silent_of, silent_width
+from ccassist.terms.term import Width
 from ccassist.units import conversion, shown_unit
 
 MEASURED = "measured"
@@ -118,6 +119,25 @@ def usual_tool(key: str, amount: float, system: str) -> tuple[float, Cause]:
 def width_text(limit: float, wanted: Term, unit: str) -> str:
     """A half-width in words, in the unit that was written."""
     return f"{two_text(limit / conversion(unit).scale)} {unit}".strip()
+
+
+def silent_words(key: str) -> str:
+    """The usual ± of a term in words, as measured, a maker's figure, assumed; "" where it has none.
+
+    >>> silent_words("gasket_thickness")
+    '0.02 mm; 0.05 mm; 0.2 mm'
+    >>> silent_words("chamber_volume")
+    '1 %, at least 0.5 cc; 2.5 %, at least 1 cc; 10 %, at least 1 cc'
+    """
+    wanted = term(key)
+    known = silent_of(wanted)
+    return "; ".join(filter(None, (_width_words(w, wanted) for w in (known.measured, known.maker, known.assumed))))
+
+
+def _width_words(width: Width, wanted: Term) -> str:
+    share = f"{two_text(100 * width.share)} %" if width.share else ""
+    least = width_text(width.least, wanted, shown_unit(wanted)) if width.least else ""
+    return f"{share}, at least {least}" if share and least else share or least
 
 
 def _shape(quantity: Quantity) -> str:

@@ -18,6 +18,7 @@ from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
 from ccassist.quantity import ORIGINS
+from ccassist.statement import silent_words
 from ccassist.terms import term
 from ccassist.units import UNITS
 
@@ -62,6 +63,7 @@ def _inside(name: str) -> Iterator[str]:
             yield from ("", f"In the catalogue: {', '.join(f'`{one}`' for one in FLUIDS)}.")
     elif name == "engine":
         yield from ("", "`cylinders`: number of cylinders, or of chambers on the bench.", *_terms(words.GIVEN_TERMS))
+        yield from _silent(words.GIVEN_TERMS)
     elif name == "counted":
         yield from _keys({key: f"{meaning}: {_or(words.COUNTED_WORDS)}" for key, meaning in words.COUNTED_KEYS.items()})
     elif name == "wanted":
@@ -129,6 +131,19 @@ def _terms(keys: Iterable[str]) -> Iterator[str]:
         meant = term(key)
         caution = f" ({meant.caution})" if meant.caution else ""
         yield f'| `{key}` | {meant.name}: {meant.meaning}{caution} | {usual(key)} | `"{example(key)}"` |'
+
+
+def _silent(keys: Iterable[str]) -> Iterator[str]:
+    """The ± that a term takes where none is said."""
+    yield from (
+        "",
+        "Where no ± is said, how many digits are typed says nothing: the usual one is taken and counted as a guess.",
+        "95 % is not said of a result of which guesses make more than a twentieth of the variance. Common practice, no",
+        "source.",
+        "As measured; as a maker's figure, or where nobody says; as assumed:",
+        "",
+    )
+    yield from (f"- `{key}`: {silent_words(key)}" for key in keys if key not in words.CHOSEN)
 
 
 def _keys(keys: Mapping[str, str]) -> Iterator[str]:

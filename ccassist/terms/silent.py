@@ -54,6 +54,11 @@ BY_KIND: dict[Kind, Silent] = {
 }
 
 
+def silent_of(term: Term) -> Silent:
+    """The widths of a term: its own, or those of its kind."""
+    return term.silent or BY_KIND[term.kind]
+
+
 def silent_width(term: Term, origin: str, value: float) -> float:
     """Half-width of a value of which no ± is said, SI; where nobody says its origin, as a maker's figure.
 
@@ -61,6 +66,6 @@ def silent_width(term: Term, origin: str, value: float) -> float:
     >>> round(silent_width(term("chamber_volume"), "assumed", 46e-6) * 1e6, 6)
     4.6
     """
-    known = term.silent or BY_KIND[term.kind]
+    known = silent_of(term)
     width = {"measured": known.measured, "assumed": known.assumed}.get(origin, known.maker)
     return width.at(value)

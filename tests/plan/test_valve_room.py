@@ -13,6 +13,7 @@ from scipy.optimize import minimize, minimize_scalar
 
 from ccassist.engine.slider_crank import piston_drop
 from ccassist.findings import errors
+from ccassist.ground import ground_of
 from ccassist.job.file import parse_job
 from ccassist.judge import Verdict
 from ccassist.plan.valves.cam_card import cam_card
@@ -279,6 +280,11 @@ def test_wide_steps_and_an_unsaid_wheel_are_said() -> None:
     coarse = lifts("intake", 108, 9.8, -40, 60, step=10)
     room = rooms(CAM.replace('wheel_doubt = "0.5 deg"', ""), valve("intake"), coarse)["intake"]
     assert {f.code for f in room.findings} == {"wide-steps", "no-doubt"}
+    said = rooms(CAM.replace('"0.5 deg"', '"1 deg"'), valve("intake"), coarse)["intake"]
+    assert room.worst is not None
+    assert said.worst is not None
+    assert room.worst.gap.expanded == pytest.approx(said.worst.gap.expanded)  # as one degree, but a guess
+    assert ground_of(said.worst.gap.number).share < ground_of(room.worst.gap.number).share
 
 
 def test_a_dome_is_asked_for_under_the_valve() -> None:

@@ -17,7 +17,7 @@ from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
 from ccassist.findings import Finding, note, warning
 from ccassist.judge import Verdict, decide
-from ccassist.measured import Cause, Number, Value, computed, half_width, nominal
+from ccassist.measured import SILENT, Cause, Number, Value, computed, half_width, nominal
 from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
@@ -25,6 +25,7 @@ from ccassist.plan.valves.pocket import Pocket, pocket_for
 from ccassist.results import Survey
 from ccassist.terms import term
 
+USUAL_ZERO = math.radians(1.0)  # how well a wheel's zero is held where nobody says; common practice, no source
 _STANDS = ("valve_diameter", "valve_angle", "valve_drop")
 _PISTON = ("stroke", "rod_length", "deck_clearance", "gasket_thickness")
 
@@ -120,18 +121,21 @@ def cam_findings(survey: Survey) -> list[Finding]:
 
 
 def _zero(survey: Survey) -> Number:
-    """Doubt of the degree wheel's zero [rad]: one for both valves."""
+    """Doubt of the degree wheel's zero [rad], one for both valves; the usual one, a guess, where it is not said."""
     stated = survey.stated.get("cam", {}).get("wheel_doubt")
-    if stated is None or stated.nominal == 0:
-        return 0.0
+    within = USUAL_ZERO if stated is None else stated.nominal
     cause = Cause(
-        name="zero of the degree wheel",
+        name="zero of the degree wheel"
+        if stated is not None
+        else "zero of the degree wheel, not said: taken as ± 1 deg",
         key="crank_angle",
         shape="rectangular",
-        source="stated",
-        remedy="find true top dead centre with a positive stop",
+        source="stated" if stated is not None else "common practice, no source",
+        remedy="find true top dead centre with a positive stop, and say wheel_doubt",
+        guess="" if stated is not None else SILENT,
+        subject="zero of the degree wheel",
     )
-    return half_width(stated.nominal, cause)
+    return half_width(within, cause) if within else 0.0
 
 
 def _room(survey: Survey, card: CamCard, valve: str, zero: Number) -> ValveRoom:
@@ -277,7 +281,7 @@ def _wheel(valve: str, nearest: Nearest, place: Place, system: str) -> Finding:
     ends = (max(place.curve.low, at - degree), min(place.curve.high, at + degree))
     change = max(abs(place.curve.at(end) - nearest.lift) for end in ends)
     wrong = (
-        f"{term('wheel_doubt').name} is not said and not in the ±: one degree changes the {valve} gap by "
+        f"{term('wheel_doubt').name} is not said, and taken as 1 degree either way, which changes the {valve} gap by "
         f"{show('valve_gap', change, system=system, words=False)}"
     )
     return note("no-doubt", wrong, right='say wheel_doubt = "1 deg" in [cam]', place=f"valve.{valve}.lifts")
