@@ -140,8 +140,8 @@ def test_weights_in_words_and_columns(tmp_path, capsys) -> None:
     choices = {
         "pistons": {"own": {}, "light": LIGHT},
         "crank": {
-            "own": {"crank_weight": "14.00 kg, measured"},
-            "b": {"stroke": "86 mm", "crank_weight": "15.00 kg, measured"},
+            "own": {"crank_weight": "14.000 +/- 0.005 kg, measured"},
+            "b": {"stroke": "86 mm", "crank_weight": "15.000 +/- 0.005 kg, measured"},
         },
     }
     path = written(tmp_path, choices, piston_weight="452 +/- 1 g, measured")
@@ -150,7 +150,7 @@ def test_weights_in_words_and_columns(tmp_path, capsys) -> None:
     out = capsys.readouterr().out
     assert "weight of a piston, each" in out
     assert "42.0 ± 2.2 g lighter" in out
-    assert "1000.0 ± 7.8 g heavier" in out  # each to half of the last digit written
+    assert "1000.0 ± 7.1 g heavier" in out  # 5 g of each, in squares (JCGM 100:2008, 5.1.2)
     assert "the same weight" in out
     rows = list(csv.reader(io.StringIO((tmp_path / "out.csv").read_text(encoding="utf-8"))))
     place = rows[0].index("weight of a piston, each: change of weight, g (− is lighter)")

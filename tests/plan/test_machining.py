@@ -33,7 +33,7 @@ class TestSkim:
 
     def test_the_opening_lends_its_doubt_to_the_change(self) -> None:
         """+/- 1 cm2 of 46 over 0.25 mm is +/- 0.025 cc; the chamber's own +/- cancels (JCGM 100:2008, 5.2.2)."""
-        change = planned(skim="0.25 mm").rows[0].change("chamber_volume")
+        change = planned(skim="0.25 +/- 0.0001 mm").rows[0].change("chamber_volume")
         assert change is not None
         assert change.expanded == pytest.approx(0.025 * CC, rel=0.03)
 
@@ -168,7 +168,7 @@ class TestTilt:
 
     def test_the_job_may_state_width_and_centroid(self) -> None:
         stated = 'opening_centroid = "80 +/- 1 mm, measured"\nhead_width = "150 +/- 1 mm, measured"'
-        plan = planned(job_text(engine=f"{OPENING}\n{stated}"), angle_skim="1.5 mm")
+        plan = planned(job_text(engine=f"{OPENING}\n{stated}"), angle_skim="1.5 +/- 0.0001 mm")
         change = plan.rows[0].change("chamber_volume")
         assert change is not None
         assert change.nominal == pytest.approx(-3.68 * CC)
