@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ccassist.bench.cell import Cell
-from ccassist.findings import Finding, note, warning
+from ccassist.findings import Finding, note, question, warning
 from ccassist.job.records import Job
 from ccassist.wording import whose
+
+UNSAID = "state-not-said"
 
 
 def order_of(job: Job, part: str, cells: Sequence[Cell]) -> list[str]:
@@ -22,12 +24,13 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     Complete means that every cylinder the part serves has a counted reading;
     where no state is complete the newest one is current.
     """
+    unsaid = _unsaid(cells, job)
     done = {
         s: {n for c in cells if c.state == s and c.counted for n in c.cylinders} for s in order_of(job, part, cells)
     }
     states = [s for s, counted in done.items() if counted]
     if not states:
-        return "", []
+        return "", unsaid
     wanted = set(job.parts[part].cylinders) if part in job.parts else {n for c in cells for n in c.cylinders}
     complete = [s for s in states if wanted <= done[s]]
     current = complete[-1] if complete else states[-1]
@@ -36,10 +39,25 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     place = part or cells[0].step.title
     if newest != current:
         wrong = f'"{newest}" is not complete: {whose(left)} still to do'
-        return current, [note("newer-state", wrong, right=f'results are of "{current}"', place=place, file=job.file)]
+        newer = note("newer-state", wrong, right=f'results are of "{current}"', place=place, file=job.file)
+        return current, [*unsaid, newer]
     elsewhere = (wanted - done[newest]) & set().union(*done.values())
     if elsewhere and len(states) > 1:
         wrong = f'no state is complete, so results are of "{newest}", which lacks {whose(left)}'
         right = "readings of another state are not mixed in"
-        return current, [warning("no-complete-state", wrong, right=right, place=place, file=job.file)]
-    return current, []
+        return current, [*unsaid, warning("no-complete-state", wrong, right=right, place=place, file=job.file)]
+    return current, unsaid
+
+
+def _unsaid(cells: Sequence[Cell], job: Job) -> list[Finding]:
+    """Questions about what is in no state after something of the same part was read in one."""
+    found: list[Finding] = []
+    for i, cell in enumerate(cells):
+        last = next((c.state for c in reversed(cells[:i]) if c.state and c.counted), "")
+        if last and cell.counted and not cell.state:
+            wrong = (
+                f'no state is said, though the readings before are "{last}": taken as a newer state, which hides them'
+            )
+            right = f'state = "{last}", or what was done since'
+            found.append(question(UNSAID, wrong, right=right, line=cell.line, place=cell.where, file=job.file))
+    return found

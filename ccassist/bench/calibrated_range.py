@@ -7,7 +7,7 @@ from ccassist.bench.calibration import Calibration
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
 from ccassist.bench.kit import Kit
-from ccassist.findings import Finding, error, warning
+from ccassist.findings import Finding, error, question, warning
 from ccassist.quantity import in_unit
 from ccassist.terms import Kind
 
@@ -99,4 +99,4 @@ def _backward(row: Reading, made: Calibration) -> list[Finding]:
         return []
     ways = ("down", "up") if made.rises else ("up", "down")
     wrong = f"read {ways[0]} its scale, but {made.instrument} was calibrated {ways[1]} it"
-    return [warning("other-way", wrong, read=row.said, right="a plunger has backlash: use the direction calibrated")]
+    return [question("other-way", wrong, read=row.said, right="a plunger has backlash: use the direction calibrated")]

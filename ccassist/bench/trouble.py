@@ -20,6 +20,7 @@ from collections.abc import Sequence
 from ccassist.bench.alike import Repeats, Say, series_of, way_of
 from ccassist.bench.cell import Reduced
 from ccassist.bench.deck_patterns import deck_findings
+from ccassist.bench.directions import other_way
 from ccassist.bench.drift import drift_of, first_fills, sharing, uneven
 from ccassist.bench.kit import Kit
 from ccassist.bench.odd import asked_too
@@ -47,6 +48,7 @@ def troubles(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]
     found += _ways(series, said, say)
     found += [*sister_slips(reduced, kit, say), *offsets(reduced, kit, say), *swallowed(reduced, say)]
     found += _decks(reduced, kit, banks, say)
+    found += other_way([one.cell for one in reduced], kit)
     return list(dict.fromkeys([*found, *_unusual(reduced, {f.line for f in found}, say)]))
 
 

@@ -63,11 +63,12 @@ def _remark(session: Session, sure: bool) -> dict[str, str]:
 def _questions(session: Session, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> list[Finding]:
     """What the reading would make doubtful."""
     from ccassist.questions import new_questions
+    from ccassist.states import UNSAID
 
     target = session.target
     part = target.part if session.step.part and target.part not in session.job.parts else ""
     after = session.file.with_readings([(header, row)], part=(part, kind_of(target)) if part else None)
-    return new_questions(session.job, after)
+    return [f for f in new_questions(session.job, after) if f.code != UNSAID]  # asked with the set-up
 
 
 def _day(session: Session) -> datetime.date:
@@ -104,6 +105,7 @@ def save(session: Session, header: Mapping[str, Entry], row: Row, extra: Mapping
     session.noted, session.mode = "", Reading()
     session.recorded.append(target)
     session.did(said_of(row), effect_on(target, "recorded", row))
+    session.say(*echoed(session))
     after_change(session)
 
 
@@ -134,6 +136,14 @@ def reread(session: Session) -> bool:
 def _changed(fault: InputError) -> bool:
     """Whether the file is not what was read of it last."""
     return any(f.code == CHANGED for f in fault.findings)
+
+
+def echoed(session: Session) -> list[str]:
+    """The reading just saved, as it was taken."""
+    from ccassist.guide.told import echo
+
+    rows = [row for series in session.job.series for row in series.rows]
+    return echo(session.job, rows[-1]) if rows else []
 
 
 def after_change(session: Session) -> None:

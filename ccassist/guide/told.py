@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Sequence
 from dataclasses import replace
@@ -41,6 +42,20 @@ def told(job: Job, rows: Sequence[Row] = ()) -> list[str]:
         return _told(surveyed(job), everything[-1])
     except (InputError, ValueError, ArithmeticError) as fault:  # the reading is saved: its sitting must go on
         return [f"It stands in the file, but the results cannot be worked out: {fault}"]
+
+
+def echo(job: Job, row: Row) -> list[str]:
+    """A reading of several values as it was taken, with what it comes to: "start 0.1 cc, end 50.2 cc: 50.10 cc"."""
+    if len(row.fields) < 2:
+        return []
+    said = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in row.fields.items())
+    with contextlib.suppress(InputError, ValueError, ArithmeticError):
+        for one in surveyed(job).reduced:
+            for reading, value in zip(one.cell.readings, one.rows, strict=False):
+                if reading.line == row.line and value is not None:
+                    key = "fill_volume" if one.cell.step.fills else next(iter(one.values), "")
+                    return [f"{said}: {show(key, value, system=job.system)}"] if key else [said]
+    return [said]
 
 
 def _told(result: Survey, row: Row) -> list[str]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, warning
 from ccassist.guide.walk import in_state, readings_near
 from ccassist.job.records import Row, Series
@@ -33,12 +34,12 @@ def no_words(session: Session, text: str) -> str:
 
 
 def _is_reading(session: Session, text: str) -> bool:
-    """Whether a text can be read as one of the values of a reading; a reading begins with a figure."""
+    """Whether a text can be read as a value of some reading; a reading begins with a figure."""
     from ccassist.quantity import parse
 
-    if not re.match(r"[-+]?[.,]?\d", text) or not session.started:
+    if not re.match(r"[-+]?[.,]?\d", text):
         return False
-    for key in {f.term for f in session.step.fields.values()} | {"temperature"}:
+    for key in dict.fromkeys(["temperature", *(f.term for step in STEPS.values() for f in step.fields.values())]):
         try:
             parse(text, key, system=session.job.system)
         except InputError:

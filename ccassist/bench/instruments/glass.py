@@ -103,4 +103,5 @@ def _glass(
         known=known,
         synonyms=others,
         advice=advice,
+        rises=True if kind == "burette" else None,  # nought at the top
     )

@@ -35,6 +35,7 @@ class Instrument:
     capacity : largest amount it measures at once.
     expansion, expansion_doubt : cubic, with its standard uncertainty [1/K]; of length
         instruments that of their scale, 0 for scales.
+    rises : whether its scale grows as fluid leaves it; None where it may be read either way.
     source, known : where the limits are from; "seen", "memory", "common practice" or "own figure".
     advice : what to mind when it is used.
     """
@@ -52,6 +53,7 @@ class Instrument:
     expansion_doubt: float = 0.0
     synonyms: tuple[str, ...] = ()
     advice: str = ""
+    rises: bool | None = None
 
     @property
     def fills(self) -> bool:

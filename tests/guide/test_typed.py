@@ -1,0 +1,211 @@
+"""What is typed turns into nothing else: pairs, states, names, letters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from test_session import HEADS, SET_UP, Sitting
+
+from ccassist.bench.step import Method
+from ccassist.bench.steps import STEPS
+from ccassist.guide.view import ACTIONS, SIGN, Question, key_in
+from ccassist.job.file import load
+
+# What each several-field method is set up with, up to its readings; a whole reading, and one with a slip at the end.
+DECK = ["/j deck 1", "front", "dial indicator", "", ""]
+BOTH = ["/j deck 1", "both", "dial indicator", "", ""]
+WEIGHED = ["3", "scale 0.1 g", "water", "20", "fitted", "1", "", "as received", ""]
+PAIRS = [
+    (SET_UP, "0.1, 46.2", "0.1, 4O.2", "0.2, 46.4"),
+    (WEIGHED, "812.1, 766.0", "812.1, 7.6.6", "811.9, 765.9"),
+    (DECK, "0.20 below, 0.24 below", "0.20 below, 0.24 belaw", "0.21 below, 0.23 below"),
+    (BOTH, "0.20 below, 0.24 below", "0.20 below, 0.24", "0.21 below, 0.23 below"),
+]
+
+
+@pytest.fixture
+def sitting(tmp_path: Path) -> Iterator[Sitting]:
+    """Two chambers, nothing measured yet."""
+    found = Sitting(tmp_path / "heads.toml")
+    yield found
+    found.file.close()
+
+
+def values(sitting: Sitting) -> list[list[object]]:
+    """What was read in each row."""
+    return [[v for k, v in row.items() if k not in ("time", "remark")] for row in sitting.rows]
+
+
+class TestPairs:
+    """A pair is taken whole or not at all."""
+
+    @pytest.mark.parametrize(("set_up", "good", "slip", "next_one"), PAIRS)
+    def test_a_slip_takes_the_whole_line_with_it(
+        self, sitting: Sitting, set_up: list[str], good: str, slip: str, next_one: str
+    ) -> None:
+        asked = sitting.type(*set_up).question
+        assert sitting.type(slip).question == asked
+        assert "all of it is asked again" in sitting.said
+        assert not sitting.session.typed
+        sitting.type(next_one, good)
+        assert len(sitting.rows) == 2
+        assert all(len(row) == 2 for row in values(sitting))
+
+    @pytest.mark.parametrize(("set_up", "good", "slip", "next_one"), PAIRS)
+    def test_typed_one_by_one_the_refused_one_is_asked_again_beside_what_stands(
+        self, sitting: Sitting, set_up: list[str], good: str, slip: str, next_one: str
+    ) -> None:
+        sitting.type(*set_up)
+        first, wrong = slip.split(", ")
+        sitting.type(first)
+        asked = sitting.shown.question
+        assert first.split(" ")[0] in asked.begun
+        assert sitting.type(wrong).question == asked
+        sitting.type(next_one)  # a whole pair, typed where only its second value is missing
+        assert sitting.rows == []
+        assert "A reading is begun" in sitting.said
+        sitting.type("u", next_one)
+        assert len(sitting.rows) == 1
+
+    def test_three_values_leave_no_half(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "0.1, 46.2, 0.2")
+        assert len(sitting.rows) == 1
+        assert not sitting.session.typed
+        assert "not taken: 0.2" in sitting.said
+
+    def test_after_a_pair_that_cannot_be_both_are_asked(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "46", "46")
+        assert "Not recorded:" in sitting.said
+        assert sitting.shown.question.begun == ""
+
+    def test_the_echo_says_start_end_and_what_they_come_to(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "0.1, 46.2")
+        assert "start 0.1 cc, end 46.2 cc: 46.10 cc" in sitting.said
+        sitting.type(*DECK, "0.20 below, 0.24 below")
+        assert "front 0.20 mm below, rear 0.24 mm below: 0.22" in sitting.said
+
+    def test_the_other_way_is_asked_about_and_asked_again_whole(self, sitting: Sitting) -> None:
+        asked = sitting.type(*SET_UP).question
+        sitting.type("0.1, 46.2", "46.3, 0.1")
+        assert "the other way" in sitting.said
+        assert sitting.type("no").question.words == asked.words.replace("fill 1", "fill 2")
+        assert len(sitting.rows) == 1
+        sitting.type("0.1, 46.3")
+        assert len(sitting.rows) == 2
+
+    def test_every_method_of_several_values_is_a_pair(self) -> None:
+        """The rule is that of the mode, whatever the step: no method may be left to pair values by itself."""
+        several: list[Method] = [m for step in STEPS.values() for m in step.methods if len(m.fields) > 1]
+        assert len(several) > 8
+
+
+class TestStates:
+    """By number or in words; a new one says what it hides."""
+
+    FILLS = "0.1, 46.2, 0.1, 46.3, 0.1, 46.1"
+
+    @pytest.mark.parametrize("typed", ["5", "0", "46.2", "0.1, 46.2", "4O.2", "46 cc", "0.2 below", "20 degC", "?!"])
+    @pytest.mark.parametrize("at", ["state", "by"])
+    def test_a_number_or_a_reading_is_no_word(self, sitting: Sitting, typed: str, at: str) -> None:
+        sitting.type(*SET_UP[: 7 if at == "state" else 8])
+        asked = sitting.shown.question
+        assert asked.words.startswith("State of the" if at == "state" else "Who reads")
+        assert sitting.type(typed).question == asked
+        assert sitting.said
+        assert at not in sitting.session.said
+
+    def test_it_is_chosen_by_number(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP[:7], "1", "1", "0.1, 46.2")
+        (series,) = load(sitting.path).job.series
+        assert (series.state, series.by) == ("as received", "Ida")
+
+    def test_a_new_one_says_what_it_hides(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, self.FILLS, "", self.FILLS, "j chamber 1", "c state")
+        assert sitting.shown.question.options[:1] == ("as received",)
+        sitting.type("seats cut")
+        assert (
+            'once every cylinder is read in it it hides the 6 readings "as received" of cylinders 1, 2' in sitting.said
+        )
+        assert sitting.type("no").question.words.startswith("State of the head")
+        sitting.type("seats cut", "yes")
+        assert sitting.session.said["state"] == ("seats cut",)
+        assert sitting.type("c state", "As Received").question.words.startswith("Cylinder 1")
+
+    def test_a_slip_of_a_known_one_is_named(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, self.FILLS, "c state", "as recieved")
+        assert 'did you mean "as received"?' in sitting.said
+
+    def test_none_at_all_after_one_is_asked_about_once(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, self.FILLS, "c state", "-")
+        assert "no state is said" in sitting.said
+        sitting.type("yes", "0.1, 46.2")
+        assert len(sitting.rows) == 4
+
+    def test_a_state_unheard_of_is_asked_about_though_it_hides_nothing(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP[:7], "s")
+        assert "hides nothing" in sitting.said
+        assert sitting.type("yes").question.words == "Who reads"
+        assert sitting.session.said["state"] == ("s",)
+
+    def test_somebody_else_amid_a_series_is_asked_about(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "0.1, 46.2", "c by", "Ned")
+        assert "not averaged with those by Ida" in sitting.said
+        sitting.type("Ida", "0.1, 46.3")
+        assert len(load(sitting.path).job.series) == 1
+
+
+class TestLetters:
+    """A letter is a word where words are asked for; a key has its sign there."""
+
+    @pytest.mark.parametrize("letter", [*ACTIONS, *(key.upper() for key in ACTIONS)])
+    def test_initials(self, sitting: Sitting, letter: str) -> None:
+        sitting.type(*SET_UP[:8], letter, "0.1, 46.2")
+        (series,) = load(sitting.path).job.series
+        assert series.by == letter
+
+    @pytest.mark.parametrize("letter", [*ACTIONS])
+    def test_a_remark_and_a_reason(self, sitting: Sitting, letter: str) -> None:
+        sitting.type(*SET_UP, "0.1, 46.2", "r", letter, "a", letter)
+        assert (sitting.rows[0]["remark"], sitting.rows[0]["set_aside"]) == (letter, letter)
+        assert not sitting.shown.finished
+
+    @pytest.mark.parametrize("name", ["B", "X", "f", "j"])
+    def test_an_instrument(self, tmp_path: Path, name: str) -> None:
+        own = f'[instrument."{name}"]\nlike = "burette 50 ml class B"\n'
+        sitting = Sitting(tmp_path / "own.toml", HEADS + own)
+        sitting.type("1", name)
+        assert sitting.session.said["instrument"] == (name,)
+        assert "leave_out" not in sitting.path.read_text(encoding="utf-8").replace('leave_out = "bore', "")
+        sitting.file.close()
+
+    @pytest.mark.parametrize("key", [*ACTIONS])
+    def test_with_its_sign_a_key_works_anywhere(self, sitting: Sitting, key: str) -> None:
+        for asked in (
+            Question(words="", free=True),
+            Question(words=""),
+            Question(words="", options=(f"{key}ay", "nay")),
+        ):
+            assert key_in(f"{SIGN}{key}", asked).key == key
+
+    def test_a_letter_that_may_be_either_is_asked_back(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP[:4])
+        asked = sitting.shown.question
+        assert "fitted" in asked.options
+        assert sitting.type("f").question == asked
+        assert not sitting.shown.finished
+        assert '"f" may be a key or "fitted"' in sitting.said
+        assert sitting.type("/f").finished
+
+    @pytest.mark.parametrize("typed", ["j deck 2", "x all"])
+    def test_a_whole_command_is_not_kept_as_words(self, sitting: Sitting, typed: str) -> None:
+        sitting.type(*SET_UP[:8])
+        asked = sitting.shown.question
+        assert sitting.type(typed).question == asked
+        assert f"{SIGN}{typed}" in sitting.said
+
+    @pytest.mark.parametrize("typed", ["46.2", "0.1, 46.3", "12"])
+    def test_a_number_is_no_reason_and_no_remark(self, sitting: Sitting, typed: str) -> None:
+        sitting.type(*SET_UP, "0.1, 46.2", "a", typed, "/u", "r", typed, "/u", f"r {typed}")
+        assert sitting.rows == [{"start": "0.1 cc", "end": "46.2 cc", "time": "12:00"}]
