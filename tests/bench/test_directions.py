@@ -74,7 +74,7 @@ def test_recorded_it_is_refused_unless_it_is_sure(tmp_path: Path) -> None:
         fluid="water",
         settings=["hole=not filled", "plug=fitted"],
     )
-    with pytest.raises(Exception, match="other way than its scale.*--sure"):
+    with pytest.raises(Exception, match=r"other way than its scale.*--sure"):
         record_reading(path, reading, new_questions)
     assert path.read_text(encoding="utf-8") == before
 
@@ -99,5 +99,5 @@ class TestState:
         path = tmp_path / "heads.toml"
         path.write_text(HEAD + series([UP], "unmarked bottle", 1, 'state = "as received"\n'), encoding="utf-8")
         reading = Reading(step="chamber", fields=["start=0.1", "end=38.2"], cylinder=2, instrument="unmarked bottle")
-        with pytest.raises(Exception, match="no state is said.*--sure"):
+        with pytest.raises(Exception, match=r"no state is said.*--sure"):
             record_reading(path, reading, new_questions)
