@@ -10,10 +10,10 @@ its findings.
 ... format = 1
 ... [engine]
 ... cylinders = 1
-... bore = "86.50 mm, measured"
-... stroke = "86.00 mm, measured"
+... bore = "83.40 mm, measured"
+... stroke = "91.70 mm, measured"
 ... chamber_volume = "46.3 +/- 0.3 cc, measured"
-... gasket_volume = "7.9 +/- 0.3 cc, maker's figure"
+... gasket_volume = "7.4 +/- 0.3 cc, maker's figure"
 ... deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
 ... crown_volume = "dish 8.7 +/- 0.5 cc, maker's figure"
 ... [counted]
@@ -21,10 +21,10 @@ its findings.
 ... ''').job
 >>> engine = ccassist.survey(job)
 >>> ccassist.show_value(engine.cylinders[0].values["static_ratio"])
-'8.887 ± 0.087'
+'8.890 ± 0.088'
 >>> (one,) = ccassist.solved(engine, "crown_volume", {"static_ratio": 9.5})
 >>> ccassist.show_number("crown_volume", one.numbers["crown_volume"][0])
-'dish, adds 4.08 ± 0.46 cc of space'
+'dish, adds 4.14 ± 0.45 cc of space'
 """
 
 from __future__ import annotations

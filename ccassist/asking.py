@@ -4,31 +4,22 @@ from __future__ import annotations
 
 from ccassist.band import parse_band
 from ccassist.findings import InputError
+from ccassist.invented import IMPERIAL, METRIC
 from ccassist.quantity import Quantity, in_unit, parse
 from ccassist.terms import term
 from ccassist.units import SYSTEMS, shown_unit
 
 # An example for each term that is ever asked for: as a metric and as an imperial shop would write it.
 EXAMPLES: dict[str, tuple[str, str]] = {
-    "bore": ("86.50 mm", "3.4055 in"),
-    "stroke": ("86.00 mm", "3.480 in"),
-    "rod_length": ("150.00 mm", "5.700 in"),
-    "block_deck_height": ("224.00 mm", "9.025 in"),
-    "compression_height": ("30.80 mm", "1.560 in"),
+    **{key: (METRIC[key], IMPERIAL[key]) for key in METRIC},
     "pin_offset": ("0.5 mm toward the thrust side", "0.020 in toward the thrust side"),
-    "deck_clearance": ("0.20 mm below deck", "8 thou below deck"),
     "engine_speed": ("6800 rpm", "6800 rpm"),
-    "chamber_volume": ("46.3 cc", "64.2 cc"),
     "pieces": ("4", "4"),
     "event_lift": ("1.00 mm", "50 thou"),
     "wheel_doubt": ("1 deg", "1 deg"),
     "boost_gauge": ("0.8 bar", "12 psi"),
     "altitude": ("200 m above sea level", "700 ft above sea level"),
-    "pin_diameter": ("22 mm", "0.912 in"),
-    "pin_length": ("60 mm", "2.500 in"),
-    "rod_width": ("21.95 mm", "0.935 in"),
     "wall_clearance": ("0.06 mm", "2.5 thou"),
-    "dish_diameter": ("70 mm", "3.000 in"),
     "dish_corner": ("1.5 mm", "0.060 in"),
     "chamber_area": ("52 cm²", "8.1 in²"),
     "opening_centroid": ("80.0 mm", "3.150 in"),
@@ -36,16 +27,6 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "outline_edge": ("40.0 mm", "1.575 in"),
     "level_depth": ("1.20 mm", "47 thou"),
     "opening_edge": ("250 mm", "9.8 in"),
-    "gasket_bore": ("88.0 mm", "4.100 in"),
-    "gasket_long": ("90.0 mm", "3.540 in"),
-    "gasket_short": ("84.0 mm", "3.310 in"),
-    "gasket_thickness": ("1.30 mm", "39 thou"),
-    "gasket_area": ("60.8 cm²", "13.2 in²"),
-    "gasket_volume": ("7.9 cc", "8.4 cc"),
-    "crown_volume": ("dish 11.3 cc", "reliefs 5.5 cc"),
-    "land_diameter": ("85.80 mm", "3.996 in"),
-    "land_height": ("7.0 mm", "0.280 in"),
-    "crevice_volume": ("0.7 cc", "0.9 cc"),
     "chamfer_volume": ("0.3 cc", "0.3 cc"),
     "extra_volume": ("adds 1.2 cc", "adds 1.2 cc"),
     "squish_step": ("0.5 mm", "20 thou"),
@@ -53,8 +34,6 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "temperature": ("20 degC", "68 degF"),
     "static_ratio": ("9.5", "9.5"),
     "squish": ("1.0 to 1.2 mm", "40 to 45 thou"),
-    "clearance_volume": ("62 cc", "76 cc"),
-    "displacement": ("at most 2000 cc", "at most 355 in³"),
     "mean_piston_speed": ("at most 20 m/s", "at most 4000 ft/min"),
     "burette_reading": ("46.15 cc", "46.15 cc"),
     "fulls": ("1", "1"),

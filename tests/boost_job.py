@@ -15,7 +15,7 @@ units = "metric"
 
 [engine]
 cylinders = 2
-bore = "87.00 +/- 0.01 mm, measured"
+bore = "85.30 +/- 0.01 mm, measured"
 stroke = "84.00 +/- 0.02 mm, measured"
 rod_length = "145.00 +/- 0.02 mm, measured"
 
@@ -32,7 +32,7 @@ crown_volume = "dish 11.0 +/- 0.3 cc, measured"
 
 [part.gasket]
 kind = "gasket"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+gasket_bore = "86.6 +/- 0.1 mm, measured"
 gasket_thickness = "1.30 +/- 0.05 mm, maker's figure"
 
 [cylinder.1]

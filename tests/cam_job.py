@@ -16,7 +16,7 @@ units = "metric"
 
 [engine]
 cylinders = 2
-bore = "86.50 +/- 0.01 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
 stroke = "84.00 +/- 0.02 mm, measured"
 rod_length = "145.00 +/- 0.02 mm, measured"
 

@@ -17,8 +17,8 @@ units = "metric"
 
 [engine]
 cylinders = 2
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
 deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
 crown_volume = "dish 8.7 +/- 0.3 cc, measured"
 
@@ -27,7 +27,7 @@ crevice = "not counted"
 
 [part.gasket]
 kind = "gasket"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+gasket_bore = "84.9 +/- 0.1 mm, measured"
 gasket_thickness = "1.30 +/- 0.05 mm, maker's figure"
 
 [part.head]

@@ -23,7 +23,7 @@ from ccassist.measured import Cause, Value, budget, doubt, standard
 from ccassist.results import Survey, survey
 
 CC = 1e-6
-BORE, OPENING, THICK, DECK, CROWN, CHAMBER = 86.5, 88.0, 1.30, 0.20, 8.75, 46.30  # mm, cc
+BORE, OPENING, THICK, DECK, CROWN, CHAMBER = 83.4, 88.0, 1.30, 0.20, 8.75, 46.30  # mm, cc
 AREA = math.pi / 4 * BORE**2 / 1000  # cc for each mm
 GASKET = math.pi / 4 * OPENING**2 * THICK / 1000
 CREVICE = math.pi / 4 * (BORE**2 - 85.8**2) * 7.0 / 1000
@@ -44,13 +44,13 @@ capacity = "100 ml"
 ENGINE = """format = 1
 [engine]
 cylinders = 1
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
 crown_volume = "dish 8.75 +/- 0.05 cc, measured"
 deck_clearance = "0.20 +/- 0.005 mm below deck, measured"
-gasket_bore = "88.0 +/- 0.05 mm, measured"
+gasket_bore = "84.9 +/- 0.05 mm, measured"
 gasket_thickness = "1.30 +/- 0.005 mm, measured"
-land_diameter = "85.80 +/- 0.01 mm, measured"
+land_diameter = "82.70 +/- 0.01 mm, measured"
 land_height = "7.0 +/- 0.05 mm, measured"
 [counted]
 crevice = "counted"
@@ -259,7 +259,7 @@ def test_filled_to_the_seat_a_well_not_filled_reads_low() -> None:
 
 
 def test_the_cylinder_bore_taken_for_the_gasket_bore() -> None:
-    engine = ENGINE.replace("88.0 +/- 0.05", "86.5 +/- 0.05")
+    engine = ENGINE.replace("88.0 +/- 0.05", "83.4 +/- 0.05")
     short = math.pi / 4 * (OPENING**2 - BORE**2) * THICK / 1000
     assert short == pytest.approx(0.27, abs=0.005)
     check = checked(chamber(), whole(SUM), engine=engine)

@@ -121,7 +121,7 @@ def test_all_faults_of_a_file_come_together(shop: Shop) -> None:
 
 
 def test_check_lists_the_gravest_first_and_counts(shop: Shop) -> None:
-    shop.write(changed(("8.7 +/- 0.3 cc, measured", "8.7 +/- 0.3 cc"), ("86.50 +/-", "86.50 foo +/-")))
+    shop.write(changed(("8.7 +/- 0.3 cc, measured", "8.7 +/- 0.3 cc"), ("83.40 +/-", "83.40 foo +/-")))
     assert shop.run("check", "job.toml") == 2
     assert shop.out.splitlines()[0].startswith("WRONG job.toml, line 9, engine.bore: ")
     assert "LOOK  job.toml, line 12, engine.crown_volume: " in shop.out
@@ -132,7 +132,7 @@ def test_check_lists_the_gravest_first_and_counts(shop: Shop) -> None:
 # -- more than a job file holds -------------------------------------------------------------------------
 
 BORE = '\n[[series]]\nstep = "bore"\ncylinder = 1\ninstrument = "bore gauge"\nreadings = [\n'
-ROW = '    { bore = "86.50 mm" },\n'
+ROW = '    { bore = "83.40 mm" },\n'
 TOO_MUCH = {
     "lines": (SOUND + "\n" * 20_001, "job.toml: more than 20000 lines: not a job file"),
     "readings of a block": (
@@ -148,7 +148,7 @@ TOO_MUCH = {
         "job.toml, line 26, series: 2003 entries, and 2000 are the most; put them into several job files",
     ),
     "readings of a value": (
-        changed(('bore = "86.50 +/- 0.01 mm, measured"', "bore = [\n" + '"86.50 mm",\n' * 2001 + "]")),
+        changed(('bore = "83.40 +/- 0.01 mm, measured"', "bore = [\n" + '"83.40 mm",\n' * 2001 + "]")),
         "job.toml, line 9, engine.bore: 2001 entries, and 2000 are the most; put them into several job files",
     ),
     "parts": (
@@ -192,11 +192,11 @@ def test_of_thousands_of_unreadable_readings_the_first_are_said(shop: Shop) -> N
 def test_a_reading_is_not_saved_into_a_file_that_is_full(shop: Shop) -> None:
     path = shop.write(SOUND + BORE + ROW * 2000 + "]\n")
     before = stamp(path)
-    words = ("record", "job.toml", "bore", "bore=86.51 mm", "--cylinder", "1", "--instrument", "bore gauge")
+    words = ("record", "job.toml", "bore", "bore=83.41 mm", "--cylinder", "1", "--instrument", "bore gauge")
     assert shop.run(*words) == 2
     assert shop.err == (
         "job.toml: a reading cannot be added to this file as it stands (2001 entries, and 2000 are the most); not "
-        "saved: bore = 86.51 mm; write readings in [[series]] blocks; ccassist check FILE\n"
+        "saved: bore = 83.41 mm; write readings in [[series]] blocks; ccassist check FILE\n"
     )
     assert stamp(path) == before
     assert shop.run("check", "job.toml") == 0
@@ -294,7 +294,7 @@ def test_forty_eight_cylinders(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (changed(("86.50 +/-", "86.50 foo +/-")).encode(), b'job.toml, line 9, engine.bore: read "86.50 foo'),
+        (changed(("83.40 +/-", "83.40 foo +/-")).encode(), b'job.toml, line 9, engine.bore: read "83.40 foo'),
         (b"a = " + b"[" * 9000, b"job.toml, line 1: brackets inside brackets"),
         (b"\xff\xfe\x00", b"job.toml, line 1: not UTF-8 text (byte 1 of the file)"),
         (

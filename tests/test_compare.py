@@ -203,7 +203,7 @@ def test_a_cylinder_not_measured_before_is_left_out(engine: Survey) -> None:
 def test_before_and_after_reach_what_is_computed_from_the_chamber() -> None:
     """With the rest of the engine as it is, the clearance volume changes by what the chamber did."""
     text = job_text().replace(
-        'deck_clearance = "0.20', 'bore = "86.0 mm, measured"\nstroke = "86.0 mm, measured"\ncrown_volume = "flat"\n'
+        'deck_clearance = "0.20', 'bore = "86.0 mm, measured"\nstroke = "91.7 mm, measured"\ncrown_volume = "flat"\n'
         'gasket_volume = "8.0 +/- 0.2 cc, assumed"\ndeck_clearance = "0.20',
     ) + '\n[counted]\ncrevice = "not counted"\nchamfer = "not counted"\n'  # fmt: skip
     engine = survey(parse_job(text).job)

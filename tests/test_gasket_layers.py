@@ -20,8 +20,8 @@ MM, CC = 1e-3, 1e-6
 ENGINE = """format = 1
 [engine]
 cylinders = 2
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
 chamber_volume = "46.3 +/- 0.2 cc, measured"
 crown_volume = "dish 8.75 +/- 0.3 cc, measured"
 deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
@@ -30,7 +30,7 @@ crevice = "not counted"
 """
 GASKET = """[part.gasket]
 kind = "gasket"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+gasket_bore = "84.9 +/- 0.1 mm, measured"
 gasket_thickness = "1.20 +/- 0.03 mm, measured"
 """
 SHIM = """[part."copper shim"]

@@ -199,6 +199,6 @@ def test_every_key_and_entry_is_found_on_its_line(
 
 
 def test_lines_of_dotted_keys_and_of_sections_only_opened_on_the_way() -> None:
-    text = changed(('bore = "86.50', 'bore.value = "86.50 foo'))
+    text = changed(('bore = "83.40', 'bore.value = "83.40 foo'))
     job = parse_job(text, "job.toml").job
     assert [(f.line, f.place) for f in errors(survey(job).findings)] == [(9, "engine.bore.value")]

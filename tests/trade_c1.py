@@ -5,18 +5,18 @@ from __future__ import annotations
 from ccassist.quantity import parse
 
 C1_TEXT = {
-    "bore": "86.50 mm",
-    "stroke": "86.00 mm",
-    "rod_length": "150.00 mm",
-    "block_deck_height": "224.00 mm",
-    "compression_height": "30.80 mm",
-    "gasket_bore": "88.0 mm",
-    "gasket_thickness": "1.30 mm",
-    "land_diameter": "85.80 mm",
-    "land_height": "7.0 mm",
-    "chamber_volume": "46.30 cc",
+    "bore": "79.30 mm",
+    "stroke": "81.70 mm",
+    "rod_length": "138.60 mm",
+    "block_deck_height": "211.30 mm",
+    "compression_height": "31.65 mm",
+    "gasket_bore": "80.9 mm",
+    "gasket_thickness": "1.25 mm",
+    "land_diameter": "78.62 mm",
+    "land_height": "6.8 mm",
+    "chamber_volume": "38.60 cc",
 }
-CROWN = "dish 8.748 cc"
+CROWN = "dish 4.491 cc"
 
 
 def si(texts: dict[str, str]) -> dict[str, float]:

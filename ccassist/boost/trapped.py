@@ -36,7 +36,7 @@ class Geometry:
         """Volume at intake closing over clearance volume.
 
         >>> from math import radians
-        >>> Geometry(static_ratio=9.5, stroke=0.084, rod_length=0.145, intake_closing=0.0).trapped_ratio
+        >>> Geometry(static_ratio=9.5, stroke=0.0917, rod_length=0.1489, intake_closing=0.0).trapped_ratio
         9.5
         """
         crank = self.stroke, self.rod_length, self.pin_offset

@@ -9,16 +9,20 @@ from typing import Annotated
 import typer
 
 from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, numbered
+from ccassist.invented import METRIC
 
 
 @app.command(
-    epilog="Example: ccassist new myengine.toml --cylinders 4 --bore '86.50 mm' --stroke '86 mm' --for pistons"
+    epilog=f"Example: ccassist new myengine.toml --cylinders 4 --bore '{METRIC['bore']}' "
+    f"--stroke '{METRIC['stroke']}' --for pistons"
 )
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
     name: Annotated[str | None, typer.Option(metavar="NAME", help="What the engine or job is called.")] = None,
     cylinders: Annotated[int | None, numbered("--cylinders", "Cylinders, or chambers on the bench.")] = None,
-    bore: Annotated[str | None, typer.Option(metavar="LENGTH", help="Finished bore, such as '86.50 mm'.")] = None,
+    bore: Annotated[
+        str | None, typer.Option(metavar="LENGTH", help=f"Finished bore, such as '{METRIC['bore']}'.")
+    ] = None,
     stroke: Annotated[str | None, typer.Option(metavar="LENGTH", help="Stroke.")] = None,
     rod: Annotated[str | None, typer.Option(metavar="LENGTH", help="Rod length, centre to centre.")] = None,
     units: Annotated[str | None, typer.Option(metavar="metric|imperial", help="Units of bare numbers.")] = None,

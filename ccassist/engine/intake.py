@@ -22,8 +22,8 @@ def closing_drop_centred(stroke: Any, rod_length: Any, intake_closing: Any, *, m
     counted from bottom; trade example C9.
 
     >>> from math import radians
-    >>> round(closing_drop_centred(0.086, 0.150, radians(55)) * 1e3, 4)
-    71.8581
+    >>> round(closing_drop_centred(0.0917, 0.1489, radians(55)) * 1e3, 4)
+    76.9631
     """
     throw = stroke / 2
     upright = m.sqrt(rod_length**2 - (throw * m.sin(intake_closing)) ** 2)

@@ -25,8 +25,8 @@ def bore_area(bore: Any, *, m: Mathematics = FLOATS) -> Any:
     bore [m] -> area [m²], positive.  Source: Heywood, Internal Combustion
     Engine Fundamentals (1988), sec. 2.2 (from memory); circle area.
 
-    >>> round(bore_area(0.086) * 1e4, 4)
-    58.088
+    >>> round(bore_area(0.0834) * 1e4, 4)
+    54.6288
     """
     return m.pi / 4 * bore**2
 
@@ -49,8 +49,8 @@ def piston_travel_offset(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Ma
     geometry with offset, derived in closed form; without offset it is
     Heywood (1988) eq. 2.5 (from memory).
 
-    >>> round(piston_travel_offset(0.084, 0.145, 0.0008) * 1e3, 7)
-    84.0013956
+    >>> round(piston_travel_offset(0.0917, 0.1489, 0.0008) * 1e3, 7)
+    91.7014622
     """
     throw = stroke / 2
     return m.sqrt((rod_length + throw) ** 2 - pin_offset**2) - m.sqrt((rod_length - throw) ** 2 - pin_offset**2)
@@ -63,8 +63,8 @@ def swept_volume(bore: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> A
     bore, travel [m] -> volume [m³].  Source: Heywood (1988) eq. 2.1 to 2.3
     (from memory).
 
-    >>> round(swept_volume(0.0865, 0.086) * 1e6, 3)
-    505.383
+    >>> round(swept_volume(0.0834, 0.0917) * 1e6, 3)
+    500.946
     """
     return bore_area(bore, m=m) * piston_travel
 
@@ -85,9 +85,9 @@ def deck_clearance_centred(
     """Deck clearance from the stack: block deck height − S/2 − rod − compression height.
 
     All [m]; positive below the deck, negative proud.  Source: common practice,
-    no source; recomputed from trade examples P8 to P10.
+    no source.
 
-    >>> round(deck_clearance_centred(0.224, 0.086, 0.150, 0.0308) * 1e3, 6)
+    >>> round(deck_clearance_centred(0.2263, 0.0917, 0.1489, 0.03135) * 1e3, 6)
     0.2
     """
     return block_deck_height - stroke / 2 - rod_length - compression_height
@@ -127,8 +127,8 @@ def gasket_area_ellipse(gasket_long: Any, gasket_short: Any, *, m: Mathematics =
     [m], [m] -> [m²].  Source: area of an ellipse, Machinery's Handbook 31st
     ed. (2020), areas of plane figures (from memory).
 
-    >>> round(gasket_area_ellipse(0.090, 0.084) * 1e4, 4)
-    59.3761
+    >>> round(gasket_area_ellipse(0.0873, 0.0846) * 1e4, 4)
+    58.0062
     """
     return m.pi / 4 * gasket_long * gasket_short
 
@@ -150,8 +150,8 @@ def deck_volume(bore: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> A
     annulus beside a proud land belongs to the crevice, counted over the full
     land height.  Source: common practice, no source; consistent form.
 
-    >>> round(deck_volume(0.0865, 0.0002) * 1e6, 3)
-    1.175
+    >>> round(deck_volume(0.0834, 0.0002) * 1e6, 3)
+    1.093
     """
     return bore_area(bore, m=m) * deck_clearance
 
@@ -161,11 +161,11 @@ def deck_volume_proud_uncounted(land_diameter: Any, deck_clearance: Any, *, m: M
     """Deck volume of a proud piston whose crevice is not counted: crown area × clearance.
 
     [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the
-    annulus beside it is added back.  Source: common practice, no source
-    (trade example P4).
+    annulus beside it is added back.  Source: common practice, no
+    source.
 
-    >>> round(deck_volume_proud_uncounted(0.08615, -0.00065) * 1e6, 3)
-    -3.789
+    >>> round(deck_volume_proud_uncounted(0.0827, -0.00065) * 1e6, 3)
+    -3.492
     """
     return bore_area(land_diameter, m=m) * deck_clearance
 
@@ -177,8 +177,8 @@ def crevice_volume(bore: Any, land_diameter: Any, land_height: Any, *, m: Mathem
     All [m] -> [m³].  Source: hollow cylinder, Machinery's Handbook 31st ed.
     (2020) p. 90; trade example C1.
 
-    >>> round(crevice_volume(0.0865, 0.0858, 0.007) * 1e6, 3)
-    0.663
+    >>> round(crevice_volume(0.0834, 0.0827, 0.007) * 1e6, 3)
+    0.639
     """
     return m.pi / 4 * (bore**2 - land_diameter**2) * land_height
 
@@ -191,8 +191,8 @@ def space_over_piston(crown_fill: Any, bore: Any, crown_drop: Any, *, m: Mathema
     where the ring is the seal): none of these is added again.  Source: common
     practice, no source; trade example C2, form (i).
 
-    >>> round(space_over_piston(196.4e-6, 0.10236, 0.0254) * 1e6, 3)
-    -12.618
+    >>> round(space_over_piston(173.6e-6, 0.09715, 0.025) * 1e6, 3)
+    -11.717
     """
     return crown_fill - bore_area(bore, m=m) * crown_drop
 
@@ -213,8 +213,8 @@ def crown_volume_under_plate(
     the fill only where the ring, not grease, was the seal.  Source: common
     practice, no source; trade example C2, form (ii).
 
-    >>> round(crown_volume_under_plate(-12.618e-6, 0.10236, -0.00013, 0, 0) * 1e6, 3)
-    -11.548
+    >>> round(crown_volume_under_plate(-11.717e-6, 0.09715, -0.00013, 0, 0) * 1e6, 3)
+    -10.753
     """
     return crown_and_deck_volume - bore_area(bore, m=m) * deck_clearance - chamfer_in_fill - crevice_in_fill
 
@@ -322,8 +322,8 @@ def static_ratio(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = F
 
     [m³], [m³] -> ratio above 1.  Source: Heywood (1988) eq. 2.1 (from memory).
 
-    >>> round(static_ratio(318.75e-6, 38e-6), 3)
-    9.388
+    >>> round(static_ratio(437.06e-6, 50.1e-6), 3)
+    9.724
     """
     return (swept_volume + clearance_volume) / clearance_volume
 
@@ -335,8 +335,8 @@ def trapped_ratio(static_ratio: Any, closing_drop: Any, piston_travel: Any, *, m
     Ratio, [m], [m] -> ratio: the static ratio where the intake closes at
     bottom dead centre.  Source: common practice, no source; trade example C9.
 
-    >>> round(trapped_ratio(8.8, 0.0718581, 0.086), 3)
-    7.517
+    >>> round(trapped_ratio(8.5, 0.0769631, 0.0917), 3)
+    7.295
     """
     return 1 + (static_ratio - 1) * closing_drop / piston_travel
 
@@ -357,8 +357,8 @@ def mean_piston_speed(piston_travel: Any, engine_speed: Any, *, m: Mathematics =
 
     [m], [1/s] -> [m/s].  Source: Heywood (1988) eq. 2.9 (from memory).
 
-    >>> round(mean_piston_speed(0.08603, 60.0), 2)
-    10.32
+    >>> round(mean_piston_speed(0.09171, 60.0), 2)
+    11.01
     """
     return 2 * piston_travel * engine_speed
 

@@ -33,7 +33,7 @@ def turns(stroke: float, rod_length: float, pin_offset: float = 0.0) -> bool:
 
     All [m]; floats.  Source: slider-crank geometry.
 
-    >>> turns(0.084, 0.145, 0.010), turns(0.084, 0.045, 0.010)
+    >>> turns(0.0917, 0.1489, 0.010), turns(0.0917, 0.0489, 0.010)
     (True, False)
     """
     return rod_length > stroke / 2 + abs(pin_offset)
@@ -44,8 +44,8 @@ def tdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics =
 
     All [m] -> [rad], of the sign of the offset.  Throw and rod are in line, one beyond the other.
 
-    >>> round(tdc_angle(0.084, 0.145, 0.010), 6)
-    0.053501
+    >>> round(tdc_angle(0.0917, 0.1489, 0.010), 6)
+    0.05137
     """
     return m.asin(pin_offset / (rod_length + stroke / 2))
 
@@ -82,8 +82,8 @@ def piston_drop(crank_angle: Any, stroke: Any, rod_length: Any, pin_offset: Any,
     Crank angle after true top dead centre [rad], then [m] -> [m], never negative.
 
     >>> from math import radians
-    >>> round(piston_drop(radians(90), 0.084, 0.145, 0.0) * 1e3, 7)
-    48.2159952
+    >>> round(piston_drop(radians(90), 0.0917, 0.1489, 0.0) * 1e3, 7)
+    53.0849461
     """
     top = tdc_angle(stroke, rod_length, pin_offset, m=m)
     highest = pin_height(top, stroke, rod_length, pin_offset, m=m)
@@ -154,8 +154,8 @@ def volume_ratio(
     static ratio at bottom dead centre.  At intake closing it is the trapped ratio.
 
     >>> from math import radians
-    >>> round(volume_ratio(radians(180 + 55), 9.5, 0.084, 0.145, 0.0), 9)
-    8.106700755
+    >>> round(volume_ratio(radians(180 + 55), 9.5, 0.0917, 0.1489, 0.0), 9)
+    8.133983894
     """
     drop = piston_drop(crank_angle, stroke, rod_length, pin_offset, m=m)
     travel = relations.piston_travel_offset(stroke, rod_length, pin_offset, m=m)

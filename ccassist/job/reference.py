@@ -14,6 +14,7 @@ from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.findings import capital
+from ccassist.invented import IMPERIAL, METRIC
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
@@ -29,14 +30,15 @@ def reference() -> str:
 
 
 def _page() -> Iterator[str]:
+    bore, inches = METRIC["bore"].removesuffix(" mm"), IMPERIAL["bore"]
     yield from (
         "# The job file",
         "",
         "Made from the tool's own declarations. A job file is TOML; `ccassist new` writes one with every key as a",
         "comment, and `ccassist check` says what is wrong, with the line.",
         "",
-        'Quantities are texts as a person writes them, with a unit: `"87.02 mm"`, `"3.4260 in"`, `"40 thou"`,',
-        '`"87.02 +/- 0.01 mm"`, `"87.02(1) mm"`. A bare number takes the unit of `[job] units`. Where it comes from',
+        f'Quantities are texts as a person writes them, with a unit: `"{bore} mm"`, `"{inches}"`, `"33 thou"`,',
+        f'`"{bore} +/- 0.01 mm"`, `"{bore}(1) mm"`. A bare number takes the unit of `[job] units`. Where it comes from',
         f"stands last: {', '.join(f'`, {origin}`' for origin in ORIGINS)}. Signs are said in words, never by + or −.",
         "",
         f"Units that are read: {', '.join(f'`{unit}`' for unit in UNITS)}.",

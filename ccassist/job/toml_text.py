@@ -7,10 +7,12 @@ import tomllib
 from typing import Any
 
 from ccassist.findings import Finding, InputError, error
+from ccassist.invented import METRIC
 from ccassist.job.limits import check_amount, check_size
 
 LONGEST_LINE = 10_000
-_QUOTES = 'text stands in quotes: key = "86.50 mm"'
+_VALUE = f'"{METRIC["bore"]}"'
+_QUOTES = f"text stands in quotes: key = {_VALUE}"
 _DEEPEST = 4  # brackets of a value that are still shown
 
 # What the reader's complaint starts with -> what is wrong, and what would be right.
@@ -20,27 +22,27 @@ _SAID: tuple[tuple[str, str, str], ...] = (
     ("Cannot mutate", "this is given twice", "keep one of them"),
     ("Cannot redefine", "this is given twice", "keep one of them"),
     ("Duplicate inline table key", "a name is given twice between braces", "keep one of them"),
-    ("Illegal character '\\n'", "the text is not closed", 'end it with a quote: key = "86.50 mm"'),
+    ("Illegal character '\\n'", "the text is not closed", f"end it with a quote: key = {_VALUE}"),
     ("Illegal character '\\r'", "a line that ends in an odd way", "save the file with ordinary line ends"),
     ("Illegal character", "a control character", "take it out"),
     ("Found invalid character '\\n'", "the text is not closed", "end it as it began"),
     ("Found invalid character", "a control character", "take it out"),
-    ("Unterminated string", "the text is not closed", 'end it with a quote: key = "86.50 mm"'),
+    ("Unterminated string", "the text is not closed", f"end it with a quote: key = {_VALUE}"),
     ("Expected \"'''\"", "the text is not closed", "end it as it began"),
-    ('Expected "\'"', "the text is not closed", 'end it with a quote: key = "86.50 mm"'),
+    ('Expected "\'"', "the text is not closed", f"end it with a quote: key = {_VALUE}"),
     ("Unescaped '\\'", "a backslash inside a text", r"write \\, or leave it out"),
     ("Invalid hex value", "a backslash inside a text", r"write \\, or leave it out"),
     ("Escaped character", "a backslash inside a text", r"write \\, or leave it out"),
-    ("Expected '='", "a name without = and a value", 'write key = "86.50 mm"'),
+    ("Expected '='", "a name without = and a value", f"write key = {_VALUE}"),
     ("Expected ']", "the heading is not closed", "write [engine], or [[series]]"),
-    ("Unclosed array", "the list is not closed, or lacks a comma", 'write ["86.50 mm", "86.51 mm"]'),
+    ("Unclosed array", "the list is not closed, or lacks a comma", f"write [{_VALUE}, {_VALUE}]"),
     (
         "Unclosed inline table",
         "the braces are not closed, or lack a comma",
         'write { start = "0 ml", end = "46.2 ml" }',
     ),
-    ("Invalid initial character for a key part", "neither a name nor a heading", 'write key = "86.50 mm", or [engine]'),
-    ("Invalid statement", "neither a name nor a heading", 'write key = "86.50 mm", or [engine]'),
+    ("Invalid initial character for a key part", "neither a name nor a heading", f"write key = {_VALUE}, or [engine]"),
+    ("Invalid statement", "neither a name nor a heading", f"write key = {_VALUE}, or [engine]"),
     ("Expected newline", "something follows the value", _QUOTES),
     ("Invalid date", "no such date", "write it as year-month-day: 2026-11-03"),
     ("Invalid value", "no value is understood here", _QUOTES),

@@ -34,15 +34,15 @@ def offered(counted: str) -> Candidates:
     text = f"""format = 1
 [engine]
 cylinders = 4
-bore = "86.50 mm, measured"
-stroke = "86.00 mm, measured"
-rod_length = "150.00 mm, measured"
-compression_height = "30.80 mm, measured"
+bore = "83.40 mm, measured"
+stroke = "91.70 mm, measured"
+rod_length = "148.90 mm, measured"
+compression_height = "31.35 mm, measured"
 deck_clearance = "0.20 mm below deck, measured"
 engine_speed = "6800 rpm"
 chamber_area = "52.0 cm2, measured"
-gasket_bore = "88.0 mm, measured"
-land_diameter = "85.80 mm, measured"
+gasket_bore = "84.9 mm, measured"
+land_diameter = "82.70 mm, measured"
 land_height = "7.0 mm, measured"
 [counted]
 crevice = "{counted}"

@@ -26,7 +26,7 @@ CHOICES = Choices()
 def stand(known: dict[str, float], **changes: float) -> Stand:
     """The engine of trade example C1 (common practice, recomputed) at 1 bar, with changes of charge or burn."""
     ratio = build(known, CHOICES).evaluate(known)["static_ratio"]
-    geometry = Geometry(static_ratio=ratio, stroke=0.086, rod_length=0.150, intake_closing=radians(55))
+    geometry = Geometry(static_ratio=ratio, stroke=0.0817, rod_length=0.1386, intake_closing=radians(55))
     return replace(engine(8.5, 1.0), geometry=geometry).but(**changes)
 
 
@@ -58,8 +58,8 @@ def otherwise() -> dict[str, Stand]:
     outer = 101325 * atmosphere.pressure(500.0) / atmosphere.pressure(0.0)
     return {
         "crown_volume": stand({**KNOWN, "crown_volume": KNOWN["crown_volume"] + 1e-6}),
-        "gasket_thickness": stand({**KNOWN, "gasket_thickness": 1.4e-3}),
-        "face_cut": stand({**KNOWN, "chamber_volume": 46.30e-6 - 0.46e-6}),
+        "gasket_thickness": stand({**KNOWN, "gasket_thickness": 1.35e-3}),
+        "face_cut": stand({**KNOWN, "chamber_volume": 38.60e-6 - 0.46e-6}),
         "intake_closing": replace(now, geometry=now.geometry.closing_at(radians(56))),
         "manifold_pressure": stand(KNOWN, boost_gauge=1.1e5),
         "charge_temperature": stand(KNOWN, charge_temperature=now.compressed.charge.charge_temperature - 10),
@@ -79,9 +79,9 @@ def test_each_lever_is_the_whole_chain_worked_again(key: str, moved: dict[str, E
 
 def test_ratio_and_squish_by_hand(moved: dict[str, Effect]) -> None:
     """−(CR − 1)²/Vs per cc of space; a gasket adds its opening times its growth, and opens the squish by it."""
-    per_cc = -(7.8**2) / 505.383
+    per_cc = -(7.9**2) / 403.514
     assert moved["crown_volume"].changes["static_ratio"] == pytest.approx(per_cc, rel=0.02)
-    assert moved["gasket_thickness"].changes["static_ratio"] == pytest.approx(per_cc * 0.6082, rel=0.02)
+    assert moved["gasket_thickness"].changes["static_ratio"] == pytest.approx(per_cc * 0.5140, rel=0.02)
     assert moved["face_cut"].changes["static_ratio"] == pytest.approx(-per_cc * 0.46, rel=0.02)
     squish = {key: effect.changes["squish"] for key, effect in moved.items()}
     assert squish.pop("gasket_thickness") == pytest.approx(1e-4, rel=1e-9)

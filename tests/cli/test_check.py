@@ -42,7 +42,7 @@ def test_what_is_doubtful_is_said_and_does_not_stop(case: dict[str, Any], shop: 
 
 
 def test_a_single_unmeasured_exact_value_names_the_remedy(shop: Shop) -> None:
-    said = checked(shop, changed(("86.50 +/- 0.01 mm, measured", "3 13/32 in, measured")))
+    said = checked(shop, changed(("83.40 +/- 0.01 mm, measured", "3 13/32 in, measured")))
     assert (
         'read "3 13/32 in, measured": no ± and no instrument for the bore: it is taken as exact; '
         'write e.g. "… +/- 0.02 mm" or name the instrument' in said
@@ -50,14 +50,14 @@ def test_a_single_unmeasured_exact_value_names_the_remedy(shop: Shop) -> None:
 
 
 def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
-    shop.write(changed(("86.50 +/- 0.01 mm, measured", "86.50 +/- 0.01 mm")))
+    shop.write(changed(("83.40 +/- 0.01 mm, measured", "83.40 +/- 0.01 mm")))
     assert shop.run("check", "job.toml", "--json") == 0
     assert json.loads(shop.out) == [
         {
             "level": "warning",
             "code": "no-origin",
             "wrong": "it is not said where the bore comes from",
-            "read": "86.50 +/- 0.01 mm",
+            "read": "83.40 +/- 0.01 mm",
             "right": 'add ", measured", ", maker\'s figure" or ", assumed"',
             "place": "engine.bore",
             "file": "job.toml",

@@ -39,9 +39,9 @@ class TestOptions:
             file,
             name="Long-stroke triple",
             cylinders=3,
-            bore="81",
-            stroke="84 mm, measured",
-            rod="139,00",
+            bore="80,3",
+            stroke="85.5 mm, measured",
+            rod="137,80",
             wanted=["static_ratio=9.5 to 9.7", "squish=at least 0.9 mm"],
             job_for="pistons",
         )
@@ -54,15 +54,15 @@ class TestOptions:
         job = loaded.job
         assert (job.name, job.cylinders, job.system) == ("Long-stroke triple", 3, "metric")
         assert {key: given.texts[0] for key, given in job.engine.items()} == {
-            "bore": "81 mm",
-            "stroke": "84 mm, measured",
-            "rod_length": "139,00 mm",
+            "bore": "80,3 mm",
+            "stroke": "85.5 mm, measured",
+            "rod_length": "137,80 mm",
         }
         assert set(job.wanted) == {"static_ratio", "squish"}
 
     def test_imperial_bare_numbers(self, tmp_path: Path) -> None:
-        assert run(tmp_path / "e.toml", cylinders=8, bore="4.030", units="imperial") == 0
-        assert load(tmp_path / "e.toml").job.engine["bore"].texts == ("4.030 in",)
+        assert run(tmp_path / "e.toml", cylinders=8, bore="3.941", units="imperial") == 0
+        assert load(tmp_path / "e.toml").job.engine["bore"].texts == ("3.941 in",)
 
     @pytest.mark.parametrize(
         ("more", "words"),
@@ -116,13 +116,13 @@ class TestQuestions:
     """What is not given is asked for."""
 
     def test_a_whole_conversation(self, tmp_path: Path, answers: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-        answers += ["Twin", "turbo", "imperial", "two", "2", "3.4", "", "5.7 in, maker's figure", "9", "counted", ""]
+        answers += ["Twin", "turbo", "imperial", "two", "2", "3.4", "", "5.81 in, maker's figure", "9", "counted", ""]
         assert run(tmp_path / "e.toml", ask=True) == 0
         job = load(tmp_path / "e.toml").job
         assert (job.name, job.system, job.cylinders) == ("Twin", "imperial", 2)
         assert {key: given.texts[0] for key, given in job.engine.items()} == {
             "bore": "3.4 in",
-            "rod_length": "5.7 in, maker's figure",
+            "rod_length": "5.81 in, maker's figure",
         }
         assert job.counted == {"crevice": "counted"}
         captured = capsys.readouterr()

@@ -18,15 +18,15 @@ ENGINE = """\
 format = 1  # kept
 [engine]
 cylinders = 2
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
 deck_clearance = "0.20 +/- 0.01 mm below deck, measured"
 crown_volume = "dish 8.0 +/- 0.2 cc, measured"
 [counted]
 crevice = "not counted"
 [part.gasket]
 kind = "gasket"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+gasket_bore = "84.9 +/- 0.1 mm, measured"
 gasket_thickness = "1.30 +/- 0.02 mm, measured"
 [part.head]
 kind = "head"
@@ -123,7 +123,7 @@ class TestRecording:
         assert last(file).rows[0].remark == "\x1b[2J"
 
     def test_an_unnamed_instrument_is_pointed_out(self, file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        assert run(file, "bore", "bore=86.50", cylinder=1) == 0
+        assert run(file, "bore", "bore=83.40", cylinder=1) == 0
         assert "no instrument is named" in capsys.readouterr().out
 
     @pytest.mark.parametrize(("said", "kept"), [("2026-10-12", "2026-10-12"), ("", "")])
@@ -165,8 +165,8 @@ class TestRefusing:
             ("crown", ["start=0", "end=46"], {"cylinder": 1, "settings": ["seal=grease"]}, "lowered is not given"),
             ("deck", ["crown=0.2"], {"cylinder": 1}, "the sign is not said"),
             ("bore", ["bore=9**9**9 mm"], {"cylinder": 1}, "9"),
-            ("bore", ["bore=86.5 mm"], {"cylinder": 1, "date": "12.10.2026"}, "--date 2026-10-12"),
-            ("bore", ["bore=86.5 mm"], {"cylinder": 1, "date": "2026-13-40"}, "not a day"),
+            ("bore", ["bore=83.4 mm"], {"cylinder": 1, "date": "12.10.2026"}, "--date 2026-10-12"),
+            ("bore", ["bore=83.4 mm"], {"cylinder": 1, "date": "2026-13-40"}, "not a day"),
         ],
     )
     def test_refused(
@@ -187,12 +187,12 @@ class TestRefusing:
 
     def test_someone_else_is_writing(self, file: Path, capsys: pytest.CaptureFixture[str]) -> None:
         with JobFile.open(file):
-            assert run(file, "bore", "bore=86.50", cylinder=1) == 2
+            assert run(file, "bore", "bore=83.40", cylinder=1) == 2
         assert "has this file open for writing" in capsys.readouterr().err
         assert file.read_text(encoding="utf-8") == ENGINE
 
     def test_no_such_file(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        assert run(tmp_path / "none.toml", "bore", "bore=86.50", cylinder=1) == 2
+        assert run(tmp_path / "none.toml", "bore", "bore=83.40", cylinder=1) == 2
         assert "no such file" in capsys.readouterr().err
         assert list(tmp_path.iterdir()) == []
 
@@ -200,7 +200,7 @@ class TestRefusing:
 def test_it_loads_neither_algebra_nor_paper(file: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from ccassist.cli import record; "
-        f"code = record.run(Path({str(file)!r}), 'bore', ['bore=86.50'], cylinder=1, part=None, position=None, "
+        f"code = record.run(Path({str(file)!r}), 'bore', ['bore=83.40'], cylinder=1, part=None, position=None, "
         "state='', instrument='', fluid='', by='', remark='', set_aside='', settings=[], sure=False); "
         "print(code, [m for m in ('sympy', 'reportlab') if m in sys.modules])"
     )

@@ -17,7 +17,7 @@ from ccassist.engine.model import RESULTS, Choices, Model, build
 
 MM, CC = 1e-3, 1e-6
 
-BORE, LAND, HIGH, DROP = 87.0 * MM, 86.2 * MM, 8.0 * MM, 15.0 * MM
+BORE, LAND, HIGH, DROP = 83.4 * MM, 82.6 * MM, 8.0 * MM, 15.0 * MM
 AREA, CROWN_AREA = pi / 4 * BORE**2, pi / 4 * LAND**2
 ANNULUS = AREA - CROWN_AREA
 CREVICE = ANNULUS * HIGH
@@ -46,7 +46,7 @@ def by_hand(deck: float, *, crevice: bool, chamfer: bool) -> float:
 
 def known(seal: str, deck: float, *without: str) -> dict[str, float]:
     everything = {
-        "bore": BORE, "stroke": 67.4 * MM, "rod_length": 120 * MM, "crown_drop": DROP, "deck_clearance": deck,
+        "bore": BORE, "stroke": 71.3 * MM, "rod_length": 123.7 * MM, "crown_drop": DROP, "deck_clearance": deck,
         "crown_fill": filled(seal, deck), "chamfer_volume": CHAMFER, "chamber_volume": CHAMBER,
         "gasket_volume": GASKET, "extra_volume": EXTRA, "land_diameter": LAND, "land_height": HIGH,
     }  # fmt: skip
@@ -159,7 +159,7 @@ def test_an_unmeasured_crevice_is_never_taken_for_nothing(seal: str, crevice: bo
 
 # -- offset -----------------------------------------------------------------------------------------------
 
-STACK = {"block_deck_height": 0.224, "stroke": 0.086, "rod_length": 0.150, "compression_height": 0.0308}
+STACK = {"block_deck_height": 0.2263, "stroke": 0.0917, "rod_length": 0.1489, "compression_height": 0.03135}
 
 
 def test_without_offset_the_centred_relations_are_picked() -> None:
@@ -174,9 +174,9 @@ def test_without_offset_the_centred_relations_are_picked() -> None:
 def test_offset_lengthens_the_travel_and_lowers_the_piston(offset: float) -> None:
     values = {**STACK, "pin_offset": offset}
     got = build(values, Choices()).evaluate(values)
-    highest, lowest = sqrt(0.193**2 - 0.01**2), sqrt(0.107**2 - 0.01**2)
+    highest, lowest = sqrt(0.19475**2 - 0.01**2), sqrt(0.10305**2 - 0.01**2)
     assert got["piston_travel"] == pytest.approx(highest - lowest, rel=1e-14)
-    assert got["deck_clearance"] == pytest.approx(0.224 - highest - 0.0308, rel=1e-12)
+    assert got["deck_clearance"] == pytest.approx(0.2263 - highest - 0.03135, rel=1e-12)
 
 
 def test_no_offset_stated_as_nothing_is_centred() -> None:

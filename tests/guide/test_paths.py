@@ -21,7 +21,7 @@ from ccassist.terms import term
 LEFT_OUT = 'leave_out = "bore, stack, chamber, deck, crown, crown-bench, gasket, land, stages"\n'
 
 
-BORE = '[[series]]\nstep = "bore"\ncylinder = 1\nreadings = [\n    { bore = "86.5 mm" },\n]\n'
+BORE = '[[series]]\nstep = "bore"\ncylinder = 1\nreadings = [\n    { bore = "83.4 mm" },\n]\n'
 
 
 def job(purpose: str, more: str = "") -> str:

@@ -55,7 +55,7 @@ class TestPlan:
 
     @pytest.mark.parametrize("where", ["[engine]\ncylinders = 2\n", "[part.block]\nkind = 'block'\n", "[cylinder.2]\n"])
     def test_what_is_stated_is_not_asked_for(self, where: str) -> None:
-        text = BARE.replace("[engine]\ncylinders = 2\n", where + "bore = '86.50 mm'\n")
+        text = BARE.replace("[engine]\ncylinders = 2\n", where + "bore = '83.40 mm'\n")
         text = text if "cylinders" in text else text + "[engine]\ncylinders = 2\n"
         assert tasks(text)["bore", "2"].status is Status.GIVEN
 
@@ -119,7 +119,7 @@ class TestPlan:
     def test_a_series_of_a_whole_part_measures_each_of_its_cylinders(self) -> None:
         text = BARE + "[part.block]\nkind = 'block'\n"
         for _ in range(2):
-            text = append_reading(text, {"step": "bore", "part": "block"}, {"bore": "86.50 mm"})
+            text = append_reading(text, {"step": "bore", "part": "block"}, {"bore": "83.40 mm"})
         assert {tasks(text)["bore", n].status for n in "12"} == {Status.DONE}
 
     def test_the_order_is_head_after_head(self) -> None:

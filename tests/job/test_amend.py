@@ -18,7 +18,7 @@ format = 1  # the first line
 
 [engine]
 cylinders = 2
-bore = "86.50 mm"   # finished
+bore = "83.40 mm"   # finished
 
 [[series]]
 step = "chamber"
@@ -31,7 +31,7 @@ readings = [
 [[series]]
 step = "bore"
 cylinder = 1
-readings = [ "86.50 mm", { bore = "86.52 mm" } ]
+readings = [ "83.40 mm", { bore = "83.42 mm" } ]
 """
 
 
@@ -59,7 +59,7 @@ class TestSettingAside:
         text = set_aside(TEXT, f"series 2, reading {reading}", "slipped")
         rows = parse_job(text).job.series[1].rows
         assert [row.set_aside for row in rows] == (["slipped", ""] if reading == 1 else ["", "slipped"])
-        assert [row.fields["bore"] for row in rows] == [("86.50 mm",), ("86.52 mm",)]
+        assert [row.fields["bore"] for row in rows] == [("83.40 mm",), ("83.42 mm",)]
         assert text.startswith(TEXT[: TEXT.index("readings = [ ")])
 
     @pytest.mark.parametrize(
@@ -93,7 +93,7 @@ class TestValues:
     """Values and parts put into their sections."""
 
     def test_a_value_is_replaced_in_place(self) -> None:
-        assert set_value(TEXT, ("engine", "bore"), "87.00 mm") == TEXT.replace('"86.50 mm"   # f', '"87.00 mm"   # f')
+        assert set_value(TEXT, ("engine", "bore"), "87.00 mm") == TEXT.replace('"83.40 mm"   # f', '"87.00 mm"   # f')
 
     def test_a_missing_section_is_added(self) -> None:
         text = set_value(TEXT, ("job", "leave_out"), "deck")

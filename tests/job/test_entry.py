@@ -72,7 +72,7 @@ class TestLists:
 
     def test_a_single_value_keeps_its_decimal_comma(self) -> None:
         fields = STEPS["bore"].fields
-        assert with_units(split_lists({"bore": "86,50"}, fields), fields, "metric") == {"bore": ("86,50 mm",)}
+        assert with_units(split_lists({"bore": "83,40"}, fields), fields, "metric") == {"bore": ("83,40 mm",)}
 
 
 class TestTrying:

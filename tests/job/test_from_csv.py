@@ -134,7 +134,7 @@ def test_any_text_is_read_or_refused_in_words(tmp_path_factory: pytest.TempPathF
 def test_no_words_are_a_formula_for_a_spreadsheet(tmp_path: Path, words: str) -> None:
     """The cells that a spreadsheet computes start with one of these marks (common practice, no source)."""
     header = {"step": "bore", "cylinder": 1, "state": words, "instrument": words, "by": words, "date": words}
-    row = {"bore": "86.5 mm", "remark": words, "time": words, "set_aside": words}
+    row = {"bore": "83.4 mm", "remark": words, "time": words, "set_aside": words}
     job = parse_job(append_reading(JOB, header, row)).job
     table = readings_csv(job)
     cells = next(csv.DictReader(io.StringIO(table)))
@@ -148,6 +148,6 @@ def test_no_words_are_a_formula_for_a_spreadsheet(tmp_path: Path, words: str) ->
 
 def test_codes_that_steer_a_terminal_stand_by_their_number_in_a_table() -> None:
     header = {"step": "bore", "cylinder": 1, "by": "Ida\x1b[31m"}
-    job = parse_job(append_reading(JOB, header, {"bore": "86.5 mm", "remark": "\u202eback"})).job
+    job = parse_job(append_reading(JOB, header, {"bore": "83.4 mm", "remark": "\u202eback"})).job
     assert "Ida<U+001B>[31m" in readings_csv(job)
     assert "<U+202E>back" in readings_csv(job)

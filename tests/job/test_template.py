@@ -70,12 +70,12 @@ def test_what_is_known_stands_there_as_said() -> None:
         cylinders=2,
         name='A "quoted" name\n[engine]',
         by="Ida",
-        engine={"bore": "86.5 mm, measured"},
+        engine={"bore": "83.4 mm, measured"},
         counted={"crevice": "not counted"},
         wanted={"static_ratio": "9.5 to 9.7"},
     )
     job = parse_job(new_file(start)).job
     assert (job.name, job.about["by"]) == (start.name, "Ida")
-    assert job.engine["bore"].texts == ("86.5 mm, measured",)
+    assert job.engine["bore"].texts == ("83.4 mm, measured",)
     assert job.counted == {"crevice": "not counted"}
     assert job.wanted["static_ratio"].texts == ("9.5 to 9.7",)

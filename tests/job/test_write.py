@@ -185,9 +185,9 @@ class TestTakingBack:
         assert remove_last_reading(by_hand) == by_hand.replace('    { start = "1", end = "2" },\n', "")
 
     def test_another_layout(self) -> None:
-        by_hand = START + '\n[[series]]\nstep = "bore"\ncylinder = 1\nreadings = [ "86.50 mm", "86.51 mm" ] # two\n'
+        by_hand = START + '\n[[series]]\nstep = "bore"\ncylinder = 1\nreadings = [ "83.40 mm", "83.41 mm" ] # two\n'
         text = remove_last_reading(by_hand)
-        assert readings(text) == [["86.50 mm"]]
+        assert readings(text) == [["83.40 mm"]]
         assert "# two" in text
 
     def test_nothing_to_take_back(self) -> None:

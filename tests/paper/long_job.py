@@ -75,13 +75,13 @@ date = "2026-11-01"
 remark = {_text(REMARK)}
 [engine]
 cylinders = {CYLINDERS}
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
-rod_length = "150.00 +/- 0.02 mm, measured"
-compression_height = "30.80 +/- 0.02 mm, measured"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
+rod_length = "148.90 +/- 0.02 mm, measured"
+compression_height = "31.35 +/- 0.02 mm, measured"
+gasket_bore = "84.9 +/- 0.1 mm, measured"
 gasket_thickness = "1.30 +/- 0.05 mm, maker's figure"
-land_diameter = "85.80 +/- 0.01 mm, measured"
+land_diameter = "82.70 +/- 0.01 mm, measured"
 land_height = "7.0 +/- 0.1 mm, measured"
 engine_speed = "6500 rpm"
 [counted]

@@ -84,7 +84,7 @@ units = "imperial"
 [engine]
 cylinders = 2
 [wanted]
-chamber_volume = "at least 62.0 cc"
+chamber_volume = "at least 62.3 cc"
 [[series]]
 step = "chamber"
 cylinder = 1
@@ -112,13 +112,13 @@ format = 1
 name = "Single, high dome"
 [engine]
 cylinders = 1
-bore = "66.00 +/- 0.01 mm, measured"
-stroke = "44.00 +/- 0.01 mm, measured"
+bore = "67.30 +/- 0.01 mm, measured"
+stroke = "43.90 +/- 0.01 mm, measured"
 chamber_volume = "24.4 +/- 0.3 cc, measured"
 chamber_area = "24.0 +/- 0.5 cm², measured"
 crown_volume = "dome 9 +/- 0.5 cc, maker's figure"
 deck_clearance = "0.65 +/- 0.02 mm proud, measured"
-gasket_bore = "67.0 +/- 0.1 mm, measured"
+gasket_bore = "68.3 +/- 0.1 mm, measured"
 gasket_thickness = "1.00 +/- 0.05 mm, maker's figure"
 [counted]
 crevice = "not counted"
@@ -131,14 +131,14 @@ format = 1
 name = "Twin, large"
 [engine]
 cylinders = 2
-bore = "210.00 +/- 0.03 mm, measured"
-stroke = "240.00 +/- 0.05 mm, measured"
+bore = "211.30 +/- 0.03 mm, measured"
+stroke = "243.40 +/- 0.05 mm, measured"
 chamber_volume = "390 +/- 2 cc, measured"
 crown_volume = "dish 310 +/- 3 cc, maker's figure"
 deck_clearance = "1.50 +/- 0.05 mm below deck, measured"
-gasket_bore = "214.0 +/- 0.2 mm, measured"
+gasket_bore = "215.3 +/- 0.2 mm, measured"
 gasket_thickness = "2.80 +/- 0.05 mm, maker's figure"
-land_diameter = "208.4 +/- 0.05 mm, measured"
+land_diameter = "209.7 +/- 0.05 mm, measured"
 land_height = "18.0 +/- 0.2 mm, measured"
 chamfer_volume = "1.8 +/- 0.2 cc, assumed"
 [counted]
@@ -153,10 +153,10 @@ format = 1
 name = "Ring sealed"
 [engine]
 cylinders = 1
-bore = "86.00 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.01 mm, measured"
+bore = "85.70 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.01 mm, measured"
 chamber_volume = "46.0 +/- 0.3 cc, measured"
-gasket_bore = "87.0 +/- 0.1 mm, measured"
+gasket_bore = "86.7 +/- 0.1 mm, measured"
 gasket_thickness = "1.00 +/- 0.05 mm, maker's figure"
 deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
 [counted]

@@ -26,13 +26,13 @@ ENGINE = """format = 1
 name = "Mixed <b>four</b>"
 [engine]
 cylinders = 1
-bore = "86.50 mm, measured"
-stroke = "86.00 mm, measured"
-rod_length = "150.00 mm, measured"
-compression_height = "30.80 mm, measured"
+bore = "83.40 mm, measured"
+stroke = "91.70 mm, measured"
+rod_length = "148.90 mm, measured"
+compression_height = "31.35 mm, measured"
 deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
 chamber_volume = "46.3 +/- 0.3 cc, measured"
-gasket_bore = "88.0 mm, measured"
+gasket_bore = "84.9 mm, measured"
 gasket_thickness = "1.30 mm, measured"
 crown_volume = "dish 8.7 +/- 0.5 cc, measured"
 piston_weight = "452 +/- 1 g, measured"

@@ -24,17 +24,17 @@ format = 1
 name = "Shimmed single"
 [engine]
 cylinders = 1
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
 crown_volume = "dish 8.75 +/- 0.05 cc, measured"
 deck_clearance = "0.20 +/- 0.005 mm below deck, measured"
-land_diameter = "85.80 +/- 0.01 mm, measured"
+land_diameter = "82.70 +/- 0.01 mm, measured"
 land_height = "7.0 +/- 0.05 mm, measured"
 [counted]
 crevice = "counted"
 [part.gasket]
 kind = "gasket"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+gasket_bore = "84.9 +/- 0.1 mm, measured"
 gasket_thickness = "0.80 +/- 0.03 mm, measured"
 [part."copper shim"]
 kind = "gasket"

@@ -19,8 +19,8 @@ def job_text(*, chambers: Sequence[float] = C4, engine: str = OPENING, more: str
 units = "metric"
 [engine]
 cylinders = {len(chambers)}
-bore = "86.50 +/- 0.01 mm, measured"
-stroke = "86.00 +/- 0.02 mm, measured"
+bore = "83.40 +/- 0.01 mm, measured"
+stroke = "91.70 +/- 0.02 mm, measured"
 deck_clearance = "0.20 +/- 0.02 mm below deck, measured"
 crown_volume = "dish 8.7 +/- 0.3 cc, measured"
 {engine}
@@ -28,7 +28,7 @@ crown_volume = "dish 8.7 +/- 0.3 cc, measured"
 crevice = "not counted"
 [part.gasket]
 kind = "gasket"
-gasket_bore = "88.0 +/- 0.1 mm, measured"
+gasket_bore = "84.9 +/- 0.1 mm, measured"
 gasket_thickness = "1.30 +/- 0.05 mm, maker's figure"
 """
     for number, chamber in enumerate(chambers, 1):

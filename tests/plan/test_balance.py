@@ -15,8 +15,8 @@ def job(chambers, extra="", crowns=()):
     text = f"""format = 1
 [engine]
 cylinders = {len(chambers)}
-bore = "86.50 mm, measured"
-stroke = "86.00 mm, measured"
+bore = "83.40 mm, measured"
+stroke = "91.70 mm, measured"
 gasket_volume = "7.9 +/- 0.5 cc, maker's figure"
 deck_clearance = "0.20 mm below deck, measured"
 {"" if crowns else 'crown_volume = "dish 8.7 +/- 0.5 cc, assumed"'}

@@ -26,18 +26,18 @@ from ccassist.plan.combine.search import combine
 from ccassist.results import Survey, sound_survey, survey
 
 ENGINE = {
-    "bore": "86.50 +/- 0.01 mm, measured",
-    "stroke": "86.00 +/- 0.02 mm, measured",
-    "rod_length": "150.00 +/- 0.02 mm, measured",
-    "compression_height": "30.80 +/- 0.03 mm, measured",
+    "bore": "83.40 +/- 0.01 mm, measured",
+    "stroke": "91.70 +/- 0.02 mm, measured",
+    "rod_length": "148.90 +/- 0.02 mm, measured",
+    "compression_height": "31.35 +/- 0.03 mm, measured",
     "deck_clearance": "0.20 +/- 0.02 mm below deck, measured",
     "engine_speed": "6800 rpm",
     "chamber_volume": "46.3 +/- 0.3 cc, measured",
     "chamber_area": "52.0 +/- 0.5 cm², measured",
-    "gasket_bore": "88.0 +/- 0.1 mm, measured",
+    "gasket_bore": "84.9 +/- 0.1 mm, measured",
     "gasket_thickness": "1.30 +/- 0.05 mm, maker's figure",
     "crown_volume": "dish 8.7 +/- 0.5 cc, measured",
-    "land_diameter": "85.80 +/- 0.01 mm, measured",
+    "land_diameter": "82.70 +/- 0.01 mm, measured",
 }
 
 
@@ -64,9 +64,9 @@ def names(found) -> list[tuple[str, ...]]:
 
 
 # 3 x 3 x 6 x 4 x 4 = 864: the size of a family of parts that builders ask about (common practice, no source).
-STROKES = (84.0, 86.0, 88.0)
-RODS = (149.0, 149.5, 150.0)
-PISTONS = tuple((30.8 + 0.2 * i, 8.7 - 2.5 * i) for i in range(6))
+STROKES = (89.7, 91.7, 93.7)
+RODS = (147.9, 148.4, 148.9)
+PISTONS = tuple((31.35 + 0.21 * i, 8.7 - 2.5 * i) for i in range(6))
 HEADS = (44.0, 46.3, 48.5, 51.0)
 GASKETS = (0.7, 1.0, 1.3, 1.6)
 
@@ -93,21 +93,21 @@ FAMILY_MORE = '[wanted]\nstatic_ratio = "9.8 to 10.6"\nsquish = "0.6 to 1.6 mm"\
 
 def plain_loop(counted: bool) -> dict[tuple[int, ...], dict[str, float]]:
     """All terms of all 864, one engine at a time; the block height is what the measured clearance speaks of."""
-    height = 0.2e-3 + 43e-3 + 150e-3 + 30.8e-3
+    height = 0.2e-3 + 45.85e-3 + 148.9e-3 + 31.35e-3
     found = {}
     for places in product(*(range(len(axis)) for axis in (STROKES, RODS, PISTONS, HEADS, GASKETS))):
         crank, rod, piston, head, gasket = places
         known = {
-            "bore": 86.5e-3,
+            "bore": 83.4e-3,
             "stroke": STROKES[crank] * 1e-3,
             "rod_length": RODS[rod] * 1e-3,
             "block_deck_height": height,
             "compression_height": round(PISTONS[piston][0], 2) * 1e-3,
             "crown_volume": round(PISTONS[piston][1], 3) * 1e-6,
             "chamber_volume": HEADS[head] * 1e-6,
-            "gasket_bore": 88e-3,
+            "gasket_bore": 84.9e-3,
             "gasket_thickness": GASKETS[gasket] * 1e-3,
-            "land_diameter": 85.8e-3,
+            "land_diameter": 82.7e-3,
             "land_height": 7e-3,
             "engine_speed": 6800 / 60,
             "cylinders": 1.0,
@@ -191,15 +191,15 @@ REFUSED = [
         {"deck_clearance": "0.6 mm proud, measured"},
     ),
     ("contact", {"head": {"a": {"squish_step": "-1.6 mm, measured"}}}, {}),
-    ("gasket-in-bore", {"gasket": {"small": {"gasket_bore": "86.0 mm, measured"}}}, {}),
-    ("gasket-in-bore", {"bore": {"over": {"bore": "88.5 mm, measured"}}}, {}),
-    ("piston-too-large", {"bore": {"small": {"bore": "85.7 mm, measured"}}}, {}),
+    ("gasket-in-bore", {"gasket": {"small": {"gasket_bore": "82.9 mm, measured"}}}, {}),
+    ("gasket-in-bore", {"bore": {"over": {"bore": "85.4 mm, measured"}}}, {}),
+    ("piston-too-large", {"bore": {"small": {"bore": "82.6 mm, measured"}}}, {}),
     ("no-chamber", {"skim": {"far": {"face_cut": "9 mm"}}}, {}),
     ("no-clearance", {"pistons": {"dome": {"crown_volume": "dome 70 cc, measured"}}}, {}),
     ("no-turn", {"rods": {"short": {"rod_length": "40 mm, measured"}}}, {"block_deck_height": "114 mm, measured"}),
     (
         "no-turn",
-        {"rods": {"short": {"rod_length": "43.001 mm, measured"}}},
+        {"rods": {"short": {"rod_length": "45.851 mm, measured"}}},
         {"pin_offset": "1 mm away, measured", "deck_clearance": None, "block_deck_height": "117 mm, measured"},
     ),
     (
@@ -207,9 +207,9 @@ REFUSED = [
         {
             "pistons": {
                 "short": {
-                    "compression_height": "30.80 mm, maker's figure",
+                    "compression_height": "31.35 mm, maker's figure",
                     "pin_diameter": "22.00 mm, maker's figure",
-                    "ring_pack_depth": "19.81 mm, maker's figure",
+                    "ring_pack_depth": "20.36 mm, maker's figure",
                 }
             }
         },
@@ -229,11 +229,11 @@ def test_what_cannot_be_built_is_refused_for_its_reason(reason, choices, engine)
 
 
 def test_a_ring_pack_that_just_clears_the_pin_is_left() -> None:
-    """30.8 - 22/2 - 19.8 = 0: the oil ring just clears the pin bore (common practice, no source)."""
+    """31.35 - 22/2 - 20.35 = 0: the oil ring just clears the pin bore (common practice, no source)."""
     piston = {
-        "compression_height": "30.80 mm, maker's figure",
+        "compression_height": "31.35 mm, maker's figure",
         "pin_diameter": "22.00 mm, maker's figure",
-        "ring_pack_depth": "19.79 mm, maker's figure",
+        "ring_pack_depth": "20.34 mm, maker's figure",
     }
     assert combine(candidates(job({"pistons": {"a": piston}}))).left == 1
 
@@ -259,9 +259,9 @@ def test_the_engines_own_parts_give_the_engine_back() -> None:
 
 
 def test_a_measured_clearance_moves_with_the_crank_and_keeps_its_own_doubt() -> None:
-    """88 for 86 mm of stroke lifts the piston by 1 mm; rod and piston are the same before and after and add no ±."""
+    """93.7 for 91.7 mm of stroke lifts the piston by 1 mm; rod and piston stay the same and add no ±."""
     engine = job(
-        {"crank": {"long": {"stroke": "88.00 +/- 0.02 mm, measured"}}},
+        {"crank": {"long": {"stroke": "93.70 +/- 0.02 mm, measured"}}},
         deck_clearance="1.20 +/- 0.02 mm below, measured",
     )
     clearance = combine(candidates(engine)).best[0].values["deck_clearance"]
@@ -271,12 +271,12 @@ def test_a_measured_clearance_moves_with_the_crank_and_keeps_its_own_doubt() -> 
 
 def test_a_measured_clearance_moves_without_the_compression_height() -> None:
     """Where the piston stays, its compression height need not be known."""
-    engine = job({"crank": {"long": {"stroke": "86.20 mm, measured"}}}, compression_height=None)
+    engine = job({"crank": {"long": {"stroke": "91.90 mm, measured"}}}, compression_height=None)
     assert combine(candidates(engine)).best[0].values["deck_clearance"].nominal == pytest.approx(0.1e-3, abs=1e-12)
 
 
 def test_a_block_goes_before_the_clearance_measured_on_another() -> None:
-    engine = job({"block": {"b": {"block_deck_height": "224.50 mm, measured"}}})
+    engine = job({"block": {"b": {"block_deck_height": "226.80 mm, measured"}}})
     assert combine(candidates(engine)).best[0].values["deck_clearance"].nominal == pytest.approx(0.7e-3, abs=1e-12)
 
 
@@ -286,10 +286,10 @@ def test_what_speaks_of_the_same_thing_is_replaced() -> None:
     row = combine(candidates(job({"gasket": by_volume}))).best[0]
     assert "squish" not in row.values
     assert row.lacking["squish"] == ("gasket_thickness",)
-    by_size = {"size": {"gasket_thickness": "1.00 mm, measured", "gasket_bore": "88.0 mm, measured"}}
+    by_size = {"size": {"gasket_thickness": "1.00 mm, measured", "gasket_bore": "84.9 mm, measured"}}
     old = {"gasket_bore": None, "gasket_thickness": None, "gasket_volume": "9.0 cc, measured"}
     row = combine(candidates(job({"gasket": by_size}, **old))).best[0]
-    assert row.values["gasket_volume"].nominal == pytest.approx(math.pi / 4 * 0.088**2 * 0.001, rel=1e-12)
+    assert row.values["gasket_volume"].nominal == pytest.approx(math.pi / 4 * 0.0849**2 * 0.001, rel=1e-12)
 
 
 def test_parts_that_state_different_things_stand_in_one_table() -> None:
@@ -298,7 +298,7 @@ def test_parts_that_state_different_things_stand_in_one_table() -> None:
         "own": {},
         "size": {"gasket_thickness": "1.00 mm, measured"},
     }
-    cranks = {"own": {}, "long": {"stroke": "86.2 mm, measured"}}
+    cranks = {"own": {}, "long": {"stroke": "91.9 mm, measured"}}
     found = combine(candidates(job({"crank": cranks, "gasket": gaskets})))
     assert names(found) == list(product(cranks, gaskets))
 
@@ -327,8 +327,8 @@ def test_which_gasket_and_skim_give_10_with_squish_in_a_band() -> None:
     found = combine(candidates(engine), aims)
     assert dict(found.refused) == {"squish": 8}
     assert {row[0] for row in names(found)} == {"0.8"}
-    swept = math.pi / 4 * 8.65**2 * 8.6
-    rest = math.pi / 4 * (8.8**2 * 0.08 + 8.65**2 * 0.02) + 8.7
+    swept = math.pi / 4 * 8.34**2 * 9.17
+    rest = math.pi / 4 * (8.49**2 * 0.08 + 8.34**2 * 0.02) + 8.7
     ratios = {str(k): 1 + swept / (46.3 - 5.2 * k + rest) for k in (0, 0.25, 0.5, 0.75)}
     by_hand = sorted(ratios, key=lambda k: abs(ratios[k] - 10))
     by_hand = [f"{float(k):g}" for k in by_hand]

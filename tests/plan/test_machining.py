@@ -125,7 +125,7 @@ class TestTarget:
 
     def test_what_a_skim_does_not_move_is_no_target(self) -> None:
         with pytest.raises(InputError, match="no target of a skim"):
-            planned(skim_to="bore=86.5 mm")
+            planned(skim_to="bore=83.4 mm")
         with pytest.raises(InputError, match="does not move the squish gap"):
             planned(skim_to="squish=1.2 mm")
 
@@ -186,16 +186,16 @@ class TestTilt:
 
 class TestDeckAndGasket:
     def test_a_cut_deck_lowers_clearance_squish_and_deck_volume(self) -> None:
-        """Common practice, no source: 0.1 mm on 86.5 mm is 0.588 cc (circle area)."""
+        """Common practice, no source: 0.1 mm on 83.4 mm is 0.546 cc (circle area)."""
         plan = planned(deck="0.10 mm")
         assert moved(plan, "deck_clearance") == pytest.approx([-0.1 * MM] * 4)
         assert moved(plan, "squish") == pytest.approx([-0.1 * MM] * 4)
-        assert moved(plan, "clearance_volume") == pytest.approx([-math.pi / 4 * 86.5**2 * 0.1 * 1e-9] * 4)
+        assert moved(plan, "clearance_volume") == pytest.approx([-math.pi / 4 * 83.4**2 * 0.1 * 1e-9] * 4)
 
     def test_a_thou_of_deck_on_a_large_bore(self) -> None:
-        """Common practice, no source: 1 thou on 4.030 in is 0.209 cc (recomputed)."""
-        text = job_text().replace("86.50 +/- 0.01 mm", "4.030 +/- 0.001 in").replace("88.0 +/-", "104.0 +/-")
-        assert moved(planned(text, deck="1 thou"), "clearance_volume") == pytest.approx([-0.209 * CC] * 4, abs=5e-10)
+        """Common practice, no source: 1 thou on 3.941 in is 0.200 cc (recomputed)."""
+        text = job_text().replace("83.40 +/- 0.01 mm", "3.941 +/- 0.001 in").replace("84.9 +/-", "101.7 +/-")
+        assert moved(planned(text, deck="1 thou"), "clearance_volume") == pytest.approx([-0.1999 * CC] * 4, abs=5e-10)
 
     def test_levelling_brings_all_to_the_lowest_corner(self) -> None:
         decks = "".join(
@@ -230,22 +230,22 @@ readings = [ { start = "0 ml", end = "68.6 ml" } ]
         bare = job_text(chambers=[58.9]).replace('crown_volume = "dish 8.7 +/- 0.3 cc, measured"\n', "")
         for text in (bare, bare.replace('deck_clearance = "0.20 +/- 0.02 mm below deck, measured"\n', "")):
             plan = planned(text + fill, deck="0.10 mm")
-            assert moved(plan, "clearance_volume") == pytest.approx([-math.pi / 4 * 86.5**2 * 0.1 * 1e-9])
+            assert moved(plan, "clearance_volume") == pytest.approx([-math.pi / 4 * 83.4**2 * 0.1 * 1e-9])
 
     def test_a_thinner_gasket_takes_its_volume_and_squish(self) -> None:
-        """Cylinder: pi/4 x 88.0 squared x (1.30 - 0.70) mm."""
+        """Cylinder: pi/4 x 84.9 squared x (1.30 - 0.70) mm."""
         plan = planned(gasket_thickness="0.70 mm")
-        assert moved(plan, "gasket_volume") == pytest.approx([-math.pi / 4 * 88.0**2 * 0.6 * 1e-9] * 4)
+        assert moved(plan, "gasket_volume") == pytest.approx([-math.pi / 4 * 84.9**2 * 0.6 * 1e-9] * 4)
         assert moved(plan, "squish") == pytest.approx([-0.6 * MM] * 4)
 
     def test_a_wider_gasket_adds_volume(self) -> None:
-        plan = planned(gasket_bore="90.0 mm")
-        assert moved(plan, "gasket_volume") == pytest.approx([math.pi / 4 * (90.0**2 - 88.0**2) * 1.3 * 1e-9] * 4)
+        plan = planned(gasket_bore="86.9 mm")
+        assert moved(plan, "gasket_volume") == pytest.approx([math.pi / 4 * (86.9**2 - 84.9**2) * 1.3 * 1e-9] * 4)
         assert not any("valve to piston" in line for line in consequences(plan, "metric"))
 
     def test_a_gasket_known_by_its_volume_alone_needs_its_opening(self) -> None:
         text = job_text().replace(
-            'gasket_bore = "88.0 +/- 0.1 mm, measured"\n', 'gasket_volume = "7.9 +/- 0.2 cc, measured"\n'
+            'gasket_bore = "84.9 +/- 0.1 mm, measured"\n', 'gasket_volume = "7.9 +/- 0.2 cc, measured"\n'
         )
         with pytest.raises(InputError, match="another one needs the opening"):
             planned(text, gasket_thickness="0.70 mm")

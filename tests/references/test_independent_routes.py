@@ -26,9 +26,9 @@ from ccassist.terms import TERMS
 # -- one engine, its bore shared by every volume -----------------------------------------------------
 
 NOMINAL = {
-    "bore": 86.5e-3, "stroke": 86e-3, "rod_length": 150e-3, "gasket_bore": 88e-3, "gasket_thickness": 1.3e-3,
-    "deck_clearance": 0.2e-3, "land_diameter": 85.8e-3, "land_height": 7e-3, "chamber_volume": 46.3e-6,
-    "crown_fill": 135e-6, "crown_drop": 21e-3,
+    "bore": 83.4e-3, "stroke": 91.7e-3, "rod_length": 148.9e-3, "gasket_bore": 84.9e-3, "gasket_thickness": 1.3e-3,
+    "deck_clearance": 0.2e-3, "land_diameter": 82.7e-3, "land_height": 7e-3, "chamber_volume": 46.3e-6,
+    "crown_fill": 126e-6, "crown_drop": 21e-3,
 }  # fmt: skip
 DOUBTS = {
     "bore": 12e-6, "stroke": 25e-6, "gasket_bore": 0.1e-3, "gasket_thickness": 30e-6, "deck_clearance": 15e-6,

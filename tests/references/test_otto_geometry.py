@@ -75,15 +75,15 @@ def test_ratio_of_two_pressures(
 
 
 def test_an_advertised_litre_figure_may_be_cut_short() -> None:
-    """Four of 87 × 84 mm: 1997.4 cm³, which rounds to 2.00 l and not 1.99."""
-    litres = r.displacement(4, r.swept_volume(87 * MM, 84 * MM)) * 1e3
-    assert litres == pytest.approx(1.9974, abs=6e-5)
+    """Four of 83.9 × 90.4 mm: 1999.1 cm³, which rounds to 2.00 l and not 1.99."""
+    litres = r.displacement(4, r.swept_volume(83.9 * MM, 90.4 * MM)) * 1e3
+    assert litres == pytest.approx(1.9991, abs=6e-5)
 
 
-def test_top_land_crevice_of_a_87_mm_piston() -> None:
-    """Land 5 mm, 0.35 mm radial gap: π × 86.65 × 0.35 × 5 = 0.476 cm³, 0.8 % of 58.7 (common practice, recomputed)."""
-    crevice = r.crevice_volume(87 * MM, (87 - 0.7) * MM, 5 * MM)
-    assert crevice / CC == pytest.approx(0.476, abs=6e-4)
+def test_top_land_crevice_of_a_piston() -> None:
+    """Land 5 mm, 0.35 mm radial gap: π × 84.05 × 0.35 × 5 = 0.462 cm³, 0.8 % of 58.7 (common practice, recomputed)."""
+    crevice = r.crevice_volume(84.4 * MM, (84.4 - 0.7) * MM, 5 * MM)
+    assert crevice / CC == pytest.approx(0.462, abs=6e-4)
     assert 100 * crevice / (58.7 * CC) == pytest.approx(0.8, abs=0.051)
 
 

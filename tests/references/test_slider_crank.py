@@ -302,8 +302,8 @@ def test_without_offset_it_is_the_usual_formula() -> None:
 
 
 def test_cylinder_volume_is_the_volume_ratio_times_clearance() -> None:
-    clearance = relations.swept_volume(0.087, STROKE) / 8.5
-    volume = crank.cylinder_volume(1.1, 0.087, clearance, *geometry(0.0))
+    clearance = relations.swept_volume(0.0834, STROKE) / 8.5
+    volume = crank.cylinder_volume(1.1, 0.0834, clearance, *geometry(0.0))
     assert volume / clearance == pytest.approx(crank.volume_ratio(1.1, 9.5, *geometry(0.0)), rel=1e-14)
 
 

@@ -123,7 +123,7 @@ def test_shared_causes_cancel() -> None:
 @given(engine=engines(offset=False), target=st.floats(7.0, 14.0))
 @settings(max_examples=25, deadline=None)
 def test_a_piston_that_comes_proud_uncounted_takes_its_own_relation(engine: dict[str, float], target: float) -> None:
-    """With the crevice not counted only the solid crown takes space above the deck (trade example P4)."""
+    """With the crevice not counted only the solid crown takes space above the deck (common practice, no source)."""
     try:
         answer = solve_for(engine, UNCOUNTED, unknown="compression_height", target="static_ratio", value=target)
     except NotPossible:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from ccassist.cylinder import Cylinder
 from ccassist.findings import InputError, NotPossible, error
+from ccassist.invented import METRIC
 from ccassist.measured import Number, Value, nominal
 from ccassist.plan.machining.opening import Opening
 from ccassist.precedence import OPENING
@@ -94,13 +95,21 @@ def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number])
     found.update({key: planned(key, number, "of the gasket planned") for key, number in gasket.items()})
     if "gasket_volume" in inputs and not found.keys() & set(OPENING):
         wrong = "the gasket is given by its volume alone: another one needs the opening"
-        raise InputError(error("missing-value", wrong, right='gasket_bore = "88.0 mm", measured', place=place))
+        right = f'gasket_bore = "{METRIC["gasket_bore"]}, measured"'
+        raise InputError(error("missing-value", wrong, right=right, place=place))
     if "gasket_thickness" not in gasket:
         return found, 0.0
     old = cylinder.values.get("gasket_thickness")
     if old is None:
         wrong = f"the {term('gasket_thickness').name} fitted now is not known: nobody can say what moves"
-        raise InputError(error("missing-value", wrong, right='gasket_thickness = "1.30 mm", measured', place=place))
+        raise InputError(
+            error(
+                "missing-value",
+                wrong,
+                right=f'gasket_thickness = "{METRIC["gasket_thickness"]}, measured"',
+                place=place,
+            )
+        )
     return found, old.number - gasket["gasket_thickness"]
 
 

@@ -94,9 +94,9 @@ def gasket(step: float, uneven: float) -> Make:
 
 def makers_gasket(random: Random) -> Simulated:
     """A gasket by its maker's limits: the truth is anywhere within them."""
-    wide, thick = 87.5 + random.uniform(-0.1, 0.1), 1.2 + random.uniform(-0.04, 0.04)
+    wide, thick = 84.4 + random.uniform(-0.1, 0.1), 1.2 + random.uniform(-0.04, 0.04)
     lines = [
-        '[part.gasket]\nkind = "gasket"\ngasket_bore = "87.50 +/- 0.1 mm, maker\'s figure"',
+        '[part.gasket]\nkind = "gasket"\ngasket_bore = "84.40 +/- 0.1 mm, maker\'s figure"',
         'gasket_thickness = "1.20 +/- 0.04 mm, maker\'s figure"\n',
     ]
     truths = (
@@ -117,7 +117,7 @@ class Bottom:
 
 def land_of(random: Random) -> tuple[str, float, float]:
     """The top land as stated of all pistons, a 95 % interval; and as it is."""
-    wide, tall = 85.80, 7.0
+    wide, tall = 82.70, 7.0
     text = f'land_diameter = "{wide:.2f} +/- 0.02 mm, measured"\nland_height = "{tall:.1f} +/- 0.1 mm, measured"'
     return text, random.gauss(wide, 0.02 / 1.96), random.gauss(tall, 0.1 / 1.96)
 
@@ -126,7 +126,7 @@ def crown_blocks(
     pistons: Sequence[Bottom], seal: str, land: tuple[float, float], made: Filling, random: Random
 ) -> list[str]:
     """Bores, decks and crowns in the bore, of every cylinder."""
-    by_gauge, by_dial, by_travel = tools.bore_gauge(random, 86.5), tools.dial(random, 0.4), tools.dial(random, 5.0)
+    by_gauge, by_dial, by_travel = tools.bore_gauge(random, 83.4), tools.dial(random, 0.4), tools.dial(random, 5.0)
     blocks = []
     for n, piston in enumerate(pistons, 1):
         bores = [f"bore = {quoted(by_gauge.read(piston.bore, random), 'mm', 3)}" for _ in range(3)]
@@ -159,7 +159,7 @@ def crown_blocks(
 
 def pistons_of(random: Random) -> list[Bottom]:
     """Four cylinders, alike but not the same."""
-    bore, crown = random.uniform(86.4, 86.6), random.uniform(-6, 12)
+    bore, crown = random.uniform(83.3, 83.5), random.uniform(-6, 12)
     return [
         Bottom(
             bore=bore + random.uniform(-0.01, 0.01),
@@ -227,7 +227,7 @@ def ratio(kit: Kit) -> Make:
             1 + circle(p.bore) * stroke / 1000 / clearance(p, v, (land[0], land[1]), ring.volume)
             for p, v in zip(pistons, true, strict=True)
         ]
-        lines = ['stroke = "86.00 +/- 0.02 mm, measured"', said, '[counted]\ncrevice = "counted"']
+        lines = ['stroke = "91.70 +/- 0.02 mm, measured"', said, '[counted]\ncrevice = "counted"']
         truths = (
             Truth(quantity="ratio", key=RATIO, value=ratios[0]),
             Truth(quantity="between sisters", key=RATIO, value=ratios[0] - ratios[1], less=2),
