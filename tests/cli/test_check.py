@@ -42,9 +42,9 @@ def test_what_is_doubtful_is_said_and_does_not_stop(case: dict[str, Any], shop: 
 
 
 def test_a_single_unmeasured_exact_value_names_the_remedy(shop: Shop) -> None:
-    said = checked(shop, changed(("83.40 +/- 0.01 mm, measured", "3 13/32 in, measured")))
+    said = checked(shop, changed(("83.40 +/- 0.01 mm, measured", "3 9/32 in, measured")))
     assert (
-        'read "3 13/32 in, measured": no ± and no instrument for the bore: it is taken as exact; '
+        'read "3 9/32 in, measured": no ± and no instrument for the bore: it is taken as exact; '
         'write e.g. "… +/- 0.02 mm" or name the instrument' in said
     )
 
