@@ -105,7 +105,7 @@ format = 1
 units = "metric"
 [engine]
 cylinders = 1
-bore = "86.00 +/- 0.01 mm, measured"
+bore = "85.70 +/- 0.01 mm, measured"
 stroke = "91.70 +/- 0.01 mm, measured"
 crown_volume = "dish 1.00 +/- 0.01 cc, measured"
 gasket_volume = "8.0 +/- {gasket} cc, assumed"

@@ -272,11 +272,11 @@ class TestWhichCounts:
     @pytest.mark.parametrize(
         ("row", "code"),
         [
-            (oval(90, 86.0), True),
-            (oval(90, 86.6), False),
-            ('{ opening = "86.0 mm" }', True),
+            (oval(87, 82.9), True),
+            (oval(87, 83.5), False),
+            ('{ opening = "82.9 mm" }', True),
             ('{ opening = "83.4 mm" }', False),
-            (TestCutOut.ROW.replace("4.98", "4.50"), True),
+            (TestCutOut.ROW.replace("4.98", "4.40"), True),
             (TestCutOut.ROW, False),
         ],
     )
