@@ -105,7 +105,7 @@ class Charge:
             ("closing_pressure", self.closing.pressure, "manifold pressure × filling"),
             ("closing_temperature", self.closing.temperature, "charge heated and mixed with residual gas"),
         )
-        stated = self.conditions.values
+        stated = self.conditions.values.keys() - {"closing_pressure"}  # the state there is shown whole
         wanted = ((k, n, how) for k, n, how in rows if n is not None and k not in stated)
         return tuple(value(key, number, COMPUTED, how) for key, number, how in wanted)
 

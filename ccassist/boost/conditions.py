@@ -59,8 +59,14 @@ _FROM = {
     "barometer": {"altitude"},
     "manifold_pressure": {"boost_gauge", "barometer"},
     "coolant_temperature": {"intake_air_temperature"},
+    "filling": {"closing_pressure", "manifold_pressure"},
 }
-_INSTEAD = {"altitude": "barometer", "boost_gauge": "manifold_pressure", "manifold_pressure": "boost_gauge"}
+_INSTEAD = {
+    "altitude": "barometer",
+    "boost_gauge": "manifold_pressure",
+    "manifold_pressure": "boost_gauge",
+    "filling": "closing_pressure",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,7 +129,7 @@ def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:
     if "manifold_pressure" not in values:
         values["manifold_pressure"] = _manifold(values)
     if "closing_pressure" in values:
-        share = values.pop("closing_pressure").number / values["manifold_pressure"].number
+        share = values["closing_pressure"].number / values["manifold_pressure"].number
         values["filling"] = _computed("filling", share, "stated pressure at closing ÷ manifold pressure")
     for assumption in (*AIR, *COMPRESSOR) if _compressed(values) else AIR:
         if assumption.key not in values:

@@ -38,7 +38,7 @@ def _print(made: Levers, system: str) -> None:
     keys = words.shown_keys(made)
     say()
     table(["", *(words.SHORT[key] for key in keys)], words.rows(made, system))
-    for text in (words.units_text(keys, system), *words.notes(made)):
+    for text in (words.units_text(keys, system), *words.notes(made, system)):
         wrapped(text, rest="  ")
     say()
     for effect in made.effects:

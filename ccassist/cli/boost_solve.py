@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.cli.targets import CONFIRM, parted
+from ccassist.cli.targets import CONFIRM, parted, print_into
 from ccassist.findings import Finding, clean
 from ccassist.job.outputs import check_output
 from ccassist.plan.boost import answer_words as words
@@ -59,6 +59,7 @@ def _print(made: Boosted, system: str) -> None:
         table(["cyl", *(term(key).name for key in made.wish.unknowns)], rows)
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")
+    print_into(words.into_texts(made, system))
     say()
     wrapped(words.basis_text(made))
     _print_findings(f for one in made.cylinders if not one.reason for f in one.findings)

@@ -64,7 +64,7 @@ def lever_bytes(made: Levers, *, page: str = "A4", system: str | None = None) ->
         *heading(sheet, "What each lever does"),
         prose(sheet.words(lever_words.lead_text(made))),
         *together(table(head, rows, [sheet.width - sum(wide), *wide])),
-        *(prose(sheet.words(capital(text))) for text in lever_words.notes(made)),
+        *(prose(sheet.words(capital(text))) for text in lever_words.notes(made, system)),
         *subheading("What each costs"),
         *(labelled("•", sheet.words(capital(lever_words.price_text(one))), indent=12) for one in made.effects),
         *subheading("Of all of them"),
@@ -111,6 +111,7 @@ def _answers(sheet: Sheet, made: Boosted) -> list[Flowable]:
         table(["cylinder", *(term(key).name for key in unknowns)], rows, widths, words=every),
         *refused,
         prose(sheet.words(answer_words.basis_text(made))),
+        *(prose(sheet.words(text)) for text in answer_words.into_texts(made, sheet.system)),
         *(told(sheet, finding) for finding in found),
     ]
 

@@ -12,7 +12,8 @@ from ccassist.boost.figures import OCTANE, figure
 from ccassist.cli import boost_levers, boost_solve
 from ccassist.findings import InputError
 from ccassist.measured import nominal, standard
-from ccassist.plan.boost.solve import baseline_stand, lever_effects, solve_story, stand_of
+from ccassist.plan.boost.solve import solve_story
+from ccassist.plan.boost.stands import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory
 
 STACK = replaced(

@@ -6,7 +6,8 @@ from ccassist.display import show, show_number
 from ccassist.findings import clean
 from ccassist.measured import Number
 from ccassist.plan.boost.answers import Boosted
-from ccassist.plan.boost.solve import RATIO, Solved, beyond
+from ccassist.plan.boost.solve import PARTS, RATIO, Solved, beyond
+from ccassist.plan.solved.into_file import joined
 from ccassist.plan.solved.wish import Wish
 from ccassist.terms import term
 
@@ -78,6 +79,17 @@ def row(one: Solved, wish: Wish, system: str) -> list[str]:
         for key in wish.unknowns
     ]
     return [str(one.cylinder), *(text or "not possible" for text in texts)]
+
+
+def into_texts(made: Boosted, system: str) -> list[str]:
+    """What to do to the job file, in order; of what serves the whole engine that of the cylinder told in full."""
+    solved = [one for one in made.cylinders if one.into is not None]
+    first = told_of(made)
+    if not solved or first is None or first.into is None:
+        return []
+    if len(solved) == 1 or set(made.wish.unknowns) <= set(PARTS):
+        return joined(one.into for one in solved if one.into is not None).texts(system)
+    return [*first.into.texts(system), f"which holds for cylinder {first.cylinder}: it is one and the same for all"]
 
 
 def basis_text(made: Boosted) -> str:

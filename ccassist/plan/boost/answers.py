@@ -11,8 +11,10 @@ from ccassist.boost.equivalents import CRITERIA
 from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import GENERAL, Effect
 from ccassist.findings import InputError, errors
-from ccassist.plan.boost.solve import Solved, lever_effects, solve_story
+from ccassist.plan.boost.solve import Solved, solve_story
+from ccassist.plan.boost.stands import held_of_levers, lever_effects
 from ccassist.plan.boost.story import BoostStory, boost_story
+from ccassist.plan.solved.into_file import IntoFile, Line
 from ccassist.plan.solved.wish import Wish, wish_of
 from ccassist.results import Survey
 
@@ -45,10 +47,14 @@ class Boosted:
 
 @dataclass(frozen=True, kw_only=True)
 class Levers:
-    """What one step of each lever does to the cylinder whose ratio may be the highest."""
+    """What one step of each lever does to the cylinder whose ratio may be the highest.
+
+    ``held`` : what a step would move of what the baseline takes from the engine; written out it stays as it is here.
+    """
 
     story: BoostStory
     effects: tuple[Effect, ...]
+    held: tuple[Line, ...] = ()
 
     @property
     def compared(self) -> bool:
@@ -65,6 +71,7 @@ class Levers:
         return {
             "cylinder": self.story.worst,
             "levers": [effect.to_dict() for effect in self.effects],
+            "baseline_held": IntoFile(lines=self.held).to_dict(self.story.survey.job.system)["lines"],
             "general": list(GENERAL),
             "cautions": list(self.cautions),
         }
@@ -104,7 +111,7 @@ def levers_of(survey: Survey, system: str | None = None) -> Levers:
     InputError : cam card or charge contradict themselves, or something needed is not given.
     """
     story = _ready(survey, system)
-    return Levers(story=story, effects=lever_effects(story))
+    return Levers(story=story, effects=lever_effects(story), held=held_of_levers(story))
 
 
 def _ready(survey: Survey, system: str | None) -> BoostStory:

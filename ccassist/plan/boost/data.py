@@ -12,6 +12,7 @@ from ccassist.boost.knock_draws import COMMON, OWN
 from ccassist.measured import Value
 from ccassist.plain import known, perhaps_to_dict, value_to_dict, values_to_dict
 from ccassist.plan.boost.build import Build
+from ccassist.plan.boost.into_file import taken_from_engine
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory, CylinderStory
@@ -90,6 +91,7 @@ def _baseline(story: BoostStory, system: str) -> dict[str, Any] | None:
     return {
         "said": dict(running.said),
         "stated": _by_key(tuple(running.stated.values()), system),
+        "taken_from_engine": _by_key(taken_from_engine(story), system),
         "values": values_to_dict(build.values, system),
         "equivalents": _equivalents(build, story, system),
     }

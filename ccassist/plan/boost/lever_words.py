@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import SHOWN, Effect
@@ -23,6 +24,10 @@ _PLACES = {"mm": 2, "in": 4, "thou": 1, "bar": 2, "psi": 1, "K": 1, "°F": 1, ""
 _OCTANE = (
     "octane is what is added to the difference from the baseline; the difference itself goes with an interval of some "
     "octane, see ccassist boost without --levers."
+)
+ONE_FUEL = (
+    "Engine and baseline are compared on one fuel, the baseline's: a better one is counted against the difference, and "
+    "octane_number in the file is that of both."
 )
 _NO_OCTANE = "No octane is shown: there is no baseline, or the comparison with it is refused."
 
@@ -46,10 +51,19 @@ def rows(made: Levers, system: str) -> list[list[str]]:
     return [[effect.lever.name, *_cells(effect, keys, system)] for effect in made.effects if not effect.reason]
 
 
-def notes(made: Levers) -> list[str]:
+def notes(made: Levers, system: str | None = None) -> list[str]:
     """What stands below the table: of octane, and of what could not be worked out."""
     lacking = [f"{e.lever.name}: not worked out, {e.reason}." for e in made.effects if e.reason]
-    return [_OCTANE if made.compared else _NO_OCTANE, *lacking]
+    octane = [_OCTANE, ONE_FUEL] if made.compared else [_NO_OCTANE]
+    return [*octane, *held_texts(made, system or made.story.survey.job.system), *lacking]
+
+
+def held_texts(made: Levers, system: str) -> list[str]:
+    """What must be written out so that the baseline stays as it is while a step is put into the file."""
+    if not made.held:
+        return []
+    lead = "The baseline is held as it is. Before a step is put into the file, write what it takes from this engine: "
+    return [lead + "; ".join(replace(line, why="").text(system) for line in made.held) + "."]
 
 
 def units_text(keys: Sequence[str], system: str) -> str:

@@ -14,8 +14,6 @@ from typing import Any
 
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
 from ccassist.boost.figures import OCTANE, figure
-from ccassist.boost.knock_charge import Habit
-from ccassist.boost.levers import Effect, Engine, effects
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
 from ccassist.boost.stand import Stand
@@ -23,10 +21,10 @@ from ccassist.cylinder import Cylinder
 from ccassist.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.measured import Number, nominal
 from ccassist.plain import number_to_dict
-from ccassist.plan.boost.build import Build
-from ccassist.plan.boost.knock import habit_of, unready
-from ccassist.plan.boost.stated import Running
+from ccassist.plan.boost.into_file import put_in
+from ccassist.plan.boost.stands import baseline_stand, not_ready, stand_of
 from ccassist.plan.boost.story import BoostStory
+from ccassist.plan.solved.into_file import IntoFile
 from ccassist.solve.target import Answer, solve_for
 from ccassist.solve.together import Together, solve_together
 from ccassist.terms import term
@@ -53,6 +51,7 @@ class Solved:
     first : what the charge, the burn, or the static ratio must be; None where nothing does it.
     part, pair : where parts were asked for: one from that ratio, or two from that ratio and the squish.
     checks : boosted target got back by working the parts through the whole chain again, SI.
+    into : how the likeliest answer is put into the job file.
     reason : why there is no answer; "" where there is.
     system : units of the words.
     """
@@ -62,6 +61,7 @@ class Solved:
     part: Answer | None = None
     pair: Together | None = None
     checks: tuple[float, ...] = ()
+    into: IntoFile | None = None
     reason: str = ""
     system: str = "metric"
 
@@ -84,6 +84,7 @@ class Solved:
                 for key, number in first.figures.items()
             },
             "findings": [finding.to_dict() for finding in self.findings],
+            "into_file": None if self.into is None else self.into.to_dict(shown),
         }
 
     @property
@@ -122,14 +123,15 @@ def solve_story(
     boosted = _boosted_target(unknowns, targets)
     able = [(one, build) for one in story.cylinders if (build := one.build) is not None]
     if not able or story.conditions is None:
-        raise InputError(_not_ready(story))
+        raise InputError(not_ready(story))
     inputs = {one.number: one for one in story.survey.cylinders}
-    baseline, why = baseline_stand(story)
+    why = baseline_stand(story)[1]
     if boosted == OCTANE and why:
         raise InputError(why)
     found = []
     for one, build in able:
         stand = stand_of(story, build, inputs[one.number])
+        baseline = baseline_stand(story, one.number)[0]
         asked = _Asked(
             cylinder=inputs[one.number],
             stand=stand,
@@ -140,49 +142,17 @@ def solve_story(
             system=system,
             algebra=algebra and one.number == story.worst,
         )
-        found.append(replace(asked.solved(), system=system))
+        solved = replace(asked.solved(), system=system)
+        found.append(replace(solved, into=_into(story, solved, stand)))
     return tuple(found)
 
 
-def lever_effects(story: BoostStory) -> tuple[Effect, ...]:
-    """What each lever does to the cylinder whose ratio may be the highest.
-
-    Raises
-    ------
-    InputError : the ratio, the closing or the charge is not known.
-    """
-    one = story.worst_one
-    if one is None or one.build is None or story.conditions is None:
-        raise InputError(_not_ready(story))
-    cylinder = next(c for c in story.survey.cylinders if c.number == one.number)
-    known = {key: nominal(number) for key, number in cylinder.known.items()}
-    stand = stand_of(story, one.build, cylinder).plain()
-    engine = Engine(known=known, choices=cylinder.choices, stand=stand)
-    return effects(engine, baseline_stand(story)[0])
-
-
-def stand_of(story: BoostStory, build: Build, cylinder: Cylinder) -> Stand:
-    """One cylinder of the engine as it stands; raises InputError without conditions."""
-    if story.conditions is None or story.running is None:
-        raise InputError(_not_ready(story))
-    return Stand(geometry=build.geometry, conditions=story.conditions, habit=_habit(story.running, cylinder))
-
-
-def baseline_stand(story: BoostStory) -> tuple[Stand | None, tuple[Finding, ...]]:
-    """The baseline as it stands; or None and why nothing is compared with it."""
-    base, running, own = story.baseline, story.baseline_running, story.running
-    cylinder = next((c for c in story.survey.cylinders if c.number == story.worst), None)
-    if own is None or cylinder is None:
-        return None, ()
-    why = unready(own, cylinder.values.get("bore"), None if base is None else base.geometry, running)
-    if why or base is None or running is None or running.conditions is None:
-        return None, why
-    return Stand(geometry=base.geometry, conditions=running.conditions, habit=_habit(running, cylinder)), ()
-
-
-def _habit(running: Running, cylinder: Cylinder) -> Habit | None:
-    bore = cylinder.values.get("bore")
-    return None if bore is None else habit_of(running, bore)
+def _into(story: BoostStory, solved: Solved, stand: Stand) -> IntoFile | None:
+    """How the likeliest answer is put into the file; None where there is none."""
+    answer = {key: nominal(numbers[0]) for key, numbers in solved.numbers.items() if numbers}
+    if solved.first is None or not answer:
+        return None
+    return put_in(story, solved.cylinder, stand, solved.first.made, answer)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -260,15 +230,6 @@ def _boosted_target(unknowns: tuple[str, ...], targets: Mapping[str, float]) -> 
         right = f"one of {', '.join((*PARTS, *UNKNOWNS))}; two together only of the first {len(PARTS)}"
         raise InputError(error("boost-question", wrong, right=right, place="--for"))
     return boosted[0]
-
-
-def _not_ready(story: BoostStory) -> Finding:
-    lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
-    if lacking:
-        wrong = f"boosted figures need what is not given: {', '.join(term(key).name for key in lacking)}"
-        return error("missing-value", wrong, right="give it, measured or assumed", file=story.survey.job.file)
-    wrong = "boosted figures need the charge"
-    return error("no-charge", wrong, right='add [charge] with boost_gauge = "0.8 bar"', file=story.survey.job.file)
 
 
 def beyond(key: str, number: Number) -> bool:

@@ -101,7 +101,7 @@ def baseline_stated(survey: Survey, own: Running) -> Running | None:
     found += _asked_of_baseline(stated, words, own)
     base, gas = None, GASES.get(said.get("fuel", FUEL_WORDS[0]))
     if own.conditions is not None and gas and not errors(found):
-        base = conditions(gas, {**_shared(own.conditions, stated), **_air(stated, words)})
+        base = conditions(gas, {**shared_air(own.conditions, stated), **_air(stated, words)})
     return Running(
         conditions=base,
         run={**own.run, **{key: stated[key] for key in _RUN if key in stated}},
@@ -141,9 +141,9 @@ def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Valu
     return taken
 
 
-def _shared(own: Conditions, stated: Mapping[str, Value]) -> dict[str, Value]:
+def shared_air(own: Conditions, stated: Mapping[str, Value]) -> dict[str, Value]:
     """This engine's conditions as far as the baseline states nothing else and its own boost does not change them."""
-    gone = {*_MANIFOLD, "charge_temperature"}
+    gone = {*_MANIFOLD, "charge_temperature", "closing_pressure"}
     if "barometer" in stated or "altitude" in stated:
         gone |= {"barometer", "altitude"}
     if "closing_pressure" in stated:

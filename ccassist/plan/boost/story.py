@@ -145,7 +145,7 @@ def boost_story(
     worst = _worst(cylinders)
     own = next((one.build for one in cylinders if one.number == worst), None)
     base_running = None if running is None else baseline_stated(survey, running)
-    baseline = None if own is None or base_running is None else _baseline(own.geometry, base_running)
+    baseline = None if own is None or base_running is None else baseline_beside(own.geometry, base_running)
     knock = None
     if with_knock and own is not None and running is not None and conditions is not None:
         there = None if baseline is None else baseline.geometry
@@ -198,7 +198,7 @@ def _bore(survey: Survey, number: int | None) -> Value | None:
     return next((one.values.get("bore") for one in survey.cylinders if one.number == number), None)
 
 
-def _baseline(own: Geometry, running: Running) -> Build | None:
+def baseline_beside(own: Geometry, running: Running) -> Build | None:
     """The baseline, on this engine's crank and closing unless it states its own."""
     if running.conditions is None or not vouched(running) or "static_ratio" not in running.stated:
         return None
@@ -233,4 +233,4 @@ def _asked(card: CamCard, cylinders: Sequence[CylinderStory]) -> list[Finding]:
     ]
 
 
-__all__ = ["CURVE", "BoostStory", "CurvePoint", "CylinderStory", "boost_story"]
+__all__ = ["CURVE", "BoostStory", "CurvePoint", "CylinderStory", "baseline_beside", "boost_story"]

@@ -11,6 +11,7 @@ from ccassist.boost.knock_draws import COMMON, OWN
 from ccassist.display import fixed, show, show_number, show_value, two_figures
 from ccassist.findings import clean
 from ccassist.measured import Value
+from ccassist.plan.boost.into_file import taken_text
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import Drawn, Line, NaturalLine, equivalent_lines
 from ccassist.plan.boost.story import BoostStory
@@ -81,7 +82,7 @@ def baseline_text(story: BoostStory, system: str) -> str:
     trapped = show_value(build.values["trapped_ratio"], system=system)
     called = clean(running.said.get("called", "as stated"), 100)
     runs = clean(running.said.get("runs", ""), 60)
-    return f"the baseline, {called}: {stated}; trapped ratio {trapped}; runs {runs}; all else as in this engine"
+    return f"the baseline, {called}: {stated}; trapped ratio {trapped}; runs {runs}; {taken_text(story, system)}"
 
 
 def figure_text(line: Line, system: str) -> str:

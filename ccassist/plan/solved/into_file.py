@@ -115,7 +115,7 @@ def into_file(survey: Survey, number: int, numbers: Mapping[str, float], targets
     refused = _cannot(cylinder, numbers) or refused
     if refused:
         return IntoFile(refused=refused)
-    lines = [line for key, value in numbers.items() for line in _stated(survey, number, key, value)]
+    lines = [line for key, value in numbers.items() for line in stated_lines(survey, number, key, value)]
     lines += kept
     blocking = [one for line in lines for one in _before(survey, number, line.key)]
     lines += [line for key in numbers for line in _other_opening(survey, number, key)]
@@ -142,7 +142,7 @@ def _cannot(cylinder: Cylinder, numbers: Mapping[str, float]) -> str:
     return ""
 
 
-def _stated(survey: Survey, number: int, key: str, value: float) -> Iterator[Line]:
+def stated_lines(survey: Survey, number: int, key: str, value: float) -> Iterator[Line]:
     """Where an answer stands, and what on the cam card it would contradict."""
     if key != CLOSING:
         yield Line(section=("engine",) if key in ENGINE_TERMS else ("cylinder", str(number)), key=key, number=value)
@@ -236,4 +236,4 @@ def joined(several: Iterable[IntoFile]) -> IntoFile:
     return IntoFile(lines=tuple(dict.fromkeys(line for one in able for line in one.lines)), aside=aside)
 
 
-__all__ = ["EXACT", "IntoFile", "Line", "into_file", "joined"]
+__all__ = ["EXACT", "IntoFile", "Line", "into_file", "joined", "stated_lines"]

@@ -1,0 +1,219 @@
+"""Answers to a boosted target, put into the job file by the tool's own writing, give the target back; so do levers."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
+from put_in import put_in, worked_out
+from sound_job import Shop
+
+from ccassist.boost.figures import OCTANE, figure
+from ccassist.boost.numbers import plain
+from ccassist.measured import nominal
+from ccassist.plan.boost.solve import solve_story
+from ccassist.plan.boost.stands import baseline_stand, held_of_levers, lever_effects, stand_of
+from ccassist.plan.boost.story import BoostStory, boost_story
+from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
+
+STACK = replaced(
+    ENGINE,
+    (
+        'deck_clearance = "0.20 +/- 0.02 mm below deck, measured"',
+        'block_deck_height = "220.00 +/- 0.02 mm, measured"\ncompression_height = "32.80 +/- 0.02 mm, measured"',
+    ),
+    ("[cylinder.2]", '[cylinder.2]\nbore = "87.05 mm, measured"'),
+    ('crown_volume = "dish 11.0 +/- 0.3 cc, measured"', 'crown_volume = "dish 11.0 cc"\nextra_volume = "adds 0.2 cc"'),
+)
+BAROMETER = 'barometer = "99.5 +/- 0.3 kPa, measured"\nbarometer_is = "read on site"\n'
+COOLED = 'cooler_effectiveness = "0.70"\n'
+SPARK_TOO = BASELINE.replace('burn_phasing = "14 deg after TDC"\n', "")  # then it is the engine's own
+CARD = CAM.replace(
+    'intake_closing = "55 +/- 2 deg after BDC, measured"',
+    'intake_duration = "252 deg"\nintake_centreline = "109 deg"\nintake_opening = "17 deg before TDC"',
+)
+JOBS = {
+    "barometer": STACK + CAM + CHARGE + BASELINE,
+    "altitude": STACK + CARD + CHARGE.replace(BAROMETER, 'altitude = "600 m"\n' + COOLED) + SPARK_TOO,
+    "geopotential": STACK
+    + CARD
+    + CHARGE.replace(BAROMETER, 'altitude = "600 m"\naltitude_is = "geopotential"\n').replace(
+        'boost_gauge = "1.0 bar"', 'manifold_pressure = "195 kPa"\nclosing_pressure = "188 kPa"'
+    )
+    + SPARK_TOO,
+    "nothing of the air": STACK + CAM + CHARGE.replace(BAROMETER, "") + SPARK_TOO,
+    "cooled charge": STACK + CAM + CHARGE + 'charge_temperature = "48 degC"\n' + BASELINE + COOLED,
+}
+PARTS = (
+    "crown_volume", "gasket_thickness", "chamber_volume", "compression_height", "block_deck_height", "extra_volume",
+)  # fmt: skip
+BURN = ("boost_gauge", "manifold_pressure", "charge_temperature", "cooler_effectiveness", "altitude")
+SINGLES = [
+    *((job, key, "end_pressure") for job in JOBS for key in (*BURN, "intake_closing")),
+    *(("altitude", key, target) for key in PARTS for target in ("trapped_ratio", "end_temperature")),
+    *(
+        ("barometer", key, target)
+        for key in ("crown_volume", "boost_gauge")
+        for target in ("density_equivalent", "pressure_equivalent", "temperature_equivalent", "root_equivalent")
+    ),
+    *(("altitude", key, OCTANE) for key in ("boost_gauge", "intake_closing", "burn_phasing", "crown_volume")),
+    ("nothing of the air", "altitude", OCTANE),
+    ("barometer", "altitude", OCTANE),
+]
+UNMOVED = [("cooled charge", "cooler_effectiveness", "end_pressure")]  # the temperature is stated as such
+
+
+def told(text: str) -> BoostStory:
+    return boost_story(worked_out(text), with_knock=False)
+
+
+def now(story: BoostStory, number: int, target: str) -> float:
+    """A figure of one cylinder as it stands."""
+    build = next(one.build for one in story.cylinders if one.number == number)
+    assert build is not None
+    cylinder = next(one for one in story.survey.cylinders if one.number == number)
+    stand = stand_of(story, build, cylinder).plain()
+    return float(plain(figure(target, stand, baseline_stand(story, number)[0])))
+
+
+@pytest.fixture(scope="module")
+def stories() -> dict[str, BoostStory]:
+    return {name: told(text) for name, text in JOBS.items()}
+
+
+@pytest.mark.parametrize(("job", "unknown", "target"), [one for one in SINGLES if one not in UNMOVED])
+def test_an_answer_in_the_file_gives_the_target_back(
+    stories: dict[str, BoostStory], job: str, unknown: str, target: str
+) -> None:
+    """Of the first cylinder, so that the other, whose bore differs, may come to have the higher ratio."""
+    story = stories[job]
+    wanted = 0.3 if target == OCTANE else 0.985 * now(story, 1, target)
+    one = solve_story(story, (unknown,), {target: wanted}, system="metric", algebra=False)[0]
+    if one.reason:
+        assert job == "geopotential", one.reason  # at an absolute pressure the altitude hardly counts
+        return
+    assert one.into is not None
+    again = told(put_in(JOBS[job], one.into))
+    assert now(again, 1, target) == pytest.approx(wanted, rel=1e-9, abs=1e-7), one.into
+
+
+@pytest.mark.parametrize("job", ["barometer", "altitude"])
+def test_a_pair_in_the_file_gives_both_targets_back(stories: dict[str, BoostStory], job: str) -> None:
+    for target, unknowns in (
+        ("end_pressure", ("compression_height", "crown_volume")),
+        ("trapped_ratio", ("gasket_thickness", "chamber_volume")),
+        (OCTANE, ("block_deck_height", "crown_volume")),
+    ):
+        wanted = 0.3 if target == OCTANE else 0.985 * now(stories[job], 2, target)
+        aims = {target: wanted, "squish": 1.2e-3}
+        found = solve_story(stories[job], unknowns, aims, system="metric", algebra=False)[1]
+        assert found.into is not None
+        again = told(put_in(JOBS[job], found.into))
+        assert now(again, 2, target) == pytest.approx(wanted, rel=1e-9, abs=1e-7)
+        assert again.survey.cylinders[1].values["squish"].nominal == pytest.approx(1.2e-3, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("unknown", "half"),
+    [
+        ("intake_closing", 0.05),
+        ("boost_gauge", 500.0),
+        ("altitude", 0.5),
+        ("burn_phasing", 0.05),
+        ("crown_volume", 5e-9),
+    ],
+)
+def test_as_printed_it_gives_the_target_back_within_its_rounding(
+    stories: dict[str, BoostStory], unknown: str, half: float
+) -> None:
+    """Moved by half of the last digit printed to either side, the target lies between."""
+    story = stories["altitude"]
+    one = solve_story(story, (unknown,), {OCTANE: 0.5}, system="metric", algebra=False)[0]
+    assert one.first is not None
+    assert one.into is not None
+    again = now(told(put_in(JOBS["altitude"], one.into, exact=False)), 1, OCTANE)
+    half = math.radians(half) if unknown in ("intake_closing", "burn_phasing") else half
+    at = one.numbers[unknown][0]
+    lines = [line for line in one.into.lines if line.key == unknown and line.section[0] != "baseline"]
+    ends = []
+    for off in (-1.001 * half, 1.001 * half):
+        moved = replace(one.into, lines=(replace(lines[0], number=nominal(at) + off), *one.into.lines[1:]))
+        ends.append(now(told(put_in(JOBS["altitude"], moved)), 1, OCTANE))
+    assert min(ends) <= again <= max(ends)
+    assert min(ends) < 0.5 < max(ends)
+
+
+def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[str, BoostStory]) -> None:
+    """Every figure of every lever that the file can say, the baseline held as the lines say."""
+    for job in ("altitude", "barometer"):
+        story, text = stories[job], put_in(JOBS[job], IntoFile(lines=held_of_levers(stories[job])))
+        number = story.worst
+        assert number is not None
+        same = told(text)
+        changes = {effect.lever.key: effect.changes for effect in lever_effects(story)}
+        for key, lines in steps(story, number).items():
+            again = told(put_in(text, IntoFile(lines=lines)))
+            for target in ("static_ratio", "trapped_ratio", "end_pressure", "end_temperature", OCTANE):
+                before, after = now(same, number, target), now(again, number, target)
+                assert before == pytest.approx(now(story, number, target), rel=1e-9, abs=1e-9)
+                assert after - before == pytest.approx(changes[key][target], rel=1e-6, abs=1e-9 * max(1, abs(before)))
+
+
+def steps(story: BoostStory, number: int) -> dict[str, tuple[Line, ...]]:
+    """Each lever's step as lines of the file."""
+    cylinder = story.survey.cylinders[number - 1]
+    build = story.cylinders[number - 1].build
+    assert build is not None
+    stand = stand_of(story, build, cylinder).plain()
+
+    def own(key: str, step: float, section: tuple[str, ...] = ("charge",)) -> Line:
+        at = cylinder.values[key].nominal if section[0] == "cylinder" else float(plain(stand.now(key)))
+        return Line(section=section, key=key, number=at + step)
+
+    found = {
+        "crown_volume": (own("extra_volume", 1e-6, ("cylinder", str(number))),),
+        "gasket_thickness": (own("gasket_thickness", 1e-4, ("cylinder", str(number))),),
+        "manifold_pressure": (own("boost_gauge", 1e4),),
+        "charge_temperature": (own("charge_temperature", -10.0),),
+        "cooler_effectiveness": (own("cooler_effectiveness", 0.05),),
+        "burn_phasing": (own("burn_phasing", math.radians(1)),),
+        "intake_closing": tuple(
+            stated_lines(story.survey, number, "intake_closing", stand.geometry.intake_closing + math.radians(1))
+        ),
+    }
+    if "altitude" in stand.conditions.values:
+        found["altitude"] = (own("altitude", 500.0),)
+    return found
+
+
+def test_a_stated_pressure_at_closing_stays_whatever_the_boost(stories: dict[str, BoostStory]) -> None:
+    """It is absolute: the end pressure moves with the charge's temperature alone, the filling follows."""
+    story = stories["geopotential"]
+    assert story.conditions is not None
+    more = story.conditions.but(manifold_pressure=2.5e5)
+    assert nominal(more["filling"]) * 2.5e5 == pytest.approx(1.88e5, rel=1e-12)
+    assert nominal(story.conditions["filling"]) == pytest.approx(188 / 195, rel=1e-12)
+
+
+def test_what_the_file_cannot_say_is_refused(stories: dict[str, BoostStory]) -> None:
+    fuel = solve_story(stories["barometer"], ("octane_number",), {OCTANE: 0.0}, system="metric")[0]
+    ratio = solve_story(stories["barometer"], ("static_ratio",), {"end_pressure": 25e5}, system="metric")[0]
+    for one, word in ((fuel, "compared on one fuel"), (ratio, "follows from the parts")):
+        assert one.into is not None
+        assert word in one.into.refused
+
+
+def test_the_screen_says_what_to_write_and_what_the_baseline_takes(shop: Shop) -> None:
+    shop.write(JOBS["altitude"])
+    assert shop.run("boost", "job.toml", "--for", "intake_closing", "--to", "end_pressure=25 bar") == 0
+    assert "To put it into the job file" in shop.lines
+    assert '[cam] intake_closing = "' in shop.lines
+    assert "[cam] take out intake_duration" in shop.lines
+    assert '[baseline] intake_closing = "55.0 deg after BDC"' in shop.lines
+    assert shop.run("boost", "job.toml", "--levers") == 0
+    assert "The baseline is held as it is" in shop.lines
+    assert '[baseline] burn_phasing = "14 deg after TDC"' in shop.lines
+    assert shop.run("boost", "job.toml") == 0
+    assert "so taken from this engine and changed with it: intake closing 55.0 deg after BDC" in shop.lines
