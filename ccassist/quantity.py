@@ -1,7 +1,7 @@
 """Text as people write it <-> SI numbers.
 
 The number is read by the grammar below, with a length limit; nothing of the
-text is evaluated.  ``"87.02 +/- 0.01 mm, measured"``, ``"87.02(1) mm"``,
+text is evaluated.  ``"83.40 +/- 0.01 mm, measured"``, ``"83.40(1) mm"``,
 ``"1 5/16 in"``, ``"dish 12.4 cc"``, ``"0.20 mm below deck"``.
 """
 

@@ -83,7 +83,8 @@ def test_the_prompts_show_no_other_engine() -> None:
 # -- what stands in texts ------------------------------------------------------------------------------------
 
 PAIR = re.compile(
-    rf"\b({'|'.join(SHOWN)})\b[^\w|]{{0,5}}?[=: ][^\w|]{{0,3}}?(\d+(?:\.\d+)?)(?: ?(?:±|\+/-) ?[\d.]+)? ?(mm|in)\b"
+    rf"\b({'|'.join(SHOWN)})\b[^\w|:]{{0,4}}(?:[= ]|: ?(?=[\"']))[^\w|:]{{0,3}}(\d+(?:\.\d+)?)"
+    r"(?: ?(?:±|\+/-) ?[\d.]+)? ?(mm|in)\b"
 )
 
 
@@ -117,6 +118,7 @@ def test_another_engine_in_a_text_is_seen() -> None:
     assert foreign('bore = "71.30 mm, measured"') == ["bore 71.30 mm"]
     assert foreign("new x.toml --bore '71.3 mm' --stroke \"60 mm\"") == ["bore 71.3 mm", "stroke 60 mm"]
     assert foreign("stroke=2.50 in") == ["stroke 2.50 in"]
+    assert foreign('{"stroke": "60.0 +/- 0.1 mm"}') == ["stroke 60.0 mm"]
     assert foreign(f"--bore '{METRIC['bore']}', bore = \"{IMPERIAL['bore']}\"") == []
 
 

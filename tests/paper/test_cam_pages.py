@@ -171,7 +171,7 @@ def test_nothing_is_clipped_crossed_or_overlapped(name: str, page: str, system: 
 @pytest.mark.parametrize(("page", "system"), WAYS)
 def test_it_is_read_from_the_card_to_the_cautions(page: str, system: str) -> None:
     paper = printed("example", page, system)
-    check_file(paper, "Salt Marsh four, 1.0 bar planned: cam card and valves")
+    check_file(paper, "Oddmere four, 1.0 bar planned: cam card and valves")
     assert paper.titles == [
         "Cam card, as installed",
         "Intake valve against the pistons",

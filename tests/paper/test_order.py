@@ -157,7 +157,7 @@ class TestTheExample:
     def test_title_language_and_embedded_fonts(self) -> None:
         reader = pypdf.PdfReader(BytesIO(sheet("example", "A4", "metric").data))
         assert reader.metadata is not None
-        assert reader.metadata.title == "Kestrel triple, long-stroke: Piston order, revision A"
+        assert reader.metadata.title == "Brackwater triple, long-stroke: Piston order, revision A"
         assert reader.trailer["/Root"]["/Lang"] == "en"
         for page in reader.pages:
             for font in page["/Resources"]["/Font"].values():

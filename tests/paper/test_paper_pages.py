@@ -75,13 +75,13 @@ def test_all_fonts_are_embedded() -> None:
 def test_title_author_language_and_outline_stand_in_the_file() -> None:
     document = pypdf.PdfReader(BytesIO(example("v8-heads", "A4", "metric").data))
     assert document.metadata is not None
-    assert document.metadata.title == "Marsh Harrier V8, heads: compression worksheet"
+    assert document.metadata.title == "Tarnhollow V8, heads: compression worksheet"
     assert document.metadata.author == "Ida"
     assert document.metadata.subject
     assert document.trailer["/Root"]["/Lang"] == "en"
     titles = {entry.title: document.get_destination_page_number(entry) for entry in document.outline}
     assert list(titles) == [
-        "Marsh Harrier V8, heads",
+        "Tarnhollow V8, heads",
         "Section at top dead centre",
         "Sums, to be added again by hand",
         "Every other value with its ±",

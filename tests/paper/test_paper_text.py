@@ -36,8 +36,8 @@ date = {words}
 remark = {long}
 [engine]
 cylinders = 1
-bore = {{ value = "86.00 +/- 0.01 mm", origin = "measured", note = {long} }}
-stroke = {{ value = "86.00 +/- 0.01 mm", origin = "measured", note = {words} }}
+bore = {{ value = "83.40 +/- 0.01 mm", origin = "measured", note = {long} }}
+stroke = {{ value = "91.70 +/- 0.01 mm", origin = "measured", note = {words} }}
 [wanted]
 chamber_volume = "45 to 47 cc"
 [part.{words}]

@@ -74,9 +74,9 @@ def test_title_language_fonts_and_headings(name: str) -> None:
 
 
 def test_titles_of_the_other_papers() -> None:
-    check_file(order_sheet(), "Kestrel triple, long-stroke: Piston order, revision A")
+    check_file(order_sheet(), "Brackwater triple, long-stroke: Piston order, revision A")
     check_file(
-        printed("boost", "A4", "metric", long=False), "Salt Marsh four, 1.0 bar planned: static, trapped and boosted"
+        printed("boost", "A4", "metric", long=False), "Oddmere four, 1.0 bar planned: static, trapped and boosted"
     )
 
 
