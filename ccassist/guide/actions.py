@@ -11,6 +11,7 @@ from ccassist.findings import InputError, error
 from ccassist.guide.changing import change
 from ccassist.guide.ending import AllDone
 from ccassist.guide.modes import Reading, Retry, Timed, Words
+from ccassist.guide.older_copy import PutBack
 from ccassist.guide.progress import bench_list, stated_list
 from ccassist.guide.saving import after_change, effect_on, guard
 from ccassist.guide.set_up_mode import Confirm, SetUp
@@ -34,6 +35,9 @@ def act(session: Session, key: str, rest: str) -> None:
     """Do what a key asks for; what cannot be done is said."""
     if isinstance(session.mode, Retry) and key != "f":
         session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
+        return
+    if isinstance(session.mode, PutBack) and key not in ("f", *SHOWING):
+        session.say("First what is missing: 1 puts it back, 2 leaves the file as it is now")
         return
     if session.mode.passing and key in ("b", "u"):
         undo(session)

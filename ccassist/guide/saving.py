@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from ccassist.findings import Finding, InputError
 from ccassist.guide import setup
 from ccassist.guide.modes import Reading, Retry, Sure, said_of
+from ccassist.guide.older_copy import note_missing, offer_back, put_back
 from ccassist.guide.undoing import rebased
 from ccassist.guide.view import Effect
 from ccassist.guide.walk import Target, kind_of
@@ -107,6 +108,7 @@ def save(session: Session, header: Mapping[str, Entry], row: Row, extra: Mapping
     session.did(said_of(row), effect_on(target, "recorded", row))
     session.say(*echoed(session))
     after_change(session)
+    offer_back(session)
 
 
 def _again(session: Session, header: Mapping[str, Entry], row: Row, extra: Mapping[str, str]) -> None:
@@ -119,8 +121,7 @@ def reread(session: Session) -> bool:
     """Read the file again after it was changed by something else; False where it cannot be read."""
     was = session.file.text
     try:
-        session.file.reload()
-        session.file.job()
+        session.file.reread()
     except InputError as fault:
         session.say(*(f.text() for f in fault.findings))
         return False
@@ -129,8 +130,23 @@ def reread(session: Session) -> bool:
     session.earlier += len(session.recorded)
     session.recorded.clear()  # the last reading of the file may not be the last one typed any more
     session.refresh()
-    session.say("The file was changed by hand meanwhile and was read again.")
+    session.say("The file was changed by something else meanwhile and was read again.")
+    note_missing(session, was)
     return True
+
+
+def look_again(session: Session) -> None:
+    """At the end: what something else dropped meanwhile is put back, as nobody can be asked any more."""
+    if session.file.changed and not reread(session):
+        return
+    if not session.missing:
+        return
+    said = [line for gone in session.missing for line in gone.words]
+    session.say("Missing in the file as it is now, and put back:", *(f"  {line}" for line in said))
+    try:
+        put_back(session)
+    except InputError as fault:
+        session.say("NOT put back, write it down:", *(f.text() for f in fault.findings))
 
 
 def _changed(fault: InputError) -> bool:
@@ -183,5 +199,5 @@ def put_timed(session: Session, place: str, row: Row, typed: Row) -> None:
 def guard(session: Session, fault: InputError) -> None:
     """Say a fault; where the file was changed by something else, read it again."""
     session.say("Not done:", *(f.text() for f in fault.findings))
-    if _changed(fault):
-        reread(session)
+    if _changed(fault) and reread(session):
+        offer_back(session)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.step import Field, Method, Step
@@ -32,6 +33,9 @@ from ccassist.job.write import JobFile
 from ccassist.terms import Kind
 
 LONGEST = 500
+if TYPE_CHECKING:
+    from ccassist.job.lost import Lost
+
 Row = Mapping[str, tuple[str, ...]]
 
 
@@ -49,6 +53,7 @@ class Session:
     earlier : readings saved before the file was read again, which undo takes back no more.
     deeds : what was done in this sitting and can be taken back, the latest last.
     before : the sitting before the line that is being taken; line : that line.
+    missing : what something else that wrote into the file dropped from it.
     changes : how often the file was changed in this sitting.
     origin : the section of the statement last kept, and where that came from.
     """
@@ -70,6 +75,7 @@ class Session:
         self.offered: set[str] = set()
         self.deeds: list[Deed] = []
         self.line, self.changes = "", 0
+        self.missing: list[Lost] = []
         self.units: dict[Kind, str] = {}
         self._told: list[str] = []
         self._tools: list[str] = []
@@ -132,6 +138,7 @@ class Session:
     def close(self) -> None:
         """End the sitting."""
         self.drop_typed()
+        saving.look_again(self)
         self.finished = True
         counts = ((self.earlier + len(self.recorded), "reading"), (len(set(self.stated)), "statement"))
         done = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]

@@ -187,6 +187,26 @@ class JobFile:
         self._next: Loaded | None = None
         self._proved = False
 
+    @property
+    def changed(self) -> bool:
+        """Whether something else has written into it since."""
+        return _bytes(self.path) != (self._mark + self.text).encode("utf-8")
+
+    def reread(self) -> None:
+        """Read it again after something else wrote into it.
+
+        Raises
+        ------
+        InputError : it cannot be read now; what was read of it last is kept.
+        """
+        kept = (self.text, self._mark, self._loaded)
+        try:
+            self.reload()
+            self.job()
+        except InputError:
+            self.text, self._mark, self._loaded = kept
+            raise
+
     def close(self) -> None:
         """Let others write."""
         self._lock.release()
@@ -285,7 +305,7 @@ class JobFile:
 
     def _save(self, new: str, unsaved: str = "") -> None:
         lost = f"; not saved: {unsaved}" if unsaved else ""
-        if _bytes(self.path) != (self._mark + self.text).encode("utf-8"):
+        if self.changed:
             raise InputError(
                 error(
                     "changed",
