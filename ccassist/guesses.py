@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ccassist.findings import Finding, note, warning
 from ccassist.ground import (
+    MOST,
     Result,
     confidence_texts,
     ground_of,
@@ -17,7 +18,7 @@ from ccassist.ground import (
     guessed_names,
     withheld,
 )
-from ccassist.measured import ASSUMED, SILENT, UNREAD, UNSAID
+from ccassist.measured import ASSUMED, SILENT, UNREAD, UNSAID, Value
 
 if TYPE_CHECKING:
     from ccassist.results import Survey
@@ -31,7 +32,7 @@ GUESSED = "guesses"  # the finding that counts them
 _COUNTED = {
     SILENT: ("value without a ± is taken at the usual one", "values without a ± are taken at the usual one"),
     ASSUMED: ("is assumed", "are assumed"),
-    UNSAID: ("comes from nobody knows where", "come from nobody knows where"),
+    UNSAID: ("has no origin said", "have no origin said"),
     UNREAD: ("was not read", "were not read"),
 }
 
@@ -69,7 +70,11 @@ def survey_ground(survey: Survey, system: str) -> dict[str, Any]:
 
 
 def guess_findings(survey: Survey) -> list[Finding]:
-    """One line that counts aloud what was only taken, and names what to measure first."""
+    """One line that counts aloud what was only taken, and names what to measure first.
+
+    To be looked at where what nobody said or read withholds 95 % from a result; what is openly assumed, with its ±,
+    was meant.
+    """
     if not survey.guesses:
         return []
     sorts = Counter(cause.guess for cause in survey.guesses)
@@ -80,4 +85,10 @@ def guess_findings(survey: Survey) -> list[Finding]:
         return [note(GUESSED, f"{wrong}; together they make little of any ±", file=survey.job.file)]
     whose, value = unsure[0]
     right = ground_text(value.key, value.number, survey.job.system, whose)
-    return [warning(GUESSED, wrong, right=right, file=survey.job.file)]
+    say = warning if any(_unmeant(one) > MOST for _, one in unsure) else note
+    return [say(GUESSED, wrong, right=right, file=survey.job.file)]
+
+
+def _unmeant(value: Value) -> float:
+    """Share of a result's variance that is taken without anybody having said so."""
+    return sum(row.share for row in ground_of(value.number).guesses if row.cause.guess in (SILENT, UNREAD))

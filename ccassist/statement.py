@@ -64,7 +64,7 @@ def silent_doubt(quantity: Quantity, words: str, remedy: str = "") -> Number:
         shape=_shape(quantity),
         source=f"{quantity.origin or UNSAID}; {USUAL}",
         remedy=remedy or tool,
-        guess=ASSUMED if quantity.origin == ASSUMED else SILENT,
+        guess=SILENT,
         subject=words,
     )
     return half_width(limit, cause) + _last_digit(quantity, words)

@@ -41,7 +41,7 @@ def _against(cell: Cell, kit: Kit) -> list[Finding]:
         return []
     kind, named = _WEIGHS_OR_MEASURES[cell.readings[0].method.key]
     if not scale:
-        wrong = f"the {named} is not named: the ± leaves its own error out"
+        wrong = f"the {named} is not named: the usual one's error is taken, a guess"
         return [warning("no-scale", wrong, right='scale = "…"')]
     tool = kit.instruments.get(scale)
     if tool is not None and tool.kind is not kind:

@@ -33,7 +33,11 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
         found.append(error("half-ring", wrong, right=right, place=f"{cell.place}.{rings[0]}"))
     if not cell.instrument:
         found.append(
-            warning("no-instrument", "no instrument is named: the ± leaves its own error out", right='instrument = "…"')
+            warning(
+                "no-instrument",
+                "no instrument is named: the error of the usual one is taken, a guess",
+                right='instrument = "…"',
+            )
         )
     if not cell.counted:
         found.append(warning("none-counted", "every reading is set aside"))

@@ -74,7 +74,7 @@ def _of_section(name: str) -> Iterator[Statement]:
     for key in section.guide or section.samples or section.keys:
         if key in section.terms:
             meant = term(key)
-            decided = key in section.chosen or key in section.asked or key in PLAIN
+            decided = key in section.unasked or key in PLAIN
             words = section.asks.get(key, f"{capital(meant.name)}: {meant.meaning}")
             yield Statement(section=name, key=key, words=words, quantity=True, decided=decided)
         elif key in section.words:

@@ -17,9 +17,10 @@ from ccassist.job.sections import Section
 from ccassist.job.vocabulary import CHOSEN, PLAIN
 from ccassist.measured import Number, Value
 from ccassist.quantity import Quantity, doubtful, parse
-from ccassist.statement import has_doubt
+from ccassist.statement import has_doubt, number_of
 from ccassist.terms import term
 
+ASKED = "asked"  # the origin of what is asked of whoever makes the part
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
 
 
@@ -153,7 +154,7 @@ def stated_values(
 
     ``of`` : the section, which says of which terms the origin need not be said.
     """
-    asked = (*of.asked, *of.decided) if of else ()
+    asked = of.unasked if of else ()
     found: dict[str, Value] = {}
     for key, given in givens.items():
         quantities = collector.all(given.texts, key, given.line, given.place)
@@ -172,7 +173,7 @@ def _unsaid_origin(key: str, of: Section | None) -> str:
     """What stands for the origin of a term where none is said."""
     if key in CHOSEN or (of is not None and key in of.decided):
         return "chosen"
-    return "asked" if of is not None and key in of.asked else "not said"
+    return ASKED if of is not None and key in of.asked else "not said"
 
 
 def _open(value: Value, quantities: Sequence[Quantity]) -> list[Finding]:
@@ -196,7 +197,9 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid:
     if given.key in CHOSEN or (origin == "chosen" and not has_doubt(quantities[0])):
         number: Number = quantities[0].value
         return Value(key=given.key, number=number, origin="chosen", how="chosen", line=given.line, raw=given.texts)
-    if len(quantities) == 1:
+    if unsaid == ASKED:  # of a part to be made: no guess of the job's
+        number = number_of(replace(quantities[0], origin=said), words)
+    elif len(quantities) == 1:
         number = kit.stated(replace(quantities[0], origin=said), given.place, words, given.instrument)
     else:
         number = kit.shared(

@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from sound_job import Shop, changed
 
+from ccassist.guesses import GUESSED
+
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 
 
@@ -41,18 +43,17 @@ def test_what_is_doubtful_is_said_and_does_not_stop(case: dict[str, Any], shop: 
     assert shop.run("show", "job.toml") == 0
 
 
-def test_a_single_unmeasured_exact_value_names_the_remedy(shop: Shop) -> None:
+def test_a_single_value_without_a_doubt_names_the_remedy(shop: Shop) -> None:
     said = checked(shop, changed(("83.40 +/- 0.01 mm, measured", "3 9/32 in, measured")))
-    assert (
-        'read "3 9/32 in, measured": no ± and no instrument for the bore: it is taken as exact; '
-        'write e.g. "… +/- 0.02 mm" or name the instrument' in said
-    )
+    assert "1 value without a ± is taken at the usual one: bore" in said
+    assert "first say what the bore (engine.bore) was measured with" in said
 
 
 def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
     shop.write(changed(("83.40 +/- 0.01 mm, measured", "83.40 +/- 0.01 mm")))
     assert shop.run("check", "job.toml", "--json") == 0
-    assert json.loads(shop.out) == [
+    told = [finding for finding in json.loads(shop.out) if finding["code"] != GUESSED]
+    assert told == [
         {
             "level": "warning",
             "code": "no-origin",
@@ -62,6 +63,7 @@ def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
             "place": "engine.bore",
             "file": "job.toml",
             "line": 9,
+            "asks": False,
         }
     ]
 

@@ -51,6 +51,11 @@ class Section:
         return tuple(self.name.split("."))
 
     @property
+    def unasked(self) -> tuple[str, ...]:
+        """The terms whose origin nobody asks for."""
+        return (*self.chosen, *self.asked, *self.decided)
+
+    @property
     def keys(self) -> tuple[str, ...]:
         """Everything that may be written under the heading."""
         return (*self.terms, *self.words, *self.texts, *self.lists)
