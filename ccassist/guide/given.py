@@ -27,7 +27,7 @@ def is_given(session: Session, field: Field, text: str) -> bool:
 
 def keep_given(session: Session, field: Field, text: str, *, sure: bool = False) -> None:
     """Put it into the file where it belongs, and go on: no repeats are asked of it."""
-    from ccassist.guide.modes import Sure
+    from ccassist.guide.modes import Sure, in_question
     from ccassist.guide.saving import guard
     from ccassist.questions import new_questions
 
@@ -37,7 +37,7 @@ def keep_given(session: Session, field: Field, text: str, *, sure: bool = False)
     try:
         after = session.file.with_statement(place, field.term, text, part=new)
         if not sure and (asked := new_questions(session.job, after)):
-            session.say(*(f.text() for f in asked))
+            session.say(*in_question(asked))
             session.mode = Sure(asked[0], lambda: keep_given(session, field, text, sure=True), session.mode)
             return
         if new is not None:

@@ -162,7 +162,7 @@ class Timed:
 
 
 class Sure:
-    """An unusual value: is it meant?  ``words`` : it is words or a name, so that a letter typed anew is one too."""
+    """An unusual value: is it meant?  ``words`` : it is words or a name, which are not typed anew here: keys work."""
 
     passing = True
 
@@ -171,13 +171,17 @@ class Sure:
 
     def question(self, session: Session) -> Question:
         """Yes, or type it again."""
-        return Question(words="Are you sure? yes keeps it; or type it again", empty="ask again", free=self.words)
+        anew = "no asks again" if self.words else "or type it again"
+        return Question(words=f"Are you sure? yes keeps it; {anew}", empty="ask again")
 
     def answer(self, session: Session, text: str) -> None:
         """Yes keeps it; anything else is the value typed anew."""
         if text.lower() in ("y", "yes"):
             session.mode, session.sure = self.before, True
             self.yes()
+            return
+        if self.words and text and text.lower() not in ("n", "no"):
+            session.say(f'"{text}" is neither yes nor no')
             return
         self.drop(session)
         if text and text.lower() not in ("n", "no"):
@@ -251,6 +255,11 @@ def read(session: Session, field: Field, text: str) -> tuple[tuple[str, ...], Fi
     if not texts:
         raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
     return texts, next((f for t in texts if (f := doubtful(parse(t, field.term, system=system)))), None)
+
+
+def in_question(asked: Sequence[Finding]) -> list[str]:
+    """Questions about what is not in the file yet, so without a line of it."""
+    return [replace(f, file="", line=None).text() for f in asked]
 
 
 def take(session: Session, field: Field, text: str, keep: Callable[[tuple[str, ...]], None]) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ccassist.findings import Finding, InputError
 from ccassist.guide import setup
-from ccassist.guide.modes import Reading, Retry, Sure, said_of
+from ccassist.guide.modes import Reading, Retry, Sure, in_question, said_of
 from ccassist.guide.older_copy import note_missing, offer_back, put_back
 from ccassist.guide.undoing import rebased
 from ccassist.guide.view import Effect
@@ -50,7 +50,7 @@ def complete(session: Session) -> None:
         keep(sure)
         return
     session.typed = typed  # so that it is said where the question is left without an answer
-    session.say(*(f.text() for f in asked))
+    session.say(*in_question(asked))
     session.mode = Sure(asked[0], lambda: keep(True), Reading())
 
 

@@ -210,7 +210,7 @@ class SetUp:
             self._keep(session, name, (whole,))
             return
         found = catalogue.holding(text, known)
-        if len(found) == 1:
+        if len(found) == 1 and any(c.isalpha() for c in text):  # a number alone may be a reading typed too early
             session.say(f"Taken as: {found[0]}")
             self._keep(session, name, (found[0],))
         elif found:

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from ccassist.findings import InputError, capital
-from ccassist.guide.modes import NONE, Sure, chosen, quantity_of
+from ccassist.guide.modes import NONE, Sure, chosen, in_question, quantity_of
 from ccassist.guide.statements import (
     LEFT,
     LEFT_TO,
@@ -177,7 +177,7 @@ class Stating:
         try:
             after = session.file.with_statement(section.split("."), key, text)
             if not sure and (asked := new_questions(session.job, after)):
-                session.say(*(f.text() for f in asked))
+                session.say(*in_question(asked))
                 meant = partial(self.keep, session, text, section=section, key=key, sure=True)
                 session.mode = Sure(asked[0], meant, self)
                 return

@@ -135,7 +135,8 @@ class TestSetUp:
 
     def test_only_instruments_that_read_the_method_are_offered(self, sitting: Sitting) -> None:
         options = sitting.type("3", "0.1").question.options
-        assert options == ()
+        assert options == ("scale 0.1 g",)  # a number alone may be a reading typed too early
+        sitting.type("1")
         assert sitting.session.said["instrument"] == ("scale 0.1 g",)
 
     def test_what_is_needed_cannot_be_passed_over(self, sitting: Sitting) -> None:

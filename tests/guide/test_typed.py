@@ -133,6 +133,11 @@ class TestStates:
         assert sitting.session.said["state"] == ("seats cut",)
         assert sitting.type("c state", "As Received").question.words.startswith("Cylinder 1")
 
+    def test_undo_at_the_doubt_drops_the_state_alone(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "0.1, 46.2", "c state", "seats cut", "u")
+        assert sitting.shown.question.words.startswith("State of the head")
+        assert len(sitting.rows) == 1
+
     def test_a_slip_of_a_known_one_is_named(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP, self.FILLS, "c state", "as recieved")
         assert 'did you mean "as received"?' in sitting.said
@@ -152,7 +157,9 @@ class TestStates:
     def test_somebody_else_amid_a_series_is_asked_about(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP, "0.1, 46.2", "c by", "Ned")
         assert "not averaged with those by Ida" in sitting.said
-        sitting.type("Ida", "0.1, 46.3")
+        sitting.type("Sue")
+        assert '"Sue" is neither yes nor no' in sitting.said
+        sitting.type("no", "Ida", "0.1, 46.3")
         assert len(load(sitting.path).job.series) == 1
 
 
