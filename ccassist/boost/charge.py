@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from ccassist.boost.compression import State
 from ccassist.boost.conditions import COMPUTED, REFERENCE_PRESSURE, Conditions, value
 from ccassist.boost.gas import Mixture, mixture
+from ccassist.boost.numbers import chosen, is_grid, plain
 
 if TYPE_CHECKING:
     from ccassist.measured import Value
@@ -137,7 +138,7 @@ def charge(conditions: Conditions, static_ratio: Any) -> Charge:
 
 
 def _supplied(conditions: Conditions) -> tuple[Any, Any, Any]:
-    """Compressor pressure ratio, compressor outlet K, charge temperature K."""
+    """Compressor pressure ratio, compressor outlet K, charge temperature K; at no boost nothing is compressed."""
     if "charge_temperature" in conditions.values:
         return None, None, conditions["charge_temperature"]
     air = conditions["intake_air_temperature"]
@@ -147,4 +148,9 @@ def _supplied(conditions: Conditions) -> tuple[Any, Any, Any]:
         *(conditions[key] for key in ("manifold_pressure", "cooler_drop", "barometer", "inlet_drop"))
     )
     outlet = compressor_outlet(air, ratio, conditions["compressor_efficiency"])
-    return ratio, outlet, cooler_outlet(outlet, conditions["coolant_temperature"], conditions["cooler_effectiveness"])
+    coolant = conditions["coolant_temperature"]
+    cooled = cooler_outlet(outlet, coolant, conditions["cooler_effectiveness"])
+    boosted = plain(conditions["manifold_pressure"]) > plain(conditions["barometer"])
+    if is_grid(boosted):  # some of a whole map: nothing to cool there
+        return ratio, chosen(boosted, outlet, coolant), chosen(boosted, cooled, air)
+    return (ratio, outlet, cooled) if boosted else (None, None, air)

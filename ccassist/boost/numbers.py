@@ -19,6 +19,18 @@ def is_array(number: Any) -> bool:
     return hasattr(number, "ndim") and not isinstance(number, float)
 
 
+def is_grid(number: Any) -> bool:
+    """Whether it is an array of several, not one number of NumPy's."""
+    return is_array(number) and number.ndim > 0
+
+
+def chosen(where: Any, one: Any, other: Any) -> Any:
+    """The one where it holds, element by element, else the other; arrays of plain numbers."""
+    import numpy as np
+
+    return np.where(where, one, other)
+
+
 def is_uncertain(number: Any) -> bool:
     """Whether it is an uncertain number."""
     return hasattr(number, "nominal_value")

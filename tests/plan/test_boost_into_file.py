@@ -11,12 +11,16 @@ from put_in import put_in, worked_out
 from sound_job import Shop
 
 from ccassist.boost.figures import OCTANE, figure
+from ccassist.boost.knock_charge import map_builder
+from ccassist.boost.maps import boost_map
 from ccassist.boost.numbers import plain
 from ccassist.measured import nominal
+from ccassist.plan.boost.knock import habit_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.stands import baseline_stand, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
+from ccassist.quantity import parse
 
 STACK = replaced(
     ENGINE,
@@ -217,3 +221,28 @@ def test_the_screen_says_what_to_write_and_what_the_baseline_takes(shop: Shop) -
     assert '[baseline] burn_phasing = "14 deg after TDC"' in shop.lines
     assert shop.run("boost", "job.toml") == 0
     assert "so taken from this engine and changed with it: intake closing 55.0 deg after BDC" in shop.lines
+
+
+@pytest.mark.parametrize("gauge", ["0 bar", "0.4 bar", "1.3 bar"])
+@pytest.mark.parametrize("job", ["altitude", "barometer"])
+def test_the_map_shows_what_the_file_gives_at_that_boost(job: str, gauge: str) -> None:
+    """Ratio as it is, another boost: the same point of the map as the engine of the file with that boost."""
+    story = boost_story(worked_out(JOBS[job]))
+    worst, knock = story.worst_one, story.knock
+    assert worst is not None
+    assert worst.build is not None
+    assert knock is not None
+    assert story.conditions is not None
+    assert story.running is not None
+    geometry, bore = worst.build.geometry.plain(), story.survey.cylinders[worst.number - 1].values["bore"]
+    habit = habit_of(story.running, bore)
+    assert habit is not None
+    axis = (0.0, parse(gauge, "boost_gauge", system="metric").value)
+    ratios = (float(geometry.static_ratio) - 0.5, float(geometry.static_ratio))
+    made, _ = boost_map(knock.baseline, map_builder(geometry, story.conditions, habit), axis, ratios)
+    assert made is not None
+    again = told(JOBS[job].replace('boost_gauge = "1.0 bar"', f'boost_gauge = "{gauge}"', 1))
+    for key, grid in (("end_pressure", made.end_pressure), ("end_temperature", made.end_temperature)):
+        assert float(grid[1][1]) == pytest.approx(now(again, worst.number, key), rel=1e-9)
+    assert made.octane_difference is not None
+    assert float(made.octane_difference[1][1]) == pytest.approx(now(again, worst.number, OCTANE), abs=0.01)

@@ -222,6 +222,20 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
     assert again[unknown].nominal == pytest.approx(root.nominal, abs=half)
 
 
+@pytest.mark.parametrize("unknown", ["crown_volume", "pin_offset", "intake_closing", "gasket_area", "bore"])
+def test_an_imperial_job_takes_them_in_its_own_units(engines: dict[str, Survey], unknown: str) -> None:
+    target = "squish" if unknown == "pin_offset" else "trapped_ratio" if unknown == "intake_closing" else "static_ratio"
+    text = JOBS["read, grease"].replace('units = "metric"', 'units = "imperial"')
+    engine = worked_out(text)
+    known, choices = cases(engine, 1)[0][1], engine.cylinders[0].choices
+    wanted = 1.005 * (now(engine, 1, target) or 0.0)
+    root = solve_for(known, choices, unknown=unknown, target=target, value=wanted, algebra=False).best
+    into = into_file(engine, 1, {unknown: root.nominal}, {target: wanted})
+    again = worked_out(put_in(text, into, "imperial"))
+    assert now(again, 1, target) == pytest.approx(wanted, rel=1e-9)
+    assert not any(" mm" in one or "cm²" in one for one in into.texts("imperial"))
+
+
 def test_every_cylinder_at_once_gives_the_displacement_back(engines: dict[str, Survey]) -> None:
     engine, into = engines["stated"], []
     for number in (1, 2):

@@ -40,7 +40,7 @@ def answer_lines(one: Solved, system: str) -> list[str]:
         said.append(f"With it: {term(key).name} {figure_text(key, figure, system)}")
     if first.reach is not None:
         ends = [
-            f"{show(first.target, end, system=system)} at {show(first.unknown, at, system=system)}"
+            f"{show(first.target, end, system=system)} ({show(first.unknown, at, system=system)})"
             for end, at in ((first.reach.low, first.reach.low_at), (first.reach.high, first.reach.high_at))
         ]
         said.append(f"Over every possible {term(first.unknown).name} it goes from {ends[0]} to {ends[1]}")
@@ -89,7 +89,7 @@ def into_texts(made: Boosted, system: str) -> list[str]:
         return []
     if len(solved) == 1 or set(made.wish.unknowns) <= set(PARTS):
         return joined(one.into for one in solved if one.into is not None).texts(system)
-    return [*first.into.texts(system), f"which holds for cylinder {first.cylinder}: it is one and the same for all"]
+    return first.into.for_all_by(first.cylinder).texts(system)
 
 
 def basis_text(made: Boosted) -> str:

@@ -171,7 +171,7 @@ def into_texts(asked: Sequence[Found[Any]], wish: Wish, system: str) -> list[str
     whole = {*ENGINE_TERMS, CLOSING} & set(wish.unknowns)
     if whole and len(each) > 1:
         number, into = each[0]
-        return [*into.texts(system), f"which holds for cylinder {number}: it is one and the same for all"]
+        return into.for_all_by(number or 1).texts(system)
     return joined(into for _, into in each).texts(system) if each else []
 
 

@@ -91,6 +91,11 @@ class IntoFile:
         first = [f"set aside {words}: readings stand before what is stated" for words in self.aside]
         return [*first, *(line.text(system) for line in self.lines)]
 
+    def for_all_by(self, number: int) -> IntoFile:
+        """The same of one value for all cylinders, saying for which of them it meets the target."""
+        why = f"one and the same for all cylinders: the target is met in cylinder {number}"
+        return replace(self, lines=(*(replace(one, why=one.why or why) for one in self.lines[:1]), *self.lines[1:]))
+
     def to_dict(self, system: str) -> dict[str, Any]:
         """Plain data; a value of null is to be taken out."""
         return {
