@@ -16,7 +16,7 @@ from ccassist.boost.maps import boost_map, end_of_compression
 from ccassist.boost.trapped import Geometry
 
 GEOMETRY = Geometry(static_ratio=8.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55), pin_offset=0.0008)
-HABIT = Habit(bore=0.087, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
+HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
 
 
 def boosted(gauge=1e5):

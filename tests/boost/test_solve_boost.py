@@ -27,7 +27,7 @@ from ccassist.boost.trapped import Geometry
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import nominal, standard
 
-HABIT = Habit(bore=0.087, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
+HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
 
 
 def engine(ratio: object, boost: float, closing: object = radians(55), habit: Habit | None = HABIT) -> Stand:

@@ -85,11 +85,11 @@ def test_woschni():
     """h = 3.26 B^−0.2 p^0.8 T^−0.55 w^0.8, p in kPa (form seen in public code; constants Heywood, from memory)."""
     # 1 m, 1 kPa, 1 K, 1 m/s leave the constant
     assert woschni(1e3, 1.0, 1.0, 1.0) == pytest.approx(3.26, rel=1e-12)
-    base = woschni(2e6, 700.0, 16.0, 0.087)
-    assert woschni(4e6, 700.0, 16.0, 0.087) / base == pytest.approx(2**0.8, rel=1e-12)
-    assert woschni(2e6, 1400.0, 16.0, 0.087) / base == pytest.approx(2**-0.55, rel=1e-12)
-    assert woschni(2e6, 700.0, 32.0, 0.087) / base == pytest.approx(2**0.8, rel=1e-12)
-    assert woschni(2e6, 700.0, 16.0, 0.174) / base == pytest.approx(2**-0.2, rel=1e-12)
+    base = woschni(2e6, 700.0, 16.0, 0.0853)
+    assert woschni(4e6, 700.0, 16.0, 0.0853) / base == pytest.approx(2**0.8, rel=1e-12)
+    assert woschni(2e6, 1400.0, 16.0, 0.0853) / base == pytest.approx(2**-0.55, rel=1e-12)
+    assert woschni(2e6, 700.0, 32.0, 0.0853) / base == pytest.approx(2**0.8, rel=1e-12)
+    assert woschni(2e6, 700.0, 16.0, 0.1706) / base == pytest.approx(2**-0.2, rel=1e-12)
     assert 500 < base < 1500  # W/(m² K), the usual order late in compression (common practice, no source)
 
 
