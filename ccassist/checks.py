@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ccassist.assembly import assembly_findings
+from ccassist.crown_checks import crown_findings
 from ccassist.display import show, show_number
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
@@ -32,7 +33,7 @@ def engine_findings(survey: Survey) -> list[Finding]:
         found += _stack_against_dial(cylinder, survey)
         found += _unusual(cylinder, survey)
         found += _proud_without_land(cylinder)
-    found += [*gasket_findings(survey), *assembly_findings(survey)]
+    found += [*gasket_findings(survey), *assembly_findings(survey), *crown_findings(survey)]
     found += _counting(survey)
     found += _not_known_yet(survey)
     found += guess_findings(survey)

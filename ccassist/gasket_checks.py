@@ -28,9 +28,7 @@ def gasket_findings(survey: Survey) -> list[Finding]:
 
 def _over_the_bore(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
     """An opening smaller than the bore, by more than the ± of their difference."""
-    openings = [(f' of "{clean(one.part, 40)}"', one.values) for one in cylinder.gasket] or [("", cylinder.values)]
-    for which, values in openings:
-        pair = _width(values, cylinder)
+    for (which, _), pair in zip(_gaskets(cylinder), _pairs(cylinder), strict=True):
         if pair is None:
             continue
         opening, bore = pair
@@ -41,6 +39,20 @@ def _over_the_bore(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
             )
             right = "look for a slip in either; a fire ring over the bore burns: another gasket"
             yield warning("ring-over-bore", wrong, right=right)
+
+
+def openings(cylinder: Cylinder) -> list[tuple[Value, Value]]:
+    """Of every layer of the gasket its opening's least width and the bore; or both areas."""
+    return [pair for pair in _pairs(cylinder) if pair is not None]
+
+
+def _gaskets(cylinder: Cylinder) -> list[tuple[str, Mapping[str, Value]]]:
+    """The layers by name, or the one gasket, and what each states."""
+    return [(f' of "{clean(one.part, 40)}"', one.values) for one in cylinder.gasket] or [("", cylinder.values)]
+
+
+def _pairs(cylinder: Cylinder) -> list[tuple[Value, Value] | None]:
+    return [_width(values, cylinder) for _, values in _gaskets(cylinder)]
 
 
 def _width(values: Mapping[str, Value], cylinder: Cylinder) -> tuple[Value, Value] | None:

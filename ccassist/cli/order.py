@@ -44,7 +44,7 @@ def run(
         _print(order)
         _print_open(order, file)
     if final and not order.final:
-        say("Not final: what stands open must be settled first; nothing was written.", error=True)
+        say(f"Not final: {_why(order)} must be settled first; nothing was written.", error=True)
         return 1
     if out is not None:
         from ccassist.paper.order import write_order
@@ -57,6 +57,7 @@ def run(
 
 def _print(order: Order) -> None:
     say("The piston to be ordered")
+    wrapped(_standing(order), first="  ", rest="  ")
     for key, one in order.spec.ordered().items():
         row = next(row for row in order.rows if row.entry.key == key)
         wrapped(
@@ -138,16 +139,55 @@ def _print_mistakes(order: Order) -> None:
                 first="  ", rest="    ")  # fmt: skip
 
 
+def _standing(order: Order) -> str:
+    """Whether it can be final, in one line; why not stands at the end."""
+    if order.final:
+        return "FINAL can be printed: it fits, as far as it could be checked."
+    said = [
+        f"{len(order.judged.faults)} not fitting" if order.judged.faults else "",
+        f"{len(order.points)} open" if order.points else "",
+    ]
+    return f"DRAFT, not to be made from: {' and '.join(one for one in said if one)}, listed at the end."
+
+
+def _why(order: Order) -> str:
+    """What keeps it from being final."""
+    said = [
+        "what does not fit" if order.judged.faults else "",
+        "what stands open" if order.points else "",
+    ]
+    return " and ".join(one for one in said if one)
+
+
+def _print_judged(order: Order) -> None:
+    """What does not fit with the way out, what is accepted and why, what was not checked."""
+    found = order.judged
+    for title, lines in (
+        ("DOES NOT FIT", [one.text for one in found.faults]),
+        ("ACCEPTED", [one.text for one in found.accepted]),
+        ("NOT CHECKED, since it is not given", [*found.unseen, *found.idle]),
+    ):
+        if lines:
+            say()
+            say(title)
+        for line in lines:
+            wrapped(clean(line, 700), first="  - ", rest="    ")
+
+
 def _print_open(order: Order, file: Path) -> None:
-    """What stands open, and what to do about it."""
+    """What does not fit or stands open, and what to do about it."""
     job = clean(str(file), 200)
+    _print_judged(order)
     say()
     if order.final:
         wrapped(f"Nothing stands open. To print it as final: ccassist order {job} --final --out order.pdf")
         return
-    one = len(order.open) == 1
-    say("DRAFT: one point stands open" if one else f"DRAFT: {len(order.open)} points stand open")
-    for point in order.open:
+    if not order.points:
+        wrapped(f"DRAFT: it does not fit. To print the draft: ccassist order {job} --out order.pdf")
+        return
+    one = len(order.points) == 1
+    say("DRAFT: one point stands open" if one else f"DRAFT: {len(order.points)} points stand open")
+    for point in order.points:
         wrapped(clean(point, 600), first="  - ", rest="    ")
     wrapped(
         f"What is missing is said under [order], or left to the maker: ccassist guide {job} asks for it. "

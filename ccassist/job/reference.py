@@ -103,6 +103,8 @@ def _stated(section: Section) -> Iterator[str]:
     }
     if said:
         yield from _keys(said)
+    if section.refused:
+        yield from ("", "Never accepted:", *_keys(section.refused))
 
 
 def _series() -> Iterator[str]:

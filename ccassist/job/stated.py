@@ -9,7 +9,7 @@ from ccassist.findings import error
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.readings import SeriesReader
 from ccassist.job.records import Given, Listed, Row
-from ccassist.job.sections import HEADINGS, STATED
+from ccassist.job.sections import HEADINGS, STATED, Section
 from ccassist.job.toml_text import as_written
 
 
@@ -33,8 +33,9 @@ class SectionReader(SeriesReader):
         table, name, depth = self.table(value, path), ".".join(path), len(path)
         below = {s.path[depth] for s in STATED.values() if s.path[:depth] == path and len(s.path) > depth}
         section = STATED.get(name)
-        self.unknown(table, (*(section.keys if section else ()), *sorted(below)), path)
+        self.unknown(table, (*((*section.keys, *section.refused) if section else ()), *sorted(below)), path)
         if section:
+            self.refuse(table, section, path)
             self.stated[name] = self.givens(table, section.terms, path)
             words = {k: self.word(table[k], said, (*path, k)) for k, said in section.words.items() if k in table}
             texts = {k: self.text(table[k], (*path, k)) for k in section.texts if k in table}
@@ -44,6 +45,17 @@ class SectionReader(SeriesReader):
             }
         for one in sorted(below & set(table)):
             self.branch(table[one], (*path, one))
+
+    def refuse(self, table: Mapping[str, Any], section: Section, path: Path) -> None:
+        """What must not stand in a section although it has a name there; and a reason that says nothing."""
+        for key in section.refused:
+            if key in table:
+                wrong = f"this is never accepted: {section.refused[key]}"
+                right = f"take it out and put the matter right; accepted can be {', '.join(section.texts)}"
+                self.add(error("never-accepted", wrong, read=as_written(table[key]), right=right), (*path, key))
+        for key in section.texts if section.refused else ():
+            if key in table and not str(table[key]).strip():
+                self.add(error("missing-value", "a reason is expected here", right='say why: "…"'), (*path, key))
 
     def listing(self, value: Any, fields: Mapping[str, str], path: Path) -> Listed:
         """A list of readings; or the same under ``readings``, with the instrument beside it."""

@@ -6,11 +6,14 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable, Spacer
 
+from ccassist.display import show
 from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
+from ccassist.measured import Value
 from ccassist.paper.figures import span
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import Cell, Line, Mark, heading, prose
+from ccassist.paper.order_bar import bar, not_checked
 from ccassist.paper.order_drawing import PistonView
 from ccassist.paper.order_tables import (
     closing,
@@ -33,6 +36,7 @@ from ccassist.terms import term
 
 ROW = 15.5  # points that a row of a table takes
 DRAFT = "DRAFT: points stand open, not to be made from"
+UNFIT = "DRAFT: it DOES NOT FIT, not to be made from"
 
 
 def write_order(order: Order, path: str | Path, *, page: str = "A4", final: bool = False) -> int:
@@ -57,17 +61,19 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
     InputError : unknown page size, or a final sheet of an order with open points.
     """
     if final and not order.final:
-        raise InputError(error("not-final", "points stand open: it can only be printed as a draft"))
+        raise InputError(error("not-final", "it does not fit, or points stand open: it can only be printed as a draft"))
     register()
     said = order.spec.said
     revision = clean(said.get("revision", ""), 60).strip()
     running = f"Piston order{f', revision {revision}' if revision else ''}"
     sheet = Sheet(survey=order.spec.planned, system=order.system, page=page)
     sheet.running = sheet.short(running, 60)
-    sheet.mark = "" if final else DRAFT if order.open else "DRAFT: not yet printed as final"
+    sheet.mark = "" if final else _mark(order)
     story = [
         *_head(sheet, order, final),
+        *bar(sheet, order),
         *_figures(sheet, order),
+        *not_checked(sheet, order),
         *_drawing(sheet, order),
         *open_list(sheet, order),
         *remarks(sheet, order),
@@ -79,6 +85,13 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
     ]
     subject = f"Piston order, {'final' if final else 'draft'}"
     return render(sheet, story, what=running, subject=subject, author=said.get("signed_by", ""))
+
+
+def _mark(order: Order) -> str:
+    """What stands over every page of a draft."""
+    if order.judged.faults:
+        return UNFIT
+    return DRAFT if order.open else "DRAFT: not yet printed as final"
 
 
 def _head(sheet: Sheet, order: Order, final: bool) -> list[Flowable]:
@@ -124,8 +137,18 @@ def _figures(sheet: Sheet, order: Order) -> list[Flowable]:
         values = [c.values[key] for c in spec.planned.cylinders if key in c.values]
         band = spec.survey.wanted.get(key)
         wanted = f"wanted {sheet.short(band.raw, 40)}" if band else ""
-        made.append(Tile(term(key).name, span(values, system) if values else "not given", wanted, "all cylinders"))
+        made.append(Tile(term(key).name, _span(values, system), wanted, "all cylinders"))
     return [Tiles(made, sheet.width), Spacer(1, 4)]
+
+
+def _span(values: list[Value], system: str) -> str:
+    """A term over all cylinders; where it is less than nothing, in words: a sign is never bare."""
+    if not values:
+        return "not given"
+    least = min(values, key=lambda value: value.nominal)
+    if least.nominal >= 0 or term(least.key).sign is None:
+        return span(values, system)
+    return show(least.key, least.nominal, system=system).partition(":")[0]
 
 
 def _value(order: Order, key: str) -> str:

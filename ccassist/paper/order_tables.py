@@ -27,13 +27,13 @@ BOXES = (("ordered by", "date"), ("checked by", "date"), ("accepted by the maker
 
 
 def open_list(sheet: Sheet, order: Order) -> list[Flowable]:
-    """Why this is a draft, point by point."""
-    if order.final:
+    """What is not settled yet, point by point; what does not fit stands in the bar."""
+    if not order.points:
         return []
-    many = f"{len(order.open)} points stand open" if len(order.open) != 1 else "one point stands open"
+    many = f"{len(order.points)} points stand open" if len(order.points) != 1 else "one point stands open"
     return [
         *subheading(f"DRAFT: {many}. Not to be made from."),
-        *(labelled("•", sheet.words(f"{point}."), indent=12, size=SMALL) for point in order.open),
+        *(labelled("•", sheet.words(f"{point}."), indent=12, size=SMALL) for point in order.points),
     ]
 
 

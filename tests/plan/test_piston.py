@@ -340,11 +340,14 @@ class TestPocketInADish:
 
 class TestToConfirm:
     def test_a_pin_that_cuts_into_the_rings_is_found(self) -> None:
-        """31.65 − 22/2 − 21 = −0.35 mm."""
-        order = order_from(job('[order]\npin_diameter = "22 mm"\nring_pack_depth = "21 mm"\n'))
-        (one,) = [c for c in order.checks if c.code == "pin-room"]
+        """31.65 − 22/2 − 21 = −0.35 mm, and 0.05 mm of tolerance and 0.005 + 0.1 mm of ± more at its worst."""
+        sizes = (
+            'pin_diameter = "22.00 +/- 0.01 mm"\nring_pack_depth = "21.0 +/- 0.1 mm"\nheight_tolerance = "0.05 mm"\n'
+        )
+        order = order_from(job(f"[order]\n{sizes}"))
+        (one,) = [c for c in order.checks if c.code == "pin-groove"]
         assert one.level is Level.WARNING
-        assert "0.35 mm" in one.wrong
+        assert re.search(r"0\.5[01] mm", one.wrong)
 
     def test_checks_are_questions_and_never_permission(self) -> None:
         order = order_from(job(COMPLETE))

@@ -1,5 +1,6 @@
 """The piston order: what the maker must be told besides what the bench says, and who decides the rest."""
 
+from ccassist.job.sections.order_checks import ACCEPTABLE, NEVER
 from ccassist.job.sections.section import Section
 
 SHAPES = ("flat", "flat dish", "dish inside a squish band", "ball-cut dish", "dome with sloped sides", "ball dome")
@@ -119,5 +120,12 @@ ORDER = (
         meaning='what is not settled yet, and by whom it will be: any key of the order = "the maker", or a name',
         texts=dict.fromkeys(DECIDABLE, "who decides it"),
         samples=("pin_offset", "wall_clearance"),
+    ),
+    Section(
+        name="order.accepted",
+        meaning="what does not hold and is accepted by whoever orders, each with its reason, which the sheet prints",
+        texts=ACCEPTABLE,
+        refused=NEVER,
+        samples=("valve_gap",),
     ),
 )

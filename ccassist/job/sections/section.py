@@ -26,6 +26,7 @@ class Section:
     asks : how the guide asks for a thing, where its key or meaning is not question enough.
     left_in : the section that says who decides what is not settled here.
     instead : a key that may be stated instead of another: the other -> it.
+    refused : keys that somebody may want to write here and that must not stand here -> what they are.
     only_with : a key that is asked for only where another says one of these words: key -> (the other, the words).
     """
 
@@ -43,6 +44,7 @@ class Section:
     asks: Mapping[str, str] = field(default_factory=dict)
     left_in: str = ""
     instead: Mapping[str, str] = field(default_factory=dict)
+    refused: Mapping[str, str] = field(default_factory=dict)
     only_with: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
 
     @property

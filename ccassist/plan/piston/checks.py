@@ -8,20 +8,20 @@ Source: common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi, sqrt
 
 from ccassist.display import show
-from ccassist.findings import Finding, note, warning
+from ccassist.findings import Finding, note
+from ccassist.plan.piston.fits.judged import Judged
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.piston.valves import MOCK_UP, valves_to_confirm
 from ccassist.terms import term
 
 
-def to_confirm(spec: Specification, system: str) -> tuple[Finding, ...]:
-    """Every check, those that do not fit first."""
+def to_confirm(spec: Specification, system: str, found: Judged) -> tuple[Finding, ...]:
+    """Every check, those that do not fit first, then what only the maker or a mock-up can answer."""
     asked = _Asked(spec, system)
-    found = [
-        *asked.pieces(),
+    told = [
+        *(one.finding() for one in found.outcomes),
         *asked.pin(),
         *asked.crown_metal(),
         *asked.top_land(),
@@ -29,11 +29,11 @@ def to_confirm(spec: Specification, system: str) -> tuple[Finding, ...]:
         *asked.head(),
         *asked.below(),
     ]
-    return tuple(sorted(found, key=lambda one: -one.level))
+    return tuple(sorted(told, key=lambda one: -one.level))
 
 
 class _Asked:
-    """The checks of one specification, with its numbers at hand."""
+    """The questions of one specification, with its numbers at hand."""
 
     def __init__(self, spec: Specification, system: str) -> None:
         self.spec, self.system = spec, system
@@ -48,13 +48,6 @@ class _Asked:
         """A length as printed, without words of sign."""
         return show(key, value, system=self.system, words=False)
 
-    def pieces(self) -> Iterator[Finding]:
-        """A piston for every cylinder."""
-        many, needed = self.stated.get("pieces"), self.spec.survey.job.cylinders
-        if many is not None and many < needed:
-            wrong = f"{many:.0f} piston{'' if many == 1 else 's'} for {needed} cylinders"
-            yield warning("pieces", wrong, right=f"pieces = {needed} under [order], or say under remarks why fewer")
-
     def pin(self) -> Iterator[Finding]:
         """Room between the oil-ring groove and the pin bore."""
         if self.height is None:
@@ -66,51 +59,25 @@ class _Asked:
             yield note("pin-room", wrong, right="ask the maker for both, and whether the oil ring needs a support rail")
             return
         room = self.height - pin / 2 - pack
-        if room < 0:
-            wrong = f"the pin bore cuts into the oil-ring groove by {self.said('land_height', -room)}"
-            right = "confirm with the maker that a support rail closes the groove, or move pin, rings or rod"
-            agreed = "support_rail" in self.spec.said
-            yield (note if agreed else warning)("pin-room", wrong, right=right)
-            return
-        wrong = f"between the oil-ring groove and the pin bore stand {self.said('land_height', room)}"
-        yield note("pin-room", wrong, right="confirm with the maker that this is enough")
+        if room >= 0:
+            wrong = f"between the oil-ring groove and the pin bore stand {self.said('land_height', room)}"
+            yield note("pin-room", wrong, right="confirm with the maker that this is enough")
 
     def crown_metal(self) -> Iterator[Finding]:
-        """Metal under the deepest dish or pocket, over the pin bore and beside the rings."""
-        deepest, shape = self.spec.shape.deepest, self.spec.shape
+        """Metal under the deepest dish or pocket."""
+        deepest = self.spec.shape.deepest
         wish = self.stated.get("crown_thickness")
         wanted = f"at least {self.said('crown_thickness', wish)} is wanted" if wish else "no least thickness is stated"
         if deepest <= 0:
-            yield note(
-                "crown-metal", f"crown thickness: {wanted}", right="the maker says what is left, and what it needs"
-            )
+            right = "the maker says what is left, and what it needs"
+            yield note("crown-metal", f"crown thickness: {wanted}", right=right)
             return
         words = f"the deepest point of the crown lies {self.said('dish_depth', deepest)} below its flat; {wanted}"
         pin = self.stated.get("pin_diameter")
         if self.height is not None and pin is not None:
-            over = self.height - pin / 2 - deepest
-            words += (
-                f"; from there to the pin bore are {self.said('dish_depth', over)}, for crown and small end together"
-            )
-            if over <= (wish or 0.0):
-                yield warning(
-                    "crown-metal", words, right="the maker decides; a lower pin, a shallower dish or a shorter rod"
-                )
-                return
+            over = self.said("dish_depth", self.height - pin / 2 - deepest)
+            words += f"; from there to the pin bore are {over}, for crown and small end together"
         yield note("crown-metal", words, right="the maker says what metal is left under it and whether that will do")
-        for kind, one in shape.pockets.items():
-            if self.land is not None and one.deepest > self.land:
-                wrong = (
-                    f"the {kind} pockets reach {self.said('pocket_depth', one.deepest)} deep, "
-                    f"below the top of the top-ring groove at {self.said('land_height', self.land)}"
-                )
-                yield warning("pocket-ring", wrong, right="confirm with the maker what metal is left behind the ring")
-            if one.reach is not None and self.land_diameter is not None and one.reach > self.land_diameter / 2:
-                reach = self.said("pocket_offset", one.reach)
-                wrong = f"the {kind} pockets reach {reach} from the bore axis: beyond the land"
-                yield warning(
-                    "pocket-edge", wrong, right="they open the land: confirm place and diameter with the maker"
-                )
 
     def top_land(self) -> Iterator[Finding]:
         """The top land, and whether its crevice is counted."""
@@ -128,40 +95,11 @@ class _Asked:
             f"than the smallest bore; its crevice is {counted}"
         )
         right = "the maker confirms land height and diameter, since the sum stands on them; boost asks for a lower ring"
-        if gap <= self.stated.get("wall_clearance", 0.0):
-            yield warning("land", wrong, right="a land runs hotter than the skirt and needs more room: ask the maker")
-        else:
-            yield note("land", wrong, right=right)
+        yield note("land", wrong, right=right)
 
     def outline(self) -> Iterator[Finding]:
-        """Whether the shape holds the volume ordered, and whether dish and pockets are where they should be."""
-        shape, crown = self.spec.shape, self.spec.crown
-        for fault in shape.faults:
-            yield warning(
-                "shape", f"the crown's shape: {fault}", right="change it under [order.crown] or [order.pocket]"
-            )
-        if shape.net is not None and crown is not None:
-            off = shape.net - crown.value
-            most = crown.tolerance.size or 0.5e-7
-            if abs(off) > most:
-                wrong = (
-                    f"the sizes stated hold {show('crown_volume', shape.net, system=self.system)}, "
-                    f"not {show('crown_volume', crown.value, system=self.system)}"
-                )
-                yield warning("shape-volume", wrong, right="leave the depth or height out to have it worked out")
-        if shape.pockets and "dish" in shape.hollow and any(p.offset is None for p in shape.pockets.values()):
-            wrong = "the pockets are counted in full, as if they lay outside the dish"
-            yield note("pocket-place", wrong, right="state their pocket_offset, or have the maker give the net volume")
-        area = self.spec.planned.cylinders[0].values.get("chamber_area")
-        if "dish_diameter" in shape.sizes and area is not None:
-            opening = 2 * sqrt(area.nominal / pi)
-            if shape.sizes["dish_diameter"] > opening:
-                wrong = (
-                    f"the dish, {self.said('dish_diameter', shape.sizes['dish_diameter'])} across, is wider than "
-                    f"a round chamber opening of the same area, {self.said('dish_diameter', opening)}"
-                )
-                yield warning("squish-pads", wrong, right="the flat of the crown must face the pads of the head")
-        if "dish_diameter" in shape.sizes:
+        """Whether the dish is where it should be."""
+        if "dish_diameter" in self.spec.shape.sizes:
             wrong = (
                 "the outline of the dish must match the chamber, so that the flat of the crown faces the head's pads"
             )

@@ -7,7 +7,7 @@ place is known, what they share with a dish is counted once.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.display import show
@@ -63,10 +63,12 @@ def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: floa
     stated : the sections of the order by their name.
     shape : the word of the shape, "" where none is stated.
     wanted : net crown volume to be met, SI; None where it is not known.
-    land : top-land diameter, SI; a squish band is measured from it.
+    land : top-land diameter, SI; a squish band is measured from it, and pockets end at it.
     """
     sizes = {key: value.nominal for key, value in stated.get("order.crown", {}).items()}
     pockets, faults = pockets_of(stated)
+    if land is not None:
+        pockets = {kind: replace(one, edge=land / 2) for kind, one in pockets.items()}
     if "squish_band" in sizes and "dish_diameter" not in sizes:
         if land is None:
             faults = (*faults, f"the {term('squish_band').name} is measured from the land: state the land diameter")

@@ -8,6 +8,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.cylinder import Cylinder
 from ccassist.display import show, show_value
 from ccassist.ground import ground_to_dict
+from ccassist.job.sections.order_checks import CHECKS
 from ccassist.judge import decide
 from ccassist.measured import Value
 from ccassist.plain import known
@@ -28,6 +29,12 @@ def to_dict(order: Order) -> dict[str, Any]:
         "format": 1,
         "final": order.final,
         "open": list(order.open),
+        "does_not_fit": [one.to_dict() for one in order.judged.faults],
+        "accepted": [one.to_dict() for one in order.judged.accepted],
+        "not_checked": list(order.judged.unseen),
+        "checks": [
+            {"check": one.key, "looks_at": one.looks_at, "acceptable": one.acceptable} for one in CHECKS.values()
+        ],
         "convention": CONVENTION,
         "ordered": {key: _ordered(spec, key, system) for key in spec.ordered()},
         "crown": _crown(spec, system),

@@ -54,7 +54,6 @@ def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
     for one in spec.ordered().values():
         if one.tolerance.size is None:
             points.append(f"no tolerance for the {term(one.key).name}: {one.tolerance.reason}")
-    points += [f"the crown's shape: {fault}" for fault in spec.shape.faults]
     points += _unknown_spread(spec)
     return tuple(dict.fromkeys(points))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.cylinder import Cylinder
@@ -11,6 +11,7 @@ from ccassist.display import show
 from ccassist.findings import Finding
 from ccassist.plan.piston.checks import to_confirm
 from ccassist.plan.piston.fields import Row, open_points, rows
+from ccassist.plan.piston.fits.judged import Judged, judged
 from ccassist.plan.piston.mistakes import Mistake, mistakes
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.results import Survey
@@ -33,7 +34,8 @@ class Order:
     rows : every field.
     mistakes : what the usual mistakes would come to, on the cylinder with the highest ratio.
     checks : what to confirm with the maker.
-    open : why it cannot be final; empty where it can.
+    points : what is not settled yet.
+    judged : what does not fit, what of it is accepted, what could not be looked at.
     """
 
     spec: Specification
@@ -41,13 +43,19 @@ class Order:
     rows: tuple[Row, ...]
     mistakes: tuple[Mistake, ...]
     checks: tuple[Finding, ...]
-    open: tuple[str, ...]
+    points: tuple[str, ...]
+    judged: Judged
 
     @property
     def first(self) -> Cylinder | None:
         """The cylinder with the highest ratio, the first to knock; None where no ratio can be worked out."""
         known = [c for c in self.spec.planned.cylinders if RATIO in c.values]
         return max(known, key=lambda c: c.values[RATIO].nominal, default=None)
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """Why it cannot be final: what does not fit, then what is not settled; empty where it can."""
+        return (*dict.fromkeys(one.text for one in self.judged.faults), *self.points)
 
     @property
     def final(self) -> bool:
@@ -65,15 +73,20 @@ def order_of(survey: Survey, system: str | None = None) -> Order:
     """The piston order of a job, in the units asked for (else the job's own)."""
     shown = system or survey.job.system
     spec = specify(survey)
-    made = rows(spec, shown)
+    made, found = rows(spec, shown), judged(spec, shown)
     order = Order(
-        spec=spec, system=shown, rows=made, mistakes=(), checks=to_confirm(spec, shown), open=open_points(spec, made)
+        spec=spec,
+        system=shown,
+        rows=made,
+        mistakes=(),
+        checks=to_confirm(spec, shown, found),
+        points=open_points(spec, made),
+        judged=found,
     )
     free = spec.order.get("free_thickness")
     if order.first is None:
         return order
-    found = mistakes(order.first, free_thickness=free.nominal if free else None)
-    return Order(spec=spec, system=shown, rows=made, mistakes=found, checks=order.checks, open=order.open)
+    return replace(order, mistakes=mistakes(order.first, free_thickness=free.nominal if free else None))
 
 
 def worst_text(spec: Specification, cylinder: int, system: str, key: str = RATIO) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import cos, sin, tan
+from math import cos, inf, sin, tan
 from typing import Any
 
 from ccassist.engine import crown_shapes as shapes
@@ -20,7 +20,8 @@ _STRIPS = 400  # each way across a pocket; the shared space comes out to about a
 class Pocket:
     """Pockets of one kind, SI: how many, floor radius, tilt, depth along the valve, distance from the bore axis.
 
-    ``offset`` is that of the floor's middle; None where it is not stated.
+    ``offset`` is that of the floor's middle; None where it is not stated.  ``edge`` is the radius of the crown, beyond
+    which there is no metal to cut; infinite where it is not known.
     """
 
     count: int
@@ -28,10 +29,13 @@ class Pocket:
     tilt: float
     depth: float
     offset: float | None
+    edge: float = inf
 
     @property
     def volume(self) -> float:
-        """Volume of one below the crown flat, SI."""
+        """Volume of one below the crown flat and within its edge, SI."""
+        if self.reach is not None and self.reach > self.edge:
+            return beyond_the_dish(self, lambda away: 0.0 * away)
         return shapes.pocket(radius=self.radius, tilt=self.tilt, depth=self.depth)
 
     @property
@@ -92,5 +96,7 @@ def beyond_the_dish(pocket: Pocket, dish: Callable[[Any], Any]) -> float:
         high = np.minimum(high, floor_middle + (chord - x * c) / s)
     else:
         low, high = np.zeros_like(x), np.where(abs(x) <= chord, high, 0.0)
-    cut = np.maximum(low, dish(np.hypot(pocket.offset + x, y)))
-    return float(np.maximum(high - cut, 0.0).sum() * (2 * half / _STRIPS) * (2 * r / _STRIPS))
+    away = np.hypot(pocket.offset + x, y)
+    cut = np.maximum(low, dish(away))
+    kept = np.where(away <= pocket.edge, np.maximum(high - cut, 0.0), 0.0)
+    return float(kept.sum() * (2 * half / _STRIPS) * (2 * r / _STRIPS))

@@ -251,7 +251,7 @@ def _solved(
 def _mean(survey: Survey, key: str, found: Sequence[Number], wanted: str) -> Ordered:
     """The mean over the cylinders, since one piston serves them all, and what is ordered of it."""
     number = sum(found) / len(found)
-    step = _STEPS[survey.job.system, key]
+    step = ordering_step(key, survey.job.system)
     many = f", mean over {len(found)} cylinders" if len(found) > 1 else ""
     return Ordered(
         key=key,
@@ -261,6 +261,11 @@ def _mean(survey: Survey, key: str, found: Sequence[Number], wanted: str) -> Ord
         how=f"from the {wanted} wanted{many}",
         tolerance=Tolerance(),
     )
+
+
+def ordering_step(key: str, system: str) -> float:
+    """What a number worked out is rounded to for the order, SI."""
+    return _STEPS[system, key]
 
 
 def _stated(survey: Survey, key: str) -> Ordered | None:

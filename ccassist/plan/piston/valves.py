@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ccassist.display import show, show_value
 from ccassist.findings import Finding, note, warning
@@ -15,9 +16,24 @@ from ccassist.terms import term
 MOCK_UP = "check valve to piston at mock-up, about overlap and over every cam phasing"
 
 
+_OLD = ("pocket_depth", "pocket_diameter")  # of the pistons there are now: what is ordered has its own pockets, or none
+
+
+def ordered_rooms(planned: Survey) -> dict[str, ValveRoom]:
+    """Every valve over the pistons ordered; ``planned`` has them in every cylinder.
+
+    Pockets stated with a valve are those of the pistons there are now: only those of the order count.
+    """
+    stated = {
+        name: {key: value for key, value in values.items() if not (name.startswith("valve.") and key in _OLD)}
+        for name, values in planned.stated.items()
+    }
+    return valve_room(replace(planned, stated=stated))
+
+
 def valves_to_confirm(planned: Survey, system: str) -> Iterator[Finding]:
-    """What the cam and the valves say about the pockets; ``planned`` has the ordered piston in every cylinder."""
-    for room in valve_room(planned).values():
+    """What the cam and the valves say about the pockets, as questions to the maker."""
+    for room in ordered_rooms(planned).values():
         yield from _of_one(room, system)
 
 

@@ -1,0 +1,99 @@
+"""The order in the engine, with its numbers at hand: what every check of the fits looks at."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from ccassist.cylinder import Cylinder
+from ccassist.display import show
+from ccassist.measured import Number, Value
+from ccassist.plan.piston.specification import Specification
+from ccassist.plan.tolerance.worst import Span, reach
+from ccassist.terms import term
+from ccassist.wording import listed
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fault:
+    """What does not hold: the check's key, what is wrong in words with its amounts.
+
+    ``right`` : the way out, where it is another than the check's own.
+    ``settled`` : words of the order that settle it already, "" where none do.
+    """
+
+    key: str
+    wrong: str
+    right: str = ""
+    settled: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unseen:
+    """What could not be looked at, in words: what, and what is not given for it."""
+
+    what: str
+    lacks: str
+
+
+Told = Fault | Unseen
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """One specification, its units, and its numbers."""
+
+    spec: Specification
+    system: str
+
+    @property
+    def cylinders(self) -> tuple[Cylinder, ...]:
+        """Every cylinder with the ordered piston in it."""
+        return self.spec.planned.cylinders
+
+    @cached_property
+    def first(self) -> Mapping[str, Value]:
+        """The first cylinder's values; what belongs to the piston is the same in all."""
+        return self.cylinders[0].values
+
+    def number(self, key: str) -> Number | None:
+        """A number of the piston: of the order, else of the cylinders, SI; None where it is not given."""
+        value = self.spec.order.get(key) or self.first.get(key)
+        return None if value is None else value.number
+
+    def span(self, key: str) -> Span | None:
+        """The same from its lowest to its highest."""
+        number = self.number(key)
+        return None if number is None else reach(number)
+
+    def all(self, key: str) -> list[Number]:
+        """A term of every cylinder that has it."""
+        return [one.values[key].number for one in self.cylinders if key in one.values]
+
+    def worst(self, cylinder: int, key: str) -> Span | None:
+        """What a term of a cylinder comes to at its worst; None where it is not known."""
+        return self.spec.worst.get(cylinder, {}).get(key)
+
+    @property
+    def least_bore(self) -> Span | None:
+        """The smallest bore at its worst."""
+        spans = [reach(number) for number in self.all("bore")]
+        return min(spans, key=lambda span: span.low, default=None)
+
+    def said(self, key: str, value: float) -> str:
+        """An amount as printed, without words of sign."""
+        return show(key, value, system=self.system, words=False)
+
+    def told(self, key: str, value: float) -> str:
+        """An amount as printed, its sign in words."""
+        return show(key, value, system=self.system)
+
+    def between(self, key: str, span: Span) -> str:
+        """A span as printed."""
+        ends = [self.told(key, end) for end in (span.low, span.high)]
+        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+
+    def lacking(self, *keys: str) -> str:
+        """Which of these are not given, by name; "" where all are."""
+        return listed([term(key).name for key in keys if self.number(key) is None])

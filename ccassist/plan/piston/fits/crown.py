@@ -1,0 +1,160 @@
+"""The crown drawn against the volume ordered: its sign, its size, and where the drawing does not tell the volume."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from math import asin, cos, pi
+
+from ccassist.findings import InputError
+from ccassist.measured import Value, nominal
+from ccassist.plan.piston.crown import DISHES, DOMES, Crown, crown_of
+from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
+from ccassist.plan.piston.pockets import Pocket
+from ccassist.plan.piston.specification import ordering_step
+from ccassist.quantity import parse
+
+_HAIR = 1e-12  # m³; what rounding of floats may make
+
+
+def shape(case: Case) -> Iterator[Told]:
+    """Faults of the shape, its sign and its volume."""
+    crown, ordered = case.spec.shape, case.spec.crown
+    for fault in crown.faults:
+        yield Fault(key="crown_shape", wrong=f"the crown's shape: {fault}")
+    if ordered is None or not crown.shape:
+        return
+    net = case.told("crown_volume", ordered.value)
+    if (drawn := _other_way(crown, ordered.value)) is not None:
+        yield Fault(key="crown_sign", wrong=f"{drawn} is drawn, but what is ordered is: {net}")
+        return
+    if crown.net is None or crown.solved:
+        return
+    allowed = half_digits(case)
+    if abs(crown.net - ordered.value) > allowed + _HAIR:
+        drawn = "pockets" if crown.shape == "flat" and crown.pockets else f"the {crown.shape} crown"
+        wrong = (
+            f"{drawn} as drawn: {case.told('crown_volume', crown.net)}; ordered: {net}; "
+            f"the digits stated explain {case.said('crown_volume', allowed)}"
+        )
+        yield Fault(key="shape_volume", wrong=wrong)
+
+
+def _other_way(crown: Crown, volume: float) -> str | None:
+    """What is drawn, where it cannot do to the space what the volume says; pockets in a dome may outweigh it."""
+    if crown.shape in DISHES and volume < 0:
+        return f"a {crown.shape}"
+    if crown.shape in DOMES and volume > 0 and not crown.pockets:
+        return f"a {crown.shape}"
+    if crown.shape == "flat" and (volume < 0 or (volume > 0 and not crown.pockets)):
+        return "a flat crown without pockets" if not crown.pockets else "a flat crown with pockets"
+    return None
+
+
+def half_digits(case: Case) -> float:
+    """What half the last digit of every size stated, and of the volume, can make of the volume, added; SI."""
+    total = _of_the_volume(case)
+    net = case.spec.shape.net
+    stated = case.spec.survey.stated
+    for section in ("order.crown", "order.pocket.intake", "order.pocket.exhaust", "order"):
+        for key, value in stated.get(section, {}).items():
+            half = _half(value, case)
+            if not half or net is None or (section == "order" and key != "land_diameter"):
+                continue
+            moved = [_net(case, section, {key: replace(value, number=value.nominal + side * half)}) for side in (-1, 1)]
+            total += max((abs(other - net) for other in moved if other is not None), default=0.0)
+    return total
+
+
+def _of_the_volume(case: Case) -> float:
+    """Half the last digit of the volume ordered."""
+    ordered, stated = case.spec.crown, case.spec.survey.stated.get("order", {})
+    if "crown_volume" in stated:
+        return _half(stated["crown_volume"], case)
+    return 0.0 if ordered is None else ordering_step("crown_volume", case.spec.survey.job.system) / 2
+
+
+def _half(value: Value, case: Case) -> float:
+    """Half the last digit as written, SI; nothing for a mean."""
+    if len(value.raw) != 1:
+        return 0.0
+    try:
+        return parse(value.raw[0], value.key, system=case.spec.survey.job.bare).step / 2
+    except InputError:
+        return 0.0
+
+
+def _net(case: Case, section: str, instead: Mapping[str, Value]) -> float | None:
+    """The volume of the crown drawn with another size in it."""
+    stated = case.spec.survey.stated
+    other = {**stated, section: {**stated.get(section, {}), **instead}}
+    land = other.get("order", {}).get("land_diameter") or case.first.get("land_diameter")
+    return crown_of(other, case.spec.shape.shape, None, None if land is None else land.nominal).net
+
+
+def pockets(case: Case) -> Iterator[Told]:
+    """Where the pockets' volume is not known exactly, and whether they stand clear of one another."""
+    crown, allowed = case.spec.shape, half_digits(case)
+    if crown.faults or not crown.pockets:
+        return
+    if "dish" in crown.hollow and any(one.offset is None for one in crown.pockets.values()):
+        wrong = "the pockets are counted in full, as if they lay outside the dish"
+        yield Fault(key="pocket_shape", wrong=wrong)
+    missed = sum(_in_the_dome(one, crown) for one in crown.pockets.values())
+    if missed > allowed:
+        most = case.said("crown_volume", missed)
+        wrong = f"the pockets cut into the dome, of which up to {most} are not in the volume worked out"
+        yield Fault(key="pocket_shape", wrong=wrong, right="have the maker give the net volume; FINAL is withheld here")
+    if _crowded(crown):
+        yield Fault(key="pocket_shape", wrong="the pockets run into one another: what they share is counted twice")
+    elif sum(one.count for one in crown.pockets.values()) > 1:
+        yield Unseen(what="pockets against one another", lacks="their angle round the bore is said in words only")
+
+
+def _in_the_dome(one: Pocket, crown: Crown) -> float:
+    """The most that pockets of one kind can cut out of a dome above the crown flat, SI."""
+    if "dome" not in crown.hollow:
+        return 0.0
+    radius = one.radius / cos(one.tilt)
+    if one.offset is not None and one.offset - radius >= crown.sizes["dome_diameter"] / 2:
+        return 0.0
+    return one.count * min(pi * one.radius * radius * crown.sizes["dome_height"], -crown.hollow["dome"])
+
+
+def _crowded(crown: Crown) -> bool:
+    """Whether the pockets run into one another however they are placed round the bore."""
+    angles = [
+        one.count * 2 * asin(min(one.radius / one.offset, 1.0)) if one.offset > one.radius else pi * one.count
+        for one in crown.pockets.values()
+        if one.offset is not None and one.offset > 0
+    ]
+    return sum(angles) > 2 * pi + 1e-9
+
+
+def edge(case: Case) -> Iterator[Told]:
+    """Dish, dome and pockets against the edge of the crown."""
+    land = case.span("land_diameter") or case.least_bore
+    sizes, what = case.spec.shape.sizes, "land" if case.number("land_diameter") is not None else "bore"
+    if land is None:
+        return
+    for key in ("dish_diameter", "dome_diameter"):
+        if sizes.get(key, 0.0) >= land.low:
+            wrong = (
+                f"the {key.partition('_')[0]}, {case.said(key, sizes[key])} across, reaches the edge of the crown: "
+                f"the {what} is {case.said('land_diameter', land.low)} at its least"
+            )
+            yield Fault(key="crown_edge", wrong=wrong)
+    band, dish = sizes.get("squish_band"), sizes.get("dish_diameter")
+    stated = case.spec.survey.stated.get("order.crown", {})
+    if band is not None and dish is not None and {"squish_band", "dish_diameter"} <= set(stated) and what == "land":
+        off = abs(dish + 2 * band - nominal(case.number("land_diameter")))
+        most = sum(_half(stated[key], case) * by for key, by in (("squish_band", 2), ("dish_diameter", 1)))
+        if off > most + (land.high - land.low) / 2 + 1e-9:
+            wrong = f"dish and squish band together miss the land by {case.said('squish_band', off)}"
+            yield Fault(key="crown_shape", wrong=wrong, right="state one of the two and leave the other out")
+    for kind, one in case.spec.shape.pockets.items():
+        if one.reach is not None and one.reach > land.low / 2:
+            reach = case.said("pocket_offset", one.reach)
+            yield Fault(
+                key="pocket_edge", wrong=f"the {kind} pockets reach {reach} from the bore axis: beyond the {what}"
+            )
