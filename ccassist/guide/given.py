@@ -17,8 +17,11 @@ if TYPE_CHECKING:
 def is_given(session: Session, field: Field, text: str) -> bool:
     """Whether what was typed is such a figure of something that a part may state; one reading of it is one value."""
     alone = [f for f in session.method.fields if not f.optional] == [field]
-    if not alone or field.term not in GIVEN_TERMS or session.task.rows:
-        return False
+    return alone and field.term in GIVEN_TERMS and not session.task.rows and not_read(session, field, text)
+
+
+def not_read(session: Session, field: Field, text: str) -> bool:
+    """Whether a text says of itself that it was not read, but is the maker's or assumed."""
     try:
         return parse(text, field.term, system=session.job.system).origin in ORIGINS[1:]
     except InputError:

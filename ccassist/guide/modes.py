@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from ccassist.guide.session import Session
 
 
+ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
 NONE = "-"  # nothing to say, where an empty line means something else
 # Between several values on one line; the comma of "46,2" has no space behind it, "1.30 mm, measured" no number.
 BETWEEN = re.compile(r",\s+(?=[-+.\d])")
@@ -84,11 +85,13 @@ class Reading:
 
     def _take(self, session: Session, text: str) -> None:
         """Take a value; the last one completes the reading and saves it."""
-        from ccassist.guide.given import is_given, keep_given
+        from ccassist.guide.given import is_given, keep_given, not_read
 
         field = session.next_field()
         if text and is_given(session, field, text):
             take(session, field, text, lambda texts: keep_given(session, field, texts[0]))
+        elif text and not_read(session, field, text):
+            session.say(f"Not taken: {text}. {ONLY_READ}")
         elif text and not (text == NONE and field.optional):
             take(session, field, text, lambda texts: session.put({field.name: texts}))
         elif not text and self._enough(session):
@@ -283,14 +286,14 @@ def take_all(session: Session, fields: Sequence[Field], parts: Sequence[str]) ->
     """
     if any(not f.optional for f in fields[len(parts) :]):
         return False
-    from ccassist.guide.given import is_given
+    from ccassist.guide.given import not_read
 
     typed: dict[str, tuple[str, ...]] = {}
     doubts: list[Finding] = []
     try:
         for field, text in zip(fields, parts, strict=False):
-            if is_given(session, field, text):
-                session.say(f"{text}: a figure that was not read stands on a line by itself")
+            if not_read(session, field, text):
+                session.say(ONLY_READ)
                 return False
             none = text == NONE and field.optional
             typed[field.name], unusual = ((), None) if none else read(session, field, text)

@@ -101,6 +101,15 @@ class TestPairs:
         assert len(several) > 8
 
 
+@pytest.mark.parametrize("typed", ["1.31 mm, maker's figure", "1.31, assumed", "1.30, 1.31 mm, maker's figure"])
+def test_what_was_not_read_is_no_reading(sitting: Sitting, typed: str) -> None:
+    sitting.type("j gasket thickness", "micrometer", "", "", "1.30")
+    before = len(sitting.rows)
+    sitting.type(typed)
+    assert "Readings are taken here" in sitting.said
+    assert not any("figure" in str(row) or "assumed" in str(row) for row in sitting.rows[before:])
+
+
 class TestStates:
     """By number or in words; a new one says what it hides."""
 
