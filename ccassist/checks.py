@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ccassist.assembly import assembly_findings
+from ccassist.bench.kit import REFUTED
 from ccassist.crown_checks import crown_findings
 from ccassist.display import show, show_number
 from ccassist.engine.mathematics import uncertain
@@ -167,7 +168,7 @@ def _not_known_yet(survey: Survey) -> list[Finding]:
     strangers: dict[str, list[str]] = {}
     for title, where, value in _read_values(survey):
         for share in budget(value.number):
-            if not math.isnan(share.standard):
+            if not math.isnan(share.standard) or share.cause.source == REFUTED:
                 continue
             if share.cause.pool:
                 repeats.setdefault(title, []).append(where)

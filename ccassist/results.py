@@ -11,13 +11,14 @@ from pathlib import Path
 from typing import Any
 
 from ccassist.band import Band, parse_band
+from ccassist.bench.alike import Repeats, of_several, repeats_of
 from ccassist.bench.calibration import Calibration, calibrations_of
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import refuse_leaks
-from ccassist.bench.reductions import reduce_cell, scatters
+from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.requirements import lacking, wrong_way
-from ccassist.bench.trouble import troubles
+from ccassist.bench.trouble import judged, troubles
 from ccassist.checks import engine_findings
 from ccassist.closing import CLOSING, closing_of, with_basis
 from ccassist.cylinder import Cylinder, cylinder_of
@@ -26,7 +27,7 @@ from ccassist.engine.model import Choices
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import Finding, InputError, errors
 from ccassist.gasket_layers import GASKET, as_one, layers_of
-from ccassist.job.cells import Collector, cells_of, stated_values
+from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
 from ccassist.job.file import load_sound
@@ -91,10 +92,10 @@ def survey(job: Job) -> Survey:
     findings += [f.at(file=job.file) for f in [*slips, *overdue(job, kit.calibrations)]]
     filled = [c for c in cells if c.step.part and not _refused(c, kit, job, findings)]
     sound = [_unleaked(cell, job, findings) for cell in filled]
-    kit.scatter = scatters(sound, kit)
+    series, kit.scatter = judged([*repeats_of(sound, kit), *(of_several(one, kit) for one in stated_lists(job))])
     reduced = tuple(reduce_cell(cell, kit) for cell in sound)
     findings += [f for r in reduced for f in r.findings]
-    findings += _troubles(reduced, kit, job)
+    findings += _troubles(reduced, series, kit, job)
     current = _current(job, reduced, findings)
     collector = Collector(job)
     stated = _Stated(job, kit, collector)
@@ -159,12 +160,12 @@ def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
     return kept
 
 
-def _troubles(reduced: Sequence[Reduced], kit: Kit, job: Job) -> list[Finding]:
+def _troubles(reduced: Sequence[Reduced], series: Sequence[Repeats], kit: Kit, job: Job) -> list[Finding]:
     """What the readings say against themselves; each head is a bank of its own."""
     heads = [p.cylinders for p in job.parts.values() if p.kind == "head"]
     rest = [n for n in range(1, job.cylinders + 1) if not any(n in head for head in heads)]
     found = troubles(
-        reduced, kit, [*heads, rest], lambda key, amount: show(key, amount, system=job.system, words=False)
+        reduced, series, kit, [*heads, rest], lambda key, amount: show(key, amount, system=job.system, words=False)
     )
     return [f.at(file=job.file) for f in found]
 

@@ -11,7 +11,6 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ccassist.bench.alike import way_of
 from ccassist.bench.repeats import ENOUGH
 from ccassist.bench.summary import scatter_cause
 from ccassist.display import fixed, places
@@ -90,11 +89,11 @@ def _worth(one: Reduced, value: Value, survey: Survey, cylinder: int) -> Worth |
     if found is None or all(share.cause is not found[0] for share in budget(value.number)):
         return None
     cause, standard = found
-    freedom = sum(len(r.cell.counted) - 1 for r in survey.reduced if way_of(r) == way_of(one) and r.cell.counted)
+    freedom = sum(len(r.cell.counted) - 1 for r in survey.reduced if r.cell.way == one.cell.way and r.cell.counted)
     if math.isnan(standard):
         more = max(1, ENOUGH - freedom)
         return Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan, more=more)
-    then = _with_one_more(value.number, cause, len(one.cell.counted), pooled=cause.dof == freedom)
+    then = _with_one_more(value.number, cause, len(one.cell.counted), pooled=cause.dof in (freedom, freedom + ENOUGH))
     now = expand(value.number).expanded
     return Worth(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded)
 

@@ -13,14 +13,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.bench.areas import finds_area, slope, written_step
-from ccassist.bench.cell import Reading, Reduced
-from ccassist.bench.declared import declared
+from ccassist.bench.cell import Cell, Reading, Way
+from ccassist.bench.declared import declared, declared_of, joined, usual_hand
 from ccassist.bench.fills import volume_per_mass
-from ccassist.bench.fills import way_of as fill_way
 from ccassist.bench.kit import Kit
-from ccassist.bench.lengths import way_of as length_way
+from ccassist.bench.lengths import Several, drop_of
 from ccassist.bench.outliers import RARE
-from ccassist.bench.repeats import UNKNOWN, Scatter, pooled, scatter_of
+from ccassist.bench.repeats import UNKNOWN, Declared, Scatter, pooled, scatter_of
+from ccassist.bench.rows import counted_results
+from ccassist.bench.slips import refills
 from ccassist.measured import nominal
 from ccassist.studentized import chance_of
 
@@ -30,44 +31,64 @@ WIDE_LENGTHS = 0.1e-3  # m; the same for lengths
 Say = Callable[[str, float], str]  # term key, SI amount -> the amount in words
 
 
-def way_of(one: Reduced) -> tuple[str, ...]:
-    """What makes two series "made the same way"."""
-    return fill_way(one.cell) if one.cell.step.fills else length_way(one.cell)
-
-
 @dataclass(frozen=True, kw_only=True)
 class Repeats:
-    """The counted readings of one thing, in the order of the file.
+    """The counted readings of one thing, in the order of the file: rows of a series, a setting, or a stated list.
 
     Attributes
     ----------
-    one : the reduction they belong to.
-    rows, values : each reading and its result, SI.
+    way, name : what makes others "made the same way"; what tells it from those.
+    key : the term whose unit and name they bear.
+    where, place, line : the thing in words, its place in the file and its line.
+    step, method, state : of the series; "" of what is stated.
+    fills : whether they are volumes; else lengths.
+    rows : the readings themselves, where they are rows.
+    marks : of each its number among all readings of the thing, those set aside too, and its line.
+    values, texts : the result of each, SI, and as it was read; no text where it was worked out.
     grain : step to which a result is read, SI.
     rounding : standard deviation that reading to such steps alone gives one result, SI.
-    usual : scatter of the other series made the same way; NaN where it is not known.
+    declared : what is known of one reading before, None where nothing is.
+    refills : the amounts by which refilling can go wrong, m³.
+    usual : scatter of the others made the same way; NaN where it is not known.
     """
 
-    one: Reduced
-    rows: tuple[Reading, ...]
+    way: Way
+    name: str
+    key: str
+    where: str
+    place: str = ""
+    line: int | None = None
+    step: str = ""
+    method: str = ""
+    state: str = ""
+    fills: bool = False
+    rows: tuple[Reading, ...] = ()
+    marks: tuple[tuple[int, int | None], ...] = ()
     values: tuple[float, ...]
+    texts: tuple[str, ...] = ()
     grain: float
     rounding: float
+    declared: Declared | None = None
+    refills: tuple[float, ...] = ()
     usual: Scatter = UNKNOWN
 
     def number(self, i: int) -> int:
-        """The number of one of them among all readings of the thing, those set aside too: by it the guide names it."""
-        return next(n for n, row in enumerate(self.one.cell.readings, start=1) if row is self.rows[i])
+        """The number of one of them among all readings of the thing: by it the guide names it."""
+        return self.marks[i][0] if self.marks else i + 1
+
+    def line_of(self, i: int) -> int | None:
+        """The line of one of them."""
+        return (self.marks[i][1] if self.marks else None) or self.line
 
     @property
-    def fills(self) -> bool:
-        """Whether they are volumes; else lengths."""
-        return self.one.cell.step.fills
+    def span(self) -> float:
+        """How far apart the farthest two lie, SI."""
+        return max(self.values) - min(self.values)
 
     @property
-    def key(self) -> str:
-        """The term whose unit and name they bear."""
-        return "fill_volume" if self.fills or not self.one.values else next(iter(self.one.values))
+    def within_steps(self) -> bool:
+        """Whether they lie within two steps of the scale, which show nothing."""
+        return self.span <= 2 * self.grain * (1 + 1e-6)
 
     @property
     def wide(self) -> float:
@@ -90,30 +111,65 @@ class Repeats:
         return chance_of(span / self.usual.standard, min(len(values), 48), self.usual.dof) >= RARE
 
 
-def series_of(reduced: Sequence[Reduced], kit: Kit, gross: Callable[[Repeats], bool]) -> list[Repeats]:
-    """Every series with the usual scatter of the others; ``gross`` tells a series that must not lend its own."""
-    bare = [_bare(one, kit) for one in reduced if one.cell.counted]
-    lending = [not gross(repeats) for repeats in bare]
-    return [_beside(i, bare, lending, kit) for i in range(len(bare))]
+def repeats_of(cells: Sequence[Cell], kit: Kit) -> list[Repeats]:
+    """What is read and repeated in each cell: its rows, and a depth that stands as a list of readings."""
+    found = []
+    for cell in (c for c in cells if c.counted):
+        drop = drop_of(cell)
+        found += [_of_rows(cell, kit), *([of_several(drop, kit)] if drop else [])]
+    return found
 
 
-def _bare(one: Reduced, kit: Kit) -> Repeats:
-    """One series with the steps it was read to."""
-    pairs = [(r, v) for r, v in zip(one.cell.readings, one.rows, strict=True) if not r.set_aside and v is not None]
-    grain, readings = _grain(one, kit)
+def _of_rows(cell: Cell, kit: Kit) -> Repeats:
+    """The rows of a cell with the steps they were read to."""
+    grain, readings = _grain(cell, kit)
+    method = cell.readings[0].method
+    counted = [(n, row) for n, row in enumerate(cell.readings, start=1) if not row.set_aside]
+    single = cell.step.gives[0] if len(cell.step.gives) == 1 else method.result
     return Repeats(
-        one=one,
-        rows=tuple(r for r, _ in pairs),
-        values=tuple(v for _, v in pairs),
+        way=cell.way,
+        name=cell.name,
+        key="fill_volume" if cell.step.fills else single,
+        where=cell.where,
+        place=cell.place,
+        line=cell.line,
+        step=cell.step.key,
+        method=method.key,
+        state=cell.state,
+        fills=cell.step.fills,
+        rows=tuple(row for _, row in counted),
+        marks=tuple((n, row.line) for n, row in counted),
+        values=counted_results(cell, kit),
+        texts=() if cell.step.fills else tuple(row.said for _, row in counted),
         grain=grain,
         rounding=grain * math.sqrt(readings / 12),
+        declared=declared(cell, kit, single, grain),
+        refills=refills(cell, kit),
     )
 
 
-def _grain(one: Reduced, kit: Kit) -> tuple[float, float]:
+def of_several(several: Several, kit: Kit) -> Repeats:
+    """A list of readings with the steps they were read to."""
+    tool = kit.instruments.get(several.instrument)
+    grain = tool.resolution if tool and tool.resolution > 0 else several.step
+    return Repeats(
+        way=several.way,
+        name=several.name,
+        key=several.key,
+        where=several.where,
+        place=several.place,
+        line=several.line,
+        values=several.values,
+        texts=tuple(q.raw for q in several.quantities),
+        grain=grain,
+        rounding=grain / math.sqrt(12),
+        declared=declared_of(tool, grain) if tool else usual_hand(several.key, several.values, grain),
+    )
+
+
+def _grain(cell: Cell, kit: Kit) -> tuple[float, float]:
     """Step of the scale in the result's own unit, and how many such readings one result holds."""
-    cell, row = one.cell, one.cell.counted[0]
-    tool = kit.instruments.get(cell.instrument)
+    row, tool = cell.counted[0], kit.instruments.get(cell.instrument)
     if finds_area(cell):
         return slope(row) * max(written_step(cell), tool.resolution if tool else 0.0), 1
     written = min((q.step for q in cell.quantities if q.key != "elapsed" and q.step > 0), default=0.0)
@@ -125,14 +181,49 @@ def _grain(one: Reduced, kit: Kit) -> tuple[float, float]:
     return step, 1
 
 
-def _beside(i: int, bare: Sequence[Repeats], lending: Sequence[bool], kit: Kit) -> Repeats:
-    """A series with the scatter pooled over the others made the same way."""
+def beside(bare: Sequence[Repeats], gross: Callable[[Repeats], bool]) -> list[Repeats]:
+    """Each with the usual scatter of the others made the same way; ``gross`` tells one that must not lend its own."""
+    lending = [not gross(repeats) for repeats in bare]
+    ways: dict[Way, list[int]] = {}
+    for i, repeats in enumerate(bare):
+        ways.setdefault(repeats.way, []).append(i)
+    return [_beside(i, [j for j in ways[bare[i].way] if lending[j]], bare) for i in range(len(bare))]
+
+
+def _beside(i: int, lending: Sequence[int], bare: Sequence[Repeats]) -> Repeats:
+    """One with the scatter pooled over the others that lend theirs."""
     own = bare[i]
-    way = way_of(own.one)
-    others = [b.values for j, b in enumerate(bare) if j != i and lending[j] and way_of(b.one) == way]
-    s, dof = pooled(others)
+    s, dof = pooled([bare[j].values for j in lending if j != i])
     if dof >= LEAST_DOF:
         usual = Scatter(standard=max(s, own.rounding), dof=float(dof), source="pooled")
     else:
-        usual = scatter_of([], declared(own.one.cell, kit))
+        usual = scatter_of([], own.declared)
     return replace(own, usual=usual)
+
+
+def scatters(series: Sequence[Repeats], odd: Callable[[Repeats], bool]) -> dict[object, Scatter]:
+    """The scatter of every way of reading, pooled over what was so read.
+
+    What stands apart leaves the others' pool, and has a scatter of its own: by
+    the same rule, the others' being known before.
+    """
+    ways: dict[Way, list[Repeats]] = {}
+    for repeats in series:
+        ways.setdefault(repeats.way, []).append(repeats)
+    found: dict[object, Scatter] = {}
+    for way, members in ways.items():
+        apart = [repeats for repeats in members if odd(repeats)]
+        known = joined(repeats.declared for repeats in members)
+        found[way] = scatter_of([r.values for r in members if r not in apart], known)
+        for repeats in apart:
+            usual = _as_known(found[way], repeats) or known
+            found[way, repeats.name] = scatter_of([repeats.values], usual, f"{way} {repeats.name}")
+    return found
+
+
+def _as_known(others: Scatter, repeats: Repeats) -> Declared | None:
+    """The scatter of the others as what is known before of one that stands apart; None where they show none."""
+    if others.source != "pooled":
+        return None
+    words = "the scatter of the others made this way"
+    return Declared(standard=others.standard, words=words, dof=others.dof, step=repeats.grain, source="others")

@@ -155,12 +155,12 @@ def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     """Mean area with every cause of its doubt, line by line."""
     rows = cell.counted
     areas, count = [row_area(row) for row in rows], len(rows)
-    way = (cell.step.key, rows[0].method.key, cell.instrument, cell.by)
     made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.tool}"
     read = _readings(rows[0])
     rounding = kit.rounding(cell.instrument, area_key(cell), read, cell.where, written_step(cell)) / math.sqrt(read)
     rounding = mean([slope(row) for row in rows]) * rounding
-    number = mean(areas) + kit.repeat_effect(kit.scatter_of(way), way, count, area_key(cell), made, rounding)
+    found = kit.scatter_of(cell.way, cell.name)
+    number = mean(areas) + kit.repeat_effect(found, cell.way, count, area_key(cell), made, rounding)
     for doubtful in _SHARED[rows[0].method.key](cell, kit):
         number = number + doubtful
     lines = _outline_lines(cell) if rows[0].method.key == "outline" else []

@@ -6,7 +6,7 @@ from ccassist.bench.calibrated_steps import says
 from ccassist.bench.calibration import Calibration
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
-from ccassist.bench.kit import Kit
+from ccassist.bench.kit import UNREAD, Kit
 from ccassist.findings import Finding, error, question, warning
 from ccassist.quantity import in_unit
 from ccassist.terms import Kind
@@ -25,7 +25,7 @@ def unfit_for_calibration(cell: Cell, kit: Kit) -> list[Finding]:
         return [error("wrong-instrument", wrong, read=cell.instrument)]
     found = _against(cell, kit)
     if "temperature" not in cell.settings and cell.readings and cell.readings[0].method.key == "weighed":
-        wrong = "the temperature was not read: taken as 20 °C, give or take 5"
+        wrong = f"the temperature was not read: taken as 20 °C, give or take {UNREAD:g}"
         found.append(warning("no-temperature", wrong, right='temperature = "20.5 degC"'))
     for row in cell.readings:
         found += [f.at(line=row.line, place=row.place) for f in _unfit_row(row, cell, kit)]

@@ -18,7 +18,7 @@ from ccassist.bench.calibrated_steps import Calibrated, least_scatter, steps_of
 from ccassist.bench.cell import Cell
 from ccassist.bench.dates import due_on, read_date
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import Scatter
+from ccassist.bench.repeats import Declared
 from ccassist.bench.straight_line import Bend, StraightLine, bend, fit
 from ccassist.findings import Finding, warning
 from ccassist.measured import Cause, Number, doubt, expand
@@ -107,10 +107,11 @@ class Calibration:
         """True volume at 20 °C of what the scale says in all, m³, in so many deliveries (a mean may hold a part)."""
         return deliveries * self.height + self.slope * (says - deliveries * self.line.middle)
 
-    def repeatability(self, deliveries: float = 1.0) -> Scatter:
+    def repeatability(self, deliveries: float = 1.0) -> Declared:
         """Scatter of one fill made of so many deliveries: what was left about the line."""
-        return Scatter(
+        return Declared(
             standard=self.scatter * math.sqrt(deliveries),
+            words=f"the scatter of {self.instrument} when it was calibrated",
             dof=float(self.line.dof),
             source="calibration",
             pool=pool_of(self.instrument),

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.step import Method, Step
 from ccassist.findings import Finding
 from ccassist.measured import Number, Value
@@ -13,6 +14,8 @@ from ccassist.quantity import Quantity
 
 if TYPE_CHECKING:
     from ccassist.bench.profile import Profile
+
+Way = tuple[str, ...]  # what makes readings "made the same way"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,6 +72,17 @@ class Cell:
         return tuple(r for r in self.readings if not r.set_aside)
 
     @property
+    def way(self) -> Way:
+        """What makes two series "made the same way": step, method, instrument, fluid where it is filled, and person."""
+        method = self.readings[0].method.key if self.readings else ""
+        return (self.step.key, method, self.instrument, self.fluid if self.step.fills else "", self.by)
+
+    @property
+    def name(self) -> str:
+        """What tells it from every other cell made the same way."""
+        return "|".join((self.place, self.where, self.state, self.date))
+
+    @property
     def quantities(self) -> Iterator[Quantity]:
         """Every quantity read in the rows that enter the mean."""
         return (q for row in self.counted for found in row.fields.values() for q in found)
@@ -107,7 +121,8 @@ class Line:
 class Reduced:
     """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed.
 
-    ``profile`` is the top of a chamber that was filled level by level, None of anything else.
+    ``scatter`` is that of one of its readings.  ``profile`` is the top of a
+    chamber that was filled level by level, None of anything else.
     """
 
     cell: Cell
@@ -115,4 +130,5 @@ class Reduced:
     lines: tuple[Line, ...] = ()
     rows: tuple[float | None, ...] = ()
     findings: tuple[Finding, ...] = ()
+    scatter: Scatter = UNKNOWN
     profile: Profile | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ccassist.bench.alike import Repeats, Say, way_of
+from ccassist.bench.alike import Repeats, Say
 from ccassist.bench.outliers import RARE, most_scattered
 from ccassist.bench.repeats import mean, pooled
 from ccassist.coverage import student
@@ -32,14 +32,14 @@ def drift_of(repeats: Repeats, others: Sequence[Repeats], say: Say) -> Finding |
     way = "more" if apart > 0 else "less"
     wrong = f"measured again after the others it reads {say(repeats.key, abs(apart))} {way}: something drifts"
     right = "the fluid's temperature, evaporation, grease, the zero: measure a suspect and a known-good one in turn"
-    row = max(repeats.rows, key=lambda r: r.line or 0)
-    return warning("series-drift", wrong, right=right, line=row.line, place=repeats.one.cell.where)
+    last = max((line or 0 for _, line in repeats.marks), default=0) or None
+    return warning("series-drift", wrong, right=right, line=last, place=repeats.where)
 
 
 def _early_and_late(repeats: Repeats, others: Sequence[Repeats]) -> tuple[list[float], list[float]] | None:
     """The readings before and after those of other things in between; None where nothing was read in between."""
-    own = sorted((row.line, value) for row, value in zip(repeats.rows, repeats.values, strict=True) if row.line)
-    between = [row.line for other in others for row in other.rows if row.line]
+    own = sorted((line, value) for (_, line), value in zip(repeats.marks, repeats.values, strict=False) if line)
+    between = [line for other in others for _, line in other.marks if line]
     gaps = [i for i in range(1, len(own)) if any(own[i - 1][0] < line < own[i][0] for line in between)]
     if not gaps:
         return None
@@ -48,8 +48,8 @@ def _early_and_late(repeats: Repeats, others: Sequence[Repeats]) -> tuple[list[f
 
 def sharing(repeats: Repeats, series: Sequence[Repeats]) -> list[Repeats]:
     """The other series made the same way, in the same state."""
-    way, state = way_of(repeats.one), repeats.one.cell.state
-    return [r for r in series if r is not repeats and way_of(r.one) == way and r.one.cell.state == state]
+    alike = (r for r in series if r is not repeats and r.way == repeats.way)
+    return [r for r in alike if r.state == repeats.state]
 
 
 def first_fills(series: Sequence[Repeats], say: Say) -> Finding | None:
@@ -67,22 +67,25 @@ def first_fills(series: Sequence[Repeats], say: Say) -> Finding | None:
     amount = say("fill_volume", mean(higher))
     wrong = f"first fills read {amount} more than later ones, as a rule: fluid left from the fill before"
     right = 'blow each space dry; or say it, residue = "…", and it is put back'
-    place = ", ".join(r.one.cell.where for r in filled[:3]) + (" …" if len(filled) > 3 else "")
-    return warning("first-fills-high", wrong, right=right, line=filled[0].one.cell.line, place=place)
+    place = ", ".join(r.where for r in filled[:3]) + (" …" if len(filled) > 3 else "")
+    return warning("first-fills-high", wrong, right=right, line=filled[0].line, place=place)
 
 
-def uneven(series: Sequence[Repeats], say: Say) -> tuple[int, Finding] | None:
-    """Of series made one way, the one that scatters more than the rest; its place among them, and a note."""
+def uneven(series: Sequence[Repeats]) -> int | None:
+    """Of things read one way, the one that scatters more than the rest (Cochran's test), by its place among them."""
     groups = [r.values for r in series]
     i, chance = most_scattered(groups, max((r.rounding for r in series), default=0.0))
-    if i < 0 or chance >= UNEVEN or max(groups[i]) - min(groups[i]) <= 2 * series[i].grain * (1 + 1e-6):
-        return None
+    return None if i < 0 or chance >= UNEVEN or series[i].within_steps else i
+
+
+def said_of_uneven(series: Sequence[Repeats], i: int, say: Say) -> Finding:
+    """What is said of the one that scatters more."""
+    groups = [r.values for r in series]
     own, rest = pooled([groups[i]])[0], pooled([g for j, g in enumerate(groups) if j != i])[0]
     key = series[i].key
     wrong = (
         f"its repeats scatter more than the rest made this way, {say(key, own)} against {say(key, rest)} "
-        "(Cochran's test), and widen the ± of all of them"
+        "(Cochran's test): the ± of the others is theirs alone"
     )
-    cell = series[i].one.cell
-    found = note("scatters-more", wrong, right="look for what is different there", line=cell.line, place=cell.where)
-    return i, found
+    right = "look for what is different there"
+    return note("scatters-more", wrong, right=right, line=series[i].line, place=series[i].where)

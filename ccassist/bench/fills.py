@@ -8,14 +8,13 @@ from collections.abc import Sequence
 from ccassist.bench.air_density_cipm_simplified import UNREAD, UNREAD_HALF_WIDTH, air_density
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.fluids import density_of, expansion_of
+from ccassist.bench.kit import UNREAD as UNREAD_TEMPERATURE
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import taken_off
 from ccassist.bench.repeats import mean
 from ccassist.bench.weighing import z_factor
 from ccassist.engine.relations import bore_area
 from ccassist.measured import Cause, Number, doubt, half_width, nominal
-
-Way = tuple[str, ...]
 
 
 def deliveries(row: Reading) -> list[float]:
@@ -55,8 +54,24 @@ def volume_per_mass(cell: Cell, kit: Kit) -> Number:
         remedy="weigh a known volume of it on the day",
     )
     own = kit.shared(("density", cell.fluid), lambda: doubt(1.0, cause))
-    rho = density + standard * own - density * expansion_of(fluid, t)[0] * (warmth - t)
+    rho = density + standard * own - _thinning(cell, kit, t) * (warmth - t)
     return z_factor(rho, kit.shared("air", lambda: _air(kit)))
+
+
+def _thinning(cell: Cell, kit: Kit, t: float) -> float:
+    """By how much the fluid thins for each kelvin about a temperature [kg/m³/K].
+
+    Where none was read it may be so far off that a tangent no longer serves:
+    then the steeper of the two chords to the ends of what it may be (JCGM
+    100:2008, 5.1.2, note: a significant curve is not left out).
+    """
+    fluid = kit.fluids[cell.fluid]
+    density = density_of(fluid, t)[0]
+    tangent = density * expansion_of(fluid, t)[0]
+    if "temperature" in cell.settings:
+        return tangent
+    warm, cold = (density_of(fluid, t + way * UNREAD_TEMPERATURE)[0] for way in (1, -1))
+    return max(tangent, (density - warm) / UNREAD_TEMPERATURE, (cold - density) / UNREAD_TEMPERATURE)
 
 
 def _air(kit: Kit) -> Number:
@@ -86,20 +101,13 @@ def row_volume(row: Reading, factor: float) -> float:
     return math.fsum(deliveries(row)) - taken_off(row)
 
 
-def way_of(cell: Cell) -> Way:
-    """What makes two series "made the same way": step, method, instrument, fluid and person."""
-    method = cell.readings[0].method.key if cell.readings else ""
-    return (cell.step.key, method, cell.instrument, cell.fluid, cell.by)
-
-
 def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean volume delivered, with scatter, scale error and rounding; and the lines that say so."""
     volumes = row_volumes(cell, kit)
     count = len(volumes)
-    way = way_of(cell)
     number, rounding = _mean_by_mass(cell, kit, key) if cell.weighed else _mean_by_volume(cell, kit, key, volumes)
     made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
-    scatter = kit.repeat_effect(kit.scatter_of(way), way, count, key, made, rounding)
+    scatter = kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, count, key, made, rounding)
     number = number + scatter
     words = f"mean of {count} fills" if count > 1 else "one fill"
     return number, [Line(words=words, key=key, number=number)]

@@ -34,7 +34,8 @@ if TYPE_CHECKING:
 UNEVEN = 0.1
 PLACE = 20  # steps of the scale, the tenth of a millimetre of that dial: farther apart, its unevenness is unrelated
 MORE_REPEATS = "more repeats"  # the remedy by which the scatter of repeats is known among all causes
-THERMOMETER, UNREAD = 1.0, 5.0  # K, either way: a household thermometer; a bench where none was read (common practice)
+REFUTED = "the readings refute what was declared"  # the source of a scatter that is not stated for that
+THERMOMETER, UNREAD = 1.0, 10.0  # K, either way: household thermometer; a bench where none was read (common practice)
 
 
 @dataclass(kw_only=True)
@@ -171,7 +172,9 @@ class Kit:
             source={
                 "pooled": "scatter pooled over all readings made this way",
                 "declared": "declared repeatability",
+                "joined": "declared repeatability and the scatter of the readings",
                 "calibration": "scatter of its steps when it was calibrated",
+                "refuted": REFUTED,
             }.get(found.source, "not known yet"),
             remedy=MORE_REPEATS,
             rounding=alone if shows else 0.0,
@@ -184,9 +187,9 @@ class Kit:
         """The calibration of the scale by which a cell's fills were read; None where they were weighed."""
         return self.calibrations.get(cell.instrument) if cell.step.fills and not cell.weighed else None
 
-    def scatter_of(self, way: Hashable) -> Scatter:
-        """The scatter pooled over all readings made one way."""
-        return self.scatter.get(way, UNKNOWN)
+    def scatter_of(self, way: Hashable, name: str = "") -> Scatter:
+        """The scatter pooled over all readings made one way; its own, of a thing whose readings stand apart."""
+        return self.scatter.get((way, name), self.scatter.get(way, UNKNOWN))
 
     def stated(self, quantity: Quantity, key: Hashable, words: str, instrument: str = "") -> Number:
         """A quantity stated once, SI, with the ± it carries; the same statement gives the same number."""

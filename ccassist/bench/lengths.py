@@ -5,15 +5,18 @@ What reads an opening's area has its arithmetic in :mod:`ccassist.bench.areas`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from ccassist.bench.areas import AREAS, row_area
-from ccassist.bench.cell import Cell, Line, Reading
-from ccassist.bench.fills import Way
+from ccassist.bench.cell import Cell, Line, Reading, Way
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import mean, scatter_of
+from ccassist.bench.repeats import mean
+from ccassist.bench.steps.fill import GAUGE
 from ccassist.measured import Number
 from ccassist.quantity import Quantity
+from ccassist.statement import has_doubt
+
+UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indicator (common practice, no source)
 
 
 def row_length(row: Reading) -> float:
@@ -32,36 +35,83 @@ def row_lengths(cell: Cell) -> list[float]:
     return [row_length(row) for row in cell.counted]
 
 
-def way_of(cell: Cell) -> Way:
-    """What makes two series of lengths "made the same way"."""
-    method = cell.readings[0].method.key if cell.readings else ""
-    return (cell.step.key, method, cell.instrument, cell.by)
-
-
 def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean length with scatter, the instrument's error and rounding."""
     values = row_lengths(cell)
     points = len(cell.counted[0].fields)
     step = min(q.step for q in cell.quantities)
-    way = way_of(cell)
     made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
     rounding = kit.rounding(cell.instrument, key, points, cell.where, step) / points
-    scatter = kit.repeat_effect(kit.scatter_of(way), way, len(values), key, made, rounding)
+    scatter = kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, len(values), key, made, rounding)
     number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter
     words = f"mean of {len(values)} readings" if len(values) > 1 else "one reading"
     return number, [Line(words=words, key=key, number=number)]
 
 
-def mean_of_listed(quantities: Sequence[Quantity], kit: Kit, key: str, where: str, instrument: str) -> Number:
-    """Mean of repeats of one length that stand as a list in the file (such as the drop of a piston)."""
-    values = [q.value for q in quantities]
-    step = min(q.step for q in quantities)
-    if len(values) == 1:
-        return kit.setting(quantities[0], (where, key), where, instrument)
-    way = (where, key, instrument)
-    tool = kit.instruments.get(instrument)
-    found = kit.scatter.get(way) or scatter_of([values], tool.repeatability if tool else None)
-    rounding = kit.rounding(instrument, key, 1, where, step)
-    made = f"{where}: repeat scatter with {instrument or 'no instrument named'}"
-    scatter = kit.repeat_effect(found, way, len(values), key, made, rounding)
-    return mean(values) + kit.scale_error(instrument, key, [mean(values)]) + scatter
+@dataclass(frozen=True, kw_only=True)
+class Several:
+    """Readings of one length that stand as a list in the file, such as the drop of a piston.
+
+    Attributes
+    ----------
+    quantities : the readings, one at least.
+    key, where : the term, and the thing in words.
+    instrument : what they were read with, "" where it is not said.
+    way, name : what makes others "made the same way"; what tells it from those.
+    place, line : in the file.
+    """
+
+    quantities: tuple[Quantity, ...]
+    key: str
+    where: str
+    instrument: str
+    way: Way
+    name: str
+    place: str = ""
+    line: int | None = None
+
+    @property
+    def values(self) -> tuple[float, ...]:
+        """The readings, SI."""
+        return tuple(q.value for q in self.quantities)
+
+    @property
+    def step(self) -> float:
+        """The smallest step in which they were written, SI."""
+        return min(q.step for q in self.quantities)
+
+
+def depth_tool(cell: Cell) -> str:
+    """What read the depths of a series: where it is not said, the coarser of the usual two."""
+    return cell.choices.get(GAUGE.name, UNSAID_GAUGE)
+
+
+def drop_of(cell: Cell) -> Several | None:
+    """The drop of the piston that a crown was filled at; None where none is given."""
+    found = cell.settings.get("drop", ())
+    if not found:
+        return None
+    tool = depth_tool(cell)
+    return Several(
+        quantities=found,
+        key="crown_drop",
+        where=f"{cell.where}: drop of the piston",
+        instrument=tool,
+        way=(cell.step.key, "drop", tool, "", cell.by),
+        name=cell.name,
+        place=f"{cell.place}.drop",
+        line=cell.line,
+    )
+
+
+def mean_of_several(several: Several, kit: Kit) -> Number:
+    """Mean of a list of readings, with scatter, the instrument's error and rounding; of one reading too."""
+    key, where, tool = several.key, several.where, several.instrument
+    first, values = several.quantities[0], several.values
+    if len(values) == 1 and (has_doubt(first) or tool not in kit.instruments):
+        return kit.setting(first, (where, key), where, tool)
+    found = kit.scatter_of(several.way, several.name)
+    rounding = kit.rounding(tool, key, 1, where, several.step)
+    made = f"{where}: repeat scatter with {tool or 'no instrument named'}"
+    scatter = kit.repeat_effect(found, several.way, len(values), key, made, rounding)
+    return mean(values) + kit.scale_error(tool, key, [mean(values)]) + scatter

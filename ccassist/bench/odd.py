@@ -58,7 +58,7 @@ def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Find
         return list(found)
     for i, value in reversed(list(enumerate(repeats.values))):  # of two the later is asked about
         others = [v for j, v in enumerate(repeats.values) if j != i]
-        swap = exchanged(value, others, alike, terms_of(repeats.rows[i]))
+        swap = exchanged(value, others, alike, terms_of(repeats.rows[i]) if repeats.rows else ())
         if (swap and alike.share) or is_odd(value, others, alike):
             return _asked(repeats, i, found, swap, say)
     return list(found)
@@ -67,7 +67,7 @@ def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Find
 def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: Say) -> list[Finding]:
     """The findings as questions; where there were none, one that names the odd reading, or both of two."""
     swapped = f"; {SWAPPED}: {swap}" if swap else ""
-    line = repeats.rows[i].line or repeats.one.cell.line
+    line = repeats.line_of(i)
     if found:
         level = max(found[0].level, Level.WARNING)
         return [replace(found[0], wrong=found[0].wrong + swapped, asks=True, level=level, line=line), *found[1:]]
@@ -80,7 +80,7 @@ def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: S
     )
     apart = "apart" if len(repeats.values) == 2 else "from the others"
     one = question("odd-reading", f"{numbers} {off} {apart}{swapped}", right="look at it as it was read")
-    return [one.at(line=line, place=repeats.one.cell.where)]
+    return [one.at(line=line, place=repeats.where)]
 
 
 def terms_of(row: Reading) -> list[Signed]:

@@ -12,9 +12,8 @@ import math
 from collections.abc import Sequence
 
 from ccassist.bench.repeats import mean, pooled
-from ccassist.coverage import student
+from ccassist.coverage import student, variance_chance
 from ccassist.measured import Number, budget, degrees, standard
-from ccassist.quadrature import places
 
 RARE = 0.005  # chance at which anything is said of clean readings, for each test of one series
 GRUBBS_FROM = 6  # readings; with fewer the test is next to powerless
@@ -29,13 +28,17 @@ def by_chance(number: Number) -> float:
     return u if math.isnan(u) else student(degrees(budget(number)), 1 - RARE) * u
 
 
-def grubbs(values: Sequence[float]) -> tuple[int, float]:
+def grubbs(values: Sequence[float], rounding: float = 0.0) -> tuple[int, float]:
     """The reading farthest from the mean: its place, and its distance in standard deviations.
+
+    ``rounding`` [that of the values] is the standard deviation that reading to
+    steps gives by itself: few readings that fell on one step by chance are not
+    the finer for it.
 
     Source: Grubbs, Technometrics 11 (1969) 1; NIST/SEMATECH e-Handbook 1.3.5.17.1.
     """
     centre = mean(values)
-    spread, _ = pooled([values])
+    spread = math.hypot(pooled([values])[0], rounding)
     far = max(range(len(values)), key=lambda i: abs(values[i] - centre))
     return far, abs(values[far] - centre) / spread if spread > 0 else 0.0
 
@@ -51,23 +54,6 @@ def grubbs_limit(count: int, chance: float = RARE) -> float:
     """
     t = student(count - 2, 1 - chance / count)
     return (count - 1) / math.sqrt(count) * math.sqrt(t * t / (count - 2 + t * t))
-
-
-def variance_chance(ratio: float, upper: int, lower: int) -> float:
-    """Chance that a ratio of two variances of alike scatter is larger (upper tail of Fisher's F).
-
-    The incomplete beta function, by the sine of an angle.  Source: Abramowitz
-    & Stegun (1964), 26.6.2 and 6.6.1 (from memory; checked against SciPy).
-    """
-    if ratio <= 0:
-        return 1.0
-    angle = math.asin(math.sqrt(lower / (lower + upper * ratio)))
-    top = math.log(2) + math.lgamma((upper + lower) / 2) - math.lgamma(upper / 2) - math.lgamma(lower / 2)
-    half = angle / 2
-    return math.fsum(
-        half * weight * math.exp(top + (lower - 1) * math.log(math.sin(a)) + (upper - 1) * math.log(math.cos(a)))
-        for a, weight in ((half * (x + 1), w) for x, w in places(-1.0, 1.0, 64))
-    )
 
 
 def most_scattered(groups: Sequence[Sequence[float]], least: float = 0.0) -> tuple[int, float]:

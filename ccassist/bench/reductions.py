@@ -8,43 +8,14 @@ from ccassist.bench.areas import area_key, finds_area, mean_area, short_axis
 from ccassist.bench.cell import Cell, Line, Reduced
 from ccassist.bench.centroids import centroid_of
 from ccassist.bench.corrections import corrections
-from ccassist.bench.declared import declared, joined
-from ccassist.bench.fills import deliveries, mean_fill, row_volume, row_volumes, volume_per_mass
-from ccassist.bench.fills import way_of as fill_way
+from ccassist.bench.fills import mean_fill
 from ccassist.bench.kit import Kit
-from ccassist.bench.lengths import mean_length, mean_of_listed, row_length, row_lengths
-from ccassist.bench.lengths import way_of as length_way
-from ccassist.bench.repeats import Scatter, scatter_of
+from ccassist.bench.lengths import drop_of, mean_length, mean_of_several
+from ccassist.bench.rows import row_results
 from ccassist.bench.stages import profile_of, staged_lines
 from ccassist.bench.steps.stages import STAGES
 from ccassist.engine.relations import bore_area
-from ccassist.measured import Number, Value, nominal
-
-DIAL = "dial indicator"
-
-
-def scatters(cells: list[Cell], kit: Kit) -> dict[object, Scatter]:
-    """The scatter of every way of reading in the job, pooled over its cells."""
-    groups: dict[object, list[list[float]]] = {}
-    own: dict[object, float | None] = {}
-    left_over: dict[object, Scatter] = {}
-    for cell in cells:
-        if not cell.counted:
-            continue
-        way: object = fill_way(cell) if cell.step.fills else length_way(cell)
-        groups.setdefault(way, []).append(row_volumes(cell, kit) if cell.step.fills else row_lengths(cell))
-        alone = declared(cell, kit)
-        own[way] = joined(own[way], alone) if way in own else alone
-        made = kit.calibration_of(cell)
-        if made is not None:
-            left_over[way] = made.repeatability(max(len(deliveries(row)) for row in cell.counted))
-    known = {way: scatter_of(found, own[way]) for way, found in groups.items()}
-    return {**known, **{way: left for way, left in left_over.items() if _better(left, known[way])}}
-
-
-def _better(left: Scatter, known: Scatter) -> bool:
-    """Where repeats are too few, what a calibration left over serves, if known no worse than a declared figure."""
-    return known.source != "pooled" and left.dof >= known.dof
+from ccassist.measured import Number, Value
 
 
 def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
@@ -67,15 +38,14 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
         f", {cell.state}" if cell.state else ""
     )
     values = {key: Value(key=key, number=n, origin="measured", how=how, line=cell.line) for key, n in numbers.items()}
-    return Reduced(cell=cell, values=values, lines=tuple(lines), rows=_rows(cell, kit), profile=profile)
-
-
-def _rows(cell: Cell, kit: Kit) -> tuple[float | None, ...]:
-    """Each row's own result, those set aside too, for printing beside the readings."""
-    if not cell.step.fills:
-        return tuple(row_length(row) for row in cell.readings)
-    factor = nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
-    return tuple(row_volume(row, factor) for row in cell.readings)
+    return Reduced(
+        cell=cell,
+        values=values,
+        lines=tuple(lines),
+        rows=row_results(cell, kit),
+        scatter=kit.scatter_of(cell.way, cell.name),
+        profile=profile,
+    )
 
 
 def _corrected_fill(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
@@ -98,7 +68,8 @@ def _crown_in_bore(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]
     """Fill over the lowered piston, and how far it was lowered; the model does the rest."""
     number, lines = _corrected_fill(cell, kit)
     lines.append(Line(words="fill over the piston", key="crown_fill", number=number, total=True))
-    drop = mean_of_listed(cell.settings["drop"], kit, "crown_drop", f"{cell.where}: drop of the piston", DIAL)
+    read = drop_of(cell)
+    drop = mean_of_several(read, kit) if read else 0.0
     lines.append(Line(words="drop of the piston", key="crown_drop", number=drop))
     return {"crown_fill": number, "crown_drop": drop}, lines
 

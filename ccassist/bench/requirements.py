@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from ccassist.bench.calibrated_range import outside_calibration, unfit_for_calibration
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.kit import Kit
+from ccassist.bench.kit import UNREAD, Kit
+from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.outlines import unfit_openings
 from ccassist.bench.plug_hole import unsaid_of_plug_hole
 from ccassist.bench.reach import cell_out_of_reach
 from ccassist.bench.stages import unfit_stages
+from ccassist.bench.steps.fill import GAUGE
 from ccassist.bench.temperatures import BENCH, celsius
 from ccassist.findings import Finding, error, warning
 from ccassist.measured import nominal
+from ccassist.terms import Kind
 
 
 def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     """Findings for what a cell does not say; an error keeps it out of the results."""
     if not cell.step.part:
         return [*unfit_for_calibration(cell, kit), *(_weighed(cell, kit) if _steps_weighed(cell) else ())]
-    found: list[Finding] = [*cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
-    found += [*unfit_openings(cell), *unfit_stages(cell, kit), *unsaid_of_plug_hole(cell)]
+    found: list[Finding] = [*_gauge(cell, kit), *cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
+    found += [*unfit_openings(cell), *unfit_stages(cell), *unsaid_of_plug_hole(cell)]
     if cell.weighed:
         found.extend(_weighed(cell, kit))
     found.extend(_hole(cell))
@@ -57,6 +60,27 @@ def _hole(cell: Cell) -> list[Finding]:
     return found
 
 
+def _not_read() -> Finding:
+    """What is weighed at an unread temperature is known by the fluid's expansion over all that a bench may be."""
+    wrong = f"the temperature was not read: taken as 20 °C, give or take {UNREAD:g}"
+    return warning("no-temperature", wrong, right='temperature = "20.5 degC"')
+
+
+def _gauge(cell: Cell, kit: Kit) -> list[Finding]:
+    """A depth read with a tool that is not named, or that reads none."""
+    if GAUGE not in cell.step.choices:
+        return []
+    tool = cell.choices.get(GAUGE.name, "")
+    if not tool:
+        wrong = f"it is not said what the depth was read with: taken as {UNSAID_GAUGE}"
+        return [warning("no-gauge", wrong, right=f'{GAUGE.name} = "dial indicator"')]
+    known = kit.instruments.get(tool)
+    if known is None or known.kind is Kind.LENGTH:
+        return []
+    right = f"name the dial indicator, {UNSAID_GAUGE} or depth micrometer"
+    return [error("wrong-instrument", "it reads no depth", read=tool, right=right, place=f"{cell.place}.{GAUGE.name}")]
+
+
 def _steps_weighed(cell: Cell) -> bool:
     return any(row.method.key == "weighed" for row in cell.readings)
 
@@ -70,6 +94,8 @@ def _weighed(cell: Cell, kit: Kit) -> list[Finding]:
         return []  # an unknown name has its own finding
     low, high = BENCH
     degrees = celsius(nominal(kit.temperature(cell.settings)))
+    if "temperature" not in cell.settings:
+        return [_not_read()] if cell.step.part else []  # of a calibration it is said with what else that lacks
     if low <= degrees <= high:
         return []
     read = " and ".join(q.raw for q in cell.settings["temperature"])

@@ -12,13 +12,13 @@ from itertools import pairwise
 from statistics import median
 
 from ccassist.bench.alike import Repeats, Say
-from ccassist.bench.kit import Kit
 from ccassist.bench.outliers import GRUBBS_FROM, grubbs, grubbs_limit
-from ccassist.bench.slips import refill_in, refills, unit_slip
-from ccassist.findings import Finding, note, warning
+from ccassist.bench.slips import refill_in, unit_slip
+from ccassist.findings import Finding, warning
 from ccassist.terms import term
 
 APART = 3.0  # one end of the range this many times farther out than the other: that end is the odd one
+LONE_FROM = 4  # readings of the only thing read this way: they are all there is to judge by
 MISTYPED = 2.0  # times what is looked at twice: no bubble is so large
 RANGE_ONLY = "of fewer than six no test is sure"
 
@@ -66,31 +66,38 @@ class Odd:
     at: int | None = None
 
 
-def repeats_findings(repeats: Repeats, kit: Kit, say: Say) -> list[Finding]:
+def repeats_findings(repeats: Repeats, say: Say) -> list[Finding]:
     """What the repeats of one thing show; at most one thing, the grossest."""
     if len(repeats.values) < 2:
         return []
-    slip = gross_slip(repeats, kit, say)
+    slip = gross_slip(repeats, say)
     if slip:
         return [slip]
     if len(repeats.values) >= GRUBBS_FROM:
         return _many(repeats, say)
-    if repeats.agree(repeats.values):
-        return []
+    lone = len(repeats.values) >= LONE_FROM and not repeats.usual.standard > 0
+    apart = _outlier(repeats, say) if lone else None
+    if apart or repeats.agree(repeats.values):
+        return [apart] if apart else []
     odd = shape(repeats)
     return [_told(repeats, odd, say)]
 
 
-def is_gross(repeats: Repeats, kit: Kit) -> bool:
+def stands_apart(repeats: Repeats) -> bool:
+    """Whether anything is to be said of the repeats of one thing."""
+    return bool(repeats_findings(repeats, lambda key, amount: ""))
+
+
+def is_gross(repeats: Repeats) -> bool:
     """Whether a gross slip stands among the repeats."""
-    return gross_slip(repeats, kit, lambda key, amount: "") is not None
+    return gross_slip(repeats, lambda key, amount: "") is not None
 
 
-def gross_slip(repeats: Repeats, kit: Kit, say: Say) -> Finding | None:
+def gross_slip(repeats: Repeats, say: Say) -> Finding | None:
     """One reading that is a refill, or a unit, away from the rest, which agree."""
     if len(repeats.values) < 2:
         return None
-    values, sizes = repeats.values, refills(repeats.one.cell, kit)
+    values, sizes = repeats.values, repeats.refills
     for i, (value, (usual, near)) in enumerate(zip(values, _rests(values), strict=True)):
         size = refill_in(value - usual, sizes, near)
         if size is not None and near < size / 2:
@@ -155,30 +162,38 @@ def _many(repeats: Repeats, say: Say) -> list[Finding]:
     way = _way(values)
     if way and abs(values[-1] - values[0]) > 2 * repeats.grain:
         return [_told(repeats, Odd(pattern=way), say)]
-    far, distance = grubbs(values)
-    if distance <= grubbs_limit(len(values)) or max(values) - min(values) <= 2 * repeats.grain * (1 + 1e-6):
-        return []
+    apart = _outlier(repeats, say)
+    return [apart] if apart else []
+
+
+def _outlier(repeats: Repeats, say: Say) -> Finding | None:
+    """One reading that stands apart by the scatter of its own series."""
+    values = repeats.values
+    far, distance = grubbs(values, repeats.rounding)
+    if distance <= grubbs_limit(len(values)) or repeats.within_steps:
+        return None
     rest = [v for i, v in enumerate(values) if i != far]
     pattern = "low" if values[far] < min(rest) else "high"
-    cause, _ = _cause(repeats, pattern)
+    cause, remedy = _cause(repeats, pattern)
+    away, side = _say(repeats, say, values[far] - median(rest)), "less" if pattern == "low" else "more"
     wrong = (
-        f"{_named(repeats, far)} stands apart from the other {len(rest)} by "
-        f"{_say(repeats, say, values[far] - median(rest))} (Grubbs' test); likeliest {cause}"
+        f"{_named(repeats, far)} is {away} {side} than the other {len(rest)}, which agree (Grubbs' test); "
+        f"likeliest {cause}"
     )
-    right = "a suggestion only: set it aside with a reason, or let it count"
-    return [_at(repeats, far, note("stands-apart", wrong, right=right))]
+    right = f"{remedy}; set it aside only with a reason"
+    return _at(repeats, far, warning("stands-apart", wrong, right=right))
 
 
 def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:
     """The pattern in words, at the line of the reading it points at."""
-    span, noun = _say(repeats, say, max(repeats.values) - min(repeats.values)), _noun(repeats)
+    span, noun = _say(repeats, say, repeats.span), _noun(repeats)
     if odd.pattern in ("two", "apart"):
         which = "a third tells which is wrong" if odd.pattern == "two" else "no single one is to blame"
         wrong = f"the {_plural(noun)} lie {span} apart, more than others made this way do: {which}"
         right = "repeat with care, one thing changed at a time"
         return _at(repeats, None, warning("repeats-apart", wrong, right=right))
     cause, remedy = _cause(repeats, odd.pattern)
-    if max(repeats.values) - min(repeats.values) > MISTYPED * repeats.wide:
+    if repeats.span > MISTYPED * repeats.wide:
         cause, remedy = "a figure misread or mistyped", "look at the reading as it was taken"
     if odd.at is None:
         wrong = f"{_STEADY[odd.pattern].format(noun=noun, nouns=_plural(noun))}, {span} in all; likeliest {cause}"
@@ -193,8 +208,7 @@ def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:
 
 
 def _cause(repeats: Repeats, pattern: str) -> tuple[str, str]:
-    step = repeats.one.cell.step
-    kinds = [repeats.rows[0].method.key, "fill"] if repeats.fills else [step.key, "length"]
+    kinds = [repeats.method, "fill"] if repeats.fills else [repeats.step, "length"]
     named = "falling" if pattern == "first" else pattern
     return next(_CAUSES[kind, named] for kind in kinds if (kind, named) in _CAUSES)
 
@@ -218,6 +232,4 @@ def _say(repeats: Repeats, say: Say, amount: float) -> str:
 
 def _at(repeats: Repeats, i: int | None, finding: Finding) -> Finding:
     """The finding at its reading, or at the first reading of the series."""
-    cell = repeats.one.cell
-    row = repeats.rows[0 if i is None else i]
-    return finding.at(line=row.line or cell.line, place=cell.where)
+    return finding.at(line=repeats.line_of(0 if i is None else i), place=repeats.where)

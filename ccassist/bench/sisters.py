@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, product
 from statistics import median
 
-from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say, way_of
+from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say
 from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.outliers import by_chance
@@ -87,7 +87,7 @@ def _routes(reduced: Sequence[Reduced]) -> Iterator[tuple[str, list[tuple[Reduce
     for one in reduced:
         cell = one.cell
         settings = tuple(sorted((n, tuple(q.raw for q in f)) for n, f in cell.settings.items() if n != "temperature"))
-        route = (cell.step.key, cell.state, way_of(one), settings, tuple(sorted(cell.choices.items())))
+        route = (cell.step.key, cell.state, cell.way, settings, tuple(sorted(cell.choices.items())))
         by_route.setdefault(route, {})[cell.cylinders] = one
     for (first, ones), (second, others) in combinations(by_route.items(), 2):
         common = [c for c in ones if c in others]

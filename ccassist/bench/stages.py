@@ -14,28 +14,24 @@ from itertools import pairwise
 
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.corrections import instrument_growth, material_growth
-from ccassist.bench.fills import hole_volume, way_of
+from ccassist.bench.fills import hole_volume
 from ccassist.bench.kit import Kit
+from ccassist.bench.lengths import depth_tool
 from ccassist.bench.profile import Profile, Run
 from ccassist.findings import Finding, error
 from ccassist.measured import Cause, Number, half_width, nominal
 from ccassist.quantity import Quantity
-from ccassist.terms import Kind
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
 CLIMB_DOUBT = 0.5  # of what climbs: how well the fluid wets, how the wall leans (common practice, no source)
-GAUGE = "gauge"
 
 
-def unfit_stages(cell: Cell, kit: Kit) -> list[Finding]:
-    """Findings for runs whose levels make no curve, and for a gauge that reads no depth."""
+def unfit_stages(cell: Cell) -> list[Finding]:
+    """Findings for runs whose levels make no curve."""
     if cell.step.key != "stages":
         return []
-    tool, found = kit.instruments.get(cell.choices.get(GAUGE, "")), []
-    if tool is not None and tool.kind is not Kind.LENGTH:
-        right = "name the depth gauge or depth micrometer"
-        found.append(error("wrong-instrument", "it reads no depth", read=tool.key, right=right))
+    found = []
     for row in cell.readings:
         finding = _unfit([q.value for q in row.fields["depth"]])
         if finding is not None:
@@ -130,7 +126,7 @@ def _true(says: Number, cell: Cell, kit: Kit, *, part: bool) -> Number:
 
 def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
     """One level's depth: the gauge's error and step, and where it is said to touch."""
-    gauge = cell.choices.get(GAUGE, "")
+    gauge = depth_tool(cell)
     step = min(q.step for q in row.fields["depth"] if q.value != 0)
     cause = Cause(
         name=f"{cell.where}: where the gauge touches the level",
@@ -145,10 +141,11 @@ def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
 
 def _scatter(cell: Cell, kit: Kit) -> Number:
     """Scatter of one run: its own, else that of chambers filled with the same burette, fluid and hand."""
-    ways = [way_of(cell), ("chamber", *way_of(cell)[1:])]
-    way = next((w for w in ways if kit.scatter_of(w).source != "unknown"), ways[0])
-    made = f"{cell.where}: repeat scatter of a run, with {cell.tool}"
-    return kit.repeat_effect(kit.scatter_of(way), way, 1, "staged_volume", made)
+    own, made = kit.scatter_of(cell.way, cell.name), f"{cell.where}: repeat scatter of a run, with {cell.tool}"
+    chambers = ("chamber", *cell.way[1:])
+    if own.source == "unknown" and kit.scatter_of(chambers).source != "unknown":
+        return kit.repeat_effect(kit.scatter_of(chambers), chambers, 1, "staged_volume", made)
+    return kit.repeat_effect(own, cell.way, 1, "staged_volume", made)
 
 
 def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ccassist.terms import Kind
+
 
 @dataclass(frozen=True, kw_only=True)
 class Field:
@@ -40,13 +42,15 @@ class Field:
 class Choice:
     """One thing to be said in words, such as whether the plate's hole was filled.
 
-    ``options`` are the words to choose from; none where a name is asked for.
+    ``options`` are the words to choose from; none where a name is asked for,
+    of an instrument that ``reads`` such, if that is said.
     """
 
     name: str
     options: tuple[str, ...]
     words: str
     optional: bool = False
+    reads: Kind | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -17,14 +17,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ccassist.bench.alike import Repeats, Say, series_of, way_of
-from ccassist.bench.cell import Reduced
+from ccassist.bench.alike import Repeats, Say, beside, scatters
+from ccassist.bench.cell import Reduced, Way
 from ccassist.bench.deck_patterns import deck_findings
 from ccassist.bench.directions import other_way
-from ccassist.bench.drift import drift_of, first_fills, sharing, uneven
+from ccassist.bench.drift import drift_of, first_fills, said_of_uneven, sharing, uneven
 from ccassist.bench.kit import Kit
 from ccassist.bench.odd import asked_too
-from ccassist.bench.signatures import is_gross, repeats_findings
+from ccassist.bench.refuted import lone_fills, with_refuted
+from ccassist.bench.repeats import Scatter
+from ccassist.bench.signatures import is_gross, repeats_findings, stands_apart
 from ccassist.bench.sisters import offsets, sister_slips, swallowed
 from ccassist.findings import Finding, warning
 from ccassist.measured import nominal
@@ -33,19 +35,33 @@ from ccassist.terms import term
 LOOK = "look at the readings as they were taken"
 
 
-def troubles(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
+def judged(bare: Sequence[Repeats]) -> tuple[list[Repeats], dict[object, Scatter]]:
+    """All that was read in a job beside the others made the same way, and the scatter of every way of reading."""
+    series = beside(bare, is_gross)
+    odd = {i for i, repeats in enumerate(series) if stands_apart(repeats)}
+    for places in _by_way(series):
+        worst = uneven([series[i] for i in places])
+        odd |= set() if worst is None else {places[worst]}
+    apart = {id(series[i]) for i in odd}
+    return series, scatters(series, lambda repeats: id(repeats) in apart)
+
+
+def troubles(
+    reduced: Sequence[Reduced], series: Sequence[Repeats], kit: Kit, banks: Sequence[Sequence[int]], say: Say
+) -> list[Finding]:
     """Everything that the readings of a job say against themselves.
 
     Parameters
     ----------
     reduced : every reduction of the job, of all states.
-    kit : the instruments they were read with.
+    series : all that was read, as :func:`judged` gives it.
+    kit : the instruments they were read with, and the scatter of every way.
     banks : the cylinders of each bank, front to back.
     say : puts an SI amount of a term into words.
     """
-    series = series_of(reduced, kit, lambda repeats: is_gross(repeats, kit))
-    found, said = _each(series, kit, say)
-    found += _ways(series, said, say)
+    found, said = _each(series, say)
+    found = with_refuted([*found, *_ways(series, said, say)], series, kit, say)
+    found += lone_fills(series)
     found += [*sister_slips(reduced, kit, say), *offsets(reduced, kit, say), *swallowed(reduced, say)]
     found += _decks(reduced, kit, banks, say)
     found += other_way([one.cell for one in reduced], kit)
@@ -77,27 +93,34 @@ def _decks(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]],
     return found
 
 
-def _each(series: Sequence[Repeats], kit: Kit, say: Say) -> tuple[list[Finding], set[int]]:
+def _each(series: Sequence[Repeats], say: Say) -> tuple[list[Finding], set[int]]:
     """What each series says by itself, and which of them said something."""
     found: list[Finding] = []
     said: set[int] = set()
     for i, repeats in enumerate(series):
-        drift = None if is_gross(repeats, kit) else drift_of(repeats, sharing(repeats, series), say)
-        own = asked_too(repeats, [drift] if drift else repeats_findings(repeats, kit, say), say)
+        drift = None if is_gross(repeats) else drift_of(repeats, sharing(repeats, series), say)
+        own = asked_too(repeats, [drift] if drift else repeats_findings(repeats, say), say)
         found += own
         if own:
             said.add(i)
     return found, said
 
 
+def _by_way(series: Sequence[Repeats]) -> list[list[int]]:
+    """The places of what was read one way, way by way."""
+    ways: dict[Way, list[int]] = {}
+    for i, repeats in enumerate(series):
+        ways.setdefault(repeats.way, []).append(i)
+    return list(ways.values())
+
+
 def _ways(series: Sequence[Repeats], said: set[int], say: Say) -> list[Finding]:
     """What all series made one way say together."""
     found: list[Finding] = []
-    for way in dict.fromkeys(way_of(r.one) for r in series):
-        places = [i for i, r in enumerate(series) if way_of(r.one) == way]
-        first = first_fills([series[i] for i in places], say)
-        worst = uneven([series[i] for i in places], say)
+    for places in _by_way(series):
+        alike = [series[i] for i in places]
+        first, worst = first_fills(alike, say), uneven(alike)
         found += [first] if first else []
-        if worst and places[worst[0]] not in said:
-            found.append(worst[1])
+        if worst is not None and places[worst] not in said:
+            found.append(said_of_uneven(alike, worst, say))
     return found

@@ -267,6 +267,7 @@ class Session:
         new, self.said = not self.said, {**self.said, **setup.fixed(target)}
         if new:
             self.hinted = setup.hints(self.job, self.task)
+            self.said |= setup.asked_once(self.job, self.task)
             self.mode = SetUp()
             return
         self.say(f"Set-up: {setup.in_words(self.said) or 'nothing said'}")

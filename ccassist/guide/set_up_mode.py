@@ -232,7 +232,9 @@ class SetUp:
         if ask.catalogue == "fluid":
             return catalogue.fluid_names(session.job)
         kinds = setup.kinds_read(session.method)
-        if ask.name != "instrument":
+        if ask.kinds:
+            kinds = ask.kinds
+        elif ask.name != "instrument":
             kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
         return catalogue.instrument_names(session.job, kinds)
 

@@ -26,9 +26,10 @@ ONLY_IF = {
     "ring_height": ("ring_bore", ""),
     "opening": ("film", ""),
 }
+ONCE = ("film",)  # asked once a job: the same hands grease every plate
 # Asked only by someone who wants to say more than most do.
 FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
-    f.name for f in FILL_SETTINGS if f.name not in ONLY_IF
+    f.name for f in FILL_SETTINGS if f.name not in (*ONLY_IF, *ONCE)
 )
 ANYTHING_ELSE = "Anything else to say? Its number"
 # States a part goes through in the shop, as examples; and how the finer things are offered, in a few words.
@@ -40,7 +41,6 @@ STATES = {
 SHORT = {
     "meniscus": "at which edge the meniscus was read",
     "material": "aluminium or iron",
-    "film": "grease film under the plate",
     "residue": "fluid left from the fill before",
 }
 # What is read with, by what it reads; and how to see the names that are known.
@@ -58,7 +58,7 @@ class Ask:
     ``options`` are answers by number; ``wordy`` ones, a state or a name, in words too,
     with ``examples``;
     ``field`` makes it a quantity;
-    ``catalogue`` is "instrument" or "fluid" for a name to be looked up;
+    ``catalogue`` is "instrument" or "fluid" for a name to be looked up, of what reads ``kinds``;
     ``unsaid`` is what no answer means, in words.
     """
 
@@ -67,6 +67,7 @@ class Ask:
     options: tuple[str, ...] = ()
     field: Field | None = None
     catalogue: str = ""
+    kinds: tuple[Kind, ...] = ()
     optional: bool = True
     unsaid: str = "not said"
     wordy: bool = False
@@ -163,7 +164,15 @@ def _picked(name: str, said: Said) -> bool:
 def _choice(choice: Choice) -> Ask:
     catalogue = "" if choice.options else "instrument"
     words = capital(choice.words)
-    return Ask(name=choice.name, words=words, options=choice.options, catalogue=catalogue, optional=choice.optional)
+    kinds = (choice.reads,) if choice.reads else ()
+    return Ask(
+        name=choice.name,
+        words=f"{words}{SEEN}" if kinds else words,
+        options=choice.options,
+        catalogue=catalogue,
+        kinds=kinds,
+        optional=choice.optional,
+    )
 
 
 def _setting(field: Field) -> Ask:
@@ -202,6 +211,14 @@ def for_another(said: Said, task: Task) -> dict[str, tuple[str, ...]]:
     anew = {f.name for f in STEPS[task.target.step].settings if f.many}
     kept = {name: texts for name, texts in said.items() if name not in anew}
     return {**kept, "state": (task.state,)} if task.state else kept
+
+
+def asked_once(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
+    """What was answered, or left unsaid, at an earlier step and is not asked again."""
+    step = STEPS[task.target.step]
+    last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
+    known = {f.name for f in step.settings}
+    return {} if last is None else {name: last.settings.get(name, ()) for name in ONCE if name in known}
 
 
 def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:

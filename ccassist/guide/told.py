@@ -8,9 +8,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ccassist.bench.cell import Reduced
-from ccassist.bench.fills import way_of as fill_way
-from ccassist.bench.lengths import way_of as length_way
-from ccassist.bench.reductions import scatters
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
 from ccassist.bench.summary import scatter_cause
@@ -18,7 +15,6 @@ from ccassist.cylinder import Cylinder
 from ccassist.display import amount, fixed, places, show, show_value
 from ccassist.engine.model import build
 from ccassist.findings import Finding, InputError, Level, capital
-from ccassist.job.equipment import kit_of
 from ccassist.job.records import Job, Row
 from ccassist.measured import Value, budget, nominal
 from ccassist.questions import surveyed
@@ -66,7 +62,7 @@ def _told(result: Survey, row: Row) -> list[str]:
         return [*_calibration(result, row), *noticed]
     lines = [_mean_and_spread(one, system)]
     for key, value in one.values.items():
-        lines.append(f"{capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one, result)}")
+        lines.append(f"{capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one)}")
     lines += [_ratio(c, one, system) for c in result.cylinders if one.values and one.cell.cylinders == (c.number,)]
     lines += _one_more(result, one)
     lines += _sisters(result, one)
@@ -151,12 +147,12 @@ def _mean_and_spread(one: Reduced, system: str) -> str:
     return f"{text}mean {show(key, mean(rows), system=system, decimals=finer)}, spread {spread} {unit}"
 
 
-def _worth(value: Value, one: Reduced, result: Survey) -> str:
+def _worth(value: Value, one: Reduced) -> str:
     """What would make the ± known, or smaller where repeats do not."""
     if value.key != next(iter(one.values)):
         return ""
     if math.isnan(value.expanded):
-        more = _needed(one, result)
+        more = one.scatter.more
         if not more:
             return ""
         noun = "repeat" if more == 1 else "repeats"
@@ -180,14 +176,6 @@ def _no_scatter_in(one: Reduced) -> bool:
     """Whether the ± is known and its repeats have no part in it: their scatter is less than the steps read to."""
     value = next(iter(one.values.values()), None)
     return value is not None and not math.isnan(value.expanded) and scatter_cause(one) is None
-
-
-def _needed(one: Reduced, result: Survey) -> int:
-    """Further repeats before the scatter of this way of reading is known; 0 where it is known."""
-    kit, _ = kit_of(result.job)
-    found = scatters([r.cell for r in result.reduced], kit)
-    way = fill_way(one.cell) if one.cell.step.fills else length_way(one.cell)
-    return found[way].more if way in found else 0
 
 
 def _ratio(cylinder: Cylinder, one: Reduced, system: str) -> str:

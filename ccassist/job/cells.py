@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
-from ccassist.bench.lengths import mean_of_listed
+from ccassist.bench.lengths import Several, mean_of_several
 from ccassist.bench.reach import out_of_reach
 from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, warning
+from ccassist.job.equipment import all_given
 from ccassist.job.records import Given, Job, Row, Series
 from ccassist.job.sections import Section
 from ccassist.job.vocabulary import CHOSEN, PLAIN
@@ -199,11 +200,33 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid:
         return Value(key=given.key, number=number, origin="chosen", how="chosen", line=given.line, raw=given.texts)
     if unsaid == ASKED:  # of a part to be made: no guess of the job's
         number = number_of(replace(quantities[0], origin=said), words)
-    elif len(quantities) == 1:
+    elif len(quantities) == 1 and (has_doubt(quantities[0]) or given.instrument not in kit.instruments):
         number = kit.stated(replace(quantities[0], origin=said), given.place, words, given.instrument)
     else:
-        number = kit.shared(
-            ("listed", given.place), lambda: mean_of_listed(quantities, kit, given.key, words, given.instrument)
-        )
+        number = kit.shared(("listed", given.place), lambda: mean_of_several(_several(given, quantities), kit))
     how = f"mean of {len(quantities)} readings" if len(quantities) > 1 else f"stated, {origin}"
     return Value(key=given.key, number=number, origin=origin, how=how, line=given.line, raw=given.texts)
+
+
+def _several(given: Given, quantities: tuple[Quantity, ...]) -> Several:
+    """Readings that are stated as a list: made the same way as all lists of that term by that instrument."""
+    return Several(
+        quantities=quantities,
+        key=given.key,
+        where=f"{term(given.key).name} ({given.place})",
+        instrument=given.instrument,
+        way=("stated", given.key, given.instrument, "", ""),
+        name=given.place,
+        place=given.place,
+        line=given.line,
+    )
+
+
+def stated_lists(job: Job) -> list[Several]:
+    """Every value stated as readings, or as read with an instrument; what cannot be read has its finding elsewhere."""
+    collector, found = Collector(job), []
+    for given in all_given(job):
+        if len(given.texts) > 1 or given.instrument:
+            quantities = collector.all(given.texts, given.key, given.line, given.place)
+            found += [_several(given, quantities)] if len(quantities) == len(given.texts) else []
+    return found

@@ -10,7 +10,9 @@ from ccassist.bench import instruments as instrument_list
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
-from ccassist.bench.reductions import DIAL
+from ccassist.bench.lengths import UNSAID_GAUGE
+from ccassist.bench.steps import STEPS
+from ccassist.bench.steps.fill import GAUGE
 from ccassist.bench.temperatures import REFERENCE
 from ccassist.findings import Finding, InputError, clean, error
 from ccassist.job.records import Given, Job, Listed
@@ -49,12 +51,14 @@ def _unknown(what: str, name: str, near: str | None, job: Job, line: int | None,
     return error(f"unknown-{what}", f"no such {what}", read=name, right=right, file=job.file, line=line, place=place)
 
 
-def _all_given(job: Job) -> list[Given]:
+def all_given(job: Job) -> list[Given]:
+    """Every value that a job states outright."""
     sections = [
         job.engine,
         *(p.given for p in job.parts.values()),
         *job.per_cylinder.values(),
         *job.stated.values(),
+        *(given for options in job.offered.values() for given in options.values()),
     ]
     return [given for section in sections for given in section.values()]
 
@@ -65,12 +69,12 @@ def _all_listed(job: Job) -> list[Listed]:
 
 def _instrument_names(job: Job) -> list[Named]:
     """Every instrument named or described, once, with the place where it is first named."""
-    named = [_named(job, g.instrument, g.line, f"{g.place}.instrument") for g in _all_given(job)]
+    named = [_named(job, g.instrument, g.line, f"{g.place}.instrument") for g in all_given(job)]
     named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in _all_listed(job)]
     named += [_named(job, s.instrument, s.line, f"{s.place}.instrument") for s in job.series]
     for key in ("scale", "gauge"):
         named += [_named(job, s.choices.get(key, ""), s.line, f"{s.place}.{key}") for s in job.series]
-    named += [(DIAL, None, "") for s in job.series if "drop" in s.settings]
+    named += [(UNSAID_GAUGE, None, "") for s in job.series if GAUGE in STEPS[s.step].choices]
     named += [(name, None, "") for name in job.instruments]
     return _once(named)
 

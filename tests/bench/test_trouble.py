@@ -10,13 +10,14 @@ from dataclasses import replace
 
 import pytest
 
+from ccassist.bench.alike import repeats_of
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fluids import FLUIDS
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
-from ccassist.bench.reductions import reduce_cell, scatters
+from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.steps import STEPS
-from ccassist.bench.trouble import troubles
+from ccassist.bench.trouble import judged, troubles
 from ccassist.findings import Finding, Level
 from ccassist.quantity import Quantity
 
@@ -73,12 +74,17 @@ def dialled(cylinder: int, readings: Sequence[tuple[float, float]]) -> Cell:
     return Cell(step=STEPS["deck"], cylinders=(cylinder,), readings=tuple(rows), instrument=DIAL, line=rows[0].line)
 
 
+def in_words(key: str, value: float) -> str:
+    """An amount, by its size."""
+    return f"{value * 1e6:.2f} cc" if value < 2e-4 else f"{value} m"
+
+
 def found(cells: Sequence[Cell], banks: Sequence[Sequence[int]] = BANKS) -> list[Finding]:
     """What the readings say against themselves."""
     kit = Kit(instruments=INSTRUMENTS, fluids=FLUIDS)
-    kit.scatter = scatters(list(cells), kit)
+    series, kit.scatter = judged(repeats_of(cells, kit))
     reduced = [reduce_cell(cell, kit) for cell in cells]
-    return troubles(reduced, kit, banks, lambda key, value: f"{value * 1e6:.2f} cc" if value < 2e-4 else f"{value} m")
+    return troubles(reduced, series, kit, banks, in_words)
 
 
 def only(cells: Sequence[Cell]) -> Finding:
@@ -144,8 +150,9 @@ def test_rising_repeats_are_a_growing_leak_or_evaporation() -> None:
 
 def test_two_that_disagree_ask_for_a_third() -> None:
     finding = only(sisters(c3=(46.20, 47.40)))
-    assert finding.code == "repeats-apart"
-    assert "a third tells which is wrong" in finding.wrong
+    assert finding.code == "refuted"
+    assert "46.20 cc, 47.40 cc" in finding.wrong
+    assert "a third tells which is wrong" in finding.right
 
 
 @pytest.mark.parametrize(("wrong", "size"), [(56.15, "10.00 cc"), (71.30, "25.00 cc"), (96.20, "50.00 cc")])
@@ -182,9 +189,9 @@ def test_a_reading_set_aside_is_not_complained_of() -> None:
 
 def test_six_readings_and_more_get_grubbs_as_a_suggestion() -> None:
     finding = only(sisters(c3=(46.20, 46.30, 46.15, 45.40, 46.25, 46.20, 46.25)))
-    assert (finding.code, finding.level, finding.line) == ("stands-apart", Level.NOTE, 303)
+    assert (finding.code, finding.level, finding.line) == ("stands-apart", Level.WARNING, 303)
     assert "Grubbs" in finding.wrong
-    assert "a suggestion only" in finding.right
+    assert "set it aside only with a reason" in finding.right
 
 
 def test_less_than_two_steps_of_the_scale_show_nothing() -> None:

@@ -6,7 +6,9 @@ import pytest
 from scipy.stats import f as fisher
 from scipy.stats import t as student_reference
 
-from ccassist.bench.outliers import grubbs, grubbs_limit, most_scattered, variance_chance
+from ccassist.bench.outliers import grubbs, grubbs_limit, most_scattered
+from ccassist.coverage import fisher as fisher_quantile
+from ccassist.coverage import variance_chance
 
 # NIST/SEMATECH e-Handbook, 1.3.5.17.1 (data from memory): mass spectrometer readings of a uranium isotope.
 URANIUM = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)
@@ -68,6 +70,20 @@ def test_ratio_of_variances_agrees_with_scipy(upper: int, lower: int) -> None:
     """Source: scipy.stats.f, upper tail."""
     for ratio in (0.3, 1.0, 3.0, 20.0):
         assert variance_chance(ratio, upper, lower) == pytest.approx(float(fisher.sf(ratio, upper, lower)), abs=1e-10)
+
+
+@pytest.mark.parametrize("upper", [1, 2, 3, 4, 7, 16])
+@pytest.mark.parametrize("lower", [1, 4, 8, 30])
+@pytest.mark.parametrize("below", [0.95, 0.99])
+def test_quantiles_of_the_ratio_agree_with_scipy(upper: int, lower: int, below: float) -> None:
+    """Source: scipy.stats.f, quantile."""
+    assert fisher_quantile(upper, lower, below) == pytest.approx(float(fisher.ppf(below, upper, lower)), rel=1e-7)
+
+
+@pytest.mark.parametrize(("upper", "printed"), [(1, 11.259), (2, 8.649), (3, 7.591), (4, 7.006), (6, 6.371)])
+def test_quantiles_of_the_ratio_as_printed(upper: int, printed: float) -> None:
+    """Upper 1 % critical values for 8 degrees: NIST/SEMATECH e-Handbook, 1.3.6.7.3 (from memory)."""
+    assert fisher_quantile(upper, 8, 0.99) == pytest.approx(printed, abs=0.0006)
 
 
 @pytest.mark.parametrize(("series", "count", "one", "five"), COCHRAN)

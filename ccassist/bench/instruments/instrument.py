@@ -30,8 +30,8 @@ class Instrument:
     resolution : smallest step read; for glass and syringes half a division.
     limits : permissible errors by amount, smallest amount first; none where nothing is known.  They hold between
         any two points of a scale, and are charged once a delivery or net load, or once for a length.
-    repeatability : standard deviation of one reading; None where the user's own
-        repeats must show it, as with every fill.
+    repeatability : standard deviation of one reading in a usual hand (common practice, no source); None where the
+        user's own repeats must show it, as with every fill, whose scatter is of plate and seal more than of the tool.
     capacity : largest amount it measures at once.
     expansion, expansion_doubt : cubic, with its standard uncertainty [1/K]; of length
         instruments that of their scale, 0 for scales.

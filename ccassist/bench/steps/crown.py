@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ccassist.bench.step import Choice, Field, Step
-from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS, FILLS
+from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS, FILLS, GAUGE
 
 CROWN = Step(
     key="crown",
@@ -32,6 +32,7 @@ CROWN = Step(
     ),
     choices=(
         Choice(name="seal", options=("grease", "ring"), words="what sealed the crown edge?"),
+        GAUGE,
         *FILL_CHOICES,
     ),
     gives=("crown_fill", "crown_drop"),

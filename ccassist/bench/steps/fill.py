@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ccassist.bench.step import Choice, Field, Method
+from ccassist.terms import Kind
 
 BY_BURETTE = Method(
     key="burette",
@@ -54,6 +55,9 @@ BY_WEIGHING = Method(
     ),
 )
 FILLS = (BY_BURETTE, BY_SYRINGE, BY_WEIGHING)
+
+# Depths are read by dial indicator or by depth gauge, which differ: asked before the first of them.
+GAUGE = Choice(name="gauge", options=(), words="what is the depth read with?", optional=True, reads=Kind.LENGTH)
 
 # Asked once a series, never assumed; what is not said is not corrected.
 FILL_SETTINGS = (

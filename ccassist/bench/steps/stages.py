@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from ccassist.bench.step import Choice, Field, Method, Step
-from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS
+from ccassist.bench.step import Field, Method, Step
+from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS, GAUGE
 
 BY_LEVELS = Method(
     key="burette",
@@ -27,7 +27,6 @@ BY_LEVELS = Method(
         "Some four levels down to half as deep again as the cut that is thought of.",
     ),
 )
-GAUGE = Choice(name="gauge", options=(), words="what was the depth read with?", optional=True)
 EDGE = Field(name="edge", term="opening_edge", words="length of the opening's edge, by thread", optional=True)
 
 STAGES = Step(

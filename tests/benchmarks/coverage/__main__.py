@@ -12,7 +12,7 @@ def unit_of(line: Line) -> tuple[str, float]:
     """The unit a line is printed in, and how many of it are one of SI."""
     if line.method.startswith("ratio"):
         return "", 1.0
-    if line.method.startswith("deck") or line.quantity in ("gasket bore", "gasket thickness"):
+    if line.method.startswith(("deck", "stroke", "drop")) or line.quantity in ("gasket bore", "gasket thickness"):
         return "mm", 1e3
     return "cc", 1e6
 
@@ -23,6 +23,8 @@ def remark(line: Line) -> str:
     said = [f"FAILS: {word}" for word, wrong in faults.items() if wrong]
     if line.generous:
         said.append(f"generous: {line.generous}")
+    if line.stated < line.jobs:
+        said.append(f"{100 * (1 - line.stated / line.jobs):.1f} % refuted")
     return "; ".join(said)
 
 

@@ -149,6 +149,7 @@ def crown_blocks(
                 n,
                 made.rows(warm, 3, random),
                 drop=f"[{drops}]",
+                gauge='"dial indicator"',
                 seal=f'"{seal}"',
                 material='"iron"',
                 **made.said,
@@ -210,6 +211,47 @@ def crown_on_bench(random: Random) -> Simulated:
         Truth(quantity="between sisters", key=CROWN, value=(true[0] - true[1]) * 1e-6, less=2),
     )
     return Simulated(text=head(CYLINDERS) + "".join(blocks), truths=truths)
+
+
+def stroke(count: int, hand: float) -> Make:
+    """A stroke stated as so many readings of a vernier, by a hand so many times as unsteady as a usual one."""
+
+    def make(random: Random) -> Simulated:
+        true = random.uniform(78, 92)
+        tool = tools.caliper(random, true, hand)
+        read = ", ".join(quoted(tool.read(true, random), "mm") for _ in range(count))
+        line = f'stroke = {{ readings = [{read}], instrument = "vernier caliper" }}'
+        return Simulated(text=head(1, [line]), truths=(Truth(quantity="stroke", key="stroke", value=true * 1e-3),))
+
+    return make
+
+
+def drop(count: int, hand: float, gauge: str = "dial indicator") -> Make:
+    """The drop of one piston read so many times."""
+
+    def make(random: Random) -> Simulated:
+        made, true = filling(random, burette_b), random.uniform(3.6, 5.2)
+        tool = tools.dial(random, 5.0, hand) if gauge == "dial indicator" else tools.caliper(random, true, hand)
+        places = 3 if gauge == "dial indicator" else 2
+        drops = ", ".join(quoted(tool.read(true, random), "mm", places) for _ in range(count))
+        said = {"drop": f"[{drops}]", "seal": '"grease"', "gauge": f'"{gauge}"', **made.said}
+        text = head(1) + series("crown", 1, made.rows(38.0, 3, random), **said)
+        return Simulated(text=text, truths=(Truth(quantity="drop", key="crown_drop", value=true * 1e-3),))
+
+    return make
+
+
+def lone_deck(count: int, hand: float) -> Make:
+    """The deck clearance of one piston, read at one point so many times."""
+
+    def make(random: Random) -> Simulated:
+        true = random.uniform(0.1, 0.4)
+        tool = tools.dial(random, 0.4, hand)
+        rows = [f'crown = "{deck_words(tool.read(true, random))}"' for _ in range(count)]
+        text = head(1) + series("deck", 1, rows, instrument='"dial indicator"')
+        return Simulated(text=text, truths=(Truth(quantity="deck", key=DECK, value=true * 1e-3),))
+
+    return make
 
 
 def ratio(kit: Kit) -> Make:

@@ -106,11 +106,11 @@ def scale_of(step: float, name: str, *, smooth: bool = False) -> Kit:
     return lambda random: (name, by_weight(tools.balance(random, step, smooth=smooth)))
 
 
-def filling(random: Random, kit: Kit, scatter: float | None = None) -> Filling:
+def filling(random: Random, kit: Kit, scatter: float | None = None, day: Bench | None = None) -> Filling:
     """A person with an instrument; the scatter of fills is 0.03 to 0.2 ml, from steady hands to poor light."""
     name, pour = kit(random)
     spread = math.exp(random.uniform(math.log(0.03), math.log(0.2))) if scatter is None else scatter
-    return Filling(name=name, pour=pour, scatter=spread, day=bench(random))
+    return Filling(name=name, pour=pour, scatter=spread, day=day or bench(random))
 
 
 def chamber_blocks(
@@ -124,10 +124,9 @@ def chamber_blocks(
 
 def chamber_truths(true: Sequence[float]) -> tuple[Truth, ...]:
     """The first chamber, and what it has more than the second."""
-    return (
-        Truth(quantity="chamber", key=CHAMBER, value=true[0] * 1e-6),
-        Truth(quantity="between sisters", key=CHAMBER, value=(true[0] - true[1]) * 1e-6, less=2),
-    )
+    first = Truth(quantity="chamber", key=CHAMBER, value=true[0] * 1e-6)
+    apart = [Truth(quantity="between sisters", key=CHAMBER, value=(true[0] - one) * 1e-6, less=2) for one in true[1:2]]
+    return (first, *apart)
 
 
 def chambers(kit: Kit, *, count: int = 4, fills: int = 3, about: float = 45.0, declared: bool = False) -> Make:
@@ -143,6 +142,33 @@ def chambers(kit: Kit, *, count: int = 4, fills: int = 3, about: float = 45.0, d
         true = [random.uniform(about - 2.5, about + 2.5) for _ in range(count)]
         blocks = chamber_blocks(true, made, fills, random, said)
         return Simulated(text=head(count) + lines + "".join(blocks), truths=chamber_truths(true))
+
+    return make
+
+
+def hands(fills: int, hand: float) -> Make:
+    """One chamber by a burette whose repeatability is declared, and by a hand so many times as unsteady."""
+
+    def make(random: Random) -> Simulated:
+        made = filling(random, burette_b, 0.08 * hand)
+        lines = '[instrument.mine]\nlike = "burette 50 ml class B"\nrepeatability = "0.08 ml"\n'
+        true = random.uniform(42.5, 47.5)
+        blocks = chamber_blocks([true], made, fills, random, {**made.said, "instrument": '"mine"'})
+        return Simulated(text=head(1) + lines + "".join(blocks), truths=chamber_truths([true]))
+
+    return make
+
+
+def unread(kit: Kit, low: float, high: float) -> Make:
+    """Weighed chambers whose fluid was somewhere between two temperatures [°C], and nobody looked."""
+
+    def make(random: Random) -> Simulated:
+        made = filling(random, kit, day=bench(random, low, high))
+        said = {name: text for name, text in made.said.items() if name != "temperature"}
+        true = [random.uniform(42.5, 47.5) for _ in range(CYLINDERS)]
+        warm = [expanded(volume, ALUMINIUM, made.day.temperature, random) for volume in true]
+        blocks = [series("chamber", n, made.rows(v, 3, random), plug='"fitted"', **said) for n, v in enumerate(warm, 1)]
+        return Simulated(text=head(CYLINDERS) + "".join(blocks), truths=chamber_truths(true))
 
     return make
 

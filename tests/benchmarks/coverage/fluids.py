@@ -28,9 +28,12 @@ class Bench:
         return volume * (self.water - self.air) / (1 - self.air / 8.0)
 
 
-def bench(random: Random) -> Bench:
-    """Tap water with a drop of detergent: salts up to 0.5 g/l, detergent within 0.05 %; dry air as an ideal gas."""
-    read = random.uniform(16, 25)
+def bench(random: Random, low: float = 16, high: float = 25) -> Bench:
+    """Tap water with a drop of detergent: salts up to 0.5 g/l, detergent within 0.05 %; dry air as an ideal gas.
+
+    ``low``, ``high`` [°C] : between which the thermometer reads.
+    """
+    read = random.uniform(low, high)
     true = read + random.uniform(-1, 1)
     salts, detergent = random.uniform(0, 0.5), random.uniform(-0.5, 0.5)
     pressure = random.uniform(93_000, 104_000)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from .engines import crown, crown_on_bench, deck, gasket, makers_gasket, ratio
-from .fills import burette_b, calibrated, chambers, scale_of, syringe_60
+from .engines import crown, crown_on_bench, deck, drop, gasket, lone_deck, makers_gasket, ratio, stroke
+from .fills import burette_b, calibrated, chambers, hands, scale_of, syringe_60, unread
 from .written import Make
 
 SCALE_01, SCALE_1 = scale_of(0.1, "scale 0.1 g"), scale_of(1.0, "kitchen scale 1 g")
 SMOOTH_01 = scale_of(0.1, "scale 0.1 g", smooth=True)
+HANDS = (0.5, 1.0, 1.5)  # times the scatter that is declared
 FRONT_REAR, THRUST_AWAY = ("front", "rear"), ("thrust", "away")
 
 METHODS: dict[str, Make] = {
@@ -35,4 +36,13 @@ METHODS: dict[str, Make] = {
     "gasket, maker's limits": makers_gasket,
     "ratio, by burette": ratio(burette_b),
     "ratio, by weighing": ratio(SCALE_01),
+    "weighing, temperature unread": unread(SCALE_01, 10, 30),
+    "weighing, unread and warm": unread(SCALE_01, 28, 34),
+    **{f"stroke listed twice, hand × {k:g}": stroke(2, k) for k in HANDS},
+    **{f"drop read once, hand × {k:g}": drop(1, k) for k in HANDS},
+    **{f"drop read twice, hand × {k:g}": drop(2, k) for k in HANDS},
+    "drop read twice, vernier": drop(2, 1.0, "depth gauge"),
+    **{f"deck read 3 times, hand × {k:g}": lone_deck(3, k) for k in HANDS},
+    **{f"two fills, hand × {k:g}": hands(2, k) for k in HANDS},
+    **{f"four fills, hand × {k:g}": hands(4, k) for k in HANDS},
 }

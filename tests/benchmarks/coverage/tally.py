@@ -19,7 +19,7 @@ from .methods import METHODS
 
 SEED = "bench"
 ENOUGH = 4  # pooled degrees of freedom from which an interval must keep its promise
-LEAST, MOST = 0.93, 0.975
+LEAST, MOST, FEW = 0.93, 0.975, 0.99  # the last below those degrees, where a declared figure serves
 FULL = 2000  # jobs a method of the full table, in which nothing is put down to chance
 MOST_BIAS = 0.1  # of the mean expanded uncertainty
 
@@ -29,7 +29,7 @@ class Outcome:
     """One stated interval: truth, value, expanded uncertainty (NaN where none is stated), SI.
 
     ``top`` is the share of the variance that the largest limit makes (see :func:`_largest_limit`),
-    ``dof`` the fewest degrees of freedom behind any scatter in it.
+    ``dof`` the fewest degrees of freedom behind any scatter in it, ``few`` whether that is a declared one.
     """
 
     method: str
@@ -39,6 +39,7 @@ class Outcome:
     expanded: float
     top: float
     dof: float
+    few: bool
 
     @property
     def held(self) -> bool:
@@ -48,7 +49,10 @@ class Outcome:
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One line of the table, SI: medians of ``top`` and ``dof``, means of the rest over the stated intervals."""
+    """One line of the table, SI: medians of ``top`` and ``dof``, means of the rest over the stated intervals.
+
+    ``few`` : whether a declared scatter is behind most of them.
+    """
 
     method: str
     quantity: str
@@ -59,6 +63,7 @@ class Line:
     bias: float
     top: float
     dof: float
+    few: bool = False
 
     @property
     def coverage(self) -> float:
@@ -82,7 +87,11 @@ class Line:
         """Why more intervals than promised hold the truth; "" where they do not, or where nothing explains it."""
         if not self.stated or self.coverage <= MOST:
             return ""
-        return "one rectangular cause makes over half of the variance" if self.top > 0.5 else ""
+        if self.top > 0.5:
+            return "one rectangular cause makes over half of the variance"
+        if "× 0.5" in self.method:
+            return "the hand is steadier than declared"
+        return "under four degrees" if self.few and self.coverage <= FEW + self._chance(FEW) / self.stated else ""
 
     @property
     def high(self) -> bool:
@@ -126,6 +135,7 @@ def _outcome(method: str, quantity: str, truth: float, value: Number) -> Outcome
         expanded=stated.expanded,
         top=_largest_limit(shares),
         dof=min((share.cause.dof for share in shares), default=math.inf),
+        few=any(share.cause.source.startswith("declared repeatability") for share in shares),
     )
 
 
@@ -152,6 +162,7 @@ def line_of(found: Sequence[Outcome]) -> Line:
         bias=statistics.fmean(one.value - one.truth for one in stated) if stated else math.nan,
         top=statistics.median(one.top for one in stated) if stated else math.nan,
         dof=statistics.median(one.dof for one in stated) if stated else math.nan,
+        few=sum(one.few for one in stated) > len(stated) / 2,
     )
 
 

@@ -203,8 +203,22 @@ class Gauge:
         return rounded(length + error + random.gauss(0, self.repeats), self.step)
 
 
-def gauge(random: Random, *, step: float, limit: float, repeats: float, full: float, play: float = 0.0) -> Gauge:
-    """A length instrument of a permissible error [mm] at lengths about ``full`` [mm]; ``play``: its widest backlash."""
+def gauge(
+    random: Random,
+    *,
+    step: float,
+    limit: float,
+    repeats: float,
+    full: float,
+    play: float = 0.0,
+    hand: float | None = None,
+) -> Gauge:
+    """A length instrument of a permissible error [mm] at lengths about ``full`` [mm]; ``play``: its widest backlash.
+
+    ``repeats`` [mm] is the standard deviation of a usual hand; ``hand`` how many
+    times that this one scatters, anywhere from half to one and a half where it
+    is not said.
+    """
     backlash = random.uniform(-play, play)  # the usual side is from above as often as from below
     bias = random.uniform(-limit, limit) - backlash
     room = max(0.0, limit - max(abs(bias), abs(bias + backlash)))
@@ -217,29 +231,29 @@ def gauge(random: Random, *, step: float, limit: float, repeats: float, full: fl
         wave=random.uniform(0.1, 0.6) * full,
         phase=random.random(),
         backlash=backlash,
-        repeats=repeats * random.uniform(0.5, 1.0),
+        repeats=repeats * (random.uniform(0.5, 1.5) if hand is None else hand),
     )
 
 
 def bore_gauge(random: Random, bore: float) -> Gauge:
     """Two-point gauge set by a micrometer: 0.010 mm, 0.005 mm steps (common practice, no source)."""
-    return gauge(random, step=0.005, limit=0.010, repeats=0.003, full=bore)
+    return gauge(random, step=0.005, limit=0.010, repeats=0.006, full=bore)
 
 
-def caliper(random: Random, length: float) -> Gauge:
-    """Vernier of 0.02 mm up to 200 mm: 0.03 mm (DIN 862, from memory)."""
-    return gauge(random, step=0.02, limit=0.03, repeats=0.015, full=length)
+def caliper(random: Random, length: float, hand: float | None = None) -> Gauge:
+    """Vernier of 0.02 mm up to 200 mm: 0.03 mm (DIN 862, from memory); the same of a vernier depth gauge."""
+    return gauge(random, step=0.02, limit=0.03, repeats=0.03, full=length, hand=hand)
 
 
 def micrometer(random: Random, length: float, step: float) -> Gauge:
     """Outside micrometer up to 50 mm: 0.004 mm (ISO 3611, from memory), read to 0.01 mm or digital to 0.001 mm."""
-    return gauge(random, step=step, limit=0.004, repeats=0.002, full=length)
+    return gauge(random, step=step, limit=0.004, repeats=0.005 if step > 0.001 else 0.004, full=length)
 
 
-def dial(random: Random, travel: float) -> Gauge:
+def dial(random: Random, travel: float, hand: float | None = None) -> Gauge:
     """Dial of 0.01 mm read to half a division: 0.008 mm within 1 mm, 0.015 within 10, 0.025 within 30.
 
     DIN 878, from memory.
     """
     limit = 0.008 if travel <= 1 else 0.015 if travel <= 10 else 0.025
-    return gauge(random, step=0.005, limit=limit, repeats=0.003, full=travel, play=0.003)
+    return gauge(random, step=0.005, limit=limit, repeats=0.010, full=travel, play=0.003, hand=hand)
