@@ -29,7 +29,7 @@ def with_refuted(found: Sequence[Finding], series: Sequence[Repeats], kit: Kit, 
         if not scatter.beyond or uneven or all(one.within_steps for one in members):
             continue
         lines = {line for one in members for line in (one.line, *(mark for _, mark in one.marks))}
-        told = [f for f in told if f.code != APART or f.line not in lines]
+        told = [f for f in told if f.code != APART or f.asks or f.line not in lines]
         own = [f for f in told if f.line in lines] if len(members) == 1 else []
         if own and scatter.source == "refuted":
             also = f"; the readings refute {_limit(scatter, members[0].key, say)}: no ± is stated"

@@ -61,11 +61,11 @@ def troubles(
     """
     found, said = _each(series, say)
     found = with_refuted([*found, *_ways(series, said, say)], series, kit, say)
-    found += lone_fills(series)
     found += [*sister_slips(reduced, kit, say), *offsets(reduced, kit, say), *swallowed(reduced, say)]
     found += _decks(reduced, kit, banks, say)
     found += other_way([one.cell for one in reduced], kit)
-    return list(dict.fromkeys([*found, *_unusual(reduced, {f.line for f in found}, say)]))
+    unusual = _unusual(reduced, {f.line for f in found}, say)
+    return list(dict.fromkeys([*found, *unusual, *lone_fills(series)]))
 
 
 def _unusual(reduced: Sequence[Reduced], said: set[int | None], say: Say) -> list[Finding]:

@@ -23,7 +23,11 @@ from ccassist.terms import term
 from ccassist.units import shown_unit
 from ccassist.worth import worth_in_short, worths
 
-ASKED_ALREADY = ("unusual", "no-instrument", "hole-not-said", "plug-not-said", "none-counted")
+# Asked in the set-up, or asked for: "1 of 3 asked for here".
+ASKED_ALREADY = (
+    "unusual", "no-instrument", "no-gauge", "no-temperature", "hole-not-said", "plug-not-said", "none-counted",
+    "one-fill",
+)  # fmt: skip
 SAID_TOO = ("slow-leak", "scatters-more")  # notes worth a word at the bench
 LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
 MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of

@@ -95,6 +95,7 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
             ("Temperature of the fluid", "20"),
             ("Is the running plug fitted?", "1"),
             ("Did the fluid stand in the plate's hole?", "1"),
+            ("Grease film between face and plate", ""),
             ("Anything else to say?", ""),
             ("State of the head", "as received"),
             ("Who reads", "Ida"),
@@ -157,7 +158,22 @@ def test_nothing_runs_off_the_top_of_a_small_window(heads: Path) -> None:
 class TestColour:
     """On a terminal with colour, 80 x 24: headings are bold, and no escape code is ever read as text."""
 
-    LINES = ("1", "burette 50 ml class B", "water", "20", "1", "1", "", "as received", "Ida", "0.1", "46.2", "h", "l")
+    LINES = (
+        "1",
+        "burette 50 ml class B",
+        "water",
+        "20",
+        "1",
+        "1",
+        "",
+        "",
+        "as received",
+        "Ida",
+        "0.1",
+        "46.2",
+        "h",
+        "l",
+    )
 
     def test_no_escape_code_is_seen(self, heads: Path) -> None:
         pytest.importorskip("pexpect")

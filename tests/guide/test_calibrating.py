@@ -115,7 +115,7 @@ def test_calibrated_first_and_back_to_the_fill(sitting: Sitting) -> None:
     (series,) = load(sitting.path).job.series
     assert (series.step, series.instrument, series.fluid) == ("calibrate", "syringe 60 ml", "water")
     assert series.choices == {"scale": "scale 0.1 g", "valid_for": "1 year"}
-    sitting.type("water", "20", "1", "1", "", "", "", "0", "46")
+    sitting.type("water", "20", "1", "1", "", "", "", "", "0", "46")
     assert load(sitting.path).job.series[-1].step == "chamber"
 
 
@@ -140,7 +140,7 @@ def test_left_out_goes_back_to_the_fill(sitting: Sitting) -> None:
 
 def test_there_by_jumping(sitting: Sitting) -> None:
     assert "no burette or syringe to be calibrated is named yet" in "\n".join(sitting.type("j calibrate").lines)
-    sitting.type("1", "syringe 60 ml", "", "water", "20", "1", "1", "", "", "", "0", "46")
+    sitting.type("1", "syringe 60 ml", "", "water", "20", "1", "1", "", "", "", "", "0", "46")
     shown = sitting.type("j calibrate")
     assert shown.card is not None
     assert shown.card.place == "syringe 60 ml"

@@ -31,8 +31,8 @@ leave_out = "bore, stack, deck, crown, crown-bench, gasket, land"
 cylinders = 2
 """
 # method, instrument, fluid, temperature, plug, hole, nothing else, state, by (from the file)
-SET_UP = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "as received", ""]
-SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "as received", "Ida"]
+SET_UP = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "", "as received", ""]
+SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "", "as received", "Ida"]
 
 
 class Sitting:
@@ -149,26 +149,47 @@ class TestSetUp:
         assert sitting.shown.question.empty == ""
 
     def test_finer_things_are_asked_of_those_who_want_to_say_them(self, sitting: Sitting) -> None:
-        shown = sitting.type(*SET_UP[:6])
+        shown = sitting.type(*SET_UP[:7])
         assert shown.question.words.startswith("Anything else to say?")
-        assert "fluid left from the fill before" in shown.question.options
-        assert sitting.type("grease").question.words == "Grease film between face and plate"
-        assert sitting.type("0.02").question.words == "Open area under the plate"
-        shown = sitting.type("50")
+        assert sitting.type("3").question.words == "Fluid left in the space from the fill before"
+        shown = sitting.type("0.1")
         assert shown.question.words.startswith("Anything else to say?")
-        assert len(shown.question.options) == 3
+        assert len(shown.question.options) == 2
         assert sitting.type("", "as received", "", "0", "46").question.words.startswith("Cylinder 1, fill 2")
         (series,) = load(sitting.path).job.series
-        assert series.settings["film"] == ("0.02 mm",)
+        assert series.settings["residue"] == ("0.1 cc",)
         assert "picked" not in series.choices
 
+    def test_the_grease_film_is_asked_once_in_a_job(self, sitting: Sitting) -> None:
+        assert sitting.type(*SET_UP[:6]).question.words == "Grease film between face and plate"
+        assert sitting.type("0.02").question.words == "Open area under the plate"
+        assert sitting.type("50").question.words.startswith("Anything else to say?")
+        sitting.type("", "as received", "", "0", "46")
+        (series,) = load(sitting.path).job.series
+        assert series.settings["film"] == ("0.02 mm",)
+        crown = sitting.type("j crown 1", "", "", "", "", "grease")
+        assert crown.question.words.startswith("What is the depth read with?")
+        assert "not filled" in sitting.type("dial indicator").question.options
+        assert sitting.type("1").question.words.startswith("Drop of the piston")
+        assert sitting.type("6.00").question.words == "Open area under the plate"
+
+    def test_a_grease_film_left_unsaid_is_not_asked_for_again(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "0", "46", "j crown 1", "", "", "", "", "grease", "dial indicator", "1")
+        assert sitting.type("6.00").question.words.startswith("Anything else to say?")
+
+    def test_a_depth_is_read_with_what_reads_lengths(self, sitting: Sitting) -> None:
+        sitting.type(*SET_UP, "0", "46", "j crown 1", "", "", "", "", "grease")
+        sitting.type("?")
+        assert "burette" not in sitting.said
+        assert "dial indicator" in sitting.said
+
     def test_a_finer_thing_picked_by_mistake_is_left_by_going_back(self, sitting: Sitting) -> None:
-        before = sitting.type(*SET_UP[:6]).question
+        before = sitting.type(*SET_UP[:7]).question
         assert sitting.type("1", "b").question == before
 
     def test_a_finer_thing_said_before_is_kept_when_the_set_up_is_changed(self, sitting: Sitting) -> None:
-        sitting.type(*SET_UP[:6], "alum", "iron", "", "as received", "", "0", "46", "c")
-        sitting.type("", "burette 50 ml class A", *[""] * 8, "0", "46")
+        sitting.type(*SET_UP[:7], "alum", "iron", "", "as received", "", "0", "46", "c")
+        sitting.type("", "burette 50 ml class A", *[""] * 9, "0", "46")
         assert [series.choices["material"] for series in load(sitting.path).job.series] == ["iron", "iron"]
 
     @pytest.mark.parametrize(
@@ -231,7 +252,7 @@ class TestSetUp:
         assert len(series.rows) == 2
 
     def test_changed_half_way_it_begins_another_series(self, set_up: Sitting) -> None:
-        set_up.type("0", "46", "c", "", "burette 50 ml class A", *[""] * 7, "0", "46")
+        set_up.type("0", "46", "c", "", "burette 50 ml class A", *[""] * 8, "0", "46")
         first, second = load(set_up.path).job.series
         assert (first.instrument, second.instrument) == ("burette 50 ml class B", "burette 50 ml class A")
         assert (second.fluid, second.state, second.by) == ("water", "as received", "Ida")
@@ -241,7 +262,20 @@ class TestSetUp:
             tmp_path / "crown.toml",
             HEADS.replace("crown, crown-bench, ", "").replace('"bore', '"chamber, crown-bench, bore'),
         )
-        crown.type("1", "burette 50 ml class B", "water", "20", "grease", "not filled", "12.70; 12.71", "", "", "")
+        crown.type(
+            "1",
+            "burette 50 ml class B",
+            "water",
+            "20",
+            "grease",
+            "dial indicator",
+            "not filled",
+            "12.70; 12.71",
+            "",
+            "",
+            "",
+            "",
+        )
         crown.type(*["0", "50"] * 3, "")
         assert crown.shown.question.words.startswith("Drop of the piston")
         crown.type("12.80", "0", "50")
