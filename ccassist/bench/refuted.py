@@ -14,6 +14,7 @@ from ccassist.bench.alike import Repeats, Say
 from ccassist.bench.cell import Way
 from ccassist.bench.declared import PLACES
 from ccassist.bench.kit import Kit
+from ccassist.bench.odd import SWAPPED
 from ccassist.bench.repeats import Scatter
 from ccassist.findings import Finding, warning
 
@@ -29,13 +30,17 @@ def with_refuted(found: Sequence[Finding], series: Sequence[Repeats], kit: Kit, 
         if not scatter.beyond or uneven or all(one.within_steps for one in members):
             continue
         lines = {line for one in members for line in (one.line, *(mark for _, mark in one.marks))}
-        told = [f for f in told if f.code != APART or f.asks or f.line not in lines]
+        plain = [f for f in told if f.code == APART and f.line in lines]
+        told = [f for f in told if f not in plain]
         own = [f for f in told if f.line in lines] if len(members) == 1 else []
         if own and scatter.source == "refuted":
             also = f"; the readings refute {_limit(scatter, members[0].key, say)}: no ± is stated"
             told = [replace(f, wrong=f.wrong + also) if f is own[0] else f for f in told]
         elif not own:
-            told.append(_told(members, scatter, say))
+            swapped = next((f.wrong[f.wrong.index(SWAPPED) :] for f in plain if SWAPPED in f.wrong), "")
+            one = _told(members, scatter, say)
+            wrong = f"{one.wrong}; {swapped}" if swapped else one.wrong
+            told.append(replace(one, wrong=wrong, asks=any(f.asks for f in plain)))
     return told
 
 

@@ -14,6 +14,7 @@ from ccassist.bench.steps.fill import GAUGE
 from ccassist.bench.temperatures import BENCH, celsius
 from ccassist.findings import Finding, error, warning
 from ccassist.measured import nominal
+from ccassist.statement import has_doubt
 from ccassist.terms import Kind
 
 
@@ -71,6 +72,9 @@ def _gauge(cell: Cell, kit: Kit) -> list[Finding]:
     if GAUGE not in cell.step.choices:
         return []
     tool = cell.choices.get(GAUGE.name, "")
+    drops = cell.settings.get("drop", ())
+    if not tool and drops and all(has_doubt(q) for q in drops):
+        return []  # its own ± is stated
     if not tool:
         wrong = f"it is not said what the depth was read with: taken as {UNSAID_GAUGE}"
         return [warning("no-gauge", wrong, right=f'{GAUGE.name} = "dial indicator"')]

@@ -135,6 +135,7 @@ temperature = "20 degC"
 hole = "not filled"
 seal = "grease"
 drop = "5.00 mm"
+gauge = "dial indicator"
 readings = [ { start = "0.1 ml", end = "39.1 ml" }, { start = "0.1 ml", end = "39.2 ml" } ]
 """
     cylinders = sound_survey(parse_job(text + fill).job).cylinders

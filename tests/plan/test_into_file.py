@@ -85,7 +85,9 @@ def read(seal: str) -> str:
     for n in (1, 2):
         text += series("bore", n, ['bore = "84.70 mm"', 'bore = "84.71 mm"'], tool="bore gauge")
         text += series("chamber", n, fills(43.0 + 0.2 * n), FILLING + 'plug = "fitted"')
-        text += series("crown", n, fills(33.5 + 0.1 * n), FILLING + f'drop = "5.00 mm"\nseal = "{seal}"')
+        text += series(
+            "crown", n, fills(33.5 + 0.1 * n), FILLING + f'drop = "5.00 mm"\ngauge = "dial indicator"\nseal = "{seal}"'
+        )
     return text
 
 

@@ -225,6 +225,7 @@ seal = "grease"
 hole = "not filled"
 instrument = "burette 100 ml class B"
 drop = "10.00 mm"
+gauge = "dial indicator"
 readings = [ { start = "0 ml", end = "68.6 ml" } ]
 """
         bare = job_text(chambers=[58.9]).replace('crown_volume = "dish 8.7 +/- 0.3 cc, measured"\n', "")

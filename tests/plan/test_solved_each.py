@@ -21,6 +21,7 @@ instrument = "burette 50 ml class B"
 fluid = "water"
 temperature = "20 degC"
 drop = ["5.00 mm", "5.01 mm"]
+gauge = "dial indicator"
 seal = "grease"
 hole = "not filled"
 readings = [

@@ -83,7 +83,7 @@ def invent(method: str, crowd: Population, number: int) -> tuple[str, Truth]:
             _series("bore", at | {"instrument": "bore gauge"}, rule.bore(n)),
             _series("chamber", at | told | {"plug": "fitted"}, fills(truth.chambers[n])),
             _series("deck", at | {"instrument": "dial indicator"}, rule.deck(n, way.both_sides)),
-            _series("crown", at | told | {"seal": "grease", "drop": read}, fills(over)),
+            _series("crown", at | told | {"seal": "grease", "drop": read, "gauge": "dial indicator"}, fills(over)),
         ]
     on = {"part": "gasket"}
     blocks.append(_series("gasket", on | {"instrument": "vernier caliper"}, rule.opening()))
