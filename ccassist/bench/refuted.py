@@ -37,11 +37,16 @@ def with_refuted(found: Sequence[Finding], series: Sequence[Repeats], kit: Kit, 
             also = f"; the readings refute {_limit(scatter, members[0].key, say)}: no ± is stated"
             told = [replace(f, wrong=f.wrong + also) if f is own[0] else f for f in told]
         elif not own:
-            swapped = next((f.wrong[f.wrong.index(SWAPPED) :] for f in plain if SWAPPED in f.wrong), "")
-            one = _told(members, scatter, say)
-            wrong = f"{one.wrong}; {swapped}" if swapped else one.wrong
-            told.append(replace(one, wrong=wrong, asks=any(f.asks for f in plain)))
+            told.append(_as_asked(_told(members, scatter, say), [f for f in plain if f.asks]))
     return told
+
+
+def _as_asked(told: Finding, asked: Sequence[Finding]) -> Finding:
+    """What is said, as the question that it stands for: at the reading asked about, with the digits exchanged."""
+    if not asked:
+        return told
+    swapped = next((f"; {f.wrong[f.wrong.index(SWAPPED) :]}" for f in asked if SWAPPED in f.wrong), "")
+    return replace(told, wrong=told.wrong + swapped, asks=True, line=asked[0].line)
 
 
 def _limit(scatter: Scatter, key: str, say: Say) -> str:
