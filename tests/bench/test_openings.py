@@ -102,7 +102,7 @@ class TestOval:
     @pytest.mark.parametrize("times", [1, 3])
     def test_each_axis_repeats_by_itself(self, times: int) -> None:
         row = share(surveyed(*[oval(90, 84)] * times, instrument="digital caliper"), "repeat scatter")
-        assert row.standard == pytest.approx(math.pi / 4 * math.hypot(90, 84) * MM * 0.02 * MM / math.sqrt(times))
+        assert row.standard == pytest.approx(math.pi / 4 * math.hypot(90, 84) * MM * 0.015 * MM / math.sqrt(times))
         assert row.cause.source.startswith("declared repeatability")
 
     def test_rounding_enters_once_however_many_repeats(self) -> None:
@@ -298,14 +298,14 @@ class TestThickness:
         assert row.cause.dof == 4
 
     def test_four_that_differ_are_no_matter_of_the_micrometer(self) -> None:
-        """Its own repeatability, 0.005 mm, says nothing of a gasket that varies by 0.03 mm."""
+        """Its own repeatability, 0.004 mm, says nothing of a gasket that varies by 0.03 mm."""
         value = self.points("1.20", "1.24", "1.18", "1.22").cylinders[0].values["gasket_thickness"]
         assert math.isnan(value.expanded)
 
     def test_points_that_agree_rest_on_the_micrometer(self) -> None:
         row = share(self.points("1.20", "1.20"), "repeat scatter", "gasket_thickness")
         assert row.cause.source == "declared repeatability and the scatter of the readings"
-        assert (row.standard, row.cause.dof) == (pytest.approx(0.005 * MM / math.sqrt(2)), 5)
+        assert (row.standard, row.cause.dof) == (pytest.approx(0.004 * MM / math.sqrt(2)), 5)
 
 
 @pytest.mark.parametrize("method", [ELLIPSE, OUTLINE, CUTOUT])

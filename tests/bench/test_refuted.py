@@ -116,16 +116,16 @@ def test_a_stated_list_that_cannot_be_has_no_plus_or_minus_and_says_so() -> None
 
 
 def test_a_stated_list_that_can_be_is_joined_with_what_its_tool_declares() -> None:
-    """0.03 mm declared, readings 0.06 apart: u² of the mean is (4 × 0.03² + 0.06²/2) ÷ 5 ÷ 2, five degrees."""
+    """0.02 mm declared, readings 0.06 apart: u² of the mean is (4 × 0.02² + 0.06²/2) ÷ 5 ÷ 2, five degrees."""
     number = stroke("84.02 mm", "84.08 mm").cylinders[0].values["stroke"].number
     (row,) = [share for share in budget(number) if "scatter" in share.cause.name]
-    assert row.standard == pytest.approx(MM * math.sqrt((4 * 0.03**2 + 0.06**2 / 2) / 5 / 2))
+    assert row.standard == pytest.approx(MM * math.sqrt((4 * 0.02**2 + 0.06**2 / 2) / 5 / 2))
     assert row.cause.dof == 5
 
 
 def test_one_stated_reading_has_the_scatter_of_its_tool() -> None:
     (row,) = [s for s in budget(stroke("84.02 mm").cylinders[0].values["stroke"].number) if "scatter" in s.cause.name]
-    assert (row.standard, row.cause.dof) == (pytest.approx(0.03 * MM), 8)
+    assert (row.standard, row.cause.dof) == (pytest.approx(0.02 * MM), 8)
 
 
 def test_lists_read_with_one_tool_are_pooled() -> None:

@@ -237,17 +237,17 @@ def gauge(
 
 def bore_gauge(random: Random, bore: float) -> Gauge:
     """Two-point gauge set by a micrometer: 0.010 mm, 0.005 mm steps (common practice, no source)."""
-    return gauge(random, step=0.005, limit=0.010, repeats=0.006, full=bore)
+    return gauge(random, step=0.005, limit=0.010, repeats=0.005, full=bore)
 
 
 def caliper(random: Random, length: float, hand: float | None = None) -> Gauge:
     """Vernier of 0.02 mm up to 200 mm: 0.03 mm (DIN 862, from memory); the same of a vernier depth gauge."""
-    return gauge(random, step=0.02, limit=0.03, repeats=0.03, full=length, hand=hand)
+    return gauge(random, step=0.02, limit=0.03, repeats=0.02, full=length, hand=hand)
 
 
 def micrometer(random: Random, length: float, step: float) -> Gauge:
     """Outside micrometer up to 50 mm: 0.004 mm (ISO 3611, from memory), read to 0.01 mm or digital to 0.001 mm."""
-    return gauge(random, step=step, limit=0.004, repeats=0.005 if step > 0.001 else 0.004, full=length)
+    return gauge(random, step=step, limit=0.004, repeats=0.004 if step > 0.001 else 0.003, full=length)
 
 
 def dial(random: Random, travel: float, hand: float | None = None) -> Gauge:
