@@ -122,11 +122,11 @@ def test_a_pair_in_the_file_gives_both_targets_back(stories: dict[str, BoostStor
 @pytest.mark.parametrize(
     ("unknown", "half"),
     [
-        ("intake_closing", 0.05),
-        ("boost_gauge", 500.0),
-        ("altitude", 0.5),
-        ("burn_phasing", 0.05),
-        ("crown_volume", 5e-9),
+        ("intake_closing", 0.005),
+        ("boost_gauge", 50.0),
+        ("altitude", 0.05),
+        ("burn_phasing", 0.005),
+        ("crown_volume", 5e-10),
     ],
 )
 def test_as_printed_it_gives_the_target_back_within_its_rounding(
@@ -215,7 +215,7 @@ def test_the_screen_says_what_to_write_and_what_the_baseline_takes(shop: Shop) -
     assert "To put it into the job file" in shop.lines
     assert '[cam] intake_closing = "' in shop.lines
     assert "[cam] take out intake_duration" in shop.lines
-    assert '[baseline] intake_closing = "55.0 deg after BDC"' in shop.lines
+    assert '[baseline] intake_closing = "55.00 deg after BDC"' in shop.lines
     assert shop.run("boost", "job.toml", "--levers") == 0
     assert "The baseline is held as it is" in shop.lines
     assert '[baseline] burn_phasing = "14 deg after TDC"' in shop.lines

@@ -217,7 +217,7 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
     root = solve_for(known, choices, unknown=unknown, target="static_ratio", value=9.3, algebra=False).best
     into = into_file(engine, 1, {unknown: root.nominal}, {"static_ratio": 9.3})
     again = worked_out(put_in(JOBS[job], into, exact=False)).cylinders[0].values
-    half = 0.0051 * (1e-6 if term(unknown).kind is Kind.VOLUME else 1e-3)
+    half = 0.00051 * (1e-6 if term(unknown).kind is Kind.VOLUME else 1e-3)
     kept = sum(half * 1e3 for line in into.lines if line.key == "crown_volume" and line.why) * 1e-3
     slope = abs(root.slopes[unknown]) * half + abs(root.slopes.get("crown_volume", 0.0)) * kept * 1e-3
     assert abs(again["static_ratio"].nominal - 9.3) <= slope

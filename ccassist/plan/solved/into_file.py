@@ -15,7 +15,7 @@ from typing import Any
 
 from ccassist.bench.cell import Reduced
 from ccassist.cylinder import Cylinder
-from ccassist.display import show
+from ccassist.display import places, show
 from ccassist.engine.cam import CARD, complete, counting
 from ccassist.engine.model import build
 from ccassist.engine.relations import RELATIONS
@@ -27,6 +27,7 @@ from ccassist.precedence import OPENING
 from ccassist.results import Survey
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS
 from ccassist.terms import term
+from ccassist.units import shown_unit
 
 CLOSING = "intake_closing"
 EXACT = 12  # decimals in the shown unit: more than a float of any term needs
@@ -57,10 +58,11 @@ class Line:
         return (*self.section, self.key)
 
     def value(self, system: str = "metric", *, exact: bool = False) -> str | None:
-        """What is written; None where it is taken out.  ``exact`` : with every digit, else as answers are shown."""
+        """What is written; None where it is taken out.  ``exact`` : with every digit, else one more than usual."""
         if self.number is None:
             return self.words or None
-        return show(self.key, self.number, system=system, decimals=EXACT if exact else None)
+        usual = places(shown_unit(term(self.key), system), None)
+        return show(self.key, self.number, system=system, decimals=EXACT if exact else usual + 1)
 
     def text(self, system: str = "metric") -> str:
         """As it is typed into the file, and why."""
