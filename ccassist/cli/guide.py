@@ -15,7 +15,7 @@ from ccassist.cli.pages import Pages
 from ccassist.cli.screen import Bold, complain, filled, say
 from ccassist.findings import CcassistError, clean, errors
 from ccassist.guide.session import Session
-from ccassist.guide.view import KEYED, Card, Question, Shown
+from ccassist.guide.view import KEYED, SIGN, Card, Question, Shown
 from ccassist.job.write import JobFile
 
 
@@ -176,7 +176,11 @@ class Front:
         return new
 
     def ask(self, question: Question) -> str:
-        """Put a question and read the answer; what was typed before it was seen is taken for it."""
+        """Put a question and read the answer.
+
+        A key with its sign, or a value where one is asked for, is taken before the question was seen; an answer
+        in words or by number is not, as nobody can know what it would answer.
+        """
         options = enumerate(question.options, start=1)
         lines = [line for number, option in options for line in self._wrapped(f"  {number}  {clean(option, 500)}", 5)]
         usual = f" (usual {question.usual}; such as {question.example})" if self._is_new(question) else ""
@@ -188,6 +192,11 @@ class Front:
         lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)
         self.put(lines)
         text = self.flush()
+        if text is not None and (question.free or question.options) and not text.strip().startswith(SIGN):
+            say(f"Not taken, as it was typed before the question: {clean(text, 200)}")
+            for line in lines:
+                say(line)
+            text = None
         if text is None:
             text = input("> ")
             if self.echo:

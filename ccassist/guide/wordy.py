@@ -26,6 +26,8 @@ def no_words(session: Session, text: str) -> str:
     parts = [part for part in _BETWEEN.split(text) if part]
     if not any(c.isalpha() for c in text):
         return f'Not taken: "{text}" is no word. Words are asked for here'
+    if text.casefold() in ("yes", "no"):
+        return f'Not taken: "{text}" answers no question here. Words are asked for'
     if all(part[:1].isdigit() and not any(c.isalpha() for c in part.translate(_FOR_FIGURES)) for part in parts):
         return f'Not taken: "{text}" looks like a number. Words are asked for here'
     if all(_is_reading(session, part) for part in parts):

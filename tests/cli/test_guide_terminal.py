@@ -177,6 +177,17 @@ class TestColour:
         assert not re.search(r"\[[\d;]*m\b|U\+001B|\^\[", bench.screen.text)
         assert max(map(len, bench.screen.lines)) < 80
 
+    def test_an_answer_typed_before_its_question_is_not_taken_for_it(self, heads: Path) -> None:
+        pytest.importorskip("pexpect")
+        bench = Bench("guide", heads)
+        bench.wait(turn=False)
+        assert "How are the readings taken?" not in bench.screen.text
+        seen = bench.type("2")
+        assert "Not taken, as it was typed before the question: 2" in seen
+        assert "How are the readings taken?" in seen
+        assert "Instrument, or part of its name" in bench.type("1")
+        bench.close()
+
     def test_a_heading_of_the_file_steers_nothing(self, tmp_path: Path) -> None:
         """A part's name in a heading is text like any other, bold or not."""
         pytest.importorskip("pexpect")

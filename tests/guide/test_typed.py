@@ -115,7 +115,9 @@ class TestStates:
 
     FILLS = "0.1, 46.2, 0.1, 46.3, 0.1, 46.1"
 
-    @pytest.mark.parametrize("typed", ["5", "0", "46.2", "0.1, 46.2", "4O.2", "46 cc", "0.2 below", "20 degC", "?!"])
+    @pytest.mark.parametrize(
+        "typed", ["5", "0", "46.2", "0.1, 46.2", "4O.2", "46 cc", "0.2 below", "20 degC", "?!", "yes", "No"]
+    )
     @pytest.mark.parametrize("at", ["state", "by"])
     def test_a_number_or_a_reading_is_no_word(self, sitting: Sitting, typed: str, at: str) -> None:
         sitting.type(*SET_UP[: 7 if at == "state" else 8])
