@@ -70,6 +70,15 @@ def silent_doubt(quantity: Quantity, words: str, remedy: str = "") -> Number:
     return half_width(limit, cause) + _last_digit(quantity, words)
 
 
+def taken_words(quantity: Quantity) -> str:
+    """What is taken for the ± of a quantity of which none is said, for whoever states it; "" where one is."""
+    wanted = term(quantity.key)
+    limit = 0.0 if has_doubt(quantity) else silent_width(wanted, quantity.origin, quantity.value)
+    if limit == 0:
+        return ""
+    return f"No ± is said: taken as ± {width_text(limit, wanted, quantity.unit)}, which counts as a guess"
+
+
 def _last_digit(quantity: Quantity, words: str) -> Number:
     """What rounding to the last digit makes, of a value that was measured."""
     if quantity.origin != MEASURED or quantity.step == 0:

@@ -252,3 +252,28 @@ def test_the_worst_of_each_term_is_told_once() -> None:
     keys = [value.key for _, value in withheld(results_of(found))]
     assert len(keys) == len(set(keys))
     assert "static_ratio" in keys
+
+
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        ("compare", ("--largest",)),
+        ("balance", ()),
+        ("tolerance", ("--of", "static_ratio", "--holds", "gasket_thickness=0.05 mm")),
+        ("solve", ("--for", "crown_volume", "--to", "static_ratio=9.1")),
+        ("machine", ("--skim", "0.2 +/- 0.01 mm, measured", "--gasket-thickness", "1.1 mm")),
+    ],
+)
+def test_every_command_that_shows_a_result_says_what_is_guessed(
+    shop: Shop, command: str, words: tuple[str, ...]
+) -> None:
+    """With everything measured nothing is said; with chambers that nobody said the ± of, it is."""
+    area = ("[counted]", 'chamber_area = "46 +/- 0.1 cm2, measured"\n\n[counted]')
+    known = changed(area, ("1.30 +/- 0.05 mm, maker's figure", "1.30 +/- 0.05 mm, measured"))
+    chambers = "".join(f'[cylinder.{n}]\nchamber_volume = "{46 + n / 10:.1f} cc, assumed"\n' for n in (1, 2))
+    guessed = known[: known.index("[[series]]")] + chambers
+    exact = [word.replace("1.1 mm", "1.1 +/- 0.01 mm, measured") for word in words]
+    for text, said, is_guessed in ((known, exact, False), (guessed, list(words), True)):
+        shop.write(text)
+        assert shop.run(command, "job.toml", *said) == 0, shop.err
+        assert ("is only taken as usual or assumed" in shop.lines) is is_guessed

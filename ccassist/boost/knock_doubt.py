@@ -57,12 +57,13 @@ def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
 
 def draws_doubt(case: Case, baseline: Case, key: str, per_octane: float) -> tuple[Any, tuple[Finding, ...]]:
     """Nothing ± the standard deviation of all draws, turned into a term by its change per octane; and what to mind."""
-    from ccassist.measured import Cause, doubt
+    from ccassist.measured import ASSUMED, Cause, doubt
 
     found, findings = compare(baseline, case)
     spread = 0.0 if found is None else found.overall
     remedy = "hold cooler, filling, spark and burn of both alike"
-    cause = Cause(name=_CAUSE, key=key, source="drawn by chance; planning assumptions", remedy=remedy)
+    source = "drawn by chance; planning assumptions"
+    cause = Cause(name=_CAUSE, key=key, source=source, remedy=remedy, guess=ASSUMED)
     return doubt(spread * abs(per_octane), cause), findings
 
 

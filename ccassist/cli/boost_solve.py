@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.targets import CONFIRM, parted, print_into
 from ccassist.findings import Finding, clean
+from ccassist.ground import Result
 from ccassist.job.outputs import check_output
+from ccassist.measured import computed
 from ccassist.plan.boost import answer_words as words
 from ccassist.plan.boost.answers import Boosted, boosted_for
 from ccassist.plan.boost.solve import Solved
@@ -60,12 +62,23 @@ def _print(made: Boosted, system: str) -> None:
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")
     print_into(words.into_texts(made, system))
+    unsure(results_of(made), system)
     say()
     wrapped(words.basis_text(made))
     _print_findings(f for one in made.cylinders if not one.reason for f in one.findings)
     for caution in made.cautions:
         wrapped(caution, first="  ! ", rest="    ")
     say(CONFIRM)
+
+
+def results_of(made: Boosted) -> list[Result]:
+    """The answers, each with the cylinder it is for."""
+    return [
+        (f"cylinder {one.cylinder}", computed(key, number))
+        for one in made.cylinders
+        for key, numbers in one.numbers.items()
+        for number in numbers
+    ]
 
 
 def _print_findings(findings: Iterable[Finding]) -> None:

@@ -188,11 +188,21 @@ class Stating:
             guard(session, fault)
             return
         changed = f", was: {was}" if was not in ("", text) else ""
-        session.say(f'Kept: [{section}] {key} = "{text}"{changed}')
+        session.say(f'Kept: [{section}] {key} = "{text}"{changed}', *self._without_doubt(text, key, session))
         session.stated.append(self.one.place)
         session.sure = False  # what was asked was this statement
         session.did(f'[{section}] {key} = "{text}"{changed}')
         session.advance()
+
+    def _without_doubt(self, text: str, key: str, session: Session) -> list[str]:
+        """What is taken for the ± of a quantity stated without one, which is a guess."""
+        if not self.one.quantity or self.one.decided or self.one.section == WANTED:
+            return []
+        from ccassist.quantity import parse
+        from ccassist.statement import taken_words
+
+        said = taken_words(parse(text, key, system=session.job.system))
+        return [said] if said else []
 
     def back(self, session: Session) -> None:
         """To the one asked before, else to the one that stands before it; what was said stays until it is said anew."""

@@ -175,12 +175,14 @@ def _knock(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         refused = [labelled("•", sheet.words(f"not compared: {f.text()}"), indent=12) for f in knock.refused]
         return [*title, *refused, *warned("knock")]
     rows: list[Row] = [[what, f"± {words.half_width_text(half)} octane"] for what, half in words.made_of(knock).items()]
-    rows.append(["all together, with 95 %", " to ".join(words.octane_text(end) for end in (knock.low, knock.high))])
+    rows.append(["all together, 95 in 100", " to ".join(words.octane_text(end) for end in (knock.low, knock.high))])
     return [
         *title,
         prose(sheet.words(f"{capital(words.against_text(story))}.")),
         prose(f"{capital(words.difference_text(knock))}.", STRONG),
-        table(["what makes the interval", "each with 95 %"], rows, shares(sheet.width * 0.75, 0.6, 0.4), strong=(3,)),
+        table(
+            ["what makes the interval", "each for 95 in 100"], rows, shares(sheet.width * 0.75, 0.6, 0.4), strong=(3,)
+        ),
         prose(f"{capital(words.share_text(knock))}. Drawn: {words.drawn_text()}."),
         *(told(sheet, finding) for finding in knock.findings),
         *warned("knock"),
@@ -235,7 +237,7 @@ def _legend(sheet: Sheet, story: BoostStory, found: BoostField) -> list[str]:
         lines.append(
             f"{term(OCTANE).name.capitalize()}: + asks more of the fuel than the baseline does, − less; the heavy line "
             f"is as hard as the baseline; dashed, where what the delay formula holds for ends. At this engine's mark "
-            f"the interval with 95 % is {ends}, and the other points are no better known."
+            f"the interval for 95 in 100 is {ends}, and the other points are no better known."
         )
     else:
         lines.append("No map of knock: it is only shown against a baseline, see above.")

@@ -155,7 +155,8 @@ def difference_text(knock: Knock) -> str:
     assert knock.difference is not None
     octane = knock.difference.octane
     ends = " to ".join(octane_text(end) for end in (knock.low, knock.high))
-    return f"asks {abs(octane):.1f} octane {_way(octane)} of the fuel than the baseline; with 95 %: {ends}"
+    said = f"asks {abs(octane):.1f} octane {_way(octane)} of the fuel than the baseline"
+    return f"{said}; by what is assumed, 95 in 100: {ends}"
 
 
 def octane_text(octane: float) -> str:
@@ -175,7 +176,7 @@ def made_of(knock: Knock) -> dict[str, float]:
 def made_text(knock: Knock) -> str:
     """The same in a line."""
     parts = ", ".join(f"{what} ± {half_width_text(half)}" for what, half in made_of(knock).items())
-    return f"what makes it: {parts} (each with 95 %)"
+    return f"what makes it: {parts} (each for 95 in 100)"
 
 
 def half_width_text(half: float) -> str:
