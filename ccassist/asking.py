@@ -5,7 +5,7 @@ from __future__ import annotations
 from ccassist.band import parse_band
 from ccassist.findings import InputError
 from ccassist.invented import IMPERIAL, METRIC
-from ccassist.quantity import Quantity, in_unit, parse
+from ccassist.quantity import UNSAID, Quantity, in_unit, parse
 from ccassist.terms import term
 from ccassist.units import SYSTEMS, shown_unit
 
@@ -92,32 +92,32 @@ def _round(number: float) -> str:
     return f"{float(f'{number:.3g}'):.10g}"
 
 
-def with_unit(text: str, key: str, *, system: str = "metric", bare: str = "") -> str:
+def with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> str:
     """The text with the unit that a bare number takes written out, so that it means the same for ever.
 
-    ``bare`` : that unit, where it is not the one shown.
+    ``sight`` : that unit, where it stands in the place that the text was typed in.
 
-    >>> with_unit("46.15", "burette_reading"), with_unit("0.20 below", "dial_reading")
-    ('46.15 cc', '0.20 mm below')
-    >>> with_unit("2.8", "burette_reading", bare="in3"), with_unit("46 cc", "burette_reading", bare="in3")
+    >>> with_unit("46.15", "burette_reading"), with_unit("8 below", "dial_reading", sight="thou")
+    ('46.15 cc', '8 thou below')
+    >>> with_unit("2.8", "burette_reading", sight="in3"), with_unit("46 cc", "burette_reading", sight="in3")
     ('2.8 in3', '46 cc')
 
     Raises
     ------
     InputError : as :func:`ccassist.quantity.parse`.
     """
-    meant = parse(text, key, system=system)
-    unit = shown_unit(term(key), system)
+    meant = parse(text, key, system=system, sight=sight)
+    unit = sight or shown_unit(term(key), system)
     ends = [i + 1 for i, c in enumerate(text) if unit and (c.isdigit() or c == ")")]
     for end in ends:
         rest = text[end:]
-        said, tried = (f"{text[:end]} {name}{' ' if rest[:1].isalpha() else ''}{rest}" for name in (bare or unit, unit))
-        if not rest[:1].isdigit() and _same(tried, meant, system):
+        said = f"{text[:end]} {unit}{' ' if rest[:1].isalpha() else ''}{rest}"
+        if not rest[:1].isdigit() and _same(said, meant):
             return said
     return text
 
 
-def band_with_unit(text: str, key: str, *, system: str = "metric") -> str:
+def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> str:
     """What is wanted of a term, with the unit that its bare numbers take written behind it.
 
     >>> band_with_unit("60 to 62", "chamber_volume"), band_with_unit("9.5", "static_ratio")
@@ -127,21 +127,22 @@ def band_with_unit(text: str, key: str, *, system: str = "metric") -> str:
     ------
     InputError : as :func:`ccassist.band.parse_band`.
     """
-    meant = parse_band(text, key, system=system)
-    unit = shown_unit(term(key), system)
+    meant = parse_band(text, key, system=system, sight=sight)
+    unit = sight or shown_unit(term(key), system)
     tried = f"{text} {unit}"
     if not unit or not text[-1:].isdigit():
         return text
     try:
-        read = parse_band(tried, key, system=system)
+        read = parse_band(tried, key)
     except InputError:
         return text
     return tried if (read.low, read.high, read.aim) == (meant.low, meant.high, meant.aim) else text
 
 
-def _same(text: str, meant: Quantity, system: str) -> bool:
+def _same(text: str, meant: Quantity) -> bool:
+    """Whether a text means that by itself, in any job."""
     try:
-        read = parse(text, meant.key, system=system)
+        read = parse(text, meant.key, system=UNSAID)
     except InputError:
         return False
     return (read.value, read.spread, read.standard, read.origin) == (

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 
-from ccassist.findings import InputError
 from ccassist.numerals import NUMBER, fault
-from ccassist.quantity import check_length, parse, sign_words
+from ccassist.quantity import Quantity, check_length, parse, sign_words
 from ccassist.terms import Kind, Term, term
 
 
@@ -27,7 +27,7 @@ class Band:
     raw: str
 
 
-def parse_band(text: str, key: str, *, system: str = "metric") -> Band:
+def parse_band(text: str, key: str, *, system: str = "metric", sight: str = "") -> Band:
     """What is wanted: ``"8.8"``, ``"8.8 +/- 0.1"``, ``"8.7 to 8.9"``, ``"at least 58 cc"``, ``"at most 1.1 mm"``.
 
     Limits and ranges go by the amount as said: ``"at most 0.2 mm proud"`` permits any clearance from −0.2 mm up.
@@ -41,33 +41,43 @@ def parse_band(text: str, key: str, *, system: str = "metric") -> Band:
     """
     wanted = term(key)
     check_length(text, wanted)
-    try:
-        low, high, aim = _limits(text.strip(), wanted, system)
-    except InputError as refused:
-        raise InputError([replace(finding, read=text) for finding in refused.findings]) from None
+
+    def read(part: str) -> Quantity:
+        return parse(part, key, system=system, sight=sight, raw=text)
+
+    low, high, aim = _limits(text.strip(), wanted, read)
     return Band(key=key, low=low, high=high, aim=aim, raw=text)
 
 
-def _limits(body: str, wanted: Term, system: str) -> tuple[float, float, float]:
+def _limits(body: str, wanted: Term, read: Callable[[str], Quantity]) -> tuple[float, float, float]:
     """Low and high limit and the aim, SI."""
     limit = re.match(r"at (least|most)\s+(.*)$", body, re.IGNORECASE)
     if limit:
-        value = parse(limit[2], wanted.key, system=system).value
+        value = _exact(read(limit[2]))
         upward = (limit[1].lower() == "least") != _counts_down(body, wanted)
         return (value, math.inf, value) if upward else (-math.inf, value, value)
     if wanted.kind is Kind.RATIO:
         body = re.sub(r"\s+to\s+1$", ":1", body)  # "9.5 to 1" is one ratio, not a range
     ends = re.match(r"(.+?)\s+to\s+(.+)$", body)
     if ends and NUMBER.search(ends[1]):
-        first, last = (parse(end, wanted.key, system=system).value for end in _range_ends(ends[1], ends[2]))
+        first, last = (_exact(read(end)) for end in _range_ends(ends[1], ends[2]))
         if first > last and not _counts_down(body, wanted):
             raise fault(
                 "wrong-order", body, "the lower limit is above the upper one", f'write "{ends[2]} to {ends[1]}"'
             )
         return min(first, last), max(first, last), (first + last) / 2
-    one = parse(body, wanted.key, system=system)
-    spread = one.spread or 0.0
-    return one.value - spread, one.value + spread, one.value
+    one = read(body)
+    if one.spread is None:
+        return _exact(one), one.value, one.value
+    return one.value - one.spread, one.value + one.spread, one.value
+
+
+def _exact(quantity: Quantity) -> float:
+    """A limit, which has no ± of its own."""
+    if quantity.spread is not None or quantity.standard is not None:
+        wrong = f"a limit of the {term(quantity.key).name} has no ± of its own"
+        raise fault("wrong-spread", quantity.raw, wrong, 'write a range such as "… to …", or one value with ±')
+    return quantity.value
 
 
 def _counts_down(body: str, wanted: Term) -> bool:

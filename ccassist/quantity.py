@@ -12,8 +12,9 @@ import re
 from dataclasses import dataclass
 
 from ccassist.findings import Finding, warning
-from ccassist.numerals import DOUBT, NUMBER, Numeral, decimal, fault, numeral
+from ccassist.numerals import Numeral, fault
 from ccassist.refusals import (
+    bare_fraction,
     end,
     example,
     impossible,
@@ -21,23 +22,24 @@ from ccassist.refusals import (
     no_difference,
     no_unit,
     not_understood,
+    share_of,
     sign_twice,
+    too_wide,
+    two_units,
     unknown_unit,
     unsigned,
     wrong_basis,
     wrong_unit,
 )
+from ccassist.said import ORIGINS, Said, taken_apart, without_origin
 from ccassist.terms import Kind, Term, term
 from ccassist.units import SYSTEMS, UNITS, conversion, shown_unit, units_of
 
 LONGEST = 120
 UNSAID = ""  # the system of a job that does not say its units: a bare number is refused
-ORIGINS = ("measured", "maker's figure", "assumed")
 
-_ORIGIN = re.compile(r",?\s*\b(?P<origin>measured|maker[’']?s figure|makers figure|assumed)\s*$", re.IGNORECASE)
 # What a pressure counts from, said behind its unit: "12 psig", "1.8 bar absolute".
 _BASIS = re.compile(r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute)\b\)?|(?<=psi|bar)(?P<short>[ga])\b")
-_UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,33 +68,18 @@ class Quantity:
     origin: str = ""
 
 
-def _take_unit(text: str) -> tuple[str, str]:
-    """The unit at the start of the text, and what follows."""
-    text = text.lstrip()
-    for unit in _UNIT_TEXTS:
-        if text.startswith(unit):
-            rest = text[len(unit) :]
-            if not rest or not (rest[0].isalnum() and unit[-1].isalnum()):
-                return unit, rest
-    return "", text
-
-
-def _origin_of(text: str) -> tuple[str, str]:
-    found = _ORIGIN.search(text)
-    if not found:
-        return text, ""
-    word = found["origin"].lower()
-    return text[: found.start()], "maker's figure" if word.startswith("maker") else word
-
-
-def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
+def parse(text: str, key: str, *, system: str = "metric", sight: str = "", raw: str = "") -> Quantity:
     """Read one quantity.
 
     Parameters
     ----------
     text : as written, e.g. ``"0.20 mm below deck, measured"``.
     key : the term expected; it fixes the kind of unit and the sign words.
-    system : "metric" or "imperial", the unit of bare numbers; :data:`UNSAID` refuses them.
+    system : "metric" or "imperial", the unit of bare numbers; :data:`UNSAID` refuses them.  One that would be in thou
+        is refused too: it is written in inches as often.
+    sight : the unit that stands where the text is typed, in a prompt, a box or the head of a column: bare numbers
+        take it.
+    raw : what a refusal shows, where the text is only a part of it.
 
     Raises
     ------
@@ -103,48 +90,50 @@ def parse(text: str, key: str, *, system: str = "metric") -> Quantity:
     >>> round(parse("dome 4.2 cc", "crown_volume").value * 1e6, 6)
     -4.2
     """
-    return _read(text, term(key), system)
+    return _read(text, raw or text, term(key), system, sight)
 
 
-def _read(text: str, wanted: Term, system: str) -> Quantity:
+def _read(text: str, raw: str, wanted: Term, system: str, sight: str = "") -> Quantity:
     check_length(text, wanted)
-    body, origin = _origin_of(text.strip())
+    body, origin = without_origin(text)
     if wanted.basis:
-        body = _without_basis(body, text, wanted)
-    if wanted.sign is not None and sign_words(body) in wanted.sign.zero:
-        return Quantity(key=wanted.key, value=0.0, raw=text, unit=shown_unit(wanted), origin=origin)
-    match = NUMBER.search(body)
-    if not match or re.search(r"\b(nan|inf|infinity)\b", body, re.IGNORECASE):
-        raise fault("not-a-number", text, f"no number for the {wanted.name}", f"write e.g. {example(wanted)}")
-    number = numeral(match, text)
-    unit, spread, rest = _after_number(body[match.end() :], number, text, wanted, system)
-    value = _signed(number, unit, f"{body[: match.start()]} {rest}", text, wanted)
+        body = _without_basis(body, raw, wanted)
+    said = taken_apart(body, raw, origin)
+    number = said.number or _nothing(said, raw, wanted)
+    unit = _unit(said, number, raw, wanted, system, sight)
+    value = _signed(number, unit, said.words, raw, wanted)
     if wanted.kind is Kind.COUNT and value != int(value):
-        raise fault("not-whole", text, f"the {wanted.name} is a whole number", 'write e.g. "4"')
+        raise fault("not-whole", raw, f"the {wanted.name} is a whole number", 'write e.g. "4"')
     factor = conversion(unit)
-    si = value * factor.scale + factor.zero
-    _check_possible(si, text, wanted, unit)
-    return Quantity(
+    quantity = Quantity(
         key=wanted.key,
-        value=si,
-        raw=text,
+        value=value * factor.scale + factor.zero,
+        raw=raw,
         unit=unit,
         origin=origin,
         step=number.step * factor.scale,
-        spread=spread,
+        spread=_spread(said, number, unit, raw, wanted),
         standard=None if number.standard is None else number.standard * factor.scale,
     )
+    _check_possible(quantity, wanted)
+    _check_width(quantity, wanted)
+    return quantity
+
+
+def _nothing(said: Said, raw: str, wanted: Term) -> Numeral:
+    """Nought, where the word for it stands instead of a number."""
+    if wanted.sign is None or sign_words(said.words) not in wanted.sign.zero:
+        raise fault("not-a-number", raw, f"no number for the {wanted.name}", f"write e.g. {example(wanted)}")
+    return Numeral(value=0.0, step=0.0, standard=None, sign="", text="0")
 
 
 def _without_basis(body: str, raw: str, wanted: Term) -> str:
-    """The text without the word for what a pressure counts from; one that counts from something else is refused."""
-    found = _BASIS.search(body)
-    if found is None:
-        return body
-    said = "gauge" if (found["how"] or found["short"]).startswith("g") else "absolute"
-    if said != wanted.basis:
-        raise wrong_basis(said, raw, wanted)
-    return body[: found.start()] + body[found.end() :]
+    """The text without the words for what a pressure counts from; one that counts from something else is refused."""
+    for found in _BASIS.finditer(body):
+        said = "gauge" if (found["how"] or found["short"]).startswith("g") else "absolute"
+        if said != wanted.basis:
+            raise wrong_basis(said, raw, wanted)
+    return _BASIS.sub("", body)
 
 
 def check_length(text: str, wanted: Term) -> None:
@@ -154,56 +143,65 @@ def check_length(text: str, wanted: Term) -> None:
         raise fault("too-long", text, wrong, f"write e.g. {example(wanted)}")
 
 
-def _after_number(rest: str, number: Numeral, raw: str, wanted: Term, system: str) -> tuple[str, float | None, str]:
-    """Unit, SI half-width of a ±, and the words left, from the text after the number."""
-    unit, spread_text, spread_unit, rest = _unit_and_spread(rest)
+def _unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
+    """The unit of the number: its own, the one behind its ±, or the one that a bare number takes."""
+    if said.doubt_unit == "%" and (wanted.kind is not Kind.RATIO or not _both_in_percent(said, number, wanted)):
+        raise share_of(said, number, raw, wanted)
+    unit = said.unit or said.doubt_unit
     if unit and UNITS[unit][0] is not wanted.kind:
         raise wrong_unit(unit, raw, wanted)
     if unit and wanted.difference and conversion(unit).zero:
         raise no_difference(unit, raw, wanted)
-    if not unit:
-        _check_no_stranger(rest, raw, wanted)
-    unit = unit or _bare_unit(number, raw, wanted, system)
-    if not spread_text:
-        return unit, None, rest
-    spread = decimal(spread_text, raw) * conversion(spread_unit or unit).scale
-    if spread_unit and UNITS[spread_unit][0] is not wanted.kind:
-        raise fault("wrong-spread", raw, "the ± is not of the same kind as the value")
-    if not math.isfinite(spread):
-        raise fault("wrong-spread", raw, "the ± is too large to be one")
-    return unit, spread, rest
+    if unit:
+        return unit
+    _check_no_stranger(said.stranger, raw, wanted)
+    if wanted.sign is None and sign_words(said.words):
+        raise not_understood(sign_words(said.words), raw, wanted)
+    return _bare_unit(said, number, raw, wanted, system, sight)
 
 
-def _unit_and_spread(rest: str) -> tuple[str, str, str, str]:
-    """Unit, number of a ± and the unit of its own, and what follows; the ± stands before the unit or behind it."""
-    before = DOUBT.match(rest)
-    unit, rest = _take_unit(rest[before.end() :] if before else rest)
-    if before:
-        return unit, before["number"], "", rest
-    behind = DOUBT.match(rest)
-    if not behind:
-        return unit, "", "", rest
-    own, rest = _take_unit(rest[behind.end() :])
-    return unit, behind["number"], own, rest
+def _both_in_percent(said: Said, number: Numeral, wanted: Term) -> bool:
+    """Whether the % behind the ± is the unit of both: "75 ± 2 %", and neither "0.75 ± 2 %" nor "9.5 ± 2 %"."""
+    low, high = wanted.possible
+    return said.unit == "%" or (not said.unit and number.value > 1 and low <= number.value / 100 <= high)
 
 
-def _check_no_stranger(rest: str, raw: str, wanted: Term) -> None:
+def _check_no_stranger(word: str, raw: str, wanted: Term) -> None:
     """Refuse a word that stands where the unit should, unless it says the sign."""
-    word = re.match(r"\s*([^\W\d_][^\s,;()]*)", rest)
     if not word or wanted.kind in (Kind.RATIO, Kind.COUNT):
         return
     sign = wanted.sign
     phrases = (*sign.plus, *sign.minus, *sign.zero, "of space", "of the deck") if sign else ()
-    if not any(word[1].lower() in phrase.split() for phrase in phrases):
-        raise unknown_unit(word[1], raw, wanted)
+    if not any(word.lower() in phrase.split() for phrase in phrases):
+        raise unknown_unit(word, raw, wanted)
 
 
-def _bare_unit(number: Numeral, raw: str, wanted: Term, system: str) -> str:
+def _bare_unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
     """The unit of a bare number; nothing needs none, except of a temperature."""
     needs = units_of(wanted.kind) and wanted.kind is not Kind.RATIO
-    if system == UNSAID and needs and (number.value != 0 or wanted.kind is Kind.TEMPERATURE):
+    something = number.value != 0 or (said.doubt is not None and said.doubt.value != 0)
+    if not sight and system == UNSAID and needs and (something or wanted.kind is Kind.TEMPERATURE):
         raise no_unit(raw, wanted)
-    return shown_unit(wanted, system if system != UNSAID else SYSTEMS[0])
+    unit = sight or shown_unit(wanted, system if system != UNSAID else SYSTEMS[0])
+    if not sight and unit == "thou" and something:
+        raise two_units(number, raw, wanted)
+    if number.fraction and wanted.kind is Kind.LENGTH and conversion(unit) != conversion("in"):
+        raise bare_fraction(number, unit, raw, wanted)
+    return unit
+
+
+def _spread(said: Said, number: Numeral, unit: str, raw: str, wanted: Term) -> float | None:
+    """SI half-width of the ±, or None."""
+    if said.doubt is None:
+        return None
+    if wanted.kind is Kind.COUNT:
+        raise fault("wrong-spread", raw, f"the {wanted.name} is counted: it has no ±", f'write "{number.text}"')
+    if said.doubt_unit and UNITS[said.doubt_unit][0] is not wanted.kind:
+        raise fault("wrong-spread", raw, "the ± is not of the same kind as the value")
+    spread = said.doubt.value * conversion(said.doubt_unit or unit).scale
+    if not math.isfinite(spread):
+        raise fault("wrong-spread", raw, "the ± is too large to be one")
+    return spread
 
 
 def sign_words(text: str) -> str:
@@ -239,11 +237,31 @@ def _matches(said: str, words: tuple[str, ...]) -> bool:
     return said in words or (bool(said) and all(part in words for part in said.split(" ")))
 
 
-def _check_possible(value: float, raw: str, wanted: Term, unit: str) -> None:
+def _check_possible(quantity: Quantity, wanted: Term) -> None:
     low, high = wanted.possible
-    hair = 1e-12 * abs(value)  # 212 °F is 373.15 K, though not to the last bit
-    if not low - hair <= value <= high + hair:
-        raise impossible(raw, wanted, unit)
+    hair = 1e-12 * abs(quantity.value)  # 212 °F is 373.15 K, though not to the last bit
+    if not low - hair <= quantity.value <= high + hair:
+        raise impossible(quantity.raw, wanted, quantity.unit)
+
+
+def _check_width(quantity: Quantity, wanted: Term) -> None:
+    """Refuse a ± that says nothing: one that reaches to nothing, or holds all that is usual.
+
+    What may be nothing, such as a grease film, may be stated as "0.02 ± 0.02 mm"; what has two signs, such as a deck
+    clearance, may be nearly nothing at any ±, up to the whole width of what is usual.
+    """
+    spread, value = quantity.spread, quantity.value
+    if spread is None and quantity.standard is not None:
+        spread = quantity.standard
+    if not spread or wanted.kind is Kind.TEMPERATURE:
+        return
+    (low, high), positive = wanted.plausible, wanted.possible[0] >= 0
+    if positive and low > 0 and spread >= value * (1 - 1e-9):
+        raise too_wide(quantity, "as large as the value itself", wanted)
+    if positive and value > 0 and spread > value * (1 + 1e-9):
+        raise too_wide(quantity, "larger than the value, which cannot be less than nothing", wanted)
+    if not positive and spread > high - low:
+        raise too_wide(quantity, "wider than all that is usual", wanted)
 
 
 def doubtful(quantity: Quantity) -> Finding | None:
@@ -254,8 +272,6 @@ def doubtful(quantity: Quantity) -> Finding | None:
         span = f"{end(low, quantity.unit, wanted)} to {end(high, quantity.unit, wanted)}"
         wrong = f"an unusual {wanted.name}: most are {span}"
         return warning("unusual", wrong, read=quantity.raw, right="are you sure?")
-    if quantity.spread is not None and wanted.sign is None and quantity.spread > abs(quantity.value) > 0:
-        return warning("unusual", "the ± is larger than the value", read=quantity.raw, right="are you sure?")
     return None
 
 
@@ -271,7 +287,10 @@ def read_amount(text: str, kind: Kind, *, name: str = "amount", system: str = "m
     """
     anything = (0.0, math.inf)
     wanted = Term(key="amount", name=name, symbol="", kind=kind, meaning="", possible=anything, plausible=anything)
-    return _read(text, wanted, system).value
+    amount = _read(text, text, wanted, system)
+    if amount.spread is not None or amount.standard is not None:
+        raise fault("wrong-spread", text, f"the {name} has no ±", "write the amount alone")
+    return amount.value
 
 
 __all__ = [

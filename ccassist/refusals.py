@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 import math
+import re
+from decimal import Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ccassist.findings import InputError
-from ccassist.numerals import Numeral, fault
+from ccassist.numerals import NUMBER, Numeral, fault
+from ccassist.said import Said, without_origin
 from ccassist.terms import Kind, Term
 from ccassist.units import UNITS, conversion, shown_unit, units_of
+
+if TYPE_CHECKING:
+    from ccassist.quantity import Quantity
+
+_LEAST_THOU = 0.5  # less is not said in thou: what a bare number under it means is inches
 
 # A pressure by its basis: what it counts from, and the term of one that counts from the other.
 _COUNTS_FROM = {"gauge": ("the air around", "manifold_pressure"), "absolute": ("nothing", "boost_gauge")}
@@ -154,3 +164,78 @@ def impossible(raw: str, wanted: Term, unit: str) -> InputError:
     else:
         right = f"it lies between {end(low, unit, wanted)} and {end(high, unit, wanted)}"
     return fault("impossible", raw, f"no {wanted.name} can be that", right)
+
+
+def share_of(said: Said, number: Numeral, raw: str, wanted: Term) -> InputError:
+    """A ± in per cent, which may be of the value or in the unit of the value."""
+    doubt = said.doubt.value if said.doubt else 0.0
+    unit = said.unit or ("" if wanted.kind is Kind.RATIO else shown_unit(wanted))
+    amount = f"{number.value * doubt / 100:.4g} {unit}".strip()
+    wrong = "it is not said what the ± is a percentage of"
+    return fault("wrong-spread", raw, wrong, f"{doubt:g} % of the value is written ± {amount}")
+
+
+def too_wide(quantity: Quantity, why: str, wanted: Term) -> InputError:
+    """A ± that says nothing of the value."""
+    right = 'leave the ± out and add ", assumed" where it is a guess'
+    return fault("wrong-spread", quantity.raw, f"the ± of the {wanted.name} is {why}", right)
+
+
+def bare_fraction(number: Numeral, unit: str, raw: str, wanted: Term) -> InputError:
+    """A fraction where a bare number is not in inches."""
+    wrong = f"a fraction is of an inch, and a bare {wanted.name} is in {unit} here"
+    return fault("no-unit", raw, wrong, f'write "{number.text} in"')
+
+
+def two_units(number: Numeral, raw: str, wanted: Term) -> InputError:
+    """A bare number that may be in thou or in inches; names the lines to type instead."""
+    inches, thou = (_is_usual(number.value, unit, wanted) for unit in ("in", "thou"))
+    if number.fraction or (inches and not thou):
+        lines = respelled(raw, "in"), respelled(raw, "thou", Fraction(1000))
+    elif thou and not inches:
+        lines = respelled(raw, "thou"), respelled(raw, "in", Fraction(1, 1000))
+    else:
+        lines = respelled(raw, "in"), respelled(raw, "thou")
+    wrong = f"it is not said whether the {wanted.name} is in inches or in thou"
+    return fault("no-unit", raw, wrong, f'write "{lines[0]}" or "{lines[1]}"')
+
+
+def _is_usual(amount: float, unit: str, wanted: Term) -> bool:
+    most = max(abs(end) for end in wanted.plausible)
+    return amount * conversion(unit).scale <= most and (unit != "thou" or amount >= _LEAST_THOU)
+
+
+def respelled(text: str, unit: str, factor: Fraction = Fraction(1)) -> str:
+    """A text with all its numbers times a factor, and a unit behind the last of them.
+
+    >>> respelled("0.040 to 0.045, measured", "thou", Fraction(1000))
+    '40 to 45 thou, measured'
+    """
+    body, _ = without_origin(text)
+    found = list(NUMBER.finditer(body))
+    ends = {match.end(): f" {unit}" for match in found[-1:]}
+    parts, at = [], 0
+    for match in found:
+        parts += [
+            body[at : match.start()],
+            match[0] if factor == 1 else _times(match, factor),
+            ends.get(match.end(), ""),
+        ]
+        at = match.end()
+    rest = body[at:]
+    return "".join(parts) + (" " if rest[:1].isalpha() else "") + rest + text.strip()[len(body) :]
+
+
+def _times(match: re.Match[str], factor: Fraction) -> str:
+    """A number times a factor, in plain decimals."""
+    sign = match["sign"] or match["sign2"] or ""
+    if match["top"]:
+        value = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
+    else:
+        value = Fraction(Decimal(match["plain"].replace(",", ".") + (match["exponent"] or "")))
+    last = f"({match['last']})" if match["last"] else ""
+    product = value * factor
+    shown = f"{Decimal(product.numerator) / Decimal(product.denominator):.9f}".rstrip("0")
+    point = shown.index(".")
+    shown = shown.ljust(point + 4, "0") if factor < 1 else shown.rstrip(".")  # inches are said to the thou
+    return f"{sign}{shown}{last}"
