@@ -1,14 +1,19 @@
-"""Whether an instrument can have read what is said of it: its kind, and how much it holds or how far it goes."""
+"""Whether an instrument can have read what is said of it: its kind, how much it holds, how far it goes, how finely."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
-from ccassist.findings import Finding, clean, error
+from ccassist.findings import Finding, clean, error, warning
 from ccassist.quantity import Quantity, in_unit
 from ccassist.terms import Kind, term
+
+FINEST = 1e-6  # m: no length instrument of a shop reads finer (common practice, no source)
+BETWEEN = 10  # parts of the smallest step that an eye may guess between two marks
 
 _READS = {Kind.VOLUME: "volumes", Kind.MASS: "masses", Kind.LENGTH: "lengths"}
 _YOURS = "name the one that was used, or describe yours in an [instrument] section"
@@ -44,6 +49,34 @@ def cell_out_of_reach(cell: Cell, kit: Kit) -> list[Finding]:
         if finding is not None:
             found.append(finding.at(line=row.line, place=row.place))
     return found
+
+
+def finer_than_read(cell: Cell, kit: Kit) -> list[Finding]:
+    """What is written more finely than its instrument reads: mostly a number in another unit than the box says."""
+    tool = kit.instruments.get(cell.instrument)
+    found = []
+    for quantities, line, place in _all_read(cell):
+        for quantity in quantities:
+            steps = tool.resolution if tool and tool.kind is term(quantity.key).kind else 0.0
+            finest = steps or (FINEST if term(quantity.key).kind is Kind.LENGTH else 0.0)
+            if quantity.value and 0 < quantity.step < finest / BETWEEN * (1 - 1e-9):
+                found.append(_too_fine(quantity, finest, tool if steps else None).at(line=line, place=place))
+    return found
+
+
+def _all_read(cell: Cell) -> Iterator[tuple[Sequence[Quantity], int | None, str]]:
+    for row in cell.readings:
+        for name, quantities in row.fields.items():
+            yield quantities, row.line, f"{row.place}.{name}"
+    for name, quantities in cell.settings.items():
+        yield quantities, cell.line, f"{cell.place}.{name}"
+
+
+def _too_fine(quantity: Quantity, finest: float, tool: Instrument | None) -> Finding:
+    reads = f"{_named(tool)} reads" if tool else "a shop's instruments read"
+    wrong = f"{reads} to {_shown(finest, quantity.unit)}, and this is written finer"
+    right = "are you sure, and of the unit?"
+    return warning("unusual", wrong, read=quantity.raw, right=right)
 
 
 def _delivered(tool: Instrument, row: Reading) -> Finding | None:

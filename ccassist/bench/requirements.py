@@ -8,7 +8,7 @@ from ccassist.bench.kit import UNREAD, Kit
 from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.outlines import unfit_openings
 from ccassist.bench.plug_hole import unsaid_of_plug_hole
-from ccassist.bench.reach import cell_out_of_reach
+from ccassist.bench.reach import cell_out_of_reach, finer_than_read
 from ccassist.bench.stages import unfit_stages
 from ccassist.bench.steps.fill import GAUGE
 from ccassist.bench.temperatures import BENCH, celsius
@@ -23,7 +23,7 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     if not cell.step.part:
         return [*unfit_for_calibration(cell, kit), *(_weighed(cell, kit) if _steps_weighed(cell) else ())]
     found: list[Finding] = [*_gauge(cell, kit), *cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
-    found += [*unfit_openings(cell), *unfit_stages(cell), *unsaid_of_plug_hole(cell)]
+    found += [*finer_than_read(cell, kit), *unfit_openings(cell), *unfit_stages(cell), *unsaid_of_plug_hole(cell)]
     if cell.weighed:
         found.extend(_weighed(cell, kit))
     found.extend(_hole(cell))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.step import Field
 from ccassist.findings import InputError
+from ccassist.guide.modes import sight_of
 from ccassist.guide.walk import kind_of
 from ccassist.job.vocabulary import GIVEN_TERMS
 from ccassist.quantity import ORIGINS, parse
@@ -23,7 +24,7 @@ def is_given(session: Session, field: Field, text: str) -> bool:
 def not_read(session: Session, field: Field, text: str) -> bool:
     """Whether a text says of itself that it was not read, but is the maker's or assumed."""
     try:
-        return parse(text, field.term, system=session.job.system).origin in ORIGINS[1:]
+        return parse(text, field.term, sight=sight_of(session, field)).origin in ORIGINS[1:]
     except InputError:
         return False  # what is wrong with it is said where readings are taken
 

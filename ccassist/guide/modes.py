@@ -245,6 +245,12 @@ class Retry:
             self.again()
 
 
+def sight_of(session: Session, field: Field) -> str:
+    """The unit that the prompt of a field prints, which bare numbers take."""
+    wanted = term(field.term)
+    return session.units.get(wanted.kind, "") or shown_unit(wanted, session.job.system)
+
+
 def read(session: Session, field: Field, text: str) -> tuple[tuple[str, ...], Finding | None]:
     """A typed quantity with its unit, several where the field takes them; and what is unusual about it.
 
@@ -252,12 +258,11 @@ def read(session: Session, field: Field, text: str) -> tuple[tuple[str, ...], Fi
     ------
     InputError : it cannot be read.
     """
-    system, bare = session.job.system, session.units.get(term(field.term).kind, "")
     parts = [part.strip() for part in text.split(";") if part.strip()] if field.many else [text]
-    texts = tuple(with_unit(part, field.term, system=system, bare=bare) for part in parts)
+    texts = tuple(with_unit(part, field.term, sight=sight_of(session, field)) for part in parts)
     if not texts:
         raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
-    return texts, next((f for t in texts if (f := doubtful(parse(t, field.term, system=system)))), None)
+    return texts, next((f for t in texts if (f := doubtful(parse(t, field.term)))), None)
 
 
 def in_question(asked: Sequence[Finding]) -> list[str]:

@@ -24,6 +24,7 @@ from ccassist.guide.walk import left_out
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED, Section
 from ccassist.terms import term
+from ccassist.units import shown_unit
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
@@ -131,13 +132,14 @@ class Stating:
         from ccassist.asking import band_with_unit, with_unit
         from ccassist.quantity import doubtful, parse
 
-        system, key = session.job.system, self.one.key
+        key = self.one.key
+        sight = shown_unit(term(key), session.job.system)  # the prompt prints it
         try:
             if self.one.section == WANTED:
-                self.keep(session, band_with_unit(text, key, system=system))
+                self.keep(session, band_with_unit(text, key, sight=sight))
                 return
-            whole = with_unit(text, key, system=system)
-            read = parse(whole, key, system=system)
+            whole = with_unit(text, key, sight=sight)
+            read = parse(whole, key)
         except InputError as fault:
             if instead_of(self.one) and fault.findings[0].code == "wrong-basis":
                 self.keep(session, text, key=instead_of(self.one))

@@ -11,9 +11,11 @@ import datetime
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ccassist.findings import InputError, error
+from ccassist.job.reasons import EXAMPLE, no_reason
 
 _STRING = r'"(?:[^"\\\n]|\\.)*+"'
 BODY = rf"[ \t]*\{{(?:[^\"'#{{}}\n]|{_STRING})*+"
@@ -71,6 +73,9 @@ def set_aside(text: str, place: str, reason: str) -> str:
     """
     if not reason.strip():
         raise InputError(error("missing-value", "a reading is set aside with a reason", right='such as "saw a bubble"'))
+    lacks = no_reason(reason)
+    if lacks is not None:
+        raise InputError(replace(lacks, right=f'such as "{EXAMPLE}"'))
     return annotate(text, place, {"set_aside": reason})
 
 

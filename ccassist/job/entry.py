@@ -120,9 +120,9 @@ def _parts(text: str, mark: str) -> tuple[str, ...]:
 
 
 def with_units(
-    typed: Mapping[str, Sequence[str]], fields: Mapping[str, Field], system: str
+    typed: Mapping[str, Sequence[str]], fields: Mapping[str, Field], system: str, sight: Mapping[str, str] | None = None
 ) -> dict[str, tuple[str, ...]]:
-    """The same texts with the units that bare numbers take.
+    """The same texts with the units that bare numbers take; ``sight`` : those that stand where they were typed.
 
     Raises
     ------
@@ -135,7 +135,9 @@ def with_units(
         if len(texts) > 1 and not field.many:
             faults.append(error("not-one", f"one value for the {field.words}", read="; ".join(texts)))
         try:
-            done[name] = tuple(with_unit(text, field.term, system=system) for text in texts)
+            done[name] = tuple(
+                with_unit(text, field.term, system=system, sight=(sight or {}).get(name, "")) for text in texts
+            )
         except InputError as fault:
             faults += [f.at(place=name) for f in fault.findings]
     if faults:

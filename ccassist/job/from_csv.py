@@ -1,32 +1,39 @@
 """Readings typed elsewhere, in a table: one line a reading, the first line names the columns.
 
 Columns are the keys of the job file: step, cylinder or part, instrument,
-fluid ..., and the fields, settings and choices of the steps.  Bare numbers
-take the job's units, several values in one cell stand with ; between.
+fluid ..., and the fields, settings and choices of the steps.  A column may
+say its unit, as in ``end (ml)``: bare numbers take it; or else the job's.
+Several values in one cell stand with ; between.
 """
 
 from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from ccassist.bench.step import Step
+from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, error
 from ccassist.job.disk import read_text
 from ccassist.job.entry import settings_of, step_named, with_units
+from ccassist.job.reasons import no_reason
 from ccassist.job.records import Job
 from ccassist.job.spreadsheet import from_cell
 from ccassist.job.taken import Taken, Texts, placed
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
-from ccassist.terms import nearest
+from ccassist.terms import nearest, term
+from ccassist.units import UNITS
 
 MOST_LINES, LONGEST = 5000, 400
 MARKS = (",", ";", "\t")
 NUMBERED = ("cylinder", "position")
 PLAIN = tuple(key for key in SERIES_KEYS if key not in ("readings", "temperature", "remark", *NUMBERED))
+UNIT = re.compile(
+    r"^(?P<name>[^()\[\]]*?)\s*[(\[]\s*(?P<unit>[^()\[\]]+?)\s*[)\]]$"
+)  # of a column: "end (ml)", "end [ml]"
 OWN = ("remark", "set_aside", "time", "box")  # of the reading itself
 
 
@@ -47,10 +54,10 @@ def read_csv(path: Path, job: Job) -> Taken:
     InputError : it cannot be read, or with every line that holds something unusable.
     """
     found, faults = Taken(), list[Finding]()
-    for number, cells in _lines(path):
+    for number, cells, units in _lines(path):
         where = f"line {number}"
         try:
-            _take(found, job, cells, box=cells.pop("box", "") or f"{path.name} {where}", where=where)
+            _take(found, job, cells, units, box=cells.pop("box", "") or f"{path.name} {where}", where=where)
         except InputError as fault:
             faults += [placed(f, path, where) for f in fault.findings]
     if faults:
@@ -59,8 +66,8 @@ def read_csv(path: Path, job: Job) -> Taken:
     return found
 
 
-def _lines(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
-    """Every line that is not empty, its number and its cells by column; empty cells are not there."""
+def _lines(path: Path) -> Iterator[tuple[int, dict[str, str], dict[str, str]]]:
+    """Every line that is not empty: its number, its cells by column, empty ones left out, and the columns' units."""
     text = read_text(path, "table")
     if "\0" in text:
         raise InputError(error("not-a-table", "zero bytes in the text", file=str(path), right="save it as UTF-8 text"))
@@ -68,21 +75,32 @@ def _lines(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
     mark = max(MARKS, key=head.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
     try:
-        names = _names(next(reader, []), path)
+        units = _columns(next(reader, []), path)
         for cells in reader:
             if not any(cell.strip() for cell in cells):
                 continue
             if reader.line_num > MOST_LINES:
                 raise InputError(error("too-large", f"more than {MOST_LINES} lines", file=str(path)))
-            yield reader.line_num, _cells(cells, names, path, reader.line_num)
+            yield reader.line_num, _cells(cells, list(units), path, reader.line_num), units
     except csv.Error as fault:
         wrong = f"the table cannot be read: {fault}"
         raise InputError(error("not-a-table", wrong, file=str(path), line=reader.line_num)) from None
 
 
-def _names(cells: list[str], path: Path) -> list[str]:
-    """The columns, all of them known and each once; a spreadsheet may leave empty ones at the end."""
-    names, known = [cell.strip() for cell in cells], columns()
+def _columns(cells: list[str], path: Path) -> dict[str, str]:
+    """The columns with their units, all of them known and each once; a spreadsheet may leave empty ones at the end."""
+    heads = [_head(cell.strip()) for cell in cells]
+    return dict(zip(_names([name for name, _ in heads], path), (unit for _, unit in heads), strict=False))
+
+
+def _head(text: str) -> tuple[str, str]:
+    """A column's name and its unit, "" where it says none that is known."""
+    said = UNIT.match(text)
+    return (said["name"], said["unit"]) if said and said["unit"] in UNITS else (text, "")
+
+
+def _names(names: list[str], path: Path) -> list[str]:
+    known = columns()
     while names and not names[-1]:
         names.pop()
     if len(names) > len(known):
@@ -120,7 +138,7 @@ def _cells(cells: list[str], names: list[str], path: Path, line: int) -> dict[st
     return found
 
 
-def _take(found: Taken, job: Job, cells: dict[str, str], *, box: str, where: str) -> None:
+def _take(found: Taken, job: Job, cells: dict[str, str], units: dict[str, str], *, box: str, where: str) -> None:
     """One line: header and reading, with the checks of typing it."""
     if "step" not in cells:
         raise InputError(error("missing-value", "the step is not said", right=f"one of {', '.join(STEPS)}"))
@@ -128,15 +146,29 @@ def _take(found: Taken, job: Job, cells: dict[str, str], *, box: str, where: str
     header: dict[str, str | int | Texts] = {key: cells[key] for key in PLAIN if key in cells}
     header |= {key: _whole(cells[key], key) for key in NUMBERED if key in cells}
     own = {key: cells[key] for key in OWN if key in cells}
+    lacks = no_reason(own["set_aside"]) if "set_aside" in own else None
+    if lacks is not None:
+        raise InputError(lacks)
     rest = {name: text for name, text in cells.items() if name not in (*header, *own)}
     _known_to(step, rest)
     settings, choices = settings_of(step), {c.name for c in step.choices}
     split = {name: tuple(part.strip() for part in text.split(";") if part.strip()) for name, text in rest.items()}
     set_up = {name: texts for name, texts in split.items() if name in settings and name not in step.fields}
-    header |= with_units(set_up, settings, job.system)
+    sight = _sight(units, rest, {**settings, **step.fields})
+    header |= with_units(set_up, settings, job.system, sight)
     header |= {name: rest[name] for name in choices & set(rest)}
-    row = with_units({name: texts for name, texts in split.items() if name in step.fields}, step.fields, job.system)
+    read = {name: texts for name, texts in split.items() if name in step.fields}
+    row = with_units(read, step.fields, job.system, sight)
     found.take(job, header, row, box=box, where=where, **own)
+
+
+def _sight(units: Mapping[str, str], cells: Mapping[str, str], fields: Mapping[str, Field]) -> dict[str, str]:
+    """The units that the heads of the filled columns say, each of the kind that is read there."""
+    said = {name: unit for name, unit in units.items() if unit and name in cells}
+    for name, unit in said.items():
+        if name not in fields or UNITS[unit][0] is not term(fields[name].term).kind:
+            raise InputError(error("wrong-unit", f"the column {name} is not in {unit}", read=f"{name} ({unit})"))
+    return said
 
 
 def _known_to(step: Step, cells: Mapping[str, str]) -> None:

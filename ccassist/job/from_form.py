@@ -9,13 +9,14 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from ccassist.bench.forms import LEAKS, Form
-from ccassist.bench.step import Method
+from ccassist.bench.step import Field, Method
 from ccassist.findings import Finding, InputError, error, warning
 from ccassist.job.entry import settings_of, with_units
 from ccassist.job.filled_form import FilledPage, filled_pages
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken, Texts, placed
 from ccassist.terms import term
+from ccassist.units import shown_unit
 
 PLAIN = ("instrument", "fluid", "by", "date", "state")
 
@@ -68,7 +69,7 @@ def _header(page: FilledPage, job: Job) -> dict[str, str | int | Texts]:
     if head.get("temperature"):
         typed["temperature"] = head["temperature"]
     fields = settings_of(step)
-    said.update(with_units(_split(typed), fields, page.system))
+    said.update(with_units(_split(typed), fields, page.system, _printed(fields, page.system)))
     said.update(_choices(page))
     if head.get("remark"):
         said["remark"] = head["remark"]
@@ -78,6 +79,11 @@ def _header(page: FilledPage, job: Job) -> dict[str, str | int | Texts]:
 def _split(typed: Mapping[str, str]) -> dict[str, Texts]:
     """Several in one box, as the form says: with ; between, so that a comma is a decimal one."""
     return {name: tuple(part.strip() for part in text.split(";") if part.strip()) for name, text in typed.items()}
+
+
+def _printed(fields: Mapping[str, Field], system: str) -> dict[str, str]:
+    """The unit that each box has printed in it."""
+    return {name: shown_unit(term(field.term), system) for name, field in fields.items()}
 
 
 def _only_part(form: Form, job: Job) -> str:
@@ -199,7 +205,7 @@ def _take(
         whose = {**{k: v for k, v in header.items() if k != "part"}, "cylinder": _cylinder(page, place)}
         whose.update({"part": header["part"]} if "part" in header and _several(form, job) else {})
     fields = form.step.fields
-    row = dict(with_units(_split(typed), fields, page.system))
+    row = dict(with_units(_split(typed), fields, page.system, _printed(fields, page.system)))
     box = f"{form.key} {place}/{repeat}" + (f"/{method.key}" if len(form.methods) > 1 else "")
     found.take(job, whose, row, box=box, where=where)
 

@@ -11,6 +11,7 @@ from ccassist.findings import clean, error, warning
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.reader import Reader
+from ccassist.job.reasons import no_reason
 from ccassist.job.records import Part, Row, Series
 from ccassist.job.toml_text import as_written
 from ccassist.terms import nearest
@@ -221,10 +222,11 @@ class SeriesReader(Reader):
             if key in value:
                 read = self.texts if fields[key].many else self.one_text
                 texts[key] = read(value[key], (*path, key))
-        extra = {key: self.text(value[key], (*path, key)) for key in words.ROW_KEYS if key in value}
-        if "set_aside" in value and isinstance(value["set_aside"], str) and not extra["set_aside"].strip():
-            right = 'set_aside = "saw a bubble", or leave it out'
-            self.add(error("missing-value", "why it is set aside is not said", right=right), (*path, "set_aside"))
+        lacks = no_reason(value["set_aside"]) if "set_aside" in value else None
+        if lacks is not None:
+            self.add(lacks, (*path, "set_aside"))
+        said = [key for key in words.ROW_KEYS if key in value and not (key == "set_aside" and lacks)]
+        extra = {key: self.text(value[key], (*path, key)) for key in said}
         if len(self.findings) == known:
             self.complete(value, texts, step, path)
         if len(self.findings) > known:

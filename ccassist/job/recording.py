@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,7 @@ from ccassist.job.entry import (
     unless_sure,
     with_units,
 )
+from ccassist.job.reasons import EXAMPLE, no_reason
 from ccassist.job.records import Job, Row, Series
 from ccassist.job.write import Entry, JobFile
 
@@ -111,6 +112,8 @@ def record_reading(file: str | Path, reading: Reading, questions: Callable[[Job,
     InputError : it cannot be used, or the file cannot be written; the file is then as it was.
     """
     with JobFile.open(file) as job_file:
+        if reading.set_aside:
+            _check_reason(reading.set_aside)
         if not reading.step:
             right = "ccassist record FILE chamber start=… end=…, or --from FORM.pdf"
             raise InputError(error("missing-value", "the bench step is not said", right=right))
@@ -126,6 +129,12 @@ def record_reading(file: str | Path, reading: Reading, questions: Callable[[Job,
         said = [text for text in (reading.remark, SURE if asked else "") if text]
         job_file.add_reading(header, {**row, "remark": "; ".join(said)})
         return Recorded(before=job, job=job_file.job(), findings=tried.others)
+
+
+def _check_reason(said: str) -> None:
+    lacks = no_reason(said)
+    if lacks is not None:
+        raise InputError(replace(lacks, right=f"--set-aside '{EXAMPLE}'").at(place="--set-aside"))
 
 
 def _header(reading: Reading, step: Step, job: Job) -> dict[str, Entry]:

@@ -1,0 +1,46 @@
+"""Why a reading is set aside: a reason in words, or nothing at all."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ccassist.findings import Finding, error
+from ccassist.job.toml_text import as_written
+
+EXAMPLE = "saw a bubble"
+# Said of whether, and not of why; a table's cell or a tick box holds them.
+NO_REASON = (
+    "yes",
+    "no",
+    "true",
+    "false",
+    "none",
+    "nil",
+    "null",
+    "on",
+    "off",
+    "ok",
+    "set aside",
+    "aside",
+    "done",
+    "n/a",
+)
+
+
+def no_reason(said: Any) -> Finding | None:
+    """What is wrong with a reason, or None.
+
+    >>> no_reason("saw a bubble") is None, no_reason("no").wrong, no_reason(1).wrong
+    (True, 'it says whether, and not why, it is set aside', 'why it is set aside is said in words')
+    """
+    right = f'set_aside = "{EXAMPLE}", or leave it out'
+    if not isinstance(said, str):
+        return error("no-reason", "why it is set aside is said in words", read=as_written(said), right=right)
+    words = " ".join(said.split()).casefold()
+    if not words:
+        return error("missing-value", "why it is set aside is not said", right=right)
+    if words.strip(".!,; ") in NO_REASON:
+        return error("no-reason", "it says whether, and not why, it is set aside", read=said, right=right)
+    if sum(c.isalpha() for c in words) < 2:
+        return error("no-reason", "why it is set aside is said in words", read=said, right=right)
+    return None
