@@ -15,7 +15,8 @@ from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
 from ccassist.job.template import Start, new_file
 from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS, purposes_of
-from ccassist.terms import TERMS, nearest, term
+from ccassist.naming import named, with_sign
+from ccassist.terms import TERMS, term
 from ccassist.units import SYSTEMS
 
 Answer = TypeVar("Answer")
@@ -177,18 +178,10 @@ class Answers:
             raise InputError(
                 error("not-a-pair", "what is wanted is written TERM=VALUE", read=pair, right="static_ratio=9.5")
             )
-        if key not in WANTED_TERMS:
-            near = nearest(key, WANTED_TERMS)
-            raise InputError(
-                error(
-                    "unknown-term",
-                    "not among what can be wanted",
-                    read=key,
-                    right=f'did you mean "{near}"?' if near else ", ".join(WANTED_TERMS),
-                )
-            )
-        parse_band(text, key, system=self.system or SYSTEMS[0])
-        return key, text
+        one = named(key, among=WANTED_TERMS, none="not among what can be wanted")
+        text = with_sign(text, one)
+        parse_band(text, one.term.key, system=self.system or SYSTEMS[0])
+        return one.term.key, text
 
     def _counted(self) -> dict[str, str]:
         said = {}

@@ -13,6 +13,7 @@ from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.display import places, show
 from ccassist.findings import InputError, capital, clean, error
 from ccassist.measured import computed
+from ccassist.naming import named, with_sign
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.wish import Wish, wished
 from ccassist.results import survey_of
@@ -60,13 +61,15 @@ def _asked(of: str | None, holds: Sequence[str], band: str | None, system: str) 
     InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wish.wished`.
     """
     name, _, text = (band or "").partition("=")
-    aim = wanted_term(name, "--band") if band is not None else None
+    one = named(name, "--band") if band is not None else None
+    aim = one.term if one is not None else None
     target = wanted_term(of, "--of") if of is not None else aim
     if target is None or (aim is not None and aim.key != target.key):
         right = "--of static_ratio, or --band 'static_ratio=9.5 to 9.7'"
         raise InputError(error("no-target", "say of which one term the band is", right=right))
     parted = [hold.partition("=") for hold in holds]
-    return wished(target.key, [(name, limit) for name, _, limit in parted], text if band is not None else None, system)
+    wanted = with_sign(text, one) if one is not None else None
+    return wished(target.key, [(name, limit) for name, _, limit in parted], wanted, system)
 
 
 def _print(found: Sequence[One], wish: Wish, system: str) -> None:

@@ -16,6 +16,7 @@ from typing import Any
 
 from ccassist.findings import InputError, error
 from ccassist.job.reasons import EXAMPLE, no_reason
+from ccassist.terms import meant
 
 _STRING = r'"(?:[^"\\\n]|\\.)*+"'
 BODY = rf"[ \t]*\{{(?:[^\"'#{{}}\n]|{_STRING})*+"
@@ -138,9 +139,16 @@ def set_value(text: str, path: Sequence[str], value: object) -> str:
         table = doc
         for name in path[:-1]:
             table = table.setdefault(name, {})
+        _say_in_full(table, path[-1])
         table[path[-1]] = value
 
     return _through_tomlkit(text, edit)
+
+
+def _say_in_full(table: Any, key: str) -> None:
+    """Take out the trade words by which a table says a term that is now written, or taken out, by its key."""
+    for word in [word for word in table if word != key and any(one.term.key == key for one in meant(word))]:
+        table.pop(word)
 
 
 def take_out(text: str, path: Sequence[str]) -> str:
@@ -150,6 +158,7 @@ def take_out(text: str, path: Sequence[str]) -> str:
         table = doc
         for name in path[:-1]:
             table = table.get(name, {})
+        _say_in_full(table, path[-1])
         table.pop(path[-1], None)
 
     return _through_tomlkit(text, edit)

@@ -131,13 +131,11 @@ def with_units(
     done: dict[str, tuple[str, ...]] = {}
     faults: list[Finding] = []
     for name, texts in typed.items():
-        field = fields[name]
+        field, unit = fields[name], (sight or {}).get(name, "")
         if len(texts) > 1 and not field.many:
             faults.append(error("not-one", f"one value for the {field.words}", read="; ".join(texts)))
         try:
-            done[name] = tuple(
-                with_unit(text, field.term, system=system, sight=(sight or {}).get(name, "")) for text in texts
-            )
+            done[name] = tuple(with_unit(text, field.term, system=system, sight=unit) for text in texts)
         except InputError as fault:
             faults += [f.at(place=name) for f in fault.findings]
     if faults:

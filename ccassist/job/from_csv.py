@@ -31,9 +31,8 @@ MOST_LINES, LONGEST = 5000, 400
 MARKS = (",", ";", "\t")
 NUMBERED = ("cylinder", "position")
 PLAIN = tuple(key for key in SERIES_KEYS if key not in ("readings", "temperature", "remark", *NUMBERED))
-UNIT = re.compile(
-    r"^(?P<name>[^()\[\]]*?)\s*[(\[]\s*(?P<unit>[^()\[\]]+?)\s*[)\]]$"
-)  # of a column: "end (ml)", "end [ml]"
+# A column that says its unit: "end (ml)", "end [ml]".
+UNIT = re.compile(r"^(?P<name>[^()\[\]]*?)\s*[(\[]\s*(?P<unit>[^()\[\]]+?)\s*[)\]]$")
 OWN = ("remark", "set_aside", "time", "box")  # of the reading itself
 
 

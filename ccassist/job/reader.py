@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from ccassist.findings import Finding, error
+from ccassist.findings import Finding, InputError, error
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.records import Given
 from ccassist.job.scope import out_of_scope
 from ccassist.job.sections import STATED
 from ccassist.job.toml_text import as_written
+from ccassist.naming import explained, several, with_sign
 from ccassist.quantity import ORIGINS
-from ccassist.terms import TERMS, nearest
+from ccassist.terms import TERMS, Meant, meant, nearest, otherwise
 
 MOST_FAULTS = 500  # found in the form of one file; what follows is left unread
 _SCALARS = (str, int, float, datetime.date, datetime.time)
@@ -26,6 +27,7 @@ class Reader:
     def __init__(self, file: str, lines: dict[Path, int]) -> None:
         self.file, self.lines = file, lines
         self.findings: list[Finding] = []
+        self.written: dict[Path, str] = {}  # where a term stands by its key -> the word that the file says it by
 
     # -- small helpers ------------------------------------------------------------
     @property
@@ -102,6 +104,56 @@ class Reader:
         self.unknown(table, tuple(keys), path)
         return {key: self.text(table[key], (*path, key)) for key in keys if key in table}
 
+    def in_full(
+        self, value: Any, path: Path, known: Collection[str], terms: Collection[str] | None = None
+    ) -> dict[str, Any]:
+        """A table with each trade word replaced by the key of the term that it means there.
+
+        ``known`` are the keys that may stand there, ``terms`` those of them that are terms.  A word that may mean
+        several, and a second key of one term, are findings.
+        """
+        full: dict[str, Any] = {}
+        for name, said in self.table(value, path).items():
+            key, at = name, (*path, name)
+            if name not in known:
+                found = meant(name, known if terms is None else terms)
+                if len(found) > 1:
+                    self.add(several(name, found), at)
+                    continue
+                if found:
+                    key, said = found[0].term.key, self.signed(said, found[0], at)
+            if key in full:
+                first = self.written.get((*path, key), key)
+                wrong = f'"{first}" and "{name}" are both the {TERMS[key].name}'
+                self.add(error("same-term", wrong, read=as_written(said), right="keep one of them"), at)
+                continue
+            full[key] = said
+            if key != name:
+                self.written[(*path, key)] = name
+        return full
+
+    def at(self, path: Path, key: str) -> Path:
+        """Where the value of a term stands, by the word that the file says it by."""
+        return (*path, self.written.get((*path, key), key))
+
+    def signed(self, value: Any, one: Meant, path: Path) -> Any:
+        """A stated value whose key says the sign, such as a dish, with the sign in it."""
+        if not one.says or isinstance(value, bool):
+            return value
+        if isinstance(value, list):
+            return [self.signed(part, one, (*path, i)) for i, part in enumerate(value)]
+        if isinstance(value, dict):
+            forms = ("value", "readings")
+            return {k: self.signed(part, one, (*path, k)) if k in forms else part for k, part in value.items()}
+        if not isinstance(value, _SCALARS) or not as_written(value).strip():
+            return value
+        try:
+            return with_sign(as_written(value), one)
+        except InputError as fault:
+            for finding in fault.findings:
+                self.add(finding, path)
+            return value
+
     # -- values ---------------------------------------------------------------------
     def given(self, key: str, value: Any, path: Path, *, once: bool = False) -> Given | None:
         """A stated value in any of its forms; ``once`` where repeats have no meaning."""
@@ -133,7 +185,7 @@ class Reader:
     def givens(self, table: Mapping[str, Any], allowed: tuple[str, ...], path: Path) -> dict[str, Given]:
         """All stated terms of a section."""
         found = {
-            key: self.given(key, table[key], (*path, key), once=key in words.ENGINE_TERMS)
+            key: self.given(key, table[key], self.at(path, key), once=key in words.ENGINE_TERMS)
             for key in allowed
             if key in table
         }
@@ -156,18 +208,35 @@ def _known(key: str, known: tuple[str, ...]) -> str:
     outside = out_of_scope(key)
     if outside:
         return outside
+    other = otherwise(key)
+    if other is not None:
+        return f'write "{other[0].key}": {other[1]}'
     near = nearest(key, known)
-    meant = f'did you mean "{near}"?' if near else ""
+    likely = f'did you mean "{near}"?' if near else ""
     homes = [f"[{name}]" for name, section in STATED.items() if key in section.keys]
     if homes and key not in words.GIVEN_TERMS:
-        return f'{meant} "{key}" belongs in'.lstrip() + f" {' or '.join(homes)}"
-    if meant:
-        return meant
+        return f'{likely} "{key}" belongs in'.lstrip() + f" {' or '.join(homes)}"
+    if likely:
+        return likely
     if key in words.GIVEN_TERMS:
-        return "it belongs in [engine]" if key in words.ENGINE_TERMS else "it belongs in [engine], [part] or [cylinder]"
+        return _home(key)
+    named = [f"{explained(one.term)} has no place here: {_home(one.term.key)}" for one in meant(key)]
+    if named:
+        return "; ".join(named)
     if key in words.SECTIONS:
         return f"it is a section of its own: [{key}]"
     return "known here: " + ", ".join(known[:12]) + (", …" if len(known) > 12 else "")
+
+
+def _home(key: str) -> str:
+    """In which sections a term may be stated."""
+    if key in words.ENGINE_TERMS:
+        return "it belongs in [engine]"
+    if key in words.GIVEN_TERMS:
+        return "it belongs in [engine], [part] or [cylinder]"
+    homes = [f"[{name}]" for name, section in STATED.items() if key in section.terms]
+    homes += ["[wanted]"] if key in words.WANTED_TERMS else []
+    return f'write "{key}" in {" or ".join(homes)}' if homes else "it is worked out, and never stated"
 
 
 def _heading(path: Path) -> str:

@@ -33,8 +33,9 @@ class JobReader(SectionReader):
         about = self.strings(self.table(data.get("job", {}), ("job",)), words.JOB_KEYS, ("job",))
         self.purposes(about)
         system = self.system(data, about)
-        engine = self.table(data.get("engine", {}), ("engine",))
-        self.unknown(engine, ("cylinders", *words.GIVEN_TERMS), ("engine",))
+        known = ("cylinders", *words.GIVEN_TERMS)
+        engine = self.in_full(data.get("engine", {}), ("engine",), known)
+        self.unknown(engine, known, ("engine",))
         cylinders = self.cylinders(data, engine)
         upto = cylinders or _MOST  # where the number is wrong, that alone is said
         parts = self.parts(self.table(data.get("part", {}), ("part",)), upto)
@@ -108,16 +109,18 @@ class JobReader(SectionReader):
 
     def wanted(self, data: dict[str, Any]) -> dict[str, Given]:
         """Targets and limits."""
-        table = self.table(data.get("wanted", {}), ("wanted",))
+        table = self.in_full(data.get("wanted", {}), ("wanted",), words.WANTED_TERMS)
         self.unknown(table, words.WANTED_TERMS, ("wanted",))
         found = {
-            key: self.given(key, table[key], ("wanted", key), once=True) for key in words.WANTED_TERMS if key in table
+            key: self.given(key, table[key], self.at(("wanted",), key), once=True)
+            for key in words.WANTED_TERMS
+            if key in table
         }
         return {key: value for key, value in found.items() if value is not None}
 
     def parts(self, table: Mapping[str, Any], cylinders: int) -> dict[str, Part]:
         """Named parts; each cylinder has one of a kind, but for the layers of its gasket."""
-        parts = {name: self.part(name, self.table(value, ("part", name)), cylinders) for name, value in table.items()}
+        parts = {name: self.part(name, value, cylinders) for name, value in table.items()}
         taken: dict[tuple[str, int], str] = {}
         for part in parts.values():
             for number in part.cylinders if part.kind and part.kind not in words.LAYERED else ():
@@ -129,9 +132,10 @@ class JobReader(SectionReader):
                     break
         return parts
 
-    def part(self, name: str, table: Mapping[str, Any], cylinders: int) -> Part:
+    def part(self, name: str, value: Any, cylinders: int) -> Part:
         """One named part."""
         path: Path = ("part", name)
+        table = self.in_full(value, path, (*words.PART_KEYS, *words.PART_TERMS))
         self.unknown(table, (*words.PART_KEYS, *words.PART_TERMS), path)
         if "kind" in table:
             kind = self.word(table["kind"], words.PART_KINDS, (*path, "kind"))
@@ -176,7 +180,7 @@ class JobReader(SectionReader):
                 wrong = f"no such cylinder: there are 1 to {cylinders}" if cylinders > 1 else "there is only cylinder 1"
                 self.add(error("unknown-cylinder", wrong, read=name, right="head it [cylinder.1]"), path)
                 continue
-            table = self.table(value, path)
+            table = self.in_full(value, path, words.PART_TERMS)
             self.unknown(table, words.PART_TERMS, path)
             found[int(name)] = self.givens(table, words.PART_TERMS, path)
         return found
@@ -189,7 +193,7 @@ class JobReader(SectionReader):
             found[kind] = {}
             for name, value in self.table(table[kind], ("choice", kind)).items():
                 path: Path = ("choice", kind, name)
-                option = self.table(value, path)
+                option = self.in_full(value, path, CHOICE_TERMS[kind])
                 self.unknown(option, CHOICE_TERMS[kind], path)
                 found[kind][name] = self.givens(option, CHOICE_TERMS[kind], path)
         return found

@@ -30,10 +30,12 @@ class SectionReader(SeriesReader):
 
     def branch(self, value: Any, path: tuple[str, ...]) -> None:
         """One heading and those below it."""
-        table, name, depth = self.table(value, path), ".".join(path), len(path)
+        name, depth = ".".join(path), len(path)
         below = {s.path[depth] for s in STATED.values() if s.path[:depth] == path and len(s.path) > depth}
         section = STATED.get(name)
-        self.unknown(table, (*((*section.keys, *section.refused) if section else ()), *sorted(below)), path)
+        known = (*((*section.keys, *section.refused) if section else ()), *sorted(below))
+        table = self.in_full(value, path, known, section.terms if section else ())
+        self.unknown(table, known, path)
         if section:
             self.refuse(table, section, path)
             self.stated[name] = self.givens(table, section.terms, path)

@@ -9,8 +9,9 @@ from ccassist.engine.model import Choices, Model, build, lacking_for
 from ccassist.engine.relations import RELATIONS
 from ccassist.findings import Finding, InputError, error
 from ccassist.measured import Number, nominal
+from ccassist.naming import instead
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS, Question, blocking, moved_anywhere
-from ccassist.terms import TERMS, nearest, term
+from ccassist.terms import TERMS, term
 
 
 def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: str) -> Question:
@@ -29,8 +30,7 @@ def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: 
     """
     for key in (unknown, target):
         if key not in TERMS:
-            guess = nearest(key)
-            raise InputError(error("unknown-term", "no such term", read=key, right=f"{guess}?" if guess else ""))
+            raise InputError(error("unknown-term", "no such term", read=key, right=instead(key)))
     if unknown == target:
         raise InputError(
             error(

@@ -6,11 +6,14 @@ name, symbol, sign words and ranges from here.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ccassist.terms.bottom_end import BOTTOM_END
 from ccassist.terms.cam import CAM
 from ccassist.terms.charge import CHARGE
 from ccassist.terms.derived import DERIVED
 from ccassist.terms.machining import MACHINING
+from ccassist.terms.names import Meant, Names
 from ccassist.terms.openings import OPENINGS
 from ccassist.terms.piston import PISTON
 from ccassist.terms.readings import READINGS
@@ -18,9 +21,17 @@ from ccassist.terms.term import Kind, Sign, Term
 from ccassist.terms.top_end import TOP_END
 from ccassist.terms.valves import VALVES
 from ccassist.terms.whole import WHOLE
+from ccassist.terms.words import SIGNED, WORDS
 
 _MATTERS = (BOTTOM_END, TOP_END, DERIVED, READINGS, OPENINGS, WHOLE, CAM, PISTON, CHARGE, VALVES, MACHINING)
-TERMS: dict[str, Term] = {term.key: term for matter in _MATTERS for term in matter}
+TERMS: dict[str, Term] = {
+    term.key: replace(term, synonyms=(*WORDS.get(term.key, ()), *SIGNED.get(term.key, ())))
+    for matter in _MATTERS
+    for term in matter
+}
+_NAMES = Names(TERMS)
+meant = _NAMES.meant
+otherwise = _NAMES.otherwise
 
 
 def term(key: str) -> Term:
@@ -33,32 +44,27 @@ def term(key: str) -> Term:
 
 
 def find(text: str) -> Term | None:
-    """The term meant by a key, a trade name, a synonym or a symbol, or None.
+    """The one term meant by a key, a trade name, a word of the trade or a symbol, or None.
 
     >>> find("pin height").key
     'compression_height'
+    >>> find("deck height")
     """
     if text in TERMS:
         return TERMS[text]
-    words = " ".join(text.lower().replace("_", " ").replace("-", " ").split())
-    for wanted in TERMS.values():
-        names = (wanted.key.replace("_", " "), wanted.name, *wanted.synonyms)
-        if words in {name.lower().replace("-", " ") for name in names}:
-            return wanted
+    found = meant(text)
+    if found:
+        return found[0].term if len(found) == 1 else None
     return next((wanted for wanted in TERMS.values() if wanted.symbol == text), None)
 
 
 def nearest(word: str, known: tuple[str, ...] | None = None) -> str | None:
-    """The known key closest to a mistyped one, or None.
+    """The known key of which a word is a slip of spelling, or None; never the key of another quantity.
 
-    >>> nearest("stoke")
-    'stroke'
+    >>> nearest("stoke"), nearest("compresion_ratio"), nearest("compression_ratio", ("compressor_ratio",))
+    ('stroke', 'static_ratio', None)
     """
-    from difflib import get_close_matches
-
-    names = known if known is not None else tuple(TERMS)
-    found = get_close_matches(word.lower().replace("-", "_").replace(" ", "_"), names, n=1, cutoff=0.6)
-    return found[0] if found else None
+    return _NAMES.nearest(word, known if known is not None else tuple(TERMS))
 
 
-__all__ = ["TERMS", "Kind", "Sign", "Term", "find", "nearest", "term"]
+__all__ = ["TERMS", "Kind", "Meant", "Sign", "Term", "find", "meant", "nearest", "otherwise", "term"]

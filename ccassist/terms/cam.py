@@ -32,7 +32,6 @@ def _of(valve: str, letter: str) -> tuple[Term, ...]:
             (95, 130),
             (30, 200),
             sign=sign,
-            synonyms=(f"{valve} lobe centre",),
             caution="of an unsymmetrical lobe it is not where the lift is largest",
         ),
         angle(
@@ -81,7 +80,6 @@ CAM: tuple[Term, ...] = (
         "cam degrees between the middles of the exhaust and the intake lobe",
         (95, 122),
         (45, 180),
-        synonyms=("lobe centre angle",),
         caution="cam degrees, where all others are crank degrees",
     ),
     angle(
@@ -126,7 +124,6 @@ CAM: tuple[Term, ...] = (
         "overall height of the lobe, nose to heel",
         (20, 70),
         possible=(2 * MM, 500 * MM),
-        synonyms=("nose height",),
         silent=mm(0.02, 0.05, 0.3),
     ),
     length(
@@ -136,7 +133,6 @@ CAM: tuple[Term, ...] = (
         "diameter of the lobe's base circle",
         (18, 60),
         possible=(1 * MM, 500 * MM),
-        synonyms=("heel diameter",),
         caution="across the heel, clear of the ramps: a long lobe leaves none to measure across",
         silent=mm(0.02, 0.05, 0.3),
     ),
@@ -159,7 +155,6 @@ CAM: tuple[Term, ...] = (
         (0, 0.8),
         possible=(0.0, 5 * MM),
         small=True,
-        synonyms=("tappet clearance",),
         silent=mm(0.02, 0.02, 0.1),
     ),
     length("lobe_lift", "lobe lift", "hc", "over the nose less base circle", (3, 16), possible=(0.0, 200 * MM)),

@@ -65,7 +65,6 @@ AIR: tuple[Term, ...] = (
         "pressure of the air where the engine runs, read on site",
         (60, 105),
         (45, 110),
-        synonyms=("ambient pressure", "station pressure"),
         caution="not the figure of a weather report or of aviation, which is reduced to sea level",
         silent=silent(300.0, 1000.0, 2500.0),
     ),
@@ -92,7 +91,6 @@ AIR: tuple[Term, ...] = (
         "filter and intake pipe",
         (0, 6),
         (0, 40),
-        synonyms=("inlet depression",),
     ),
 )
 
@@ -104,7 +102,6 @@ BOOST: tuple[Term, ...] = (
         "manifold pressure above the air around, as a boost gauge shows it",
         (0.0, 2.5),
         (0.0, 6.0),
-        synonyms=("gauge boost",),
         basis="gauge",
         caution="gauge, not absolute: 1.0 bar of it is about 2.0 bar in the manifold at sea level",
     ),
@@ -115,7 +112,6 @@ BOOST: tuple[Term, ...] = (
         "pressure in the manifold counted from nothing",
         (0.9, 3.5),
         (0.2, 7.0),
-        synonyms=("absolute boost", "boost (absolute)", "MAP"),
         basis="absolute",
         caution="absolute, not gauge: about 1.0 bar without boost at sea level",
     ),
@@ -169,7 +165,6 @@ BOOST: tuple[Term, ...] = (
         "in the manifold, after the cooler",
         (-10, 90),
         (-50, 300),
-        synonyms=("manifold temperature", "intake manifold temperature"),
     ),
 )
 
@@ -226,7 +221,6 @@ TRAPPED: tuple[Term, ...] = (
         "air over the air that the fuel needs: under 1 is rich",
         (0.75, 1.1),
         (0.5, 3.0),
-        synonyms=("lambda", "air-fuel equivalence"),
         caution="lambda, not its inverse",
         silent=silent(0.02, 0.03, 0.08),
     ),
@@ -240,7 +234,6 @@ COMPRESSION: tuple[Term, ...] = (
         "volume at intake closing over clearance volume",
         (4.0, 16.0),
         (1.0, 100.0),
-        synonyms=("corrected ratio", "dynamic ratio"),
         caution="geometry alone, and only as good as the lift at which closing was read",
     ),
     ratio(
@@ -290,7 +283,6 @@ COMPRESSION: tuple[Term, ...] = (
         (-20, 20),
         (-200, 200),
         sign=HARDER,
-        synonyms=("knock against the baseline",),
         caution="a comparison only: holds for the same fuel, speed and spark habit",
     ),
     ratio("root_equivalent", "square-root habit", "CRr", "static ratio × √ pressure ratio", (6, 40), (1, 200)),
@@ -304,7 +296,6 @@ BURN: tuple[Term, ...] = (
         "of the fuel, by the research method",
         (90, 102),
         (60, 130),
-        synonyms=("RON", "octane"),
         caution="say which method: (R+M)/2 on a pump is 4 to 5 lower",
         silent=silent(0.5, 1.0, 2.0),
     ),
@@ -333,7 +324,6 @@ BURN: tuple[Term, ...] = (
         "crank angle at which half the fuel has burned",
         (4, 30),
         (-20, 60),
-        synonyms=("CA50",),
         sign=after("TDC"),
     ),
     angle(
@@ -353,7 +343,6 @@ BURN: tuple[Term, ...] = (
         (0, 45),
         (-30, 70),
         sign=before("TDC"),
-        synonyms=("ignition advance", "spark advance"),
     ),
     ratio("heat_release", "heat freed", "ηb", "share of the fuel's heat that the burn frees", (0.85, 1.0), (0.3, 1.0)),
     ratio("heat_loss", "heat loss", "hw", "times the heat loss of the published correlation", (0.5, 2.0), (0.0, 10.0)),

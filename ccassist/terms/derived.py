@@ -22,7 +22,6 @@ DERIVED: tuple[Term, ...] = (
         "volume swept by one piston",
         (30, 3000),
         possible=(1e-9, 10.0),
-        synonyms=("displacement per cylinder",),
         caution="not the volume at bottom dead centre",
     ),
     volume(
@@ -50,7 +49,6 @@ DERIVED: tuple[Term, ...] = (
         "gap between land and bore, from the crown to the top ring",
         (0.1, 4),
         possible=(0.0, 5e-3),
-        synonyms=("ring-land volume",),
     ),
     volume(
         "crevice_counted",
@@ -100,7 +98,6 @@ DERIVED: tuple[Term, ...] = (
         "all the space above the top ring at top dead centre",
         (10, 400),
         possible=(1e-9, 1.0),
-        synonyms=("compressed volume", "volume at top dead centre"),
     ),
     volume(
         "bdc_volume",
@@ -109,7 +106,6 @@ DERIVED: tuple[Term, ...] = (
         "swept plus clearance volume",
         (40, 3400),
         possible=(1e-9, 10.0),
-        synonyms=("total volume",),
     ),
     Term(
         key="displacement",
@@ -129,7 +125,6 @@ DERIVED: tuple[Term, ...] = (
         meaning="volume at bottom dead centre over clearance volume",
         possible=(1.0 + 1e-9, 100.0),
         plausible=(5.0, 20.0),
-        synonyms=("geometric ratio",),
         silent=silent((0.05, 0.01), (0.1, 0.03), (0.2, 0.05)),
     ),
     length(
@@ -148,7 +143,6 @@ DERIVED: tuple[Term, ...] = (
         (0.6, 4),
         possible=(-30 * MM, 90 * MM),
         small=True,
-        synonyms=("quench", "piston-to-head"),
         sign=GAP_SIGN,
     ),
     Term(

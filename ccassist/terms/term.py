@@ -83,7 +83,7 @@ class Term:
     symbol : short form for the algebra.
     kind : which units may be written.
     meaning : what exactly is meant, in one sentence.
-    synonyms : other words met in the trade.
+    synonyms : other words of the trade for it, as :mod:`ccassist.terms.words` has them; some mean other terms too.
     sign : sign in words, or None where the quantity has no sign to mistake.
     possible : SI range outside which a value is refused.
     plausible : SI range outside which the user is asked "are you sure?".

@@ -31,7 +31,6 @@ VALVES: tuple[Term, ...] = (
         (-3, 15),
         possible=(-50 * MM, 200 * MM),
         sign=DROP_SIGN,
-        synonyms=("valve depth",),
         caution="to the lowest edge of the head, not to its middle",
         silent=mm(0.1, 0.2, 0.5),
     ),
@@ -81,7 +80,6 @@ VALVES: tuple[Term, ...] = (
         possible=(-500 * MM, 500 * MM),
         small=True,
         sign=VALVE_GAP_SIGN,
-        synonyms=("valve to piston", "piston-to-valve"),
     ),
     length(
         "radial_gap",
@@ -92,7 +90,6 @@ VALVES: tuple[Term, ...] = (
         possible=(-500 * MM, 500 * MM),
         small=True,
         sign=VALVE_GAP_SIGN,
-        synonyms=("edge clearance",),
     ),
     length(
         "pocket_along_valve",

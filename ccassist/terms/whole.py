@@ -13,7 +13,6 @@ WHOLE: tuple[Term, ...] = (
         "all the space at top dead centre, filled through the plug hole of the whole assembly",
         (10, 400),
         possible=(1e-9, 1.0),
-        synonyms=("in-situ volume",),
         caution="holds the crevice and the chamfer, whether the sum of parts counts them or not",
         silent=FILL,
     ),

@@ -9,7 +9,8 @@ from typing import Any
 
 from ccassist.band import Band, parse_band
 from ccassist.findings import InputError, error, placed
-from ccassist.terms import find, nearest, term
+from ccassist.naming import named, with_sign
+from ccassist.terms import term
 
 REASONS = {
     "no-turn": "the rod is too short for the crank: it cannot turn",
@@ -98,15 +99,11 @@ def _bands(texts: Sequence[str], place: str, system: str) -> list[Band]:
 
 def _band(text: str, place: str, system: str) -> Band:
     name, _, value = text.partition("=")
-    wanted = find(name.strip())
-    if wanted is None:
-        near = nearest(name)
-        right = f'did you mean "{near}"?' if near else ""
-        raise InputError(error("unknown-term", "no such term", read=name, place=place, right=right))
+    one = named(name, place)
     if not value.strip():
         raise InputError(error("no-value", "no value is said", read=text, place=place, right=f'{place} "{name}=…"'))
     with placed(place):
-        return parse_band(value.strip(), wanted.key, system=system)
+        return parse_band(with_sign(value.strip(), one), one.term.key, system=system)
 
 
 @dataclass(frozen=True, kw_only=True)

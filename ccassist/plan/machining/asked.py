@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from ccassist.band import Band, parse_band
 from ccassist.findings import InputError, error, placed
 from ccassist.measured import Number
+from ccassist.naming import with_sign
 from ccassist.plan.machining.work import Tilt, Work
 from ccassist.quantity import UNSAID, parse
 from ccassist.statement import number_of
-from ccassist.terms import find, nearest, term
+from ccassist.terms import meant, nearest
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
 HOLD = "say how well it is held, as in +/- 0.02 mm, or measure it"  # of what is planned
@@ -107,13 +108,13 @@ def _centroid(text: str, system: str) -> tuple[int, Number]:
 
 def _target(text: str, system: str) -> Band:
     name, _, value = text.partition("=")
-    wanted = find(name.strip())
-    if wanted is None or wanted.key not in TARGETS or not value.strip():
+    found = meant(name.strip(), TARGETS)
+    if len(found) != 1 or not value.strip():
         near = nearest(name, TARGETS)
         right = f"such as {near or TARGETS[0]}=…; a skim moves {', '.join(TARGETS)}"
         raise InputError(error("unknown-target", "no target of a skim", read=text, right=right, place="--skim-to"))
     with placed("--skim-to"):
-        return parse_band(value.strip(), wanted.key, system=system)
+        return parse_band(with_sign(value.strip(), found[0]), found[0].term.key, system=system)
 
 
 def _number(text: str | None, key: str, system: str, place: str) -> Number:

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from ccassist.cylinder import known_of_all
 from ccassist.findings import InputError, error, placed
 from ccassist.measured import Number
+from ccassist.naming import named, with_sign
 from ccassist.quantity import parse
 from ccassist.results import Survey
-from ccassist.terms import Term, find, nearest
+from ccassist.terms import Term
 
 Case = tuple[int | None, dict[str, Number]]
 
@@ -57,26 +58,26 @@ def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, str | float], s
 
 
 def _aim(name: str, value: str | float, system: str) -> tuple[str, float]:
-    aim = wanted_term(name, "--to")
+    one = named(name, "--to")
+    key = one.term.key
     if not isinstance(value, str):
-        return aim.key, float(value)
+        return key, float(value)
     with placed("--to"):
-        return aim.key, parse(value.strip(), aim.key, system=system).value
+        aim = parse(with_sign(value.strip(), one), key, system=system)
+        if aim.spread is not None or aim.standard is not None:
+            wrong, right = "what is to be reached is one value, without ±", "tolerance and combine take a range"
+            raise InputError(error("wrong-spread", wrong, read=value.strip(), right=right))
+    return key, aim.value
 
 
 def wanted_term(text: str, place: str) -> Term:
-    """The term of a name.
+    """The term of a name, by whatever the trade calls it.
 
     Raises
     ------
-    InputError : there is none; says which is near.
+    InputError : there is none, or it may be several; says which, or which is near.
     """
-    found = find(text.strip())
-    if found is None:
-        near = nearest(text)
-        right = f'did you mean "{near}"?' if near else ""
-        raise InputError(error("unknown-term", "no such term", read=text, place=place, right=right))
-    return found
+    return named(text, place).term
 
 
 def cases(survey: Survey, cylinder: int | None) -> list[Case]:
