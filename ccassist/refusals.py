@@ -192,7 +192,7 @@ def two_units(number: Numeral, raw: str, wanted: Term) -> InputError:
     inches, thou = (_is_usual(number.value, unit, wanted) for unit in ("in", "thou"))
     if number.fraction or (inches and not thou):
         lines = respelled(raw, "in"), respelled(raw, "thou", Fraction(1000))
-    elif thou and not inches:
+    elif (thou and not inches) or number.value * conversion("in").scale > wanted.possible[1]:
         lines = respelled(raw, "thou"), respelled(raw, "in", Fraction(1, 1000))
     else:
         lines = respelled(raw, "in"), respelled(raw, "thou")

@@ -21,7 +21,7 @@ from ccassist.job.sections import STATED, Section
 from ccassist.quantity import ORIGINS
 from ccassist.statement import silent_words
 from ccassist.terms import term
-from ccassist.units import UNITS
+from ccassist.units import UNITS, shown_unit
 
 
 def reference() -> str:
@@ -41,11 +41,36 @@ def _page() -> Iterator[str]:
         f'`"{bore} +/- 0.01 mm"`, `"{bore}(1) mm"`. A bare number takes the unit of `[job] units`. Where it comes from',
         f"stands last: {', '.join(f'`, {origin}`' for origin in ORIGINS)}. Signs are said in words, never by + or −.",
         "",
+        *_writing(),
+        "",
         f"Units that are read: {', '.join(f'`{unit}`' for unit in UNITS)}.",
     )
     for name, meaning in words.SECTIONS.items():
         yield from ("", f"## `{name}`" if name == "format" else f"## `[{name}]`", "", f"{capital(meaning)}.")
         yield from _inside(name)
+
+
+def _writing() -> Iterator[str]:
+    """What a quantity and a key may look like, and the one thing that older files may not."""
+    yield from (
+        "In order: words, the number, its unit, words, ± with a unit of its own or the same, words, where it comes",
+        "from. A ± that reaches to nothing, or holds all that is usual, says nothing and is refused; what may be",
+        'nearly nothing keeps its ±: `"flush ± 0.05 mm"`. A fraction is of an inch: `"1 5/16 in"`.',
+        "",
+        f"In imperial jobs a bare number is refused where thou and inches are both said ({_said_in_thou()}):",
+        'write `"0.025 in"` or `"25 thou"`. It is the one exception to the promise of `format = 1`: an older file that',
+        "leaves the unit out there is told both lines.",
+        "",
+        "Keys may be words of the trade: `chamber`, `head_cc`, `ratio`, `cr`, `boost`, `lambda`. `dish` and `dome` say",
+        "the sign with the key. A word that may mean several things in its place, such as `deck_height`, is refused",
+        "and each of them is explained; two keys of one term are refused; the tool itself writes the full key.",
+    )
+
+
+def _said_in_thou() -> str:
+    """The terms of a job file in whose places a bare imperial number is refused."""
+    stated = dict.fromkeys((*words.GIVEN_TERMS, *words.WANTED_TERMS, *(k for s in STATED.values() for k in s.terms)))
+    return ", ".join(f"`{key}`" for key in stated if shown_unit(term(key), "imperial") == "thou")
 
 
 def _inside(name: str) -> Iterator[str]:

@@ -41,6 +41,7 @@ STATED_WITH: dict[str, tuple[str, ...]] = {
     "head": ("chamber_area", "opening_centroid", "head_width"),
 }
 WIDTH = 96
+_NO_THOU = ", but for small lengths, which say in or thou"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +120,9 @@ def _how_to_write(system: str) -> Iterator[str]:
     yield from _prose(
         "Values are written as text, with their unit: "
         + ", ".join(string_text(example(key, system)) for key in ("bore", "chamber_volume", "gasket_thickness"))
-        + ". A bare number takes the unit of the job's units. How far a value may be out follows it: "
+        + ". A bare number takes the unit of the job's units"
+        + (_NO_THOU if system == "imperial" else "")
+        + ". How far a value may be out follows it: "
         f"{string_text(_doubtful('bore', system))}. Where it comes from stands last: "
         + " or ".join(string_text(f"…, {origin}") for origin in ORIGINS)
         + "."

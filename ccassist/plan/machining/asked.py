@@ -13,7 +13,7 @@ from ccassist.naming import with_sign
 from ccassist.plan.machining.work import Tilt, Work
 from ccassist.quantity import UNSAID, parse
 from ccassist.statement import number_of
-from ccassist.terms import meant, nearest
+from ccassist.terms import meant, nearest, term
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
 HOLD = "say how well it is held, as in +/- 0.02 mm, or measure it"  # of what is planned
