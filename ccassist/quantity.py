@@ -31,7 +31,7 @@ from ccassist.refusals import (
     wrong_basis,
     wrong_unit,
 )
-from ccassist.said import ORIGINS, Said, taken_apart, without_origin
+from ccassist.said import ORIGINS, Said, matches, sign_words, taken_apart, without_origin
 from ccassist.terms import Kind, Term, term
 from ccassist.units import SYSTEMS, UNITS, conversion, shown_unit, units_of
 
@@ -204,12 +204,6 @@ def _spread(said: Said, number: Numeral, unit: str, raw: str, wanted: Term) -> f
     return spread
 
 
-def sign_words(text: str) -> str:
-    """What a text says of the sign: in small letters, without brackets, commas and the words that say nothing."""
-    plain = re.sub(r"\bof space\b|\(|\)|,|\bof the deck\b", " ", text.lower())
-    return " ".join(plain.split())
-
-
 def _signed(number: Numeral, unit: str, words: str, raw: str, wanted: Term) -> float:
     """The amount with its sign, from words; never from a bare + or − where the trade disagrees."""
     said, sign = sign_words(words), wanted.sign
@@ -217,24 +211,19 @@ def _signed(number: Numeral, unit: str, words: str, raw: str, wanted: Term) -> f
         if said:
             raise not_understood(said, raw, wanted)
         return -number.value if number.sign == "-" else number.value
-    plus, minus = _matches(said, sign.plus), _matches(said, sign.minus)
+    plus, minus = matches(said, sign.plus), matches(said, sign.minus)
     amount = f"{number.text} {unit}"
     if plus != minus and number.sign:
         raise sign_twice(number, raw, amount, wanted)
     if plus != minus:
         return number.value if plus else -number.value
-    if said and not _matches(said, sign.zero):
+    if said and not matches(said, sign.zero):
         raise not_understood(said, raw, wanted)
     if number.value == 0:
         return 0.0
     if not sign.bare_is_plus or number.sign == "-":
         raise unsigned(number, raw, amount, wanted)
     return number.value
-
-
-def _matches(said: str, words: tuple[str, ...]) -> bool:
-    """Whether what was said is one of the words, or two of them together ("dish adds")."""
-    return said in words or (bool(said) and all(part in words for part in said.split(" ")))
 
 
 def _check_possible(quantity: Quantity, wanted: Term) -> None:
@@ -286,7 +275,10 @@ def read_amount(text: str, kind: Kind, *, name: str = "amount", system: str = "m
     1e-07
     """
     anything = (0.0, math.inf)
-    wanted = Term(key="amount", name=name, symbol="", kind=kind, meaning="", possible=anything, plausible=anything)
+    small = kind is Kind.LENGTH  # an instrument's lengths are said in thou as often as in inches
+    wanted = Term(
+        key="amount", name=name, symbol="", kind=kind, meaning="", possible=anything, plausible=anything, small=small
+    )
     amount = _read(text, text, wanted, system)
     if amount.spread is not None or amount.standard is not None:
         raise fault("wrong-spread", text, f"the {name} has no ±", "write the amount alone")

@@ -118,3 +118,14 @@ def _take_unit(text: str) -> tuple[str, str]:
 def _first_word(rest: str) -> str:
     word = re.match(r"\s*([^\W\d_][^\s,;()]*)", rest)
     return word[1] if word else ""
+
+
+def sign_words(text: str) -> str:
+    """What a text says of the sign: in small letters, without brackets, commas and the words that say nothing."""
+    plain = re.sub(r"\bof space\b|\(|\)|,|\bof the deck\b", " ", text.lower())
+    return " ".join(plain.split())
+
+
+def matches(said: str, words: tuple[str, ...]) -> bool:
+    """Whether what was said is one of the words, or two of them together ("dish adds")."""
+    return said in words or (bool(said) and all(part in words for part in said.split(" ")))

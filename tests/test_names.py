@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from ccassist.findings import InputError, errors
+from ccassist.job import amend
 from ccassist.job.file import parse_job
 from ccassist.naming import named, with_sign
 from ccassist.results import survey
@@ -265,3 +266,12 @@ def test_the_words_that_say_a_sign_are_words_of_their_terms_sign() -> None:
         assert sign is not None
         assert set(signed.values()) <= {*sign.plus, *sign.minus}
     assert set(WORDS) | set(SIGNED) | {key for key, _ in OTHERWISE.values()} <= set(TERMS)
+
+
+@pytest.mark.parametrize(("word", "key"), [("ratio", "static_ratio"), ("deck", "deck_clearance"), ("quench", "squish")])
+def test_the_tool_writes_the_full_key(word: str, key: str) -> None:
+    text = JOB.format("", f'{word} = "1.1 mm"')
+    for new in (amend.state(text, ["wanted"], key, "9.4"), amend.set_value(text, ["wanted", key], "9.4")):
+        assert f'{key} = "9.4"' in new
+        assert f"\n{word} = " not in new
+    assert word not in amend.take_out(text, ["wanted", key]).partition("[wanted]")[2]
