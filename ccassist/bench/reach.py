@@ -8,11 +8,12 @@ from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
-from ccassist.findings import Finding, clean, error, warning
+from ccassist.findings import Finding, clean, error, question
 from ccassist.quantity import Quantity, in_unit
 from ccassist.terms import Kind, term
 
 FINEST = 1e-6  # m: no length instrument of a shop reads finer (common practice, no source)
+FINER = "finer-than-read"
 BETWEEN = 10  # parts of the smallest step that an eye may guess between two marks
 
 _READS = {Kind.VOLUME: "volumes", Kind.MASS: "masses", Kind.LENGTH: "lengths"}
@@ -76,7 +77,7 @@ def _too_fine(quantity: Quantity, finest: float, tool: Instrument | None) -> Fin
     reads = f"{_named(tool)} reads" if tool else "a shop's instruments read"
     wrong = f"{reads} to {_shown(finest, quantity.unit)}, and this is written finer"
     right = "are you sure, and of the unit?"
-    return warning("unusual", wrong, read=quantity.raw, right=right)
+    return question(FINER, wrong, read=quantity.raw, right=right)
 
 
 def _delivered(tool: Instrument, row: Reading) -> Finding | None:

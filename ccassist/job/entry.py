@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.asking import with_unit
+from ccassist.bench.reach import FINER
 from ccassist.bench.requirements import lacking, wrong_way
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
@@ -18,6 +19,7 @@ from ccassist.job.records import Job
 from ccassist.terms import nearest
 
 SURE = "said to be sure"
+ASKED = ("unusual", FINER)  # codes of what is asked of one reading by itself
 _ORIGIN_FOLLOWS = re.compile(r"\s*(?:measured|assumed|maker)", re.IGNORECASE)
 
 
@@ -157,12 +159,12 @@ class Tried:
     @property
     def unusual(self) -> tuple[Finding, ...]:
         """The "are you sure?" ones."""
-        return tuple(f for f in self.findings if f.code == "unusual")
+        return tuple(f for f in self.findings if f.code in ASKED)
 
     @property
     def others(self) -> tuple[Finding, ...]:
         """What else is worth saying."""
-        return tuple(f for f in self.findings if f.code != "unusual" and f.level is not Level.ERROR)
+        return tuple(f for f in self.findings if f.code not in ASKED and f.level is not Level.ERROR)
 
 
 def try_reading(job: Job, header: Mapping[str, object], row: Mapping[str, object]) -> Tried:

@@ -13,6 +13,7 @@ from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.findings import Finding, InputError, error
 from ccassist.job.entry import (
+    ASKED,
     SURE,
     settings_of,
     split_lists,
@@ -123,7 +124,8 @@ def record_reading(file: str | Path, reading: Reading, questions: Callable[[Job,
         row: dict[str, str | Texts] = dict(with_units(split_lists(typed, step.fields), step.fields, job.system))
         tried = try_reading(job, header, row)
         row["set_aside"] = reading.set_aside
-        asked = [*tried.unusual, *questions(job, job_file.with_readings([(header, row)]))]
+        more = questions(job, job_file.with_readings([(header, row)]))
+        asked = [*tried.unusual, *(f for f in more if f.code not in ASKED)]
         if asked and not reading.sure:
             raise InputError([unless_sure(f) for f in asked])
         said = [text for text in (reading.remark, SURE if asked else "") if text]
