@@ -42,6 +42,9 @@ def explained(term: Term) -> str:
 
 def instead(name: str, among: Collection[str] | None = None) -> str:
     """What to write instead of a name that has no place: how the thing is said here, or what was mistyped; else ""."""
+    alone = name.partition("=")[0].strip()
+    if alone != name and meant(alone, among):
+        return f'did you mean "{alone}"?'
     other = otherwise(name)
     if other is not None:
         return f'write "{other[0].key}": {other[1]}'

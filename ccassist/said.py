@@ -128,4 +128,5 @@ def sign_words(text: str) -> str:
 
 def matches(said: str, words: tuple[str, ...]) -> bool:
     """Whether what was said is one of the words, or two of them together ("dish adds")."""
-    return said in words or (bool(said) and all(part in words for part in said.split(" ")))
+    parts = said.split(" ")
+    return said in words or (bool(said) and len({*parts}) == len(parts) and all(part in words for part in parts))

@@ -196,9 +196,11 @@ def second_reader(
             raise Not("words")
         return (-value if minus else value) * factor, doubt
     plus, takes = signs
-    if signed or (said not in plus and said not in takes):
+    sides = [all(part in side for part in said.split()) and len({*said.split()}) == len(said.split()) for side in signs]
+    below, proud = said in plus or (sides[0] and bool(said)), said in takes or (sides[1] and bool(said))
+    if signed or below == proud:
         raise Not("no sign")
-    return (value if said in plus else -value) * factor, doubt
+    return (value if below else -value) * factor, doubt
 
 
 PIECES = [

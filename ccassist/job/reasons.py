@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from ccassist.findings import Finding, error
@@ -41,6 +42,6 @@ def no_reason(said: Any) -> Finding | None:
         return error("missing-value", "why it is set aside is not said", right=right)
     if words.strip(".!,; ") in NO_REASON:
         return error("no-reason", "it says whether, and not why, it is set aside", read=said, right=right)
-    if sum(c.isalpha() for c in words) < 2:
+    if len(words) < 2 or re.fullmatch(r"[-+]?[\d.,\s]+", words):
         return error("no-reason", "why it is set aside is said in words", read=said, right=right)
     return None

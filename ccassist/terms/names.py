@@ -60,7 +60,7 @@ class Names:
         known = tuple(known)
         names = dict(self._meanings) if any(name in self.terms for name in known) else {}
         for name in known:
-            names[plain(name)] = {*names.get(plain(name), ()), name}
+            names[plain(name)] = {name}
         found = closest(word, names)
         return found if found in known else None
 

@@ -70,7 +70,7 @@ def _cost(words: list[str], name: list[str], known: set[str]) -> int | None:
             continue
         if word in known and word.rstrip("s") != meant.rstrip("s"):
             return None
-        most = min(_MOST, len(meant) // _LETTERS_A_SLIP)
+        most = min(_MOST, (len(meant) + 1) // _LETTERS_A_SLIP)
         # one slip changes the length by one at most, and two of the letters
         if abs(len(word) - len(meant)) > most or len({*word} ^ {*meant}) > 2 * most:
             return None
