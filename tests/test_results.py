@@ -494,7 +494,7 @@ def test_a_rod_that_lets_no_crank_turn() -> None:
 def test_volumes_that_add_up_to_nothing() -> None:
     nothing = (
         IMPERIAL.replace("reliefs 4.7", "dome 58.6")
-        .replace("43 +/- 1", "0 +/- 1")
+        .replace("43 thou +/- 1 thou", "0 thou")
         .replace("12 +/- 1 thou below deck", "flush")
     )
     (finding,) = errors(surveyed(nothing).findings)
