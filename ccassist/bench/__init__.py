@@ -9,9 +9,10 @@ Declared   steps/, step.py, forms.py (the boxes of their paper forms); instrumen
 Reduced    requirements.py (what must be said first), reductions.py, which calls fills.py, lengths.py,
            areas.py with centroids.py, stages.py with profile.py; corrections.py, leak.py, plug_hole.py
            put on and take off; kit.py makes each shared cause of doubt once
-Scatter    repeats.py, declared.py, straight_line.py, outliers.py, summary.py
+Scatter    repeats.py (the rule), declared.py (what is known before), rows.py, alike.py (what was read one way, and
+           its scatter), straight_line.py, outliers.py, summary.py
 Burette    calibration.py, with calibrated_steps.py and calibrated_range.py; dates.py
-Trouble    trouble.py asks alike.py, signatures.py, slips.py, drift.py, sisters.py, deck_patterns.py
+Trouble    trouble.py asks alike.py, signatures.py, refuted.py, slips.py, drift.py, sisters.py, deck_patterns.py
            and outlines.py what the readings say against themselves; reach.py what none can be
 Formulas   one file a published relation, named after it (water_density_tanaka_2001.py and so on)
 """

@@ -7,6 +7,7 @@ counts four degrees beside readings, eight alone) are common practice, no source
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Sequence
 
 import numpy as np
@@ -14,9 +15,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import f as fisher
+from scipy.stats import norm as normal
 from scipy.stats import t as student
 
 from ccassist.bench.repeats import Declared, scatter_of
+from ccassist.coverage import student as student_factor
 from ccassist.findings import Finding, Level
 from ccassist.job.file import parse_job
 from ccassist.measured import budget, expand
@@ -93,6 +96,37 @@ def test_where_nothing_is_declared_three_degrees_say_nothing() -> None:
 def test_steps_of_the_scale_refute_nothing() -> None:
     """Two steps apart, with a repeatability declared as next to none."""
     assert scatter_of([[5.0, 5.2]], Declared(standard=1e-6, step=0.1)).source == "joined"
+
+
+def hand_of(times: float, dof: int, draws: int = 4000) -> tuple[float, float]:
+    """A hand that scatters so many times what is declared: share of ± that hold nought, share of series refuted."""
+    rng = random.Random(f"{times} {dof}")
+    held = stated = 0
+    for _ in range(draws):
+        values = [rng.gauss(0, times * KNOWN.standard) for _ in range(dof + 1)]
+        found = scatter_of([values], KNOWN)
+        if not math.isnan(found.standard):
+            stated += 1
+            expanded = student_factor(found.dof) * found.standard / math.sqrt(len(values))
+            held += abs(sum(values) / len(values)) <= expanded
+    return held / stated, 1 - stated / draws
+
+
+@pytest.mark.parametrize("dof", [1, 2, 3])
+def test_hands_up_to_half_as_unsteady_again_hold_their_interval(dof: int) -> None:
+    """93 %, give or take three standard deviations of a count; a steady hand is refuted less than once in a hundred."""
+    for times, most in ((0.5, 0.001), (1.0, 0.01), (1.5, 0.04)):
+        coverage, refuted = hand_of(times, dof)
+        assert coverage >= 0.93 - 3 * math.sqrt(0.93 * 0.07 / 4000)
+        assert refuted <= most
+
+
+def test_one_reading_alone_holds_for_the_hands_that_are_as_declared() -> None:
+    """t with eight degrees: P(|z| ≤ 2.306 ÷ times); by a hand half as unsteady again 87.6 %.  Source: scipy.stats."""
+    for times in (0.5, 1.0, 1.5):
+        coverage, _ = hand_of(times, 0)
+        expected = float(2 * normal.cdf(float(student.ppf(0.975, 8)) / times) - 1)
+        assert coverage == pytest.approx(expected, abs=3 * math.sqrt(max(1e-6, expected * (1 - expected)) / 4000))
 
 
 # -- what is stated -----------------------------------------------------------------------------------

@@ -226,7 +226,7 @@ def stroke(count: int, hand: float) -> Make:
     return make
 
 
-def drop(count: int, hand: float, gauge: str = "dial indicator") -> Make:
+def drop(count: int, hand: float | None, gauge: str = "dial indicator") -> Make:
     """The drop of one piston read so many times."""
 
     def make(random: Random) -> Simulated:
