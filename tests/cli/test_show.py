@@ -263,7 +263,7 @@ def test_json_says_null_where_nothing_is_known(shop: Shop) -> None:
     assert [chamber[key] for key in unknown] == [None, None, None]
     assert "static_ratio" in found["cylinders"][0]["not_given"]
     assert found["cylinders"][1]["values"].get("chamber_volume") is None
-    assert [f["code"] for f in found["findings"]] == ["needs-repeats"]
+    assert [f["code"] for f in found["findings"]] == ["one-fill", "needs-repeats"]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.name)

@@ -231,7 +231,9 @@ def drop(count: int, hand: float | None, gauge: str = "dial indicator") -> Make:
 
     def make(random: Random) -> Simulated:
         made, true = filling(random, burette_b), random.uniform(3.6, 5.2)
-        tool = tools.dial(random, 5.0, hand) if gauge == "dial indicator" else tools.caliper(random, true, hand)
+        # A vernier depth gauge: 0.025 mm in a usual hand, for the 0.02 mm of a caliper.
+        vernier = tools.caliper(random, true, None if hand is None else 1.25 * hand)
+        tool = tools.dial(random, 5.0, hand) if gauge == "dial indicator" else vernier
         places = 3 if gauge == "dial indicator" else 2
         drops = ", ".join(quoted(tool.read(true, random), "mm", places) for _ in range(count))
         said = {"drop": f"[{drops}]", "seal": '"grease"', "gauge": f'"{gauge}"', **made.said}
