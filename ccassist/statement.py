@@ -32,7 +32,7 @@ def number_of(quantity: Quantity, words: str, remedy: str = "", *, at_the_bench:
     """The number of a stated quantity, SI, with the ± that is said with it, or the usual one where none is.
 
     ``words`` : the thing, as the budget names it.  ``remedy`` : what would make its ± smaller, where not to measure it.
-    ``at_the_bench`` : set down with readings, so that nobody need say where it comes from.
+    ``at_the_bench`` : set down with readings, or asked of a maker, so that nobody need say where it comes from.
     """
     if not has_doubt(quantity):
         return quantity.value + silent_doubt(quantity, words, remedy)

@@ -198,8 +198,8 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid:
     if given.key in CHOSEN or (origin == "chosen" and not has_doubt(quantities[0])):
         number: Number = quantities[0].value
         return Value(key=given.key, number=number, origin="chosen", how="chosen", line=given.line, raw=given.texts)
-    if unsaid == ASKED:  # of a part to be made: no guess of the job's
-        number = number_of(replace(quantities[0], origin=said), words)
+    if unsaid == ASKED:  # of a part to be made: a ± is what its maker will hold, and no guess
+        number = number_of(replace(quantities[0], origin=said), words, at_the_bench=True)
     elif len(quantities) == 1 and (has_doubt(quantities[0]) or given.instrument not in kit.instruments):
         number = kit.stated(replace(quantities[0], origin=said), given.place, words, given.instrument)
     else:

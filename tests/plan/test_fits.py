@@ -149,6 +149,9 @@ WRONG: dict[str, tuple[str, str]] = {  # what is wrong -> (the check that must s
     "two banks, what differs unsaid": (
         "sides", changed('pin_offset = "0.5 mm toward the thrust side"', more=TWO_HEADS),
     ),
+    "a chamber that is assumed": ("ground", changed('chamber_volume = "49.62 +/- 0.3 cc, assumed"')),
+    "a chamber without a ±": ("ground", changed('chamber_volume = "49.62 cc, maker\'s figure"')),
+    "a gasket of which nothing is said": ("ground", changed('gasket_thickness = "1.04 mm"')),
     "dial against stack": (
         "doubts",
         changed(more='[part.pistons]\nkind = "pistons"\ncompression_height = "32.10 +/- 0.02 mm, measured"\n'
@@ -176,7 +179,7 @@ def test_a_wrong_piston_is_withheld(what: str) -> None:
 
 
 def test_every_check_declared_is_tripped_by_a_wrong_piston() -> None:
-    assert {key for key, _ in WRONG.values()} | {"contradiction", "ground"} == set(CHECKS)
+    assert {key for key, _ in WRONG.values()} | {"contradiction"} == set(CHECKS)
 
 
 @pytest.mark.parametrize("what", list(WRONG)[::5])
@@ -194,6 +197,20 @@ def test_the_command_refuses_and_says_why_everywhere(what: str, tmp_path: Path) 
     first = "".join(pypdf.PdfReader(BytesIO(page)).pages[0].extract_text().split())
     assert "DOESNOTFIT" in first
     assert "".join(said["wrong"].split())[:60] in first
+
+
+class TestGround:
+    """At most 5 % of the variance may be without ground: 0.22² of a chamber's ± of 1, in a normal sum."""
+
+    def test_little_without_ground_does_not_block(self) -> None:
+        """The opening's ± of 0.1 mm is 0.15 cc ÷ 0.92 cc² of gasket: a few hundredths of a per cent of the ratio's."""
+        assert order_from(changed('gasket_bore = "92.6 +/- 0.05 mm, assumed"')).final
+
+    def test_it_names_what_is_guessed_and_what_to_measure(self) -> None:
+        order = order_from(changed('chamber_volume = "49.62 +/- 0.3 cc, assumed"'))
+        (one,) = [fault for fault in order.judged.faults if fault.check.key == "ground"]
+        assert "chamber volume" in one.wrong
+        assert "1 guess" in one.wrong
 
 
 class TestSigns:

@@ -13,6 +13,7 @@ from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Sp
 from ccassist.plan.piston.written import decimals_of, ordered_text, said_tolerance
 from ccassist.quantity import parse
 from ccassist.terms import term
+from ccassist.wording import whose
 
 UNSURE = ("assumed", "not said")
 MISSING = "missing"
@@ -69,12 +70,12 @@ def _missing(made: Sequence[Row]) -> Iterator[str]:
 
 
 def _unknown_spread(spec: Specification) -> Iterator[str]:
-    numbers = [
-        str(c.number) for c in spec.planned.cylinders if RATIO in c.values and math.isnan(c.values[RATIO].expanded)
-    ]
-    if numbers:
-        where = f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
-        yield f"the ± of the {term(RATIO).name} is not known yet in {where}: take the repeats that show asks for"
+    for key in (RATIO, "squish"):
+        found = {c.number: c.values[key] for c in spec.planned.cylinders if key in c.values}
+        numbers = [number for number, value in found.items() if math.isnan(value.expanded)]
+        if numbers:
+            where = whose(numbers)
+            yield f"the ± of the {term(key).name} is not known yet in {where}: take the repeats that show asks for"
 
 
 def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
@@ -247,7 +248,10 @@ def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
 
 
 def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None:
-    """A term of the cylinders as they will be: the span over them, the widest ±, where it comes from."""
+    """A term of the cylinders as they will be: the span over them, the widest ±, where it comes from.
+
+    How much of it may be without ground the fits judge, by its part in what is ordered.
+    """
     if entry.key not in _TERMS_OF_THE_ENGINE:
         return None
     values = [c.values[entry.key] for c in spec.planned.cylinders if entry.key in c.values]
@@ -256,7 +260,6 @@ def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None
     spreads = [expand(v.number).expanded for v in values]
     size = None if any(math.isnan(s) for s in spreads) else max(spreads) or None
     origin = _origins(values, entry, spec)
-    unsure = [word for word in UNSURE if word in origin]
     return Row(
         entry=entry,
         name=entry.title,
@@ -267,7 +270,6 @@ def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None
         low=min(v.nominal for v in values),
         high=max(v.nominal for v in values),
         size=size,
-        open=f"the {entry.title} is {_unsure(unsure[0])}" if unsure and entry.needed else "",
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from ccassist.findings import Finding, clean, note, warning
 from ccassist.job.sections.order_checks import CHECKS, Check
-from ccassist.plan.piston.fits import crown, head, metal, rings, statements, valves, wanted
+from ccassist.plan.piston.fits import crown, ground, head, metal, rings, statements, valves, wanted
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.specification import Specification
 
@@ -29,6 +29,7 @@ JUDGES = (
     rings.pin_length,
     rings.land,
     wanted.set_of_pistons,
+    ground.ground,
 )
 
 
