@@ -1,67 +1,98 @@
-"""One writer at a time: a lock beside the job file that a crash cannot leave behind.
+"""One writer at a time: a lock beside the job file.
 
-The operating system holds the lock for the process and lets go of it when the
-process ends, however it ends.  What stands in the lock file only says who it is.
+Where the disk has locks, the operating system holds one for the process and
+lets go of it when the process ends, however it ends; what stands in the lock
+file then only says who it is.  Where it has none, such as on some network
+disks, the file itself is the lock: made exclusively, with the machine, the
+process and when that process started.  One left behind by a process of this
+machine that is dead is taken over; of another machine nothing can be known,
+so that one is only taken over when told to.
 """
 
 from __future__ import annotations
 
 import contextlib
 import os
+import re
+import socket
+import sys
+import time
+from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist.findings import InputError, error
 
 try:
     import fcntl
-except ImportError:  # no such locks on this system: the check of the file's text before each save still guards it
+except ImportError:  # no such locks on this system: the lock file itself is the lock
     fcntl = None  # type: ignore[assignment]
+
+_HOLDER = re.compile(
+    r"(?P<user>.*) on (?P<host>\S+) \(process (?P<process>\d{1,10})(?:, started (?P<started>[^)]*))?\)"
+)
+_WHILE_WRITTEN = 0.2  # s; a lock file is empty for a moment before it says who made it
+_OPEN = os.O_RDWR | getattr(os, "O_CLOEXEC", 0)
 
 
 class Lock:
     """Held from construction until :meth:`release`.
+
+    ``take_over`` : also a lock that a process of another machine left, or may still hold.
 
     Raises
     ------
     InputError : another process (or another part of this one) holds it; says who.
     """
 
-    def __init__(self, target: Path) -> None:
+    def __init__(self, target: Path, *, take_over: bool = False) -> None:
         real = Path(os.path.realpath(target))
         self.path = real.with_name(f".{real.name}.lock")
         self._handle: int | None = None
-        if fcntl is None:
-            return
+        self._text = ""
         try:
-            self._handle = self._take(str(target))
+            while not self._taken(str(target), take_over):
+                pass
         except OSError as fault:
             reason = fault.strerror or str(fault)
             raise InputError(error("disk", f"cannot be opened for writing: {reason}", file=str(target))) from None
 
-    def _take(self, name: str) -> int | None:
-        while True:
-            handle = os.open(self.path, os.O_RDWR | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), 0o666)
-            try:
-                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            except BlockingIOError:
-                holder = os.read(handle, 200).decode("utf-8", "replace").strip() or "another program"
-                os.close(handle)
-                raise InputError(
-                    error(
-                        "in-use",
-                        f"{holder} has this file open for writing",
-                        file=name,
-                        right="finish there first; nothing was changed",
-                    )
-                ) from None
-            except OSError:  # a disk without locks
-                os.close(handle)
-                return None
-            if self._still_there(handle):
-                os.ftruncate(handle, 0)
-                os.write(handle, _me().encode("utf-8", "replace"))
-                return handle
-            os.close(handle)  # its last holder removed it meanwhile: take the new one
+    def _taken(self, name: str, take_over: bool) -> bool:
+        """Whether the lock was had; else whoever held it has just let go, or has just been moved out of the way."""
+        opened = self._opened()
+        if opened is None:
+            return False
+        handle, made = opened
+        try:
+            by_system = _locked(handle)
+        except BlockingIOError:
+            holder = os.read(handle, 400).decode("utf-8", "replace").strip() or "another program"
+            os.close(handle)
+            raise _in_use(holder, name) from None
+        if by_system and not self._still_there(handle):  # its last holder removed it meanwhile: take the new one
+            os.close(handle)
+            return False
+        if by_system or made:
+            mine = _me()
+            os.ftruncate(handle, 0)
+            os.write(handle, mine.encode("utf-8", "replace"))
+        if by_system:
+            self._handle = handle
+            return True
+        os.close(handle)
+        if made:
+            self._text = mine
+            return True
+        self._clear(name, take_over)
+        return False
+
+    def _opened(self) -> tuple[int, bool] | None:
+        """The lock file, and whether it was made by this very call; None where it has gone meanwhile."""
+        try:
+            return os.open(self.path, _OPEN | os.O_CREAT | os.O_EXCL, 0o666), True
+        except FileExistsError:
+            with contextlib.suppress(FileNotFoundError):
+                return os.open(self.path, _OPEN), False
+        return None
 
     def _still_there(self, handle: int) -> bool:
         try:
@@ -70,17 +101,139 @@ class Lock:
             return False
         return (there.st_dev, there.st_ino) == (mine.st_dev, mine.st_ino)
 
+    def _clear(self, name: str, take_over: bool) -> None:
+        """Move a lock file out of the way that its maker left behind; refuse where that is not certain."""
+        said = _said_in(self.path)
+        if said is None:  # it was let go meanwhile
+            return
+        holder = _holder(said)
+        if not holder.gone and (holder.here or not take_over):
+            raise _in_use(said or "another program", name, known=holder.here)
+        self._move_away(said)
+
+    def _move_away(self, stale: str) -> None:
+        """Take a lock file away under a name of its own, so that of two who do it only one finds it.
+
+        Where someone was faster it is theirs by now, and is put back.
+        """
+        aside = self.path.with_name(f"{self.path.name}.{os.urandom(6).hex()}")
+        with contextlib.suppress(FileNotFoundError):
+            os.rename(self.path, aside)
+            if _said_in(aside) != stale:
+                with contextlib.suppress(OSError):
+                    os.link(aside, self.path)
+            os.unlink(aside)
+
+    @property
+    def held(self) -> bool:
+        """Whether it is still this one's: one that is a file may have been taken over from another machine."""
+        if self._handle is not None:
+            return True
+        return bool(self._text) and _said_in(self.path) == self._text
+
     def release(self) -> None:
         """Let go of it; harmless when it is not held."""
-        if self._handle is None:
+        if not self.held:
             return
         with contextlib.suppress(OSError):
             os.unlink(self.path)  # while it is still held, so that no one holds a removed one unawares
-        os.close(self._handle)
-        self._handle = None
+        if self._handle is not None:
+            os.close(self._handle)
+        self._handle, self._text = None, ""
+
+
+def _locked(handle: int) -> bool:
+    """Whether the operating system locks it for this process; not where the disk has no locks.
+
+    Raises
+    ------
+    BlockingIOError : another process has it locked.
+    """
+    if fcntl is None:
+        return False
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise
+    except OSError:
+        return False
+    return True
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Holder:
+    """Who made a lock file: ``here``, on this machine or not; ``gone``, certainly dead."""
+
+    here: bool
+    gone: bool
+
+
+def _holder(said: str) -> _Holder:
+    """Whoever a lock file names; one that names nobody may be anybody's."""
+    found = _HOLDER.fullmatch(said)
+    if found is None or found["host"] != _host():
+        return _Holder(here=False, gone=False)
+    process = int(found["process"])
+    if process == os.getpid():  # another part of this program, unless a process before it had the same number
+        return _Holder(here=True, gone=bool(found["started"]) and found["started"] != _started(process))
+    now = _started(process)
+    return _Holder(here=True, gone=not _alive(process) or bool(found["started"] and now and found["started"] != now))
+
+
+def _said_in(path: Path) -> str | None:
+    """What a lock file says, None where there is none; one just made says nothing for a moment."""
+    until = time.monotonic() + _WHILE_WRITTEN
+    while True:
+        try:
+            said = path.read_bytes()[:400].decode("utf-8", "replace").strip()
+        except FileNotFoundError:
+            return None
+        if said or time.monotonic() > until:
+            return said
+        time.sleep(0.01)
+
+
+def _in_use(holder: str, name: str, *, known: bool = True) -> InputError:
+    who = re.sub(r", started [^)]*\)$", ")", holder)  # when it started is for this program to know
+    wrong = f"{who} has this file open for writing"
+    right = "finish there first" if known else "finish there first; if that is over, add --take-over"
+    return InputError(error("in-use", wrong, file=name, right=f"{right}; nothing was changed"))
 
 
 def _me() -> str:
-    """User, machine and process, in words."""
+    """User, machine, process and when it started, in words."""
     user = os.environ.get("USER") or os.environ.get("LOGNAME") or "someone"
-    return f"{user} on {os.uname().nodename or 'this machine'} (process {os.getpid()})"
+    started = _started(os.getpid())
+    return f"{user} on {_host()} (process {os.getpid()}{f', started {started}' if started else ''})"
+
+
+def _host() -> str:
+    return "-".join(socket.gethostname().split()) or "this-machine"
+
+
+def _alive(process: int) -> bool:
+    """Whether a process of this machine runs; where that cannot be asked it is taken to."""
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def _started(process: int) -> str:
+    """When a process of this machine started, as the system says it; "" where it does not."""
+    try:
+        if sys.platform == "linux":
+            return Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()[19]
+        if os.name == "posix":
+            import subprocess
+
+            asked = ["ps", "-o", "lstart=", "-p", str(process)]
+            return " ".join(subprocess.run(asked, capture_output=True, text=True, check=False).stdout.split())
+    except (OSError, IndexError):
+        return ""
+    return ""

@@ -158,10 +158,10 @@ class JobFile:
     text : the whole file as last read or written.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *, take_over: bool = False) -> None:
         self.path = path
         read_text(path)  # says in words why it cannot be read, before a lock is left beside it
-        self._lock = Lock(path)
+        self._lock = Lock(path, take_over=take_over)
         sweep(path)
         try:
             self.reload()
@@ -170,14 +170,14 @@ class JobFile:
             raise
 
     @classmethod
-    def open(cls, path: str | Path) -> JobFile:
-        """Open for writing.
+    def open(cls, path: str | Path, *, take_over: bool = False) -> JobFile:
+        """Open for writing; ``take_over`` : also where another machine holds it, or died while it did.
 
         Raises
         ------
         InputError : unreadable, or someone else is writing into it.
         """
-        return cls(Path(path))
+        return cls(Path(path), take_over=take_over)
 
     def reload(self) -> None:
         """Read it again from the disk, such as after it was changed by hand."""
@@ -305,6 +305,11 @@ class JobFile:
 
     def _save(self, new: str, unsaved: str = "") -> None:
         lost = f"; not saved: {unsaved}" if unsaved else ""
+        if not self._lock.held:
+            wrong = f"another machine has taken over the lock of this file{lost}"
+            raise InputError(
+                error("in-use", wrong, file=str(self.path), right="finish there first, then open it again")
+            )
         if self.changed:
             raise InputError(
                 error(
