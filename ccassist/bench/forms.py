@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from urllib.parse import quote
 
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
@@ -17,6 +18,8 @@ from ccassist.bench.steps import STEPS
 MOST_COLUMNS = 10  # boxes side by side that a pencil and greasy fingers can still fill
 LINES, POINTS, LEAKS = 12, 40, 4
 HEAD = ("job", "by", "date", "part", "state", "instrument", "fluid", "temperature", "remark")
+WRITTEN_JOB, PRINTED_JOB = ("h", "job"), ("h", "printed")  # what names the job: by hand, or as it was printed for one
+LONGEST_PRINTED = 300  # characters in a box as it is printed
 NOT_READ = "x"  # boxes for sums by hand: they help on paper, and are worked out anew from the readings
 # What a step's readings are worked up to by hand: keys of relations.
 BY_HAND: dict[str, tuple[str, ...]] = {
@@ -105,7 +108,7 @@ class Form:
         fields = {f.name: f for method in self.methods for f in method.fields}
         match what:
             case ("h", name):
-                return name in HEAD
+                return name in (*HEAD, PRINTED_JOB[1])
             case ("t", name):
                 return name in {f.name for f in self.settings}
             case ("c", name, *words):
@@ -123,6 +126,15 @@ class Form:
             case ("l", "settle" | "settle_at", number):
                 return bool(self.leak) and _counts(number)
         return what[0] == NOT_READ
+
+
+def printed_job(name: str) -> str:
+    """A job's name as a box can hold it: the typeface of form fields has few letters.
+
+    >>> printed_job("Nº 3, rebuilt")
+    'N%C2%BA%203%2C%20rebuilt'
+    """
+    return quote(name, safe="")[:LONGEST_PRINTED]
 
 
 def _counts(*texts: str) -> bool:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Units, app, checked_units, numbered
+from ccassist.cli.shell import AsJson, Force, JobFile, TakeOver, Units, app, checked_units, not_together, numbered
 from ccassist.invented import METRIC
 
 
@@ -61,11 +61,12 @@ def guide(
     ] = None,
     cylinder: Annotated[int | None, numbered("--cylinder", "Go straight to this cylinder.")] = None,
     plain: Annotated[bool, typer.Option("--plain", help="One line after another, for screen readers.")] = False,
+    take_over: TakeOver = False,
 ) -> None:
     """Walk through the bench steps; every reading is saved as it is typed."""
     from ccassist.cli import guide as work
 
-    raise typer.Exit(work.run(file, step=step, cylinder=cylinder, plain=plain))
+    raise typer.Exit(work.run(file, step=step, cylinder=cylinder, plain=plain, take_over=take_over))
 
 
 @app.command(
@@ -103,13 +104,22 @@ def record(
         list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")
     ] = None,
     sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="With --from: readings that stand in the job from another file, too.")
+    ] = False,
+    other_job: Annotated[
+        bool, typer.Option("--other-job", help="With --from: a form printed for another job.")
+    ] = False,
+    take_over: TakeOver = False,
 ) -> None:
     """Record one reading, or those of a filled form or a table, with the same checks as the guide."""
     if source is not None:
         from ccassist.cli import record_from
 
+        agreed = record_from.Agreed(sure=sure, again=again, other_job=other_job)
         one = [step, readings, cylinder, part, position, state, instrument, fluid, by, date, remark, set_aside, setting]
-        raise typer.Exit(record_from.run(file, source, sure=sure, alone=not any(one)))
+        raise typer.Exit(record_from.run(file, source, agreed, alone=not any(one), take_over=take_over))
+    not_together("a reading that is typed", again=again, **{"other-job": other_job})
     from ccassist.cli import record as work
 
     raise typer.Exit(
@@ -129,6 +139,7 @@ def record(
             settings=setting or [],
             sure=sure,
             date=date,
+            take_over=take_over,
         )
     )
 
@@ -139,11 +150,12 @@ def readings(
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write them there as a table.", show_default=False)
     ] = None,
+    force: Force = False,
 ) -> None:
     """List every reading, those set aside too; or write them as a table for a spreadsheet."""
     from ccassist.cli import readings as work
 
-    raise typer.Exit(work.run(file, csv=csv))
+    raise typer.Exit(work.run(file, csv=csv, force=force))
 
 
 @app.command(epilog="Example: ccassist check myengine.toml")

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, Page, Units, app, checked_page, checked_units, not_together
+from ccassist.cli.shell import AsJson, Force, JobFile, Page, Units, app, checked_page, checked_units, not_together
 
 
 @app.command(
@@ -41,6 +41,7 @@ def boost(
         Path | None, typer.Option("--out", metavar="FILE.pdf", help="Print it to pages too, a PDF.", show_default=False)
     ] = None,
     page: Page = None,
+    force: Force = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -51,14 +52,14 @@ def boost(
         from ccassist.cli import boost_solve
 
         wish = {"unknowns": unknowns or [], "targets": targets or []}
-        code = boost_solve.run(file, **wish, system=system, as_json=as_json, out=out, page=size)
+        code = boost_solve.run(file, **wish, system=system, as_json=as_json, out=out, page=size, force=force)
     elif levers:
         not_together("--levers", curve=curve)
         from ccassist.cli import boost_levers
 
-        code = boost_levers.run(file, system=system, as_json=as_json, out=out, page=size)
+        code = boost_levers.run(file, system=system, as_json=as_json, out=out, page=size, force=force)
     else:
         from ccassist.cli import boost as work
 
-        code = work.run(file, system=system, as_json=as_json, with_curve=curve, out=out, page=size)
+        code = work.run(file, system=system, as_json=as_json, with_curve=curve, out=out, page=size, force=force)
     raise typer.Exit(code)

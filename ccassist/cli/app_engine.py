@@ -7,7 +7,18 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, OneCylinder, Page, Units, app, checked_page, checked_units, not_together
+from ccassist.cli.shell import (
+    AsJson,
+    Force,
+    JobFile,
+    OneCylinder,
+    Page,
+    Units,
+    app,
+    checked_page,
+    checked_units,
+    not_together,
+)
 
 
 @app.command(epilog="Example: ccassist show myengine.toml --budget")
@@ -107,6 +118,7 @@ def worksheet(
         list[str] | None,
         typer.Option("--step", metavar="STEP", help="With --blank: only this step's forms.", show_default=False),
     ] = None,
+    force: Force = False,
     units: Units = None,
 ) -> None:
     """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off; or blank forms."""
@@ -115,8 +127,9 @@ def worksheet(
         not_together("--blank", **{"for": unknowns, "to": targets})
         from ccassist.cli import blank as forms
 
-        raise typer.Exit(forms.run(file, out=out, page=size, system=system, steps=steps or []))
+        raise typer.Exit(forms.run(file, out=out, page=size, system=system, steps=steps or [], force=force))
     not_together("a worksheet that is not --blank", step=steps)
     from ccassist.cli import worksheet as work
 
-    raise typer.Exit(work.run(file, out=out, page=size, system=system, unknowns=unknowns or [], targets=targets or []))
+    wish = {"unknowns": unknowns or [], "targets": targets or []}
+    raise typer.Exit(work.run(file, out=out, page=size, system=system, **wish, force=force))

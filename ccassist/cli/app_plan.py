@@ -7,7 +7,18 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, JobFile, OneCylinder, Page, Units, app, checked_page, checked_units, numbered
+from ccassist.cli.shell import (
+    AsJson,
+    Force,
+    JobFile,
+    OneCylinder,
+    Page,
+    Units,
+    app,
+    checked_page,
+    checked_units,
+    numbered,
+)
 
 
 @app.command(epilog="Example: ccassist balance heads.toml")
@@ -39,6 +50,7 @@ def combine(
         Path | None, typer.Option("--pdf", metavar="FILE.pdf", help="Print them to pages too.", show_default=False)
     ] = None,
     page: Page = None,
+    force: Force = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -46,7 +58,7 @@ def combine(
     from ccassist.cli import combine as work
 
     size = checked_page(page, "--pdf", printed=pdf is not None)
-    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size)
+    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size, force=force)
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
@@ -163,6 +175,7 @@ def order(
     final: Annotated[
         bool, typer.Option("--final", help="Print as final; refused while anything needed is assumed or missing.")
     ] = False,
+    force: Force = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -170,7 +183,7 @@ def order(
     from ccassist.cli import order as work
 
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
-    raise typer.Exit(work.run(file, out=out, page=size, system=system, as_json=as_json, final=final))
+    raise typer.Exit(work.run(file, out=out, page=size, system=system, as_json=as_json, final=final, force=force))
 
 
 @app.command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")
@@ -184,6 +197,7 @@ def cam(
         Path | None, typer.Option("--out", metavar="FILE.pdf", help="Print it to pages too, a PDF.", show_default=False)
     ] = None,
     page: Page = None,
+    force: Force = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -191,5 +205,5 @@ def cam(
     from ccassist.cli import cam as work
 
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
-    code = work.run(file, around=around, every=every, system=system, as_json=as_json, out=out, page=size)
+    code = work.run(file, around=around, every=every, system=system, as_json=as_json, out=out, page=size, force=force)
     raise typer.Exit(code)

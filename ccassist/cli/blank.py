@@ -14,7 +14,9 @@ from ccassist.job.outputs import check_output
 from ccassist.terms import nearest
 
 
-def run(file: Path | None, *, out: Path | None, page: str, system: str | None, steps: list[str]) -> int:
+def run(
+    file: Path | None, *, out: Path | None, page: str, system: str | None, steps: list[str], force: bool = False
+) -> int:
     """Write the forms: for a job, with its name and its cylinders; else for eight cylinders."""
     from ccassist.paper.forms.blank import Print, blank_bytes, forms_named
 
@@ -29,7 +31,7 @@ def run(file: Path | None, *, out: Path | None, page: str, system: str | None, s
         job = load_sound(file).job
         what = Print(page=page, system=system or job.system, cylinders=job.cylinders, job=job.name)
     path = out or (file.with_name(f"{file.stem}-forms.pdf") if file else Path("bench-forms.pdf"))
-    check_output(path, "--out", file)
+    check_output(path, "--out", file, force=force)
     data, pages = blank_bytes(forms_named(steps), what, total=not steps)
     write_bytes(path, data)
     say(f"Wrote {clean(str(path), 300)}, {pages} page{'s' if pages != 1 else ''} {page}, {what.system}.")

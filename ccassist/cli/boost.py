@@ -33,10 +33,11 @@ def run(
     out: Path | None = None,
     page: str = "A4",
     on_screen: bool = True,
+    force: bool = False,
 ) -> int:
     """Print the story of a job's boost, on pages too where asked; 1 where statements of the cam contradict."""
     if out is not None:
-        check_output(out, "--out", file)
+        check_output(out, "--out", file, force=force)
     survey = survey_of(file)
     shown = system or survey.job.system
     story = boost_story(survey, system=shown)

@@ -13,10 +13,12 @@ from ccassist.plan.boost.answers import Levers, levers_of
 from ccassist.results import survey_of
 
 
-def run(file: Path, *, system: str | None, as_json: bool, out: Path | None = None, page: str = "A4") -> int:
+def run(
+    file: Path, *, system: str | None, as_json: bool, out: Path | None = None, page: str = "A4", force: bool = False
+) -> int:
     """Print what each lever does to the cylinder whose ratio may be the highest, on pages too where asked."""
     if out is not None:
-        check_output(out, "--out", file)
+        check_output(out, "--out", file, force=force)
     survey = survey_of(file)
     shown = system or survey.job.system
     made = levers_of(survey, shown)

@@ -28,10 +28,11 @@ def run(
     as_json: bool,
     out: Path | None = None,
     page: str = "A4",
+    force: bool = False,
 ) -> int:
     """Print the answer of every cylinder, on pages too where asked; 1 where it is not possible in any."""
     if out is not None:
-        check_output(out, "--out", file)
+        check_output(out, "--out", file, force=force)
     survey = survey_of(file)
     shown = system or survey.job.system
     found = boosted_for(survey, wished(unknowns, parted(targets), shown), shown)

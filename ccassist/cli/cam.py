@@ -32,13 +32,14 @@ def run(
     as_json: bool,
     out: Path | None = None,
     page: str = "A4",
+    force: bool = False,
 ) -> int:
     """Print everything of the cam, on pages too where asked.
 
     1 where an asked minimum fails or statements contradict each other.
     """
     if out is not None:
-        check_output(out, "--out", file)
+        check_output(out, "--out", file, force=force)
     angles = _angles(around, every)
     survey = survey_of(file)
     shown = system or survey.job.system

@@ -36,6 +36,7 @@ class Asked:
     csv: Path | None = None
     pdf: Path | None = None
     page: str = "A4"
+    force: bool = False
 
 
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
@@ -72,9 +73,11 @@ def _check(file: Path, asked: Asked) -> None:
         raise InputError(
             error("not-whole", "so many rows cannot be shown", read=str(asked.top), place="--top", right=right)
         )
-    for path, place in ((asked.csv, "--csv"), (asked.pdf, "--pdf")):
+    from ccassist.plan.combine.data import is_combinations
+
+    for path, place, head in ((asked.csv, "--csv", is_combinations), (asked.pdf, "--pdf", None)):
         if path:
-            check_output(path, place, file)
+            check_output(path, place, file, force=asked.force, head=head)
     if asked.csv and asked.pdf and same_place(asked.csv, asked.pdf):
         wrong, right = "this is the file of --csv", "give another name"
         raise InputError(error("same-file", wrong, read=str(asked.pdf), right=right, place="--pdf"))

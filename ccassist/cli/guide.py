@@ -19,10 +19,10 @@ from ccassist.guide.view import KEYED, SIGN, Card, Question, Shown
 from ccassist.job.write import JobFile
 
 
-def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool) -> int:
+def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool, take_over: bool = False) -> int:
     """Walk through the bench steps until everything is done or the user finishes."""
     try:
-        with JobFile.open(file) as job_file:
+        with JobFile.open(file, take_over=take_over) as job_file:
             front = Front(plain=plain)
             session = Session(job_file)
             shown = session.open(step or "", cylinder)

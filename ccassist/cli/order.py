@@ -31,11 +31,19 @@ UNKNOWN = "± ?"
 
 
 def run(
-    file: Path, *, out: Path | None, page: str, system: str | None, as_json: bool, final: bool, on_screen: bool = True
+    file: Path,
+    *,
+    out: Path | None,
+    page: str,
+    system: str | None,
+    as_json: bool,
+    final: bool,
+    on_screen: bool = True,
+    force: bool = False,
 ) -> int:
     """Print the specification, and write the sheet where asked; 1 where it is to be final and something stands open."""
     if out is not None:
-        check_output(out, "--out", file)
+        check_output(out, "--out", file, force=force)
     survey = survey_of(file)
     order = order_of(survey, system)
     if as_json:

@@ -13,14 +13,15 @@ from ccassist.job.outputs import check_output
 from ccassist.job.records import Job, Series
 
 
-def run(file: Path, *, csv: Path | None) -> int:
+def run(file: Path, *, csv: Path | None, force: bool = False) -> int:
     """List the readings; or write them where asked."""
     job = load_sound(file).job
     if csv is None:
         _print(job)
         return 0
-    check_output(csv, "--csv", file)
-    from ccassist.job.to_csv import readings_csv
+    from ccassist.job.to_csv import is_readings, readings_csv
+
+    check_output(csv, "--csv", file, force=force, head=is_readings)
 
     write_text(csv, readings_csv(job))
     count = sum(len(series.rows) for series in job.series)

@@ -28,6 +28,7 @@ def run(
     settings: list[str],
     sure: bool,
     date: str = "",
+    take_over: bool = False,
 ) -> int:
     """Record one reading; 2, and the file untouched, where it cannot be used."""
     reading = Reading(
@@ -47,7 +48,7 @@ def run(
         date=date,
     )
     try:
-        made = record_reading(file, reading, new_questions)
+        made = record_reading(file, reading, new_questions, take_over=take_over)
         list_findings(made.findings)
         _advise(made.before, instrument, fluid)
         _say_back(made)

@@ -2,51 +2,82 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from ccassist.cli.screen import complain, list_findings, say, wrapped
-from ccassist.findings import CcassistError, InputError, clean, error
+from ccassist.cli.screen import complain, list_findings, wrapped
+from ccassist.findings import CcassistError, Finding, InputError, clean, error
+from ccassist.job.entry import unless_sure
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken
 from ccassist.job.write import JobFile
+from ccassist.questions import new_questions
 
 
-def run(file: Path, source: Path, *, sure: bool, alone: bool) -> int:
+@dataclass(frozen=True, kw_only=True)
+class Agreed:
+    """What was confirmed beforehand.
+
+    Attributes
+    ----------
+    sure : values that are out of the usual.
+    again : readings that stand in the job from another file.
+    other_job : a form that names another job.
+    """
+
+    sure: bool = False
+    again: bool = False
+    other_job: bool = False
+
+
+def run(file: Path, source: Path, agreed: Agreed, *, alone: bool, take_over: bool = False) -> int:
     """Record what a form holds and the job does not; 2, and the file untouched, where a box cannot be used."""
     try:
         if not alone:
             wrong = "a form or table says itself what was measured, and with what"
-            raise InputError(error("half-a-question", wrong, read="--from", right="give only FILE, --from and --sure"))
-        with JobFile.open(file) as job_file:
-            found = _taken(source, job_file.job())
-            if found.unusual and not sure:
-                raise InputError(
-                    [
-                        error(f.code, f.wrong, read=f.read, right="if it is so, add --sure", place=f.place, file=f.file)
-                        for f in found.unusual
-                    ]
-                )
+            raise InputError(error("half-a-question", wrong, read="--from", right="give only FILE and --from"))
+        with JobFile.open(file, take_over=take_over) as job_file:
+            job = job_file.job()
+            found = _taken(source, job, agreed)
+            asked = [*found.unusual, *_questions(found, job, job_file, source)]
+            if asked and not agreed.sure:
+                raise InputError([unless_sure(f) for f in asked])
             for reading in found.new:
                 job_file.add_reading(reading.header, reading.row)
-            _say(found)
+            _say(found, job)
     except CcassistError as fault:
         return complain(fault)
     return 0
 
 
-def _taken(source: Path, job: Job) -> Taken:
+def _questions(found: Taken, job: Job, job_file: JobFile, source: Path) -> list[Finding]:
+    """What the readings together would make doubtful, each at its place in the source; those of them are marked."""
+    after = job_file.with_readings((reading.header, reading.row) for reading in found.new)
+    asked = new_questions(job, after)
+    if not asked:
+        return []
+    old = {row.place for series in job.series for row in series.rows}
+    rows = [row for series in after.series for row in series.rows if row.place not in old]
+    at = {row.line: n for n, row in enumerate(rows[: len(found.new)])}
+    for number in {at[f.line] for f in asked if f.line in at}:
+        found.mark(number)
+    places = [found.new[at[f.line]].where if f.line in at else f.place for f in asked]
+    return [replace(f, file=str(source), place=place) for f, place in zip(asked, places, strict=True)]
+
+
+def _taken(source: Path, job: Job, agreed: Agreed) -> Taken:
     """The readings of a table, by its name, or else of a form."""
     if source.suffix.lower() in (".csv", ".tsv", ".txt"):
         from ccassist.job.from_csv import read_csv
 
-        return read_csv(source, job)
+        return read_csv(source, job, again=agreed.again)
     from ccassist.job.from_form import read_form
 
-    return read_form(source, job)
+    return read_form(source, job, other_job=agreed.other_job)
 
 
-def _say(found: Taken) -> None:
-    """What was recorded, what was there already, what was only begun."""
+def _say(found: Taken, job: Job) -> None:
+    """What was recorded and in which job, what was there already, what was only begun."""
     for reading in found.new:
         words = ", ".join(
             f"{name} {' and '.join([texts] if isinstance(texts, str) else texts)}"
@@ -59,4 +90,4 @@ def _say(found: Taken) -> None:
     parts = [f"{len(found.new)} {one if len(found.new) == 1 else many} recorded"]
     parts += [f"{found.known} there already"] if found.known else []
     parts += [f"{len(found.left)} only begun and left out"] if found.left else []
-    say(", ".join(parts) + ".")
+    wrapped(f"{clean(job.name or job.file, 200)}: {', '.join(parts)}.", rest="  ")

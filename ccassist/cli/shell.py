@@ -53,6 +53,8 @@ Page = Annotated[
     str | None,
     typer.Option("--page", metavar="A4|Letter", help="Page size; A4 where it is not said.", show_default=False),
 ]
+TakeOver = Annotated[bool, typer.Option("--take-over", help="Write although another machine has left the file locked.")]
+Force = Annotated[bool, typer.Option("--force", help="Replace a file there that this tool did not make.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON, in SI units.")]
 
 

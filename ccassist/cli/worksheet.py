@@ -20,13 +20,14 @@ def run(
     system: str | None,
     unknowns: Sequence[str],
     targets: Sequence[str],
+    force: bool = False,
 ) -> int:
     """Write the worksheet of a job; with one or two unknowns and targets, their algebra stands in it too."""
     if file is None:
         right = "ccassist worksheet FILE; for blank forms: ccassist worksheet --blank"
         raise InputError(error("missing-value", "no job file is named", right=right))
     path = out or file.with_suffix(".pdf")
-    check_output(path, "--out", file)
+    check_output(path, "--out", file, force=force)
     survey = survey_of(file)
     algebra = _algebra(survey, unknowns, targets, system or survey.job.system)
     from ccassist.paper.worksheet import write_worksheet

@@ -6,11 +6,13 @@ renamed, doubled or filled with something else is never passed over in silence.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from urllib.parse import unquote
 
-from ccassist.bench.forms import FORMS, NOT_READ, Box, Form, box_named
+from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, WRITTEN_JOB, Box, Form, box_named, printed_job
 from ccassist.findings import Finding, InputError, error
 from ccassist.job.pdf_boxes import boxes_of
 from ccassist.units import SYSTEMS
@@ -29,6 +31,27 @@ class FilledPage:
     form: Form
     system: str
     boxes: Mapping[tuple[str, ...], str] = field(default_factory=dict)
+
+    @property
+    def job(self) -> str:
+        """The job it names, printed or written; "" where it names none."""
+        printed = self.boxes.get(PRINTED_JOB, "")
+        return unquote(printed) if printed else self.boxes.get(WRITTEN_JOB, "")
+
+    def is_of(self, job: str) -> bool:
+        """Whether it may belong to a job of that name.
+
+        It may where it names none, is printed with that name, or bears some words of it written by hand.
+        """
+        if PRINTED_JOB in self.boxes:
+            return self.boxes[PRINTED_JOB] == printed_job(job)
+        words, own = (set(re.findall(r"\w+", text.casefold())) for text in (self.job, job))
+        return not self.job or bool(words and own and (words <= own or own <= words))
+
+    @property
+    def filled(self) -> bool:
+        """Whether anything but the job's name stands in it."""
+        return any(what not in (PRINTED_JOB, WRITTEN_JOB) for what in self.boxes)
 
     def starting(self, *first: str) -> dict[tuple[str, ...], str]:
         """The boxes whose name starts so; the rest of their names -> text."""

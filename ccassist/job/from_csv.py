@@ -22,7 +22,7 @@ from ccassist.job.entry import settings_of, step_named, with_units
 from ccassist.job.reasons import no_reason
 from ccassist.job.records import Job
 from ccassist.job.spreadsheet import from_cell
-from ccassist.job.taken import Taken, Texts, placed
+from ccassist.job.taken import Taken, Texts, line_box, placed, told_elsewhere
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
 from ccassist.terms import nearest, term
 from ccassist.units import UNITS
@@ -45,22 +45,28 @@ def columns() -> tuple[str, ...]:
     return tuple(dict.fromkeys((*first, *fields, *more, *ROW_KEYS)))
 
 
-def read_csv(path: Path, job: Job) -> Taken:
-    """The readings of a table that a job does not hold yet.
+def read_csv(path: Path, job: Job, *, again: bool = False) -> Taken:
+    """The readings of a table that a job does not hold yet; ``again`` : also those it holds from another file.
 
     Raises
     ------
-    InputError : it cannot be read, or with every line that holds something unusable.
+    InputError : it cannot be read, its readings stand in the job from another file, or with every line that holds
+        something unusable.
     """
     found, faults = Taken(), list[Finding]()
     for number, cells, units in _lines(path):
         where = f"line {number}"
         try:
-            _take(found, job, cells, units, box=cells.pop("box", "") or f"{path.name} {where}", where=where)
+            _take(found, job, cells, units, box=cells.pop("box", "") or line_box(path, number), where=where)
         except InputError as fault:
             faults += [placed(f, path, where) for f in fault.findings]
     if faults:
         raise InputError(faults)
+    other = "" if again or found.known else told_elsewhere(job, found.new, path)
+    if other:
+        wrong = f"its readings stand in the job already, in this order, from {other}"
+        right = "if they were all read once more, add --again"
+        raise InputError(error("again", wrong, file=str(path), right=right))
     found.unusual = [placed(f, path, f.place) for f in found.unusual]
     return found
 

@@ -21,15 +21,21 @@ from ccassist.units import shown_unit
 PLAIN = ("instrument", "fluid", "by", "date", "state")
 
 
-def read_form(path: Path, job: Job) -> Taken:
-    """The readings of a filled form that a job does not hold yet.
+def read_form(path: Path, job: Job, *, other_job: bool = False) -> Taken:
+    """The readings of a filled form that a job does not hold yet; ``other_job`` : also one that names another job.
 
     Raises
     ------
-    InputError : the PDF cannot be read, or with every box that holds something unusable.
+    InputError : the PDF cannot be read, names another job, or with every box that holds something unusable.
     """
     found, faults = Taken(), list[Finding]()
-    for page in filled_pages(path):
+    pages = filled_pages(path)
+    strange = next((page for page in pages if not page.is_of(job.name)), None)
+    if strange is not None and not other_job:
+        raise InputError(_of_another_job(strange, path, job))
+    for page in pages:
+        if not page.filled:
+            continue
         try:
             header = _header(page, job)
             rows = list(_rows(page))
@@ -47,6 +53,13 @@ def read_form(path: Path, job: Job) -> Taken:
     found.left = [placed(f, path, f.place) for f in found.left]
     found.unusual = [placed(f, path, f.place) for f in found.unusual]
     return found
+
+
+def _of_another_job(page: FilledPage, path: Path, job: Job) -> Finding:
+    this = f'"{job.name}"' if job.name else "a job without a name"
+    wrong = f'the form says job "{page.job}", and this is {this}'
+    right = "take the form to its own job file; if it does belong here, add --other-job"
+    return error("other-job", wrong, file=str(path), place=f"page {page.number} ({page.form.key})", right=right)
 
 
 def _where(page: FilledPage, place: str, repeat: str) -> str:

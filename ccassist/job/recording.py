@@ -103,16 +103,23 @@ class Recorded:
         }
 
 
-def record_reading(file: str | Path, reading: Reading, questions: Callable[[Job, Job], Sequence[Finding]]) -> Recorded:
+def record_reading(
+    file: str | Path,
+    reading: Reading,
+    questions: Callable[[Job, Job], Sequence[Finding]],
+    *,
+    take_over: bool = False,
+) -> Recorded:
     """Put one reading into a job file; it is on the disk when this returns.
 
     ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.questions`).
+    ``take_over`` : also where another machine left the file locked.
 
     Raises
     ------
     InputError : it cannot be used, or the file cannot be written; the file is then as it was.
     """
-    with JobFile.open(file) as job_file:
+    with JobFile.open(file, take_over=take_over) as job_file:
         if reading.set_aside:
             _check_reason(reading.set_aside)
         if not reading.step:

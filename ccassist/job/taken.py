@@ -6,13 +6,13 @@ or filled further and read again, does not count anything twice.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from ccassist.findings import Finding, InputError, error
 from ccassist.job.entry import SURE, try_reading
-from ccassist.job.records import Job, Series
+from ccassist.job.records import Job, Row, Series
 
 Texts = tuple[str, ...]
 Header = Mapping[str, str | int | Texts]
@@ -59,6 +59,14 @@ class Taken:
         self.new.append(TakenReading(header=header, row={**kept, "box": box}, where=where))
         self._boxes[(box, repr(sorted(header.items())))] = dict(row)
 
+    def mark(self, number: int) -> None:
+        """Note of a reading (from 0) that it is doubtful and was confirmed."""
+        reading = self.new[number]
+        said = str(reading.row.get("remark", ""))
+        if SURE not in said:
+            row = {**reading.row, "remark": "; ".join(text for text in (said, SURE) if text)}
+            self.new[number] = replace(reading, row=row)
+
     def _has(self, header: Header, row: Mapping[str, Texts], box: str) -> bool:
         """Whether the source itself said this reading already; raises InputError where it said another of that box."""
         before = self._boxes.get((box, repr(sorted(header.items()))))
@@ -89,6 +97,48 @@ def is_known(job: Job, header: Header, row: Mapping[str, Texts], box: str) -> bo
         right = "set the old reading aside or correct it in the file; another sheet needs its own date"
         raise InputError(error("changed", f"it was read before as {before}", read=now, right=right))
     return False
+
+
+def line_box(path: Path, line: int) -> str:
+    """The box of a reading that a table gives no other: its file and line."""
+    return f"{path.name} line {line}"
+
+
+def told_elsewhere(job: Job, readings: Sequence[TakenReading], path: Path) -> str:
+    """The other file from which a job has the readings of this one, all in their order; "" where there is none.
+
+    So it is with a table that was copied under another name, whole or in part; and with one that was
+    copied and went on growing, which starts with all that came from the other.
+    """
+    sources: dict[str, list[tuple[Series, Row]]] = {}
+    for series in job.series:
+        for row in series.rows:
+            source, line, _ = row.box.rpartition(" line ")
+            if line and source != path.name:
+                sources.setdefault(source, []).append((series, row))
+    for source, there in sources.items():
+        grown = 2 <= len(there) < len(readings) and _in_order(readings[: len(there)], there)
+        if grown or _in_order(readings, there):
+            return source
+    return ""
+
+
+def _in_order(readings: Sequence[TakenReading], there: Sequence[tuple[Series, Row]]) -> bool:
+    """Whether readings are all among others, in the same order; none at all are not."""
+    rest = iter(there)
+    return bool(readings) and all(any(_same_reading(one, *other) for other in rest) for one in readings)
+
+
+def _same_reading(one: TakenReading, series: Series, row: Row) -> bool:
+    """Whether a reading says the same of the same thing as one that the job holds."""
+    if series.step != one.header["step"]:
+        return False
+    if "cylinder" in one.header and series.cylinders != (one.header["cylinder"],):
+        return False
+    if "part" in one.header and series.part != one.header["part"]:
+        return False
+    texts = {name: (said,) if isinstance(said, str) else tuple(said) for name, said in one.row.items()}
+    return all(texts.get(name) == tuple(said) for name, said in row.fields.items())
 
 
 def _same_sheet(series: Series, header: Header) -> bool:

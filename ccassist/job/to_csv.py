@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ccassist.job.from_csv import columns
 from ccassist.job.records import Job, Row, Series
@@ -20,6 +20,11 @@ def readings_csv(job: Job) -> str:
     out.writeheader()
     out.writerows(lines)
     return stream.getvalue()
+
+
+def is_readings(head: Sequence[str]) -> bool:
+    """Whether the first line of a table is one that :func:`readings_csv` writes."""
+    return "step" in head and set(head) <= set(columns())
 
 
 def _lines(job: Job) -> Iterator[dict[str, str]]:

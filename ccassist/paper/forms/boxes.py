@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from reportlab.lib.colors import black, white
 from reportlab.pdfgen.canvas import Canvas
 
+from ccassist.bench.forms import LONGEST_PRINTED
 from ccassist.paper.sheet import BLACK, GREY, MM, SMALL, STRONG, TEXT, broken, cut, measure
 
-LONGEST = 300  # characters in a box
 TICK = 4.6 * MM
 Place = tuple[float, float, float, float]  # left, bottom, width, height
 LABEL = 7.6  # points; the words over a box, next to a pencil's figure
@@ -89,7 +89,20 @@ def text_box(
         fillColor=None,
         textColor=black,
         forceBorder=False,
-        maxlen=LONGEST,
+        maxlen=LONGEST_PRINTED,
+    )
+
+
+def hidden_box(canvas: Canvas, name: str, text: str) -> None:
+    """What is printed on the page anyway, as a form field that can be read back and neither seen nor changed."""
+    canvas.acroForm.textfield(
+        name=name,
+        value=text,
+        width=1,
+        height=1,
+        annotationFlags="hidden",
+        fieldFlags="readOnly",
+        maxlen=LONGEST_PRINTED,
     )
 
 

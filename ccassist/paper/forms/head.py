@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.bench.cautions import cautions
-from ccassist.bench.forms import HEAD, Form
+from ccassist.bench.forms import HEAD, PRINTED_JOB, WRITTEN_JOB, Form, printed_job
 from ccassist.bench.step import Choice, Field
 from ccassist.paper.fonts import printable
-from ccassist.paper.forms.boxes import LABEL, TICK, Pen, text_box, tick_box
+from ccassist.paper.forms.boxes import LABEL, TICK, Pen, hidden_box, text_box, tick_box
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, cut, measure
 from ccassist.terms import term
 from ccassist.units import shown_unit
@@ -89,10 +89,12 @@ class _Head:
         for parts, words, unit, share in cells:
             wide = each * share
             pen.fit(x, pen.y + HIGH + 2.4, words, wide)
-            if parts == ("h", "job") and self.what.job:
+            if parts == WRITTEN_JOB and self.what.job:
                 pen.canvas.rect(x, pen.y, wide, HIGH, stroke=1, fill=0)
                 name = cut(printable(self.what.job), STRONG, 10, wide - 6)
                 pen.write(x + 3, pen.y + 6, name, font=STRONG, size=10)
+                if self.fields:
+                    hidden_box(pen.canvas, self.name(*PRINTED_JOB), printed_job(self.what.job))
             elif self.fields:
                 text_box(pen.canvas, self.name(*parts), words, (x, pen.y, wide, HIGH), unit=unit)
             x += wide + GAP

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from ccassist.display import column_title, two_text
 from ccassist.job.spreadsheet import as_cell
+from ccassist.job.vocabulary import PART_KINDS
 from ccassist.plain import values_to_dict
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
@@ -78,6 +79,11 @@ def as_csv(found: Combined, system: str) -> str:
         cells = [cell for value in values for cell in _cells(value, system)]
         out.writerow([number, *[as_cell(part.name) for part in row.parts], *cells])
     return stream.getvalue()
+
+
+def is_combinations(head: Sequence[str]) -> bool:
+    """Whether the first line of a table is one that :func:`as_csv` writes."""
+    return head[:1] == ["rank"] and all(cell in PART_KINDS for cell in head[1:2])
 
 
 def _cells(value: Value | None, system: str) -> tuple[str, str]:
