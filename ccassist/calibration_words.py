@@ -14,6 +14,7 @@ from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the calibrated range, where the ± is told
+LOOSE = 0.05  # ± of the proportion from which on nothing is called right (common practice, no source)
 STEP_HEAD = ("step", "reads", "true", "error", "off the line")
 REACH_HEAD = ("reads", "true", "±")
 UNIT = "In cc; true volumes are those that it delivers at 20 °C."
@@ -85,12 +86,15 @@ def line_in_words(made: Calibration, system: str) -> list[str]:
     share, start = expand(made.slope - 1), expand(made.true(0.0))
     word = "too much" if share.value < 0 else "too little"
     first = f"reads {_percents(abs(share.value), share.expanded)} % {word}"
-    if abs(share.value) <= share.expanded:
+    if share.expanded > LOOSE:
+        first = f"cannot be said to be right in proportion: the steps leave ± {two_text(100 * share.expanded)} % open"
+    elif abs(share.value) <= share.expanded:
         first = f"is right in proportion, to within {two_text(100 * share.expanded)} %"
     shown = show("fill_volume", abs(start.value), start.expanded, system=system)
     second = f"{shown} {'too little' if start.value > 0 else 'too much'} at nought"
     if abs(start.value) <= start.expanded:
         second = "no error shows at nought"
+    first = first if math.isfinite(share.expanded) else "was read in too few steps to say how right it is in proportion"
     return [
         f"True volume = {made.line.slope:.5f} × reading {sign} {least} cc a delivery.",
         f"It {first}, and {second}.",

@@ -16,6 +16,7 @@ from ccassist.findings import Finding, error, note, warning
 from ccassist.gasket_checks import gasket_findings
 from ccassist.guesses import guess_findings
 from ccassist.measured import Value, budget, differ, nominal
+from ccassist.range_checks import range_findings
 from ccassist.terms import term
 
 if TYPE_CHECKING:
@@ -32,8 +33,8 @@ def engine_findings(survey: Survey) -> list[Finding]:
         found += _contradiction(cylinder)
         found += _squish(cylinder, survey)
         found += _stack_against_dial(cylinder, survey)
-        found += _unusual(cylinder, survey)
         found += _proud_without_land(cylinder)
+    found += range_findings(survey)
     found += [*gasket_findings(survey), *assembly_findings(survey), *crown_findings(survey)]
     found += _counting(survey)
     found += _not_known_yet(survey)
@@ -116,24 +117,6 @@ def _proud_without_land(cylinder: Cylinder) -> list[Finding]:
     wrong = "a proud piston, the crevice not counted and the land not given: the ring of space beside it is left out"
     right = "give land_diameter, or count the crevice"
     return [warning("proud-without-land", wrong, place=f"cylinder {cylinder.number}", right=right)]
-
-
-def _unusual(cylinder: Cylinder, survey: Survey) -> list[Finding]:
-    """Results outside their possible or plausible range, which often means a unit or a sign."""
-    found = []
-    for key in ("static_ratio", "clearance_volume", "deck_clearance", "crown_volume", "mean_piston_speed", "rod_ratio"):
-        value = cylinder.values.get(key)
-        if value is None or value.origin != "computed":
-            continue
-        wanted = term(key)
-        (least, most), (low, high) = wanted.possible, wanted.plausible
-        shown = show(key, value.nominal, system=survey.job.system)
-        at, right = f"cylinder {cylinder.number}", "look for a wrong unit or sign first"
-        if not least <= value.nominal <= most:
-            found.append(warning("impossible-result", f"no {wanted.name} can be {shown}", place=at, right=right))
-        elif not low <= value.nominal <= high:
-            found.append(warning("unusual-result", f"an unusual {wanted.name}: {shown}", place=at, right=right))
-    return found
 
 
 def _counting(survey: Survey) -> list[Finding]:

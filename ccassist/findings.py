@@ -7,7 +7,7 @@ them can be shown together.  ``CcassistError`` carries findings to the edge.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from enum import IntEnum
@@ -140,30 +140,6 @@ def note(code: str, wrong: str, **more: object) -> Finding:
     return Finding(level=Level.NOTE, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
 
 
-_CYLINDERS = re.compile(r"cylinders? (?P<first>\d+)(?: to (?P<last>\d+))?$")
-
-
-def places_of(finding: Finding) -> tuple[str, ...]:
-    """The things that a finding speaks of, each by itself.
-
-    >>> places_of(warning("odd", "they differ", place="cylinders 1, 3 to 5"))
-    ('cylinder 1', 'cylinder 3', 'cylinder 4', 'cylinder 5')
-    >>> places_of(warning("odd", "it differs", place="left head, cylinder 2"))
-    ('left head', 'cylinder 2')
-    """
-    found: list[str] = []
-    counting = False
-    for part in finding.place.split(", "):
-        counting = part.startswith(("cylinder ", "cylinders ")) or (counting and part[:1].isdigit())
-        named = _CYLINDERS.match(f"cylinder {part}" if counting and part[:1].isdigit() else part)
-        if named is None:
-            found.append(part)
-            continue
-        first = int(named["first"])
-        found += [f"cylinder {n}" for n in range(first, int(named["last"] or first) + 1)]
-    return tuple(found)
-
-
 def errors(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Only those that stop the work."""
     return tuple(f for f in findings if f.level is Level.ERROR)
@@ -182,6 +158,61 @@ def placed(place: str) -> Iterator[None]:
         yield
     except InputError as refused:
         raise InputError([finding.at(place=place) for finding in refused.findings]) from None
+
+
+_ONE_OF_SEVERAL = re.compile(r"(?P<what>cylinder|series) (?P<number>[0-9]+)(?P<rest>(?:[.,].*)?)")
+_PLURAL = {"cylinder": "cylinders", "series": "series"}
+_FIGURE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+
+
+def grouped(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings that say the same of several cylinders, or series, as one; figures that differ are the first's.
+
+    >>> odd = [warning("tight", "the gap is tight", place=f"cylinder {n}", line=n) for n in (1, 2, 3, 5)]
+    >>> [finding.text() for finding in grouped(odd)]
+    ['line 1, cylinders 1 to 3, 5: the gap is tight']
+    """
+    groups: dict[object, list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault(_alike(finding), []).append(finding)
+    return [_as_one(members) for members in groups.values()]
+
+
+def _alike(finding: Finding) -> object:
+    """What findings that are said together have in common."""
+    place = _ONE_OF_SEVERAL.fullmatch(finding.place)
+    if place is None:
+        return finding
+    words = _FIGURE.sub("#", finding.wrong), finding.read, finding.right
+    return finding.level, finding.code, finding.file, finding.asks, place["what"], place["rest"], words
+
+
+def _as_one(members: Sequence[Finding]) -> Finding:
+    first = members[0]
+    places = [_ONE_OF_SEVERAL.fullmatch(f.place) for f in members]
+    numbers = sorted({int(place["number"]) for place in places if place is not None})
+    place = places[0]
+    if place is None or len(numbers) < 2:
+        return first
+    whose = f"{_PLURAL[place['what']]} {runs(numbers)}{place['rest']}"
+    same = len({f.wrong for f in members}) == 1
+    wrong = first.wrong if same else f"{first.wrong} ({first.place}; the others alike)"
+    return replace(first, place=whose, wrong=wrong)
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Numbers with runs drawn together.
+
+    >>> runs([1, 2, 3, 5])
+    '1 to 3, 5'
+    """
+    found: list[list[int]] = []
+    for n in sorted(numbers):
+        if found and n == found[-1][-1] + 1:
+            found[-1].append(n)
+        else:
+            found.append([n])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in found)
 
 
 def clean(text: str, limit: int = 200) -> str:

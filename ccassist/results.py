@@ -36,6 +36,7 @@ from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.measured import Cause, Value, computed, nominal
 from ccassist.precedence import Displaced, chosen, displaced_findings, layers
+from ccassist.range_checks import unusual_wanted
 from ccassist.sister_checks import sister_findings
 from ccassist.states import current_state
 
@@ -258,4 +259,7 @@ def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:
             found[key] = parse_band(given.texts[0], key, system=job.bare)
         except InputError as fault:
             findings += [f.at(file=job.file, line=given.line, place=given.place) for f in fault.findings]
+            continue
+        unusual = unusual_wanted(found[key], job.system)
+        findings += [unusual.at(file=job.file, line=given.line, place=given.place)] if unusual is not None else []
     return found

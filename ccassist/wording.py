@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ccassist.findings import runs
 from ccassist.job.vocabulary import purposes_of
 from ccassist.terms import term
 
@@ -36,13 +37,7 @@ def cylinders_in_words(numbers: Sequence[int]) -> str:
     >>> cylinders_in_words([1, 2, 3, 5])
     '1 to 3, 5'
     """
-    runs: list[list[int]] = []
-    for n in sorted(numbers):
-        if runs and n == runs[-1][-1] + 1:
-            runs[-1].append(n)
-        else:
-            runs.append([n])
-    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)
+    return runs(numbers)
 
 
 def lacking_texts(survey: Survey) -> list[str]:

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 from sound_job import Shop
 
-from ccassist.findings import Finding, Level, places_of, question
+from ccassist.findings import Finding, Level, question
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
 from ccassist.questions import new_questions, surveyed
@@ -85,16 +85,6 @@ class TestNewQuestions:
 
         monkeypatch.setattr("ccassist.questions.survey", fails)
         assert new_questions(chambers("42.0", ""), chambers("42.0", "24.0")) == []
-
-
-def test_places_are_read_as_they_are_written() -> None:
-    assert places_of(question("odd", "x", place="all cylinders")) == ("all cylinders",)
-    assert places_of(question("odd", "x", place="cylinders 1, 2")) == ("cylinder 1", "cylinder 2")
-    assert places_of(question("odd", "x", place="cylinder 1, cylinder 3")) == ("cylinder 1", "cylinder 3")
-    assert places_of(question("odd", "x")) == ("",)
-
-
-ROW = ("chamber", "start=0", "hole=not filled")
 
 
 class TestRecord:

@@ -67,6 +67,10 @@ def _unfit_row(row: Reading, cell: Cell, kit: Kit) -> list[Finding]:
 def outside_calibration(cell: Cell, kit: Kit) -> list[Finding]:
     """Findings for counted fills that lie where the scale was not calibrated, or were read the other way."""
     made = kit.calibration_of(cell)
+    if made is None and cell.instrument in kit.refused and cell.step.fills and not cell.weighed:
+        wrong = "its calibration is refused: the scale is taken as it stands, and nothing is corrected"
+        right = "set the bad step of its calibration aside, with a reason"
+        return [warning("not-corrected", wrong, read=cell.instrument, right=right)]
     if made is None:
         return []
     return [

@@ -14,13 +14,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from ccassist.bench.bad_step import BadStep, bad_step, usual_scatter
 from ccassist.bench.calibrated_steps import Calibrated, least_scatter, steps_of
 from ccassist.bench.cell import Cell
 from ccassist.bench.dates import due_on, read_date
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import Declared
 from ccassist.bench.straight_line import Bend, StraightLine, bend, fit
-from ccassist.findings import Finding, warning
+from ccassist.findings import Finding, note, question, warning
 from ccassist.measured import Cause, Number, doubt, expand
 from ccassist.plain import known
 from ccassist.terms import Kind
@@ -126,7 +127,8 @@ def pool_of(instrument: str) -> str:
 def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibration], list[Finding]]:
     """The newest calibration of each instrument that can be computed, and what was noticed.
 
-    ``cells`` are sound ones of the step that calibrates, in the order of the file.
+    ``cells`` are sound ones of the step that calibrates, in the order of the file.  One that a bad
+    step spoils is refused: nothing is corrected by it, nor by an older one, until the step is set aside.
     """
     groups: dict[tuple[str, str], list[Cell]] = {}
     for cell in cells:
@@ -135,10 +137,15 @@ def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibrat
     findings: list[Finding] = []
     for (name, _), members in groups.items():
         made = calibrate(members, kit)
-        noticed = _too_few(members) if made is None else _noticed(made)
+        bad = None if made is None else spoilt(made, kit)
+        noticed = _too_few(members) if made is None else _noticed(made) if bad is None else [_refusal(made, bad)]
         findings += [f.at(line=members[-1].line, place=members[-1].place) for f in noticed]
-        if made is not None:
+        if bad is not None:
+            found.pop(name, None)
+            kit.refused.add(name)
+        elif made is not None:
             found[name] = made
+            kit.refused.discard(name)
     return found, findings
 
 
@@ -170,6 +177,32 @@ def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:
     )
 
 
+def spoilt(made: Calibration, kit: Kit) -> BadStep | None:
+    """The step that spoils a calibration, if one does."""
+    tool, says = kit.instruments.get(made.instrument), [step.says for step in made.steps]
+    declared, mark = (tool.repeatability, tool.resolution) if tool is not None else (None, 0.0)
+    usual = usual_scatter(says, declared, mark, least_scatter(made.cells, kit))
+    return bad_step(says, [step.volume for step in made.steps], usual)
+
+
+def _refusal(made: Calibration, bad: BadStep) -> Finding:
+    """Why a calibration is not used, and the way out."""
+    hand = f"where a hand repeats to {bad.usual * 1e6:.2f} cc"
+    if bad.at is None:
+        wrong = (
+            f"its steps scatter by {bad.off * 1e6:.2f} cc about a straight line, {hand}: no correction is made by it"
+        )
+        right = "look for slips in its steps and set them aside with a reason; else calibrate it again, in more steps"
+        return question("calibration-refused", wrong, read=made.instrument, right=right)
+    step = made.steps[bad.at].reading
+    wrong = (
+        f"step {bad.at + 1} lies {abs(bad.off) * 1e6:.2f} cc off the line through the others, {hand}: the calibration "
+        "is refused and no correction made by it"
+    )
+    right = "look at that step; set it aside with a reason, or weigh it again"
+    return question("calibration-refused", wrong, read=step.said, right=right, line=step.line)
+
+
 def _scatter_cause(name: str, what: str, dof: int) -> Cause:
     return Cause(
         name=f"{pool_of(name)}: {what} of its line",
@@ -188,9 +221,16 @@ def _too_few(cells: Sequence[Cell]) -> list[Finding]:
     return [warning("too-few-steps", wrong, right=right)]
 
 
+def _told(made: Calibration) -> Finding:
+    """What was calibrated, and where it holds."""
+    low, high, scatter = (f"{v * 1e6:.4g}" for v in (made.low, made.high, made.scatter))
+    wrong = f"{made.instrument} is calibrated in {len(made.steps)} steps from {low} to {high} cc; one delivery scatters"
+    return note("calibrated", f"{wrong} by {float(scatter):.2g} cc")
+
+
 def _noticed(made: Calibration) -> list[Finding]:
     """What should be looked at in a calibration."""
-    found = []
+    found = [_told(made)]
     if made.bend is not None and made.bend.shown:
         wrong = f"the scale of {made.instrument} bends: {abs(made.bend.sag) * 1e6:.2f} cc off a straight line midway"
         right = "look for a slip in one step; else calibrate only the part of the scale that is used, in finer steps"

@@ -16,8 +16,10 @@ from ccassist.bench.cell import Reduced
 from ccassist.bench.outliers import RARE, by_chance
 from ccassist.bench.repeats import mean, pooled
 from ccassist.coverage import student
-from ccassist.findings import Finding, warning
+from ccassist.findings import Finding, question, warning
 from ccassist.measured import Number, nominal
+from ccassist.terms import term
+from ccassist.terms.alike import ALIKE
 
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank
@@ -32,7 +34,7 @@ def deck_findings(reduced: Sequence[Reduced], banks: Sequence[Sequence[int]], sa
     reduced : reductions of the deck step.
     banks : the cylinders of each bank, front to back.
     """
-    found = _front_and_rear(reduced, say)
+    found = [*_front_and_rear(reduced, say), *_rock(reduced, say)]
     read: Clearances = {
         r.cell.cylinders[0]: (r.values["deck_clearance"].number, r)
         for r in reduced
@@ -58,7 +60,23 @@ def _front_and_rear(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
         wrong = f"{ends} by {say('deck_clearance', abs(mean(tilt)))}: the dial is not square, or the deck not flat"
         right = "turn the dial about and read again; straight-edge the deck"
         cell = one.cell
-        found.append(warning("front-rear", wrong, right=right, line=cell.counted[0].line, place=cell.where))
+        asks = abs(mean(tilt)) > term("piston_rock").plausible[1]
+        found.append(warning("front-rear", wrong, right=right, line=cell.counted[-1].line, place=cell.where, asks=asks))
+    return found
+
+
+def _rock(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
+    """A piston that rocks farther than any usual one between its thrust sides: one of the two was misread."""
+    found, (_, most) = [], term("piston_rock").plausible
+    for one in reduced:
+        for row in one.cell.counted:
+            if row.method.key != "both sides" or abs(row.one("thrust") - row.one("away")) <= most * (1 + 1e-9):
+                continue
+            rocks = say("piston_rock", abs(row.one("thrust") - row.one("away")))
+            usual = say("piston_rock", most)
+            wrong = f"its piston would rock by {rocks} between the thrust sides; most rock by {usual} at most"
+            right = "look at both readings, and at the words below and proud"
+            found.append(question("piston-rocks", wrong, right=right, line=row.line, place=one.cell.where))
     return found
 
 
@@ -78,7 +96,9 @@ def _one_out(bank: Sequence[int], read: Clearances, say: Say) -> list[Finding]:
         wrong = f"its piston stands {say('deck_clearance', abs(out))} {side} than its neighbours', which agree"
         right = "look for dirt under the dial first, then a bent or short rod, a wrong piston, a bearing"
         cell = read[cylinder][1].cell
-        found.append(warning("one-deck-out", wrong, right=right, line=cell.counted[0].line, place=cell.where))
+        asks = abs(out) > ALIKE["deck_clearance"].least
+        line = cell.counted[-1].line
+        found.append(warning("one-deck-out", wrong, right=right, line=line, place=cell.where, asks=asks))
     return found
 
 

@@ -46,6 +46,7 @@ class Kit:
     fluids: Mapping[str, Fluid] = field(default_factory=dict)
     scatter: Mapping[Hashable, Scatter] = field(default_factory=dict)
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
+    refused: set[str] = field(default_factory=set)
     air_pressure: float | None = None
     system: str = "metric"  # units of the words
     _effects: dict[Hashable, Number] = field(default_factory=dict)

@@ -11,7 +11,7 @@ from ccassist.bench.plug_hole import unsaid_of_plug_hole
 from ccassist.bench.reach import cell_out_of_reach, finer_than_read
 from ccassist.bench.stages import unfit_stages
 from ccassist.bench.steps.fill import GAUGE
-from ccassist.bench.temperatures import BENCH, celsius
+from ccassist.bench.temperatures import celsius
 from ccassist.findings import Finding, error, warning
 from ccassist.measured import nominal
 from ccassist.statement import has_doubt
@@ -96,14 +96,14 @@ def _weighed(cell: Cell, kit: Kit) -> list[Finding]:
         return [error("no-fluid", f"{what}, but the fluid is not said", right='fluid = "water"')]
     if cell.fluid not in kit.fluids:
         return []  # an unknown name has its own finding
-    low, high = BENCH
+    low, high = kit.fluids[cell.fluid].limits
     degrees = celsius(nominal(kit.temperature(cell.settings)))
     if "temperature" not in cell.settings:
         return [_not_read()] if cell.step.part else []  # of a calibration it is said with what else that lacks
     if low <= degrees <= high:
         return []
     read = " and ".join(q.raw for q in cell.settings["temperature"])
-    wrong = f"the densities of fluids are known from {low:g} to {high:g} °C only"
+    wrong = f"the density of {cell.fluid} is known from {low:g} to {high:g} °C only"
     at = f"{cell.place}.temperature"
     return [error("no-density", wrong, read=read, right="weigh at the temperature of the workshop", place=at)]
 

@@ -14,7 +14,7 @@ from statistics import median
 from ccassist.bench.alike import Repeats, Say
 from ccassist.bench.outliers import GRUBBS_FROM, grubbs, grubbs_limit
 from ccassist.bench.slips import refill_in, unit_slip
-from ccassist.findings import Finding, warning
+from ccassist.findings import Finding, question, warning
 from ccassist.terms import term
 
 APART = 3.0  # one end of the range this many times farther out than the other: that end is the odd one
@@ -103,12 +103,12 @@ def gross_slip(repeats: Repeats, say: Say) -> Finding | None:
         if size is not None and near < size / 2:
             wrong = f"{_named(repeats, i)} lies {say('fill_volume', size)} from the rest: a refill counted wrongly"
             right = "look at the starts and ends of its refills"
-            return _at(repeats, i, warning("refill-jump", wrong, right=right))
+            return _at(repeats, i, question("refill-jump", wrong, right=right))
         far = abs(value - usual) > repeats.wide and near <= 0.1 * abs(usual)
         slip = unit_slip(value / usual, repeats.key, 0.05) if far and usual else ""
         if slip:
             wrong = f"{_named(repeats, i)} does not fit the rest: it looks as if {slip}"
-            return _at(repeats, i, warning("unit-slip", wrong, right="look at its unit as it was read"))
+            return _at(repeats, i, question("unit-slip", wrong, right="look at its unit as it was read"))
     return None
 
 

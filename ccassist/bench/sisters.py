@@ -15,7 +15,7 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.outliers import by_chance
 from ccassist.bench.slips import refill_in, refills, unit_slip
 from ccassist.engine.relations import bore_area
-from ccassist.findings import Finding, warning
+from ccassist.findings import Finding, question, warning
 from ccassist.measured import Number, nominal
 from ccassist.terms import Kind, term
 
@@ -46,7 +46,7 @@ def _odd_sister(one: Reduced, key: str, rest: Sequence[float], kit: Kit, say: Sa
         wrong = f"its {name} lies {say(key, abs(jump))} from its sisters, which agree"
         likely = f"likeliest a refill of {say(key, size)} counted wrongly"
         right = "look at the starts and ends of its refills"
-        return [_at(one, warning("sister-refill", f"{wrong}: {likely}", right=right))]
+        return [_at(one, question("sister-refill", f"{wrong}: {likely}", right=right))]
     wide = WIDE_FILLS if term(key).kind is Kind.VOLUME else WIDE_LENGTHS
     if abs(jump) <= wide or usual == 0 or near > abs(usual) / 4:
         return []
@@ -54,11 +54,12 @@ def _odd_sister(one: Reduced, key: str, rest: Sequence[float], kit: Kit, say: Sa
     if not slip:
         return []
     wrong = f"its {name} does not fit its sisters, which agree: it looks as if {slip}"
-    return [_at(one, warning("sister-slip", wrong, right="look at the unit, point and sign of its readings"))]
+    return [_at(one, question("sister-slip", wrong, right="look at the unit, point and sign of its readings"))]
 
 
 def _at(one: Reduced, finding: Finding) -> Finding:
-    return finding.at(line=one.cell.line, place=one.cell.where)
+    counted = one.cell.counted
+    return finding.at(line=(counted[-1].line if counted else None) or one.cell.line, place=one.cell.where)
 
 
 def offsets(reduced: Sequence[Reduced], kit: Kit, say: Say) -> list[Finding]:

@@ -105,6 +105,22 @@ def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
     """
     if len(x) < 4 or len(set(x)) < 3:
         return None
+    coefficient, size, squares = _square_term(x, y)
+    dof = len(x) - 3
+    least = _ROUNDING * max(abs(b) for b in y)
+    doubt = max(math.sqrt(squares / dof), least) / math.sqrt(size)
+    sag = coefficient * ((max(x) - min(x)) / 2) ** 2
+    t = coefficient / doubt if doubt > 0 else 0.0
+    return Bend(sag=sag, t=t, limit=student(dof, COVERAGE))
+
+
+def left_by_bend(x: Sequence[float], y: Sequence[float]) -> float:
+    """Standard deviation of one point about a line with a square term; at four points and three places or more."""
+    return math.sqrt(_square_term(x, y)[2] / (len(x) - 3))
+
+
+def _square_term(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, float]:
+    """The coefficient of the square term, what it weighs, and the sum of squares that it leaves."""
     line = fit(x, y)
     square = [(a - line.middle) ** 2 for a in x]
     own = fit(x, square)
@@ -112,10 +128,4 @@ def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
     left = [b - line.at(a) for a, b in zip(x, y, strict=True)]
     size = math.fsum(q * q for q in free)
     coefficient = math.fsum(q * r for q, r in zip(free, left, strict=True)) / size
-    squares = math.fsum((r - coefficient * q) ** 2 for q, r in zip(free, left, strict=True))
-    dof = len(x) - 3
-    least = _ROUNDING * max(abs(b) for b in y)
-    doubt = max(math.sqrt(squares / dof), least) / math.sqrt(size)
-    sag = coefficient * ((max(x) - min(x)) / 2) ** 2
-    t = coefficient / doubt if doubt > 0 else 0.0
-    return Bend(sag=sag, t=t, limit=student(dof, COVERAGE))
+    return coefficient, size, math.fsum((r - coefficient * q) ** 2 for q, r in zip(free, left, strict=True))

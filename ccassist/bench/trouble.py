@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ccassist.bench.alike import Repeats, Say, beside, scatters
+from ccassist.bench.areas import finds_area
 from ccassist.bench.cell import Reduced, Way
 from ccassist.bench.deck_patterns import deck_findings
 from ccassist.bench.directions import other_way
@@ -28,7 +29,7 @@ from ccassist.bench.refuted import lone_fills, with_refuted
 from ccassist.bench.repeats import Scatter
 from ccassist.bench.signatures import is_gross, repeats_findings, stands_apart
 from ccassist.bench.sisters import offsets, sister_slips, swallowed
-from ccassist.findings import Finding, warning
+from ccassist.findings import Finding, error, question
 from ccassist.measured import nominal
 from ccassist.terms import term
 
@@ -69,26 +70,40 @@ def troubles(
 
 
 def _unusual(reduced: Sequence[Reduced], said: set[int | None], say: Say) -> list[Finding]:
-    """Fills that find what hardly any engine has, though each value read may well be: where nothing else is said."""
+    """Fills and areas that find what cannot be, or what hardly any engine has, though each value read may well be."""
     found: list[Finding] = []
-    for one in (r for r in reduced if r.cell.step.fills and r.cell.counted):
+    for one in (r for r in reduced if r.cell.counted and (r.cell.step.fills or finds_area(r.cell))):
         lines = {one.cell.line, *(row.line for row in one.cell.readings)}
         for key, value in one.values.items():
-            low, high = term(key).plausible
-            if not low <= nominal(value.number) <= high and not lines & said:
-                most = "" if term(key).sign else f": most are {say(key, low)} to {say(key, high)}"
-                remark = warning("unusual-result", f"an unusual {term(key).name}{most}", right=LOOK)
-                found.append(remark.at(line=one.cell.counted[0].line or one.cell.line, place=one.cell.where))
+            remark = _out_of_range(key, nominal(value.number), say)
+            if remark is not None and not lines & said:
+                found.append(remark.at(line=one.cell.counted[-1].line or one.cell.line, place=one.cell.where))
     return found
+
+
+def _out_of_range(key: str, value: float, say: Say) -> Finding | None:
+    """What cannot be is an error, what is unusual a question; said only where no slip of the pen was."""
+    wanted = term(key)
+    (least, most), (low, high) = wanted.possible, wanted.plausible
+    if not least <= value <= most:
+        return error("impossible-result", f"no {wanted.name} can be so: {_signed(value, key, say)}", right=LOOK)
+    if not low <= value <= high:
+        usual = "" if wanted.sign else f"; most are {say(key, low)} to {say(key, high)}"
+        return question("unusual-result", f"an unusual {wanted.name}, {_signed(value, key, say)}{usual}", right=LOOK)
+    return None
+
+
+def _signed(value: float, key: str, say: Say) -> str:
+    return say(key, value) if value >= 0 or term(key).sign else f"{say(key, -value)} less than nothing"
 
 
 def _decks(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
     """Patterns of the deck, state by state; what is only a slip of the pen makes none."""
     decks = [r for r in reduced if r.cell.step.key == "deck"]
-    slipped = {f.line for f in sister_slips(decks, kit, say)}
+    slipped = {f.place for f in sister_slips(decks, kit, say)}
     found: list[Finding] = []
     for state in dict.fromkeys(r.cell.state for r in decks):
-        sound = [r for r in decks if r.cell.state == state and r.cell.line not in slipped]
+        sound = [r for r in decks if r.cell.state == state and r.cell.where not in slipped]
         found += deck_findings(sound, banks, say)
     return found
 

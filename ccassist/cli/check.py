@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json
-from ccassist.findings import Finding, InputError, Level
+from ccassist.findings import Finding, InputError, Level, grouped
 from ccassist.job.file import load
 
 
@@ -17,6 +17,8 @@ def run(file: Path, *, as_json: bool) -> int:
         say_json([f.to_dict() for f in findings])
         return 2 if wrong else 0
     list_findings(findings)
+    findings = grouped(findings)
+    wrong = sum(f.level is Level.ERROR for f in findings)
     doubtful = sum(f.level is Level.WARNING for f in findings)
     say(f"{wrong} wrong, {doubtful} to look at." if findings else "Nothing wrong and nothing doubtful.")
     return 2 if wrong else 0

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.findings import CcassistError, Finding, InputError, Level, clean
+from ccassist.findings import CcassistError, Finding, InputError, Level, clean, grouped
 
 if TYPE_CHECKING:
     from ccassist.ground import Result
@@ -42,7 +42,7 @@ def say_json(data: object) -> None:
 
 def complain(fault: CcassistError) -> int:
     """Print a fault, one line a finding; returns the exit code."""
-    lines = [f.text() for f in fault.findings] if isinstance(fault, InputError) else [clean(str(fault), 2000)]
+    lines = [f.text() for f in grouped(fault.findings)] if isinstance(fault, InputError) else [clean(str(fault), 2000)]
     for line in lines[:MOST_SHOWN]:
         say(line, error=True)
     if len(lines) > MOST_SHOWN:
@@ -62,8 +62,8 @@ def own_fault(fault: Exception) -> int:
 
 
 def list_findings(findings: Iterable[Finding]) -> None:
-    """Findings, the gravest first, wrapped under their mark."""
-    found = sorted(findings, key=lambda f: (-f.level, f.line or 0))
+    """Findings, the gravest first, wrapped under their mark; what is alike of several cylinders once."""
+    found = sorted(grouped(findings), key=lambda f: (-f.level, f.line or 0))
     for finding in found[:MOST_SHOWN]:
         wrapped(finding.text(), first=f"{MARKS[finding.level]:<6}", rest=" " * 6)
     if len(found) > MOST_SHOWN:

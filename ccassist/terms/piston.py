@@ -21,27 +21,27 @@ PISTON: tuple[Term, ...] = (
         "piston-to-wall clearance",
         "cw",
         "bore less piston diameter where the maker gauges it, cold",
-        (0.02, 0.2),
+        (0.01, 0.5),
         possible=(0.0, 3 * MM),
         small=True,
         caution="built in by the maker: never added to the bore",
         silent=mm(0.005, 0.01, 0.03),
     ),
-    length("pin_length", "pin length", "Lp", "piston pin, end to end", (30, 130), possible=(2 * MM, 1500 * MM)),
+    length("pin_length", "pin length", "Lp", "piston pin, end to end", (20, 260), possible=(2 * MM, 1500 * MM)),
     length(
         "rod_width",
         "small-end width",
         "ws",
         "width of the rod's small end between the piston's bosses",
-        (10, 60),
+        (6, 120),
         possible=(1 * MM, 900 * MM),
     ),
     *(
         length(key, name, symbol, "axial width of the ring itself, not of its groove", span, possible=(0.0, 100 * MM))
         for key, name, symbol, span in (
-            ("top_ring_width", "top-ring width", "w1", (0.6, 3)),
-            ("second_ring_width", "second-ring width", "w2", (0.6, 3)),
-            ("oil_ring_width", "oil-ring width", "w3", (1.2, 6)),
+            ("top_ring_width", "top-ring width", "w1", (0.5, 8)),
+            ("second_ring_width", "second-ring width", "w2", (0.5, 8)),
+            ("oil_ring_width", "oil-ring width", "w3", (1, 12)),
         )
     ),
     length(
@@ -49,7 +49,7 @@ PISTON: tuple[Term, ...] = (
         "radial depth of the top ring",
         "tr",
         "outer to inner edge of the ring",
-        (1.5, 6),
+        (1, 10),
         possible=(0.1 * MM, 100 * MM),
     ),
     length(
@@ -57,7 +57,7 @@ PISTON: tuple[Term, ...] = (
         "least crown thickness",
         "tc",
         "least metal wanted under the deepest dish or pocket",
-        (3, 15),
+        (2, 60),
         possible=(0.1 * MM, 300 * MM),
         caution="the maker's to judge",
     ),
@@ -84,7 +84,7 @@ PISTON: tuple[Term, ...] = (
         "free gasket thickness",
         "hf0",
         "gasket as bought, before tightening",
-        (0.2, 4),
+        (0.1, 6),
         possible=(0.0, 40 * MM),
         small=True,
         caution="never the thickness for the sum",
@@ -115,7 +115,7 @@ PISTON: tuple[Term, ...] = (
         kind=Kind.TURNS,
         meaning="highest crankshaft speed intended",
         possible=(0.1, 600),
-        plausible=(10, 300),
+        plausible=(4, 350),
     ),
     Term(
         key="piston_mass",
@@ -124,7 +124,7 @@ PISTON: tuple[Term, ...] = (
         kind=Kind.MASS,
         meaning="of the bare piston, or of the one to be matched",
         possible=(1e-3, 300.0),
-        plausible=(0.05, 3.0),
+        plausible=(0.02, 60.0),
     ),
     length(
         "dish_diameter", "dish diameter", "Dd", "of the dish at the crown flat", (20, 190), possible=(MM, 1500 * MM)

@@ -11,7 +11,7 @@ VALVES: tuple[Term, ...] = (
         "valve head diameter",
         "Dv",
         "outside diameter of the valve head",
-        (18, 60),
+        (8, 110),
         possible=(3 * MM, 500 * MM),
     ),
     angle(
@@ -28,7 +28,7 @@ VALVES: tuple[Term, ...] = (
         "valve drop",
         "dv",
         "head face to the edge of the closed valve that stands nearest the piston, along the bore",
-        (-3, 15),
+        (-5, 40),
         possible=(-50 * MM, 200 * MM),
         sign=DROP_SIGN,
         caution="to the lowest edge of the head, not to its middle",
@@ -39,7 +39,7 @@ VALVES: tuple[Term, ...] = (
         "valve centre from the bore axis",
         "ev",
         "middle of the closed valve's head from the axis of the bore",
-        (5, 60),
+        (3, 90),
         possible=(0.0, 500 * MM),
         silent=mm(0.3, 0.5, 1.5),
     ),
@@ -48,7 +48,7 @@ VALVES: tuple[Term, ...] = (
         "crown under the valve",
         "cv",
         "height of the crown under the valve, against the crown flat and without a pocket",
-        (-8, 15),
+        (-20, 50),
         possible=(-100 * MM, 200 * MM),
         sign=CROWN_HEIGHT_SIGN,
         silent=mm(0.1, 0.2, 0.5),
@@ -108,6 +108,6 @@ VALVES: tuple[Term, ...] = (
         possible=(0.0, 500 * MM),
     ),
     volume(
-        "pocket_volume", "pocket volume", "Vpk", "of one pocket, up to the crown", (0.1, 6), possible=(0.0, 1e3 * CC)
+        "pocket_volume", "pocket volume", "Vpk", "of one pocket, up to the crown", (0.02, 60), possible=(0.0, 1e3 * CC)
     ),
 )

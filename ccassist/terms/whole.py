@@ -11,7 +11,7 @@ WHOLE: tuple[Term, ...] = (
         "clearance volume as a whole",
         "Vw",
         "all the space at top dead centre, filled through the plug hole of the whole assembly",
-        (10, 400),
+        (1.5, 4000),
         possible=(1e-9, 1.0),
         caution="holds the crevice and the chamfer, whether the sum of parts counts them or not",
         silent=FILL,

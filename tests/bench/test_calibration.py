@@ -387,7 +387,7 @@ def test_calibrated_anew() -> None:
         (WEIGHED.replace("scale 0.01 g", "dial indicator"), "wrong-instrument"),
         (WEIGHED.replace('scale = "scale 0.01 g"\n', ""), "no-scale"),
         (WEIGHED.replace('temperature = "21 degC"\n', ""), "no-temperature"),
-        (WEIGHED.replace("21 degC", "60 degC"), "no-density"),
+        (WEIGHED.replace("21 degC", "60 degC").replace("water", "paraffin"), "no-density"),
         (WEIGHED + 'valid_for = "1 fortnight"\n', "unknown-word"),
         (WEIGHED + "cylinder = 1\n", "contradiction"),
     ],

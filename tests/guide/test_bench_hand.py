@@ -98,7 +98,7 @@ class TestTold:
 
     def test_a_wild_first_fill_is_said_to_be_one(self, syringe: Sitting) -> None:
         syringe.type("c method", "dispenser weighed", "kitchen scale 1 g", "812, 150")
-        assert "an unusual chamber volume: most are 8.00 cc to 150.00 cc" in syringe.said
+        assert "an unusual chamber volume, 663.89 cc; most are 0.00 cc to 600.00 cc" in syringe.said
 
     def test_what_is_left_after_undo_is_told_again(self, syringe: Sitting) -> None:
         syringe.type(GOOD, "u")

@@ -9,8 +9,9 @@ from __future__ import annotations
 import pytest
 from uncertainties import ufloat
 
-from ccassist.bench.fluids import FLUIDS, expansion_of
+from ccassist.bench.fluids import FLUIDS, density_of, expansion_of
 from ccassist.bench.temperatures import ICE_POINT, celsius
+from ccassist.bench.water_density_kell_1975 import warm_water_density
 from ccassist.bench.water_density_tanaka_2001 import water_density
 from ccassist.units import conversion
 
@@ -113,3 +114,36 @@ def test_outside_its_range_it_says_so(t):
 def test_ice_point_is_that_of_the_unit_list():
     assert conversion("degC").zero == ICE_POINT
     assert celsius(ICE_POINT) == 0
+
+
+# CRC Handbook of Chemistry and Physics, "Standard density of water" (from memory).
+HANDBOOK_WARM = {45: 990.21, 50: 988.04, 60: 983.20, 70: 977.76, 80: 971.79, 90: 965.31}
+
+
+@pytest.mark.parametrize(("t", "density"), HANDBOOK_WARM.items())
+def test_warm_water_of_the_handbook(t, density):
+    """CRC Handbook, table of the density of water: within the stated uncertainty."""
+    fluid = FLUIDS["water"]
+    found, doubt = density_of(fluid, ICE_POINT + t)
+    assert found == pytest.approx(density, abs=0.03)
+    assert doubt > 0.03
+
+
+@pytest.mark.parametrize("t", [40.5, 45, 55, 65, 75, 85, 95, 99])
+def test_warm_water_agrees_with_iapws_95(t):
+    """IAPWS R6-95 by CoolProp: within half of the stated standard uncertainty."""
+    coolprop = pytest.importorskip("CoolProp.CoolProp")
+    expected = coolprop.PropsSI("D", "T", ICE_POINT + t, "P", 101325.0, "Water")
+    assert warm_water_density(ICE_POINT + t) == pytest.approx(expected, abs=0.025)
+    assert FLUIDS["water"].density(ICE_POINT + t) == pytest.approx(warm_water_density(ICE_POINT + t), abs=0.001)
+
+
+def test_no_step_where_one_equation_takes_over():
+    """At 40 °C the two differ by less than the closer one's own uncertainty."""
+    assert warm_water_density(ICE_POINT + 40) == pytest.approx(water_density(ICE_POINT + 40), abs=0.01)
+
+
+def test_no_water_above_its_boiling_point():
+    """Above 100 °C nothing is stated."""
+    with pytest.raises(ValueError, match=r"water.* holds from 0 to 100 °C"):
+        density_of(FLUIDS["water"], ICE_POINT + 101)

@@ -97,6 +97,8 @@ def own_fluid(
         doubt=standard,
         expansion_doubt=doubt,
         reference=temperature,
+        limits=BENCH,
+        warm_doubt=0.0,
         source="the user's own figure",
         known="own figure",
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Any
 
-from ccassist.bench.temperatures import BENCH, ICE_POINT, REFERENCE, must_lie_within
+from ccassist.bench.temperatures import BENCH, ICE_POINT, REFERENCE, celsius, must_lie_within
 from ccassist.findings import clean
 
 SAFE = "does not burn"
@@ -28,6 +28,7 @@ class Fluid:
     doubt : standard uncertainty of the density at ``reference`` [kg/m³].
     expansion_doubt : standard uncertainty of the cubic expansion [1/K].
     reference : temperature [K] at which ``doubt`` holds.
+    limits : °C within which the density is known; ``warm_doubt`` : standard uncertainty [kg/m³] above the workshop's.
     flash : flash-point class in words; flash_point : lowest usual one [K], None where there is none known.
     cautions : keys of the cautions that apply.
     crazes_acrylic : whether it cracks an acrylic plate at holes and edges.
@@ -44,6 +45,8 @@ class Fluid:
     synonyms: tuple[str, ...] = ()
     expansion_doubt: float = 0.0
     reference: float = REFERENCE
+    limits: tuple[float, float] = BENCH
+    warm_doubt: float = 0.0
     flash: str = SAFE
     flash_point: float | None = None
     cautions: tuple[str, ...] = ()
@@ -52,28 +55,30 @@ class Fluid:
 
 
 def density_of(fluid: Fluid, temperature: float) -> tuple[float, float]:
-    """Density and its standard uncertainty [kg/m³] at a temperature [K], 0 to 40 °C.
+    """Density and its standard uncertainty [kg/m³] at a temperature [K], 0 to 40 °C (of water to 100 °C).
 
     Make one uncertain number of the pair per fluid and job: all fills share
     one bottle.  The doubt of the temperature itself is the caller's, by
     :func:`expansion_of`.  Raises ValueError outside the range.
     """
-    must_lie_within(temperature, BENCH, f"the density of {clean(fluid.name, 60)}")
+    must_lie_within(temperature, fluid.limits, f"the density of {clean(fluid.name, 60)}")
     density = float(fluid.density(temperature))
-    return density, hypot(fluid.doubt, density * (temperature - fluid.reference) * fluid.expansion_doubt)
+    warm = fluid.warm_doubt if celsius(temperature) > BENCH[1] else 0.0
+    return density, hypot(fluid.doubt, warm, density * (temperature - fluid.reference) * fluid.expansion_doubt)
 
 
 def expansion_of(fluid: Fluid, temperature: float = REFERENCE) -> tuple[float, float]:
     """Cubic expansion and its standard uncertainty [1/K]: −(dρ/dt)/ρ, from the density itself.
 
-    Raises ValueError outside 0 to 40 °C.
+    Raises ValueError where the density is not known.
 
     >>> from ccassist.bench.fluids import find
     >>> round(expansion_of(find("water"))[0] * 1e6)
     207
     """
-    must_lie_within(temperature, BENCH, f"the expansion of {clean(fluid.name, 60)}")
-    low, high = (max(temperature - 0.05, BENCH[0] + ICE_POINT), min(temperature + 0.05, BENCH[1] + ICE_POINT))
+    must_lie_within(temperature, fluid.limits, f"the expansion of {clean(fluid.name, 60)}")
+    least, most = (end + ICE_POINT for end in fluid.limits)
+    low, high = max(temperature - 0.05, least), min(temperature + 0.05, most)
     fall = float(fluid.density(low) - fluid.density(high)) / (high - low)
     return fall / float(fluid.density(temperature)), fluid.expansion_doubt
 
