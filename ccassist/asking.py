@@ -70,10 +70,10 @@ def example(key: str, system: str = "metric") -> str:
 
 
 def usual(key: str, system: str = "metric", unit: str = "") -> str:
-    """The plausible range in a unit, by default the shown one: "30 to 200 mm"; sign words where it has a sign.
+    """The plausible range in a unit, by default the shown one: "20 to 300 mm"; sign words where it has a sign.
 
     >>> usual("bore"), usual("intake_opening")
-    ('30 to 200 mm', '40 deg after TDC to 70 deg before TDC')
+    ('20 to 300 mm', '40 deg after TDC to 70 deg before TDC')
     """
     wanted = term(key)
     unit = unit or shown_unit(wanted, system)

@@ -70,7 +70,6 @@ class Finding:
             "place": self.place,
             "file": self.file,
             "line": self.line,
-            "asks": self.asks,
         }
 
 

@@ -40,6 +40,8 @@ def example(wanted: Term) -> str:
 def _middle(wanted: Term) -> float:
     """An ordinary value of a term, SI."""
     low, high = wanted.plausible
+    if wanted.typical is not None:
+        return wanted.typical
     if wanted.kind is Kind.TEMPERATURE:
         return (low + high) / 2
     return math.sqrt(low * high) if low > 0 else high / 4

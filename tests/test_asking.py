@@ -33,7 +33,7 @@ def test_the_usual_range_names_the_unit_of_bare_numbers(key: str, system: str) -
 
 def test_the_usual_range_says_signs_in_words() -> None:
     assert usual("dial_reading") == "1 mm proud of the deck to 2 mm below deck"
-    assert usual("engine_speed") == "300 to 15000 rpm"
+    assert usual("engine_speed") == "240 to 21000 rpm"
 
 
 @pytest.mark.parametrize(

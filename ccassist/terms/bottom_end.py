@@ -87,7 +87,7 @@ BOTTOM_END: tuple[Term, ...] = (
         "deck clearance",
         "c",
         "crown flat to deck face at top dead centre",
-        (-1.5, 2),
+        (-1, 2),
         possible=(-30 * MM, 60 * MM),
         sign=DECK_SIGN,
         small=True,
@@ -138,6 +138,7 @@ BOTTOM_END: tuple[Term, ...] = (
         meaning="cylinders of the engine, or chambers of the heads on the bench",
         possible=(1, 48),
         plausible=(1, 24),
+        typical=4,
     ),
     Term(
         key="engine_speed",
@@ -147,5 +148,6 @@ BOTTOM_END: tuple[Term, ...] = (
         meaning="crankshaft speed at which piston speed is stated",
         possible=(0.1, 600),
         plausible=(4, 350),
+        typical=2120 / 60,
     ),
 )

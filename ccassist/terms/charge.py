@@ -234,6 +234,7 @@ COMPRESSION: tuple[Term, ...] = (
         "volume at intake closing over clearance volume",
         (3.0, 23.0),
         (1.0, 100.0),
+        typical=8.0,
         caution="geometry alone, and only as good as the lift at which closing was read",
     ),
     ratio(

@@ -88,6 +88,7 @@ DERIVED: tuple[Term, ...] = (
         "Vpd",
         "net crown volume and deck volume together",
         (-200, 1000),
+        typical=22e-6,
         possible=(-20e-3, 40e-3),
         sign=SPACE_SIGN,
     ),
@@ -97,6 +98,7 @@ DERIVED: tuple[Term, ...] = (
         "Vc",
         "all the space above the top ring at top dead centre",
         (1.5, 4000),
+        typical=63e-6,
         possible=(1e-9, 1.0),
     ),
     volume(
@@ -125,6 +127,7 @@ DERIVED: tuple[Term, ...] = (
         meaning="volume at bottom dead centre over clearance volume",
         possible=(1.0 + 1e-9, 100.0),
         plausible=(3.8, 24.0),
+        typical=10.0,
         silent=silent((0.05, 0.01), (0.1, 0.03), (0.2, 0.05)),
     ),
     length(

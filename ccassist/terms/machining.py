@@ -31,7 +31,7 @@ MACHINING: tuple[Term, ...] = (
         "width of the head",
         "W",
         "from the edge where a tilted cut is nothing to the edge where it is deepest",
-        (40, 1500),
+        (60, 900),
         possible=(10 * MM, 5000 * MM),
         silent=mm(0.5, 1.0, (2.0, 0.02)),
     ),

@@ -116,6 +116,7 @@ PISTON: tuple[Term, ...] = (
         meaning="highest crankshaft speed intended",
         possible=(0.1, 600),
         plausible=(4, 350),
+        typical=55.0,
     ),
     Term(
         key="piston_mass",

@@ -91,6 +91,7 @@ class Term:
     units : shown units (metric, imperial) where they differ from the kind's.
     caution : the mistake commonly made with it.
     basis : of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit.
+    typical : SI value for an example; a middle of the plausible range where None.
     silent : how well it is known where no ± is said; as its kind says where None (:mod:`ccassist.terms.silent`).
     """
 
@@ -108,6 +109,7 @@ class Term:
     caution: str = ""
     basis: str = ""
     silent: Silent | None = None
+    typical: float | None = None
 
     @property
     def difference(self) -> bool:

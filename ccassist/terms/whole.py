@@ -12,6 +12,7 @@ WHOLE: tuple[Term, ...] = (
         "Vw",
         "all the space at top dead centre, filled through the plug hole of the whole assembly",
         (1.5, 4000),
+        typical=63e-6,
         possible=(1e-9, 1.0),
         caution="holds the crevice and the chamfer, whether the sum of parts counts them or not",
         silent=FILL,
