@@ -277,3 +277,16 @@ def test_every_command_that_shows_a_result_says_what_is_guessed(
         shop.write(text)
         assert shop.run(command, "job.toml", *said) == 0, shop.err
         assert ("is only taken as usual or assumed" in shop.lines) is is_guessed
+
+
+def test_three_fills_without_an_instrument_have_a_doubt() -> None:
+    """Measuring is never worse off than guessing: the scatter is a usual hand's, beside the usual tool's error."""
+    text = GUESSES.format(gasket="1.3", chamber="46", crown="8", origin="assumed")
+    guess = survey(parse_job(text).job).cylinders[0].values["chamber_volume"]
+    fills = "".join(f'{{ start = "0.0 ml", end = "{end} ml" }}, ' for end in (46.1, 46.2, 46.1))
+    text = text.replace('chamber_volume = "46 cc, assumed"\n', "") + (
+        '[[series]]\nstep = "chamber"\ncylinder = 1\nfluid = "water"\nplug = "fitted"\nhole = "not filled"\n'
+        f"readings = [ {fills}]\n"
+    )
+    read = survey(parse_job(text).job).cylinders[0].values["chamber_volume"]
+    assert 0 < read.expanded < guess.expanded

@@ -51,8 +51,8 @@ def declared(cell: Cell, kit: Kit, key: str, step: float) -> Declared | None:
     if not cell.counted:
         return None
     tool = declared_of(kit.instruments.get(cell.instrument), step, _times(cell, kit))
-    if not (cell.instrument or cell.step.fills or finds_area(cell)):
-        tool = usual_hand(key, counted_results(cell, kit), step)
+    if not (cell.instrument or cell.weighed or finds_area(cell)):
+        tool = usual_hand("fill_volume" if cell.step.fills else key, counted_results(cell, kit), step)
     if key == "gasket_thickness" and tool is not None:
         own, freedom = pooled([counted_results(cell, kit)])
         tool = None if freedom and own > tool.standard else tool
