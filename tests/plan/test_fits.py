@@ -26,6 +26,7 @@ from ccassist.results import survey
 FLAT = '[order.crown]\nshape = "flat"\n'
 HIGH = ('static_ratio = "9.9 to 10.9"',)  # of the ratio: asks for a dome
 TWO_HEADS = '[part.left]\nkind = "head"\ncylinders = [1]\n[part.right]\nkind = "head"\ncylinders = [2]\n'
+HOLLOW = 'crown_at_valve = "4.0 mm below the flat, measured"\n'
 PLACED = 'valve_pockets = "front"'
 
 
@@ -106,6 +107,9 @@ WRONG: dict[str, tuple[str, str]] = {  # what is wrong -> (the check that must s
     "pockets only in the pistons there are now": (
         "valve_contact",
         changed(more=valve(1.0, 'pocket_depth = "6.0 mm, measured"\npocket_diameter = "40 mm, measured"\n')),
+    ),
+    "a hollow only in the pistons there are now": (
+        "valve_contact", changed('static_ratio = "9.2 to 9.9"', crown=FLAT, more=valve(1.0, HOLLOW)),
     ),
     "valves nearer than wanted": ("valve_gap", changed(more=valve(2.0))),
     "valves nearer than wanted only at the worst": ("valve_gap", changed(more=valve(2.3))),

@@ -8,6 +8,7 @@ from dataclasses import replace
 from ccassist.display import show, show_value
 from ccassist.findings import Finding, note, warning
 from ccassist.judge import Verdict
+from ccassist.measured import Value
 from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.results import Survey
@@ -22,13 +23,20 @@ _OLD = ("pocket_depth", "pocket_diameter")  # of the pistons there are now: what
 def ordered_rooms(planned: Survey) -> dict[str, ValveRoom]:
     """Every valve over the pistons ordered; ``planned`` has them in every cylinder.
 
-    Pockets stated with a valve are those of the pistons there are now: only those of the order count.
+    Pockets stated with a valve are those of the pistons there are now: only those of the order count.  So is a crown
+    that lies below its flat there, unless a dish is ordered.
     """
+    dished = "dish" in planned.job.said.get("order.crown", {}).get("shape", "")
     stated = {
-        name: {key: value for key, value in values.items() if not (name.startswith("valve.") and key in _OLD)}
+        name: {key: value for key, value in values.items() if not name.startswith("valve.") or _counts(value, dished)}
         for name, values in planned.stated.items()
     }
     return valve_room(replace(planned, stated=stated))
+
+
+def _counts(value: Value, dished: bool) -> bool:
+    """Whether what is stated with a valve can be of the pistons ordered: no pocket, a hollow only in a dished one."""
+    return value.key not in _OLD and not (value.key == "crown_at_valve" and value.nominal > 0 and not dished)
 
 
 def valves_to_confirm(planned: Survey, system: str) -> Iterator[Finding]:
