@@ -17,13 +17,12 @@ from ccassist.gasket_checks import gasket_findings
 from ccassist.guesses import guess_findings
 from ccassist.measured import Value, budget, differ, nominal
 from ccassist.range_checks import range_findings
+from ccassist.squish_advice import least_squish
 from ccassist.terms import term
 
 if TYPE_CHECKING:
     from ccassist.cylinder import Cylinder
     from ccassist.results import Survey
-
-TIGHT_SQUISH = 0.9e-3  # m; steel rods, common practice, no source: ask, never assume
 
 
 def engine_findings(survey: Survey) -> list[Finding]:
@@ -69,12 +68,13 @@ def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
                 right="a thicker gasket or a lower piston; check at mock-up",
             )
         ]
-    if gap.low < TIGHT_SQUISH:
-        usual = show("squish", TIGHT_SQUISH, system=survey.job.system)
+    least = least_squish(cylinder.values, survey.job.about.get("rods", ""))
+    if gap.low < least.gap:
+        usual = show("squish", least.gap, system=survey.job.system)
         return [
             warning(
                 "tight-squish",
-                f"squish may be under {usual} (usual least with steel rods, common practice): {shown}",
+                f"squish may be under {usual} (usual least with {least.words}, common practice): {shown}",
                 place=at,
                 right="ask the piston and rod maker",
             )

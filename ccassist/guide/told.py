@@ -29,6 +29,7 @@ ASKED_ALREADY = (
     "one-fill",
 )  # fmt: skip
 SAID_TOO = ("slow-leak", "scatters-more")  # notes worth a word at the bench
+MOST_NAMED = 4  # fills by their lines
 LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
 MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of
 
@@ -88,7 +89,18 @@ def _calibration(result: Survey, row: Row) -> list[str]:
     return [
         f"{len(made.steps)} steps of {made.instrument}: true volume = {made.line.slope:.4f} × reading {start} cc",
         f"One delivery scatters by {scatter}; it is calibrated from {low} to {high}.",
+        *_fills_outside(result, series.instrument),
     ]
+
+
+def _fills_outside(result: Survey, instrument: str) -> list[str]:
+    """The fills made before with an instrument that lie where its scale is not calibrated, as far as it is by now."""
+    places = {s.place for s in result.job.series if s.instrument == instrument and STEPS[s.step].part}
+    outside = [f for f in result.findings if f.code == "outside-calibration" and f.place.split(",")[0] in places]
+    said = [f"line {f.line} ({f.read})" for f in outside]
+    more = f" and {len(said) - MOST_NAMED} more" if len(said) > MOST_NAMED else ""
+    fills = f"Fills outside it so far: {'; '.join(said[:MOST_NAMED])}{more}: calibrate there too, or they do not count."
+    return [fills] if said else []
 
 
 def _about(result: Survey, row: Row, one: Reduced | None) -> list[Finding]:

@@ -30,6 +30,7 @@ JOB_KEYS: dict[str, str] = {
     "units": "metric or imperial: the unit of bare numbers and of what is shown",
     "for": "heads, pistons or turbo, or several with commas: what the guide leads to",
     "leave_out": "bench steps that do not apply here, such as deck, crown 3",
+    "rods": "what the rods are made of: steel, aluminium or titanium",
     "remark": "anything worth keeping",
 }
 PURPOSES: dict[str, str] = {

@@ -125,3 +125,17 @@ class TestJob:
         """Three steps with a large ± of the slope: nothing is "right"."""
         made = survey(series(steps((50, 49.9), (50.5, 50.5), (51, 50.8)))).calibrations["marked tube"]
         assert not any("right in proportion, to within" in text for text in line_in_words(made, "metric"))
+
+
+def test_fills_beyond_a_range_calibrated_later_are_named_at_the_prompt() -> None:
+    """The fills were made first; what the guide says after a step of the calibration names them."""
+    from ccassist.guide.told import told
+
+    job = parse_job(HEAD + chamber(1, ("0", "82.0"), ("0", "42.1")) + series(steps(*SOUND))).job
+    said = told(job)
+    assert any("it is calibrated from 10" in line for line in said)
+    (line,) = [line for line in said if line.startswith("Fills outside it so far")]
+    assert "82.0 ml" in line
+    assert "42.1" not in line
+    inside = parse_job(HEAD + chamber(1, ("0", "42.0")) + series(steps(*SOUND))).job
+    assert not any("outside" in line for line in told(inside))

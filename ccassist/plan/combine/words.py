@@ -142,16 +142,16 @@ def remark_text(words: str, rows: Sequence[int]) -> str:
 
 def remarks_on(row: Combination, aims: Sequence[Aim], system: str) -> list[str]:
     """Remarks on one row."""
-    from ccassist.checks import TIGHT_SQUISH
+    from ccassist.squish_advice import least_squish
 
     found = []
     gap = row.values.get("squish")
     if gap is not None:
         if gap.low <= 0:
             found.append("piston and head may touch at this ±")
-        elif gap.low < TIGHT_SQUISH:
-            usual = show("squish", TIGHT_SQUISH, system=system)
-            found.append(f"squish may be under {usual} (usual least with steel rods, common practice)")
+        elif gap.low < (least := least_squish(row.values)).gap:
+            usual = show("squish", least.gap, system=system)
+            found.append(f"squish may be under {usual} (usual least with {least.words}, common practice)")
     for aim in aims:
         value = row.values.get(aim.key)
         if aim.limits and value is not None:
