@@ -16,7 +16,7 @@ from ccassist.job.file import load
 # What each several-field method is set up with, up to its readings; a whole reading, and one with a slip at the end.
 DECK = ["/j deck 1", "front", "dial indicator", "", ""]
 BOTH = ["/j deck 1", "both", "dial indicator", "", ""]
-WEIGHED = ["3", "scale 0.1 g", "water", "20", "fitted", "1", "", "as received", ""]
+WEIGHED = ["3", "scale 0.1 g", *SET_UP[2:]]
 PAIRS = [
     (SET_UP, "0.1, 46.2", "0.1, 4O.2", "0.2, 46.4"),
     (WEIGHED, "812.1, 766.0", "812.1, 7.6.6", "811.9, 765.9"),
@@ -120,7 +120,7 @@ class TestStates:
     )
     @pytest.mark.parametrize("at", ["state", "by"])
     def test_a_number_or_a_reading_is_no_word(self, sitting: Sitting, typed: str, at: str) -> None:
-        sitting.type(*SET_UP[: 7 if at == "state" else 8])
+        sitting.type(*SET_UP[: -2 if at == "state" else -1])
         asked = sitting.shown.question
         assert asked.words.startswith("State of the" if at == "state" else "Who reads")
         assert sitting.type(typed).question == asked
@@ -128,7 +128,7 @@ class TestStates:
         assert at not in sitting.session.said
 
     def test_it_is_chosen_by_number(self, sitting: Sitting) -> None:
-        sitting.type(*SET_UP[:7], "1", "1", "0.1, 46.2")
+        sitting.type(*SET_UP[:-2], "1", "1", "0.1, 46.2")
         (series,) = load(sitting.path).job.series
         assert (series.state, series.by) == ("as received", "Ida")
 
@@ -160,7 +160,7 @@ class TestStates:
         assert len(sitting.rows) == 4
 
     def test_a_state_unheard_of_is_asked_about_though_it_hides_nothing(self, sitting: Sitting) -> None:
-        sitting.type(*SET_UP[:7], "s")
+        sitting.type(*SET_UP[:-2], "s")
         assert "hides nothing" in sitting.said
         assert sitting.type("yes").question.words == "Who reads"
         assert sitting.session.said["state"] == ("s",)
@@ -179,7 +179,7 @@ class TestLetters:
 
     @pytest.mark.parametrize("letter", [*ACTIONS, *(key.upper() for key in ACTIONS)])
     def test_initials(self, sitting: Sitting, letter: str) -> None:
-        sitting.type(*SET_UP[:8], letter, "0.1, 46.2")
+        sitting.type(*SET_UP[:-1], letter, "0.1, 46.2")
         (series,) = load(sitting.path).job.series
         assert series.by == letter
 
@@ -218,7 +218,7 @@ class TestLetters:
 
     @pytest.mark.parametrize("typed", ["j deck 2", "x all"])
     def test_a_whole_command_is_not_kept_as_words(self, sitting: Sitting, typed: str) -> None:
-        sitting.type(*SET_UP[:8])
+        sitting.type(*SET_UP[:-1])
         asked = sitting.shown.question
         assert sitting.type(typed).question == asked
         assert f"{SIGN}{typed}" in sitting.said
