@@ -15,12 +15,12 @@ WIDTH = 79
 
 @pytest.fixture
 def triple(tmp_path: Path) -> Path:
-    """The job for pistons, of which too few repeats were made: no ± is known."""
+    """The job for pistons, its block read twice and a millimetre apart: no ± is known."""
     text = (EXAMPLES / "three-pistons.toml").read_text(encoding="utf-8")
     measured = next(line for line in text.splitlines() if line.startswith("block_deck_height"))
-    once = '\n[[series]]\nstep = "stack"\npart = "block"\nreadings = [\n    { block = "211.91 mm" },\n]\n'
+    twice = '\n[[series]]\nstep = "stack"\npart = "block"\nreadings = [\n    { block = "211.91 mm" },\n    { block = "212.91 mm" },\n]\n'
     path = tmp_path / "triple.toml"
-    path.write_text(text.replace(measured, "") + once, encoding="utf-8")
+    path.write_text(text.replace(measured, "") + twice, encoding="utf-8")
     return path
 
 
