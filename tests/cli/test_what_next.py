@@ -18,7 +18,9 @@ def triple(tmp_path: Path) -> Path:
     """The job for pistons, its block read twice and a millimetre apart: no ± is known."""
     text = (EXAMPLES / "three-pistons.toml").read_text(encoding="utf-8")
     measured = next(line for line in text.splitlines() if line.startswith("block_deck_height"))
-    twice = '\n[[series]]\nstep = "stack"\npart = "block"\nreadings = [\n    { block = "211.91 mm" },\n    { block = "212.91 mm" },\n]\n'
+    twice = (
+        '\n[[series]]\nstep = "stack"\npart = "block"\nreadings = [{ block = "211.91 mm" }, { block = "212.91 mm" }]\n'
+    )
     path = tmp_path / "triple.toml"
     path.write_text(text.replace(measured, "") + twice, encoding="utf-8")
     return path
