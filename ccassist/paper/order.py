@@ -29,6 +29,7 @@ from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import GREY, LARGE, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.tiles import Boxes, Tile, Tiles
+from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
 from ccassist.plan.piston.written import said_tolerance
@@ -161,6 +162,8 @@ def _value(order: Order, key: str) -> str:
         return text
     shape, _, amount = text.partition(", ")
     number = amount.partition(" ")[2].removesuffix(" of space")
+    if one.value > 0 and (order.spec.shape.shape == "flat" or order.spec.shape.shape in DOMES):
+        shape = "adds"  # by its pockets: never "dish" over a flat or a dome that is drawn
     return f"{shape.upper()} {number}" if one.value else shape
 
 

@@ -54,6 +54,8 @@ def crown_words(spec: Specification, system: str) -> str:
     name, _, rest = text.partition(", ")
     if spec.shape.shape == "flat" and spec.crown.value > 0:
         name = "pockets"
+    elif spec.shape.shape in DOMES and spec.crown.value > 0:
+        name = "dome and deeper pockets"  # never "dish" over a drawn dome
     return f"{name.upper()}: {rest}"
 
 
