@@ -9,7 +9,7 @@ from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wra
 from ccassist.display import show, show_number, show_value
 from ccassist.job.file import load_sound
 from ccassist.judge import decide
-from ccassist.measured import nominal
+from ccassist.measured import Number, nominal
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Machined, Plan, machine
 from ccassist.plan.machining.data import SHOWN, keys_shown
@@ -64,17 +64,29 @@ def _print_cuts(plan: Plan, system: str) -> None:
         "tilted cut, at the middle of the opening": ("face_cut", [row.cuts.tilt for row in plan.rows]),
         "takes": ("fill_volume", [row.cuts.taken for row in plan.rows]),
         "off the deck": ("deck_cut", [row.cuts.deck for row in plan.rows]),
-        "gasket thinner by": ("face_cut", [row.cuts.thinner for row in plan.rows]),
+        "gasket": ("face_cut", [row.cuts.thinner for row in plan.rows]),
     }
     used = {words: found for words, found in parts.items() if any(nominal(n) != 0 for n in found[1])}
     rows = [
-        [str(row.number), *(show_number(key, found[i], system=system) for key, found in used.values())]
+        [str(row.number), *(_amount(words, key, found[i], system) for words, (key, found) in used.items())]
         for i, row in enumerate(plan.rows)
     ]
     table(["cyl", *used], rows)
     for how in dict.fromkeys(row.cuts.how for row in plan.rows if row.cuts.how):
         wrapped(f"Volume by {how}.")
     _print_alone(plan, system)
+
+
+def _amount(words: str, key: str, number: Number, system: str) -> str:
+    """One amount of the table; which way a gasket changes in words."""
+    if words != "gasket":
+        return show_number(key, number, system=system)
+    way = "thinner" if nominal(number) > 0 else "thicker"
+    return (
+        f"{way} by {show_number(key, number if way == 'thinner' else -number, system=system)}"
+        if nominal(number)
+        else "as thick"
+    )
 
 
 def _print_alone(plan: Plan, system: str) -> None:

@@ -1,4 +1,4 @@
-"""What a cut of the head face does: flat and tilted cuts, the volume they take, and how much nearer a valve comes.
+"""What a cut of the head face does: flat and tilted cuts, the volume they take, and how far it can be out.
 
 Plain functions in the manner of the relations.  Lengths [m], areas [m²],
 angles [rad], volumes [m³]; a cut is positive.
@@ -7,7 +7,7 @@ angles [rad], volumes [m³]; a cut is positive.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from math import atan
+from math import atan, pi, sqrt
 from typing import Any
 
 from ccassist.engine.mathematics import FLOATS, Mathematics
@@ -23,6 +23,30 @@ def skim_volume(opening: Any, cut: Any) -> Any:
     1.15
     """
     return opening * cut
+
+
+def wall_limit(opening: float, cut: float, chamber: float | None, uneven: float = 0.0) -> float:
+    """How far opening × cut can be out where nobody knows how walls lean: ½ (cut² + uneven) × the area lost a depth.
+
+    [m²], [m], chamber volume [m³] or None, mean square by which a tilted cut is uneven round the edge [m²] -> [m³].
+    A chamber of volume V that closes in from its opening A as (1 − depth ÷ height)ⁿ loses n ÷ (n + 1) × A² ÷ V of
+    area a depth at its face: nothing with upright walls, half of A² ÷ V for a pent roof or a dome, two thirds for a
+    cone, all of it never.  At least a wall at 45 degrees all round a round opening, as a broken edge has.
+    Source: plane geometry; that no wall leans more is common practice, no source.
+
+    >>> round(wall_limit(46e-4, 0.00025, 46e-6) * 1e6, 4)
+    0.0144
+    """
+    lost = max(opening**2 / chamber if chamber else 0.0, 2 * sqrt(pi * opening))
+    return (cut**2 + uneven) * lost / 2
+
+
+def unevenness(opening: float, lean: float) -> float:
+    """Mean square by which the depth of a tilted cut differs round the edge of a round opening [m²].
+
+    Opening [m²], slope of the cut (edge cut ÷ width) -> slope² × radius² ÷ 2.  Source: plane geometry.
+    """
+    return lean**2 * opening / (2 * pi)
 
 
 def skim_for(volume: Any, opening: Any) -> Any:
@@ -92,15 +116,3 @@ def angle_of(edge_cut: float, *, width: float) -> float:
     0.573
     """
     return atan(edge_cut / width)
-
-
-def valve_fall(approach: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
-    """How much nearer a valve comes to the piston, along its stem: approach of head and piston × cos(valve angle).
-
-    [m], [rad] -> [m].  Source: common practice, no source; geometry.
-
-    >>> from math import radians
-    >>> round(valve_fall(0.25e-3, radians(20)) * 1e3, 3)
-    0.235
-    """
-    return approach * m.cos(valve_angle)

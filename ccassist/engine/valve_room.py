@@ -33,6 +33,39 @@ def room_at_top(deck_clearance: Any, gasket_thickness: Any, valve_drop: Any, cro
     return deck_clearance + gasket_thickness + valve_drop + crown_at_valve
 
 
+def along_to_crown(way: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+    """Along a valve's stem, what a way along the bore makes to a flat crown: way ÷ cos(valve angle).
+
+    [m], [rad] -> [m].
+
+    >>> from math import radians
+    >>> round(along_to_crown(0.30e-3, radians(25)) * 1e3, 3)
+    0.331
+    """
+    return way / m.cos(valve_angle)
+
+
+def along_to_floor(way: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+    """The same to the floor of a pocket there is, square to the stem: way × cos(valve angle).
+
+    [m], [rad] -> [m].
+
+    >>> from math import radians
+    >>> round(along_to_floor(0.30e-3, radians(25)) * 1e3, 3)
+    0.272
+    """
+    return way * m.cos(valve_angle)
+
+
+def deeper(approach: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+    """How much deeper a pocket is along the valve's own line once head and piston have come nearer: × sin β × tan β.
+
+    The line then meets the crown farther up the floor's slope by approach × tan β.  [m], [rad] -> [m].  With it the
+    fall to the crown less what the pocket has become deeper is the fall to its floor: 1 ÷ cos β − sin β tan β = cos β.
+    """
+    return approach * m.sin(valve_angle) ** 2 / m.cos(valve_angle)
+
+
 def gap_to_crown(
     valve_lift: Any, piston_drop: Any, room_at_top: Any, valve_angle: Any, *, m: Mathematics = FLOATS
 ) -> Any:
@@ -40,7 +73,7 @@ def gap_to_crown(
 
     Lift, drop of the piston, room [m], angle [rad] -> [m]; negative where they meet.
     """
-    return (room_at_top + piston_drop) / m.cos(valve_angle) - valve_lift
+    return along_to_crown(room_at_top + piston_drop, valve_angle, m=m) - valve_lift
 
 
 def gap_to_floor(
@@ -50,8 +83,8 @@ def gap_to_floor(
 
     As :func:`gap_to_crown`; ``pocket`` is its depth along the valve at the valve's rim [m].
     """
-    cosine = m.cos(valve_angle)
-    return room_at_top / cosine + piston_drop * cosine + pocket - valve_lift
+    room = along_to_crown(room_at_top, valve_angle, m=m) + along_to_floor(piston_drop, valve_angle, m=m)
+    return room + pocket - valve_lift
 
 
 def depth_at_rim(pocket_depth: Any, valve_diameter: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:

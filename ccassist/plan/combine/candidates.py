@@ -19,6 +19,7 @@ from ccassist.engine.skim import skimmed
 from ccassist.findings import InputError, error, errors
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
 from ccassist.measured import Number, Value, nominal
+from ccassist.plan.machining.opening import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.precedence import OPENING
 from ccassist.results import Survey
@@ -100,7 +101,11 @@ class Candidates:
     def known(self, parts: Sequence[Option]) -> dict[str, Number]:
         """The uncertain inputs with one option of each kind fitted and the skim made."""
         stated = {key: part.values[key].number for part in parts for key in part.states}
-        return skimmed({**_base(self.engine, set(stated), self.choices), **stated}, least=_not_under)
+        known = {**_base(self.engine, set(stated), self.choices), **stated}
+        after = skimmed(known, least=_not_under)
+        if "face_cut" in known and "chamber_volume" in known:
+            after["chamber_volume"] = after["chamber_volume"] - _wall_doubt(known)
+        return after
 
 
 def candidates(survey: Survey) -> Candidates:
@@ -127,6 +132,13 @@ def candidates(survey: Survey) -> Candidates:
         engine["intake_closing"] = card.intake_closing.number
     choices = survey.cylinders[0].choices
     return Candidates(axes=tuple(axes), engine=engine, choices=choices, system=survey.job.system)
+
+
+def _wall_doubt(known: Mapping[str, Number]) -> Number:
+    """How far a skim by upright walls may be out [m³]."""
+    area, cut, chamber = (nominal(known[key]) for key in ("chamber_area", "face_cut", "chamber_volume"))
+    pad = nominal(known["squish_step"]) if "squish_step" in known else None
+    return wall_doubt(area, cut, chamber, whose="the skim", pad=pad)
 
 
 def _sorted(axis: Sequence[Option]) -> list[tuple[int, ...]]:

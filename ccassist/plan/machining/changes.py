@@ -150,9 +150,8 @@ class _Heads:
     def __init__(self, survey: Survey, work: Work, inputs: Mapping[int, Inputs], opened: Mapping[int, Number]) -> None:
         self.survey, self.work, self.opened = survey, work, opened
         cuts_head = work.skim is not None or work.skim_to is not None or work.tilt is not None
-        like = next((n for n, amount in opened.items() if nominal(amount) == 0), None)
         by_number = {c.number: c for c in survey.cylinders}
-        self.openings = {n: opening_of(survey, by_number[like or n]) for n in by_number} if cuts_head else {}
+        self.openings = {n: opening_of(survey, c) for n, c in by_number.items()} if cuts_head else {}
         self.depths = {n: self._tilted(by_number[n]) for n in by_number}
         self.alone = {n: self._asked(by_number[n], inputs[n]) for n in by_number} if work.skim_to else {}
 
@@ -161,7 +160,9 @@ class _Heads:
         number = cylinder.number
         flat: Number = self._least(number) if self.alone else self.work.skim
         opened, tilted = self.opened.get(number, 0.0), self.depths[number]
-        made = replace(cuts, skim=flat if flat is not None else 0.0, tilt=tilted, opened=opened)
+        made = replace(
+            cuts, skim=flat if flat is not None else 0.0, tilt=tilted, opened=opened, lean=self._lean(cylinder)
+        )
         return self._after(cylinder, inputs, made)
 
     def _after(self, cylinder: Cylinder, inputs: Inputs, cuts: Cuts) -> tuple[Cylinder, Cuts]:
@@ -180,11 +181,20 @@ class _Heads:
             width_of(self.survey, cylinder, tilt),
         )
 
+    def _lean(self, cylinder: Cylinder) -> float:
+        """Slope of the tilted cut."""
+        tilt = self.work.tilt
+        if tilt is None:
+            return 0.0
+        width = width_of(self.survey, cylinder, tilt)
+        return nominal(tilt.edge_cut(width) / width)
+
     def _asked(self, cylinder: Cylinder, inputs: Inputs) -> Number:
         """The flat cut that one cylinder would ask for by itself."""
         band = self.work.skim_to
         assert band is not None  # else nothing was asked
-        base = Cuts(tilt=self.depths[cylinder.number], opened=self.opened.get(cylinder.number, 0.0))
+        number = cylinder.number
+        base = Cuts(tilt=self.depths[number], opened=self.opened.get(number, 0.0), lean=self._lean(cylinder))
         opening: Opening = self.openings[cylinder.number]
         return cut_to_reach(
             band,

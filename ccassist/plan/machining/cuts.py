@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ccassist.cylinder import Cylinder
 from ccassist.findings import InputError, NotPossible, error
 from ccassist.invented import METRIC
-from ccassist.measured import Number, Value, nominal
+from ccassist.measured import ASSUMED, Cause, Number, Value, half_width, nominal
 from ccassist.plan.machining.opening import Opening
 from ccassist.precedence import OPENING
 from ccassist.solve.question import FILL_READINGS
@@ -23,7 +23,7 @@ class Cuts:
 
     Attributes
     ----------
-    skim : flat cut of the head [m]; tilt : depth of a tilted one at the centroid of the opening [m].
+    skim : flat cut of the head [m]; tilt : depth of a tilted one at the centroid of the opening [m]; lean : its slope.
     deck : cut of the deck over this cylinder [m]; thinner : old less new gasket thickness [m].
     opened : volume ground out first [m³]; taken : volume that the cuts of the head take [m³].
     how : by what that volume is reckoned, in words.
@@ -31,6 +31,7 @@ class Cuts:
 
     skim: Number = 0.0
     tilt: Number = 0.0
+    lean: float = 0.0
     deck: Number = 0.0
     thinner: Number = 0.0
     opened: Number = 0.0
@@ -129,7 +130,7 @@ def cut_head(inputs: Inputs, cylinder: Cylinder, opening: Opening | None, cuts: 
         found["chamber_volume"] = planned("chamber_volume", chamber.number + cuts.opened, "opened to the largest")
     if opening is None or nominal(cuts.head) == 0:
         return found, cuts
-    taken = opening.volume(cuts.head)
+    taken = opening.volume(cuts.head, cuts.lean) + _ground_at_the_face(opening, cuts, chamber.nominal)
     left = found["chamber_volume"].number - taken
     if nominal(left) <= 0:
         raise NotPossible(f"cylinder {cylinder.number}: the cut takes the whole chamber")
@@ -140,3 +141,22 @@ def cut_head(inputs: Inputs, cylinder: Cylinder, opening: Opening | None, cuts: 
         how = "less the cut" if nominal(back) > 0 else "the cut reaches the pad: flush from then on"
         found["squish_step"] = planned("squish_step", back if nominal(back) > 0 else 0.0, how)
     return found, replace(cuts, taken=taken, how=opening.how)
+
+
+def _ground_at_the_face(opening: Opening, cuts: Cuts, chamber: float) -> Number:
+    """What grinding a chamber open first may add to what a cut takes [m³]: nothing from its roof.
+
+    From its walls, evenly all the way down, the opening grows as the chamber does; twice that is allowed for.
+    """
+    if nominal(cuts.opened) == 0:
+        return 0.0
+    cause = Cause(
+        name=f"cylinder {opening.cylinder}: where the chamber is ground open, in its roof or at its face",
+        shape="rectangular",
+        source="plane geometry; common practice, no source",
+        remedy="trace the opening again once it is ground",
+        guess=ASSUMED,
+        subject="opening of the chamber after grinding",
+    )
+    share = 2 * nominal(cuts.opened) / chamber
+    return half_width(nominal(opening.volume(cuts.head, cuts.lean)) * share, cause)

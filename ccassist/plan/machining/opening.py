@@ -8,14 +8,42 @@ from dataclasses import dataclass
 from ccassist.bench.profile import Profile
 from ccassist.cylinder import Cylinder
 from ccassist.display import show
-from ccassist.engine.skim import skim_for, skim_volume
+from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
 from ccassist.findings import InputError, NotPossible, error
-from ccassist.measured import Number, nominal
+from ccassist.measured import ASSUMED, Cause, Number, half_width, nominal
 from ccassist.results import Survey
 from ccassist.terms import term
 
 _HAIR = 1e-9
-UPRIGHT = "opening × cut, the walls taken as upright: a wall that closes in with depth loses less"
+UPRIGHT = "opening × cut, the walls taken as upright: a wall that closes in loses less, and how far is only in the ±"
+PAD = 0.5  # of the opening: no squish pad takes more of it (common practice, no source)
+STAGES = "fill the chamber in stages (ccassist guide, step stages): they show how the walls lean"
+
+
+def wall_doubt(
+    opening: float, cut: float, chamber: float | None, *, whose: str, uneven: float = 0.0, pad: float | None = None
+) -> Number:
+    """What opening × cut may be out for walls that nobody measured [m³]: a guess, as its ± says.
+
+    Opening [m²], cut [m], chamber [m³] or None; ``uneven`` : of a tilted cut round the edge, mean square [m²];
+    ``pad`` : depth of a squish pad that lies back from the face [m], below which the cut takes pad too.
+    """
+    found: Number = 0.0
+    leaning = wall_limit(opening, cut, chamber, uneven)
+    for limit, what in (
+        (leaning, "how the walls lean"),
+        (PAD * opening * max(0.0, cut - pad) if pad else 0.0, "how much of it is squish pad"),
+    ):
+        cause = Cause(
+            name=f"{whose}: {what} under the face",
+            shape="rectangular",
+            source="plane geometry; common practice, no source",
+            remedy=STAGES,
+            guess=ASSUMED,
+            subject=f"chamber under its opening: {what}",
+        )
+        found = found + half_width(limit, cause) if limit > 0 else found
+    return found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,11 +54,14 @@ class Opening:
     ----------
     cylinder : its number; system : units of what is said.
     area : open area at the face [m²], with its ±; None where not known.
+    chamber : its volume [m³]; pad : how far a squish pad lies back from the face [m]; None where not known or none.
     """
 
     cylinder: int
     system: str
     area: Number | None
+    chamber: float | None = None
+    pad: float | None = None
 
     @property
     def how(self) -> str:
@@ -42,14 +73,20 @@ class Opening:
         """The deepest cut that can be reckoned [m]."""
         return math.inf
 
-    def volume(self, cut: Number) -> Number:
-        """What a flat cut [m] takes [m³].
+    def volume(self, cut: Number, lean: float = 0.0) -> Number:
+        """What a cut takes [m³]: its depth at the middle of the opening [m], and its slope where it is tilted.
 
         Raises
         ------
         NotPossible : it goes deeper than the chamber is known.
         """
-        return skim_volume(self.area, cut)
+        return skim_volume(self.area, cut) + self._doubt(nominal(cut), lean)
+
+    def _doubt(self, cut: float, lean: float) -> Number:
+        """How far upright walls may be wrong [m³]."""
+        area, whose = nominal(self.area), f"cylinder {self.cylinder}"
+        uneven = unevenness(area, lean)
+        return wall_doubt(area, cut, self.chamber, whose=whose, uneven=uneven, pad=self.pad)
 
     def cut_for(self, volume: Number) -> Number:
         """The flat cut [m] that takes a volume [m³].
@@ -58,7 +95,8 @@ class Opening:
         ------
         NotPossible : it would go deeper than the chamber is known.
         """
-        return skim_for(volume, self.area)
+        cut = skim_for(volume, self.area)
+        return cut - self._doubt(nominal(cut), 0.0) / nominal(self.area)
 
     def deepest(self, volume: float) -> float:
         """The flat cut [m] that takes a volume [m³], never deeper than can be reckoned."""
@@ -81,14 +119,29 @@ class Staged(Opening):
         """The deepest level that every run reached [m]."""
         return self.profile.deepest
 
-    def volume(self, cut: Number) -> Number:
+    def volume(self, cut: Number, lean: float = 0.0) -> Number:
         """As :meth:`Opening.volume`; raises NotPossible below the deepest stage."""
         if nominal(cut) > self.reach * (1 + _HAIR):
             raise NotPossible(
                 f"cylinder {self.cylinder}: a cut of {self._said(nominal(cut))} goes deeper than the stages, which end "
                 f"at {self._said(self.reach)}: nobody knows the wall there; fill it in deeper stages"
             )
-        return self.profile.volume(cut)
+        return self.profile.volume(cut) + self._tilted(nominal(cut), lean)
+
+    def _tilted(self, cut: float, lean: float) -> Number:
+        """What a tilted cut may take more or less than a flat one of that depth, where the walls lean [m³]."""
+        if lean == 0:
+            return 0.0
+        step = self.reach / 20
+        low, high = max(0.0, cut - step), min(self.reach, cut + step)
+        lost = abs(nominal(self.profile.area(high)) - nominal(self.profile.area(low))) / (high - low)
+        cause = Cause(
+            name=f"cylinder {self.cylinder}: a tilted cut is not equally deep where the walls lean",
+            shape="rectangular",
+            source="plane geometry, for a round opening",
+            remedy="measure the chamber again after the cut",
+        )
+        return half_width(lost * unevenness(nominal(self.profile.area(0.0)), lean) / 2, cause)
 
     def cut_for(self, volume: Number) -> Number:
         """As :meth:`Opening.cut_for`; raises NotPossible for more than lies above the deepest stage."""
@@ -119,11 +172,14 @@ def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
 
 def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
     """What is known of a cylinder's chamber at the face: its stages, else its open area, else nothing."""
-    area, profile = cylinder.values.get("chamber_area"), profile_of(survey, cylinder)
-    number, system = cylinder.number, survey.job.system
+    values, profile = cylinder.values, profile_of(survey, cylinder)
+    area, number, system = values.get("chamber_area"), cylinder.number, survey.job.system
     if profile is not None:
         return Staged(cylinder=number, system=system, area=area.number if area else profile.area(0.0), profile=profile)
-    return Opening(cylinder=number, system=system, area=area.number) if area and area.nominal > 0 else None
+    if area is None or area.nominal <= 0:
+        return None
+    chamber, step = (values[key].nominal if key in values else None for key in ("chamber_volume", "squish_step"))
+    return Opening(cylinder=number, system=system, area=area.number, chamber=chamber, pad=step)
 
 
 def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:

@@ -5,26 +5,27 @@ All common practice, no source, unless said.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import degrees
 
 from ccassist.bench.materials import MATERIALS
 from ccassist.display import show, show_number
-from ccassist.engine.mathematics import uncertain
-from ccassist.engine.skim import valve_fall
 from ccassist.measured import Number, nominal
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.opening import opening_of
+from ccassist.plan.valves.nearer import Stem, stems
 from ccassist.terms import term
 
 SKIM_CONSEQUENCES = (
-    "valve to piston falls by about the cut times the cosine of the valve angle",
+    "valve to piston falls by the cut ÷ the cosine of the valve angle to a flat crown, × it to a pocket's floor",
     "squish falls by the cut where the head's squish pads lie back from its face; pads in the face move with it",
     "pushrods, lifter preload and cam timing by chain or belt move",
     "on a V engine the intake manifold no longer lines up by itself",
     "the gasket's fire ring must still stand on metal, and the head keep its least thickness",
 )
+_HAIR = 1e-10  # m: no cut; what adding and taking away leaves of nothing
 SHOP_RULE = 0.0175  # of the width, for each degree of a tilted cut; the tangent of one degree is 0.017455
 
 
@@ -34,53 +35,90 @@ def consequences(plan: Plan, system: str) -> list[str]:
 
 
 def _near(plan: Plan, system: str) -> Iterator[str]:
-    """What follows from head and piston coming nearer."""
-    span = _span([row.cuts.approach for row in plan.rows], system)
-    nearer = any(nominal(row.cuts.approach) > 0 for row in plan.rows)
-    if span is None:
-        return
-    if not nearer:
-        yield f"head and piston move apart by {span}: valve to piston grows, cam timing by chain or belt moves"
-        return
-    yield _valve(plan, system, span)
+    """What follows from head and piston coming nearer, or parting."""
+    moves = _moves({row.number: row.cuts.approach for row in plan.rows}, system)
+    for one in moves:
+        if not one.positive:
+            yield f"{one.whose}head and piston move apart by {one.span}"
+    yield from _valve(plan, moves, system)
     yield from _squish(plan, system)
-    yield (
-        f"the head sits {span} nearer to the crank: pushrod length, lifter preload and rocker tip pattern anew; an "
-        "overhead cam is retarded by a chain or belt: time it again and look at the tensioner's room"
-    )
-    yield f"V engine: each head sits {span} lower along its bank, so manifold faces, bolts and ports no longer line up"
-    yield "timing cover and front gaskets: their height must follow head and deck"
-
-
-def _valve(plan: Plan, system: str, span: str) -> str:
-    """How far the room between valve and piston falls, along each valve whose angle is known."""
-    stated = [v["valve_angle"].number for v in plan.survey.stated.values() if "valve_angle" in v]
-    stems = [plan.work.valve_angle] if plan.work.valve_angle is not None else stated
-    if not stems:
-        return (
-            f"valve to piston falls by roughly the cut, {span} (times the cosine of the valve's angle): check with clay"
+    for one in moves:
+        way, lies, timed = (
+            ("nearer to", "lower", "retarded") if one.positive else ("farther from", "higher", "advanced")
         )
-    falls = []
-    for stem in {nominal(stem): stem for stem in stems}.values():
-        fall = _span([valve_fall(row.cuts.approach, stem, m=uncertain()) for row in plan.rows], system)
-        falls.append(f"{fall} along a valve at {show('valve_angle', nominal(stem), system=system)}")
-    return f"valve to piston falls by {' and '.join(falls)} ({span} × cosine): check with clay"
+        yield (
+            f"{one.whose}the head sits {one.span} {way} the crank: pushrod length, lifter preload and rocker tip "
+            f"pattern anew; an overhead cam is {timed} by a chain or belt: time it again and look at the tensioner's "
+            "room"
+        )
+        yield (
+            f"{one.whose}V engine: each head sits {one.span} {lies} along its bank, so manifold faces, bolts and ports "
+            "no longer line up"
+        )
+    if moves:
+        yield "timing cover and front gaskets: their height must follow head and deck"
+
+
+def _valve(plan: Plan, moves: Sequence[Move], system: str) -> Iterator[str]:
+    """How far the room between valve and piston changes, along each valve whose angle is known."""
+    approaches = {row.number: row.cuts.approach for row in plan.rows}
+    known = stems(plan.survey, approaches, plan.work.valve_angle) if moves else []
+    for one in moves if not known else ():
+        most = "by more than" if one.positive else "by no more than"
+        edge = "÷" if one.positive else "×"
+        yield (
+            f"{one.whose}valve to piston {'falls' if one.positive else 'grows'} {most} {one.span}, that {edge} the "
+            "cosine of the valve's angle: give --valve-angle, and check with clay"
+        )
+    for stem in known:
+        ways = {number: stem.nearer(approach) for number, approach in approaches.items()}
+        for one, bore in zip(_moves(ways, system), moves, strict=True):
+            yield f"{one.whose}{_along(stem, one, bore, system)}: check with clay"
+            if stem.floor:
+                yield _pocket_moves(stem, [approaches[number] for number in one.cylinders], system)
+
+
+def _along(stem: Stem, one: Move, bore: Move, system: str) -> str:
+    """The change along one valve, and to what."""
+    over = {
+        True: "to the floor of its pocket, × cosine",
+        False: "to a flat crown, ÷ cosine",
+        None: f"what the crown is there not being known, {'÷' if one.positive else '×'} cosine to be safe",
+    }[stem.floor]
+    edge = "" if stem.floor is not None else "at most " if one.positive else "at least "
+    angle = show("valve_angle", nominal(stem.angle), system=system)
+    return (
+        f"valve to piston {'falls' if one.positive else 'grows'} by {edge}{one.span} along {stem.named} at {angle} "
+        f"({bore.span} along the bore; {over})"
+    )
+
+
+def _pocket_moves(stem: Stem, approaches: Sequence[Number], system: str) -> str:
+    """Where the pocket that there is comes to stand under its valve."""
+    falls = nominal(approaches[0]) > 0
+    aside = _moves(dict(enumerate(stem.aside(one) for one in approaches)), system)[0].span
+    more = _moves(dict(enumerate(stem.deeper(one) for one in approaches)), system)[0].span
+    way = "deeper" if falls else "shallower"
+    return (
+        f"the pocket under {stem.named} then stands {aside} aside of it, and is {more} {way} "
+        "along the valve's new line: look at the rim's room, and say the new pocket_depth before the gap is worked out"
+    )
 
 
 def _squish(plan: Plan, system: str) -> Iterator[str]:
-    moves = [change.number for row in plan.rows if (change := row.change("squish")) is not None]
-    fall = _span([-1 * move for move in moves], system)
-    if fall is not None:
-        yield f"squish falls by {fall}"
-    head = _span([row.cuts.head for row in plan.rows], system)
+    changes = {row.number: change.number for row in plan.rows if (change := row.change("squish")) is not None}
+    for one in _moves(changes, system, of=len(plan.rows)):
+        yield f"{one.whose}squish {'grows' if one.positive else 'falls'} by {one.span}"
+    heads = _moves({row.number: row.cuts.head for row in plan.rows}, system)
     steps = [row.before.values.get("squish_step") for row in plan.rows]
-    if head is None:
+    if not heads:
         return
     if not any(step is not None and step.nominal > 0 for step in steps):
-        yield (
-            f"squish does not fall by the head's cut where its pads lie in the face; where they lie back from it, "
-            f"it falls by {head}: give squish_step then"
-        )
+        for one in heads:
+            yield (
+                f"{one.whose}squish does not fall by the head's cut where its pads lie in the face; where they "
+                f"lie back from it, it falls by {one.span}: give squish_step then"
+            )
     elif any(_reaches(row) for row in plan.rows):
         yield "the cut reaches the squish pad: from there on it takes pad and not chamber, so the volumes are rough"
 
@@ -204,13 +242,43 @@ def caution_keys(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _span(numbers: list[Number], system: str) -> str | None:
-    """One amount, or the range of several, without their sign; None where nothing moves."""
-    ends = min(numbers, key=nominal, default=0.0), max(numbers, key=nominal, default=0.0)
-    low, high = (show("face_cut", abs(nominal(end)), system=system) for end in ends)
-    if nominal(ends[0]) == 0 == nominal(ends[1]):
-        return None
-    return low if low == high else f"{low} to {high}"
+@dataclass(frozen=True, kw_only=True)
+class Move:
+    """One amount, or the range of several, of the cylinders for which it has one sign.
+
+    ``whose`` names them, "" where they are all; ``span`` is without sign.
+    """
+
+    cylinders: tuple[int, ...]
+    positive: bool
+    whose: str
+    span: str
+
+
+def _moves(numbers: Mapping[int, Number], system: str, *, of: int | None = None) -> list[Move]:
+    """The amounts [m] by cylinder, those of one sign together; nothing of what does not move.
+
+    ``of`` : how many cylinders there are, where not all have an amount.
+    """
+    found = []
+    for positive in (True, False):
+        amounts = {
+            n: abs(x) for n, number in numbers.items() if (x := nominal(number)) * (1 if positive else -1) > _HAIR
+        }
+        if not amounts:
+            continue
+        low, high = (show("face_cut", end, system=system) for end in (min(amounts.values()), max(amounts.values())))
+        several = "s" if len(amounts) > 1 else ""
+        all_of_them = len(amounts) == (len(numbers) if of is None else of)
+        found.append(
+            Move(
+                cylinders=tuple(amounts),
+                positive=positive,
+                whose="" if all_of_them else f"cylinder{several} {', '.join(map(str, amounts))}: ",
+                span=low if low == high else f"{low} to {high}",
+            )
+        )
+    return found
 
 
 def _cut(number: Number, system: str) -> str:

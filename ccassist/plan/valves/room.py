@@ -155,7 +155,7 @@ def _room(survey: Survey, card: CamCard, valve: str, zero: Number) -> ValveRoom:
             findings=tuple(findings),
             lacking=tuple(dict.fromkeys(lack)),
         )
-    made, diameter = _made(survey, valve)
+    made, diameter = pocket_made(survey, valve)
     places = tuple(_place(c, stated, card, valve, curve, made) for c in survey.cylinders)
     nearest = tuple(_nearest(place) for place in places)
     findings += _findings(survey, valve, nearest, places)
@@ -178,7 +178,7 @@ def _room(survey: Survey, card: CamCard, valve: str, zero: Number) -> ValveRoom:
     )
 
 
-def _made(survey: Survey, valve: str) -> tuple[Value | None, Value | None]:
+def pocket_made(survey: Survey, valve: str) -> tuple[Value | None, Value | None]:
     """Depth along the valve at its rim, and diameter, of the pocket made; else of the one in the piston order."""
     stated = survey.stated[f"valve.{valve}"]
     ordered = survey.stated.get(f"order.pocket.{valve}", {})
@@ -287,4 +287,4 @@ def _wheel(valve: str, nearest: Nearest, place: Place, system: str) -> Finding:
     return note("no-doubt", wrong, right='say wheel_doubt = "1 deg" in [cam]', place=f"valve.{valve}.lifts")
 
 
-__all__ = ["Nearest", "ValveRoom", "cam_findings", "valve_room"]
+__all__ = ["Nearest", "ValveRoom", "cam_findings", "pocket_made", "valve_room"]
