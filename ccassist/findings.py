@@ -70,6 +70,7 @@ class Finding:
             "place": self.place,
             "file": self.file,
             "line": self.line,
+            "asks": self.asks,
         }
 
 

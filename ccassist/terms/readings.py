@@ -22,7 +22,7 @@ READINGS: tuple[Term, ...] = (
         kind=Kind.COUNT,
         meaning="full deliveries of one syringe",
         possible=(0, 200),
-        plausible=(0, 40),
+        plausible=(0, 20),
     ),
     volume(
         "fill_volume",
