@@ -7,7 +7,7 @@ with findings.  Nothing here knows of job files or of the engine as a whole.
 Declared   steps/, step.py, forms.py (the boxes of their paper forms); instruments/, fluids/,
            materials.py; cautions.py
 Reduced    requirements.py (what must be said first), reductions.py, which calls fills.py, lengths.py,
-           areas.py with centroids.py, stages.py with profile.py; corrections.py, leak.py, plug_hole.py
+           areas.py with traced.py, centroids.py, stages.py with profile.py; corrections.py, leak.py, plug_hole.py
            put on and take off; kit.py makes each shared cause of doubt once
 Scatter    repeats.py (the rule), declared.py (what is known before), rows.py, alike.py (what was read one way, and
            its scatter), straight_line.py, outliers.py, summary.py

@@ -10,11 +10,11 @@ direction; each reading is rounded, and repeats, by itself.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
+from ccassist.bench.traced import Point, bulge, corner_slopes, corners, edge_doubt, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
 from ccassist.measured import Cause, Number, half_width
 from ccassist.terms import Kind, term
@@ -22,7 +22,6 @@ from ccassist.terms import Kind, term
 AREAS = ("gasket_area", "chamber_area")
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)
-Point = tuple[float, float]
 
 
 def finds_area(cell: Cell) -> bool:
@@ -40,79 +39,11 @@ def points_of(row: Reading) -> list[Point]:
     return [(x.value, y.value) for x, y in zip(row.fields["x"], row.fields["y"], strict=True)]
 
 
-def polygon_area(points: Sequence[Point]) -> float:
-    """Area inside straight lines from point to point, back to the first; in either sense of going round.
-
-    points [m] -> [m²], not negative.  ½ |Σ (xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ)|, reckoned from
-    the first point so that far-off rulers cost no digits.  Source: Gauss's
-    area formula (shoelace formula).
-
-    >>> polygon_area([(0, 0), (3, 0), (3, 4)])
-    6.0
-    """
-    return abs(_signed(points))
-
-
-def _signed(points: Sequence[Point]) -> float:
-    return math.fsum(halves(points))
-
-
-def halves(points: Sequence[Point]) -> list[float]:
-    """The triangle that each side makes with the first point [m²], positive anticlockwise; they add to the area."""
-    x0, y0 = points[0]
-    moved = [(x - x0, y - y0) for x, y in points]
-    return [(x * v - u * y) / 2 for (x, y), (u, v) in sides(moved)]
-
-
-def sides(points: Sequence[Point]) -> list[tuple[Point, Point]]:
-    """Each side of an outline by its two ends, the last one back to the first point."""
-    return list(zip(points, [*points[1:], points[0]], strict=True))
-
-
-def bulge(points: Sequence[Point]) -> float:
-    """What the edge holds beyond the straight lines [m²], were it evenly curved between the points.
-
-    An arc over a chord c that turns by a small angle θ holds c² θ ÷ 12 beyond
-    the chord; a chord is given half of the turn at each of its ends.  Positive
-    where the outline bulges, negative where it is hollow.  Source: circular
-    segment, Machinery's Handbook 31st ed. (2020) p. 79, for small angles.
-
-    >>> around = [i * math.pi / 18 for i in range(36)]
-    >>> circle = [(math.cos(a), math.sin(a)) for a in around]
-    >>> round(math.pi - polygon_area(circle), 4), round(bulge(circle), 4)
-    (0.0159, 0.0159)
-    """
-    return math.fsum(bulges(points))
-
-
-def bulges(points: Sequence[Point]) -> list[float]:
-    """What the edge holds beyond each straight line [m²], as :func:`bulge`, from the first point on."""
-    ways = [(u - x, v - y) for (x, y), (u, v) in sides(points)]
-    turns = [_turn(before, after) for before, after in zip([ways[-1], *ways[:-1]], ways, strict=True)]
-    sense = math.copysign(1.0, _signed(points))
-    lengths = [math.hypot(*way) for way in ways]
-    ends = zip(lengths, turns, [*turns[1:], turns[0]], strict=True)
-    return [sense * c * c * (first + last) / 24 for c, first, last in ends]
-
-
-def edge_doubt(points: Sequence[Point]) -> float:
-    """How far the area may be out for the edge between the points [m²]: half of what a curved one adds.
-
-    Flats and corners between two points make it less, an uneven bend less or more.
-    """
-    return abs(bulge(points)) / 2
-
-
-def _turn(before: Point, after: Point) -> float:
-    """Angle from one side to the next, −π to π."""
-    (a, b), (c, d) = before, after
-    return math.atan2(a * d - b * c, a * c + b * d)
-
-
 def row_area(row: Reading) -> float:
     """One row's area [m²].
 
-    Between the traced points the edge is taken as evenly curved.  The
+    Between the traced points the edge is taken as evenly curved but in its
+    corners (:mod:`ccassist.bench.traced`).  The
     cut-out's area is to the square's as their masses are; trade example C7.
     Source: common practice, no source.
     """
@@ -136,7 +67,8 @@ def slope(row: Reading) -> float:
     if row.method.key == "outline":
         points = points_of(row)
         across = zip([points[-1], *points[:-1]], [*points[1:], points[0]], strict=True)
-        return 0.5 * math.sqrt(math.fsum((u - x) ** 2 + (v - y) ** 2 for (x, y), (u, v) in across))
+        straight = 0.5 * math.sqrt(math.fsum((u - x) ** 2 + (v - y) ** 2 for (x, y), (u, v) in across))
+        return math.hypot(straight, *corner_slopes(points))
     return row_area(row) * math.hypot(1 / row.one("reference_mass"), 1 / row.one("cutout_mass"))
 
 
@@ -155,17 +87,22 @@ def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     """Mean area with every cause of its doubt, line by line."""
     rows = cell.counted
     areas, count = [row_area(row) for row in rows], len(rows)
-    made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.tool}"
-    read = _readings(rows[0])
-    rounding = kit.rounding(cell.instrument, area_key(cell), read, cell.where, written_step(cell)) / math.sqrt(read)
-    rounding = mean([slope(row) for row in rows]) * rounding
-    found = kit.scatter_of(cell.way, cell.name)
-    number = mean(areas) + kit.repeat_effect(found, cell.way, count, area_key(cell), made, rounding)
+    number = mean(areas) + read_effect(cell, kit, area_key(cell))
     for doubtful in _SHARED[rows[0].method.key](cell, kit):
         number = number + doubtful
     lines = _outline_lines(cell) if rows[0].method.key == "outline" else []
     words = f"mean of {count} areas" if count > 1 else "one area"
     return number, [*lines, Line(words=words, key=area_key(cell), number=number)]
+
+
+def read_effect(cell: Cell, kit: Kit, key: str) -> Number:
+    """What hand and step of its readings do to a mean area [m²], each by itself; ``key`` is what it bears on."""
+    rows = cell.counted
+    made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.tool}"
+    read = _readings(rows[0])
+    rounding = kit.rounding(cell.instrument, key, read, cell.where, written_step(cell)) / math.sqrt(read)
+    rounding = mean([slope(row) for row in rows]) * rounding
+    return kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, len(rows), key, made, rounding)
 
 
 def short_axis(cell: Cell, kit: Kit) -> Number:
@@ -182,10 +119,15 @@ def _readings(row: Reading) -> int:
 
 def _outline_lines(cell: Cell) -> list[Line]:
     outlines = [points_of(row) for row in cell.counted]
+    found = ", ".join(str(corners(points)) for points in outlines)
     straight, curved = mean([polygon_area(p) for p in outlines]), mean([bulge(p) for p in outlines])
     return [
         Line(words="inside straight lines from point to point", key=area_key(cell), number=straight),
-        Line(words="plus what an evenly curved edge adds", key=area_key(cell), number=curved),
+        Line(
+            words=f"plus what the edge adds, evenly curved between its corners (found: {found})",
+            key=area_key(cell),
+            number=curved,
+        ),
     ]
 
 
@@ -199,7 +141,7 @@ def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
 
 
 def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
-    """The rule stretches all points alike, across and up; and what a curved edge adds is known to half of it."""
+    """The rule stretches all points alike, across and up; what the edge adds is known to a part of it."""
     outlines = [points_of(row) for row in cell.counted]
     area, half = mean([row_area(row) for row in cell.counted]), mean([edge_doubt(points) for points in outlines])
     found: list[Number] = []
@@ -210,8 +152,8 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
         name=f"{cell.where}: the edge between the traced points",
         key=area_key(cell),
         shape="rectangular",
-        source="common practice, no source: half of what a curved edge adds",
-        remedy="trace more points, close together in bends and corners",
+        source="common practice, no source: half of what a curved edge adds, most of what a corner may",
+        remedy="trace more points, close together in bends, and one in every corner",
     )
     return [*found, half_width(half, cause)]
 

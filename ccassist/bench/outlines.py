@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import combinations
 
-from ccassist.bench.areas import Point, edge_doubt, finds_area, points_of, polygon_area, sides
+from ccassist.bench.areas import finds_area, points_of
 from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.traced import Point, edge_doubt, polygon_area, sides
 from ccassist.findings import Finding, error, warning
 
 LEAST, MOST = 3, 1000  # points
@@ -41,7 +42,7 @@ def _unfit(row: Reading) -> Finding | None:
     if doubt <= COARSE:
         return None
     wrong = f"{len(points)} points leave {100 * doubt:.0f} % of the area in doubt, the edge between them being unknown"
-    return warning("coarse-outline", wrong, right="trace more points, close together in bends and corners")
+    return warning("coarse-outline", wrong, right="trace more points, close together in bends, and one in every corner")
 
 
 def crosses_itself(points: Sequence[Point]) -> bool:

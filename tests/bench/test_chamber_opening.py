@@ -40,6 +40,21 @@ def test_a_traced_opening_is_the_chambers_area() -> None:
     assert "opening_centroid" not in found.cylinders[0].values
 
 
+@pytest.mark.parametrize("steps", [24, 40, 60])
+def test_a_d_is_no_larger_with_corners(steps: int) -> None:
+    """A half circle of 46.9 mm radius with a point in both corners: pi r^2 / 2, and 4 r / 3 pi from its flat."""
+    radius, bent = 46.9, round(steps * math.pi / (math.pi + 2))
+    points = [
+        (radius * math.sin(math.pi * i / bent), radius * (1 - math.cos(math.pi * i / bent))) for i in range(bent)
+    ] + [(0.0, 2 * radius * (1 - i / (steps - bent))) for i in range(steps - bent)]
+    x, y = (", ".join(f'"{p[axis]:.1f} mm"' for p in points) for axis in (0, 1))
+    more = 'instrument = "digital caliper"\nfrom_edge = "20 +/- 0.1 mm, measured"\n'
+    values = surveyed(f"{{ x = [{x}], y = [{y}] }}", more).cylinders[0].values
+    area, across = values["chamber_area"], values["opening_centroid"]
+    assert abs(area.nominal - math.pi / 2 * radius**2 * 1e-6) <= area.expanded < 0.015 * area.nominal
+    assert abs(across.nominal - (20 + 4 * radius / 3 / math.pi) * MM) <= across.expanded < 1 * MM
+
+
 def test_a_cut_out_is_to_the_square_as_their_masses() -> None:
     """Trade example C7 (common practice, recomputed): 0.498 g of 0.812 g and 100 cm2 is 61.33 cm2."""
     row = '{ reference = "100 cm2", reference_mass = "0.812 g", cutout_mass = "0.498 g" }'

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate
 
-from ccassist.bench.areas import bulge, edge_doubt, polygon_area
+from ccassist.bench.traced import bulge, edge_doubt, polygon_area
 from ccassist.engine import relations as r
 
 Points = list[tuple[float, float]]

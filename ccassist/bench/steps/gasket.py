@@ -35,7 +35,7 @@ OUTLINE = Method(
     ),
     how=(
         "Trace the inside of the sealing ring on graph paper; read points in order all the way round.",
-        "Take some forty of them, close together in bends and corners; the edge between two is taken as evenly curved.",
+        "Take some forty, close together in bends and one in every corner; a corner is found by how sharply it turns.",
         "One row is one tracing: trace anew for the next.",
     ),
     gives="gasket_area",

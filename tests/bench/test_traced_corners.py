@@ -1,0 +1,221 @@
+"""Traced outlines with and without corners against exact figures, over seeded random tracings.
+
+Rectangle a b, half circle pi r^2 / 2 with its centroid 4 r / 3 pi from the
+flat, ellipse pi a b, circular segment R^2 (t - sin t cos t): Machinery's
+Handbook 31st ed. (2020), areas of plane figures and centres of gravity (from
+memory; the segment seen, p. 79).  Points are read by a hand of 0.2 mm to
+0.1 mm, evenly round from anywhere or with one in every corner.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Callable, Sequence
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from ccassist.bench.areas import row_area, slope
+from ccassist.bench.cell import Reading
+from ccassist.bench.centroids import across_doubt, across_slope, centroid_across
+from ccassist.bench.steps.gasket import OUTLINE
+from ccassist.bench.traced import bulge, corners, edge_doubt, polygon_area
+from ccassist.measured import Cause, doubt, expand, half_width
+from ccassist.quantity import Quantity
+
+MM = 1e-3
+HAND, STEP = 0.2, 0.1  # mm
+COUNTS = (8, 12, 16, 24, 36, 48, 60)
+DRAWS = 8
+Point = tuple[float, float]
+Piece = tuple[float, Callable[[float], Point]]  # length, and a place on it from 0 to 1
+Figure = tuple[list[Piece], float, float]  # edge, exact area, exact centroid across
+
+
+def line(start: Point, end: Point) -> Piece:
+    return math.dist(start, end), lambda u: (start[0] + (end[0] - start[0]) * u, start[1] + (end[1] - start[1]) * u)
+
+
+def arc(x: float, radius: float, start: float, end: float) -> Piece:
+    def place(u: float) -> Point:
+        at = start + (end - start) * u
+        return x + radius * math.cos(at), radius * math.sin(at)
+
+    return radius * abs(end - start), place
+
+
+def rectangle(rng: random.Random) -> Figure:
+    a, b = rng.uniform(50, 90), rng.uniform(40, 80)
+    ends = [(0.0, 0.0), (a, 0.0), (a, b), (0.0, b)]
+    return [line(p, q) for p, q in zip(ends, [*ends[1:], ends[0]], strict=True)], a * b, a / 2
+
+
+def half_round(rng: random.Random) -> Figure:
+    r = rng.uniform(30, 45)
+    edge = [arc(0, r, -math.pi / 2, math.pi / 2), line((0, r), (0, -r))]
+    return edge, math.pi * r * r / 2, 4 * r / (3 * math.pi)
+
+
+def d_shape(rng: random.Random) -> Figure:
+    """A half circle on a rectangle as wide."""
+    r, w = rng.uniform(25, 40), rng.uniform(10, 40)
+    edge = [line((0, -r), (w, -r)), arc(w, r, -math.pi / 2, math.pi / 2), line((w, r), (0, r)), line((0, r), (0, -r))]
+    box, half = 2 * r * w, math.pi * r * r / 2
+    return edge, box + half, (box * w / 2 + half * (w + 4 * r / (3 * math.pi))) / (box + half)
+
+
+def pent_roof(rng: random.Random) -> Figure:
+    """A circle between two flats: the circle less two segments."""
+    r = rng.uniform(36, 46)
+    t = math.asin(rng.uniform(0.55, 0.85))
+    x, y = r * math.cos(t), r * math.sin(t)
+    edge = [arc(0, r, -t, t), line((x, y), (-x, y)), arc(0, r, math.pi - t, math.pi + t), line((-x, -y), (x, -y))]
+    cut = math.pi / 2 - t
+    return edge, math.pi * r * r - 2 * r * r * (cut - math.sin(cut) * math.cos(cut)), 0.0
+
+
+@cache
+def _steps(a: float, b: float) -> tuple[list[float], float]:
+    """Angles at even ways along an ellipse, and its girth."""
+    ways, angles = [0.0], [2 * math.pi * i / 720 for i in range(721)]
+    for one, two in pairwise(angles):
+        ways.append(
+            ways[-1] + math.dist((a * math.cos(one), b * math.sin(one)), (a * math.cos(two), b * math.sin(two)))
+        )
+    even, at = [], 0
+    for i in range(721):
+        while at < 719 and ways[at + 1] < ways[-1] * i / 720:
+            at += 1
+        even.append(angles[at] + (ways[-1] * i / 720 - ways[at]) / (ways[at + 1] - ways[at]) * math.pi / 360)
+    return even, ways[-1]
+
+
+def oval(rng: random.Random) -> Figure:
+    a, b = rng.choice([(43.7, 31.9), (47.3, 36.1), (39.1, 38.3)])
+    even, girth = _steps(a, b)
+
+    def place(u: float) -> Point:
+        at = even[min(720, round(u * 720))]
+        return a * math.cos(at), b * math.sin(at)
+
+    return [(girth, place)], math.pi * a * b, 0.0
+
+
+FIGURES = {f.__name__: f for f in (rectangle, half_round, d_shape, pent_roof, oval)}
+
+
+def evenly(edge: Sequence[Piece], count: int, rng: random.Random) -> list[Point]:
+    """Points anywhere: corners lie between them."""
+    whole, start, found = sum(length for length, _ in edge), rng.random(), []
+    for i in range(count):
+        way = ((i + start + rng.uniform(-0.2, 0.2)) / count % 1) * whole
+        for length, place in edge:
+            if way <= length:
+                found.append(place(way / length))
+                break
+            way -= length
+        else:
+            found.append(edge[-1][1](1.0))
+    return found
+
+
+def cornered(edge: Sequence[Piece], count: int, rng: random.Random) -> list[Point]:
+    """A point in every corner, the others evenly between."""
+    if len(edge) == 1:
+        return evenly(edge, count, rng)
+    whole = sum(length for length, _ in edge)
+    shares = [max(1, math.floor(count * length / whole)) for length, _ in edge]
+    while sum(shares) < count:
+        shares[max(range(len(edge)), key=lambda i: edge[i][0] / shares[i])] += 1
+    return [
+        place((i + (rng.uniform(-0.2, 0.2) if i else 0)) / share)
+        for (_, place), share in zip(edge, shares, strict=True)
+        for i in range(share)
+    ]
+
+
+def read(points: Sequence[Point], rng: random.Random) -> list[Point]:
+    return [tuple(round((v + rng.gauss(0, HAND)) / STEP) * STEP * MM for v in p) for p in points]  # type: ignore[misc]
+
+
+def row(points: Sequence[Point]) -> Reading:
+    fields = {
+        name: tuple(Quantity(key=f"outline_{name}", value=p[axis], raw="", unit="mm") for p in points)
+        for axis, name in enumerate("xy")
+    }
+    return Reading(fields=fields, method=OUTLINE)
+
+
+def within(error: float, noise: float, edge: float) -> bool:
+    """Whether an error lies in the ± of what reading and edge do."""
+    one = math.hypot(HAND, STEP / math.sqrt(12)) * MM
+    number = doubt(noise * one, Cause(name="reading")) + half_width(edge, Cause(name="edge", shape="rectangular"))
+    return abs(error) <= expand(number).expanded
+
+
+@cache
+def held(figure: str, way: Callable[..., list[Point]], count: int) -> tuple[int, int]:
+    """Of so many tracings, how many intervals hold the exact area, and how many the exact centroid."""
+    rng = random.Random(f"{figure} {way.__name__} {count}")
+    areas = places = 0
+    for _ in range(DRAWS):
+        edge, area, across = FIGURES[figure](rng)
+        points = read(way(edge, count, rng), rng)
+        one = row(points)
+        areas += within(row_area(one) - area * MM**2, slope(one), edge_doubt(points))
+        places += within(centroid_across(points) - across * MM, across_slope(points), across_doubt(points))
+    return areas, places
+
+
+@pytest.mark.parametrize("figure", list(FIGURES))
+def test_area_and_centroid_hold_in_every_figure(figure: str) -> None:
+    """At least 93 of 100, over 8 to 60 points, evenly round or with one in every corner."""
+    found = [held(figure, way, count) for way in (evenly, cornered) for count in COUNTS]
+    for one in zip(*found, strict=True):
+        assert sum(one) >= 0.93 * DRAWS * len(found)
+
+
+@pytest.mark.parametrize("count", COUNTS)
+def test_area_and_centroid_hold_with_any_number_of_points(count: int) -> None:
+    """At least 93 of 100, over all figures."""
+    found = [held(figure, way, count) for way in (evenly, cornered) for figure in FIGURES]
+    for one in zip(*found, strict=True):
+        assert sum(one) >= 0.93 * DRAWS * len(found)
+
+
+@pytest.mark.parametrize("figure", ["rectangle", "half_round", "d_shape", "pent_roof"])
+def test_more_points_come_closer(figure: str) -> None:
+    """With a point in every corner, read exactly: on the mean nothing is left that grows with the points."""
+    rng = random.Random(7)
+    for count, most in ((24, 0.004), (60, 0.0005)):
+        errors = []
+        for _ in range(20):
+            edge, area, _ = FIGURES[figure](rng)
+            points = cornered(edge, count, rng)
+            errors.append((polygon_area(points) + bulge(points)) / area - 1)
+        assert abs(sum(errors) / len(errors)) < most
+
+
+def test_corners_are_found() -> None:
+    rng = random.Random(3)
+    for figure, count in (("rectangle", 4), ("half_round", 2), ("d_shape", 2), ("pent_roof", 4), ("oval", 0)):
+        edge, _, _ = FIGURES[figure](rng)
+        assert corners(read(cornered(edge, 40, rng), rng)) == count, figure
+
+
+@pytest.mark.parametrize("figure", list(FIGURES))
+def test_the_centroids_slope_by_simulated_readings(figure: str) -> None:
+    """Monte Carlo of 400 readings of one tracing (JCGM 101:2008); the spread of a spread is 3.5 %."""
+    rng = random.Random(11)
+    edge, _, _ = FIGURES[figure](rng)
+    points = [(x * MM, y * MM) for x, y in evenly(edge, 40, rng)]
+
+    def again() -> list[Point]:
+        return [(x + rng.gauss(0, 1e-5), y + rng.gauss(0, 1e-5)) for x, y in points]
+
+    found = [centroid_across(again()) for _ in range(400)]
+    middle = sum(found) / len(found)
+    spread = math.sqrt(sum((x - middle) ** 2 for x in found) / (len(found) - 1))
+    assert spread == pytest.approx(across_slope(points) * 1e-5, rel=0.25)  # by hand for right corners only
