@@ -33,6 +33,7 @@ from ccassist.refusals import (
 )
 from ccassist.said import ORIGINS, Said, matches, sign_words, taken_apart, without_origin
 from ccassist.terms import Kind, Term, term
+from ccassist.terms.silent import silent_width
 from ccassist.units import SYSTEMS, UNITS, conversion, shown_unit, units_of
 
 LONGEST = 120
@@ -236,8 +237,9 @@ def _check_possible(quantity: Quantity, wanted: Term) -> None:
 def _check_width(quantity: Quantity, wanted: Term) -> None:
     """Refuse a ± that says nothing: one that reaches to nothing, or holds all that is usual.
 
-    What may be nothing, such as a grease film, may be stated as "0.02 ± 0.02 mm"; what has two signs, such as a deck
-    clearance, may be nearly nothing at any ±, up to the whole width of what is usual.
+    What may be nothing, such as a grease film, may be stated as "0.02 ± 0.02 mm", as long as a guess of it would be
+    known no better; what has two signs, such as a deck clearance, may be nearly nothing at any ±, up to the whole
+    width of what is usual.
     """
     spread, value = quantity.spread, quantity.value
     if spread is None and quantity.standard is not None:
@@ -245,7 +247,8 @@ def _check_width(quantity: Quantity, wanted: Term) -> None:
     if not spread or wanted.kind is Kind.TEMPERATURE:
         return
     (low, high), positive = wanted.plausible, wanted.possible[0] >= 0
-    if positive and low > 0 and spread >= value * (1 - 1e-9):
+    nearly_nothing = low == 0 and spread <= silent_width(wanted, "assumed", value)
+    if positive and not nearly_nothing and spread >= value * (1 - 1e-9):
         raise too_wide(quantity, "as large as the value itself", wanted)
     if positive and value > 0 and spread > value * (1 + 1e-9):
         raise too_wide(quantity, "larger than the value, which cannot be less than nothing", wanted)
@@ -254,7 +257,7 @@ def _check_width(quantity: Quantity, wanted: Term) -> None:
 
 
 def doubtful(quantity: Quantity) -> Finding | None:
-    """The "are you sure?" for a value outside the plausible range or a ± larger than the value, or None."""
+    """The "are you sure?" for a value outside the plausible range, or None."""
     wanted = term(quantity.key)
     low, high = wanted.plausible
     if not low <= quantity.value <= high:

@@ -71,7 +71,7 @@ def guide(
 
 @app.command(
     epilog="Example: ccassist record myengine.toml chamber start=0 end='46.15 ml' --cylinder 1 "
-    "--instrument 'burette 50 ml class B'"
+    "--state 'seats cut' --instrument 'burette 50 ml class B'"
 )
 def record(
     file: JobFile,

@@ -263,7 +263,7 @@ def ratio(kit: Kit) -> Make:
         made, pistons = filling(random, kit), pistons_of(random)
         said, *land = land_of(random)
         ring = measured_gasket(random)
-        stroke = random.gauss(86.0, 0.02 / 1.96)
+        stroke = random.gauss(91.7, 0.02 / 1.96)
         true = [random.uniform(42.5, 47.5) for _ in pistons]
         blocks = crown_blocks(pistons, "grease", (land[0], land[1]), made, random)
         blocks += chamber_blocks(true, made, 3, random)
