@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ccassist.cli.screen import complain, list_findings, wrapped
 from ccassist.findings import CcassistError, Finding, InputError, clean, error
-from ccassist.job.entry import unless_sure
+from ccassist.job.entry import ASKED, unless_sure
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken
 from ccassist.job.write import JobFile
@@ -53,7 +53,7 @@ def run(file: Path, source: Path, agreed: Agreed, *, alone: bool, take_over: boo
 def _questions(found: Taken, job: Job, job_file: JobFile, source: Path) -> list[Finding]:
     """What the readings together would make doubtful, each at its place in the source; those of them are marked."""
     after = job_file.with_readings((reading.header, reading.row) for reading in found.new)
-    asked = new_questions(job, after)
+    asked = [f for f in new_questions(job, after) if f.code not in ASKED]  # those were asked reading by reading
     if not asked:
         return []
     old = {row.place for series in job.series for row in series.rows}
