@@ -267,6 +267,26 @@ def test_a_tilted_cut_takes_more_where_it_is_deeper(seed: int) -> None:
     alike(plan, surveyed(replace(engine, chamber=cut)))
 
 
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_tilted_cut_brings_no_valve_nearer_than_printed(seed: int) -> None:
+    """Similar triangles: at the deep edge of the bore the cut is deeper than at the middle of the opening."""
+    engine = replace(made(seed, pocket=False), step=0.0)
+    before = surveyed(engine)
+    said = printed(planned(before, angle_skim="1.4 mm", centroids=["1=43 mm", "2=112 mm"]), "valve to piston")
+    for number, middle in ((1, 43), (2, 112)):
+        deep = 1.4 * (middle + engine.bore / 2) / 157
+        after = replace(engine, drop=engine.drop - deep)
+        moved = gaps(surveyed(after))[number - 1] - gaps(before)[number - 1]
+        assert said[number] == pytest.approx(moved, abs=0.0051)
+
+
+def test_upright_valves_in_pockets_move_by_the_cut() -> None:
+    engine = replace(made(2, pocket=True), angle=0.0)
+    lines = consequences(planned(surveyed(engine), skim="0.31 mm"), "metric")
+    assert any("valve to piston falls by 0.31 mm along the intake valve" in line for line in lines)
+    assert not any("stands" in line and "aside" in line for line in lines)
+
+
 def left(shape: str, height: float, cut: float) -> tuple[float, float, float]:
     """Opening [cm2], volume before and after a cut [cc] of a chamber of that height [mm], the cut in mm.
 

@@ -2,6 +2,6 @@
 
 asked.py turns texts into work.py; changes.py takes every cylinder through the
 cuts (cuts.py, with opening.py for the chamber at its face and target.py for a
-cut that must reach something); limits.py says what cannot be, words.py what
-else moves, data.py gives it as plain data.
+cut that must reach something); limits.py says what cannot be, words.py (with
+moves.py) what else moves, data.py gives it as plain data.
 """

@@ -5,8 +5,7 @@ All common practice, no source, unless said.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from math import degrees
 
 from ccassist.bench.materials import MATERIALS
@@ -14,6 +13,7 @@ from ccassist.display import show, show_number
 from ccassist.measured import Number, nominal
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
+from ccassist.plan.machining.moves import Move, moves_of, span
 from ccassist.plan.machining.opening import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
 from ccassist.terms import term
@@ -25,7 +25,6 @@ SKIM_CONSEQUENCES = (
     "on a V engine the intake manifold no longer lines up by itself",
     "the gasket's fire ring must still stand on metal, and the head keep its least thickness",
 )
-_HAIR = 1e-10  # m: no cut; what adding and taking away leaves of nothing
 SHOP_RULE = 0.0175  # of the width, for each degree of a tilted cut; the tangent of one degree is 0.017455
 
 
@@ -36,7 +35,7 @@ def consequences(plan: Plan, system: str) -> list[str]:
 
 def _near(plan: Plan, system: str) -> Iterator[str]:
     """What follows from head and piston coming nearer, or parting."""
-    moves = _moves({row.number: row.cuts.approach for row in plan.rows}, system)
+    moves = moves_of({row.number: row.cuts.approach for row in plan.rows}, system)
     for one in moves:
         if not one.positive:
             yield f"{one.whose}head and piston move apart by {one.span}"
@@ -61,24 +60,35 @@ def _near(plan: Plan, system: str) -> Iterator[str]:
 
 def _valve(plan: Plan, moves: Sequence[Move], system: str) -> Iterator[str]:
     """How far the room between valve and piston changes, along each valve whose angle is known."""
-    approaches = {row.number: row.cuts.approach for row in plan.rows}
-    known = stems(plan.survey, approaches, plan.work.valve_angle) if moves else []
-    for one in moves if not known else ():
+    if not moves:
+        return
+    approaches = {row.number: row.cuts.approach + _deep_side(row) for row in plan.rows}
+    tilted = ", at the deep edge of the bore" if plan.work.tilt is not None else ""
+    known = stems(plan.survey, approaches, plan.work.valve_angle)
+    for one in moves_of(approaches, system) if not known else ():
         most = "by more than" if one.positive else "by no more than"
         edge = "÷" if one.positive else "×"
         yield (
-            f"{one.whose}valve to piston {'falls' if one.positive else 'grows'} {most} {one.span}, that {edge} the "
-            "cosine of the valve's angle: give --valve-angle, and check with clay"
+            f"{one.whose}valve to piston {'falls' if one.positive else 'grows'} {most} {one.span}{tilted}, that {edge} "
+            "the cosine of the valve's angle: give --valve-angle, and check with clay"
         )
     for stem in known:
         ways = {number: stem.nearer(approach) for number, approach in approaches.items()}
-        for one, bore in zip(_moves(ways, system), moves, strict=True):
-            yield f"{one.whose}{_along(stem, one, bore, system)}: check with clay"
-            if stem.floor:
-                yield _pocket_moves(stem, [approaches[number] for number in one.cylinders], system)
+        for one in moves_of(ways, system):
+            bore = [approaches[number] for number in one.cylinders]
+            way = f"{span(bore, system)} along the bore{tilted}"
+            yield f"{one.whose}{_along(stem, one, way, system)}: check with clay"
+            if stem.floor and nominal(stem.angle) > 0:
+                yield f"{one.whose}{_pocket_moves(stem, bore, system)}"
 
 
-def _along(stem: Stem, one: Move, bore: Move, system: str) -> str:
+def _deep_side(row: Machined) -> float:
+    """How much deeper a tilted cut is at the deep edge of the bore than at the middle of its opening [m]."""
+    bore = row.before.values.get("bore")
+    return row.cuts.lean * bore.nominal / 2 if bore is not None else 0.0
+
+
+def _along(stem: Stem, one: Move, bore: str, system: str) -> str:
     """The change along one valve, and to what."""
     over = {
         True: "to the floor of its pocket, × cosine",
@@ -89,15 +99,15 @@ def _along(stem: Stem, one: Move, bore: Move, system: str) -> str:
     angle = show("valve_angle", nominal(stem.angle), system=system)
     return (
         f"valve to piston {'falls' if one.positive else 'grows'} by {edge}{one.span} along {stem.named} at {angle} "
-        f"({bore.span} along the bore; {over})"
+        f"({bore}; {over})"
     )
 
 
 def _pocket_moves(stem: Stem, approaches: Sequence[Number], system: str) -> str:
     """Where the pocket that there is comes to stand under its valve."""
     falls = nominal(approaches[0]) > 0
-    aside = _moves(dict(enumerate(stem.aside(one) for one in approaches)), system)[0].span
-    more = _moves(dict(enumerate(stem.deeper(one) for one in approaches)), system)[0].span
+    aside = span([stem.aside(one) for one in approaches], system)
+    more = span([stem.deeper(one) for one in approaches], system)
     way = "deeper" if falls else "shallower"
     return (
         f"the pocket under {stem.named} then stands {aside} aside of it, and is {more} {way} "
@@ -107,9 +117,9 @@ def _pocket_moves(stem: Stem, approaches: Sequence[Number], system: str) -> str:
 
 def _squish(plan: Plan, system: str) -> Iterator[str]:
     changes = {row.number: change.number for row in plan.rows if (change := row.change("squish")) is not None}
-    for one in _moves(changes, system, of=len(plan.rows)):
+    for one in moves_of(changes, system, of=len(plan.rows)):
         yield f"{one.whose}squish {'grows' if one.positive else 'falls'} by {one.span}"
-    heads = _moves({row.number: row.cuts.head for row in plan.rows}, system)
+    heads = moves_of({row.number: row.cuts.head for row in plan.rows}, system)
     steps = [row.before.values.get("squish_step") for row in plan.rows]
     if not heads:
         return
@@ -154,7 +164,11 @@ def _tilt(plan: Plan, system: str) -> Iterator[str]:
         f"the tilted cut leans {lean:.3f} deg and is {_cut(tilt.edge_cut(width), system)} deep at the far edge (by the "
         f"shop rule, {SHOP_RULE} × width for each degree, {rule}); at the middle of each opening: {', '.join(depths)}"
     )
-    yield "a squish pad at the deep side comes nearer than one at the other: reckon it by the depth where it lies"
+    deep = span([row.cuts.head + _deep_side(row) for row in plan.rows], system)
+    yield (
+        f"a squish pad at the deep edge of the bore comes nearer by {deep} where it lies back from the face, one at "
+        "the other side by less: what is said of squish is that at the middle of the opening"
+    )
     yield f"bolt seats, dowels, studs and both manifold faces now lean {lean:.3f} deg: spot-face and correct them"
 
 
@@ -240,45 +254,6 @@ def caution_keys(plan: Plan) -> tuple[str, ...]:
         "contact",
         "planning",
     )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Move:
-    """One amount, or the range of several, of the cylinders for which it has one sign.
-
-    ``whose`` names them, "" where they are all; ``span`` is without sign.
-    """
-
-    cylinders: tuple[int, ...]
-    positive: bool
-    whose: str
-    span: str
-
-
-def _moves(numbers: Mapping[int, Number], system: str, *, of: int | None = None) -> list[Move]:
-    """The amounts [m] by cylinder, those of one sign together; nothing of what does not move.
-
-    ``of`` : how many cylinders there are, where not all have an amount.
-    """
-    found = []
-    for positive in (True, False):
-        amounts = {
-            n: abs(x) for n, number in numbers.items() if (x := nominal(number)) * (1 if positive else -1) > _HAIR
-        }
-        if not amounts:
-            continue
-        low, high = (show("face_cut", end, system=system) for end in (min(amounts.values()), max(amounts.values())))
-        several = "s" if len(amounts) > 1 else ""
-        all_of_them = len(amounts) == (len(numbers) if of is None else of)
-        found.append(
-            Move(
-                cylinders=tuple(amounts),
-                positive=positive,
-                whose="" if all_of_them else f"cylinder{several} {', '.join(map(str, amounts))}: ",
-                span=low if low == high else f"{low} to {high}",
-            )
-        )
-    return found
 
 
 def _cut(number: Number, system: str) -> str:
