@@ -140,6 +140,8 @@ def _print_skim(plan: Balance, system: str) -> None:
     if plan.skim.cut is not None:
         words = f": a flat cut of {show_number('face_cut', plan.skim.cut, system=system)}."
     wrapped(f"All as large as cylinder {plan.largest}, a skim must then take {volume}{words}")
+    if plan.skim.cut is not None:
+        unsure([("", computed("face_cut", plan.skim.cut))], system)
     say("Each time metal comes off the face:")
     for consequence in SKIM_CONSEQUENCES:
         wrapped(consequence, first="  - ", rest="    ")

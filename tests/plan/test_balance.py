@@ -4,6 +4,7 @@ import pytest
 
 from ccassist.engine.skim import skim_for, skim_volume
 from ccassist.findings import NotPossible
+from ccassist.ground import ground_of
 from ccassist.job.file import parse_job
 from ccassist.measured import expand, nominal
 from ccassist.plan.balance.alike import balance
@@ -75,6 +76,7 @@ def test_skim_to_the_wanted_ratio():
     excess = largest["clearance_volume"].nominal - largest["swept_volume"].nominal / 7.0
     assert nominal(plan.skim.volume) == pytest.approx(excess)
     assert nominal(plan.skim.cut) == pytest.approx(excess / 46e-4)
+    assert any("walls lean" in row.cause.subject for row in ground_of(plan.skim.cut).guesses)
 
 
 def test_one_figure_for_all_pistons_offers_no_swap():

@@ -16,6 +16,9 @@ from cam_job import CAM, lifts
 
 from ccassist.findings import errors
 from ccassist.job.file import parse_job
+from ccassist.measured import budget
+from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.search import combine
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Plan, machine
 from ccassist.plan.machining.words import consequences
@@ -332,3 +335,13 @@ def test_a_cut_beyond_the_pad_covers_what_of_it_is_pad() -> None:
     assert change is not None
     true = -42.0 * (0.02 + 0.03 * 2 / 3)
     assert abs(change.nominal * 1e6 - true) <= change.expanded * 1e6
+
+
+def test_a_skim_among_the_parts_that_may_be_fitted_bears_the_same_doubt() -> None:
+    engine = replace(made(1, pocket=False), chamber=(46.0, 46.0), area=(38.0, 38.0), step=0.0)
+    text = engine.text().split("\n[cam]")[0] + '[choice.skim.some]\nface_cut = "0.50 +/- 0.00001 mm"\n'
+    (best,) = combine(candidates(survey(parse_job(text).job))).best
+    rows = {row.cause.subject: row for row in budget(best.values["clearance_volume"].number)}
+    lean = rows["chamber under its opening: how the walls lean"]
+    assert lean.standard * 1e6 == pytest.approx(1.9**2 / (2 * 46.0) / math.sqrt(3))  # taken squared / 2 volumes
+    assert lean.cause.guess
