@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from ccassist.bench.cell import Cell
 from ccassist.findings import Finding, note, question, warning
 from ccassist.job.records import Job
+from ccassist.terms.slips import closest, plain
 from ccassist.wording import whose
 
 UNSAID = "state-not-said"
+MISSPELT = "state-misspelt"
+_FIGURES = re.compile(r"[0-9]+")
 
 
 def order_of(job: Job, part: str, cells: Sequence[Cell]) -> list[str]:
@@ -24,7 +28,7 @@ def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list
     Complete means that every cylinder the part serves has a counted reading;
     where no state is complete the newest one is current.
     """
-    unsaid = _unsaid(cells, job)
+    unsaid = [*_unsaid(cells, job), *_misspelt(job, part, cells)]
     done = {
         s: {n for c in cells if c.state == s and c.counted for n in c.cylinders} for s in order_of(job, part, cells)
     }
@@ -60,4 +64,25 @@ def _unsaid(cells: Sequence[Cell], job: Job) -> list[Finding]:
             )
             right = f'state = "{last}", or what was done since'
             found.append(question(UNSAID, wrong, right=right, line=cell.line, place=cell.where, file=job.file))
+    return found
+
+
+def _misspelt(job: Job, part: str, cells: Sequence[Cell]) -> list[Finding]:
+    """Questions about a state that is an earlier one with a slip of spelling: its readings would hide the others.
+
+    What differs in a figure, such as two skims, is another state; and so is what the part lists.
+    """
+    found: list[Finding] = []
+    known = [*job.parts[part].states] if part in job.parts else []
+    for cell in (c for c in cells if c.state):
+        if cell.state in known:
+            continue
+        alike = {plain(s): (s,) for s in known if _FIGURES.findall(s) == _FIGURES.findall(cell.state)}
+        meant = closest(cell.state, alike)
+        if meant and cell.counted:
+            wrong = f'read as another state than "{meant}", which it hides'
+            right = f'state = "{meant}", if that is meant'
+            made = question(MISSPELT, wrong, read=cell.state, right=right, line=cell.line, place=cell.where)
+            found.append(made.at(file=job.file))
+        known.append(cell.state)
     return found

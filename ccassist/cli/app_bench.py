@@ -8,7 +8,18 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, Force, JobFile, TakeOver, Units, app, checked_units, not_together, numbered
+from ccassist.cli.shell import (
+    AsJson,
+    Force,
+    JobFile,
+    TakeOver,
+    Units,
+    app,
+    checked_units,
+    not_together,
+    numbered,
+    worded,
+)
 from ccassist.invented import METRIC
 
 
@@ -89,17 +100,15 @@ def record(
         ),
     ] = None,
     cylinder: Annotated[int | None, numbered("--cylinder", "Cylinder (chamber) measured.")] = None,
-    part: Annotated[str | None, typer.Option(metavar="PART", help="Named part measured.", show_default=False)] = None,
+    part: Annotated[str | None, worded("PART", "Named part measured.")] = None,
     position: Annotated[int | None, numbered("--position", "Position on the part.")] = None,
-    state: Annotated[str, typer.Option(metavar="STATE", help="State of the part, such as 'seats cut'.")] = "",
-    instrument: Annotated[str, typer.Option(metavar="NAME", help="What it was read with.")] = "",
-    fluid: Annotated[str, typer.Option(metavar="NAME", help="What was filled in.")] = "",
-    by: Annotated[str, typer.Option(metavar="NAME", help="Who read.")] = "",
-    date: Annotated[
-        str, typer.Option(metavar="DAY", help="Day of the readings, such as 2026-10-12 (of a calibration: today).")
-    ] = "",
-    remark: Annotated[str, typer.Option(metavar="WORDS", help="Anything worth keeping.")] = "",
-    set_aside: Annotated[str, typer.Option(metavar="REASON", help="Why this reading does not count.")] = "",
+    state: Annotated[str, worded("STATE", "State of the part, such as 'seats cut'.")] = "",
+    instrument: Annotated[str, worded("NAME", "What it was read with.")] = "",
+    fluid: Annotated[str, worded("NAME", "What was filled in.")] = "",
+    by: Annotated[str, worded("NAME", "Who read.")] = "",
+    date: Annotated[str, worded("DAY", "Day of the readings, such as 2026-10-12 (of a calibration: today).")] = "",
+    remark: Annotated[str, worded("WORDS", "Anything worth keeping.")] = "",
+    set_aside: Annotated[str, worded("REASON", "Why this reading does not count.")] = "",
     setting: Annotated[
         list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")
     ] = None,

@@ -48,6 +48,21 @@ def numbered(option: str, words: str, metavar: str = "NUMBER") -> Any:
     return typer.Option(option, metavar=metavar, parser=whole_number(option), help=words)
 
 
+def worded(metavar: str, words: str) -> Any:
+    """An option that takes words, such as a name or a reason: left out, or words."""
+
+    def said(asked: typer.Context, option: typer.CallbackParam, text: str | None) -> str | None:
+        source = asked.get_parameter_source(option.name or "")
+        if text is not None and not text.strip() and source is not None and source.name == "COMMANDLINE":
+            from ccassist.findings import InputError, error
+
+            wrong, right = "nothing stands in the quotes", "give it, or leave it out"
+            raise InputError(error("missing-value", wrong, place=option.opts[0], right=right))
+        return text
+
+    return typer.Option(metavar=metavar, help=words, callback=said)
+
+
 OneCylinder = Annotated[int | None, numbered("--cylinder", "Only this cylinder.")]
 Page = Annotated[
     str | None,

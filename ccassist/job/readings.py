@@ -97,7 +97,8 @@ class SeriesReader(Reader):
 
     def state(self, table: Mapping[str, Any], part: Part | None, path: Path) -> str:
         """The state of the part measured; one that its part does not list is asked about."""
-        state = self.text(table["state"], (*path, "state")) if "state" in table else ""
+        said = self.text(table["state"], (*path, "state")) if "state" in table else ""
+        state = " ".join(said.split())
         if state and part is not None and part.states and state not in part.states:
             near = nearest(state, part.states)
             meant = f'did you mean "{near}"? Otherwise ' if near else ""

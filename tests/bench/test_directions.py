@@ -101,3 +101,34 @@ class TestState:
         reading = Reading(step="chamber", fields=["start=0.1", "end=38.2"], cylinder=2, instrument="unmarked bottle")
         with pytest.raises(Exception, match=r"no state is said.*--sure"):
             record_reading(path, reading, new_questions)
+
+
+class TestAStateWithASlip:
+    """A state that is an earlier one with a slip of spelling would hide its readings: asked.  No outside source."""
+
+    @pytest.mark.parametrize(
+        "later", ["Seats cut", "SEATS CUT", "seats-cut", "seat cut", "seats cutt", "saets cut", "seatscut"]
+    )
+    def test_it_is_asked_about(self, later: str) -> None:
+        text = HEAD + series([UP], "unmarked bottle", 1, 'state = "seats cut"\n')
+        (found,) = asked(text + series([UP], "unmarked bottle", 1, f'state = "{later}"\n'), "state-misspelt")
+        assert found.read == later
+        assert '"seats cut"' in found.right
+
+    @pytest.mark.parametrize(
+        "later", ["seats cut", " seats cut", "seats  cut ", "opened", "seats cut 2", "as received"]
+    )
+    def test_the_same_and_others_are_not(self, later: str) -> None:
+        text = HEAD + series([UP], "unmarked bottle", 1, 'state = "seats cut"\n')
+        assert asked(text + series([UP], "unmarked bottle", 1, f'state = "{later}"\n'), "state-misspelt") == []
+
+    def test_another_figure_is_another_state(self) -> None:
+        text = HEAD + series([UP], "unmarked bottle", 1, 'state = "skimmed 0.25 mm"\n')
+        text += series([UP], "unmarked bottle", 1, 'state = "skimmed 0.35 mm"\n')
+        assert asked(text, "state-misspelt") == []
+
+    @pytest.mark.parametrize("blank", ["", " ", "\\t"])
+    def test_a_blank_one_is_none(self, blank: str) -> None:
+        text = HEAD + series([UP], "unmarked bottle", 1, 'state = "seats cut"\n')
+        text += series([UP], "unmarked bottle", 1, f'state = "{blank}"\n')
+        assert len(asked(text, "state-not-said")) == 1
