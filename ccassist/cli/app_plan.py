@@ -173,7 +173,7 @@ def order(
     ] = None,
     page: Page = None,
     final: Annotated[
-        bool, typer.Option("--final", help="Print as final; refused while anything needed is assumed or missing.")
+        bool, typer.Option("--final", help="Print as final; refused while it does not fit or a point stands open.")
     ] = False,
     force: Force = False,
     units: Units = None,

@@ -37,11 +37,24 @@ def no_reason(said: Any) -> Finding | None:
     right = f'set_aside = "{EXAMPLE}", or leave it out'
     if not isinstance(said, str):
         return error("no-reason", "why it is set aside is said in words", read=as_written(said), right=right)
-    words = " ".join(said.split()).casefold()
-    if not words:
+    if not said.strip():
         return error("missing-value", "why it is set aside is not said", right=right)
-    if words.strip(".!,; ") in NO_REASON:
+    if _whether(said):
         return error("no-reason", "it says whether, and not why, it is set aside", read=said, right=right)
-    if len(words) < 2 or re.fullmatch(r"[-+]?[\d.,\s]+", words):
+    if says_nothing(said):
         return error("no-reason", "why it is set aside is said in words", read=said, right=right)
     return None
+
+
+def says_nothing(said: str) -> bool:
+    """Whether a text is no reason: empty, a single letter, a word of whether and not of why, or a number.
+
+    >>> says_nothing("-"), says_nothing("ok."), says_nothing("1,2"), says_nothing("one is a spare")
+    (True, True, True, False)
+    """
+    words = " ".join(said.split())
+    return len(words) < 2 or _whether(said) or re.fullmatch(r"[-+]?[\d.,\s]+", words) is not None
+
+
+def _whether(said: str) -> bool:
+    return " ".join(said.split()).casefold().strip(".!,; ") in NO_REASON

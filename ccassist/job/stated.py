@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from ccassist.findings import error
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.readings import SeriesReader
+from ccassist.job.reasons import says_nothing
 from ccassist.job.records import Given, Listed, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
 from ccassist.job.toml_text import as_written
+
+_WORD = re.compile(r"[^\W\d_]{2}")  # two letters beside one another
 
 
 class SectionReader(SeriesReader):
@@ -58,6 +62,9 @@ class SectionReader(SeriesReader):
         for key in section.texts if section.refused else ():
             if key in table and not str(table[key]).strip():
                 self.add(error("missing-value", "a reason is expected here", right='say why: "…"'), (*path, key))
+            elif key in table and (says_nothing(str(table[key])) or not _WORD.search(str(table[key]))):
+                wrong, read = "a reason in words is expected here", as_written(table[key])
+                self.add(error("no-reason", wrong, read=read, right='say why: "…"'), (*path, key))
 
     def listing(self, value: Any, fields: Mapping[str, str], path: Path) -> Listed:
         """A list of readings; or the same under ``readings``, with the instrument beside it."""

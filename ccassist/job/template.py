@@ -229,6 +229,9 @@ def _choice(start: Start) -> Iterator[str]:
         yield from textwrap.wrap(text, WIDTH, initial_indent="#   ", subsequent_indent="#     ")
 
 
+_REASON = "looked at with clay at mock-up"  # a section that refuses some keys asks a reason for the others
+
+
 def _stated(start: Start) -> Iterator[str]:
     """The sections that state things for the whole engine, as examples."""
     for section in STATED.values():
@@ -246,7 +249,7 @@ def _stated(start: Start) -> Iterator[str]:
                 yield _line(key, string_text(said[0]), " or ".join(string_text(word) for word in said))
         for key, meaning in section.texts.items():
             if key in shown:
-                yield _line(key, '"…"', meaning)
+                yield _line(key, string_text(_REASON if section.refused else "…"), meaning)
         for key in (key for key in section.lists if key in shown):
             yield from _list(section, key, start.system)
         left = [key for key in section.keys if key not in shown]

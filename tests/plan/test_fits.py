@@ -7,6 +7,7 @@ common practice, no source.
 from __future__ import annotations
 
 import json
+import re
 from io import BytesIO
 from math import pi
 from pathlib import Path
@@ -54,7 +55,10 @@ WRONG: dict[str, tuple[str, str]] = {  # what is wrong -> (the check that must s
     "pockets in a dish, place unsaid": (
         "pocket_shape", changed(PLACED, more=pocket().replace('pocket_offset = "20.0 mm"\n', "")),
     ),
-    "pockets through a dome": ("pocket_shape", changed(*HIGH, PLACED, crown=DOME, more=pocket())),
+    "pockets through a dome, place unsaid": (
+        "pocket_shape",
+        changed(*HIGH, PLACED, crown=DOME, more=pocket().replace('pocket_offset = "20.0 mm"\n', "")),
+    ),
     "pockets that run into one another": (
         "pocket_shape", changed(PLACED, more=pocket(count=4, diameter=38, offset=21, depth=0.5)),
     ),
@@ -216,6 +220,45 @@ class TestGround:
         assert "chamber volume" in one.wrong
         assert "1 guess" in one.wrong
 
+    def test_a_close_fit_does_not_rest_on_a_guess_and_a_wide_one_may(self) -> None:
+        """Room between pin and rings 6.0 mm, and 0.2 mm: of the pack's depth only the usual ± is known."""
+        wide, close = (changed(f'ring_pack_depth = "{depth} mm, maker\'s figure"') for depth in ("15.4", "21.75"))
+        assert order_from(wide).final
+        order = order_from(close)
+        assert [one.check.key for one in order.judged.faults] == ["ground"]
+        assert "pin and rings rest on what is only taken" in order.open[0]
+        assert order_from(close.replace("21.75 mm", "21.75 +/- 0.1 mm")).final
+
+    def test_a_chamber_opening_that_is_assumed_says_nothing_of_a_dish_nearly_as_wide(self) -> None:
+        assumed = 'chamber_area = "44.0 cm2, assumed"'
+        assert order_from(changed(assumed, crown=DISH.replace("64.0", "60.0"))).final
+        assert "ground" in keys_of(changed(assumed, crown=DISH.replace("64.0", "70.0")))
+
+    def test_a_size_of_the_crown_is_not_assumed(self) -> None:
+        order = order_from(changed(crown=DISH.replace("64.0 mm", "64.0 mm, assumed")))
+        assert "the dish diameter is assumed" in order.open
+
+
+class TestReasonsAreTrue:
+    """What is printed shows that it does not fit, also where it misses by less than is usually printed."""
+
+    def test_a_range_missed_by_a_hair(self) -> None:
+        text = changed('squish = "0.96 to 1.12 mm"', 'height_tolerance = "0.0532 mm"')
+        (one,) = [fault for fault in order_from(text).judged.faults if fault.check.key == "wanted_band"]
+        low, high = (float(figure) for figure in re.findall(r"([\d.]+) mm gap", one.wrong)[:2])
+        assert low < 0.96 or high > 1.12, one.wrong
+        assert "cylinders 1, 2" in one.wrong  # alike, so said once
+
+    def test_a_pin_that_cuts_by_a_hair(self) -> None:
+        """The depth of the pack at its worst is 0.0012 mm more than what stands over the pin bore at its worst."""
+        order = order_from(changed())
+        assert order.spec.height is not None
+        room = order.spec.height.value - (order.spec.height.tolerance.size or 0.0) - 10.502e-3
+        text = changed(f'ring_pack_depth = "{room * 1e3 - 0.0988:.4f} +/- 0.1 mm, maker\'s figure"')
+        (one,) = [fault for fault in order_from(text).judged.faults if fault.check.key == "pin_groove"]
+        (by,) = re.findall(r"by ([\d.]+) mm", one.wrong)
+        assert float(by) == pytest.approx(0.0012, abs=0.0003)
+
 
 class TestSigns:
     """A stated volume of the opposite sign is refused where it is read."""
@@ -280,6 +323,14 @@ class TestAccepted:
         text = changed(more=f'[order.accepted]\n{key} = "because"\n')
         (fault,) = [one for one in parse_job(text).findings if one.level]
         assert fault.code == "never-accepted"
+        assert fault.line
+
+    @pytest.mark.parametrize("said", [".", "-", "ok", "Yes.", "n/a", "12", "?!"])
+    def test_a_mark_or_a_yes_is_no_reason(self, said: str) -> None:
+        (fault,) = [
+            one for one in parse_job(changed(more=f'[order.accepted]\npieces = "{said}"\n')).findings if one.level
+        ]
+        assert fault.code == "no-reason"
         assert fault.line
 
     def test_a_reason_must_say_something(self) -> None:

@@ -15,7 +15,7 @@ from ccassist.job.file import load, parse_job
 from ccassist.measured import nominal
 from ccassist.plan.piston.mistakes import mistakes
 from ccassist.plan.piston.order import Order, order_of
-from ccassist.plan.piston.pockets import Pocket, beyond_the_dish
+from ccassist.plan.piston.pockets import Pocket, cut_from
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.results import survey
 from ccassist.terms import TERMS
@@ -311,7 +311,7 @@ class TestPocketInADish:
     def test_what_lies_outside_the_dish(self, tilt: float) -> None:
         one = Pocket(count=1, radius=0.017, tilt=radians(tilt), depth=0.004, offset=0.02)
         radius, depth = 0.030, 0.002
-        found = beyond_the_dish(one, lambda away: depth * (away < radius))
+        found = cut_from(one, lambda away: depth * (away < radius))
         if tilt:  # no closed form: less than the pocket, more than what stands above the dish's floor
             assert one.volume - pi * radius**2 * depth < found < one.volume
             return

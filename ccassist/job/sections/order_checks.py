@@ -54,7 +54,7 @@ CHECKS: dict[str, Check] = {
         ),
         Check(
             key="pocket_shape",
-            looks_at="pockets whose volume is not known: through a dome, in a dish without their place, overlapping",
+            looks_at="pockets whose volume is not known: in a dish or a dome without their place, overlapping",
             right="state their pocket_offset, or have the maker give the net volume with the pockets cut",
         ),
         Check(
@@ -119,8 +119,8 @@ CHECKS: dict[str, Check] = {
         ),
         Check(
             key="ground",
-            looks_at="how much of the doubt in the numbers ordered, in what is wanted and in the valve gaps is only "
-            "taken (assumed, no ± of its own, a temperature not read): at most 5 % of the variance",
+            looks_at="how much of the doubt in the numbers ordered, in what is wanted, in the valve gaps and in close "
+            "fits is only taken (assumed, no ± of its own, a temperature not read): at most 5 % of the variance",
             right="measure it, or state its ±",
         ),
         # What whoever orders may accept, with the reason printed.

@@ -1,7 +1,8 @@
 """The crown to be cut: the shape asked for, its volume, and the one dimension left open that makes it right.
 
-Volumes add space where positive.  Pockets lie in the crown flat; where their
-place is known, what they share with a dish is counted once.
+Volumes add space where positive.  The depth of a pocket counts from the crown
+flat; where its place is known, what it shares with a dish is counted once, and
+what it takes away of a dome is counted too.
 """
 
 from __future__ import annotations
@@ -13,14 +14,14 @@ from typing import Any
 from ccassist.display import show
 from ccassist.engine import crown_shapes as shapes
 from ccassist.measured import Value
-from ccassist.plan.piston.pockets import Pocket, beyond_the_dish, pockets_of
+from ccassist.plan.piston.pockets import Pocket, cut_from, pockets_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
 
 DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
 DOMES = ("dome with sloped sides", "ball dome")
 GUARDED = 3  # decimals of the parts of a crown as printed
-_HALVINGS = 60
+_HALVINGS = 34  # of a few millimetres: far below a nanometre
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,12 +113,18 @@ def _parts(shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket]
         parts["dish"] = _dish(shape, sizes)
     elif shape in DOMES:
         parts["dome"] = -_dome(shape, sizes)
-    dish = None if shape not in DISHES else _DishFloor(shape=shape, sizes=sizes)
     for name, one in pockets.items():
-        shared = dish is not None and one.offset is not None
-        each = beyond_the_dish(one, dish) if shared and dish is not None else one.volume
-        parts[f"{name} pockets"] = one.count * each
+        parts[f"{name} pockets"] = one.count * _pocket(one, shape, sizes)
     return parts
+
+
+def _pocket(one: Pocket, shape: str, sizes: Mapping[str, float]) -> float:
+    """What one pocket adds beside a dish, or through a dome; below the crown flat alone where its place is not said."""
+    if one.offset is None or shape not in (*DISHES, *DOMES):
+        return one.volume
+    if shape in DISHES:
+        return cut_from(one, _DishFloor(shape=shape, sizes=sizes))
+    return cut_from(one, _DomeTop(shape=shape, sizes=sizes), sizes["dome_height"])
 
 
 def _dish(shape: str, sizes: Mapping[str, float]) -> float:
@@ -137,13 +144,16 @@ def _dome(shape: str, sizes: Mapping[str, float]) -> float:
 def _open_size(shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float) -> float:
     """Depth of the dish or height of the dome that brings the net volume to what is wanted."""
     alone = sum(one.count * one.volume for one in pockets.values())
+    placed = any(one.offset is not None for one in pockets.values())
     if shape in DOMES:
         if alone - wanted <= 0:
             raise ValueError("the pockets alone do not add what is wanted: no dome is needed, but a dish")
-        return _dome_height(shape, sizes, alone - wanted)
+        height = _dome_height(shape, sizes, alone - wanted)
+        return _height_beside_pockets(shape, sizes, pockets, wanted, height) if placed else height
     if wanted <= 0:
-        raise ValueError("what is wanted takes space: that is a dome, not a dish")
-    if not any(one.offset is not None for one in pockets.values()):
+        flat = "what is wanted is flat, and a dish is drawn"
+        raise ValueError("what is wanted takes space: that is a dome, not a dish" if wanted else flat)
+    if not placed:
         if wanted - alone <= 0:
             raise ValueError("the pockets alone add more than is wanted: no dish is left, a dome would be needed")
         return _dish_depth(shape, sizes, wanted - alone)
@@ -179,6 +189,48 @@ def _depth_beside_pockets(
         middle = (low + high) / 2
         low, high = (middle, high) if net(middle) < wanted else (low, middle)
     return high
+
+
+def _height_beside_pockets(
+    shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float, least: float
+) -> float:
+    """The height of a dome that pockets cut into: it takes more space the higher it is, so it is halved down on.
+
+    ``least`` : the height that would do if they took nothing of it.
+    """
+
+    def net(height: float) -> float:
+        return sum(_parts(shape, {**sizes, "dome_height": height}, pockets).values())
+
+    low, high = least, least
+    while net(high) > wanted:
+        low, high = high, 1.5 * high
+        if high > sizes["dome_diameter"]:
+            raise ValueError("the pockets take so much of the dome that no height makes up for it: a wider one")
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if net(middle) > wanted else (low, middle)
+    return high
+
+
+@dataclass(frozen=True, kw_only=True)
+class _DomeTop:
+    """How deep below the crown flat the top of a dome lies at a distance from the bore axis: above it, so negative."""
+
+    shape: str
+    sizes: Mapping[str, float]
+
+    def __call__(self, away: Any) -> Any:
+        """Depths below the crown flat, SI; nothing beyond its foot."""
+        import numpy as np
+
+        radius, height = self.sizes["dome_diameter"] / 2, self.sizes["dome_height"]
+        if self.shape == "ball dome":
+            ball = (radius**2 + height**2) / (2 * height)
+            return ball - height - np.sqrt(ball**2 - np.minimum(away, radius) ** 2)
+        top = self.sizes["dome_top"] / 2
+        side = max(radius - top, 1e-12)  # upright where top and foot are alike
+        return -height * np.clip((radius - away) / side, 0.0, 1.0)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ccassist.display import show
 from ccassist.measured import Value, expand
@@ -216,7 +216,8 @@ def _size(entry: Entry, spec: Specification, system: str) -> Row:
     """A dimension of the crown: stated, or worked out from another."""
     key, stated = entry.key, spec.survey.stated.get("order.crown", {})
     if key in stated:
-        return _stated(entry, stated[key], spec, system)
+        row = _stated(entry, stated[key], spec, system)
+        return replace(row, open=f"the {entry.title} is assumed") if stated[key].origin == "assumed" else row
     value = spec.shape.sizes[key]
     origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
     return Row(entry=entry, name=entry.title, text=show(key, value, system=system), tolerance="", origin=origin,

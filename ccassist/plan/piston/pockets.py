@@ -1,4 +1,4 @@
-"""Valve pockets of one crown: their volume, and what of it lies outside the dish."""
+"""Valve pockets of one crown: their volume, and what of it a dish has cut already or a dome adds."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Pocket:
     def volume(self) -> float:
         """Volume of one below the crown flat and within its edge, SI."""
         if self.reach is not None and self.reach > self.edge:
-            return beyond_the_dish(self, lambda away: 0.0 * away)
+            return cut_from(self, lambda away: 0.0 * away)
         return shapes.pocket(radius=self.radius, tilt=self.tilt, depth=self.depth)
 
     @property
@@ -73,30 +73,30 @@ def pockets_of(stated: Mapping[str, Mapping[str, Value]]) -> tuple[dict[str, Poc
     return found, tuple(faults)
 
 
-def beyond_the_dish(pocket: Pocket, dish: Callable[[Any], Any]) -> float:
-    """Volume of a pocket that the dish has not cut already, SI.
+def cut_from(pocket: Pocket, crown: Callable[[Any], Any], height: float = 0.0) -> float:
+    """Volume that a pocket cuts from a crown: what a dish left, and what stands up as a dome with it, SI.
 
     Columns over a fine grid of the crown flat: of each, the part inside the
-    tilted cylinder, above its floor and below the dish.  ``dish`` gives the
-    depths at distances (array, m) from the bore axis.  The stem leans outward
-    going up, so the floor is deepest on the side away from the bore axis.
+    tilted cylinder, above its floor and below the crown.  ``crown`` gives the
+    depths below the flat at distances (array, m) from the bore axis, negative
+    in a dome, whose most is ``height``.  The stem leans outward going up, so
+    the floor is deepest on the side away from the bore axis.
     """
     import numpy as np
 
     assert pocket.offset is not None
     r, c, s = pocket.radius, cos(pocket.tilt), sin(pocket.tilt)
-    half = r / c + pocket.deepest * tan(pocket.tilt)  # along the lean nothing of it is farther from the floor's middle
+    half = r / c + (pocket.deepest + height) * tan(pocket.tilt)  # along the lean nothing of it is farther from there
     middles = (np.arange(_STRIPS) + 0.5) / _STRIPS * 2 - 1
     x, y = np.meshgrid(half * middles, r * middles)
     chord = np.sqrt(r**2 - y**2)
     floor_middle = pocket.depth * c
     high = floor_middle + x * s / c
     if s > 1e-9:
-        low = np.maximum(floor_middle - (chord + x * c) / s, 0.0)
+        low = floor_middle - (chord + x * c) / s
         high = np.minimum(high, floor_middle + (chord - x * c) / s)
     else:
-        low, high = np.zeros_like(x), np.where(abs(x) <= chord, high, 0.0)
+        low, high = np.full_like(x, -inf), np.where(abs(x) <= chord, high, -inf)
     away = np.hypot(pocket.offset + x, y)
-    cut = np.maximum(low, dish(away))
-    kept = np.where(away <= pocket.edge, np.maximum(high - cut, 0.0), 0.0)
+    kept = np.where(away <= pocket.edge, np.maximum(high - np.maximum(low, crown(away)), 0.0), 0.0)
     return float(kept.sum() * (2 * half / _STRIPS) * (2 * r / _STRIPS))

@@ -6,13 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from ccassist.band import Band
 from ccassist.cylinder import Cylinder
-from ccassist.display import show
+from ccassist.display import places, show
 from ccassist.measured import Number, Value
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.tolerance.worst import Span, reach
 from ccassist.terms import term
+from ccassist.units import conversion, shown_unit
 from ccassist.wording import listed
+
+_FINER = 4  # decimals more than usual at most
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,6 +97,25 @@ class Case:
         """A span as printed."""
         ends = [self.told(key, end) for end in (span.low, span.high)]
         return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+
+    def against(self, key: str, span: Span, band: Band) -> str:
+        """A span as printed, as finely as it takes to see what of it lies outside a band."""
+        out = [(span.low, band.low)] if span.low < band.low else []
+        out += [(span.high, band.high)] if span.high > band.high else []
+        decimals = max((self.apart(key, *pair) for pair in out), default=None)
+        ends = [show(key, end, system=self.system, decimals=decimals) for end in (span.low, span.high)]
+        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+
+    def short(self, key: str, value: float, limit: float, *, words: bool = False) -> str:
+        """An amount as printed, as finely as it takes to see that it is not the limit it falls short of."""
+        return show(key, value, system=self.system, words=words, decimals=self.apart(key, value, limit))
+
+    def apart(self, key: str, value: float, limit: float) -> int:
+        """Decimals with which two amounts are printed as two, at most a few more than usual."""
+        unit = shown_unit(term(key), self.system)
+        usual, scale = places(unit, None), conversion(unit).scale
+        differ = (n for n in range(usual, usual + _FINER) if round(value / scale, n) != round(limit / scale, n))
+        return next(differ, usual + _FINER)
 
     def lacking(self, *keys: str) -> str:
         """Which of these are not given, by name; "" where all are."""

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from math import asin, cos, pi
+from math import asin, pi
 
 from ccassist.findings import InputError
 from ccassist.measured import Value, nominal
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, crown_of
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
-from ccassist.plan.piston.pockets import Pocket
 from ccassist.plan.piston.specification import ordering_step
 from ccassist.quantity import parse
 
@@ -94,31 +93,19 @@ def _net(case: Case, section: str, instead: Mapping[str, Value]) -> float | None
 
 def pockets(case: Case) -> Iterator[Told]:
     """Where the pockets' volume is not known exactly, and whether they stand clear of one another."""
-    crown, allowed = case.spec.shape, half_digits(case)
+    crown = case.spec.shape
     if crown.faults or not crown.pockets:
         return
     if "dish" in crown.hollow and any(one.offset is None for one in crown.pockets.values()):
         wrong = "the pockets are counted in full, as if they lay outside the dish"
         yield Fault(key="pocket_shape", wrong=wrong)
-    missed = sum(_in_the_dome(one, crown) for one in crown.pockets.values())
-    if missed > allowed:
-        most = case.said("crown_volume", missed)
-        wrong = f"the pockets cut into the dome, of which up to {most} are not in the volume worked out"
-        yield Fault(key="pocket_shape", wrong=wrong, right="have the maker give the net volume; FINAL is withheld here")
+    elif "dome" in crown.hollow and any(one.offset is None for one in crown.pockets.values()):
+        wrong = "the pockets are counted from the crown flat down, as if they lay outside the dome"
+        yield Fault(key="pocket_shape", wrong=wrong)
     if _crowded(crown):
         yield Fault(key="pocket_shape", wrong="the pockets run into one another: what they share is counted twice")
     elif sum(one.count for one in crown.pockets.values()) > 1:
         yield Unseen(what="pockets against one another", lacks="their angle round the bore is said in words only")
-
-
-def _in_the_dome(one: Pocket, crown: Crown) -> float:
-    """The most that pockets of one kind can cut out of a dome above the crown flat, SI."""
-    if "dome" not in crown.hollow:
-        return 0.0
-    radius = one.radius / cos(one.tilt)
-    if one.offset is not None and one.offset - radius >= crown.sizes["dome_diameter"] / 2:
-        return 0.0
-    return one.count * min(pi * one.radius * radius * crown.sizes["dome_height"], -crown.hollow["dome"])
 
 
 def _crowded(crown: Crown) -> bool:

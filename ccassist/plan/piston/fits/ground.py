@@ -3,18 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi
 
-from ccassist.ground import Result, unsure_texts
-from ccassist.measured import Value
+from ccassist.ground import Result, ground_of, guessed_names, unsure_texts
+from ccassist.measured import Number, Value, nominal
 from ccassist.plan.piston.fits.case import Case, Fault, Told
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.piston.tolerances import HEIGHT_TERMS
 from ccassist.plan.piston.valves import ordered_rooms
 
+CLEAR = 3.0  # times what is only taken: with so much room no guess decides; common practice, no source
+
+
+@dataclass(frozen=True, kw_only=True)
+class Room:
+    """What a fit looks at: in words, the number, and the least that it may be, SI."""
+
+    what: str
+    number: Number
+    least: float = 0.0
+
 
 def ground(case: Case) -> Iterator[Told]:
     """Whether too much of the doubt in what is ordered, wanted or judged is only taken."""
     told = unsure_texts([*_ordered(case), *_wanted(case), *_gaps(case)], case.system)
+    for room in _rooms(case):
+        rests = ground_of(room.number)
+        if not rests.sure and nominal(room.number) - room.least < CLEAR * rests.taken:
+            names = guessed_names(row.cause for row in rests.guesses)
+            wrong = f"{room.what} rest on what is only taken as usual or assumed ({names})"
+            yield Fault(key="ground", wrong=wrong, right=rests.guesses[0].cause.remedy)
     if told:
         _, *reasons = told  # the first says that 95 % cannot be said: here it is the check that says so
         yield Fault(key="ground", wrong=f"too much is only taken: {' '.join(reasons).rstrip('.')}")
@@ -37,3 +56,29 @@ def _gaps(case: Case) -> Iterator[Result]:
     for room in ordered_rooms(case.spec.planned).values():
         for one in room.nearest:
             yield f"cylinder {one.cylinder}, {room.valve}", one.gap
+
+
+def _rooms(case: Case) -> Iterator[Room]:
+    """What the fits between piston, pin, rings, bore and chamber rest on."""
+    pin, height, land = case.number("pin_diameter"), case.first.get("compression_height"), case.number("land_diameter")
+    pack, wish, skirt = case.number("ring_pack_depth"), case.number("crown_thickness"), case.number("wall_clearance")
+    least = 0.0 if wish is None else nominal(wish)
+    if pin is not None and height is not None:
+        over = height.number - pin / 2
+        yield Room(what="crown thickness and pin", number=over - case.spec.shape.deepest, least=least)
+        if pack is not None:
+            yield Room(what="pin and rings", number=over - pack)
+    if land is not None:
+        for bore in case.all("bore"):
+            yield Room(what="top land and bore", number=bore - land, least=0.0 if skirt is None else nominal(skirt))
+    yield from _chambers(case)
+
+
+def _chambers(case: Case) -> Iterator[Room]:
+    """The opening of the chamber beside a dish or a dome, as a circle of its area."""
+    across = case.spec.shape.sizes.get("dish_diameter") or case.spec.shape.sizes.get("dome_diameter")
+    if across is None or case.spec.shape.shape == "flat":
+        return
+    for area in case.all("chamber_area"):
+        if nominal(area) > 0:
+            yield Room(what="crown and chamber opening", number=(area * 4 / pi) ** 0.5 - across)

@@ -78,7 +78,8 @@ def _dome(case: Case, opening: float) -> Iterator[Told]:
         )
         yield Fault(key="chamber_contact", wrong=wrong)
     elif wish is not None and opening - reach_of < nominal(wish):
-        left, wanted = case.said("dome_clearance", opening - reach_of), case.said("dome_clearance", nominal(wish))
+        left = case.short("dome_clearance", opening - reach_of, nominal(wish))
+        wanted = case.said("dome_clearance", nominal(wish))
         wrong = f"a round chamber leaves {left} beside the dome at most; at least {wanted} is wanted"
         yield Fault(key="dome_gap", wrong=wrong)
 

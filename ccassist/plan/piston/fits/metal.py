@@ -33,9 +33,10 @@ def over_the_pin(case: Case) -> Iterator[Told]:
     if least <= 0:
         yield Fault(key="crown_through", wrong=f"{left} cuts into the pin bore by {case.said('dish_depth', -least)}")
     elif wish is not None and least < nominal(wish):
+        there = case.short("crown_thickness", least, nominal(wish))
         wrong = (
-            f"from {left} to the pin bore are {case.said('dish_depth', least)} at the least, for crown and small end "
-            f"together; at least {case.said('crown_thickness', nominal(wish))} of crown is wanted"
+            f"from {left} to the pin bore are {there} at the least, for crown and small end together; at "
+            f"least {case.said('crown_thickness', nominal(wish))} of crown is wanted"
         )
         yield Fault(key="crown_thickness", wrong=wrong)
     lacks = "the underside of the crown is the maker's" if wish is not None else "no least crown thickness is stated"
@@ -64,8 +65,9 @@ def at_the_groove(case: Case) -> Iterator[Told]:
         if metal <= 0:
             yield Fault(key="crown_through", wrong=f"{name} cuts into the top-ring groove")
         elif wish is not None and metal < nominal(wish):
+            there = case.short("crown_thickness", metal, nominal(wish))
             wrong = (
-                f"between {name} and the top-ring groove stand {case.said('crown_thickness', metal)} at the least; "
+                f"between {name} and the top-ring groove stand {there} at the least; "
                 f"at least {case.said('crown_thickness', nominal(wish))} of metal is wanted in the crown"
             )
             yield Fault(key="groove_metal", wrong=wrong)

@@ -40,7 +40,7 @@ def _cut(case: Case, by: float) -> Fault:
     oil, rail = case.number("oil_ring_width"), case.spec.said.get("support_rail", "")
     within = oil is not None and by <= nominal(oil)
     what = "the oil-ring groove" if within or oil is None else "the land above the oil-ring groove"
-    wrong = f"the pin bore cuts into {what} by {case.said('land_height', by)} at its worst"
+    wrong = f"the pin bore cuts into {what} by {case.short('land_height', by, 0.0)} at its worst"
     return Fault(key="pin_groove", wrong=wrong, settled=f"support rail: {clean(rail, 200)}" if rail and within else "")
 
 
@@ -54,7 +54,7 @@ def ring_pack(case: Case) -> Iterator[Told]:
     if over > 0:
         names = " + ".join(term(key).name for key in known)
         depth = case.said("ring_pack_depth", nominal(pack))
-        wrong = f"{names} exceed the ring pack depth of {depth} by {case.said('land_height', over)} at the worst"
+        wrong = f"{names} exceed the ring pack depth of {depth} by {case.short('land_height', over, 0.0)} at the worst"
         yield Fault(key="ring_pack", wrong=wrong)
 
 
@@ -80,11 +80,9 @@ def land(case: Case) -> Iterator[Told]:
     gap = min(reach(one - number).low for one in case.all("bore"))
     skirt = case.number("wall_clearance")
     if gap <= 0:
-        size = case.said("land_diameter", nominal(number))
-        wrong = (
-            f"the top land, {size}, is larger than the smallest bore by {case.said('land_height', -gap)} at its worst"
-        )
+        size, by = case.said("land_diameter", nominal(number)), case.short("land_height", -gap, 0.0)
+        wrong = f"the top land, {size}, is larger than the smallest bore by {by} at its worst"
         yield Fault(key="land_bore", wrong=wrong)
     elif skirt is not None and gap <= nominal(skirt):
-        room, wanted = case.said("wall_clearance", gap), case.said("wall_clearance", nominal(skirt))
+        room, wanted = case.short("wall_clearance", gap, nominal(skirt)), case.said("wall_clearance", nominal(skirt))
         yield Fault(key="land_clearance", wrong=f"the top land has {room} of room at its worst, the skirt {wanted}")

@@ -15,6 +15,10 @@ _DOUBTFUL = (
     "sister-slip",
     "sister-refill",
     "impossible-result",
+    "refuted",
+    "repeats-apart",
+    "stands-apart",
+    "stages-apart",
 )
 _NAMED = 3
 

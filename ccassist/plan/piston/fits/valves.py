@@ -70,7 +70,8 @@ def _wanted(case: Case, room: ValveRoom, least: float, said: str) -> Iterator[To
         return
     wanted = case.said("valve_gap", room.wanted.nominal)
     if least < room.wanted.nominal:
-        wrong = f"the {room.valve} valve comes as near as {said} at its worst; at least {wanted} is wanted"
+        near = case.short("valve_gap", least, room.wanted.nominal, words=True)
+        wrong = f"the {room.valve} valve comes as near as {near} at its worst; at least {wanted} is wanted"
         yield Fault(key="valve_gap", wrong=wrong)
     elif not room.measured:
         wrong = f"the gap of the {room.valve} valve, {said}, is only from an assumed lift curve"
@@ -99,5 +100,6 @@ def _rim(case: Case, room: ValveRoom) -> Iterator[Told]:
         yield Fault(key="valve_contact", wrong=wrong)
     elif room.wanted_radial is not None and least < nominal(room.wanted_radial.number):
         wanted = case.said("radial_gap", room.wanted_radial.nominal)
-        wrong = f"the rim of the {room.valve} valve has {case.told('radial_gap', least)}; at least {wanted} is wanted"
+        near = case.short("radial_gap", least, room.wanted_radial.nominal, words=True)
+        wrong = f"the rim of the {room.valve} valve has {near}; at least {wanted} is wanted"
         yield Fault(key="valve_gap", wrong=wrong)

@@ -15,6 +15,7 @@ from ccassist.terms import term
 from ccassist.wording import whose
 
 ALIKE = 0.5  # of the piston-to-wall clearance: by how much bores may differ for one piston; common practice, no source
+_NAMED = 4  # ranges named in one line
 ALIKE_UNSAID = 0.03e-3  # m, where no clearance is stated; common practice, no source
 
 
@@ -29,8 +30,11 @@ def bands(case: Case) -> Iterator[Told]:
             wrong = f"the {name} of {whose(unknown)} cannot be judged at its worst: a ± in it is not known yet"
             yield Fault(key="wanted_band", wrong=wrong, right="take the repeats that show asks for")
         if off:
-            said = "; ".join(f"{case.between(band.key, spans[n])} in cylinder {n}" for n in off[:4])
-            more = f" and {len(off) - 4} more" if len(off) > 4 else ""
+            alike: dict[str, list[int]] = {}
+            for n in off:
+                alike.setdefault(case.against(band.key, spans[n], band), []).append(n)
+            said = "; ".join(f"{text} in {whose(which)}" for text, which in list(alike.items())[:_NAMED])
+            more = f" and {len(alike) - _NAMED} more" if len(alike) > _NAMED else ""
             wrong = f"the {name} wanted, {clean(band.raw, 40)}, is not kept: at its worst it is {said}{more}"
             yield Fault(key="wanted_band", wrong=wrong)
         if spans and band.low == band.high and not off and not unknown:
