@@ -200,7 +200,7 @@ REFUSED = [
     (
         "no-turn",
         {"rods": {"short": {"rod_length": "45.851 mm, measured"}}},
-        {"pin_offset": "1 mm away, measured", "deck_clearance": None, "block_deck_height": "117 mm, measured"},
+        {"pin_offset": "1 mm away, measured", "block_deck_height": "117 mm, measured"},
     ),
     (
         "ring-pack",
