@@ -1,7 +1,8 @@
 """Everything computed, against the possible and the usual range that its term declares: one function for all.
 
 What cannot be is an error that names what it was computed from; what is unusual is questioned.  What is computed
-from something that was remarked is not remarked again: of a chain of results the first one tells.
+from something that was remarked is not remarked again: of a chain of results the first one tells, and of what is
+stated the statement.
 """
 
 from __future__ import annotations
@@ -57,6 +58,9 @@ def _outside(value: float, ends: tuple[float, float]) -> bool:
 
 def _of_cylinder(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
     remarked: set[str] = set()
+    asked = {
+        key for key, value in cylinder.values.items() if value.raw and _outside(value.nominal, term(key).plausible)
+    }
     for step in cylinder.model.chain:
         value = cylinder.values.get(step.gives)
         if value is None or value.origin != "computed":
@@ -68,6 +72,7 @@ def _of_cylinder(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
         one = out_of_range(step.gives, value.nominal, survey.job.system, origin)
         if one is not None:
             remarked.add(step.gives)
+        if one is not None and not (one.asks and asked & {*cylinder.model.inputs_of(step.gives)}):
             line = line_of(cylinder, cylinder.model.inputs_of(step.gives), survey)
             yield one.at(place=f"cylinder {cylinder.number}", line=line)
 

@@ -193,3 +193,18 @@ class TestGrouped:
     def test_series_too(self) -> None:
         (one,) = grouped(warning("a", "it is not said", place=f"series {n}.hole") for n in (1, 2, 3, 5))
         assert one.place == "series 1 to 3, 5.hole"
+
+
+@pytest.mark.parametrize(
+    ("key", "said"), [("bore", "340.7 mm"), ("stroke", "390.5 mm"), ("deck_clearance", "4.8 mm below deck")]
+)
+def test_what_is_stated_and_asked_about_is_not_asked_again_of_what_follows(key: str, said: str) -> None:
+    """An unusual statement is asked about by itself, with its line; what follows from it is not."""
+    changes = {key: f"{said}, measured", "chamber_volume": "", "land_diameter": "", "gasket_volume": ""}
+    about = found(cylinders=1, **changes)
+    assert [f.code for f in about if f.code in ("unusual", "unusual-result")] == ["unusual"]
+
+
+def test_what_cannot_be_is_an_error_though_its_input_was_asked_about() -> None:
+    wide = found(cylinders=1, bore="310.2 mm, measured", land_diameter="310.9 mm, measured")
+    assert "impossible-result" in {f.code for f in wide}
