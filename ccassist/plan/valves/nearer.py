@@ -94,4 +94,4 @@ def _on_floor(place: Place, approach: float) -> bool:
     drop = place.drop(at - place.worst_phase(at)) - approach
     lift, room, angle = place.curve.at(at), nominal(place.room), nominal(place.angle)
     floor = gap_to_floor(lift, drop, room, angle, nominal(place.pocket))
-    return bool(floor > gap_to_crown(lift, drop, room, angle))
+    return bool(floor > gap_to_crown(lift, drop, room + nominal(place.crown), angle))

@@ -24,7 +24,8 @@ class Place:
     ----------
     cylinder : its number.
     crank : stroke, rod length, pin offset [m].
-    room : closed valve's edge to the crown at top dead centre, along the bore [m].
+    room : closed valve's edge to the crown flat at top dead centre, along the bore [m].
+    crown : how far the crown lies below its flat there without a pocket [m]; a pocket's depth counts from the flat.
     angle : of the valve to the bore axis [rad].
     diameter : of the valve's head [m].
     pocket : depth of a pocket along the valve at its rim [m], None where none is made.
@@ -38,6 +39,7 @@ class Place:
     angle: Number
     diameter: Number
     curve: Curve
+    crown: Number = 0.0
     pocket: Number | None = None
     advance: Number = 0.0
     retard: Number = 0.0
@@ -53,9 +55,10 @@ class Place:
         return -nominal(self.retard), nominal(self.advance)
 
     @cached_property
-    def _seat(self) -> tuple[float, float, float | None]:
-        """Room, angle and pocket as plain numbers."""
-        return nominal(self.room), nominal(self.angle), None if self.pocket is None else nominal(self.pocket)
+    def _seat(self) -> tuple[float, float, float, float | None]:
+        """Room to the crown and to its flat, angle and pocket as plain numbers."""
+        room, pocket = nominal(self.room), None if self.pocket is None else nominal(self.pocket)
+        return room + nominal(self.crown), room, nominal(self.angle), pocket
 
     def drop(self, crank_angle: float) -> float:
         """Piston below top dead centre [m]."""
@@ -63,15 +66,15 @@ class Place:
 
     def gap_at(self, crank_angle: float, lift: float) -> float:
         """Gap along the valve [m]: to the pocket's floor, or to the crown once that lies lower."""
-        room, angle, pocket = self._seat
+        room, flat, angle, pocket = self._seat
         drop = self.drop(crank_angle)
         crown = float(geometry.gap_to_crown(lift, drop, room, angle))
-        return crown if pocket is None else max(crown, float(geometry.gap_to_floor(lift, drop, room, angle, pocket)))
+        return crown if pocket is None else max(crown, float(geometry.gap_to_floor(lift, drop, flat, angle, pocket)))
 
     def floor_at(self, crank_angle: float, lift: float) -> float:
-        """Gap to the floor of a pocket of no depth [m]; what a pocket adds to it is its depth along the valve."""
-        room, angle, _ = self._seat
-        return float(geometry.gap_to_floor(lift, self.drop(crank_angle), room, angle, 0.0))
+        """Gap to the floor of a pocket of no depth, at the crown flat [m]; what a pocket adds to it is its depth along the valve."""
+        _, flat, angle, _ = self._seat
+        return float(geometry.gap_to_floor(lift, self.drop(crank_angle), flat, angle, 0.0))
 
     def worst_phase(self, cam_angle: float) -> float:
         """The phasing that brings this part of the lobe to the highest piston [rad]."""
@@ -112,7 +115,7 @@ class Place:
         lift = self.curve.number(cam_angle)
         drop = piston_drop(cam_angle - self._phase_number(cam_angle), *self.crank, m=m)
         pocket = 0.0 if floor or self.pocket is None else self.pocket
-        crown = geometry.gap_to_crown(lift, drop, self.room, self.angle, m=m)
+        crown = geometry.gap_to_crown(lift, drop, self.room + self.crown, self.angle, m=m)
         to_floor = geometry.gap_to_floor(lift, drop, self.room, self.angle, pocket, m=m)
         if floor:
             return to_floor
@@ -129,7 +132,7 @@ class Place:
 
     def _meets_crown(self, cam_angle: float) -> bool:
         """Whether the valve's edge comes below the crown there at the worst phasing."""
-        room, angle, _ = self._seat
+        room, _, angle, _ = self._seat
         drop = self.drop(cam_angle - self.worst_phase(cam_angle))
         return float(geometry.gap_to_crown(self.curve.at(cam_angle), drop, room, angle)) < 0
 
@@ -137,7 +140,7 @@ class Place:
         """How far the rim comes from the pocket's axis at most [m], and at which crank angle; None where the rim
         never stands below the crown.
         """
-        room, angle, _ = self._seat
+        room, _, angle, _ = self._seat
         diameter = nominal(self.diameter)
         worst: tuple[float, float, float] | None = None
         below = [at for at in _grid(self.curve.low, self.curve.high) if self._meets_crown(at)]

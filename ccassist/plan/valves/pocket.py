@@ -57,12 +57,13 @@ def pocket_for(
         return Pocket(along=made[0], depth=made[1])
     reach = max((r[0] for one in short if (r := one.widest_reach()) is not None), key=nominal, default=None)
     radius = (place.diameter / 2 if reach is None else reach) + radial.nominal
+    aside = geometry.along_to_crown(place.crown, place.angle, m=m)  # what is not there to be cut
     return Pocket(
         along=made[0],
         depth=made[1],
         edge=_value("pocket_edge_depth", _edge(radius, place.angle, depth)),
         diameter=_value("pocket_diameter", 2 * radius),
-        volume=_value("pocket_volume", _volume(radius, place.angle, depth)),
+        volume=_value("pocket_volume", _volume(radius, place.angle, depth - aside)),
         runs_out=_runs_out(nominal(radius), nominal(place.angle), offset, place.cylinder, survey),
     )
 
