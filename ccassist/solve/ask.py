@@ -130,10 +130,14 @@ def fault(question: Question) -> Finding:
 
 
 def _missing(question: Question, model: Model) -> tuple[str, ...]:
-    if question.target in model.lacking:
-        return model.lacking[question.target]
     there = model.evaluate({**question.plain, question.unknown: question.trials()[0]})
-    return lacking_for(question.target, there)
+    lacking = model.lacking.get(question.target) or lacking_for(question.target, there)
+    if lacking != (question.target,):
+        return lacking
+    # What is asked for stands in the file itself, and is left out to be worked out: what it would follow from.
+    ways = [[key for key in step.needs if key not in there] for step in RELATIONS.values() if step.gives == lacking[0]]
+    short = [way for way in ways if way]
+    return tuple(sorted(short, key=len)[0]) if short else lacking
 
 
 def _advice(question: Question, model: Model) -> str:

@@ -12,6 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from solve_engines import C1, C1_DISHED, COUNTED, INPUTS, engines, evaluated
 
+from ccassist.engine.model import Choices
+from ccassist.findings import InputError
 from ccassist.measured import Cause, doubt
 from ccassist.solve.target import solve_for
 from ccassist.solve.words import algebra, conclusion, levers, lines, sums
@@ -159,3 +161,14 @@ def test_levers_give_the_change_for_a_small_step() -> None:
     other = solve_for(C1_DISHED, COUNTED, unknown="chamber_volume", target="static_ratio", value=8.9)
     assert "  −0.1547 for 1 cc more net crown volume (dish)" in levers(other)
     assert any("5 thou more stroke" in line for line in levers(answer, system="imperial"))
+
+
+@pytest.mark.parametrize(
+    ("unknown", "lacks"), [("rod_length", "block deck height"), ("gasket_thickness", "rod length")]
+)
+def test_a_target_that_stands_in_the_file_is_not_said_to_be_missing(unknown: str, lacks: str) -> None:
+    """A deck clearance read by dial is given: what is not given is what it would be worked out from."""
+    known = {"bore": 81.7e-3, "stroke": 69.3e-3, "deck_clearance": 0.3e-3, "gasket_thickness": 1.1e-3}
+    with pytest.raises(InputError, match=f"needs what is not given: .*{lacks}") as fault:
+        solve_for(known, Choices(), unknown=unknown, target="deck_clearance", value=0.2e-3)
+    assert "not given: deck clearance" not in str(fault.value)

@@ -72,7 +72,7 @@ class Place:
         return crown if pocket is None else max(crown, float(geometry.gap_to_floor(lift, drop, flat, angle, pocket)))
 
     def floor_at(self, crank_angle: float, lift: float) -> float:
-        """Gap to the floor of a pocket of no depth, at the crown flat [m]; what a pocket adds to it is its depth along the valve."""
+        """Gap to the floor of a pocket of no depth, at the crown flat [m]; a pocket adds its depth along the valve."""
         _, flat, angle, _ = self._seat
         return float(geometry.gap_to_floor(lift, self.drop(crank_angle), flat, angle, 0.0))
 
