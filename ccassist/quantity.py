@@ -36,6 +36,8 @@ from ccassist.terms import Kind, Term, term
 from ccassist.terms.silent import silent_width
 from ccassist.units import SYSTEMS, UNITS, conversion, shown_unit, units_of
 
+LEAST_THOU = 0.2  # a fine tolerance is as much, nothing measured is less (common practice, no source)
+MOST_GUESSES = 3  # a ± of as many guesses is a slip (common practice, no source)
 LONGEST = 120
 UNSAID = ""  # the system of a job that does not say its units: a bare number is refused
 
@@ -257,12 +259,19 @@ def _check_width(quantity: Quantity, wanted: Term) -> None:
 
 
 def doubtful(quantity: Quantity) -> Finding | None:
-    """The "are you sure?" for a value outside the plausible range, or None."""
+    """The "are you sure?" for a value outside the plausible range, or for a ± or a thou that is a slip; or None."""
     wanted = term(quantity.key)
     low, high = wanted.plausible
     if not low <= quantity.value <= high:
         span = f"{end(low, quantity.unit, wanted)} to {end(high, quantity.unit, wanted)}"
         wrong = f"an unusual {wanted.name}: most are {span}"
+        return warning("unusual", wrong, read=quantity.raw, right="are you sure?")
+    if quantity.unit == "thou" and 0 < abs(quantity.value) < LEAST_THOU * conversion("thou").scale:
+        wrong = f"so little of a thou is not measured: is the {wanted.name} meant in inches?"
+        return warning("unusual", wrong, read=quantity.raw, right='write "in" then; are you sure?')
+    most = MOST_GUESSES * silent_width(wanted, "assumed", quantity.value)
+    if 0 < most < (quantity.spread or quantity.standard or 0.0):
+        wrong = f"an unusual ± of the {wanted.name}: a mere guess would be known better"
         return warning("unusual", wrong, read=quantity.raw, right="are you sure?")
     return None
 

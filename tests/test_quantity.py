@@ -371,3 +371,38 @@ def test_bands_refused(key: str, text: str, code: str) -> None:
     with pytest.raises(InputError, match=r"\S") as caught:
         parse_band(text, key)
     assert caught.value.findings[0].code == code
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        ("deck_clearance", "0.025 thou below deck"),
+        ("pin_offset", "0.02 thou toward the thrust side"),
+        ("lash", "0.012 thou"),
+        ("chamber_volume", "46.2 +/- 30 cc, measured"),
+        ("bore", "83.40 +/- 2 mm"),
+        ("crown_volume", "dish 8.0 +/- 7 cc"),
+        ("stroke", "91.70 +/- 10 mm, assumed"),
+    ],
+)
+def test_a_slip_of_thou_or_of_the_width_is_asked(key: str, text: str) -> None:
+    """Inches with the word thou, and a ± with its point lost: common practice, no source."""
+    found = doubtful(parse(text, key, system="metric"))
+    assert found is not None
+    assert found.code == "unusual"
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        ("deck_clearance", "25 thou below deck"),
+        ("deck_clearance", "0.2 +/- 0.5 mm below deck, assumed"),
+        ("height_tolerance", "0.25 thou"),
+        ("chamber_volume", "46.2 +/- 5 cc, assumed"),
+        ("crown_volume", "flat +/- 2 cc"),
+        ("static_ratio", "9.0 +/- 1"),
+        ("chamber_volume", "0.8 +/- 0.3 cc"),
+    ],
+)
+def test_what_is_no_slip_is_not_asked(key: str, text: str) -> None:
+    assert doubtful(parse(text, key, system="metric")) is None

@@ -121,8 +121,8 @@ def test_inches_in_a_column_of_thou_are_questioned(tmp_path: Path, typed: str) -
     """Finer than the dial reads: a tenth of its step is as much as an eye guesses between two marks."""
     (tmp_path / "table.csv").write_text(TABLE.format(" (thou)", typed))
     found = read_csv(tmp_path / "table.csv", parse_job(JOB).job)
-    assert {f.code for f in found.unusual} == {"finer-than-read"}
-    assert "written finer" in found.unusual[0].wrong
+    assert "finer-than-read" in {f.code for f in found.unusual}
+    assert any("written finer" in f.wrong for f in found.unusual)
 
 
 def test_the_options() -> None:
