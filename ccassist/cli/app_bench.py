@@ -81,8 +81,8 @@ def guide(
 
 
 @app.command(
-    epilog="Example: ccassist record myengine.toml chamber start=0 end='46.15 ml' --cylinder 1 "
-    "--state 'seats cut' --instrument 'burette 50 ml class B'"
+    epilog="Example: ccassist record myengine.toml chamber full=1 each='60 ml' rest='3.5 ml' --cylinder 1 "
+    "--state 'seats cut' --instrument 'syringe 60 ml'"
 )
 def record(
     file: JobFile,
