@@ -21,10 +21,10 @@ its findings.
 ... ''').job
 >>> engine = ccassist.survey(job)
 >>> ccassist.show_value(engine.cylinders[0].values["static_ratio"])
-'8.890 ± 0.088'
+'8.890 ± 0.089'
 >>> (one,) = ccassist.solved(engine, "crown_volume", {"static_ratio": 9.5})
 >>> ccassist.show_number("crown_volume", one.numbers["crown_volume"][0])
-'dish, adds 4.14 ± 0.45 cc of space'
+'dish, adds 4.14 ± 0.46 cc of space'
 """
 
 from __future__ import annotations

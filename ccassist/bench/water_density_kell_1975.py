@@ -25,7 +25,7 @@ def warm_water_density(temperature: Any) -> Any:
     numbers.  Raises ValueError outside the range.  Source: Kell (1975) eq. (16).
 
     >>> round(warm_water_density(333.15), 2)
-    983.19
+    983.2
     """
     must_lie_within(temperature, LIMITS, "the density of water")
     t = celsius(temperature)

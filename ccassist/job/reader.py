@@ -208,6 +208,9 @@ def _known(key: str, known: tuple[str, ...]) -> str:
     outside = out_of_scope(key)
     if outside:
         return outside
+    number = next((one for one in (f"{key}s", key.removesuffix("s")) if one in known), "")  # one piston for pistons
+    if number:
+        return f'did you mean "{number}"?'
     other = otherwise(key)
     if other is not None:
         return f'write "{other[0].key}": {other[1]}'

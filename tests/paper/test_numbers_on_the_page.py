@@ -69,6 +69,7 @@ JOBS = {"heads": HEADS, "layers": LAYERS}
 NOT_PRINTED = {
     r"format": "of the JSON itself",
     r".*/(standard_uncertainty|coverage_factor|degrees_of_freedom)": "behind a ±; the headline's stand in the budget",
+    r".*/(confidence|without_ground|guesses)": "behind a ±; the page says in a sentence of what 95 % cannot be said",
     r".*/line": "where a value stands in the job file",
     r"calibrations/\d+/(middle|height|height_expanded_uncertainty)": "the line is printed from nought, as it is used",
     r"cylinders/\d+/one_more_reading/[1-9]\d*/.*": "helps less than the one that is printed",
@@ -141,6 +142,7 @@ ELSEWHERE = (
     r"cylinders/\d+/one_more_reading/0/.*",
     r"spread/.*",
     r"findings/.*",
+    r"ground/.*",
 )
 
 

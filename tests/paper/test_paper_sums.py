@@ -128,16 +128,16 @@ def test_a_result_in_cubic_inches_is_also_given_in_cc() -> None:
     assert not rest
     assert line.unit == "in³"
     assert float(line.shown.removesuffix(" cc")) == pytest.approx(float(line.result) * 16.387064, abs=0.0006)
-    # π/4 × 6.7² × 0.1 cm³.
-    assert line.shown == "3.526 cc"
+    # π/4 × 6.83² × 0.1 cm³.
+    assert line.shown == "3.664 cc"
 
 
 def test_a_proud_piston_takes_space_in_the_sum() -> None:
     cylinder = surveyed(DOME).cylinders[0]
     found = addition(cylinder, 3, "metric")
     assert found is not None
-    # π/4 × 6.6² × −0.065 cm³, circle area; nothing is known of the land, so the whole bore area is taken.
-    assert found.parts["deck_volume"] == Decimal("-2.224")
+    # π/4 × 6.73² × −0.065 cm³, circle area; nothing is known of the land, so the whole bore area is taken.
+    assert found.parts["deck_volume"] == Decimal("-2.312")
     assert found.parts["crown_volume"] == Decimal("-9.000")
 
 

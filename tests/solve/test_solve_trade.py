@@ -246,7 +246,7 @@ def test_other_results_that_move_are_named() -> None:
         ),
         ("squish", "squish", "both the target and the unknown"),
         ("bore", "stroke", "the stroke is measured, not worked out"),
-        ("bor", "static_ratio", r'read "bor": no such term; bore\?'),
+        ("bor", "static_ratio", r'read "bor": no such term; did you mean "bore"\?'),
         ("bore", "zzz", 'read "zzz": no such term$'),
         ("chamber_volume", "static_ratio", "needs what is not given: net crown volume"),
         ("bore", "displacement", "needs what is not given: number of cylinders"),
