@@ -10,10 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from boost_job import JOB as BOOST
 from hypothesis import strategies as st
-from sound_job import SOUND
-from strange_jobs import VALUES
 
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
@@ -22,6 +19,9 @@ from ccassist.job.sections import STATED
 from ccassist.quantity import in_unit
 from ccassist.terms import TERMS
 from ccassist.units import SYSTEMS, UNITS, shown_unit
+from tests.boost_job import JOB as BOOST
+from tests.sound_job import SOUND
+from tests.strange_jobs import VALUES
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 MIX = """

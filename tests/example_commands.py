@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 
-from boost_job import BASELINE, CAM, CHARGE
 from typer.main import get_command
 
 from ccassist.cli.app import app
+from tests.boost_job import BASELINE, CAM, CHARGE
 
 ROOT = Path(__file__).parents[1]
 COMMANDS = get_command(app).commands  # type: ignore[attr-defined]

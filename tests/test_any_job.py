@@ -17,12 +17,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from any_job import any_jobs, tight_jobs
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-from strange_jobs import file_of
 
 from ccassist.cli import app
+from tests.any_job import any_jobs, tight_jobs
+from tests.strange_jobs import file_of
 
 QUICK = settings(deadline=None, max_examples=25, derandomize=True, suppress_health_check=list(HealthCheck))
 NO_NUMBER = re.compile(r"(?<![a-z])(nan|inf)(?![a-z])", re.IGNORECASE)

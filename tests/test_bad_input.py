@@ -14,13 +14,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sound_job import SOUND, Shop, changed
 
 from ccassist.bench.steps import STEPS
 from ccassist.findings import InputError
 from ccassist.job import vocabulary as words
 from ccassist.job.file import load
 from ccassist.quantity import parse
+from tests.sound_job import SOUND, Shop, changed
 
 TABLE: dict[str, Any] = tomllib.loads(Path(__file__).with_name("bad_jobs.toml").read_text(encoding="utf-8"))
 CASES = [pytest.param(case, id=case["name"]) for case in TABLE["case"]]

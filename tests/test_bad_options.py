@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from boost_job import JOB as BOOST
-from sound_job import SOUND, Shop
 
 from ccassist.bench.steps import STEPS
+from tests.boost_job import JOB as BOOST
+from tests.sound_job import SOUND, Shop
 
 MIX = (
     SOUND + '\n[choice.gasket.thin]\ngasket_thickness = "1.0 mm"\n[choice.gasket.thick]\ngasket_thickness = "1.6 mm"\n'

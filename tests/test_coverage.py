@@ -13,8 +13,9 @@ import math
 from pathlib import Path
 
 import pytest
-from benchmarks.coverage.methods import METHODS
-from benchmarks.coverage.tally import Line, tally
+
+from tests.benchmarks.coverage.methods import METHODS
+from tests.benchmarks.coverage.tally import Line, tally
 
 JOBS = 150
 SIMULATOR = ("tools.py", "fluids.py", "written.py", "fills.py", "engines.py", "methods.py")

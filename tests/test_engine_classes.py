@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from sound_job import Shop
+
+from tests.sound_job import Shop
 
 # cylinders, bore, stroke, rod, chamber, crown, deck, gasket thickness and bore [mm, cc], speed [rpm] -> ratio to come
 CLASSES = {

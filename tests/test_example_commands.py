@@ -7,8 +7,9 @@ import shlex
 import shutil
 
 import pytest
-from example_commands import COMMANDS, ROOT, commands, engine
-from sound_job import Shop
+
+from tests.example_commands import COMMANDS, ROOT, commands, engine
+from tests.sound_job import Shop
 
 FOUND = commands()
 

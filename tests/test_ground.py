@@ -8,7 +8,6 @@ import re
 from typing import Any
 
 import pytest
-from sound_job import SOUND, Shop, changed
 
 from ccassist.ground import MOST, confidence_texts, ground_of, ground_text, withheld
 from ccassist.guesses import GUESSED, results_of
@@ -20,6 +19,7 @@ from ccassist.results import survey
 from ccassist.statement import number_of
 from ccassist.terms import TERMS, Kind, term
 from ccassist.terms.silent import BY_KIND, silent_width
+from tests.sound_job import SOUND, Shop, changed
 
 GUESSES = """format = 1
 

@@ -11,8 +11,6 @@ from typing import Any
 
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-from sound_job import SOUND, changed
-from strange_jobs import file_of, jobs, odd_files
 
 from ccassist.band import parse_band
 from ccassist.cli import show
@@ -23,6 +21,8 @@ from ccassist.job.lines import line_index
 from ccassist.quantity import UNSAID, parse, read_amount
 from ccassist.results import survey
 from ccassist.terms import TERMS, Kind
+from tests.sound_job import SOUND, changed
+from tests.strange_jobs import file_of, jobs, odd_files
 
 PATIENT = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 

@@ -7,13 +7,13 @@ from collections.abc import Callable
 from itertools import pairwise
 
 import pytest
-from sound_job import Shop
 
 from ccassist.findings import Finding, Level, question
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
 from ccassist.questions import new_questions, surveyed
 from ccassist.results import survey
+from tests.sound_job import Shop
 
 HEAD = """format = 1
 [job]

@@ -6,7 +6,6 @@ from math import hypot, pi, sqrt
 from typing import Any
 
 import pytest
-from sound_job import SOUND, changed
 
 from ccassist.cylinder import Cylinder
 from ccassist.findings import Finding, errors
@@ -14,6 +13,7 @@ from ccassist.job.file import parse_job
 from ccassist.measured import expand
 from ccassist.results import Survey, survey
 from ccassist.spread import spread_of
+from tests.sound_job import SOUND, changed
 
 CC = 1e-6
 MM = 1e-3

@@ -11,10 +11,10 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from sound_job import Shop, changed
 
 from ccassist.display import fixed, show, two_figures
 from ccassist.terms import TERMS
+from tests.sound_job import Shop, changed
 
 EXAMPLES = sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))
 COMMANDS = (

@@ -7,13 +7,13 @@ import math
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from staged_job import CC, MM, staged_row, staged_survey
 
 from ccassist.bench.kit import Kit
 from ccassist.bench.profile import Profile
 from ccassist.bench.stages import CLIMB, climb
 from ccassist.measured import budget, nominal, standard
 from ccassist.results import Survey
+from tests.staged_job import CC, MM, staged_row, staged_survey
 
 OWN = """[instrument."shop burette"]
 like = "burette 50 ml class B"

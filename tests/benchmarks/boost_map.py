@@ -14,24 +14,18 @@ against DOP853 at 1e-12); the faster of the two counts.
 from __future__ import annotations
 
 import statistics
-import sys
 import time
 import tracemalloc
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 
-TESTS = Path(__file__).parents[1]
-sys.path += [str(TESTS), str(TESTS / "references")]
-
-from knock_builds import build  # noqa: E402
-from test_knock_solver import Reference  # noqa: E402
-
-from ccassist.boost.burn_case import Case  # noqa: E402
-from ccassist.boost.burn_maths import floats, gases  # noqa: E402
-from ccassist.boost.knock import knock_integral  # noqa: E402
-from ccassist.boost.maps import boost_map  # noqa: E402
+from ccassist.boost.burn_case import Case
+from ccassist.boost.burn_maths import floats, gases
+from ccassist.boost.knock import knock_integral
+from ccassist.boost.maps import boost_map
+from tests.knock_builds import build
+from tests.references.test_knock_solver import Reference
 
 SIDE, SECONDS, TIMES = 100, 3.0, 50.0
 METHODS = ("LSODA", "RK45")

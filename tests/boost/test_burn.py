@@ -9,12 +9,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from knock_builds import build
 
 from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
 from ccassist.boost.burn_maths import CHUNK, arrays, floats, gases, parts
 from ccassist.boost.compression import State, isentropic
 from ccassist.boost.gas import mixture
+from tests.knock_builds import build
 
 MOTORED = {"heat_release": 0.0, "heat_loss": 0.0}
 
@@ -133,7 +133,7 @@ def test_parts_cover_everything_once():
 def test_one_case_needs_no_arrays():
     """A plain burn and knock integral load neither NumPy nor anything else heavy."""
     code = (
-        f"import sys; sys.path.insert(0, {str(Path(__file__).parents[1])!r}); from knock_builds import build;"
+        f"import sys; sys.path.insert(0, {str(Path(__file__).parents[2])!r}); from tests.knock_builds import build;"
         "from ccassist.boost import knock, knock_charge, knock_compare, knock_equal, maps;"
         "knock.knock_integral(build(9.5, 0.6));"
         "print([n for n in ('numpy', 'pint', 'sympy', 'typer', 'scipy', 'uncertainties') if n in sys.modules])"

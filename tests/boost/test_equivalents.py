@@ -10,7 +10,6 @@ from __future__ import annotations
 from math import radians
 
 import pytest
-from test_charge import stated, sure
 from uncertainties import ufloat
 
 from ccassist.boost.conditions import conditions
@@ -28,6 +27,7 @@ from ccassist.boost.equivalents import (
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import NotPossible
 from ccassist.terms import TERMS
+from tests.boost.test_charge import stated, sure
 
 
 def engine(static_ratio: object) -> Geometry:

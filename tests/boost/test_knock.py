@@ -7,7 +7,6 @@ from dataclasses import fields
 from math import radians
 
 import pytest
-from knock_builds import build
 
 from ccassist.boost.burn_case import Cylinder, Operating
 from ccassist.boost.knock import knock_integral
@@ -15,6 +14,7 @@ from ccassist.boost.knock_compare import compare, octane_difference
 from ccassist.boost.knock_draws import COMMON, Common, Own, drawn
 from ccassist.boost.knock_equal import LEVERS, equal_knock, equal_knock_ratio
 from ccassist.boost.knock_refusals import POSSIBLE, unsound
+from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)
 NOTHING = Common(**{f.name: 0.0 for f in fields(Common)} | {"heat_loss": 1.0})

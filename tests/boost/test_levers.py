@@ -7,8 +7,6 @@ from dataclasses import replace
 from math import radians
 
 import pytest
-from test_solve_boost import CLEAN, HABIT, engine
-from trade_c1 import C1_TEXT, CROWN, si
 
 from ccassist.boost import atmosphere
 from ccassist.boost.equivalents import compressed, equivalents
@@ -18,6 +16,8 @@ from ccassist.boost.levers import GENERAL, LEVERS, SHOWN, Effect, Engine, effect
 from ccassist.boost.stand import Stand
 from ccassist.boost.trapped import Geometry
 from ccassist.engine.model import Choices, build
+from tests.boost.test_solve_boost import CLEAN, HABIT, engine
+from tests.trade_c1 import C1_TEXT, CROWN, si
 
 KNOWN = {**si({**C1_TEXT, "crown_volume": CROWN}), "chamber_area": 46e-4}
 CHOICES = Choices()

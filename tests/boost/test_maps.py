@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from knock_builds import build
 
 from ccassist.boost.burn_maths import CHUNK
 from ccassist.boost.compression import State, isentropic
@@ -13,6 +12,7 @@ from ccassist.boost.knock import knock_integral, knock_integrals
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.maps import boost_map
 from ccassist.boost.trapped import Geometry
+from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)
 BOOSTS, RATIOS = (0.0, 0.6, 1.4), (7.5, 9.0, 10.0, 12.0)

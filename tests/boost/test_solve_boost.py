@@ -13,7 +13,6 @@ from math import degrees, isfinite, radians
 
 import pytest
 from scipy.optimize import brentq
-from test_charge import sure
 from uncertainties import ufloat
 
 from ccassist.boost.conditions import conditions, value
@@ -26,6 +25,7 @@ from ccassist.boost.stand import Stand
 from ccassist.boost.trapped import Geometry
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import nominal, standard
+from tests.boost.test_charge import sure
 
 HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
 

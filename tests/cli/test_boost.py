@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced
-from sound_job import Shop
 
 from ccassist.boost.cautions import BESIDE, CAUTIONS
+from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced
+from tests.sound_job import Shop
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 NO_BASELINE = ENGINE + CAM + CHARGE

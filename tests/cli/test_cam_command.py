@@ -8,8 +8,9 @@ from math import degrees
 from pathlib import Path
 
 import pytest
-from cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, valve
-from sound_job import Shop
+
+from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, valve
+from tests.sound_job import Shop
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sound_job import Shop, changed
 
 from ccassist.guesses import GUESSED
+from tests.sound_job import Shop, changed
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader, PdfWriter
-from sound_job import SOUND, Shop
+
+from tests.sound_job import SOUND, Shop
 
 
 @pytest.fixture

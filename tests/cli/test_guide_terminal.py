@@ -11,10 +11,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from terminal import COMMAND, Bench
 
 from ccassist.cli.guide import Front
 from ccassist.job.file import load
+from tests.cli.terminal import COMMAND, Bench
 
 HEADS = (
     'format = 1\n[job]\nleave_out = "bore, stack, deck, crown, crown-bench, gasket, land"\n[engine]\ncylinders = 2\n'

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from sound_job import Shop, changed
+
+from tests.sound_job import Shop, changed
 
 OPENING = ("[counted]", 'chamber_area = "46 +/- 1 cm2, measured"\n\n[counted]')
 

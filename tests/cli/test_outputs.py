@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader, PdfWriter
 from reportlab.pdfgen.canvas import Canvas
-from sound_job import SOUND, Shop
+
+from tests.sound_job import SOUND, Shop
 
 FOREIGN_TABLE = "date,hours\n2026-11-02,7\n"
 COMMANDS = {

@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sound_job import SOUND, Shop, changed
 
 from ccassist.job.file import load
 from ccassist.results import survey
+from tests.sound_job import SOUND, Shop, changed
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 BURETTE = 'instrument = "burette 50 ml class B"'

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_session import SYRINGE, Sitting
+
+from tests.guide.test_session import SYRINGE, Sitting
 
 
 @pytest.fixture

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_session import SET_UP, Sitting
+
+from tests.guide.test_session import SET_UP, Sitting
 
 FOUR = """\
 format = 1

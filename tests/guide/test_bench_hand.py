@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from test_session import HEADS, Sitting
+
+from tests.guide.test_session import HEADS, Sitting
 
 BURETTE = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "", "as received", "Ida"]
 GOOD = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"

@@ -9,7 +9,6 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from test_session import Sitting
 
 from ccassist.bench.steps import STEPS
 from ccassist.findings import errors
@@ -20,6 +19,7 @@ from ccassist.guide.session import Session
 from ccassist.guide.set_up_mode import Confirm
 from ccassist.job.file import load
 from ccassist.results import survey
+from tests.guide.test_session import Sitting
 
 JOB = """\
 format = 1

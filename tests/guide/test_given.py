@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_session import Sitting
 
 from ccassist.guide.walk import Status, plan
 from ccassist.job.file import load
+from tests.guide.test_session import Sitting
 
 TEXT = (
     'format = 1\n[job]\nfor = "pistons"\nleave_out = "bore, chamber, deck, crown, crown-bench, land"\n'

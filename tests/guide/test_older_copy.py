@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_session import HEADS, SET_UP, Sitting
 
 from ccassist.findings import errors
 from ccassist.guide import told
 from ccassist.job.file import load
 from ccassist.job.lost import lost, put_back
+from tests.guide.test_session import HEADS, SET_UP, Sitting
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_session import Sitting
 
 from ccassist.findings import errors
 from ccassist.guide.statements import ASKED, statements
@@ -17,6 +16,7 @@ from ccassist.job.sections.order import SHAPES
 from ccassist.job.vocabulary import PURPOSES
 from ccassist.plan.piston.crown import needed
 from ccassist.terms import term
+from tests.guide.test_session import Sitting
 
 LEFT_OUT = 'leave_out = "bore, stack, chamber, deck, crown, crown-bench, gasket, land, stages"\n'
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_paths import BORE, asked, job
-from test_session import Sitting
 
 from ccassist.guide.statements import find_statement, statements
 from ccassist.guide.stating import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.quantity import parse
+from tests.guide.test_paths import BORE, asked, job
+from tests.guide.test_session import Sitting
 
 
 @pytest.fixture

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_session import HEADS, SET_UP, Sitting
 
 from ccassist.bench.step import Method
 from ccassist.bench.steps import STEPS
 from ccassist.guide.view import ACTIONS, SIGN, Question, key_in
 from ccassist.job.file import load
+from tests.guide.test_session import HEADS, SET_UP, Sitting
 
 # What each several-field method is set up with, up to its readings; a whole reading, and one with a slip at the end.
 DECK = ["/j deck 1", "front", "dial indicator", "", ""]

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_session import SET_UP, Sitting
 
 from ccassist.guide import told
 from ccassist.job import amend
+from tests.guide.test_session import SET_UP, Sitting
 
 TURBO = """\
 format = 1

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from test_session import HEADS, SYRINGE, Sitting
 
 from ccassist.guide.view import ACTIONS
+from tests.guide.test_session import HEADS, SYRINGE, Sitting
 
 BORES = """\
 format = 1

@@ -14,7 +14,6 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from odd_pdfs import KEY, box, field, form, packed, packed_form, plain, reading
 
 from ccassist.bench.forms import FORMS, box_named
 from ccassist.findings import InputError
@@ -22,6 +21,7 @@ from ccassist.job.file import parse_job
 from ccassist.job.from_form import read_form
 from ccassist.job.pdf_boxes import LARGEST, MOST_MARKS, boxes_of
 from ccassist.job.taken import Taken
+from tests.job.odd_pdfs import KEY, box, field, form, packed, packed_form, plain, reading
 
 JOB = 'format = 1\n[engine]\ncylinders = 4\n[part.head]\nkind = "head"\nstates = ["cut"]\n'
 PAGE = f"page 1 ({KEY})"

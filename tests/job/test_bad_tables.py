@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sound_job import SOUND, Shop
 
 from ccassist.findings import InputError
 from ccassist.job.file import parse_job
 from ccassist.job.from_csv import columns, read_csv
 from ccassist.job.taken import Taken
 from ccassist.job.write import append_reading
+from tests.sound_job import SOUND, Shop
 
 HEAD = "step,cylinder,instrument,fluid,plug,hole,start,end,box\n"
 ONE = "chamber,1,burette 50 ml class B,water,fitted,not filled,0.10,46.15 ml,\n"

@@ -6,10 +6,10 @@ from io import BytesIO
 
 import pytest
 from pypdf import PdfReader, PdfWriter
-from sound_job import SOUND, Shop
 
 from ccassist.bench.forms import FORMS, Box
 from ccassist.paper.forms.blank import Print, blank_bytes
+from tests.sound_job import SOUND, Shop
 
 HEAD = "step,cylinder,state,instrument,fluid,temperature,plug,hole,start,end\n"
 LINE = "chamber,{},seats cut,burette 50 ml class B,water,20,fitted,not filled,{} ml,{} ml\n"

@@ -7,7 +7,6 @@ from io import BytesIO
 from pathlib import Path
 
 import pdfplumber
-from boost_job import CAM, CHARGE, ENGINE, surveyed
 
 from ccassist.job.file import load
 from ccassist.paper.boost_map import Panel, panels
@@ -17,6 +16,7 @@ from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.results import survey
+from tests.boost_job import CAM, CHARGE, ENGINE, surveyed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 NO_BASELINE = ENGINE + CAM + CHARGE

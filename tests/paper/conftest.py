@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from made_sheets import INVENTED, NAMES, Made, example, invented
+
+from tests.paper.made_sheets import INVENTED, NAMES, Made, example, invented
 
 WAYS = [("A4", "metric"), ("Letter", "imperial")]
 ALL = [(name, *way) for name in (*NAMES, *INVENTED) for way in WAYS if name != "sixteen" or way[0] == "A4"]

@@ -5,13 +5,12 @@ from __future__ import annotations
 import json
 from functools import cache
 
-from boost_job import BASELINE, replaced
-from boost_job import CAM as OWN_CAM
-from boost_job import CHARGE as OWN_CHARGE
-
 from ccassist.findings import errors
 from ccassist.job.file import parse_job
 from ccassist.results import Survey, survey
+from tests.boost_job import BASELINE, replaced
+from tests.boost_job import CAM as OWN_CAM
+from tests.boost_job import CHARGE as OWN_CHARGE
 
 CYLINDERS, STATES, FILLS = 16, 12, 26
 NAME = "Двигатель Κινητήρας 発動機 محرك 🔧 sixteen"

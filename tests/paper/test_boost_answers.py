@@ -7,9 +7,6 @@ from functools import cache
 
 import pypdf
 import pytest
-from boost_job import CAM, CHARGE, ENGINE, JOB, surveyed
-from read_back import Printed, check_boxes, check_file, made, squeezed
-from sound_job import Shop
 
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
@@ -17,6 +14,9 @@ from ccassist.findings import InputError
 from ccassist.paper.boost_answers import CONFIRM, answer_bytes, lever_bytes
 from ccassist.plan.boost import answer_words, lever_words
 from ccassist.plan.boost.answers import Boosted, Levers, boosted, levers_of
+from tests.boost_job import CAM, CHARGE, ENGINE, JOB, surveyed
+from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
+from tests.sound_job import Shop
 
 ASKED = {
     "part": ("crown_volume", {"pressure_equivalent": "13"}),

@@ -13,8 +13,17 @@ from typing import Any
 import pdfplumber
 import pypdf
 import pytest
-from boost_job import CAM, CHARGE, ENGINE, JOB, replaced, surveyed
-from boost_prints import (
+
+from ccassist.boost.cautions import BESIDE, CAUTIONS, beside
+from ccassist.findings import InputError
+from ccassist.paper.boost_pages import asked, boost_bytes
+from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.plan.boost.data import to_dict
+from ccassist.plan.boost.story import boost_story
+from ccassist.plan.boost.words import stated_text
+from ccassist.terms import term
+from tests.boost_job import CAM, CHARGE, ENGINE, JOB, replaced, surveyed
+from tests.paper.boost_prints import (
     MARGIN,
     NO_BASELINE,
     WAYS,
@@ -26,16 +35,7 @@ from boost_prints import (
     squeezed,
     story,
 )
-from sound_job import Shop
-
-from ccassist.boost.cautions import BESIDE, CAUTIONS, beside
-from ccassist.findings import InputError
-from ccassist.paper.boost_pages import asked, boost_bytes
-from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.plan.boost.data import to_dict
-from ccassist.plan.boost.story import boost_story
-from ccassist.plan.boost.words import stated_text
-from ccassist.terms import term
+from tests.sound_job import Shop
 
 # -- the numbers ----------------------------------------------------------------------------------------
 

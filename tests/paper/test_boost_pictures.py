@@ -9,13 +9,6 @@ from itertools import combinations
 
 import pdfplumber
 import pytest
-from boost_job import BASELINE, CAM, ENGINE, JOB, replaced
-from boost_prints import (
-    drawn_panels,
-    flowing,
-    printed,
-    story,
-)
 
 from ccassist.paper.boost_curve import ClosingCurve
 from ccassist.paper.boost_map import OCTANE, Panel
@@ -25,6 +18,13 @@ from ccassist.paper.sheet import STRONG, Sheet
 from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.field import boost_field
 from ccassist.units import conversion
+from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced
+from tests.paper.boost_prints import (
+    drawn_panels,
+    flowing,
+    printed,
+    story,
+)
 
 
 def at(panel: Panel, x: float, y: float) -> float:

@@ -15,9 +15,6 @@ from typing import Any
 
 import pypdf
 import pytest
-from cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
-from read_back import Printed, check_boxes, check_file, made, squeezed
-from sound_job import Shop
 
 from ccassist.bench.cautions import cautions
 from ccassist.findings import InputError
@@ -31,6 +28,9 @@ from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import AROUND, EVERY, Cam, cam_of
 from ccassist.plan.valves.table import angles_about, table_of
 from ccassist.results import survey
+from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
+from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
+from tests.sound_job import Shop
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 BOTH = ENGINE + CAM + PHASING + INTAKE + EXHAUST

@@ -9,7 +9,6 @@ from pathlib import Path
 import pdfplumber
 import pypdf
 import pytest
-from read_back import Printed, squeezed
 
 from ccassist.cli import combine as command
 from ccassist.findings import InputError
@@ -20,6 +19,7 @@ from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.data import to_dict
 from ccassist.plan.combine.search import combine
 from ccassist.results import sound_survey
+from tests.paper.read_back import Printed, squeezed
 
 ENGINE = """format = 1
 [job]

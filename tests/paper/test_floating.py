@@ -6,7 +6,6 @@ from io import BytesIO
 
 import pypdf
 import pytest
-from made_sheets import surveyed
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.paper.floating import LEAST, Floating, Settle
@@ -14,6 +13,7 @@ from ccassist.paper.fonts import register
 from ccassist.paper.furniture import prose, table
 from ccassist.paper.pages import render
 from ccassist.paper.sheet import Sheet
+from tests.paper.made_sheets import surveyed
 
 JOB = 'format = 1\n[job]\nname = "Bench"\ndate = 2026-05-04\n[engine]\ncylinders = 1\nbore = "86 mm, measured"\n'
 MOVED = "The figure: at the head of the next page."

@@ -7,9 +7,6 @@ from functools import cache
 from io import BytesIO
 
 import pytest
-from long_job import BOOSTED, CAM, CHOICES, CYLINDERS, HEAD, NAME, ORDER, PISTONS, REMARK, STATES, WORDS, long_survey
-from made_sheets import example
-from read_back import Printed, check_boxes, check_file, made, squeezed
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Table
 
@@ -23,6 +20,22 @@ from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.piston.order import order_of
+from tests.paper.long_job import (
+    BOOSTED,
+    CAM,
+    CHOICES,
+    CYLINDERS,
+    HEAD,
+    NAME,
+    ORDER,
+    PISTONS,
+    REMARK,
+    STATES,
+    WORDS,
+    long_survey,
+)
+from tests.paper.made_sheets import example
+from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
 
 WAYS = [("A4", "metric"), ("A4", "imperial"), ("Letter", "metric"), ("Letter", "imperial")]
 PAPERS = ("worksheet", "order", "boost", "combine")

@@ -8,14 +8,14 @@ from functools import cache
 from typing import Any
 
 import pytest
-from made_sheets import HEADS, NAMES, example, surveyed
-from read_back import NUMBER, Printed, made, squeezed
 
 from ccassist.display import amount, show
 from ccassist.export import survey_to_dict
 from ccassist.paper.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.results import Survey
+from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
+from tests.paper.read_back import NUMBER, Printed, made, squeezed
 
 # Two layers of a gasket, and the whole assembly filled through the plug hole, which does not agree.
 LAYERS = """

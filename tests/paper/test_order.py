@@ -13,7 +13,6 @@ from typing import Any
 import pdfplumber
 import pypdf
 import pytest
-from read_back import Printed, squeezed
 from typer.testing import CliRunner
 
 from ccassist.cli.shell import app
@@ -23,6 +22,7 @@ from ccassist.paper.order import order_bytes
 from ccassist.plan.piston.data import to_dict
 from ccassist.plan.piston.order import Order, order_of
 from ccassist.results import survey
+from tests.paper.read_back import Printed, squeezed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "three-pistons.toml"
 TEXT = EXAMPLE.read_text(encoding="utf-8")

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 import pytest
-from made_sheets import example
+
+from tests.paper.made_sheets import example
 
 
 def test_corrections_follow_from_the_printed_line() -> None:

@@ -7,7 +7,6 @@ from typing import Any
 
 import pdfplumber
 import pytest
-from made_sheets import Made, example
 
 from ccassist.band import parse_band
 from ccassist.judge import decide
@@ -15,6 +14,7 @@ from ccassist.measured import Value
 from ccassist.paper.chart import axis_name, scale_of
 from ccassist.terms import term
 from ccassist.units import conversion, shown_unit
+from tests.paper.made_sheets import Made, example
 
 
 def drawn(made: Made, title: str) -> tuple[list[Any], list[Any], list[Any]]:

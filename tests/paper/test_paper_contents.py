@@ -6,14 +6,14 @@ import re
 from decimal import Decimal
 
 import pytest
-from made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
-from test_paper_sums import sheet_system
 
 from ccassist.bench.cautions import CAUTIONS
 from ccassist.display import amount, show_value
 from ccassist.judge import decide
 from ccassist.paper.figures import bare
 from ccassist.terms import term
+from tests.paper.made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
+from tests.paper.test_paper_sums import sheet_system
 
 
 def first_rows(made: Made) -> dict[int, str]:

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from made_sheets import Made, example, made_from, surveyed
 
 from ccassist.findings import InputError
 from ccassist.paper.worksheet import worksheet_bytes, write_worksheet
+from tests.paper.made_sheets import Made, example, made_from, surveyed
 
 # ISO 216 (A4) and ANSI/ASME Y14.1 (Letter, 8.5 × 11 in), in points of 1/72 in.
 SIZES = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}

@@ -7,7 +7,6 @@ import math
 import re
 
 import pytest
-from made_sheets import DOME, LARGE, RING, Made, example, invented, surveyed
 
 from ccassist.cylinder import Cylinder
 from ccassist.display import show_value
@@ -23,6 +22,7 @@ from ccassist.paper.shapes import (
     section_of,
     turned,
 )
+from tests.paper.made_sheets import DOME, LARGE, RING, Made, example, invented, surveyed
 
 INCH, POINT = 25.4, 25.4 / 72  # mm
 

@@ -7,13 +7,13 @@ import re
 from decimal import Decimal
 
 import pytest
-from made_sheets import DOME, LARGE, Made, example, surveyed
 
 from ccassist.display import amount, decimals_of
 from ccassist.engine.relations import RELATIONS
 from ccassist.paper.workings import formula, is_identity, relations_met, significant, worked
 from ccassist.sums import addition, coefficients, guarded, percents
 from ccassist.terms import term
+from tests.paper.made_sheets import DOME, LARGE, Made, example, surveyed
 
 NUMBER = r"[+−-]?\d+(?:\.\d+)?"
 

@@ -7,12 +7,12 @@ from io import BytesIO
 
 import pypdf
 import pytest
-from made_sheets import Made, made_from, surveyed
 
 from ccassist.paper.fonts import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.furniture import Cell, Line, table
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
 from ccassist.wording import cylinders_in_words
+from tests.paper.made_sheets import Made, made_from, surveyed
 
 MARKUP = '<b>bold</b> & <img src="file:///etc/passwd"/> <para> </font> ]]> &amp; <a href="x">'
 CODES = "red\x1b[31m bell\x07 turn\u202eback nul\u0001"

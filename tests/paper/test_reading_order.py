@@ -11,10 +11,6 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from made_sheets import NAMES, example
-from read_back import Printed, check_file, squeezed
-from test_long_jobs import PAPERS, printed, story
-from test_numbers_on_the_page import printed as worksheet
 
 from ccassist.bench.cautions import cautions
 from ccassist.paper.boost_pages import boost_bytes
@@ -25,6 +21,10 @@ from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.piston.mistakes import mistake_texts
 from ccassist.plan.piston.order import CAUTIONS, order_of
 from ccassist.terms import term
+from tests.paper.made_sheets import NAMES, example
+from tests.paper.read_back import Printed, check_file, squeezed
+from tests.paper.test_long_jobs import PAPERS, printed, story
+from tests.paper.test_numbers_on_the_page import printed as worksheet
 
 SECTIONS = {
     "worksheet": (

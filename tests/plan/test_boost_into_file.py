@@ -6,9 +6,6 @@ import math
 from dataclasses import replace
 
 import pytest
-from boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
-from put_in import put_in, worked_out
-from sound_job import Shop
 
 from ccassist.boost.figures import OCTANE, figure
 from ccassist.boost.knock_charge import map_builder
@@ -21,6 +18,9 @@ from ccassist.plan.boost.stands import baseline_stand, held_of_levers, lever_eff
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
 from ccassist.quantity import parse
+from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
+from tests.put_in import put_in, worked_out
+from tests.sound_job import Shop
 
 STACK = replaced(
     ENGINE,

@@ -6,7 +6,6 @@ import json
 from pathlib import Path
 
 import pytest
-from boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
 
 from ccassist.boost.figures import OCTANE, figure
 from ccassist.cli import boost_levers, boost_solve
@@ -15,6 +14,7 @@ from ccassist.measured import nominal, standard
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.stands import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory
+from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
 
 STACK = replaced(
     JOB,

@@ -10,7 +10,6 @@ import json
 import math
 
 import pytest
-from boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
 from uncertainties import covariance_matrix
 
 from ccassist.boost.atmosphere import pressure
@@ -20,6 +19,7 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.stated import charge_findings
 from ccassist.plan.boost.story import BoostStory
+from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
 
 
 def worst(story: BoostStory) -> Build:

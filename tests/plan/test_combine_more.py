@@ -9,7 +9,6 @@ import math
 from itertools import product
 
 import pytest
-from test_combine import FAMILY, FAMILY_MORE, RODS, STROKES, job, names, plain_loop, written
 
 from ccassist.cli import combine as command
 from ccassist.findings import InputError
@@ -17,6 +16,7 @@ from ccassist.plan.combine.aims import aims_of, refusals
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.combine.words import broken
+from tests.plan.test_combine import FAMILY, FAMILY_MORE, RODS, STROKES, job, names, plain_loop, written
 
 CAM = '[cam]\nintake_closing = "55 +/- 1 deg after BDC, measured"\nevent_lift = "1.00 mm"\nlift_read_at = "the valve"\n'
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import cos, pi, radians, sqrt
 
 import pytest
-from order_job import DOME, changed, order_from, pocket
 
 from ccassist.engine import crown_shapes
 from ccassist.measured import Value
 from ccassist.plan.piston.crown import crown_of
+from tests.order_job import DOME, changed, order_from, pocket
 
 BALL = '[order.crown]\nshape = "ball dome"\ndome_diameter = "60.0 mm"\n'
 HIGH = ('static_ratio = "9.6 to 10.3"', 'ring_radial_depth = "2.6 +/- 0.1 mm, maker\'s figure"')

@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from order_job import DISH, DOME, changed, order_from, pocket, valve
 from typer.testing import CliRunner
 
 from ccassist.cli.shell import app
@@ -23,6 +22,7 @@ from ccassist.job.file import parse_job
 from ccassist.job.sections.order_checks import ACCEPTABLE, CHECKS, NEVER
 from ccassist.paper.order import order_bytes
 from ccassist.results import survey
+from tests.order_job import DISH, DOME, changed, order_from, pocket, valve
 
 FLAT = '[order.crown]\nshape = "flat"\n'
 HIGH = ('static_ratio = "9.9 to 10.9"',)  # of the ratio: asks for a dome

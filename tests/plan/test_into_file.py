@@ -6,8 +6,6 @@ from collections import Counter
 from itertools import combinations
 
 import pytest
-from put_in import put_in, worked_out
-from sound_job import Shop
 
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import nominal
@@ -17,6 +15,8 @@ from ccassist.results import Survey
 from ccassist.solve.target import solve_for
 from ccassist.solve.together import solve_together
 from ccassist.terms import Kind, term
+from tests.put_in import put_in, worked_out
+from tests.sound_job import Shop
 
 TOP = """format = 1
 [job]

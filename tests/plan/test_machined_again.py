@@ -12,7 +12,6 @@ import re
 from dataclasses import dataclass, replace
 
 import pytest
-from cam_job import CAM, lifts
 
 from ccassist.findings import errors
 from ccassist.job.file import parse_job
@@ -24,6 +23,7 @@ from ccassist.plan.machining.changes import Plan, machine
 from ccassist.plan.machining.words import consequences
 from ccassist.plan.valves.room import valve_room
 from ccassist.results import Survey, survey
+from tests.cam_job import CAM, lifts
 
 MM = 1e-3
 SEEDS = range(5)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from machined_job import OPENING, job_text, planned, surveyed
 from scipy.integrate import dblquad
 
 from ccassist.engine.skim import angle_of, depth_at, edge_cut, skim_volume
@@ -15,6 +14,7 @@ from ccassist.measured import expand, nominal
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.changes import Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
+from tests.plan.machined_job import OPENING, job_text, planned, surveyed
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 
 import pytest
-from machined_job import job_text, planned, surveyed
-from staged_job import CC, MM, frustum, staged_row, staged_series
 
 from ccassist.findings import InputError, NotPossible
 from ccassist.measured import nominal
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.words import order_of_work
+from tests.plan.machined_job import job_text, planned, surveyed
+from tests.staged_job import CC, MM, frustum, staged_row, staged_series
 
 BASE = 20.0
 VOLUME = round(BASE + frustum(6.0), 3)

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 from scipy.integrate import dblquad
-from trade_c1 import C1_TEXT
 
 from ccassist.findings import Level, errors
 from ccassist.job.file import load, parse_job
@@ -19,6 +18,7 @@ from ccassist.plan.piston.pockets import Pocket, cut_from
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.results import survey
 from ccassist.terms import TERMS
+from tests.trade_c1 import C1_TEXT
 
 CC, MM = 1e-6, 1e-3
 CHAMBERS = ("38.4 cc", "38.9 cc", "38.5 cc", "38.6 cc")

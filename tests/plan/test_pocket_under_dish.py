@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import cos, radians
 
 import pytest
-from order_job import DISH, changed, order_from, pocket, valve
 
 from ccassist.plan.piston.valves import ordered_rooms
+from tests.order_job import DISH, changed, order_from, pocket, valve
 
 PLACED = 'valve_pockets = "over the valve"'
 

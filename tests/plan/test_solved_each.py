@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from sound_job import SOUND, Shop, changed
 
 from ccassist.findings import InputError
 from ccassist.job.file import parse_job
@@ -11,6 +10,7 @@ from ccassist.measured import nominal
 from ccassist.plan.solved.found import find_one, solved
 from ccassist.plan.solved.wish import wished
 from ccassist.results import Survey, survey
+from tests.sound_job import SOUND, Shop, changed
 
 CROWN = 'crown_volume = "dish 8.7 +/- 0.3 cc, measured"\n'
 FILL = """

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from trade_c1 import C1_TEXT, CROWN, si
 from typer.testing import CliRunner
 
 from ccassist.band import parse_band
@@ -21,6 +20,7 @@ from ccassist.plan.tolerance.asked import asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, drawn_band, draws
 from ccassist.plan.tolerance.expected import Stand, eased, envelope, expect, stand, worst_case
 from ccassist.plan.tolerance.worst import Span
+from tests.trade_c1 import C1_TEXT, CROWN, si
 
 CC, MM = 1e-6, 1e-3
 COUNTED = Choices(crevice=True, chamfer=True, seal="")

@@ -6,7 +6,6 @@ import random
 from math import cos, degrees, radians, sin, tan
 
 import pytest
-from cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, surveyed, valve
 from scipy.integrate import dblquad
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import minimize, minimize_scalar
@@ -20,6 +19,7 @@ from ccassist.plan.valves.cam_card import cam_card
 from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.plan.valves.table import angles_about, table_of
 from ccassist.results import survey
+from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, surveyed, valve
 
 RECESSED, PROUD = "3.0 +/- 0.05 mm recessed", "1.5 +/- 0.05 mm proud"
 ASKED = 'wanted_valve_gap = "{}"\nwanted_radial_gap = "1.3 mm"\nvalve_offset = "19 +/- 0.2 mm, measured"'

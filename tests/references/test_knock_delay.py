@@ -11,10 +11,10 @@ from dataclasses import replace
 from math import exp, radians
 
 import pytest
-from knock_builds import build
 
 from ccassist.boost.burn import burn_progress, wiebe, woschni
 from ccassist.boost.knock import Delay, knock_integral, octane_over
+from tests.knock_builds import build
 
 TEMPERATURES = (650.0, 700.0, 750.0, 800.0, 850.0, 900.0)
 # ms at 95 ON, by bar: the published formula in double precision

@@ -11,11 +11,11 @@ from math import asin, cos, exp, log, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
-from knock_builds import build
 from scipy.integrate import solve_ivp
 
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import end_gas, knock_integral, knock_integrals
+from tests.knock_builds import build
 
 
 class Reference:

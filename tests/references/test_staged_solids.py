@@ -12,9 +12,9 @@ from collections.abc import Callable
 
 import pytest
 from scipy.integrate import quad
-from staged_job import CC, LEVELS, MM, frustum, staged_row, staged_survey
 
 from ccassist.measured import nominal
+from tests.staged_job import CC, LEVELS, MM, frustum, staged_row, staged_survey
 
 Shape = Callable[[float], float]
 

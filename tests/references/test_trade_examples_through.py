@@ -11,11 +11,11 @@ from math import pi
 from typing import Any
 
 import pytest
-from sound_job import Shop
-from trade_c1 import C1_TEXT, CROWN
 
 from ccassist.bench.straight_line import fit
 from ccassist.boost.compression import State, polytropic
+from tests.sound_job import Shop
+from tests.trade_c1 import C1_TEXT, CROWN
 
 CC, MM = 1e-6, 1e-3
 

@@ -6,9 +6,9 @@ import math
 from typing import Any
 
 from hypothesis import strategies as st
-from trade_c1 import C1_TEXT, CROWN, si
 
 from ccassist.engine.model import Choices, build
+from tests.trade_c1 import C1_TEXT, CROWN, si
 
 COUNTED = Choices(crevice=True, chamfer=True, seal="")
 UNCOUNTED = Choices(crevice=False, chamfer=False, seal="")

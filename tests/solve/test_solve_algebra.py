@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 import sympy
-from solve_engines import C1_DISHED, COUNTED
 
 from ccassist.engine.handsum import Hand
 from ccassist.engine.mathematics import FLOATS, printed
@@ -13,6 +12,7 @@ from ccassist.solve.algebra import Formula, equations, isolate, rearrange, symbo
 from ccassist.solve.question import Question
 from ccassist.solve.rewrite import Rewriter
 from ccassist.terms import TERMS
+from tests.solve.solve_engines import C1_DISHED, COUNTED
 
 X, Y, A, B = sympy.symbols("x y a b", positive=True)
 

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
-from solve_engines import C1_DISHED, COUNTED, INPUTS, PAIRS, UNCOUNTED, engines, evaluated, straight_ratio
 
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.findings import NotPossible
 from ccassist.measured import Cause, doubt, nominal, standard
 from ccassist.solve.target import Answer, solve_for
+from tests.solve.solve_engines import C1_DISHED, COUNTED, INPUTS, PAIRS, UNCOUNTED, engines, evaluated, straight_ratio
 
 RATIO_INPUTS = tuple(key for key in INPUTS["static_ratio"] if key != "extra_volume")
 

@@ -7,7 +7,6 @@ import subprocess
 import sys
 
 import pytest
-from solve_engines import C1, C1_DISHED, COUNTED, UNCOUNTED
 
 from ccassist.engine.model import Choices, build
 from ccassist.findings import InputError, NotPossible
@@ -16,6 +15,7 @@ from ccassist.quantity import parse
 from ccassist.solve.sensitivity import slopes
 from ccassist.solve.target import solve_for
 from ccassist.terms import term
+from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, UNCOUNTED
 
 CC, MM = 1e-6, 1e-3
 

@@ -7,7 +7,6 @@ from math import radians
 
 import pytest
 from scipy.optimize import brentq
-from solve_engines import C1_DISHED, COUNTED, straight_ratio
 
 from ccassist.engine.model import build
 from ccassist.findings import InputError, NotPossible
@@ -15,6 +14,7 @@ from ccassist.measured import Cause, doubt, standard
 from ccassist.solve.target import solve_for
 from ccassist.solve.together import solve_together
 from ccassist.solve.words import algebra, lines
+from tests.solve.solve_engines import C1_DISHED, COUNTED, straight_ratio
 
 CAMMED = {**C1_DISHED, "intake_closing": radians(55)}
 SHIFTED = {**CAMMED, "pin_offset": 0.0012}

@@ -10,13 +10,13 @@ import re
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from solve_engines import C1, C1_DISHED, COUNTED, INPUTS, engines, evaluated
 
 from ccassist.engine.model import Choices
 from ccassist.findings import InputError
 from ccassist.measured import Cause, doubt
 from ccassist.solve.target import solve_for
 from ccassist.solve.words import algebra, conclusion, levers, lines, sums
+from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, INPUTS, engines, evaluated
 
 DONE = {
     ast.Add: operator.add,

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import fsolve
-from solve_engines import C1, C1_DISHED, COUNTED, engines, evaluated, straight_ratio
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
@@ -16,6 +15,7 @@ from ccassist.findings import InputError, NotPossible
 from ccassist.measured import Cause, doubt, nominal, standard
 from ccassist.solve.pair_words import pair_lines
 from ccassist.solve.together import Together, solve_together
+from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, engines, evaluated, straight_ratio
 
 CC, MM = 1e-6, 1e-3
 ORDER = ("compression_height", "crown_volume")
