@@ -131,12 +131,12 @@ def withheld(results: Iterable[Result]) -> list[Result]:
 def confidence_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
     """What may be said of the ± of results shown together: 95 %, or of which it may not be said, and why.
 
-    The first result of which it may not be said is told in full.
+    The first result of which it may not be said is told in full.  Nothing where no ± is known yet.
     """
-    shown = list(results)
+    shown = [(whose, value) for whose, value in results if math.isfinite(value.expanded)]
     unsure = withheld(shown)
     if not unsure:
-        return [SURE]
+        return [SURE] if shown else []
     none_left = {value.key for _, value in shown} == {value.key for _, value in unsure}
     lead = "Of no ± here can it be said that it holds with 95 %." if none_left else f"{SURE[:-1]}, but for these:"
     return [lead, *_told(unsure, system)]

@@ -257,7 +257,9 @@ def agree(
             return value is None or not low < value < high
         return value is None or (codes == ["wrong-spread"] and bool(doubt))
     if read.value == 0:  # nothing needs no unit and no sign, and may be said in a word
-        return not any(c in "123456789" for c in text.partition("±")[0].partition("+/-")[0].partition("+-")[0])
+        return value == 0 or not any(
+            c in "123456789" for c in text.partition("±")[0].partition("+/-")[0].partition("+-")[0]
+        )
     assert value is not None, f"{text!r} was read as {read.value}"
     assert read.value == pytest.approx(float(value), rel=1e-14)
     if doubt is None or read.spread is None:

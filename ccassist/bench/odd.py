@@ -101,7 +101,7 @@ def exchanged(value: float, others: Sequence[float], alike: Alike, read: Sequenc
         times = sign * _worth(quantity, value, read)
         for text, step in _exchanges(quantity):
             if abs(value + step * times - usual) <= alike.least:
-                return f"{quantity.raw} for {text}"
+                return text
     return ""
 
 
@@ -114,13 +114,12 @@ def _worth(quantity: Quantity, value: float, read: Sequence[Signed]) -> float:
 
 
 def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
-    """Every text with two different digits of its number exchanged, and by how much that changes it, SI."""
+    """Every "24.0 ml for 42.0 ml" of two different digits exchanged, and by how much that changes the value, SI."""
     found = NUMBER.search(quantity.raw)
     plain = found["plain"] if found else None
     if found is None or not plain or not _PLAIN.fullmatch(plain):
         return
     scale, side = conversion(quantity.unit).scale, math.copysign(1, quantity.value)
-    start = found.start("plain")
     digits = [i for i, c in enumerate(plain) if c.isdigit()]
     for i, j in combinations(digits, 2):
         if plain[i] == plain[j]:
@@ -130,4 +129,4 @@ def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
         text = "".join(swapped)
         step = (float(text.replace(",", ".")) - float(plain.replace(",", "."))) * scale * side
         if math.isfinite(step):
-            yield quantity.raw[:start] + text + quantity.raw[start + len(plain) :], step
+            yield f"{plain} {quantity.unit} for {text} {quantity.unit}", step

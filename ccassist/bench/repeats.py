@@ -29,7 +29,7 @@ class Declared:
     standard : standard deviation of one reading, SI.
     words : whose it is, such as "the declared repeatability of dial indicator".
     dof : its degrees of freedom.
-    step : what one reading is read to, SI: half of it is the least that readings are held against.
+    step : what one reading is read to, SI; its rounding scatters readings too (step ÷ √12, JCGM 100:2008, F.2.2.1).
     source, pool : as of the :class:`Scatter` that it gives by itself.
     """
 
@@ -42,8 +42,8 @@ class Declared:
 
     def refuted_by(self, seen: float, dof: int) -> bool:
         """Whether a scatter [SI] with so many degrees of freedom cannot come of it: an F test at 1 %."""
-        least = max(self.standard, self.step / 2)
-        return seen > least * math.sqrt(fisher(dof, max(1, int(self.dof)), REFUTES))
+        usual = math.hypot(self.standard, self.step / math.sqrt(12))
+        return seen > usual * math.sqrt(fisher(dof, max(1, int(self.dof)), REFUTES))
 
     def joined(self, seen: float, dof: int) -> float:
         """The declared figure, counting four degrees, with a scatter seen [SI]; never less than declared."""

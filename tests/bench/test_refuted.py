@@ -24,6 +24,7 @@ from ccassist.findings import Finding, Level
 from ccassist.job.file import parse_job
 from ccassist.measured import budget, expand
 from ccassist.results import Survey, survey
+from tests.sound_job import Shop
 
 MM, CC = 1e-3, 1e-6
 KNOWN = Declared(standard=0.1)
@@ -93,9 +94,26 @@ def test_where_nothing_is_declared_three_degrees_say_nothing() -> None:
     assert (found.source, found.more) == ("unknown", 1)
 
 
-def test_steps_of_the_scale_refute_nothing() -> None:
-    """Two steps apart, with a repeatability declared as next to none."""
-    assert scatter_of([[5.0, 5.2]], Declared(standard=1e-6, step=0.1)).source == "joined"
+def test_a_step_of_the_scale_refutes_nothing() -> None:
+    """With a repeatability declared as next to none: neighbours may be one value rounded, two steps apart they are not.
+
+    A step scatters readings by step ÷ √12 (JCGM 100:2008, F.2.2.1).
+    """
+    steady = Declared(standard=1e-6, step=0.1)
+    assert scatter_of([[5.0, 5.1]], steady).source == "joined"
+    assert scatter_of([[5.0, 5.2]], steady).source == "refuted"
+
+
+def test_readings_typed_in_whole_millimetres_are_refuted_like_others(shop: Shop) -> None:
+    """84 and 86 mm without a tool: however few digits are typed, no hand reads one stroke so."""
+    (shop.folder / "job.toml").write_text(
+        'format = 1\n[job]\nunits = "metric"\n[engine]\ncylinders = 1\nbore = "83.4 +/- 0.02 mm, measured"\n'
+        'stroke = { readings = ["84 mm", "86 mm"] }\n',
+        encoding="utf-8",
+    )
+    assert shop.run("show", "job.toml") == 0
+    assert "± not known yet" in shop.out
+    assert "95 %" not in shop.out
 
 
 def hand_of(times: float, dof: int, draws: int = 4000) -> tuple[float, float]:

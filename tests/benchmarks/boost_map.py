@@ -14,6 +14,7 @@ against DOP853 at 1e-12); the faster of the two counts.
 from __future__ import annotations
 
 import statistics
+import sys
 import time
 import tracemalloc
 from collections.abc import Callable
