@@ -196,8 +196,8 @@ def _print_open(order: Order, file: Path) -> None:
     one = len(order.points) == 1
     say("DRAFT: one point stands open" if one else f"DRAFT: {len(order.points)} points stand open")
     for point in order.points:
-        wrapped(clean(point, 600), first="  - ", rest="    ")
+        wrapped(clean(point, 700), first="  - ", rest="    ")
     wrapped(
-        f"What is missing is said under [order], or left to the maker: ccassist guide {job} asks for it. "
+        f"ccassist guide {job} asks for what is missing. "
         f"What makes a ±: ccassist show {job} --budget. To print the draft: ccassist order {job} --out order.pdf"
     )

@@ -22,7 +22,6 @@ from ccassist.paper.order_tables import (
     fields,
     how_found,
     mistake_table,
-    open_list,
     remarks,
 )
 from ccassist.paper.pages import render
@@ -76,7 +75,6 @@ def order_bytes(order: Order, *, page: str = "A4", final: bool = False) -> tuple
         *_figures(sheet, order),
         *not_checked(sheet, order),
         *_drawing(sheet, order),
-        *open_list(sheet, order),
         *remarks(sheet, order),
         *_sum(sheet, order),
         *fields(sheet, order),

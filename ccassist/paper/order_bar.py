@@ -1,4 +1,4 @@
-"""The black bar on the first page of the order: what does not fit with its way out, what is accepted and why."""
+"""The black bar on the first page of the order: what keeps it from being final, with the way out; what is accepted."""
 
 from __future__ import annotations
 
@@ -42,12 +42,13 @@ class Bar(Block):
 
 
 def bar(sheet: Sheet, order: Order) -> list[Flowable]:
-    """What keeps the sheet from being final, then what was accepted; nothing where there is neither."""
+    """What does not fit, what is not settled, then what was accepted; nothing where there is none of them."""
     found = order.judged
-    many = len(found.faults)
+    many, still = len(found.faults), len(order.points)
     entries: list[Bar] = []
     for title, texts in (
         (f"DOES NOT FIT: {many} point{'s' if many > 1 else ''}. Not to be made from.", [f.text for f in found.faults]),
+        (f"STANDS OPEN: {still} point{'s' if still > 1 else ''}. Not to be made from.", order.points),
         ("ACCEPTED BY WHOEVER ORDERS, and why:", [one.text for one in found.accepted]),
     ):
         entries += _entries(sheet, title, texts)

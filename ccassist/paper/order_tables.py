@@ -26,17 +26,6 @@ BRIEF = 300  # characters of remarks that the first page has room for
 BOXES = (("ordered by", "date"), ("checked by", "date"), ("accepted by the maker", "date"))
 
 
-def open_list(sheet: Sheet, order: Order) -> list[Flowable]:
-    """What is not settled yet, point by point; what does not fit stands in the bar."""
-    if not order.points:
-        return []
-    many = f"{len(order.points)} points stand open" if len(order.points) != 1 else "one point stands open"
-    return [
-        *subheading(f"DRAFT: {many}. Not to be made from."),
-        *(labelled("•", sheet.words(f"{point}."), indent=12, size=SMALL) for point in order.points),
-    ]
-
-
 def how_found(sheet: Sheet, order: Order) -> list[Flowable]:
     """How the two numbers were come by, with their own ±, and where their tolerances come from."""
     said = []

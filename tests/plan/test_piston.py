@@ -210,7 +210,7 @@ class TestOpen:
         text = "\n".join(line for line in COMPLETE.split("\n") if not line.startswith(f"{key} ="))
         (point,) = order_from(job(text)).open
         name = TERMS[key].name if key in TERMS else {"rings": "ring set", "signed_by": "answered for by"}.get(key, key)
-        assert re.fullmatch(rf"missing, for the \w+ to say: {name}", point)
+        assert re.fullmatch(rf"missing, for the \w+ to say: {name}: say it under \[order\].*", point)
 
     def test_what_is_missing_is_said_once_for_each_who_must_say_it(self) -> None:
         points = order_from(job("")).open
@@ -250,12 +250,12 @@ class TestOpen:
         text = COMPLETE.replace('wall_clearance = "0.05 mm"\n', "")
         assert order_from(job(text + '[order.to_decide]\nwall_clearance = "the maker"\n')).open == ()
         points = order_from(job(text + '[order.to_decide]\nwall_clearance = "Rosa"\n')).open
-        assert points == ("the piston-to-wall clearance is to be decided by Rosa",)
+        assert points == ("to be decided by Rosa: piston-to-wall clearance: have it decided, then say it instead",)
 
     def test_the_maker_may_not_decide_what_the_builder_must_know(self) -> None:
         text = COMPLETE.replace('fuel = "98 octane petrol"\n', "")
         points = order_from(job(text + '[order.to_decide]\nfuel = "the maker"\n')).open
-        assert points == ("the fuel is to be decided by the maker",)
+        assert points == ("to be decided by the maker: fuel: have it decided, then say it instead",)
 
 
 class TestCrown:

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.display import show
 from ccassist.measured import Value, expand
 from ccassist.plan.piston.entries import BUILDER, ENTRIES, MAKER, Entry
-from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
+from ccassist.plan.piston.specification import CROWN, HEIGHT, Ordered, Specification
 from ccassist.plan.piston.written import decimals_of, ordered_text, said_tolerance
 from ccassist.quantity import parse
-from ccassist.terms import term
-from ccassist.wording import whose
 
-UNSURE = ("assumed", "not said")
-MISSING = "missing"
+MISSING, ASSUMED, NOT_SAID, LEFT = "missing", "assumed", "not said", "to be decided"
+UNSURE = (ASSUMED, NOT_SAID)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +26,8 @@ class Row:
     entry : what it is.
     name, text, tolerance, origin, who : as printed; ``text`` is "" where nothing is known.
     low, high, size : SI numbers behind it: smallest and largest over the cylinders, tolerance; None for words.
-    open : why the order is not complete with it; "" where it is.
+    unsettled : why the order is not complete with it: missing, assumed, not said (whose figure it is), to be decided
+        (by somebody who has not yet); "" where it is.
     """
 
     entry: Entry
@@ -40,42 +39,25 @@ class Row:
     low: float | None = None
     high: float | None = None
     size: float | None = None
-    open: str = ""
+    unsettled: str = ""
+
+    @property
+    def open(self) -> str:
+        """Why the order is not complete with it, in words; "" where it is."""
+        be = "are" if self.entry.key.endswith("_pockets") else "is"
+        said = {
+            MISSING: "missing",
+            ASSUMED: "assumed",
+            NOT_SAID: "given without its origin",
+            LEFT: f"to be decided by {self.who}",
+        }
+        return f"the {self.entry.title} {be} {said[self.unsettled]}" if self.unsettled else ""
 
 
 def rows(spec: Specification, system: str) -> tuple[Row, ...]:
     """Every field that is needed, stated or left to somebody, in the order of the sheet."""
     found = (_row(entry, spec, system) for entry in ENTRIES)
     return tuple(row for row in found if row is not None)
-
-
-def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
-    """Why the order cannot be final, each once; empty where it can."""
-    points = [*spec.refused, *_missing(made), *(row.open for row in made if row.open and row.origin != MISSING)]
-    for one in spec.ordered().values():
-        if one.tolerance.size is None:
-            points.append(f"no tolerance for the {term(one.key).name}: {one.tolerance.reason}")
-    points += _unknown_spread(spec)
-    return tuple(dict.fromkeys(points))
-
-
-def _missing(made: Sequence[Row]) -> Iterator[str]:
-    """What nobody has said yet, by who is to say it."""
-    by_who: dict[str, list[str]] = {}
-    for row in made:
-        if row.origin == MISSING:
-            by_who.setdefault(row.who, []).append(row.name)
-    for who, names in by_who.items():
-        yield f"missing, for {who} to say: {', '.join(names)}"
-
-
-def _unknown_spread(spec: Specification) -> Iterator[str]:
-    for key in (RATIO, "squish"):
-        found = {c.number: c.values[key] for c in spec.planned.cylinders if key in c.values}
-        numbers = [number for number, value in found.items() if math.isnan(value.expanded)]
-        if numbers:
-            where = whose(numbers)
-            yield f"the ± of the {term(key).name} is not known yet in {where}: take the repeats that show asks for"
 
 
 def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
@@ -88,7 +70,7 @@ def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
             return None
         return Row(
             entry=entry, name=entry.title, text="", tolerance="", origin=MISSING, who=entry.who,
-            open=f"the {entry.title} is missing",
+            unsettled=MISSING,
         )  # fmt: skip
     return row
 
@@ -102,9 +84,9 @@ def _left(entry: Entry, row: Row | None, decides: str) -> Row:
     """A field that somebody else is to decide; what stands there for now is said too."""
     maker = decides.strip().casefold() in (MAKER, "maker")
     for_now = f"{row.text} for now" if row is not None and row.text else ""
-    why = "" if maker and (entry.maker or not entry.needed) else f"the {entry.title} is to be decided by {decides}"
-    if row is not None and row.open and not why:
-        why = row.open
+    why = "" if maker and (entry.maker or not entry.needed) else LEFT
+    if row is not None and not why:
+        why = row.unsettled
     return Row(
         entry=entry,
         name=entry.title,
@@ -115,7 +97,7 @@ def _left(entry: Entry, row: Row | None, decides: str) -> Row:
         low=row.low if row is not None else None,
         high=row.high if row is not None else None,
         size=row.size if row is not None else None,
-        open=why,
+        unsettled=why,
     )
 
 
@@ -183,7 +165,7 @@ def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Ro
         low=one.value,
         high=one.value,
         size=size,
-        open=f"the {entry.title} is {_unsure(one.origin)}" if one.origin in UNSURE else "",
+        unsettled=one.origin if one.origin in UNSURE else "",
     )
 
 
@@ -200,7 +182,7 @@ def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row
         low=value.nominal,
         high=value.nominal,
         size=size,
-        open=f"the {entry.title} is {_unsure(value.origin)}" if entry.needed and value.origin in UNSURE else "",
+        unsettled=value.origin if entry.needed and value.origin in UNSURE else "",
     )
 
 
@@ -217,7 +199,7 @@ def _size(entry: Entry, spec: Specification, system: str) -> Row:
     key, stated = entry.key, spec.survey.stated.get("order.crown", {})
     if key in stated:
         row = _stated(entry, stated[key], spec, system)
-        return replace(row, open=f"the {entry.title} is assumed") if stated[key].origin == "assumed" else row
+        return replace(row, unsettled=ASSUMED) if stated[key].origin == ASSUMED else row
     value = spec.shape.sizes[key]
     origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
     return Row(entry=entry, name=entry.title, text=show(key, value, system=system), tolerance="", origin=origin,
@@ -244,7 +226,7 @@ def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
         tolerance="",
         origin=", ".join(sorted(origins)),
         who=entry.who,
-        open=f"the {entry.title} are assumed" if "assumed" in origins else "",
+        unsettled=ASSUMED if ASSUMED in origins else "",
     )
 
 
@@ -294,10 +276,6 @@ def _span(values: Sequence[Value], size: float | None, system: str) -> str:
     count = decimals_of(key, size, system)
     low, high = (show(key, f(v.nominal for v in values), system=system, decimals=count) for f in (min, max))
     return low if low == high else f"{low} to {high}"
-
-
-def _unsure(origin: str) -> str:
-    return "assumed" if origin == "assumed" else "given without its origin"
 
 
 def groups(made: Sequence[Row]) -> Mapping[str, list[Row]]:

@@ -10,10 +10,11 @@ from ccassist.cylinder import Cylinder
 from ccassist.display import show
 from ccassist.findings import Finding
 from ccassist.plan.piston.checks import to_confirm
-from ccassist.plan.piston.fields import Row, open_points, rows
+from ccassist.plan.piston.fields import Row, rows
 from ccassist.plan.piston.fits.judged import Judged, judged
 from ccassist.plan.piston.mistakes import Mistake, mistakes
 from ccassist.plan.piston.specification import RATIO, Specification, specify
+from ccassist.plan.piston.unsettled import open_points
 from ccassist.results import Survey
 
 CAUTIONS = ("crown", "contact", "metal", "planning", "knock")
