@@ -152,6 +152,8 @@ def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> N
     from ccassist.plan.tolerance.cylinders import within
 
     say(f"For a {term(wish.target).name} of {clean(band.raw, 80)}, ask of the maker at most:")
+    for key, limit in wish.stated.items():
+        wrapped(f"{term(key).name} held within {_limit(key, limit, system)}, as stated", first="  ", rest="    ")
     asked = [(one.cylinder, one.asked) for one in found if one.asked]
     rows = []
     for number, one in asked:
@@ -161,13 +163,14 @@ def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> N
             )
     possible = [one for _, one in asked if not one.reason]
     if len(possible) > 1 and len(possible) == len(asked):
-        for key in wish.holds:
+        for key in possible[0].alone:
             tightest = (min(one.alone[key] for one in possible), min(one.shared[key] for one in possible))
             rows.append(["the set", term(key).name, *(_limit(key, size, system) for size in tightest)])
     if rows:
+        besides = "the measurement" + (" and what is held as stated" if wish.stated else "")
         table(["cyl", "term", "alone", "shared equally"], rows)
         wrapped(
-            "Alone: that term alone in doubt besides the measurement. Shared equally: every term named takes the same "
+            f"Alone: that term alone in doubt besides {besides}. Shared equally: every term asked for takes the same "
             "part of what is left. Both keep the band at its worst: every limit reached at once, the same way, and "
             "what was measured at its ± for 95 %."
         )

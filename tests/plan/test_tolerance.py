@@ -269,6 +269,35 @@ def test_questions_that_are_not_sound(target: str, holds: dict[str, float], word
         stand(C1, COUNTED, target=target, holds=holds)
 
 
+@pytest.mark.parametrize("size", [0.01, 0.04, 0.09])
+@pytest.mark.parametrize("asked_for", [("crown_volume",), ("crown_volume", "gasket_thickness")])
+def test_a_limit_that_is_stated_is_used_and_the_others_share_the_rest(size: float, asked_for: tuple[str, ...]) -> None:
+    """All held at once, the stated one at its limit and the others at theirs, reach the band's end and no further."""
+    band, fast = parse_band("8.70 to 9.10", "static_ratio"), {"compression_height": size * MM}
+    stood = c1({**dict.fromkeys(asked_for, 0.0), **fast})
+    asked = asked_of_the_maker(stood, band, stated=fast)
+    assert set(asked.alone) == set(asked.shared) == set(asked_for)
+    for limits in (asked.shared, *({key: limit} for key, limit in asked.alone.items())):
+        worst = worst_case(c1({**fast, **limits}))
+        margin = min(worst.low - band.low, band.high - worst.high)
+        assert margin == pytest.approx(0, abs=0.02 * 0.2)  # 0.01 mm of height alone moves it by 0.008
+        assert margin > -1e-9
+
+
+def test_a_stated_limit_that_takes_the_whole_band_leaves_nothing_to_ask_for() -> None:
+    fast = {"compression_height": 0.5 * MM}
+    asked = asked_of_the_maker(c1({"crown_volume": 0.0, **fast}), parse_band("8.7 to 9.1", "static_ratio"), stated=fast)
+    assert "compression height as held" in asked.reason
+    assert not asked.alone
+
+
+def test_the_screen_says_which_limit_was_stated() -> None:
+    words = ("--band", "static_ratio=7.6 to 8.6", "--cylinder", "1", "--holds", "crown_volume")
+    tight, none = said(*words, "--holds", "compression_height=0.09 mm"), said(*words)
+    assert "compression height held within ± 0.09 mm, as stated" in tight.replace("0.090", "0.09")
+    assert tight.partition("crown volume")[2].split("±")[1] != none.partition("crown volume")[2].split("±")[1]
+
+
 def said(*words: str) -> str:
     done = CliRunner().invoke(app, ["tolerance", EXAMPLE, *words])
     assert done.exit_code == 0, done.output

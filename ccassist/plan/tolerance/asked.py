@@ -37,26 +37,34 @@ class Asked:
     reason: str = ""
 
 
-def asked_of_the_maker(stood: Stand, band: Band, *, system: str = "metric") -> Asked:
+def asked_of_the_maker(
+    stood: Stand, band: Band, *, stated: Mapping[str, float] | None = None, system: str = "metric"
+) -> Asked:
     """The limits to ask of each held term for a band of the target: with every limit reached at once it is kept.
 
     Parameters
     ----------
     stood : the cylinder with the terms to be held put in; how close they are held now does not matter.
     band : what is wanted of the target, SI.
+    stated : held term -> half-width that it has already, SI; what it takes of the band the others do not get.
     system : "metric" or "imperial", for the words.
     """
-    bare = held_to(stood, dict.fromkeys(stood.limits, 0.0))
+    fast = dict(stated or {})
+    bare = held_to(stood, {**dict.fromkeys(stood.limits, 0.0), **fast})
     value, span = nominal(bare.number), worst_case(bare)
     room, left = min(value - band.low, band.high - value), _left(span, band)
     reason = _refusal(bare, value, room, left, system)
     if reason:
         return Asked(room=room, measured=room - left, alone={}, shared={}, reason=reason)
-    slopes = {key: abs(float(bare.number.derivatives.get(effect, 0.0))) for key, effect in bare.limits.items()}
+    slopes = {
+        key: abs(float(bare.number.derivatives.get(effect, 0.0)))
+        for key, effect in bare.limits.items()
+        if key not in fast
+    }
     limits = {key: left / slope if slope > 0 else math.inf for key, slope in slopes.items()}
     shares = {key: limit / len(limits) for key, limit in limits.items()}
-    alone = {key: _kept(bare, {key: limit}, band)[key] for key, limit in limits.items()}
-    return Asked(room=room, measured=room - left, alone=alone, shared=_kept(bare, shares, band))
+    alone = {key: _kept(bare, {key: limit}, fast, band)[key] for key, limit in limits.items()}
+    return Asked(room=room, measured=room - left, alone=alone, shared=_kept(bare, shares, fast, band))
 
 
 def _left(span: Span, band: Band) -> float:
@@ -64,13 +72,14 @@ def _left(span: Span, band: Band) -> float:
     return math.nan if math.isnan(span.low) else min(span.low - band.low, band.high - span.high)
 
 
-def _kept(stood: Stand, limits: Mapping[str, float], band: Band) -> dict[str, float]:
-    """Limits found in a straight line, drawn in until every corner of them lies within the band."""
+def _kept(stood: Stand, limits: Mapping[str, float], fast: Mapping[str, float], band: Band) -> dict[str, float]:
+    """Limits found in a straight line, drawn in until every corner of them and of the fast ones lies in the band."""
     finite = {key: limit for key, limit in limits.items() if math.isfinite(limit)}
     room = min(nominal(stood.number) - band.low, band.high - nominal(stood.number))
     factor = 1.0
     for _ in range(_TRIES):
-        left = _left(worst_case(held_to(stood, {key: factor * size for key, size in finite.items()})), band)
+        drawn_in = {key: factor * size for key, size in finite.items()}
+        left = _left(worst_case(held_to(stood, {**fast, **drawn_in})), band)
         if left >= -_HAIR * room or not finite:
             break
         factor *= 0.5 if math.isnan(left) else max(0.5, 1 + 2 * left / room)

@@ -76,7 +76,7 @@ def tolerance_of(survey: Survey, wish: Wish, *, cylinder: int | None = None, sys
             inputs = {**one.known, "cylinders": float(survey.job.cylinders)}
             stood = stand(inputs, one.choices, target=wish.target, holds=limits)
             shown = system or survey.job.system
-            asked = asked_of_the_maker(stood, wish.band, system=shown) if wish.band else None
+            asked = asked_of_the_maker(stood, wish.band, stated=wish.stated, system=shown) if wish.band else None
             found.append(One(cylinder=one.number, expected=expect(stood) if given else None, asked=asked))
     return Tolerance(wish=wish, cylinders=tuple(found))
 

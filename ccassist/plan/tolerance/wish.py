@@ -21,6 +21,13 @@ class Wish:
     holds: Mapping[str, float | None]
     band: Band | None = None
 
+    @property
+    def stated(self) -> dict[str, float]:
+        """The limits that are stated while others are asked about, SI: those are used, and not asked for anew."""
+        if all(limit is not None for limit in self.holds.values()):
+            return {}
+        return {key: limit for key, limit in self.holds.items() if limit is not None}
+
 
 def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: str) -> Wish:
     """The wish in texts: the target, each held term with its limit ("" where it is only asked about), the band.
