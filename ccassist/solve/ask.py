@@ -129,6 +129,12 @@ def fault(question: Question) -> Finding:
     return _no_influence(question, _advice(question, model))
 
 
+def stopped_by(question: Question) -> list[str]:
+    """The terms given as such that keep the unknown from moving the target; none where it could not move it anyway."""
+    model = next((found for found in map(question.model, question.trials()) if found is not None), None)
+    return blocking(model, question.unknown, question.target) if model is not None else []
+
+
 def _missing(question: Question, model: Model) -> tuple[str, ...]:
     there = model.evaluate({**question.plain, question.unknown: question.trials()[0]})
     lacking = model.lacking.get(question.target) or lacking_for(question.target, there)
@@ -144,7 +150,8 @@ def _advice(question: Question, model: Model) -> str:
     inputs = [key for key in model.inputs_of(question.target) if key not in model.fixed]
     given = blocking(model, question.unknown, question.target)
     if given:
-        return f"the {_names(given)} is given as such: leave it out to have it worked out"
+        be, it = ("are", "them") if len(given) > 1 else ("is", "it")
+        return f"the {_names(given)} {be} given as such, measured or stated: leave {it} out to have {it} worked out"
     if "crown_and_deck_volume" in inputs and "deck_volume" in moved_anywhere(question.unknown):
         return "crown and deck were filled as one, and the top land that would tell them apart is not given"
     return f"it depends on: {_names(inputs)}"

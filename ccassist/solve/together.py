@@ -14,10 +14,10 @@ from ccassist.display import show
 from ccassist.engine.model import RESULTS, Choices, Model
 from ccassist.findings import Finding, InputError, NotPossible, error
 from ccassist.measured import Number, nominal
-from ccassist.solve.ask import fault
+from ccassist.solve.ask import fault, stopped_by
 from ccassist.solve.newton import starts, zero
 from ccassist.solve.pair_case import PairCase, pair_case
-from ccassist.solve.question import dependents
+from ccassist.solve.question import Question, dependents
 from ccassist.solve.remarks import cannot_be, unusual
 from ccassist.solve.scan import impossible
 from ccassist.solve.sensitivity import slopes
@@ -132,10 +132,13 @@ def _check_sound(case: PairCase, moved: Mapping[str, tuple[str, ...]]) -> None:
     """Each target must be moved by an unknown, each unknown move a target, and not both hang on one alone."""
     for target, by in moved.items():
         if not by:
-            unknown, other = case.unknowns
-            raise InputError(fault(case.question(unknown, target, starts(other, case.present.get(other))[0])))
+            asked = [_asked(case, unknown, target) for unknown in case.unknowns]
+            raise InputError(fault(next((one for one in asked if stopped_by(one)), asked[0])))
     for unknown in case.unknowns:
         if not any(unknown in by for by in moved.values()):
+            stopped = [one for target in case.targets if stopped_by(one := _asked(case, unknown, target))]
+            if stopped:
+                raise InputError(fault(stopped[0]))
             names = " and the ".join(term(key).name for key in case.targets)
             raise InputError(
                 error(
@@ -144,6 +147,12 @@ def _check_sound(case: PairCase, moved: Mapping[str, tuple[str, ...]]) -> None:
                     right="name a target that the other unknown moves, or solve for one",
                 )
             )
+
+
+def _asked(case: PairCase, unknown: str, target: str) -> Question:
+    """One unknown and one target, the other unknown anywhere usual."""
+    other = case.other(unknown)
+    return case.question(unknown, target, starts(other, case.present.get(other))[0])
 
 
 def _in_turn(case: PairCase, unknown: str, target: str, algebra: bool) -> tuple[list[Solution], tuple[str, ...]]:

@@ -269,7 +269,7 @@ def test_questions_that_are_not_sound(target: str, holds: dict[str, float], word
         stand(C1, COUNTED, target=target, holds=holds)
 
 
-@pytest.mark.parametrize("size", [0.01, 0.04, 0.09])
+@pytest.mark.parametrize("size", [0.04, 0.06, 0.09])
 @pytest.mark.parametrize("asked_for", [("crown_volume",), ("crown_volume", "gasket_thickness")])
 def test_a_limit_that_is_stated_is_used_and_the_others_share_the_rest(size: float, asked_for: tuple[str, ...]) -> None:
     """All held at once, the stated one at its limit and the others at theirs, reach the band's end and no further."""
@@ -280,7 +280,7 @@ def test_a_limit_that_is_stated_is_used_and_the_others_share_the_rest(size: floa
     for limits in (asked.shared, *({key: limit} for key, limit in asked.alone.items())):
         worst = worst_case(c1({**fast, **limits}))
         margin = min(worst.low - band.low, band.high - worst.high)
-        assert margin == pytest.approx(0, abs=0.02 * 0.2)  # 0.01 mm of height alone moves it by 0.008
+        assert margin == pytest.approx(0, abs=0.04 * 0.2)  # 0.04 mm of height alone moves it by 0.03
         assert margin > -1e-9
 
 

@@ -261,7 +261,7 @@ def test_unsound_questions_are_refused_in_one_line(unknown: str, target: str, wo
 
 def test_an_input_hidden_by_a_given_one_is_explained() -> None:
     known = {**C1_DISHED, "deck_clearance": 0.2 * MM}
-    with pytest.raises(InputError, match="the deck clearance is given as such: leave it out"):
+    with pytest.raises(InputError, match="the deck clearance is given as such, measured or stated: leave it out"):
         solve_for(known, COUNTED, unknown="rod_length", target="static_ratio", value=9.0)
 
 

@@ -15,6 +15,7 @@ from ccassist.findings import InputError, NotPossible
 from ccassist.measured import Cause, doubt, nominal, standard
 from ccassist.solve.pair_words import pair_lines
 from ccassist.solve.together import Together, solve_together
+from ccassist.terms import term
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, engines, evaluated, straight_ratio
 
 CC, MM = 1e-6, 1e-3
@@ -200,6 +201,23 @@ def test_the_words_say_where_trial_was_needed() -> None:
 def test_questions_that_are_not_sound(unknowns: tuple[str, str], targets: dict[str, float], words: str) -> None:
     with pytest.raises(InputError, match=words):
         solve_together(C1_DISHED, COUNTED, unknowns=unknowns, targets=targets)
+
+
+@pytest.mark.parametrize("unknowns", [ORDER, ORDER[::-1]])
+@pytest.mark.parametrize("passes_on", ["compression_height", "block_deck_height", "rod_length", "stroke"])
+def test_what_stops_an_unknown_is_named_with_what_to_leave_out(passes_on: str, unknowns: tuple[str, str]) -> None:
+    """A height of the stack moves nothing where the deck clearance is given as such, in whichever place it is asked."""
+    pair = ("crown_volume", passes_on) if unknowns[0] == "crown_volume" else (passes_on, "crown_volume")
+    known = {**C1_DISHED, "deck_clearance": 0.2 * MM}
+    words = (
+        f"squish gap does not depend on the {term(passes_on).name} here; the deck clearance is given as such, measured "
+        "or stated: leave it out"
+    )
+    with pytest.raises(InputError, match=words):
+        solve_together(known, COUNTED, unknowns=pair, targets={"static_ratio": 8.5, "squish": 1.1 * MM})
+    freed = {key: value for key, value in known.items() if key != "deck_clearance"}
+    found = solve_together(freed, COUNTED, unknowns=pair, targets={"static_ratio": 8.9, "squish": 1.1 * MM})
+    assert found.best.checks["squish"] == pytest.approx(1.1 * MM)
 
 
 def test_what_is_not_possible_is_said_of_the_pair() -> None:
