@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
-from read_back import squeezed
 from typer.testing import CliRunner
 
 from ccassist.cli.shell import app
@@ -20,6 +19,7 @@ from ccassist.job.file import parse_job
 from ccassist.paper.order import order_bytes
 from ccassist.plan.piston.order import Order, order_of
 from ccassist.results import survey
+from tests.paper.read_back import squeezed
 
 ENGINE = """\
 format = 1
