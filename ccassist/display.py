@@ -140,6 +140,24 @@ def show(
     return _with_words(body, value, count, unit, wanted) if words else body
 
 
+def show_span(key: str, low: float, high: float, *, system: str = "metric", decimals: int | None = None) -> str:
+    """From one value (SI) to another as printed; words of sign that hold for both are said once.
+
+    >>> show_span("squish", -0.16e-3, -0.05e-3)
+    '0.16 to 0.05 mm OVERLAP: piston meets head'
+    >>> show_span("deck_clearance", -0.0001, 0.0002)
+    '0.10 mm proud of the deck to 0.20 mm below deck'
+    """
+    first, last = (show(key, end, system=system, decimals=decimals) for end in (low, high))
+    sign, bare = term(key).sign, amount(key, abs(low), system=system, decimals=decimals)
+    if first == last:
+        return first
+    if sign is None or (low < 0) != (high < 0) or {first, last} & {sign.says_zero}:
+        return f"{first} to {last}"
+    alone = amount(key, abs(high), system=system, decimals=decimals)
+    return last.replace(alone, f"{bare} to {alone}", 1)
+
+
 def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) -> str:
     if wanted.sign is None:
         return body

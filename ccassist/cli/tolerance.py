@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ccassist.band import Band
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.display import places, show
+from ccassist.display import places, show, show_span
 from ccassist.findings import InputError, capital, clean, error
 from ccassist.measured import computed
 from ccassist.naming import named, with_sign
@@ -191,7 +191,7 @@ def _span(key: str, span: Span, expected: Expected, system: str) -> str:
     decimals = places(
         shown_unit(term(key), system), expected.expanded / conversion(shown_unit(term(key), system)).scale
     )
-    return " to ".join(show(key, end, system=system, decimals=decimals) for end in (span.low, span.high))
+    return show_span(key, span.low, span.high, system=system, decimals=decimals)
 
 
 def _size(key: str, size: float, system: str) -> str:

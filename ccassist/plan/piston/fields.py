@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.display import show
+from ccassist.display import show, show_span
 from ccassist.measured import Value, expand
 from ccassist.plan.piston.entries import BUILDER, ENTRIES, MAKER, Entry
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Ordered, Specification
@@ -274,8 +274,8 @@ def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
 def _span(values: Sequence[Value], size: float | None, system: str) -> str:
     key = values[0].key
     count = decimals_of(key, size, system)
-    low, high = (show(key, f(v.nominal for v in values), system=system, decimals=count) for f in (min, max))
-    return low if low == high else f"{low} to {high}"
+    low, high = (end(v.nominal for v in values) for end in (min, max))
+    return show_span(key, low, high, system=system, decimals=count)
 
 
 def groups(made: Sequence[Row]) -> Mapping[str, list[Row]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.cylinder import Cylinder
-from ccassist.display import show
+from ccassist.display import show_span
 from ccassist.findings import Finding
 from ccassist.plan.piston.checks import to_confirm
 from ccassist.plan.piston.fields import Row, rows
@@ -95,7 +95,7 @@ def worst_text(spec: Specification, cylinder: int, system: str, key: str = RATIO
     worst = spec.worst.get(cylinder, {}).get(key)
     if worst is None or math.isnan(worst.low) or not spec.held:
         return ""
-    return " to ".join(show(key, end, system=system) for end in (worst.low, worst.high))
+    return show_span(key, worst.low, worst.high, system=system)
 
 
 def counted(order: Order) -> str:

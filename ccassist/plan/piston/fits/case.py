@@ -8,7 +8,7 @@ from functools import cached_property
 
 from ccassist.band import Band
 from ccassist.cylinder import Cylinder
-from ccassist.display import places, show
+from ccassist.display import places, show, show_span
 from ccassist.measured import Number, Value
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.tolerance.worst import Span, reach
@@ -95,16 +95,14 @@ class Case:
 
     def between(self, key: str, span: Span) -> str:
         """A span as printed."""
-        ends = [self.told(key, end) for end in (span.low, span.high)]
-        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+        return show_span(key, span.low, span.high, system=self.system)
 
     def against(self, key: str, span: Span, band: Band) -> str:
         """A span as printed, as finely as it takes to see what of it lies outside a band."""
         out = [(span.low, band.low)] if span.low < band.low else []
         out += [(span.high, band.high)] if span.high > band.high else []
         decimals = max((self.apart(key, *pair) for pair in out), default=None)
-        ends = [show(key, end, system=self.system, decimals=decimals) for end in (span.low, span.high)]
-        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+        return show_span(key, span.low, span.high, system=self.system, decimals=decimals)
 
     def short(self, key: str, value: float, limit: float, *, words: bool = False) -> str:
         """An amount as printed, as finely as it takes to see that it is not the limit it falls short of."""
