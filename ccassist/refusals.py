@@ -134,7 +134,11 @@ def no_unit(raw: str, wanted: Term) -> InputError:
 
 
 def not_understood(said: str, raw: str, wanted: Term) -> InputError:
-    """Words that are neither unit nor sign."""
+    """Words that are neither unit nor sign, nor where a value is from."""
+    behind = raw.rpartition(",")[2].strip()
+    if "," in raw and behind and not any(c.isdigit() for c in behind):
+        wrong = f'"{behind}" does not say where the {wanted.name} is from'
+        return fault("not-understood", raw, wrong, "behind a comma write measured, maker's figure or assumed")
     if wanted.sign is None:
         wrong = f'"{said}" is not understood after the {wanted.name}'
     else:

@@ -406,3 +406,10 @@ def test_a_slip_of_thou_or_of_the_width_is_asked(key: str, text: str) -> None:
 )
 def test_what_is_no_slip_is_not_asked(key: str, text: str) -> None:
     assert doubtful(parse(text, key, system="metric")) is None
+
+
+@pytest.mark.parametrize("said", ["messured", "guessed", "makers fig", "estimate", "by Ida"])
+@pytest.mark.parametrize(("key", "text"), [("bore", "83.4 mm"), ("crown_volume", "dish 8.7 cc")])
+def test_an_origin_that_is_none_is_answered_with_those_there_are(key: str, text: str, said: str) -> None:
+    with pytest.raises(InputError, match=rf"\"{said}\" does not say where .* measured, maker's figure or assumed"):
+        parse(f"{text}, {said}", key)
