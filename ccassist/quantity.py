@@ -182,7 +182,7 @@ def _check_no_stranger(word: str, raw: str, wanted: Term) -> None:
 def _bare_unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
     """The unit of a bare number; nothing needs none, except of a temperature."""
     needs = units_of(wanted.kind) and wanted.kind is not Kind.RATIO
-    something = number.value != 0 or (said.doubt is not None and said.doubt.value != 0)
+    something = number.value != 0 or bool(number.standard) or (said.doubt is not None and said.doubt.value != 0)
     if not sight and system == UNSAID and needs and (something or wanted.kind is Kind.TEMPERATURE):
         raise no_unit(raw, wanted)
     unit = sight or shown_unit(wanted, system if system != UNSAID else SYSTEMS[0])

@@ -10,6 +10,7 @@ Units by their exact definitions: NIST SP 811 (2008), appendix B.8 (inch 25.4 mm
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -165,7 +166,7 @@ def second_reader(
         raise Not("no number")
     words, minus = walk.text[:start].strip(), False
     for mark in ("-", "−", "+"):
-        if words.endswith(mark) and walk.text[start - 2 : start].strip():
+        if words.endswith(mark) and walk.text[max(0, start - 2) : start].strip():
             minus, words = mark != "+", words[: -len(mark)]
             break
     signed = len(words) != len(walk.text[:start].strip())
@@ -257,9 +258,9 @@ def agree(
             return value is None or not low < value < high
         return value is None or (codes == ["wrong-spread"] and bool(doubt))
     if read.value == 0:  # nothing needs no unit and no sign, and may be said in a word
-        return value == 0 or not any(
-            c in "123456789" for c in text.partition("±")[0].partition("+/-")[0].partition("+-")[0]
-        )
+        said = re.split(r"±|\+/-|\+-", text)[0]
+        digits = re.sub(r"(?<=[\d.,])[eE][-+−]?\d+", "", said)  # nothing times a thousand is nothing
+        return value == 0 or not any(c in "123456789" for c in digits)
     assert value is not None, f"{text!r} was read as {read.value}"
     assert read.value == pytest.approx(float(value), rel=1e-14)
     if doubt is None or read.spread is None:

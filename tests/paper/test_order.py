@@ -188,7 +188,7 @@ class TestDraftOrFinal:
         run = CliRunner().invoke(app, ["order", str(job), "--out", str(out), "--final"])
         assert run.exit_code == 1
         assert "missing, for the tuner to say: fuel" in run.output
-        assert f"ccassist guide {job}" in " ".join(run.output.split()).replace(" /", " /")
+        assert "".join(f"ccassist guide {job}".split()) in "".join(run.output.split())  # a long path is broken anywhere
         assert not out.exists()
 
     def test_the_command_writes_a_draft_and_a_final_sheet(self, tmp_path: Path) -> None:
