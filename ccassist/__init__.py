@@ -33,11 +33,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ccassist.comparison import compared
-    from ccassist.display import show, show_number, show_value
-    from ccassist.findings import CcassistError, Finding, InputError, NotPossible
+    from ccassist.analysis.comparison import compared
+    from ccassist.analysis.results import Survey, sound_survey, survey, survey_of
     from ccassist.job.file import load, parse_job
-    from ccassist.measured import Value, budget, expand
     from ccassist.paper.boost_pages import write_boost
     from ccassist.paper.order import write_order
     from ccassist.paper.worksheet import write_worksheet
@@ -46,35 +44,37 @@ if TYPE_CHECKING:
     from ccassist.plan.boost.story import boost_story
     from ccassist.plan.piston.order import order_of
     from ccassist.plan.solved.found import solved
-    from ccassist.quantity import parse
-    from ccassist.results import Survey, sound_survey, survey, survey_of
+    from ccassist.values.display import show, show_number, show_value
+    from ccassist.values.findings import CcassistError, Finding, InputError, NotPossible
+    from ccassist.values.measured import Value, budget, expand
+    from ccassist.values.quantity import parse
 
 # Public name -> where it is defined; loaded on first use, so that importing the package costs nothing.
 _HOMES = {
-    "CcassistError": "findings",
-    "Finding": "findings",
-    "InputError": "findings",
-    "NotPossible": "findings",
-    "Survey": "results",
-    "Value": "measured",
+    "CcassistError": "values.findings",
+    "Finding": "values.findings",
+    "InputError": "values.findings",
+    "NotPossible": "values.findings",
+    "Survey": "analysis.results",
+    "Value": "values.measured",
     "balance": "plan.balance.alike",
     "boost_story": "plan.boost.story",
     "boosted": "plan.boost.answers",
-    "budget": "measured",
-    "compared": "comparison",
-    "expand": "measured",
+    "budget": "values.measured",
+    "compared": "analysis.comparison",
+    "expand": "values.measured",
     "levers_of": "plan.boost.answers",
     "load": "job.file",
     "order_of": "plan.piston.order",
-    "parse": "quantity",
+    "parse": "values.quantity",
     "parse_job": "job.file",
-    "show": "display",
-    "show_number": "display",
-    "show_value": "display",
+    "show": "values.display",
+    "show_number": "values.display",
+    "show_value": "values.display",
     "solved": "plan.solved.found",
-    "sound_survey": "results",
-    "survey": "results",
-    "survey_of": "results",
+    "sound_survey": "analysis.results",
+    "survey": "analysis.results",
+    "survey_of": "analysis.results",
     "write_boost": "paper.boost_pages",
     "write_order": "paper.order",
     "write_worksheet": "paper.worksheet",

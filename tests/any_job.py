@@ -16,9 +16,9 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED
-from ccassist.quantity import in_unit
-from ccassist.terms import TERMS
-from ccassist.units import SYSTEMS, UNITS, shown_unit
+from ccassist.values.quantity import in_unit
+from ccassist.values.units import SYSTEMS, UNITS, shown_unit
+from ccassist.vocabulary import TERMS
 from tests.boost_job import JOB as BOOST
 from tests.sound_job import SOUND
 from tests.strange_jobs import VALUES

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ccassist.findings import errors
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.results import Survey, survey
+from ccassist.values.findings import errors
 
 ENGINE = """format = 1
 

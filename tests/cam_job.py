@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from math import cos, radians
 
-from ccassist.findings import errors
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.results import Survey, survey
+from ccassist.values.findings import errors
 
 ENGINE = """format = 1
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.plan.piston.order import Order, order_of
-from ccassist.results import survey
 from tests.cam_job import lifts
 
 ORDER = """format = 1

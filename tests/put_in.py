@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from ccassist.findings import errors
+from ccassist.analysis.results import Survey, survey
 from ccassist.job import amend
 from ccassist.job.file import parse_job
 from ccassist.plan.solved.into_file import IntoFile
-from ccassist.results import Survey, survey
+from ccassist.values.findings import errors
 
 
 def put_in(text: str, into: IntoFile, system: str = "metric", *, exact: bool = True) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
+from ccassist.analysis.results import Survey, survey
 from ccassist.bench.stages import CLIMB
 from ccassist.job.file import parse_job
-from ccassist.results import Survey, survey
 
 MM, CC = 1e-3, 1e-6
 LEVELS = (6.0, 4.5, 3.0, 2.0, 1.0, 0.0)  # mm

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from ccassist.bench.step import Method
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.quantity import in_unit
-from ccassist.terms import TERMS, Kind
-from ccassist.units import SYSTEMS, shown_unit
+from ccassist.values.quantity import in_unit
+from ccassist.values.units import SYSTEMS, shown_unit
+from ccassist.vocabulary import TERMS, Kind
 
 ORIGINS = ("", ", measured", ", maker's figure", ", assumed")
 LENGTHS = ("", "bore gauge", "vernier caliper")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.asking import EXAMPLES, example, usual, with_unit
-from ccassist.band import parse_band
 from ccassist.bench.steps import STEPS
-from ccassist.findings import InputError
 from ccassist.job.vocabulary import GIVEN_TERMS, WANTED_TERMS
-from ccassist.quantity import parse
-from ccassist.terms import TERMS, term
-from ccassist.units import SYSTEMS, shown_unit
+from ccassist.values.asking import EXAMPLES, example, usual, with_unit
+from ccassist.values.band import parse_band
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import parse
+from ccassist.values.units import SYSTEMS, shown_unit
+from ccassist.vocabulary import TERMS, term
 
 ASKED = {f.term for s in STEPS.values() for f in (*s.fields.values(), *s.settings)} | {*GIVEN_TERMS, *WANTED_TERMS}
 

@@ -12,15 +12,15 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.assembly import Agreement, AssemblyCheck, compare_assembly
+from ccassist.analysis.assembly import Agreement, AssemblyCheck, compare_assembly
+from ccassist.analysis.culprits import plug_wells
+from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
 from ccassist.cli import check as check_command
 from ccassist.cli import show as show_command
-from ccassist.culprits import plug_wells
-from ccassist.findings import Finding
 from ccassist.job.file import load, parse_job
-from ccassist.measured import Cause, Value, budget, doubt, standard
-from ccassist.results import Survey, survey
+from ccassist.values.findings import Finding
+from ccassist.values.measured import Cause, Value, budget, doubt, standard
 
 CC = 1e-6
 BORE, OPENING, THICK, DECK, CROWN, CHAMBER = 83.4, 84.9, 1.30, 0.20, 8.75, 46.30  # mm, cc

@@ -16,10 +16,10 @@ from typing import Any
 import pytest
 
 from ccassist.bench.steps import STEPS
-from ccassist.findings import InputError
 from ccassist.job import vocabulary as words
 from ccassist.job.file import load
-from ccassist.quantity import parse
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import parse
 from tests.sound_job import SOUND, Shop, changed
 
 TABLE: dict[str, Any] = tomllib.loads(Path(__file__).with_name("bad_jobs.toml").read_text(encoding="utf-8"))

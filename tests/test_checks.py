@@ -1,7 +1,7 @@
 """What is noticed on looking at an engine as measured."""
 
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.results import survey
 
 
 def test_a_proud_piston_whose_crevice_is_not_counted_needs_its_land():

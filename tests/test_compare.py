@@ -10,15 +10,15 @@ import pytest
 from scipy.stats import studentized_range
 from scipy.stats import t as student
 
-from ccassist import compare
+from ccassist.analysis import compare
+from ccassist.analysis.compare import Contrast, Verdict
+from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
 from ccassist.cli.app import app
-from ccassist.compare import Contrast, Verdict
-from ccassist.findings import InputError
 from ccassist.job.file import parse_job
-from ccassist.measured import Cause, Number, doubt, expand, nominal, standard
-from ccassist.results import Survey, survey
-from ccassist.spread import apart, spread_of
+from ccassist.values.findings import InputError
+from ccassist.values.measured import Cause, Number, doubt, expand, nominal, standard
+from ccassist.values.spread import apart, spread_of
 
 CC = 1e-6
 HEAD = """

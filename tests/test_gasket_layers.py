@@ -10,11 +10,11 @@ from collections.abc import Iterable
 
 import pytest
 
-from ccassist.cylinder import Cylinder
-from ccassist.findings import Finding
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.measured import budget, standard
-from ccassist.results import Survey, survey
+from ccassist.values.findings import Finding
+from ccassist.values.measured import budget, standard
 
 MM, CC = 1e-3, 1e-6
 ENGINE = """format = 1

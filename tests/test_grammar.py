@@ -17,10 +17,10 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.band import parse_band
-from ccassist.findings import InputError
-from ccassist.quantity import UNSAID, parse
-from ccassist.terms import TERMS
+from ccassist.values.band import parse_band
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import UNSAID, parse
+from ccassist.vocabulary import TERMS
 
 LENGTHS = {
     "mm": Fraction(1, 1000),

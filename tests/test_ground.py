@@ -9,16 +9,16 @@ from typing import Any
 
 import pytest
 
-from ccassist.ground import MOST, confidence_texts, ground_of, ground_text, withheld
-from ccassist.guesses import GUESSED, results_of
+from ccassist.analysis.guesses import GUESSED, results_of
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.job.vocabulary import GIVEN_TERMS
-from ccassist.measured import ASSUMED, SHAPES, SILENT, Cause, computed, doubt, expand, standard
-from ccassist.quantity import parse
-from ccassist.results import survey
-from ccassist.statement import number_of
-from ccassist.terms import TERMS, Kind, term
-from ccassist.terms.silent import BY_KIND, silent_width
+from ccassist.values.ground import MOST, confidence_texts, ground_of, ground_text, withheld
+from ccassist.values.measured import ASSUMED, SHAPES, SILENT, Cause, computed, doubt, expand, standard
+from ccassist.values.quantity import parse
+from ccassist.values.statement import number_of
+from ccassist.vocabulary import TERMS, Kind, term
+from ccassist.vocabulary.silent import BY_KIND, silent_width
 from tests.sound_job import SOUND, Shop, changed
 
 GUESSES = """format = 1

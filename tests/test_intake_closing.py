@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from ccassist.analysis.results import Survey, survey
 from ccassist.cli import show, solve
 from ccassist.job.file import parse_job
 from ccassist.paper.worksheet import write_worksheet
 from ccassist.plan.valves.cam_card import cam_card
-from ccassist.results import Survey, survey
 from tests.trade_c1 import C1_TEXT, CROWN
 
 LIFT = 'event_lift = "1.00 mm"\nlift_read_at = "the valve"\n'

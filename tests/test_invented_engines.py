@@ -18,9 +18,9 @@ from typing import Any
 
 import pytest
 
-from ccassist import asking
-from ccassist.invented import IMPERIAL, METRIC
-from ccassist.quantity import parse
+from ccassist.values import asking
+from ccassist.values.quantity import parse
+from ccassist.vocabulary.invented import IMPERIAL, METRIC
 
 ROOT = Path(__file__).parents[1]
 CC, MM = 1e-6, 1e-3

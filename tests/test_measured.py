@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from ccassist.measured import (
+from ccassist.values.measured import (
     Cause,
     Share,
     Value,

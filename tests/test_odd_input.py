@@ -12,15 +12,15 @@ from typing import Any
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.band import parse_band
+from ccassist.analysis.export import survey_to_dict
+from ccassist.analysis.results import survey
 from ccassist.cli import show
-from ccassist.export import survey_to_dict
-from ccassist.findings import Finding, InputError, errors
 from ccassist.job.file import parse_job
 from ccassist.job.lines import line_index
-from ccassist.quantity import UNSAID, parse, read_amount
-from ccassist.results import survey
-from ccassist.terms import TERMS, Kind
+from ccassist.values.band import parse_band
+from ccassist.values.findings import Finding, InputError, errors
+from ccassist.values.quantity import UNSAID, parse, read_amount
+from ccassist.vocabulary import TERMS, Kind
 from tests.sound_job import SOUND, changed
 from tests.strange_jobs import file_of, jobs, odd_files
 

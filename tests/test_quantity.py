@@ -6,11 +6,11 @@ import math
 
 import pytest
 
-from ccassist.band import parse_band
-from ccassist.findings import InputError
-from ccassist.quantity import LONGEST, doubtful, in_unit, parse, read_amount
-from ccassist.terms import TERMS, Kind
-from ccassist.units import shown_unit
+from ccassist.values.band import parse_band
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import LONGEST, doubtful, in_unit, parse, read_amount
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import TERMS, Kind
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 

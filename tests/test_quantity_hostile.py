@@ -10,11 +10,11 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.band import parse_band
-from ccassist.findings import InputError
-from ccassist.quantity import in_unit, parse
-from ccassist.terms import TERMS, Kind
-from ccassist.units import conversion, units_of
+from ccassist.values.band import parse_band
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import in_unit, parse
+from ccassist.values.units import conversion, units_of
+from ccassist.vocabulary import TERMS, Kind
 
 IN = 25.4e-3
 INF = math.inf

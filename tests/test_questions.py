@@ -8,11 +8,11 @@ from itertools import pairwise
 
 import pytest
 
-from ccassist.findings import Finding, Level, question
+from ccassist.analysis.questions import new_questions, surveyed
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
-from ccassist.questions import new_questions, surveyed
-from ccassist.results import survey
+from ccassist.values.findings import Finding, Level, question
 from tests.sound_job import Shop
 
 HEAD = """format = 1
@@ -72,7 +72,7 @@ class TestNewQuestions:
             count.append(job)
             return survey(job)
 
-        monkeypatch.setattr("ccassist.questions.survey", counted)
+        monkeypatch.setattr("ccassist.analysis.questions.survey", counted)
         jobs = [chambers(*["42.0"] * n, "", "") for n in range(1, 5)]
         for before, after in pairwise(jobs):
             new_questions(before, after)
@@ -83,7 +83,7 @@ class TestNewQuestions:
         def fails(job: Job) -> object:
             raise ValueError("no such air")
 
-        monkeypatch.setattr("ccassist.questions.survey", fails)
+        monkeypatch.setattr("ccassist.analysis.questions.survey", fails)
         assert new_questions(chambers("42.0", ""), chambers("42.0", "24.0")) == []
 
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from ccassist.analysis.questions import new_questions
+from ccassist.analysis.range_checks import out_of_range
+from ccassist.analysis.results import survey
 from ccassist.engine.relations import RELATIONS
-from ccassist.findings import Finding, Level, grouped, note, warning
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
-from ccassist.questions import new_questions
-from ccassist.range_checks import out_of_range
-from ccassist.results import survey
-from ccassist.terms import TERMS, term
-from ccassist.terms.alike import ALIKE, FOLLOWS
+from ccassist.values.findings import Finding, Level, grouped, note, warning
+from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary.alike import ALIKE, FOLLOWS
 
 ENGINE = {
     "bore": "71.30 +/- 0.01 mm, measured",

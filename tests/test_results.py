@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
-from ccassist.cylinder import Cylinder
-from ccassist.findings import Finding, errors
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.measured import expand
-from ccassist.results import Survey, survey
-from ccassist.spread import spread_of
+from ccassist.values.findings import Finding, errors
+from ccassist.values.measured import expand
+from ccassist.values.spread import spread_of
 from tests.sound_job import SOUND, changed
 
 CC = 1e-6

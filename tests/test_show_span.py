@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.display import show, show_span
-from ccassist.terms import TERMS
+from ccassist.values.display import show, show_span
+from ccassist.vocabulary import TERMS
 
 SIGNED = [key for key, term in TERMS.items() if term.sign is not None]
 SYSTEMS = ("metric", "imperial")

@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from ccassist.terms import TERMS, find, meant
+from ccassist.vocabulary import TERMS, find, meant
 
 COUNTED_AS_IT_IS = ("chamfer_volume", "chamfer_counted")  # one symbol on paper: counting it changes nothing
 

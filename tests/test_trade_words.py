@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.findings import InputError, errors
+from ccassist.analysis.results import survey
 from ccassist.job import amend
 from ccassist.job.file import parse_job
-from ccassist.naming import named, with_sign
-from ccassist.results import survey
-from ccassist.terms import TERMS, find, meant, nearest
-from ccassist.terms.slips import plain
-from ccassist.terms.words import OTHERWISE, SIGNED, WORDS
+from ccassist.values.findings import InputError, errors
+from ccassist.values.naming import named, with_sign
+from ccassist.vocabulary import TERMS, find, meant, nearest
+from ccassist.vocabulary.slips import plain
+from ccassist.vocabulary.words import OTHERWISE, SIGNED, WORDS
 
 # Every name of every term, and the terms it may mean.
 NAMES = {

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.display import fixed, show, two_figures
-from ccassist.terms import TERMS
+from ccassist.values.display import fixed, show, two_figures
+from ccassist.vocabulary import TERMS
 from tests.sound_job import Shop, changed
 
 EXAMPLES = sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))

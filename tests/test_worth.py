@@ -5,10 +5,10 @@ import math
 import pytest
 from scipy.stats import t as student
 
+from ccassist.analysis.results import Survey, survey
+from ccassist.analysis.worth import worth_of_a_repeat, worth_text, worths
 from ccassist.job.file import parse_job
-from ccassist.measured import budget
-from ccassist.results import Survey, survey
-from ccassist.worth import worth_of_a_repeat, worth_text, worths
+from ccassist.values.measured import budget
 
 HEADS = """
 format = 1

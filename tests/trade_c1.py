@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ccassist.quantity import parse
+from ccassist.values.quantity import parse
 
 C1_TEXT = {
     "bore": "79.30 mm",

@@ -22,8 +22,8 @@ from ccassist.bench.outliers import RARE
 from ccassist.bench.repeats import UNKNOWN, Declared, Scatter, pooled, scatter_of
 from ccassist.bench.rows import counted_results
 from ccassist.bench.slips import refills
-from ccassist.measured import nominal
-from ccassist.studentized import chance_of
+from ccassist.values.measured import nominal
+from ccassist.values.studentized import chance_of
 
 LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
 WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)

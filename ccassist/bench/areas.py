@@ -16,8 +16,8 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
 from ccassist.bench.traced import Point, bulge, corner_slopes, corners, edge_doubt, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
-from ccassist.measured import Cause, Number, half_width
-from ccassist.terms import Kind, term
+from ccassist.values.measured import Cause, Number, half_width
+from ccassist.vocabulary import Kind, term
 
 AREAS = ("gasket_area", "chamber_area")
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)

@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ccassist.bench.straight_line import bend, fit, left_by_bend
-from ccassist.coverage import student
+from ccassist.values.coverage import student
 
 CHANCE = 0.01  # of calling any step of a sound calibration bad
 USUAL, USUAL_SHARE, OF_A_MARK = 0.1e-6, 0.002, 1 / 3  # m³; of the largest step; of the smallest step of the scale

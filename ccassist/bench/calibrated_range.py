@@ -7,9 +7,9 @@ from ccassist.bench.calibration import Calibration
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
 from ccassist.bench.kit import UNREAD, Kit
-from ccassist.findings import Finding, error, question, warning
-from ccassist.quantity import in_unit
-from ccassist.terms import Kind
+from ccassist.values.findings import Finding, error, question, warning
+from ccassist.values.quantity import in_unit
+from ccassist.vocabulary import Kind
 
 REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
 _WEIGHS_OR_MEASURES = {"weighed": (Kind.MASS, "scale"), "size": (Kind.LENGTH, "micrometer or caliper")}

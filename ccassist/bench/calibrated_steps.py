@@ -11,7 +11,7 @@ from ccassist.bench.corrections import instrument_growth, material_growth
 from ccassist.bench.fills import volume_per_mass
 from ccassist.bench.kit import Kit
 from ccassist.engine.relations import bore_area
-from ccassist.measured import Number, nominal
+from ccassist.values.measured import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

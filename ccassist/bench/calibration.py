@@ -21,11 +21,11 @@ from ccassist.bench.dates import due_on, read_date
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import Declared
 from ccassist.bench.straight_line import Bend, StraightLine, bend, fit
-from ccassist.findings import Finding, note, question, warning
-from ccassist.measured import Cause, Number, doubt, expand
-from ccassist.plain import known
-from ccassist.terms import Kind
-from ccassist.units import SI
+from ccassist.values.findings import Finding, note, question, warning
+from ccassist.values.measured import Cause, Number, doubt, expand
+from ccassist.values.plain import known
+from ccassist.values.units import SI
+from ccassist.vocabulary import Kind
 
 LEAST_STEPS = 3
 VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.step import Method, Step
-from ccassist.findings import Finding
-from ccassist.measured import Number, Value
-from ccassist.quantity import Quantity
+from ccassist.values.findings import Finding
+from ccassist.values.measured import Number, Value
+from ccassist.values.quantity import Quantity
 
 if TYPE_CHECKING:
     from ccassist.bench.profile import Profile

@@ -10,7 +10,7 @@ from ccassist.bench.cell import Cell
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
 from ccassist.bench.traced import Point, corner_slopes, edges, halves, polygon_area, sides
-from ccassist.measured import Cause, Number, half_width
+from ccassist.values.measured import Cause, Number, half_width
 
 FROM_EDGE = "from_edge"
 

@@ -17,7 +17,7 @@ from ccassist.bench.materials import MATERIALS
 from ccassist.bench.plug_hole import nose, well
 from ccassist.bench.repeats import mean
 from ccassist.bench.temperatures import REFERENCE
-from ccassist.measured import Cause, Number, doubt, half_width
+from ccassist.values.measured import Cause, Number, doubt, half_width
 
 MIXED_MENISCUS = 0.2e-6  # m³ between the edges of a meniscus in a burette; common practice, no source
 

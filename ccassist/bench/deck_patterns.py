@@ -15,11 +15,11 @@ from ccassist.bench.alike import Say
 from ccassist.bench.cell import Reduced
 from ccassist.bench.outliers import RARE, by_chance
 from ccassist.bench.repeats import mean, pooled
-from ccassist.coverage import student
-from ccassist.findings import Finding, question, warning
-from ccassist.measured import Number, nominal
-from ccassist.terms import term
-from ccassist.terms.alike import ALIKE
+from ccassist.values.coverage import student
+from ccassist.values.findings import Finding, question, warning
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import term
+from ccassist.vocabulary.alike import ALIKE
 
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank

@@ -11,10 +11,10 @@ from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import Declared, mean, pooled
 from ccassist.bench.rows import counted_results
-from ccassist.measured import SHAPES, nominal
-from ccassist.statement import MEASURED
-from ccassist.terms import term
-from ccassist.terms.silent import silent_width
+from ccassist.values.measured import SHAPES, nominal
+from ccassist.values.statement import MEASURED
+from ccassist.vocabulary import term
+from ccassist.vocabulary.silent import silent_width
 
 # Read at different places of a part: they scatter as it is out of round, tapered or uneven, not as the tool alone.
 PLACES = frozenset(

@@ -7,7 +7,7 @@ from itertools import accumulate
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
-from ccassist.findings import Finding, question
+from ccassist.values.findings import Finding, question
 
 _WAYS = {True: "up", False: "down"}
 

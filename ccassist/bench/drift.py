@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from ccassist.bench.alike import Repeats, Say
 from ccassist.bench.outliers import RARE, most_scattered
 from ccassist.bench.repeats import mean, pooled
-from ccassist.coverage import student
-from ccassist.findings import Finding, note, warning
+from ccassist.values.coverage import student
+from ccassist.values.findings import Finding, note, warning
 
 ENOUGH_THINGS = 4  # series before their first fills are looked at together
 UNEVEN = 0.01  # chance; ISO 5725-2:1994, 7.3.3 calls what is rarer an outlier

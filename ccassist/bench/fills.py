@@ -14,7 +14,7 @@ from ccassist.bench.leak import taken_off
 from ccassist.bench.repeats import mean
 from ccassist.bench.weighing import z_factor
 from ccassist.engine.relations import bore_area
-from ccassist.measured import Cause, Number, doubt, half_width, nominal
+from ccassist.values.measured import Cause, Number, doubt, half_width, nominal
 
 
 def deliveries(row: Reading) -> list[float]:

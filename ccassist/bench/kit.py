@@ -17,11 +17,11 @@ from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.temperatures import REFERENCE
-from ccassist.measured import UNREAD as NOT_READ
-from ccassist.measured import Cause, Number, budget, doubt, half_width, standard
-from ccassist.quantity import Quantity
-from ccassist.statement import MEASURED, has_doubt, number_of, usual_tool
-from ccassist.terms import Kind, term
+from ccassist.values.measured import UNREAD as NOT_READ
+from ccassist.values.measured import Cause, Number, budget, doubt, half_width, standard
+from ccassist.values.quantity import Quantity
+from ccassist.values.statement import MEASURED, has_doubt, number_of, usual_tool
+from ccassist.vocabulary import Kind, term
 
 if TYPE_CHECKING:
     from ccassist.bench.calibration import Calibration

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.straight_line import fit
-from ccassist.findings import Finding, note, warning
+from ccassist.values.findings import Finding, note, warning
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
 THROUGH_THE_PLUG_HOLE = "thicker fluid, or grease the ring ends, and fill again"

@@ -12,9 +12,9 @@ from ccassist.bench.cell import Cell, Line, Reading, Way
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps.fill import GAUGE
-from ccassist.measured import Number
-from ccassist.quantity import Quantity
-from ccassist.statement import has_doubt
+from ccassist.values.measured import Number
+from ccassist.values.quantity import Quantity
+from ccassist.values.statement import has_doubt
 
 UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indicator (common practice, no source)
 

@@ -1,6 +1,6 @@
 """One of several that should be alike, and is not: a slip of the finger, or a part that does not belong.
 
-The rule, for chambers, crowns, decks and whatever else :mod:`ccassist.terms.alike` names, and for the repeats
+The rule, for chambers, crowns, decks and whatever else :mod:`ccassist.vocabulary.alike` names, and for the repeats
 of one reading: questioned is what lies off the median of the others by more than the amount and the share that
 its term declares, and by more than six times the median absolute deviation of the others, so that sisters which
 scatter widely among themselves are left in peace.  Of volumes and areas, what is more than 5 % off is questioned
@@ -23,12 +23,12 @@ from statistics import median
 
 from ccassist.bench.alike import Repeats, Say
 from ccassist.bench.cell import Reading
-from ccassist.findings import Finding, Level, question
-from ccassist.numerals import NUMBER
-from ccassist.quantity import Quantity
-from ccassist.terms import Kind, term
-from ccassist.terms.alike import ALIKE, Alike
-from ccassist.units import conversion
+from ccassist.values.findings import Finding, Level, question
+from ccassist.values.numerals import NUMBER
+from ccassist.values.quantity import Quantity
+from ccassist.values.units import conversion
+from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.alike import ALIKE, Alike
 
 DEVIATIONS = 6.0  # median absolute deviations
 SWAPPED = "two digits may have changed places"

@@ -12,8 +12,8 @@ import math
 from collections.abc import Sequence
 
 from ccassist.bench.repeats import mean, pooled
-from ccassist.coverage import student, variance_chance
-from ccassist.measured import Number, budget, degrees, standard
+from ccassist.values.coverage import student, variance_chance
+from ccassist.values.measured import Number, budget, degrees, standard
 
 RARE = 0.005  # chance at which anything is said of clean readings, for each test of one series
 GRUBBS_FROM = 6  # readings; with fewer the test is next to powerless

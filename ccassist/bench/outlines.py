@@ -8,7 +8,7 @@ from itertools import combinations
 from ccassist.bench.areas import finds_area, points_of
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.traced import Point, edge_doubt, polygon_area, sides
-from ccassist.findings import Finding, error, warning
+from ccassist.values.findings import Finding, error, warning
 
 LEAST, MOST = 3, 1000  # points
 COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from ccassist.bench.cell import Cell
 from ccassist.bench.kit import Kit
 from ccassist.bench.steps.assembly import ASSEMBLY, SEAT, THREAD
-from ccassist.findings import Finding, error, warning
-from ccassist.measured import Number
+from ccassist.values.findings import Finding, error, warning
+from ccassist.values.measured import Number
 
 
 def well(cell: Cell, kit: Kit, fill: Number) -> Number | None:

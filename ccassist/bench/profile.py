@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ccassist.engine.monotone import place_of, slope_at, slopes, value_at
-from ccassist.measured import Cause, Number, half_width, nominal
+from ccassist.values.measured import Cause, Number, half_width, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,9 +8,9 @@ from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
-from ccassist.findings import Finding, clean, error, question
-from ccassist.quantity import Quantity, in_unit
-from ccassist.terms import Kind, term
+from ccassist.values.findings import Finding, clean, error, question
+from ccassist.values.quantity import Quantity, in_unit
+from ccassist.vocabulary import Kind, term
 
 FINEST = 1e-6  # m: no length instrument of a shop reads finer (common practice, no source)
 FINER = "finer-than-read"

@@ -15,7 +15,7 @@ from ccassist.bench.rows import row_results
 from ccassist.bench.stages import profile_of, staged_lines
 from ccassist.bench.steps.stages import STAGES
 from ccassist.engine.relations import bore_area
-from ccassist.measured import Number, Value
+from ccassist.values.measured import Number, Value
 
 
 def reduce_cell(cell: Cell, kit: Kit) -> Reduced:

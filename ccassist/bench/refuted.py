@@ -16,7 +16,7 @@ from ccassist.bench.declared import PLACES
 from ccassist.bench.kit import Kit
 from ccassist.bench.odd import SWAPPED
 from ccassist.bench.repeats import Scatter
-from ccassist.findings import Finding, warning
+from ccassist.values.findings import Finding, warning
 
 APART = "repeats-apart"  # of a pair that nothing else is said of: what was refuted says it better
 MOST = 3  # things whose readings are listed, the widest first

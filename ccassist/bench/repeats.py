@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.coverage import fisher
+from ccassist.values.coverage import fisher
 
 ENOUGH = 4  # degrees of freedom; as many a declared figure counts beside readings (common practice, no source)
 DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100:2008, eq. G.3)

@@ -12,10 +12,10 @@ from ccassist.bench.reach import cell_out_of_reach, finer_than_read
 from ccassist.bench.stages import unfit_stages
 from ccassist.bench.steps.fill import GAUGE
 from ccassist.bench.temperatures import celsius
-from ccassist.findings import Finding, error, warning
-from ccassist.measured import nominal
-from ccassist.statement import has_doubt
-from ccassist.terms import Kind
+from ccassist.values.findings import Finding, error, warning
+from ccassist.values.measured import nominal
+from ccassist.values.statement import has_doubt
+from ccassist.vocabulary import Kind
 
 
 def lacking(cell: Cell, kit: Kit) -> list[Finding]:

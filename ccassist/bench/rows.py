@@ -6,7 +6,7 @@ from ccassist.bench.cell import Cell
 from ccassist.bench.fills import row_volume, volume_per_mass
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import row_length
-from ccassist.measured import nominal
+from ccassist.values.measured import nominal
 
 
 def row_results(cell: Cell, kit: Kit) -> tuple[float, ...]:

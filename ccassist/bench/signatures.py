@@ -14,8 +14,8 @@ from statistics import median
 from ccassist.bench.alike import Repeats, Say
 from ccassist.bench.outliers import GRUBBS_FROM, grubbs, grubbs_limit
 from ccassist.bench.slips import refill_in, unit_slip
-from ccassist.findings import Finding, question, warning
-from ccassist.terms import term
+from ccassist.values.findings import Finding, question, warning
+from ccassist.vocabulary import term
 
 APART = 3.0  # one end of the range this many times farther out than the other: that end is the odd one
 LONE_FROM = 4  # readings of the only thing read this way: they are all there is to judge by

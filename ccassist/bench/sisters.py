@@ -15,9 +15,9 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.outliers import by_chance
 from ccassist.bench.slips import refill_in, refills, unit_slip
 from ccassist.engine.relations import bore_area
-from ccassist.findings import Finding, question, warning
-from ccassist.measured import Number, nominal
-from ccassist.terms import Kind, term
+from ccassist.values.findings import Finding, question, warning
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import Kind, term
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from ccassist.bench.cell import Cell
 from ccassist.bench.kit import Kit
-from ccassist.terms import term
-from ccassist.units import conversion
+from ccassist.values.units import conversion
+from ccassist.vocabulary import term
 
 ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
 CLOSE = 0.3e-6  # m³; how near a jump comes to a refill

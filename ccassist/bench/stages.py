@@ -18,9 +18,9 @@ from ccassist.bench.fills import hole_volume
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import depth_tool
 from ccassist.bench.profile import Profile, Run
-from ccassist.findings import Finding, error
-from ccassist.measured import Cause, Number, half_width, nominal
-from ccassist.quantity import Quantity
+from ccassist.values.findings import Finding, error
+from ccassist.values.measured import Cause, Number, half_width, nominal
+from ccassist.values.quantity import Quantity
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)

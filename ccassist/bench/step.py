@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 
 @dataclass(frozen=True, kw_only=True)

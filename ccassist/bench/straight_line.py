@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ccassist.bench.repeats import mean
-from ccassist.coverage import COVERAGE, student
+from ccassist.values.coverage import COVERAGE, student
 
 _ROUNDING = 1e-12  # of the heights: residuals below it are arithmetic, not scatter
 

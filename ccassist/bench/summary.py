@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import MORE_REPEATS
-from ccassist.measured import Cause, budget
+from ccassist.values.measured import Cause, budget
 
 
 def scatter_cause(one: Reduced) -> tuple[Cause, float] | None:

@@ -29,9 +29,9 @@ from ccassist.bench.refuted import lone_fills, with_refuted
 from ccassist.bench.repeats import Scatter
 from ccassist.bench.signatures import is_gross, repeats_findings, stands_apart
 from ccassist.bench.sisters import offsets, sister_slips, swallowed
-from ccassist.findings import Finding, error, question
-from ccassist.measured import nominal
-from ccassist.terms import term
+from ccassist.values.findings import Finding, error, question
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 LOOK = "look at the readings as they were taken"
 

@@ -17,7 +17,7 @@ from ccassist.boost.gas import Mixture, mixture
 from ccassist.boost.numbers import chosen, is_grid, plain
 
 if TYPE_CHECKING:
-    from ccassist.measured import Value
+    from ccassist.values.measured import Value
 
 AIR_GAMMA = 1.4
 

@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Any
 from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
 from ccassist.boost.numbers import plain
-from ccassist.findings import Finding, error, warning
+from ccassist.values.findings import Finding, error, warning
 
 if TYPE_CHECKING:
-    from ccassist.measured import Number, Value
+    from ccassist.values.measured import Number, Value
 
 REFERENCE_PRESSURE = 101325.0  # Pa: what pressure ratio is counted from, never the local barometer
 CUSTOM = "common practice, no source"
@@ -200,7 +200,7 @@ def _manifold(values: Mapping[str, Value]) -> Value:
 
 def value(key: str, number: Any, origin: str, how: str) -> Value:
     """A number with its story; loads the uncertain numbers only now."""
-    from ccassist.measured import Value
+    from ccassist.values.measured import Value
 
     return Value(key=key, number=number, origin=origin, how=how)
 
@@ -218,7 +218,7 @@ def _assumed(assumption: Assumption) -> Value:
 
 def _doubt(key: str, within: Any, why: str, remedy: str, *, assumed: bool = False) -> Any:
     """What is without ground: assumed, or not read."""
-    from ccassist.measured import ASSUMED, UNREAD, Cause, half_width
+    from ccassist.values.measured import ASSUMED, UNREAD, Cause, half_width
 
     guess = ASSUMED if assumed else UNREAD
     return half_width(within, Cause(name=why, key=key, shape="rectangular", source=CUSTOM, remedy=remedy, guess=guess))

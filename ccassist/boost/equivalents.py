@@ -18,7 +18,7 @@ from ccassist.boost.compression import State, effective_exponent, isentropic, po
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.numbers import bisect, is_uncertain, plain
 from ccassist.boost.trapped import Geometry
-from ccassist.findings import NotPossible
+from ccassist.values.findings import NotPossible
 
 HARDEST_RUN = 14.0  # static ratio above which no naturally aspirated engine is there to compare with (common practice)
 LOWEST, HIGHEST = 3.0, 150.0  # static ratios between which an equivalent is looked for

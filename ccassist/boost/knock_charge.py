@@ -14,8 +14,8 @@ from ccassist.boost.knock_draws import COMMON, NOTHING_OWN, Common, drawn
 from ccassist.boost.knock_equal import equal_knock_ratio
 from ccassist.boost.numbers import plain
 from ccassist.boost.trapped import Geometry
-from ccassist.coverage import middle_of
-from ccassist.findings import Finding
+from ccassist.values.coverage import middle_of
+from ccassist.values.findings import Finding
 
 _STEPS = 5  # of the secant: three reach a thousandth of a ratio
 _NUDGE = 1.01

@@ -15,8 +15,8 @@ from ccassist.boost.burn_case import Case
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_draws import COMMON, OWN, Common, Own, drawn
 from ccassist.boost.knock_refusals import OCTANE_RANGE, refusals, remarks
-from ccassist.coverage import middle_of
-from ccassist.findings import Finding, warning
+from ccassist.values.coverage import middle_of
+from ccassist.values.findings import Finding, warning
 
 
 @dataclass(frozen=True, kw_only=True)

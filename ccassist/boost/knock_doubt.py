@@ -12,8 +12,8 @@ from ccassist.boost.knock_compare import compare, octane_difference
 from ccassist.boost.knock_refusals import unsound
 from ccassist.boost.numbers import is_uncertain, plain, propagate
 from ccassist.boost.stand import Stand
-from ccassist.findings import Finding, NotPossible
-from ccassist.terms import term
+from ccassist.values.findings import Finding, NotPossible
+from ccassist.vocabulary import term
 
 MEASURED = ("static_ratio", "intake_closing", "manifold_pressure")  # what was read or stated and decides
 _CAUSE = "what the engine and its baseline share or differ in without anybody knowing"
@@ -57,7 +57,7 @@ def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
 
 def draws_doubt(case: Case, baseline: Case, key: str, per_octane: float) -> tuple[Any, tuple[Finding, ...]]:
     """Nothing ± the standard deviation of all draws, turned into a term by its change per octane; and what to mind."""
-    from ccassist.measured import ASSUMED, Cause, doubt
+    from ccassist.values.measured import ASSUMED, Cause, doubt
 
     found, findings = compare(baseline, case)
     spread = 0.0 if found is None else found.overall

@@ -15,7 +15,7 @@ from ccassist.boost.burn_case import Case
 from ccassist.boost.knock import knock_integral, octane_over
 from ccassist.boost.knock_refusals import refusals, unsound
 from ccassist.boost.numbers import roots
-from ccassist.findings import Finding, error
+from ccassist.values.findings import Finding, error
 
 _SAMPLES = 12
 _SHOWN = 1e-5  # octane: a root is kept only where the difference really vanishes

@@ -10,7 +10,7 @@ from ccassist.boost.burn import burn_start
 from ccassist.boost.burn_case import Case, Operating
 from ccassist.boost.gas import DRY, FUELS, RICHEST
 from ccassist.engine import slider_crank
-from ccassist.findings import Finding, error, note
+from ccassist.values.findings import Finding, error, note
 
 OCTANE_RANGE = (80.0, 110.0)  # usual statement of the validity of the delay formula (seen; 80 to 100 from memory)
 ETHANOL_MOST = 0.10  # by volume; what pump fuel holds without a name of its own (common practice, no source)

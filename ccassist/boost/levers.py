@@ -19,7 +19,7 @@ from ccassist.boost.numbers import plain
 from ccassist.boost.stand import Stand
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
-from ccassist.findings import NotPossible
+from ccassist.values.findings import NotPossible
 
 SHOWN = ("static_ratio", "trapped_ratio", "squish", "end_pressure", "end_temperature", "pressure_equivalent", OCTANE)
 GENERAL = (

@@ -18,7 +18,7 @@ from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_refusals import refusals
 from ccassist.engine import slider_crank
-from ccassist.findings import Finding
+from ccassist.values.findings import Finding
 
 Build = Callable[[Any, Any], Case]
 

@@ -21,9 +21,9 @@ from ccassist.boost.knock_doubt import draws_doubt, measured_difference
 from ccassist.boost.knock_refusals import refusals, unsound
 from ccassist.boost.numbers import is_uncertain, plain, roots
 from ccassist.boost.stand import Stand
-from ccassist.findings import Finding, InputError, NotPossible, error, note, warning
 from ccassist.solve.scan import Reach
-from ccassist.terms import Kind, term
+from ccassist.values.findings import Finding, InputError, NotPossible, error, note, warning
+from ccassist.vocabulary import Kind, term
 
 TARGETS = FIGURES
 UNKNOWNS = (
@@ -284,7 +284,7 @@ def _no_influence(asked: _Question) -> Finding:
 
 def _never(asked: _Question, reach: Reach) -> str:
     """That nothing possible does it, and what can be reached."""
-    from ccassist.display import show
+    from ccassist.values.display import show
 
     def said(key: str, number: float) -> str:
         return show(key, number, system=asked.system)

@@ -10,7 +10,7 @@ from typer import Abort
 from ccassist.cli import app_bench, app_boost, app_engine, app_plan
 from ccassist.cli.shell import app
 from ccassist.cli.usage import Slip, in_a_line
-from ccassist.findings import CcassistError
+from ccassist.values.findings import CcassistError
 
 ROOMS = (app_bench, app_engine, app_plan, app_boost)  # importing them enters their commands, in this order
 

@@ -20,7 +20,7 @@ from ccassist.cli.shell import (
     numbered,
     worded,
 )
-from ccassist.invented import METRIC
+from ccassist.vocabulary.invented import METRIC
 
 
 @app.command(

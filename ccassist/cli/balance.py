@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.display import show, show_number
-from ccassist.measured import computed, nominal
 from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
 from ccassist.plan.balance.data import move_text
 from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.words import SKIM_CONSEQUENCES
-from ccassist.results import survey_of
-from ccassist.spread import Spread, is_shown
-from ccassist.terms import term
+from ccassist.values.display import show, show_number
+from ccassist.values.measured import computed, nominal
+from ccassist.values.spread import Spread, is_shown
+from ccassist.vocabulary import term
 
 
 def run(file: Path, *, system: str | None, as_json: bool) -> int:

@@ -7,11 +7,11 @@ from pathlib import Path
 from ccassist.bench.forms import FORMS
 from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import say
-from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
 from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
-from ccassist.terms import nearest
+from ccassist.values.findings import InputError, clean, error
+from ccassist.vocabulary import nearest
 
 
 def run(

@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Container
 from pathlib import Path
 
+from ccassist.analysis.results import survey_of
 from ccassist.boost.cautions import beside
 from ccassist.cli.boost_knock import print_knock
 from ccassist.cli.boost_worth import print_worth
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.display import show, show_value
-from ccassist.findings import Finding, InputError, clean, errors
-from ccassist.ground import Result
 from ccassist.job.outputs import check_output
-from ccassist.judge import Verdict, decide
-from ccassist.measured import Value
 from ccassist.plan.boost import words
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
-from ccassist.results import survey_of
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.values.findings import Finding, InputError, clean, errors
+from ccassist.values.ground import Result
+from ccassist.values.judge import Verdict, decide
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 _OWN = ("cam.",)  # contradictions of the cam card are shown with the figures, not instead of them

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ccassist.analysis.results import survey_of
 from ccassist.boost.levers import GENERAL
 from ccassist.cli.screen import say, say_json, table, wrapped
-from ccassist.findings import clean
 from ccassist.job.outputs import check_output
 from ccassist.plan.boost import lever_words as words
 from ccassist.plan.boost.answers import Levers, levers_of
-from ccassist.results import survey_of
+from ccassist.values.findings import clean
 
 
 def run(

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.targets import CONFIRM, parted, print_into
-from ccassist.findings import Finding, clean
-from ccassist.ground import Result
 from ccassist.job.outputs import check_output
-from ccassist.measured import computed
 from ccassist.plan.boost import answer_words as words
 from ccassist.plan.boost.answers import Boosted, boosted_for
 from ccassist.plan.boost.solve import Solved
 from ccassist.plan.solved.wish import wished
-from ccassist.results import survey_of
-from ccassist.terms import term
+from ccassist.values.findings import Finding, clean
+from ccassist.values.ground import Result
+from ccassist.values.measured import computed
+from ccassist.vocabulary import term
 
 
 def run(

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist import calibration_words as told
+from ccassist.analysis import calibration_words as told
+from ccassist.analysis.results import survey
 from ccassist.bench.calibration import Calibration
 from ccassist.bench.names import words
 from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.findings import Finding, InputError, Level, NotPossible, clean, errors
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series
-from ccassist.results import survey
+from ccassist.values.findings import Finding, InputError, Level, NotPossible, clean, errors
 
 HOW = (
     "ccassist record FILE calibrate to='10 ml' before='0 g' after='9.9 g' --instrument '…' --fluid water "

@@ -6,18 +6,18 @@ import math
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.display import show_value
-from ccassist.findings import InputError, clean, error, errors, placed
 from ccassist.job.outputs import check_output
 from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import cam_of
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.plan.valves.room import ValveRoom
 from ccassist.plan.valves.table import angles_about, table_of
-from ccassist.quantity import read_amount
-from ccassist.results import survey_of
-from ccassist.terms import Kind, term
+from ccassist.values.display import show_value
+from ccassist.values.findings import InputError, clean, error, errors, placed
+from ccassist.values.quantity import read_amount
+from ccassist.vocabulary import Kind, term
 
 _ROWS = 400
 _FINEST, _WIDEST = math.radians(0.1), math.radians(90.0)

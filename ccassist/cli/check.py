@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.cli.screen import list_findings, say, say_json
-from ccassist.findings import Finding, InputError, Level, grouped
 from ccassist.job.file import load
+from ccassist.values.findings import Finding, InputError, Level, grouped
 
 
 def run(file: Path, *, as_json: bool) -> int:
@@ -32,9 +32,9 @@ def everything(file: Path) -> list[Finding]:
         return list(fault.findings)
     findings = list(loaded.findings)
     if not any(f.level is Level.ERROR for f in findings):
+        from ccassist.analysis.results import survey
         from ccassist.plan.boost.stated import charge_findings
         from ccassist.plan.valves.room import cam_findings
-        from ccassist.results import survey
 
         made = survey(loaded.job)
         findings += made.findings

@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ccassist.analysis.results import Survey, survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.findings import InputError, clean, error
 from ccassist.job.outputs import check_output, same_place
 from ccassist.plan.combine import words
 from ccassist.plan.combine.aims import Aim, aims_of, reason_text
 from ccassist.plan.combine.candidates import candidates
-from ccassist.results import Survey, survey_of
-from ccassist.terms import term
+from ccassist.values.findings import InputError, clean, error
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined

@@ -6,16 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from ccassist import compare
+from ccassist.analysis import compare
+from ccassist.analysis.compare import Contrast, Verdict
+from ccassist.analysis.comparison import Comparison, compared
+from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.cli.usage import whole
-from ccassist.compare import Contrast, Verdict
-from ccassist.comparison import Comparison, compared
-from ccassist.findings import capital, clean
-from ccassist.measured import computed
 from ccassist.plan.solved.wish import wanted_term
-from ccassist.results import Survey, survey_of
-from ccassist.terms import term
+from ccassist.values.findings import capital, clean
+from ccassist.values.measured import computed
+from ccassist.vocabulary import term
 
 WIDE_TABLE = 3  # comparisons; from so many on they stand in a table
 

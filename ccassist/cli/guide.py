@@ -13,10 +13,10 @@ from pathlib import Path
 
 from ccassist.cli.pages import Pages
 from ccassist.cli.screen import Bold, complain, filled, say
-from ccassist.findings import CcassistError, clean, errors
 from ccassist.guide.session import Session
 from ccassist.guide.view import KEYED, SIGN, Card, Question, Shown
 from ccassist.job.write import JobFile
+from ccassist.values.findings import CcassistError, clean, errors
 
 
 def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool, take_over: bool = False) -> int:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ccassist.analysis.results import sound_survey
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.display import show, show_number, show_value
 from ccassist.job.file import load_sound
-from ccassist.judge import decide
-from ccassist.measured import Number, nominal
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Machined, Plan, machine
 from ccassist.plan.machining.data import SHOWN, keys_shown
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
-from ccassist.results import sound_survey
-from ccassist.terms import term
+from ccassist.values.display import show, show_number, show_value
+from ccassist.values.judge import decide
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import term
 
 
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ccassist.analysis.guesses import results_of
+from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.display import NEEDS_REPEATS, show, show_value
-from ccassist.findings import clean
-from ccassist.guesses import results_of
 from ccassist.job.outputs import check_output
-from ccassist.judge import decide
-from ccassist.measured import Value
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
@@ -24,8 +21,11 @@ from ccassist.plan.piston.order import (
     worst_text,
 )
 from ccassist.plan.piston.specification import RATIO
-from ccassist.results import survey_of
-from ccassist.terms import term
+from ccassist.values.display import NEEDS_REPEATS, show, show_value
+from ccassist.values.findings import clean
+from ccassist.values.judge import decide
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 UNKNOWN = "± ?"
 

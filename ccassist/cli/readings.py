@@ -6,11 +6,11 @@ from pathlib import Path
 
 from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import say, wrapped
-from ccassist.findings import clean
 from ccassist.job.disk import write_text
 from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
 from ccassist.job.records import Job, Series
+from ccassist.values.findings import clean
 
 
 def run(file: Path, *, csv: Path | None, force: bool = False) -> int:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ccassist.analysis.questions import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
-from ccassist.findings import CcassistError, clean
 from ccassist.job.recording import Reading, Recorded, record_reading
 from ccassist.job.records import Job
-from ccassist.questions import new_questions
+from ccassist.values.findings import CcassistError, clean
 
 
 def run(

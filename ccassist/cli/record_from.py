@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from ccassist.analysis.questions import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
-from ccassist.findings import CcassistError, Finding, InputError, clean, error
 from ccassist.job.entry import ASKED, unless_sure
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken
 from ccassist.job.write import JobFile
-from ccassist.questions import new_questions
+from ccassist.values.findings import CcassistError, Finding, InputError, clean, error
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,10 +6,10 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.findings import CcassistError, Finding, InputError, Level, clean, grouped
+from ccassist.values.findings import CcassistError, Finding, InputError, Level, clean, grouped
 
 if TYPE_CHECKING:
-    from ccassist.ground import Result
+    from ccassist.values.ground import Result
 
 WIDTH = 80  # of a terminal
 MOST_SHOWN = 200  # findings printed; plain data have them all
@@ -91,7 +91,7 @@ def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> N
 
 def unsure(results: Iterable[Result], system: str) -> None:
     """Why 95 % may not be said of results that are shown with it; nothing where it may."""
-    from ccassist.ground import unsure_texts
+    from ccassist.values.ground import unsure_texts
 
     told = unsure_texts(results, system)
     if told:

@@ -54,7 +54,7 @@ def worded(metavar: str, words: str) -> Any:
     def said(asked: typer.Context, option: typer.CallbackParam, text: str | None) -> str | None:
         source = asked.get_parameter_source(option.name or "")
         if text is not None and not text.strip() and source is not None and source.name == "COMMANDLINE":
-            from ccassist.findings import InputError, error
+            from ccassist.values.findings import InputError, error
 
             wrong, right = "nothing stands in the quotes", "give it, or leave it out"
             raise InputError(error("missing-value", wrong, place=option.opts[0], right=right))
@@ -80,8 +80,8 @@ def checked_units(units: str | None) -> str | None:
     ------
     InputError : there is no such system.
     """
-    from ccassist.findings import InputError, error
-    from ccassist.units import SYSTEMS
+    from ccassist.values.findings import InputError, error
+    from ccassist.values.units import SYSTEMS
 
     if units is not None and units not in SYSTEMS:
         raise InputError(
@@ -101,8 +101,8 @@ def checked_page(page: str | None, printed_by: str = "", *, printed: bool = True
     """
     if page is None:
         return "A4"
-    from ccassist.findings import InputError, error
     from ccassist.paper.page import check_page
+    from ccassist.values.findings import InputError, error
 
     check_page(page)
     if not printed:
@@ -120,7 +120,7 @@ def not_together(option: str, **others: object) -> None:
     ------
     InputError : one was given.
     """
-    from ccassist.findings import InputError, error
+    from ccassist.values.findings import InputError, error
 
     idle = [f"--{name}" for name, given in others.items() if given not in (None, False, "", [])]
     if idle:

@@ -6,22 +6,22 @@ import math
 from collections.abc import Sequence
 from pathlib import Path
 
+from ccassist.analysis.closing import CLOSING, trapped_text
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.guesses import GUESSED, said_of_survey
+from ccassist.analysis.results import Survey, survey_of
+from ccassist.analysis.wording import lacking_texts
+from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.whole import whole_against_parts
-from ccassist.closing import CLOSING, trapped_text
-from ccassist.cylinder import Cylinder
-from ccassist.display import amount, places, show, show_value, spread_text, two_text
-from ccassist.findings import clean
-from ccassist.guesses import GUESSED, said_of_survey
-from ccassist.judge import Verdict, decide
-from ccassist.measured import budget
-from ccassist.results import Survey, survey_of
-from ccassist.spread import is_shown, spread_of
-from ccassist.sums import Addition, addition, guarded, printed
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
-from ccassist.wording import lacking_texts
-from ccassist.worth import worth_of_a_repeat, worth_text
+from ccassist.values.display import amount, places, show, show_value, spread_text, two_text
+from ccassist.values.findings import clean
+from ccassist.values.judge import Verdict, decide
+from ccassist.values.measured import budget
+from ccassist.values.spread import is_shown, spread_of
+from ccassist.values.sums import Addition, addition, guarded, printed
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 SUM = "sum"
 # Heading, term: the volumes of the sum, the sum as they are printed, then the results.
@@ -181,7 +181,7 @@ def spreads(survey: Survey, system: str) -> None:
         found = spread_of(key, pairs)
         if found is None or found.low == found.high:
             continue
-        from ccassist.measured import nominal
+        from ccassist.values.measured import nominal
 
         shown = show(key, nominal(found.difference), found.expanded, system=system, words=False)
         said = "" if is_shown(found) else "; no difference shown at this ±" if not math.isnan(found.expanded) else ""

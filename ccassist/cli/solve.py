@@ -6,19 +6,19 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.targets import CONFIRM, parted, print_into
-from ccassist.display import show_number
-from ccassist.findings import clean
-from ccassist.measured import computed
 from ccassist.plan.solved.wish import Wish, who, wished
-from ccassist.results import survey_of
-from ccassist.terms import term
+from ccassist.values.display import show_number
+from ccassist.values.findings import clean
+from ccassist.values.measured import computed
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.ground import Result
     from ccassist.plan.solved.found import Found
     from ccassist.solve.target import Answer
+    from ccassist.values.ground import Result
 
 
 def run(

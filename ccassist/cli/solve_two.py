@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ccassist.analysis.results import Survey
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.solve import print_unanswered, results_of
 from ccassist.cli.targets import CONFIRM, print_into
-from ccassist.findings import clean
 from ccassist.plan.solved.wish import Wish, who
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.findings import clean
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.plan.solved.found import Found

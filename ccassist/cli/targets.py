@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ccassist.cli.screen import say, wrapped
-from ccassist.findings import InputError, error
+from ccassist.values.findings import InputError, error
 
 CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."
 

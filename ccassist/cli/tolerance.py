@@ -7,18 +7,18 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ccassist.band import Band
+from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.display import places, show, show_span
-from ccassist.findings import InputError, capital, clean, error
-from ccassist.measured import computed
-from ccassist.naming import named, with_sign
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.wish import Wish, wished
-from ccassist.results import survey_of
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.band import Band
+from ccassist.values.display import places, show, show_span
+from ccassist.values.findings import InputError, capital, clean, error
+from ccassist.values.measured import computed
+from ccassist.values.naming import named, with_sign
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.plan.tolerance.cylinders import One

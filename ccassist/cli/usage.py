@@ -6,7 +6,7 @@ import re
 
 import typer
 
-from ccassist.findings import InputError, error
+from ccassist.values.findings import InputError, error
 
 # What the reader of the command line raises for every one of them; it has no public name of its own.
 Slip: type[Exception] = typer.BadParameter.__bases__[0]

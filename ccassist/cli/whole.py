@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from ccassist import assembly_words as words
-from ccassist.assembly import compare_assembly
+from ccassist.analysis import assembly_words as words
+from ccassist.analysis.assembly import compare_assembly
+from ccassist.analysis.results import Survey
 from ccassist.cli.screen import say, table, unsure, wrapped
-from ccassist.measured import computed
-from ccassist.results import Survey
+from ccassist.values.measured import computed
 
 
 def whole_against_parts(survey: Survey, system: str) -> None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say
 from ccassist.cli.targets import parted
-from ccassist.findings import InputError, clean, error
 from ccassist.job.outputs import check_output
-from ccassist.results import Survey, survey_of
+from ccassist.values.findings import InputError, clean, error
 
 
 def run(

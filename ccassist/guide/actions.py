@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.bench.steps import STEPS
-from ccassist.findings import InputError, error
 from ccassist.guide.changing import change
 from ccassist.guide.ending import AllDone
 from ccassist.guide.modes import Reading, Retry, Timed, Words
@@ -23,6 +22,7 @@ from ccassist.guide.view import keys_in_words
 from ccassist.guide.walk import Target, left_out
 from ccassist.guide.wordy import no_words
 from ccassist.job.records import Row
+from ccassist.values.findings import InputError, error
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 
 from ccassist.bench import fluids, instruments, names
 from ccassist.bench.cautions import cautions
-from ccassist.findings import capital
 from ccassist.job.records import Job
-from ccassist.terms import Kind
+from ccassist.values.findings import capital
+from ccassist.vocabulary import Kind
 
 MOST = 12  # names offered by number
 

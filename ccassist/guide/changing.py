@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from ccassist.guide.modes import Words
 from ccassist.guide.set_up_mode import SetUp
 from ccassist.guide.setup import fixed
-from ccassist.terms import term
-from ccassist.units import UNITS, units_of
+from ccassist.values.units import UNITS, units_of
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ccassist.bench.step import Field
-from ccassist.findings import InputError
 from ccassist.guide.modes import sight_of
 from ccassist.guide.walk import kind_of
 from ccassist.job.vocabulary import GIVEN_TERMS
-from ccassist.quantity import ORIGINS, parse
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import ORIGINS, parse
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
@@ -31,9 +31,9 @@ def not_read(session: Session, field: Field, text: str) -> bool:
 
 def keep_given(session: Session, field: Field, text: str, *, sure: bool = False) -> None:
     """Put it into the file where it belongs, and go on: no repeats are asked of it."""
+    from ccassist.analysis.questions import new_questions
     from ccassist.guide.modes import Sure, in_question
     from ccassist.guide.saving import guard
-    from ccassist.questions import new_questions
 
     target = session.target
     place = ["part", target.part] if target.part else ["cylinder", str(target.cylinder)]

@@ -7,13 +7,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
-from ccassist.asking import example, usual, with_unit
 from ccassist.bench.step import Field
-from ccassist.findings import Finding, InputError, capital, error
 from ccassist.guide.view import ON_ONE_LINE, Question
-from ccassist.quantity import doubtful, parse
-from ccassist.terms import Kind, term
-from ccassist.units import shown_unit
+from ccassist.values.asking import example, usual, with_unit
+from ccassist.values.findings import Finding, InputError, capital, error
+from ccassist.values.quantity import doubtful, parse
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Kind, term
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ccassist.findings import InputError
 from ccassist.guide.modes import Mode, chosen
 from ccassist.guide.view import Question
+from ccassist.values.findings import InputError
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session

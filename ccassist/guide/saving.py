@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ccassist.findings import Finding, InputError
 from ccassist.guide import setup
 from ccassist.guide.modes import Reading, Retry, Sure, in_question, said_of
 from ccassist.guide.older_copy import note_missing, offer_back, put_back
@@ -16,6 +15,7 @@ from ccassist.guide.undoing import rebased
 from ccassist.guide.view import Effect
 from ccassist.guide.walk import Target, kind_of
 from ccassist.job.records import Job, Part
+from ccassist.values.findings import Finding, InputError
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
@@ -63,8 +63,8 @@ def _remark(session: Session, sure: bool) -> dict[str, str]:
 
 def _questions(session: Session, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> list[Finding]:
     """What the reading would make doubtful."""
-    from ccassist.questions import new_questions
-    from ccassist.states import UNSAID
+    from ccassist.analysis.questions import new_questions
+    from ccassist.analysis.states import UNSAID
 
     target = session.target
     part = target.part if session.step.part and target.part not in session.job.parts else ""

@@ -16,7 +16,6 @@ from ccassist.bench.cautions import cautions
 from ccassist.bench.step import Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.calibration import CALIBRATE
-from ccassist.findings import InputError
 from ccassist.guide import saving, setup
 from ccassist.guide.calibrating import improvised
 from ccassist.guide.ending import AllDone, afterwards, answers, worth_showing
@@ -30,7 +29,8 @@ from ccassist.guide.view import IN_SHORT, Card, Effect, Question, Shown, key_in
 from ccassist.guide.walk import Status, Target, Task, following, in_state, plan
 from ccassist.job.records import Job
 from ccassist.job.write import JobFile
-from ccassist.terms import Kind
+from ccassist.values.findings import InputError
+from ccassist.vocabulary import Kind
 
 LONGEST = 500
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from ccassist.guide import setup
 from ccassist.guide.modes import NONE, Sure, chosen, quantity_of, take
 from ccassist.guide.view import Question
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS
-from ccassist.findings import capital
 from ccassist.guide.walk import Target, Task, method_named, rows_of, same_thing, ways
 from ccassist.job.records import Job, Series
 from ccassist.job.write import Entry
-from ccassist.terms import Kind, term
+from ccassist.values.findings import capital
+from ccassist.vocabulary import Kind, term
 
 Said = Mapping[str, tuple[str, ...]]  # name of the question -> what was answered; () for "not said"
 

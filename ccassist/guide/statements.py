@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from ccassist.findings import capital
 from ccassist.guide.walk import left_out
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.job.vocabulary import PLAIN, purposes_of
-from ccassist.terms import term
+from ccassist.values.findings import capital
+from ccassist.vocabulary import term
 
 WANTED = "wanted"
 # What a job is for -> what is asked once the bench is done: things wanted, then whole sections.

@@ -6,7 +6,6 @@ import re
 from functools import partial
 from typing import TYPE_CHECKING
 
-from ccassist.findings import InputError, capital
 from ccassist.guide.modes import NONE, Sure, chosen, in_question, quantity_of
 from ccassist.guide.statements import (
     LEFT,
@@ -23,8 +22,9 @@ from ccassist.guide.view import Card, Question
 from ccassist.guide.walk import left_out
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED, Section
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.findings import InputError, capital
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
@@ -75,7 +75,7 @@ class Stating:
     def question(self, session: Session) -> Question:
         """The thing to be stated; or where it comes from."""
         if self.typed:
-            from ccassist.quantity import ORIGINS
+            from ccassist.values.quantity import ORIGINS
 
             return Question(words="Where does that come from?", options=ORIGINS, empty=self._usual_origin(session))
         one, words = self.one, f"{self._number(session)}: {self.one.words}"
@@ -101,7 +101,7 @@ class Stating:
 
     def _usual_origin(self, session: Session) -> str:
         """What was said last in this section; assumed where nothing was."""
-        from ccassist.quantity import ORIGINS
+        from ccassist.values.quantity import ORIGINS
 
         section, said = session.origin
         return said if section == self.one.section else ORIGINS[-1]
@@ -129,8 +129,8 @@ class Stating:
             self.keep(session, text)
 
     def _quantity(self, session: Session, text: str) -> None:
-        from ccassist.asking import band_with_unit, with_unit
-        from ccassist.quantity import doubtful, parse
+        from ccassist.values.asking import band_with_unit, with_unit
+        from ccassist.values.quantity import doubtful, parse
 
         key = self.one.key
         sight = shown_unit(term(key), session.job.system)  # the prompt prints it
@@ -161,7 +161,7 @@ class Stating:
             self.typed = whole
 
     def _origin(self, session: Session, text: str) -> None:
-        from ccassist.quantity import ORIGINS
+        from ccassist.values.quantity import ORIGINS
 
         said = chosen(ORIGINS, text) if text else self._usual_origin(session)
         if said is None:
@@ -172,8 +172,8 @@ class Stating:
 
     def keep(self, session: Session, text: str, *, section: str = "", key: str = "", sure: bool = False) -> None:
         """Save it, and say what it was before; then on to the next.  ``sure`` : what it makes doubtful was asked."""
+        from ccassist.analysis.questions import new_questions
         from ccassist.guide.saving import guard
-        from ccassist.questions import new_questions
 
         section, key, was = section or self.one.section, key or self.one.key, as_stated(session.job, self.one)
         try:
@@ -200,8 +200,8 @@ class Stating:
         """What is taken for the ± of a quantity stated without one, which is a guess."""
         if not self.one.quantity or self.one.decided or self.one.section == WANTED:
             return []
-        from ccassist.quantity import parse
-        from ccassist.statement import taken_words
+        from ccassist.values.quantity import parse
+        from ccassist.values.statement import taken_words
 
         said = taken_words(parse(text, key, system=session.job.system))
         return [said] if said else []

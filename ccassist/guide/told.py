@@ -7,21 +7,21 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.questions import surveyed
+from ccassist.analysis.results import Survey
+from ccassist.analysis.worth import worth_in_short, worths
 from ccassist.bench.cell import Reduced
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
 from ccassist.bench.summary import scatter_cause
-from ccassist.cylinder import Cylinder
-from ccassist.display import amount, fixed, places, show, show_value
 from ccassist.engine.model import build
-from ccassist.findings import Finding, InputError, Level, capital
 from ccassist.job.records import Job, Row
-from ccassist.measured import Value, budget, nominal
-from ccassist.questions import surveyed
-from ccassist.results import Survey
-from ccassist.terms import term
-from ccassist.units import shown_unit
-from ccassist.worth import worth_in_short, worths
+from ccassist.values.display import amount, fixed, places, show, show_value
+from ccassist.values.findings import Finding, InputError, Level, capital
+from ccassist.values.measured import Value, budget, nominal
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 # Asked in the set-up, or asked for: "1 of 3 asked for here".
 ASKED_ALREADY = (

@@ -6,12 +6,12 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from ccassist.analysis.wording import whose
 from ccassist.bench.steps import STEPS
-from ccassist.findings import Finding, InputError, warning
 from ccassist.guide.walk import in_state, readings_near
 from ccassist.job.records import Row, Series
-from ccassist.terms import nearest
-from ccassist.wording import whose
+from ccassist.values.findings import Finding, InputError, warning
+from ccassist.vocabulary import nearest
 
 if TYPE_CHECKING:
     from ccassist.guide.session import Session
@@ -37,7 +37,7 @@ def no_words(session: Session, text: str) -> str:
 
 def _is_reading(session: Session, text: str) -> bool:
     """Whether a text can be read as a value of some reading; a reading begins with a figure."""
-    from ccassist.quantity import parse
+    from ccassist.values.quantity import parse
 
     if not re.match(r"[-+]?[.,]?\d", text):
         return False

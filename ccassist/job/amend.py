@@ -14,9 +14,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from ccassist.findings import InputError, error
 from ccassist.job.reasons import EXAMPLE, no_reason
-from ccassist.terms import meant
+from ccassist.values.findings import InputError, error
+from ccassist.vocabulary import meant
 
 _STRING = r'"(?:[^"\\\n]|\\.)*+"'
 BODY = rf"[ \t]*\{{(?:[^\"'#{{}}\n]|{_STRING})*+"

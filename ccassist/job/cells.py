@@ -11,15 +11,15 @@ from ccassist.bench.lengths import Several, mean_of_several
 from ccassist.bench.reach import out_of_reach
 from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
-from ccassist.findings import Finding, InputError, warning
 from ccassist.job.equipment import all_given
 from ccassist.job.records import Given, Job, Row, Series
 from ccassist.job.sections import Section
 from ccassist.job.vocabulary import CHOSEN, PLAIN
-from ccassist.measured import Number, Value
-from ccassist.quantity import Quantity, doubtful, parse
-from ccassist.statement import has_doubt, number_of
-from ccassist.terms import term
+from ccassist.values.findings import Finding, InputError, warning
+from ccassist.values.measured import Number, Value
+from ccassist.values.quantity import Quantity, doubtful, parse
+from ccassist.values.statement import has_doubt, number_of
+from ccassist.vocabulary import term
 
 ASKED = "asked"  # the origin of what is asked of whoever makes the part
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)

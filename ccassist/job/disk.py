@@ -13,7 +13,7 @@ import glob
 import os
 from pathlib import Path
 
-from ccassist.findings import Finding, InputError, error
+from ccassist.values.findings import Finding, InputError, error
 
 _UNFINISHED = ".part"
 _NEW_FILE = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)

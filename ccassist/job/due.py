@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from ccassist.bench.calibration import Calibration
 from ccassist.bench.dates import read_date
 from ccassist.bench.steps import STEPS
-from ccassist.findings import Finding, warning
 from ccassist.job.records import Job
+from ccassist.values.findings import Finding, warning
 
 
 def overdue(job: Job, calibrations: Mapping[str, Calibration]) -> list[Finding]:

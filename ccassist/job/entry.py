@@ -6,17 +6,17 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.asking import with_unit
 from ccassist.bench.reach import FINER
 from ccassist.bench.requirements import lacking, wrong_way
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import Finding, InputError, Level, error, errors
 from ccassist.job.cells import TEMPERATURE, cells_of
 from ccassist.job.equipment import kit_of
 from ccassist.job.readings import SeriesReader
 from ccassist.job.records import Job
-from ccassist.terms import nearest
+from ccassist.values.asking import with_unit
+from ccassist.values.findings import Finding, InputError, Level, error, errors
+from ccassist.vocabulary import nearest
 
 SURE = "said to be sure"
 ASKED = ("unusual", FINER)  # codes of what is asked of one reading by itself

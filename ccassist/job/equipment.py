@@ -14,12 +14,12 @@ from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fill import GAUGE
 from ccassist.bench.temperatures import REFERENCE
-from ccassist.findings import Finding, InputError, clean, error
 from ccassist.job.records import Given, Job, Listed
-from ccassist.measured import SHAPES
-from ccassist.quantity import parse, read_amount
-from ccassist.terms import Kind
-from ccassist.units import units_of
+from ccassist.values.findings import Finding, InputError, clean, error
+from ccassist.values.measured import SHAPES
+from ccassist.values.quantity import parse, read_amount
+from ccassist.values.units import units_of
+from ccassist.vocabulary import Kind
 
 _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 Named = tuple[str, int | None, str]  # a name, and the line and place where it first stands

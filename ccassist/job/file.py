@@ -10,12 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from ccassist.findings import Finding, InputError, errors
 from ccassist.job.disk import read_text
 from ccassist.job.lines import line_index
 from ccassist.job.records import Job
 from ccassist.job.schema import JobReader
 from ccassist.job.toml_text import read_toml
+from ccassist.values.findings import Finding, InputError, errors
 
 
 @dataclass(frozen=True, kw_only=True)

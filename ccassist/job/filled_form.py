@@ -13,9 +13,9 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, WRITTEN_JOB, Box, Form, box_named, printed_job
-from ccassist.findings import Finding, InputError, error
 from ccassist.job.pdf_boxes import boxes_of
-from ccassist.units import SYSTEMS
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.units import SYSTEMS
 
 LONGEST = 400  # characters in a box
 NO_FORM = "no form of this tool: it has none of its boxes"

@@ -16,7 +16,6 @@ from pathlib import Path
 
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import Finding, InputError, error
 from ccassist.job.disk import read_text
 from ccassist.job.entry import settings_of, step_named, with_units
 from ccassist.job.reasons import no_reason
@@ -24,8 +23,9 @@ from ccassist.job.records import Job
 from ccassist.job.spreadsheet import from_cell
 from ccassist.job.taken import Taken, Texts, line_box, placed, told_elsewhere
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
-from ccassist.terms import nearest, term
-from ccassist.units import UNITS
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.units import UNITS
+from ccassist.vocabulary import nearest, term
 
 MOST_LINES, LONGEST = 5000, 400
 MARKS = (",", ";", "\t")

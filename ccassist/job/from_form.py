@@ -10,13 +10,13 @@ from pathlib import Path
 
 from ccassist.bench.forms import LEAKS, Form
 from ccassist.bench.step import Field, Method
-from ccassist.findings import Finding, InputError, error, warning
 from ccassist.job.entry import settings_of, with_units
 from ccassist.job.filled_form import FilledPage, filled_pages
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken, Texts, placed
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.findings import Finding, InputError, error, warning
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 PLAIN = ("instrument", "fluid", "by", "date", "state")
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from ccassist.findings import InputError, error
 from ccassist.job.disk import LARGEST
 from ccassist.job.lines import Path, line_index, line_of, place
+from ccassist.values.findings import InputError, error
 
 MOST_LINES = 20_000
 MOST_KEYS = 1000  # in one section, such as the parts, or the pistons to choose from

@@ -9,9 +9,9 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.reach import out_of_reach
 from ccassist.job.cells import Collector
 from ccassist.job.records import Listed, Row
-from ccassist.measured import Value
-from ccassist.quantity import Quantity
-from ccassist.terms import term
+from ccassist.values.measured import Value
+from ccassist.values.quantity import Quantity
+from ccassist.vocabulary import term
 
 
 def listed_values(

@@ -20,7 +20,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from ccassist.findings import InputError, error
+from ccassist.values.findings import InputError, error
 
 try:
     import fcntl

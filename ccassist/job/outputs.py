@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from ccassist.findings import InputError, error
+from ccassist.values.findings import InputError, error
 
 JOB_ENDING = ".toml"
 _CREATOR = re.compile(rb"/Creator\s*\(ccassist\)")

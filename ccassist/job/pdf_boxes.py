@@ -11,7 +11,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from ccassist.findings import CcassistError, InputError, error
+from ccassist.values.findings import CcassistError, InputError, error
 
 LARGEST = 16 * 1024 * 1024  # bytes; every form for 48 cylinders is 6 MB
 UNPACKED = 4 * 1024 * 1024  # bytes of packed objects; those of that file are 3 MB

@@ -6,16 +6,16 @@ import datetime
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from ccassist.findings import Finding, InputError, error
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.records import Given
 from ccassist.job.scope import out_of_scope
 from ccassist.job.sections import STATED
 from ccassist.job.toml_text import as_written
-from ccassist.naming import explained, several, with_sign
-from ccassist.quantity import ORIGINS
-from ccassist.terms import TERMS, Meant, meant, nearest, otherwise
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.naming import explained, several, with_sign
+from ccassist.values.quantity import ORIGINS
+from ccassist.vocabulary import TERMS, Meant, meant, nearest, otherwise
 
 MOST_FAULTS = 500  # found in the form of one file; what follows is left unread
 _SCALARS = (str, int, float, datetime.date, datetime.time)

@@ -7,14 +7,14 @@ from typing import Any
 
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import clean, error, warning
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.reader import Reader
 from ccassist.job.reasons import no_reason
 from ccassist.job.records import Part, Row, Series
 from ccassist.job.toml_text import as_written
-from ccassist.terms import nearest
+from ccassist.values.findings import clean, error, warning
+from ccassist.vocabulary import nearest
 
 
 class SeriesReader(Reader):

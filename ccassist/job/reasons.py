@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from ccassist.findings import Finding, error
 from ccassist.job.toml_text import as_written
+from ccassist.values.findings import Finding, error
 
 EXAMPLE = "saw a bubble"
 # Said of whether, and not of why; a table's cell or a tick box holds them.

@@ -11,7 +11,6 @@ from typing import Any
 from ccassist.bench.dates import read_date
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import Finding, InputError, error
 from ccassist.job.entry import (
     ASKED,
     SURE,
@@ -26,6 +25,7 @@ from ccassist.job.entry import (
 from ccassist.job.reasons import EXAMPLE, no_reason
 from ccassist.job.records import Job, Row, Series
 from ccassist.job.write import Entry, JobFile
+from ccassist.values.findings import Finding, InputError, error
 
 Texts = tuple[str, ...]
 
@@ -112,7 +112,7 @@ def record_reading(
 ) -> Recorded:
     """Put one reading into a job file; it is on the disk when this returns.
 
-    ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.questions`).
+    ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.analysis.questions`).
     ``take_over`` : also where another machine left the file locked.
 
     Raises

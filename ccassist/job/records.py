@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from ccassist.job.lines import Path, places_of
-from ccassist.quantity import UNSAID
+from ccassist.values.quantity import UNSAID
 
 
 @dataclass(frozen=True, kw_only=True)

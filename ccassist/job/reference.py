@@ -8,20 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from ccassist.asking import example, usual
 from ccassist.bench.fluids import FLUIDS
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import capital
-from ccassist.invented import IMPERIAL, METRIC
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
-from ccassist.quantity import ORIGINS
-from ccassist.statement import silent_words
-from ccassist.terms import term
-from ccassist.units import UNITS, shown_unit
+from ccassist.values.asking import example, usual
+from ccassist.values.findings import capital
+from ccassist.values.quantity import ORIGINS
+from ccassist.values.statement import silent_words
+from ccassist.values.units import UNITS, shown_unit
+from ccassist.vocabulary import term
+from ccassist.vocabulary.invented import IMPERIAL, METRIC
 
 
 def reference() -> str:

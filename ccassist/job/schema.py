@@ -2,7 +2,7 @@
 
 Nothing is raised for the user's slips: all findings of a file come together.
 Values are kept as text; whether they are sound quantities is looked at by
-:mod:`ccassist.results`.
+:mod:`ccassist.analysis.results`.
 """
 
 from __future__ import annotations
@@ -10,15 +10,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ccassist.findings import clean, error
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_KINDS, CHOICE_TERMS, Offered
 from ccassist.job.lines import Path, line_of
 from ccassist.job.records import Given, Job, Part
 from ccassist.job.stated import SectionReader
 from ccassist.job.toml_text import as_written
-from ccassist.terms import TERMS
-from ccassist.units import SYSTEMS
+from ccassist.values.findings import clean, error
+from ccassist.values.units import SYSTEMS
+from ccassist.vocabulary import TERMS
 
 _MOST = int(TERMS["cylinders"].possible[1])
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 
-from ccassist.findings import clean
+from ccassist.values.findings import clean
 
 _MARK = "'"  # spreadsheets read what follows it as text
 _RISKY = ("=", "+", "-", "@")  # what starts a formula, wide forms of them too

@@ -6,13 +6,13 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from ccassist.findings import error
 from ccassist.job.lines import Path, line_of, place
 from ccassist.job.readings import SeriesReader
 from ccassist.job.reasons import says_nothing
 from ccassist.job.records import Given, Listed, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
 from ccassist.job.toml_text import as_written
+from ccassist.values.findings import error
 
 _WORD = re.compile(r"[^\W\d_]{2}")  # two letters beside one another
 

@@ -10,9 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from ccassist.findings import Finding, InputError, error
 from ccassist.job.entry import SURE, try_reading
 from ccassist.job.records import Job, Row, Series
+from ccassist.values.findings import Finding, InputError, error
 
 Texts = tuple[str, ...]
 Header = Mapping[str, str | int | Texts]

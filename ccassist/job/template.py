@@ -10,16 +10,16 @@ import textwrap
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
-from ccassist.asking import example
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
-from ccassist.findings import capital
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
-from ccassist.quantity import ORIGINS
-from ccassist.terms import TERMS, term
+from ccassist.values.asking import example
+from ccassist.values.findings import capital
+from ccassist.values.quantity import ORIGINS
+from ccassist.vocabulary import TERMS, term
 
 # What each kind of job measures and which parts it has; everything else is left out of the guide.  Of several the
 # first counts: pistons that are to be ordered cannot be measured, and the heads are in the other two.

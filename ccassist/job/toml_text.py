@@ -6,9 +6,9 @@ import re
 import tomllib
 from typing import Any
 
-from ccassist.findings import Finding, InputError, error
-from ccassist.invented import METRIC
 from ccassist.job.limits import check_amount, check_size
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.vocabulary.invented import METRIC
 
 LONGEST_LINE = 10_000
 _VALUE = f'"{METRIC["bore"]}"'

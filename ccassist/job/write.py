@@ -18,7 +18,6 @@ from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple
 
-from ccassist.findings import InputError, error
 from ccassist.job import amend
 from ccassist.job.disk import read_text, sweep, write_text
 from ccassist.job.file import Loaded, parse_job
@@ -27,6 +26,7 @@ from ccassist.job.lock import Lock
 from ccassist.job.records import Job
 from ccassist.job.toml_text import read_toml
 from ccassist.job.vocabulary import SERIES_KEYS
+from ccassist.values.findings import InputError, error
 
 Scalar = str | int | datetime.date
 Entry = Scalar | Sequence[Scalar]

@@ -7,10 +7,10 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable, Spacer
 
+from ccassist.analysis.results import Survey
+from ccassist.analysis.wording import listed
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
-from ccassist.display import show
-from ccassist.findings import capital
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import RUNNING
 from ccassist.paper.fonts import STRONG, register
@@ -21,9 +21,9 @@ from ccassist.paper.sheet import SMALL, TEXT, Sheet, measure
 from ccassist.plan.boost import answer_words, lever_words
 from ccassist.plan.boost.answers import Boosted, Levers
 from ccassist.plan.boost.words import SHORT
-from ccassist.results import Survey
-from ccassist.terms import term
-from ccassist.wording import listed
+from ccassist.values.display import show
+from ccassist.values.findings import capital
+from ccassist.vocabulary import term
 
 CONFIRM = ("planning", "metal")  # besides what the figures themselves bring
 PADDING = 10.0  # points, about the longest word of a column

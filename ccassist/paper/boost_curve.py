@@ -6,8 +6,6 @@ import math
 from functools import cached_property
 
 from ccassist.boost.trapped import curve as trapped_curve
-from ccassist.display import show, show_value
-from ccassist.measured import Value
 from ccassist.paper.chart import scale_between
 from ccassist.paper.drawing import MEDIUM, Box
 from ccassist.paper.furniture import Block
@@ -17,7 +15,9 @@ from ccassist.paper.sheet import BLACK, STRONG, TEXT, Sheet
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory
 from ccassist.plan.boost.words import SHORT
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 HIGH = 190.0
 _STEP = math.radians(2.5)

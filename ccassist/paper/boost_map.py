@@ -12,9 +12,6 @@ from functools import cached_property
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.band import Band
-from ccassist.display import amount
-from ccassist.findings import capital
 from ccassist.paper.chart import Scale, multiples, round_step, scale_between
 from ccassist.paper.contours import Grid, contours
 from ccassist.paper.drawing import Box, kept
@@ -40,8 +37,11 @@ from ccassist.paper.plot import (
 from ccassist.paper.shapes import Point
 from ccassist.paper.sheet import BLACK, SMALL, STRONG, Sheet
 from ccassist.plan.boost.field import BoostField, Mark
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.band import Band
+from ccassist.values.display import amount
+from ccassist.values.findings import capital
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 OWN, BASELINE = "this engine", "baseline"
 OCTANE = "octane_difference"

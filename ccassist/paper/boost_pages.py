@@ -9,10 +9,9 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.display import amount, show, show_value
-from ccassist.findings import capital
+from ccassist.analysis.results import Survey
+from ccassist.analysis.wording import listed
 from ccassist.job.disk import write_bytes
-from ccassist.measured import Value
 from ccassist.paper.boost_curve import ClosingCurve
 from ccassist.paper.boost_map import OCTANE, Maps
 from ccassist.paper.boost_tables import Row, charge, compression, equivalents, warned
@@ -26,9 +25,10 @@ from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
 from ccassist.plan.boost import words
 from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
-from ccassist.results import Survey
-from ccassist.terms import term
-from ccassist.wording import listed
+from ccassist.values.display import amount, show, show_value
+from ccassist.values.findings import capital
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 RUNNING = "Boost: planning figures"
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")

@@ -6,11 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import Flowable
 
+from ccassist.analysis.wording import cylinders_in_words
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import KNOCK, Convention
-from ccassist.display import show_value
-from ccassist.findings import capital, clean
-from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
 from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet
 from ccassist.plan.boost import words
@@ -18,8 +16,10 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.lines import Line as EquivalentLine
 from ccassist.plan.boost.lines import equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory
-from ccassist.terms import term
-from ccassist.wording import cylinders_in_words
+from ccassist.values.display import show_value
+from ccassist.values.findings import capital, clean
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 Row = list[Entry]
 LONGEST = 160  # characters of a reason in a table

@@ -8,19 +8,19 @@ from decimal import Decimal
 
 from reportlab.platypus import Flowable
 
-from ccassist.coverage import student
-from ccassist.cylinder import Cylinder
-from ccassist.display import NEEDS_REPEATS, show_value
-from ccassist.findings import capital
-from ccassist.ground import ground_text
-from ccassist.measured import Cause, Share, budget, expand
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.paper.figures import headline_key
 from ccassist.paper.furniture import Cell, Entry, heading, prose, subheading, table
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, Sheet
-from ccassist.sums import percents
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
-from ccassist.worth import worth_of_a_repeat, worth_text
+from ccassist.values.coverage import student
+from ccassist.values.display import NEEDS_REPEATS, show_value
+from ccassist.values.findings import capital
+from ccassist.values.ground import ground_text
+from ccassist.values.measured import Cause, Share, budget, expand
+from ccassist.values.sums import percents
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
 MOST_ROWS, MOST_UNKNOWN = 14, 40

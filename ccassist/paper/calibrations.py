@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable
 
-from ccassist import calibration_words as told
+from ccassist.analysis import calibration_words as told
 from ccassist.bench.calibration import Calibration
 from ccassist.paper.furniture import Entry, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import SMALL, Sheet

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from ccassist.display import show, show_value
 from ccassist.paper.chart import Scale, scale_between
 from ccassist.paper.drawing import THICK
 from ccassist.paper.furniture import Block
@@ -17,6 +16,7 @@ from ccassist.paper.sheet import BLACK, SMALL, STRONG, TEXT, Sheet, cut
 from ccassist.plan.valves import words
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
+from ccassist.values.display import show, show_value
 
 HIGH = 170.0
 _STEP = math.radians(1.0)

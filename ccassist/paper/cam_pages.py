@@ -8,10 +8,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
-from ccassist.display import show, show_value
-from ccassist.findings import capital
 from ccassist.job.disk import write_bytes
-from ccassist.judge import Verdict
 from ccassist.paper.cam_curve import LiftCurve
 from ccassist.paper.floating import Floating
 from ccassist.paper.fonts import register
@@ -23,7 +20,10 @@ from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import Cam
 from ccassist.plan.valves.room import Nearest, ValveRoom
 from ccassist.plan.valves.table import table_of
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.values.findings import capital
+from ccassist.values.judge import Verdict
+from ccassist.vocabulary import term
 
 BESIDE = ("valve-mock-up",)  # the caution that stands with every gap
 UNSAFE = "The unsafe end is the least gap less its ±; it is judged there."

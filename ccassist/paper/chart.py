@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable
 
-from ccassist.band import Band
-from ccassist.display import amount, decimals_of
-from ccassist.measured import Value
 from ccassist.paper.figures import around, given, headline_key, verdict
 from ccassist.paper.furniture import Block, prose, subheading, together
 from ccassist.paper.sheet import BLACK, GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
-from ccassist.terms import term
-from ccassist.units import Conversion, conversion, shown_unit
+from ccassist.values.band import Band
+from ccassist.values.display import amount, decimals_of
+from ccassist.values.measured import Value
+from ccassist.values.units import Conversion, conversion, shown_unit
+from ccassist.vocabulary import term
 
 MOST_CHARTS = 3
 ROW, HEAD, FOOT = 13.5, 6.0, 27.0  # points

@@ -11,7 +11,7 @@ from ccassist.engine.relations import Relation
 from ccassist.paper.furniture import Block, Cell, Entry, Line, heading, labelled, prose, table, together
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, TEXT, Sheet
 from ccassist.paper.workings import formula, is_identity, relations_met
-from ccassist.terms import term
+from ccassist.vocabulary import term
 
 ALWAYS = ("contact", "crown", "metal", "planning", "knock")
 BOXES = (("measured by", "date"), ("checked by", "date"))

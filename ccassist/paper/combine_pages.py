@@ -7,8 +7,8 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable
 
+from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.findings import clean
 from ccassist.job.disk import write_bytes
 from ccassist.paper.fonts import STRONG, register
 from ccassist.paper.furniture import Entry, heading, labelled, prose, subheading, table
@@ -17,8 +17,8 @@ from ccassist.paper.sheet import Sheet
 from ccassist.plan.combine import words
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.search import Combination, Combined
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.findings import clean
+from ccassist.vocabulary import term
 
 RANK, NAME, FIGURE = 0.4, 1.25, 1.3  # widths of columns, as parts of the width
 WIDE_NAME, FEW = 1.8, 2  # the width of a name where no more names than so many stand side by side

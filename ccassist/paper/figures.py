@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 
-from ccassist.band import Band
-from ccassist.display import NEEDS_REPEATS, amount, decimals_of, places, show
-from ccassist.judge import decide
-from ccassist.measured import Value, expand, nominal
+from ccassist.analysis.results import Survey
+from ccassist.analysis.worth import JUDGED
 from ccassist.paper.furniture import Line
 from ccassist.paper.sheet import GREY, SLANT, STRONG
-from ccassist.results import Survey
-from ccassist.spread import Spread
-from ccassist.sums import decimal
-from ccassist.terms import Term, term
-from ccassist.units import shown_unit
-from ccassist.worth import JUDGED
+from ccassist.values.band import Band
+from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, places, show
+from ccassist.values.judge import decide
+from ccassist.values.measured import Value, expand, nominal
+from ccassist.values.spread import Spread
+from ccassist.values.sums import decimal
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Term, term
 
 NOT_GIVEN = "not given"
 

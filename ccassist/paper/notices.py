@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from reportlab.platypus import Flowable
 
-from ccassist.checks import engine_findings
-from ccassist.findings import Finding, Level
+from ccassist.analysis.checks import engine_findings
+from ccassist.analysis.wording import listed
 from ccassist.paper.furniture import labelled, prose, subheading
 from ccassist.paper.sheet import Sheet
-from ccassist.wording import listed
+from ccassist.values.findings import Finding, Level
 
 
 def notices(sheet: Sheet) -> list[Flowable]:

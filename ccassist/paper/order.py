@@ -6,10 +6,7 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.display import show
-from ccassist.findings import InputError, clean, error
 from ccassist.job.disk import write_bytes
-from ccassist.measured import Value
 from ccassist.paper.figures import span
 from ccassist.paper.fonts import register
 from ccassist.paper.furniture import Cell, Line, Mark, heading, prose
@@ -32,7 +29,10 @@ from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
 from ccassist.plan.piston.written import said_tolerance
-from ccassist.terms import term
+from ccassist.values.display import show
+from ccassist.values.findings import InputError, clean, error
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 ROW = 15.5  # points that a row of a table takes
 DRAFT = "DRAFT: points stand open, not to be made from"

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.display import show
 from ccassist.paper.drawing import (
     MEDIUM,
     THIN,
@@ -41,7 +40,8 @@ from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, STRONG, TEXT, Shee
 from ccassist.plan.piston.crown import DISHES, DOMES, hollow_texts
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Specification
 from ccassist.plan.piston.written import ordered_text, said_tolerance
-from ccassist.terms import term
+from ccassist.values.display import show
+from ccassist.vocabulary import term
 
 LEFT_COLUMN, RIGHT_COLUMN, ROOM, FOOT, HEAD = 104.0, 148.0, 230.0, 34.0, 28.0
 

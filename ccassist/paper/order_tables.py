@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable
 
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.guesses import results_of
+from ccassist.analysis.wording import cylinders_in_words
 from ccassist.bench.cautions import cautions
-from ccassist.cylinder import Cylinder
-from ccassist.display import show, show_number, show_value
-from ccassist.findings import Level, capital
-from ccassist.ground import unsure_texts
-from ccassist.guesses import results_of
-from ccassist.judge import decide
 from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
-from ccassist.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
-from ccassist.terms import term
-from ccassist.wording import cylinders_in_words
+from ccassist.values.display import show, show_number, show_value
+from ccassist.values.findings import Level, capital
+from ccassist.values.ground import unsure_texts
+from ccassist.values.judge import decide
+from ccassist.values.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
+from ccassist.vocabulary import term
 
 LONGEST = 140  # characters that a cell holds; longer texts stand below the table, as notes
 BRIEF = 300  # characters of remarks that the first page has room for

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ccassist.findings import InputError, error
+from ccassist.values.findings import InputError, error
 
 MM = 72 / 25.4  # points
 PAGES = {"A4": (210 * MM, 297 * MM), "Letter": (215.9 * MM, 279.4 * MM)}

@@ -7,16 +7,16 @@ from itertools import pairwise
 
 from reportlab.platypus import Flowable
 
-from ccassist.cylinder import Cylinder
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.engine.relations import Relation
 from ccassist.paper.figures import bare, doubt_words
 from ccassist.paper.floating import Floating
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
-from ccassist.sums import TOTAL, Addition, addition, guarded, parts_of, printed
-from ccassist.terms import term
-from ccassist.wording import cylinders_in_words, listed
+from ccassist.values.sums import TOTAL, Addition, addition, guarded, parts_of, printed
+from ccassist.vocabulary import term
 
 ACROSS = 8  # cylinders side by side in a sum
 LONGEST_WHOLE = 6  # rows of one relation that are kept on one page

@@ -12,13 +12,13 @@ from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.display import amount, column_title
 from ccassist.paper.chart import Scale
 from ccassist.paper.drawing import MEDIUM, THIN, WHITE, Box, kept
 from ccassist.paper.shapes import Point
 from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, TEXT, measure
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.display import amount, column_title
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 HEAD, FOOT, LEFT = 14.0, 27.0, 30.0  # room above the field, below it, and to its left, points
 MARK = 3.4  # half the size of a mark

@@ -8,20 +8,20 @@ from decimal import Decimal
 
 from reportlab.platypus import Flowable
 
+from ccassist.analysis.results import Survey
+from ccassist.analysis.states import order_of
+from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.bench.cell import Cell as Series
 from ccassist.bench.cell import Reading, Reduced
-from ccassist.display import amount, places, show_value
 from ccassist.job.records import Row
-from ccassist.measured import Value
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet
 from ccassist.paper.stated import own, stated
-from ccassist.results import Survey
-from ccassist.states import order_of
-from ccassist.sums import as_printed, printed
-from ccassist.terms import Kind, term
-from ccassist.units import shown_unit
-from ccassist.wording import cylinders_in_words, listed
+from ccassist.values.display import amount, places, show_value
+from ccassist.values.measured import Value
+from ccassist.values.sums import as_printed, printed
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Kind, term
 
 OLDER, NEWER, UNUSED = (
     "older state, not in the results",

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.cylinder import Cylinder
-from ccassist.display import show, show_value
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.paper.drawing import (
     MEDIUM,
     THICK,
@@ -25,7 +24,8 @@ from ccassist.paper.drawing import (
 from ccassist.paper.furniture import Block
 from ccassist.paper.shapes import PER_METRE, Point, Section, largest_scale, scale_words, section_of
 from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, TEXT, Sheet
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.vocabulary import term
 
 # The series of ISO 5455:1979 (from memory), and steps between that fill the page better.
 SCALES = (20, 10, 5, 2.5, 2, 1, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)

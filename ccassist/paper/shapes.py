@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from ccassist.cylinder import Cylinder
+from ccassist.analysis.cylinder import Cylinder
 
 Point = tuple[float, float]
 NEEDED = ("bore", "chamber_volume", "gasket_thickness", "gasket_area", "deck_clearance")

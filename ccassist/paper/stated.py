@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.paper.furniture import Entry, labelled, prose, subheading, table
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, Sheet
-from ccassist.terms import term
+from ccassist.vocabulary import term
 
 
 def stated(sheet: Sheet) -> list[Flowable]:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist import assembly_words as whole_words
-from ccassist.assembly import compare_assembly
-from ccassist.display import show, show_value
-from ccassist.measured import Value, computed
+from ccassist.analysis import assembly_words as whole_words
+from ccassist.analysis.assembly import compare_assembly
+from ccassist.analysis.wording import listed
 from ccassist.paper.figures import apart_text, bare, given, sign_words, span
 from ccassist.paper.furniture import Cell, Entry, Line, Mark, labelled, prose, subheading, table, together
 from ccassist.paper.notices import notices
@@ -15,10 +14,11 @@ from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SLANT, SMALL, STRONG, TEXT, Sheet, count_in_words
 from ccassist.paper.tiles import Boxes, tiles
 from ccassist.paper.verdicts import results
-from ccassist.spread import COMPARED, Spread, is_shown, spread_of
-from ccassist.terms import term
-from ccassist.units import shown_unit
-from ccassist.wording import listed
+from ccassist.values.display import show, show_value
+from ccassist.values.measured import Value, computed
+from ccassist.values.spread import COMPARED, Spread, is_shown, spread_of
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 INFO = ("customer", "by", "date")
 INFO_WORDS = {"customer": "customer", "by": "measured by", "date": "date", "file": "job file"}

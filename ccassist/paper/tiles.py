@@ -7,16 +7,16 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable
 
-from ccassist.band import Band
-from ccassist.display import NEEDS_REPEATS, show
-from ccassist.measured import Value
+from ccassist.analysis.wording import cylinders_in_words
 from ccassist.paper.figures import apart_text, bare, given, headline_key, span, verdict
 from ccassist.paper.furniture import Block, Cell, Line
 from ccassist.paper.sheet import BLACK, GREY, STRONG, Sheet, count_in_words, cut
-from ccassist.spread import spread_of
-from ccassist.terms import term
-from ccassist.units import shown_unit
-from ccassist.wording import cylinders_in_words
+from ccassist.values.band import Band
+from ccassist.values.display import NEEDS_REPEATS, show
+from ccassist.values.measured import Value
+from ccassist.values.spread import spread_of
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 
 class Boxes(Block):

@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import Flowable
 
-from ccassist.cylinder import Cylinder
-from ccassist.display import column_title, show_value
-from ccassist.measured import Value
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.wording import listed
 from ccassist.paper.figures import pieces
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, MOST_TEXT, SLANT, SMALL, Sheet
 from ccassist.paper.verdicts import judged
-from ccassist.terms import term
-from ccassist.wording import listed
+from ccassist.values.display import column_title, show_value
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 ACROSS = 5  # cylinders side by side
 LABEL = 0.25  # of the width, what a row is

@@ -7,17 +7,17 @@ from dataclasses import replace
 
 from reportlab.platypus import Flowable
 
-from ccassist.band import Band
-from ccassist.closing import CLOSING, trapped_text
-from ccassist.display import column_title
-from ccassist.ground import unsure_texts
-from ccassist.guesses import results_of
+from ccassist.analysis.closing import CLOSING, trapped_text
+from ccassist.analysis.guesses import results_of
+from ccassist.analysis.results import Survey
+from ccassist.analysis.wording import lacking_texts
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
-from ccassist.results import Survey
-from ccassist.terms import term
-from ccassist.wording import lacking_texts
+from ccassist.values.band import Band
+from ccassist.values.display import column_title
+from ccassist.values.ground import unsure_texts
+from ccassist.vocabulary import term
 
 MAIN = ("static_ratio", "trapped_ratio", "clearance_volume", "deck_clearance", "squish")
 DOUBT = (

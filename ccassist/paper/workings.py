@@ -10,17 +10,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import radians
 
-from ccassist.cylinder import Cylinder
-from ccassist.display import fixed, show
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.handsum import Hand, number
 from ccassist.engine.mathematics import FLOATS, printed
 from ccassist.engine.relations import Relation
-from ccassist.measured import Value
-from ccassist.quantity import in_unit
-from ccassist.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
-from ccassist.sums import printed as printed_text
-from ccassist.terms import Kind, term
-from ccassist.units import shown_unit
+from ccassist.values.display import fixed, show
+from ccassist.values.measured import Value
+from ccassist.values.quantity import in_unit
+from ccassist.values.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
+from ccassist.values.sums import printed as printed_text
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Kind, term
 
 # Units in which a hand sum comes out right without factors: those of one row belong together.
 _HAND = {

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.cylinder import Cylinder
-from ccassist.findings import InputError, error
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
+from ccassist.analysis.wording import listed
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
 from ccassist.paper.budget import budgets
@@ -26,10 +27,9 @@ from ccassist.paper.shapes import lacking
 from ccassist.paper.sheet import Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
-from ccassist.results import Survey
-from ccassist.terms import term
-from ccassist.units import SYSTEMS
-from ccassist.wording import listed
+from ccassist.values.findings import InputError, error
+from ccassist.values.units import SYSTEMS
+from ccassist.vocabulary import term
 
 
 def write_worksheet(

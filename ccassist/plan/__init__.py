@@ -1,6 +1,6 @@
 """What to do about it: a room for each question that a builder asks of an engine as measured.
 
-In: a :class:`~ccassist.results.Survey`, and what is asked.  Out: a record of
+In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a record of
 the answer with ``to_dict``.  A room keeps the question (asked.py, wish.py,
 aims.py), the answer, its plain data (data.py) and what is said of it on screen
 and paper alike (words.py).

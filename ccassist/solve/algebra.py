@@ -21,7 +21,7 @@ from ccassist.engine.mathematics import FLOATS, Mathematics, algebra, printed
 from ccassist.engine.model import Model
 from ccassist.solve.question import dependents
 from ccassist.solve.rewrite import Expression, Rewriter
-from ccassist.terms import term
+from ccassist.vocabulary import term
 
 
 @dataclass(frozen=True, kw_only=True)

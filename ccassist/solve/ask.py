@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build, lacking_for
 from ccassist.engine.relations import RELATIONS
-from ccassist.findings import Finding, InputError, error
-from ccassist.measured import Number, nominal
-from ccassist.naming import instead
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS, Question, blocking, moved_anywhere
-from ccassist.terms import TERMS, term
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.measured import Number, nominal
+from ccassist.values.naming import instead
+from ccassist.vocabulary import TERMS, term
 
 
 def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: str) -> Question:

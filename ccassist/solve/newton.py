@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ccassist.terms import term
+from ccassist.vocabulary import term
 
 _STEP = 1e-6  # of the usual span: how far each unknown is moved to see what it does
 _STEPS, _SHORTER = 60, 30

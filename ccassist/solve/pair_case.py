@@ -8,11 +8,11 @@ from typing import Any
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model
-from ccassist.findings import InputError, error
-from ccassist.measured import Number, nominal
 from ccassist.solve.ask import check_target, held_terms
 from ccassist.solve.newton import starts
 from ccassist.solve.question import FILL_READINGS, Question
+from ccassist.values.findings import InputError, error
+from ccassist.values.measured import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from ccassist.display import places, show, show_number
 from ccassist.engine.model import Model
 from ccassist.solve.algebra import Line, equations, reading_order, written
 from ccassist.solve.together import Solution, Together
 from ccassist.solve.words import algebra, levers_of, parted, sums
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.display import places, show, show_number
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 
 def pair_lines(found: Together, *, system: str = "metric") -> list[str]:

@@ -14,9 +14,9 @@ from typing import Any
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.engine.relations import RELATIONS
-from ccassist.findings import Finding, note
-from ccassist.measured import Number
-from ccassist.terms import term
+from ccassist.values.findings import Finding, note
+from ccassist.values.measured import Number
+from ccassist.vocabulary import term
 
 # A fill over the piston is made once, before anything is altered: what it found
 # stays as found, unless a reading of the fill is itself the unknown.

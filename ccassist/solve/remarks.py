@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from ccassist.display import places, show
 from ccassist.engine.model import RESULTS, Model
-from ccassist.findings import Finding, warning
-from ccassist.measured import Number, expand, nominal
 from ccassist.solve.question import Question, dependents
 from ccassist.solve.scan import Reach, Scan
-from ccassist.terms import Kind, term
-from ccassist.units import shown_unit
+from ccassist.values.display import places, show
+from ccassist.values.findings import Finding, warning
+from ccassist.values.measured import Number, expand, nominal
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Kind, term
 
 _AT_THE_EDGE = 1e-6  # of a limit: so near, the limit is what stopped it
 _STRAIGHT = 0.2  # of the ±: how far the target may leave its tangent before the ± is called rough

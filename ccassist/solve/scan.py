@@ -15,7 +15,7 @@ from typing import Any
 
 from ccassist.engine.model import Model
 from ccassist.solve.question import Question, dependents
-from ccassist.terms import Kind, term
+from ccassist.vocabulary import Kind, term
 
 _EVEN = _GEOMETRIC = 48
 _SMALLEST = 1e-6  # of the largest magnitude of the range

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 from uncertainties.core import AffineScalarFunc
 
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.findings import Finding, InputError, NotPossible
-from ccassist.measured import Cause, Number, doubt, nominal
 from ccassist.solve.ask import ask, cancels_out, check_target, no_such_engine
 from ccassist.solve.question import Question, dependents
 from ccassist.solve.remarks import cannot_be, not_possible, rough, unusual
 from ccassist.solve.scan import Reach, Scan, impossible, roots, scan
 from ccassist.solve.sensitivity import slopes
-from ccassist.terms import term
+from ccassist.values.findings import Finding, InputError, NotPossible
+from ccassist.values.measured import Cause, Number, doubt, nominal
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.solve.algebra import Formula

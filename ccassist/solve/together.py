@@ -10,10 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ccassist.display import show
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.findings import Finding, InputError, NotPossible, error
-from ccassist.measured import Number, nominal
 from ccassist.solve.ask import fault, stopped_by
 from ccassist.solve.newton import starts, zero
 from ccassist.solve.pair_case import PairCase, pair_case
@@ -22,7 +19,10 @@ from ccassist.solve.remarks import cannot_be, unusual
 from ccassist.solve.scan import impossible
 from ccassist.solve.sensitivity import slopes
 from ccassist.solve.target import Answer, agrees, solve_for
-from ccassist.terms import term
+from ccassist.values.display import show
+from ccassist.values.findings import Finding, InputError, NotPossible, error
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import term
 
 _SAME = 1e-6  # of the usual span: roots closer than this are one
 

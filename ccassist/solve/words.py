@@ -10,16 +10,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from ccassist.display import places, show, show_number
 from ccassist.engine.handsum import Hand, number
 from ccassist.engine.mathematics import FLOATS, printed
-from ccassist.quantity import in_unit
 from ccassist.solve.algebra import Formula, Line, equations, reading_order, rearrange, written
 from ccassist.solve.remarks import reach_text
 from ccassist.solve.rewrite import Rewriter
 from ccassist.solve.target import Answer
-from ccassist.terms import Kind, term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.display import places, show, show_number
+from ccassist.values.quantity import in_unit
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import Kind, term
 
 # Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
 _HAND: dict[str, dict[Kind, tuple[str, int]]] = {

@@ -8,11 +8,11 @@ from math import sqrt
 import numpy as np
 import pytest
 
+from ccassist.analysis.calibration_words import line_in_words
+from ccassist.analysis.questions import new_questions
 from ccassist.bench.bad_step import bad_step, usual_scatter
-from ccassist.calibration_words import line_in_words
-from ccassist.findings import Level
 from ccassist.job.file import parse_job
-from ccassist.questions import new_questions
+from ccassist.values.findings import Level
 from tests.bench.test_calibration import HEAD, WEIGHED, chamber, codes, series, survey, volume
 
 CC = 1e-6

@@ -15,13 +15,13 @@ import pytest
 from scipy import stats
 
 import ccassist
+from ccassist.analysis.results import Survey
 from ccassist.bench.calibration import Calibration
 from ccassist.bench.dates import due_on, read_date
 from ccassist.bench.water_density_tanaka_2001 import water_density
 from ccassist.bench.weighing import z_factor
-from ccassist.findings import Level
-from ccassist.measured import Share, budget, degrees, nominal, standard
-from ccassist.results import Survey
+from ccassist.values.findings import Level
+from ccassist.values.measured import Share, budget, degrees, nominal, standard
 
 CC = 1e-6
 MARKS, MASSES = (10, 20, 30, 40, 50), (9.86, 19.80, 29.81, 39.70, 49.66)  # ml, g: trade example C3b
@@ -69,7 +69,7 @@ def made(*blocks: str) -> Calibration:
     return found
 
 
-def volume(result: Survey, number: int = 1) -> ccassist.measured.Number:
+def volume(result: Survey, number: int = 1) -> ccassist.values.measured.Number:
     return result.cylinders[number - 1].values["chamber_volume"].number
 
 

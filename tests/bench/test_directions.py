@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.findings import Finding
+from ccassist.analysis.questions import new_questions
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.job.recording import Reading, record_reading
-from ccassist.questions import new_questions
-from ccassist.results import survey
+from ccassist.values.findings import Finding
 
 HEAD = 'format = 1\n[engine]\ncylinders = 2\n[part.head]\nkind = "head"\n'
 

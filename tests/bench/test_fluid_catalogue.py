@@ -17,7 +17,7 @@ from ccassist.bench.fluids import (
     nearest,
     own_fluid,
 )
-from ccassist.findings import InputError
+from ccassist.values.findings import InputError
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.results import survey
 
 CC = 1e-6
 ROW = '{{ start = "0 cc", end = "{} cc"{} }}'

@@ -9,8 +9,8 @@ import pytest
 
 from ccassist.bench.instruments import INSTRUMENTS, Limit, find, nearest, own_instrument, permissible
 from ccassist.bench.instruments.instrument import KNOWN
-from ccassist.findings import InputError
-from ccassist.terms import Kind
+from ccassist.values.findings import InputError
+from ccassist.vocabulary import Kind
 
 ML, MM = 1e-6, 1e-3
 

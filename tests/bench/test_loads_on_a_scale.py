@@ -14,10 +14,10 @@ import pytest
 
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
-from ccassist.ground import ground_of
-from ccassist.measured import SHAPES, Number, standard
-from ccassist.terms import term
-from ccassist.terms.silent import silent_width
+from ccassist.values.ground import ground_of
+from ccassist.values.measured import SHAPES, Number, standard
+from ccassist.vocabulary import term
+from ccassist.vocabulary.silent import silent_width
 
 SCALE = "scale 0.1 g"
 ONE = 0.3e-3 / math.sqrt(3)  # kg

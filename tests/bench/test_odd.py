@@ -7,12 +7,12 @@ from statistics import median
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.bench.odd import exchanged, is_odd
-from ccassist.findings import Finding
 from ccassist.job.file import parse_job
-from ccassist.quantity import parse
-from ccassist.results import survey
-from ccassist.terms.alike import ALIKE
+from ccassist.values.findings import Finding
+from ccassist.values.quantity import parse
+from ccassist.vocabulary.alike import ALIKE
 
 CHAMBER = ALIKE["chamber_volume"]
 CC = 1e-6

@@ -11,18 +11,18 @@ import math
 import numpy as np
 import pytest
 
+from ccassist.analysis.results import Survey, survey
 from ccassist.bench.areas import row_area, slope
 from ccassist.bench.cell import Reading
 from ccassist.bench.kit import UNEVEN
 from ccassist.bench.outlines import crosses_itself
 from ccassist.bench.steps.gasket import CUTOUT, ELLIPSE, OUTLINE
-from ccassist.findings import Finding
 from ccassist.job.file import parse_job
-from ccassist.measured import Share, budget
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
-from ccassist.quantity import Quantity
-from ccassist.results import Survey, survey
+from ccassist.values.findings import Finding
+from ccassist.values.measured import Share, budget
+from ccassist.values.quantity import Quantity
 
 MM, CM2 = 1e-3, 1e-4
 Points = list[tuple[float, float]]

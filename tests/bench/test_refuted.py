@@ -18,12 +18,12 @@ from scipy.stats import f as fisher
 from scipy.stats import norm as normal
 from scipy.stats import t as student
 
+from ccassist.analysis.results import Survey, survey
 from ccassist.bench.repeats import Declared, scatter_of
-from ccassist.coverage import student as student_factor
-from ccassist.findings import Finding, Level
 from ccassist.job.file import parse_job
-from ccassist.measured import budget, expand
-from ccassist.results import Survey, survey
+from ccassist.values.coverage import student as student_factor
+from ccassist.values.findings import Finding, Level
+from ccassist.values.measured import budget, expand
 from tests.sound_job import Shop
 
 MM, CC = 1e-3, 1e-6

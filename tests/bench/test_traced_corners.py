@@ -22,8 +22,8 @@ from ccassist.bench.cell import Reading
 from ccassist.bench.centroids import across_doubt, across_slope, centroid_across
 from ccassist.bench.steps.gasket import OUTLINE
 from ccassist.bench.traced import bulge, corners, edge_doubt, polygon_area
-from ccassist.measured import Cause, doubt, expand, half_width
-from ccassist.quantity import Quantity
+from ccassist.values.measured import Cause, doubt, expand, half_width
+from ccassist.values.quantity import Quantity
 
 MM = 1e-3
 HAND, STEP = 0.2, 0.1  # mm

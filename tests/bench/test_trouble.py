@@ -18,8 +18,8 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.steps import STEPS
 from ccassist.bench.trouble import judged, troubles
-from ccassist.findings import Finding, Level
-from ccassist.quantity import Quantity
+from ccassist.values.findings import Finding, Level
+from ccassist.values.quantity import Quantity
 
 BANKS = ((1, 3, 5, 7), (2, 4, 6, 8))
 SAID = {"hole": "not filled", "plug": "fitted"}

@@ -15,12 +15,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ccassist.analysis.results import survey
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import PLACE, UNEVEN, Kit
 from ccassist.bench.repeats import Scatter
 from ccassist.job.file import parse_job
-from ccassist.measured import Cause, Number, budget, doubt, standard
-from ccassist.results import survey
+from ccassist.values.measured import Cause, Number, budget, doubt, standard
 
 CC, G = 1e-6, 1e-3
 BURETTE = "burette 50 ml class B"

@@ -19,11 +19,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+from ccassist.analysis.results import sound_survey
 from ccassist.job.file import parse_job
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import Candidates, candidates
 from ccassist.plan.combine.search import combine
-from ccassist.results import sound_survey
 
 BUDGET = 10.0
 HOW_MANY = {"crank": 10, "rods": 10, "pistons": 10, "head": 10, "gasket": 10, "skim": 10}

@@ -7,10 +7,10 @@ from math import radians
 
 import pytest
 
-from ccassist.findings import InputError
-from ccassist.quantity import parse
-from ccassist.terms import TERMS, find
-from ccassist.terms.charge import CHARGE
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import parse
+from ccassist.vocabulary import TERMS, find
+from ccassist.vocabulary.charge import CHARGE
 
 # NIST SP 811 (2008) app. B.8: 1 psi 6894.757 Pa, 1 inHg 3386.389 Pa, 1 ft 0.3048 m, 0 °F 255.372 K
 WRITTEN = [

@@ -25,8 +25,8 @@ from ccassist.boost.equivalents import (
     root_habit,
 )
 from ccassist.boost.trapped import Geometry
-from ccassist.findings import NotPossible
-from ccassist.terms import TERMS
+from ccassist.values.findings import NotPossible
+from ccassist.vocabulary import TERMS
 from tests.boost.test_charge import stated, sure
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.cli import calibrate, record
-from ccassist.findings import InputError, NotPossible
+from ccassist.values.findings import InputError, NotPossible
 
 HEAD = """format = 1
 [job]

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.job.file import load
-from ccassist.results import survey
 from tests.sound_job import SOUND, Shop, changed
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))

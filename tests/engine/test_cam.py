@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from ccassist.engine.cam import CARD, EVENTS, IDENTITIES, advanced, complete, lobe_lift, valve_lift
-from ccassist.measured import Cause, half_width, nominal, standard
+from ccassist.values.measured import Cause, half_width, nominal, standard
 
 
 def card(**figures: float) -> dict[str, float]:

@@ -10,7 +10,7 @@ import pytest
 from ccassist.engine.handsum import Hand, applied, number
 from ccassist.engine.mathematics import printed
 from ccassist.engine.relations import RELATIONS
-from ccassist.terms import TERMS
+from ccassist.vocabulary import TERMS
 
 A, B, C = Hand("A"), Hand("B"), Hand("C")
 

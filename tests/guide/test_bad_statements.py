@@ -8,11 +8,11 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ccassist.findings import errors
+from ccassist.analysis.results import survey
 from ccassist.guide.session import Session
 from ccassist.job.file import load
 from ccassist.job.write import JobFile
-from ccassist.results import survey
+from ccassist.values.findings import errors
 
 JOB = 'format = 1\n[job]\nunits = "metric"\nfor = "{}"\n[engine]\ncylinders = 2\n'
 WORDS = st.one_of(

@@ -10,15 +10,15 @@ from pathlib import Path
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
-from ccassist.findings import errors
 from ccassist.guide import told
 from ccassist.guide.ending import AllDone
 from ccassist.guide.modes import Reading, Sure
 from ccassist.guide.session import Session
 from ccassist.guide.set_up_mode import Confirm
 from ccassist.job.file import load
-from ccassist.results import survey
+from ccassist.values.findings import errors
 from tests.guide.test_session import Sitting
 
 JOB = """\

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ccassist.findings import errors
 from ccassist.guide import told
 from ccassist.job.file import load
 from ccassist.job.lost import lost, put_back
+from ccassist.values.findings import errors
 from tests.guide.test_session import HEADS, SET_UP, Sitting
 
 

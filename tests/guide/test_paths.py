@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.findings import errors
 from ccassist.guide.statements import ASKED, statements
 from ccassist.guide.stating import NOT_YET
 from ccassist.job.file import load, parse_job
@@ -15,7 +14,8 @@ from ccassist.job.sections import STATED
 from ccassist.job.sections.order import SHAPES
 from ccassist.job.vocabulary import PURPOSES
 from ccassist.plan.piston.crown import needed
-from ccassist.terms import term
+from ccassist.values.findings import errors
+from ccassist.vocabulary import term
 from tests.guide.test_session import Sitting
 
 LEFT_OUT = 'leave_out = "bore, stack, chamber, deck, crown, crown-bench, gasket, land, stages"\n'

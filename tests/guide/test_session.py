@@ -14,12 +14,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ccassist.findings import InputError
 from ccassist.guide import told
 from ccassist.guide.session import Session
 from ccassist.guide.view import ACTIONS, Shown
 from ccassist.job.file import load
 from ccassist.job.write import JobFile
+from ccassist.values.findings import InputError
 
 NOON = datetime.datetime(2026, 11, 3, 12, 0)
 HEADS = """\

@@ -10,7 +10,7 @@ import pytest
 from ccassist.guide.statements import find_statement, statements
 from ccassist.guide.stating import NOT_YET
 from ccassist.job.file import load, parse_job
-from ccassist.quantity import parse
+from ccassist.values.quantity import parse
 from tests.guide.test_paths import BORE, asked, job
 from tests.guide.test_session import Sitting
 

@@ -16,11 +16,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ccassist.bench.forms import FORMS, box_named
-from ccassist.findings import InputError
 from ccassist.job.file import parse_job
 from ccassist.job.from_form import read_form
 from ccassist.job.pdf_boxes import LARGEST, MOST_MARKS, boxes_of
 from ccassist.job.taken import Taken
+from ccassist.values.findings import InputError
 from tests.job.odd_pdfs import KEY, box, field, form, packed, packed_form, plain, reading
 
 JOB = 'format = 1\n[engine]\ncylinders = 4\n[part.head]\nkind = "head"\nstates = ["cut"]\n'
@@ -188,7 +188,7 @@ BOMBS = {
 READ = """
 import resource, sys
 from pathlib import Path
-from ccassist.findings import InputError
+from ccassist.values.findings import InputError
 from ccassist.job.filled_form import filled_pages
 resource.setrlimit(resource.RLIMIT_AS, (1500 * 2**20,) * 2)
 for path in sys.argv[1:]:

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ccassist.findings import InputError
 from ccassist.job.file import parse_job
 from ccassist.job.from_csv import columns, read_csv
 from ccassist.job.taken import Taken
 from ccassist.job.write import append_reading
+from ccassist.values.findings import InputError
 from tests.sound_job import SOUND, Shop
 
 HEAD = "step,cylinder,instrument,fluid,plug,hole,start,end,box\n"

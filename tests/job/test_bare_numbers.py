@@ -6,10 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.asking import band_with_unit, with_unit
-from ccassist.band import parse_band
+from ccassist.analysis.questions import new_questions
+from ccassist.analysis.results import survey
 from ccassist.bench.forms import Form
-from ccassist.findings import InputError, errors
 from ccassist.job.file import parse_job
 from ccassist.job.from_csv import read_csv
 from ccassist.job.recording import Reading, record_reading
@@ -17,11 +16,12 @@ from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.solved.wish import wished
 from ccassist.plan.tolerance.wish import wished as tolerance_wished
-from ccassist.quantity import parse
-from ccassist.questions import new_questions
-from ccassist.results import survey
-from ccassist.terms import TERMS
-from ccassist.units import shown_unit
+from ccassist.values.asking import band_with_unit, with_unit
+from ccassist.values.band import parse_band
+from ccassist.values.findings import InputError, errors
+from ccassist.values.quantity import parse
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import TERMS
 
 IN_THOU = [key for key, term in TERMS.items() if shown_unit(term, "imperial") == "thou"]
 JOB = 'format = 1\n[job]\nunits = "imperial"\n[engine]\ncylinders = 1\n[part.block]\nkind = "block"\n'

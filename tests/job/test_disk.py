@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.findings import InputError
 from ccassist.job.disk import read_text, write_text
+from ccassist.values.findings import InputError
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="folders, modes and links of POSIX")
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from ccassist.bench.steps import STEPS
-from ccassist.findings import InputError
 from ccassist.job.entry import split_lists, split_pairs, step_named, try_reading, with_units
 from ccassist.job.file import parse_job
+from ccassist.values.findings import InputError
 
 FIELDS = STEPS["chamber"].fields
 JOB = parse_job("format = 1\n[engine]\ncylinders = 2\n").job

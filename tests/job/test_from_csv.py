@@ -13,13 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ccassist.findings import InputError, errors
 from ccassist.job.file import load, parse_job
 from ccassist.job.from_csv import read_csv
 from ccassist.job.records import Job
 from ccassist.job.taken import Taken
 from ccassist.job.to_csv import readings_csv
 from ccassist.job.write import append_reading
+from ccassist.values.findings import InputError, errors
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 JOB = 'format = 1\n[job]\nunits = "metric"\n[engine]\ncylinders = 4\n[part.head]\nkind = "head"\nstates = ["cut"]\n'

@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader, PdfWriter
 
+from ccassist.analysis.results import survey
 from ccassist.bench.forms import FORMS, Box, columns
-from ccassist.findings import InputError, errors
 from ccassist.job.file import parse_job
 from ccassist.job.from_form import read_form
 from ccassist.job.taken import Taken
 from ccassist.job.write import append_reading
 from ccassist.paper.forms.blank import Print, blank_bytes
-from ccassist.results import survey
+from ccassist.values.findings import InputError, errors
 
 JOB = """format = 1
 [job]

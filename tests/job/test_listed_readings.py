@@ -6,9 +6,9 @@ from math import degrees
 
 import pytest
 
-from ccassist.findings import errors
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.results import survey
+from ccassist.values.findings import errors
 
 HEAD = "format = 1\n[engine]\ncylinders = 1\n[valve.intake]\n"
 ROWS = '[ { angle = "10 deg before TDC", lift = "1.05 mm" }, { angle = "at TDC", lift = "1.93 mm" } ]'

@@ -15,10 +15,10 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.findings import InputError
 from ccassist.job import lock
 from ccassist.job.lock import Lock
 from ccassist.job.write import JobFile
+from ccassist.values.findings import InputError
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="processes are asked after on POSIX only")
 START = "format = 1\n[engine]\ncylinders = 1\n"
@@ -27,7 +27,7 @@ WRITER = """
 import errno, fcntl, sys, time
 def none(*given): raise OSError(errno.ENOLCK, "no locks available")
 fcntl.flock = none
-from ccassist.findings import InputError
+from ccassist.values.findings import InputError
 from ccassist.job.write import JobFile
 path, who, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
 done = 0

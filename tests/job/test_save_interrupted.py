@@ -16,9 +16,9 @@ from typing import Any
 
 import pytest
 
-from ccassist.findings import InputError
 from ccassist.job import disk
 from ccassist.job.write import JobFile
+from ccassist.values.findings import InputError
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="a kill that leaves no time for anything, on POSIX only")
 START = "format = 1\n[engine]\ncylinders = 1\n"

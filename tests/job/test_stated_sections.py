@@ -4,10 +4,10 @@ import math
 
 import pytest
 
-from ccassist.findings import errors
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.measured import nominal
-from ccassist.results import survey
+from ccassist.values.findings import errors
+from ccassist.values.measured import nominal
 
 HEAD = "format = 1\n[engine]\ncylinders = 1\n"
 

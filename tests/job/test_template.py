@@ -6,13 +6,13 @@ import re
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
-from ccassist.findings import errors
 from ccassist.guide.walk import plan
 from ccassist.job import vocabulary as words
 from ccassist.job.file import parse_job
 from ccassist.job.template import JOBS, STATED_WITH, Start, new_file
-from ccassist.results import survey
+from ccassist.values.findings import errors
 
 EXAMPLE = re.compile(r"^# (\[.*\]|[a-z_]+ = .*|    \{.*|\])$")
 

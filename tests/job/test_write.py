@@ -15,10 +15,10 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from ccassist.findings import InputError, errors
 from ccassist.job import disk, write
 from ccassist.job.file import parse_job
 from ccassist.job.write import JobFile, append_reading, remove_last_reading
+from ccassist.values.findings import InputError, errors
 
 START = """\
 # A head on the bench.

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pdfplumber
 
+from ccassist.analysis.results import survey
 from ccassist.job.file import load
 from ccassist.paper.boost_map import Panel, panels
 from ccassist.paper.boost_pages import boost_bytes
@@ -15,7 +16,6 @@ from ccassist.paper.fonts import register
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.results import survey
 from tests.boost_job import CAM, CHARGE, ENGINE, surveyed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"

@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from functools import cache
 
-from ccassist.findings import errors
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.results import Survey, survey
+from ccassist.values.findings import errors
 from tests.boost_job import BASELINE, replaced
 from tests.boost_job import CAM as OWN_CAM
 from tests.boost_job import CHARGE as OWN_CHARGE

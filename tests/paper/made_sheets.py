@@ -10,9 +10,9 @@ from typing import Any
 
 import pdfplumber
 
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import load, parse_job
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.results import Survey, survey
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ("three-pistons", "turbo-four", "v8-heads")

@@ -16,8 +16,8 @@ from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import FORMS, Form, columns
 from ccassist.paper.forms.blank import LEAST, Print, blank_bytes, forms_named
 from ccassist.paper.sheet import BOTTOM, LEFT, MM, PAGES, RIGHT
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 WORKSHEETS = Path(__file__).parents[2] / "worksheets"
 SETS = [(page, system) for page in PAGES for system in ("metric", "imperial")]

@@ -10,10 +10,10 @@ import pytest
 
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
-from ccassist.findings import InputError
 from ccassist.paper.boost_answers import CONFIRM, answer_bytes, lever_bytes
 from ccassist.plan.boost import answer_words, lever_words
 from ccassist.plan.boost.answers import Boosted, Levers, boosted, levers_of
+from ccassist.values.findings import InputError
 from tests.boost_job import CAM, CHARGE, ENGINE, JOB, surveyed
 from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
 from tests.sound_job import Shop

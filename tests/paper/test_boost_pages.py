@@ -15,13 +15,13 @@ import pypdf
 import pytest
 
 from ccassist.boost.cautions import BESIDE, CAUTIONS, beside
-from ccassist.findings import InputError
 from ccassist.paper.boost_pages import asked, boost_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.story import boost_story
 from ccassist.plan.boost.words import stated_text
-from ccassist.terms import term
+from ccassist.values.findings import InputError
+from ccassist.vocabulary import term
 from tests.boost_job import CAM, CHARGE, ENGINE, JOB, replaced, surveyed
 from tests.paper.boost_prints import (
     MARGIN,

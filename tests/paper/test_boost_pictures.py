@@ -17,7 +17,7 @@ from ccassist.paper.plot import inside, overlap, words_box
 from ccassist.paper.sheet import STRONG, Sheet
 from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.field import boost_field
-from ccassist.units import conversion
+from ccassist.values.units import conversion
 from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced
 from tests.paper.boost_prints import (
     drawn_panels,

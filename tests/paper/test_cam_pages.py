@@ -16,8 +16,8 @@ from typing import Any
 import pypdf
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.bench.cautions import cautions
-from ccassist.findings import InputError
 from ccassist.job.file import load
 from ccassist.paper.cam_curve import LiftCurve
 from ccassist.paper.cam_pages import BESIDE, cam_bytes
@@ -27,7 +27,7 @@ from ccassist.paper.sheet import Sheet
 from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import AROUND, EVERY, Cam, cam_of
 from ccassist.plan.valves.table import angles_about, table_of
-from ccassist.results import survey
+from ccassist.values.findings import InputError
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
 from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
 from tests.sound_job import Shop

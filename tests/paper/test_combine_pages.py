@@ -10,15 +10,15 @@ import pdfplumber
 import pypdf
 import pytest
 
+from ccassist.analysis.results import sound_survey
 from ccassist.cli import combine as command
-from ccassist.findings import InputError
 from ccassist.job.file import parse_job
 from ccassist.paper.combine_pages import combination_bytes
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.data import to_dict
 from ccassist.plan.combine.search import combine
-from ccassist.results import sound_survey
+from ccassist.values.findings import InputError
 from tests.paper.read_back import Printed, squeezed
 
 ENGINE = """format = 1

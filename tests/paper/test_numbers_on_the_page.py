@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from ccassist.display import amount, show
-from ccassist.export import survey_to_dict
+from ccassist.analysis.export import survey_to_dict
+from ccassist.analysis.results import Survey
 from ccassist.paper.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.results import Survey
+from ccassist.values.display import amount, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
 from tests.paper.read_back import NUMBER, Printed, made, squeezed
 

@@ -14,11 +14,11 @@ import pdfplumber
 import pytest
 from typer.testing import CliRunner
 
+from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.paper.order import order_bytes
 from ccassist.plan.piston.order import Order, order_of
-from ccassist.results import survey
 from tests.paper.read_back import squeezed
 
 ENGINE = """\

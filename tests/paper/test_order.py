@@ -15,13 +15,13 @@ import pypdf
 import pytest
 from typer.testing import CliRunner
 
+from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
-from ccassist.findings import InputError
 from ccassist.job.file import load, parse_job
 from ccassist.paper.order import order_bytes
 from ccassist.plan.piston.data import to_dict
 from ccassist.plan.piston.order import Order, order_of
-from ccassist.results import survey
+from ccassist.values.findings import InputError
 from tests.paper.read_back import Printed, squeezed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "three-pistons.toml"

@@ -8,12 +8,12 @@ from typing import Any
 import pdfplumber
 import pytest
 
-from ccassist.band import parse_band
-from ccassist.judge import decide
-from ccassist.measured import Value
 from ccassist.paper.chart import axis_name, scale_of
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.band import parse_band
+from ccassist.values.judge import decide
+from ccassist.values.measured import Value
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 from tests.paper.made_sheets import Made, example
 
 

@@ -8,10 +8,10 @@ from decimal import Decimal
 import pytest
 
 from ccassist.bench.cautions import CAUTIONS
-from ccassist.display import amount, show_value
-from ccassist.judge import decide
 from ccassist.paper.figures import bare
-from ccassist.terms import term
+from ccassist.values.display import amount, show_value
+from ccassist.values.judge import decide
+from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
 from tests.paper.test_paper_sums import sheet_system
 

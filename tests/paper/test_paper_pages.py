@@ -10,8 +10,8 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from ccassist.findings import InputError
 from ccassist.paper.worksheet import worksheet_bytes, write_worksheet
+from ccassist.values.findings import InputError
 from tests.paper.made_sheets import Made, example, made_from, surveyed
 
 # ISO 216 (A4) and ANSI/ASME Y14.1 (Letter, 8.5 × 11 in), in points of 1/72 in.

@@ -8,8 +8,7 @@ import re
 
 import pytest
 
-from ccassist.cylinder import Cylinder
-from ccassist.display import show_value
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.paper.drawing import spread
 from ccassist.paper.shapes import (
     Section,
@@ -22,6 +21,7 @@ from ccassist.paper.shapes import (
     section_of,
     turned,
 )
+from ccassist.values.display import show_value
 from tests.paper.made_sheets import DOME, LARGE, RING, Made, example, invented, surveyed
 
 INCH, POINT = 25.4, 25.4 / 72  # mm

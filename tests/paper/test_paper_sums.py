@@ -8,11 +8,11 @@ from decimal import Decimal
 
 import pytest
 
-from ccassist.display import amount, decimals_of
 from ccassist.engine.relations import RELATIONS
 from ccassist.paper.workings import formula, is_identity, relations_met, significant, worked
-from ccassist.sums import addition, coefficients, guarded, percents
-from ccassist.terms import term
+from ccassist.values.display import amount, decimals_of
+from ccassist.values.sums import addition, coefficients, guarded, percents
+from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, surveyed
 
 NUMBER = r"[+−-]?\d+(?:\.\d+)?"

@@ -20,7 +20,7 @@ from ccassist.paper.order import order_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.piston.mistakes import mistake_texts
 from ccassist.plan.piston.order import CAUTIONS, order_of
-from ccassist.terms import term
+from ccassist.vocabulary import term
 from tests.paper.made_sheets import NAMES, example
 from tests.paper.read_back import Printed, check_file, squeezed
 from tests.paper.test_long_jobs import PAPERS, printed, story

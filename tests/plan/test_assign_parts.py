@@ -9,13 +9,13 @@ from itertools import permutations, product
 
 import pytest
 
+from ccassist.analysis.results import Survey, sound_survey
 from ccassist.cli import balance as command
 from ccassist.job.file import parse_job
-from ccassist.measured import nominal
 from ccassist.plan.balance import alike as plan
 from ccassist.plan.balance.parts import Fitted, Swap, best_swap
 from ccassist.plan.balance.window import Cell
-from ccassist.results import Survey, sound_survey
+from ccassist.values.measured import nominal
 
 CHAMBERS = (46.1, 46.9, 46.4)
 CROWNS = (8.2, 9.1, 8.6)

@@ -2,13 +2,13 @@
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.engine.skim import skim_for, skim_volume
-from ccassist.findings import NotPossible
-from ccassist.ground import ground_of
 from ccassist.job.file import parse_job
-from ccassist.measured import expand, nominal
 from ccassist.plan.balance.alike import balance
-from ccassist.results import survey
+from ccassist.values.findings import NotPossible
+from ccassist.values.ground import ground_of
+from ccassist.values.measured import expand, nominal
 
 
 def job(chambers, extra="", crowns=()):

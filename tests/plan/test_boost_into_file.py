@@ -11,13 +11,13 @@ from ccassist.boost.figures import OCTANE, figure
 from ccassist.boost.knock_charge import map_builder
 from ccassist.boost.maps import boost_map
 from ccassist.boost.numbers import plain
-from ccassist.measured import nominal
 from ccassist.plan.boost.knock import habit_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.stands import baseline_stand, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
-from ccassist.quantity import parse
+from ccassist.values.measured import nominal
+from ccassist.values.quantity import parse
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
 from tests.put_in import put_in, worked_out
 from tests.sound_job import Shop

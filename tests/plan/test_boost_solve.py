@@ -9,11 +9,11 @@ import pytest
 
 from ccassist.boost.figures import OCTANE, figure
 from ccassist.cli import boost_levers, boost_solve
-from ccassist.findings import InputError
-from ccassist.measured import nominal, standard
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.stands import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory
+from ccassist.values.findings import InputError
+from ccassist.values.measured import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
 
 STACK = replaced(

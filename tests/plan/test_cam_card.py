@@ -6,11 +6,11 @@ from math import degrees
 
 import pytest
 
-from ccassist.findings import Level, errors
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.measured import nominal
 from ccassist.plan.valves.cam_card import CamCard, cam_card
-from ccassist.results import survey
+from ccassist.values.findings import Level, errors
+from ccassist.values.measured import nominal
 
 
 def card_of(*lines: str) -> CamCard:

@@ -15,15 +15,15 @@ from pathlib import Path
 
 import pytest
 
+from ccassist.analysis.results import Survey, sound_survey, survey
 from ccassist.cli import combine as command
 from ccassist.engine.model import Choices, build
-from ccassist.findings import InputError
 from ccassist.job.file import load_sound, parse_job
 from ccassist.plan.combine.aims import aims_of, reason_text
 from ccassist.plan.combine.blocks import blocks
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
-from ccassist.results import Survey, sound_survey, survey
+from ccassist.values.findings import InputError
 
 ENGINE = {
     "bore": "83.40 +/- 0.01 mm, measured",

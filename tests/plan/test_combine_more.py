@@ -11,11 +11,11 @@ from itertools import product
 import pytest
 
 from ccassist.cli import combine as command
-from ccassist.findings import InputError
 from ccassist.plan.combine.aims import aims_of, refusals
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.combine.words import broken
+from ccassist.values.findings import InputError
 from tests.plan.test_combine import FAMILY, FAMILY_MORE, RODS, STROKES, job, names, plain_loop, written
 
 CAM = '[cam]\nintake_closing = "55 +/- 1 deg after BDC, measured"\nevent_lift = "1.00 mm"\nlift_read_at = "the valve"\n'

@@ -7,8 +7,8 @@ from math import cos, pi, radians, sqrt
 import pytest
 
 from ccassist.engine import crown_shapes
-from ccassist.measured import Value
 from ccassist.plan.piston.crown import crown_of
+from ccassist.values.measured import Value
 from tests.order_job import DOME, changed, order_from, pocket
 
 BALL = '[order.crown]\nshape = "ball dome"\ndome_diameter = "60.0 mm"\n'

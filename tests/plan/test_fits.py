@@ -16,12 +16,12 @@ import pypdf
 import pytest
 from typer.testing import CliRunner
 
+from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
-from ccassist.findings import InputError, errors
 from ccassist.job.file import parse_job
 from ccassist.job.sections.order_checks import ACCEPTABLE, CHECKS, NEVER
 from ccassist.paper.order import order_bytes
-from ccassist.results import survey
+from ccassist.values.findings import InputError, errors
 from tests.order_job import DISH, DOME, changed, order_from, pocket, valve
 
 FLAT = '[order.crown]\nshape = "flat"\n'

@@ -7,14 +7,14 @@ from itertools import combinations
 
 import pytest
 
-from ccassist.findings import InputError, NotPossible
-from ccassist.measured import nominal
+from ccassist.analysis.results import Survey
 from ccassist.plan.solved.into_file import into_file, joined
 from ccassist.plan.solved.wish import cases
-from ccassist.results import Survey
 from ccassist.solve.target import solve_for
 from ccassist.solve.together import solve_together
-from ccassist.terms import Kind, term
+from ccassist.values.findings import InputError, NotPossible
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import Kind, term
 from tests.put_in import put_in, worked_out
 from tests.sound_job import Shop
 

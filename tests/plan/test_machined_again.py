@@ -13,16 +13,16 @@ from dataclasses import dataclass, replace
 
 import pytest
 
-from ccassist.findings import errors
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.measured import budget
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Plan, machine
 from ccassist.plan.machining.words import consequences
 from ccassist.plan.valves.room import valve_room
-from ccassist.results import Survey, survey
+from ccassist.values.findings import errors
+from ccassist.values.measured import budget
 from tests.cam_job import CAM, lifts
 
 MM = 1e-3

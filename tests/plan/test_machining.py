@@ -8,12 +8,12 @@ import pytest
 from scipy.integrate import dblquad
 
 from ccassist.engine.skim import angle_of, depth_at, edge_cut, skim_volume
-from ccassist.findings import InputError, NotPossible
-from ccassist.ground import ground_of
-from ccassist.measured import expand, nominal
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.changes import Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
+from ccassist.values.findings import InputError, NotPossible
+from ccassist.values.ground import ground_of
+from ccassist.values.measured import expand, nominal
 from tests.plan.machined_job import OPENING, job_text, planned, surveyed
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4

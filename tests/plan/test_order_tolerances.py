@@ -13,10 +13,10 @@ from math import pi
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.plan.piston.specification import Specification, specify
 from ccassist.plan.tolerance.worst import parts_of
-from ccassist.results import survey
 
 CC, MM = 1e-6, 1e-3
 INPUTS = ("bore", "stroke", "rod_length", "block_deck_height", "gasket_bore", "gasket_thickness", "chamber_volume")

@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 from scipy.integrate import dblquad
 
-from ccassist.findings import Level, errors
+from ccassist.analysis.results import survey
 from ccassist.job.file import load, parse_job
-from ccassist.measured import nominal
 from ccassist.plan.piston.mistakes import mistakes
 from ccassist.plan.piston.order import Order, order_of
 from ccassist.plan.piston.pockets import Pocket, cut_from
 from ccassist.plan.piston.specification import RATIO, Specification, specify
-from ccassist.results import survey
-from ccassist.terms import TERMS
+from ccassist.values.findings import Level, errors
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import TERMS
 from tests.trade_c1 import C1_TEXT
 
 CC, MM = 1e-6, 1e-3

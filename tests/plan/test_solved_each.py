@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.findings import InputError
+from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.measured import nominal
 from ccassist.plan.solved.found import find_one, solved
 from ccassist.plan.solved.wish import wished
-from ccassist.results import Survey, survey
+from ccassist.values.findings import InputError
+from ccassist.values.measured import nominal
 from tests.sound_job import SOUND, Shop, changed
 
 CROWN = 'crown_volume = "dish 8.7 +/- 0.3 cc, measured"\n'

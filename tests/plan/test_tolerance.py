@@ -11,15 +11,15 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from ccassist.band import parse_band
 from ccassist.cli.app import app
 from ccassist.engine.model import Choices, build
-from ccassist.findings import CcassistError, InputError
-from ccassist.measured import Cause, Number, doubt, half_width, nominal, standard
 from ccassist.plan.tolerance.asked import asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, drawn_band, draws
 from ccassist.plan.tolerance.expected import Stand, eased, envelope, expect, stand, worst_case
 from ccassist.plan.tolerance.worst import Span
+from ccassist.values.band import parse_band
+from ccassist.values.findings import CcassistError, InputError
+from ccassist.values.measured import Cause, Number, doubt, half_width, nominal, standard
 from tests.trade_c1 import C1_TEXT, CROWN, si
 
 CC, MM = 1e-6, 1e-3

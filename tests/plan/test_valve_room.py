@@ -10,15 +10,15 @@ from scipy.integrate import dblquad
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import minimize, minimize_scalar
 
+from ccassist.analysis.results import survey
 from ccassist.engine.slider_crank import piston_drop
-from ccassist.findings import errors
-from ccassist.ground import ground_of
 from ccassist.job.file import parse_job
-from ccassist.judge import Verdict
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.plan.valves.table import angles_about, table_of
-from ccassist.results import survey
+from ccassist.values.findings import errors
+from ccassist.values.ground import ground_of
+from ccassist.values.judge import Verdict
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, surveyed, valve
 
 RECESSED, PROUD = "3.0 +/- 0.05 mm recessed", "1.5 +/- 0.05 mm proud"

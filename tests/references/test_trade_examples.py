@@ -11,13 +11,13 @@ from typing import Any
 import pytest
 from uncertainties import ufloat
 
+from ccassist.analysis.results import survey
 from ccassist.engine import relations as r
 from ccassist.engine import slider_crank as crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import parse_job
-from ccassist.quantity import in_unit
-from ccassist.results import survey
+from ccassist.values.quantity import in_unit
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 

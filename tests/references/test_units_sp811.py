@@ -15,10 +15,10 @@ from math import pi
 import pytest
 from pint import UnitRegistry
 
-from ccassist.findings import InputError
-from ccassist.quantity import in_unit, parse
-from ccassist.terms import Kind
-from ccassist.units import SI, UNITS, Conversion, conversion, units_of
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import in_unit, parse
+from ccassist.values.units import SI, UNITS, Conversion, conversion, units_of
+from ccassist.vocabulary import Kind
 
 
 @cache

@@ -13,7 +13,7 @@ from ccassist.bench.fluids import FLUIDS, density_of, expansion_of
 from ccassist.bench.temperatures import ICE_POINT, celsius
 from ccassist.bench.water_density_kell_1975 import warm_water_density
 from ccassist.bench.water_density_tanaka_2001 import water_density
-from ccassist.units import conversion
+from ccassist.values.units import conversion
 
 # fmt: off
 # Tanaka's formula in double precision; the value at 25 °C also stands in a public library's own test.

@@ -14,7 +14,7 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.temperatures import ICE_POINT
 from ccassist.bench.water_density_tanaka_2001 import water_density
 from ccassist.bench.weighing import z_factor
-from ccassist.measured import nominal
+from ccassist.values.measured import nominal
 
 
 def z_of_water(t, pascal, humidity=0.5, weight=8000.0):

@@ -11,7 +11,7 @@ from ccassist.engine.model import build
 from ccassist.solve.algebra import Formula, equations, isolate, rearrange, symbol, written
 from ccassist.solve.question import Question
 from ccassist.solve.rewrite import Rewriter
-from ccassist.terms import TERMS
+from ccassist.vocabulary import TERMS
 from tests.solve.solve_engines import C1_DISHED, COUNTED
 
 X, Y, A, B = sympy.symbols("x y a b", positive=True)

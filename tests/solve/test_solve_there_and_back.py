@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from ccassist.engine.mathematics import arrays, uncertain
-from ccassist.findings import NotPossible
-from ccassist.measured import Cause, doubt, nominal, standard
 from ccassist.solve.target import Answer, solve_for
+from ccassist.values.findings import NotPossible
+from ccassist.values.measured import Cause, doubt, nominal, standard
 from tests.solve.solve_engines import C1_DISHED, COUNTED, INPUTS, PAIRS, UNCOUNTED, engines, evaluated, straight_ratio
 
 RATIO_INPUTS = tuple(key for key in INPUTS["static_ratio"] if key != "extra_volume")

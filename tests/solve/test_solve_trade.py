@@ -9,12 +9,12 @@ import sys
 import pytest
 
 from ccassist.engine.model import Choices, build
-from ccassist.findings import InputError, NotPossible
-from ccassist.measured import Cause, doubt, expand, standard
-from ccassist.quantity import parse
 from ccassist.solve.sensitivity import slopes
 from ccassist.solve.target import solve_for
-from ccassist.terms import term
+from ccassist.values.findings import InputError, NotPossible
+from ccassist.values.measured import Cause, doubt, expand, standard
+from ccassist.values.quantity import parse
+from ccassist.vocabulary import term
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, UNCOUNTED
 
 CC, MM = 1e-6, 1e-3

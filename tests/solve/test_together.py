@@ -11,11 +11,11 @@ from scipy.optimize import fsolve
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
-from ccassist.findings import InputError, NotPossible
-from ccassist.measured import Cause, doubt, nominal, standard
 from ccassist.solve.pair_words import pair_lines
 from ccassist.solve.together import Together, solve_together
-from ccassist.terms import term
+from ccassist.values.findings import InputError, NotPossible
+from ccassist.values.measured import Cause, doubt, nominal, standard
+from ccassist.vocabulary import term
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, engines, evaluated, straight_ratio
 
 CC, MM = 1e-6, 1e-3

@@ -26,8 +26,8 @@ from ccassist.bench.fluids.oils import OILS
 from ccassist.bench.fluids.spirits import SPIRITS, ethanol
 from ccassist.bench.fluids.waters import WATERS
 from ccassist.bench.temperatures import BENCH, ICE_POINT, REFERENCE
-from ccassist.findings import Finding, InputError, error
-from ccassist.terms import TERMS
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.vocabulary import TERMS
 
 GREATEST_EXPANSION = 3e-3  # 1/K, twice that of the fluids that expand most (acetone 1.4e-3, computed)
 UNKNOWN_EXPANSION = 1.3e-3  # 1/K: somewhere from none to this, which holds every fluid of the catalogue

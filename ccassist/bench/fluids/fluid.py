@@ -8,7 +8,7 @@ from math import hypot
 from typing import Any
 
 from ccassist.bench.temperatures import BENCH, ICE_POINT, REFERENCE, celsius, must_lie_within
-from ccassist.findings import clean
+from ccassist.values.findings import clean
 
 SAFE = "does not burn"
 HIGHLY_FLAMMABLE = "highly flammable (flash point below 23 °C)"

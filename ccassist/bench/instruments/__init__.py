@@ -17,8 +17,8 @@ from ccassist.bench.instruments.instrument import Instrument, Limit, permissible
 from ccassist.bench.instruments.lengths import length_tools
 from ccassist.bench.instruments.plastic import plastics
 from ccassist.bench.instruments.scales import scales
-from ccassist.findings import Finding, InputError, error
-from ccassist.terms import Kind
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.vocabulary import Kind
 
 INSTRUMENTS: dict[str, Instrument] = {
     tool.key: tool for family in (glassware, plastics, scales, length_tools) for tool in family()

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from math import sqrt
 
 from ccassist.bench.instruments.instrument import Instrument, Limit
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 ML = 1e-6
 

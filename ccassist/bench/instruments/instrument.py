@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf, isfinite, nan
 
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 KNOWN = ("seen", "memory", "common practice", "own figure")
 

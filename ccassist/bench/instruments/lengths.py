@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ccassist.bench.instruments.instrument import Instrument, Limit
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 MM = 1e-3
 STEEL, STEEL_DOUBT = 34e-6, 2e-6  # cubic, 1/K: steels 32.4e-6 to 39e-6 in handbooks (seen), tool steel near 34.5e-6

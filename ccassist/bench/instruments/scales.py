@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ccassist.bench.instruments.instrument import Instrument, Limit
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 G = 1e-3
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ccassist.bench.step import Choice, Field, Method
-from ccassist.terms import Kind
+from ccassist.vocabulary import Kind
 
 BY_BURETTE = Method(
     key="burette",

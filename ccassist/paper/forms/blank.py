@@ -10,7 +10,6 @@ from io import BytesIO
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.bench.forms import FORMS, Form
-from ccassist.findings import clean
 from ccassist.paper.fonts import register
 from ccassist.paper.forms.boxes import Pen
 from ccassist.paper.forms.head import draw_head
@@ -19,6 +18,7 @@ from ccassist.paper.forms.tail import draw_tail, tail_height
 from ccassist.paper.forms.total import TITLE, draw_total
 from ccassist.paper.page import PAGES
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, MM, RIGHT, SMALL, TEXT, cut
+from ccassist.values.findings import clean
 
 UPPER = 13 * MM  # margin above the title: the bench wants the room
 TALLEST, LEAST = 32.0, 23.0  # points; rows that a pencil and greasy fingers can fill

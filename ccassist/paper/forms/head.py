@@ -11,8 +11,8 @@ from ccassist.bench.step import Choice, Field
 from ccassist.paper.fonts import printable
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, hidden_box, text_box, tick_box
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, cut, measure
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.blank import Print

@@ -10,8 +10,8 @@ from ccassist.bench.forms import NOT_READ, POINTS, Form, columns, rows_of
 from ccassist.bench.step import Field, Method
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.sheet import BLACK, GREY, STRONG, TEXT, broken, cut, measure
-from ccassist.terms import Sign, term
-from ccassist.units import shown_unit
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Sign, term
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.blank import Print

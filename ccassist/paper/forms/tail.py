@@ -9,8 +9,8 @@ from ccassist.engine.relations import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box
 from ccassist.paper.sheet import BOTTOM, GREY, PALE, SMALL, STRONG
 from ccassist.paper.workings import formula
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.blank import Print

@@ -12,14 +12,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.cylinder import Cylinder
-from ccassist.findings import NotPossible
-from ccassist.measured import Number, nominal
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
 from ccassist.plan.balance.parts import Swap, best_swap
 from ccassist.plan.machining.opening import opening_if_known
-from ccassist.results import Survey
-from ccassist.spread import Spread, apart, spread_of
-from ccassist.terms import term
+from ccassist.values.findings import NotPossible
+from ccassist.values.measured import Number, nominal
+from ccassist.values.spread import Spread, apart, spread_of
+from ccassist.vocabulary import term
 
 SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no source
 

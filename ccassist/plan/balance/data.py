@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from ccassist.ground import ground_to_dict
-from ccassist.measured import expand, nominal
-from ccassist.plain import known
 from ccassist.plan.balance.alike import Balance
 from ccassist.plan.balance.parts import Move, Swap
-from ccassist.spread import Spread, is_shown
+from ccassist.values.ground import ground_to_dict
+from ccassist.values.measured import expand, nominal
+from ccassist.values.plain import known
+from ccassist.values.spread import Spread, is_shown
 
 
 def move_text(move: Move, swap: Swap) -> str:

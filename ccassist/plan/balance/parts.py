@@ -11,16 +11,16 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ccassist.cylinder import Cylinder
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import build
 from ccassist.engine.relations import RELATIONS
 from ccassist.job.choices import CHOICE_TERMS
-from ccassist.measured import Number, computed, nominal
 from ccassist.plan.balance.assign import Assignment, assign_both, assign_pistons
 from ccassist.plan.balance.window import Cell
 from ccassist.plan.combine.candidates import STACK, inputs_of
-from ccassist.spread import Spread, spread_of
+from ccassist.values.measured import Number, computed, nominal
+from ccassist.values.spread import Spread, spread_of
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.
 MADE_ALIKE: Mapping[str, Callable[[float], float]] = {

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from ccassist.display import show, show_number
-from ccassist.findings import clean
-from ccassist.measured import Number
 from ccassist.plan.boost.answers import Boosted
 from ccassist.plan.boost.solve import PARTS, RATIO, Solved, beyond
 from ccassist.plan.solved.into_file import joined
 from ccassist.plan.solved.wish import Wish
-from ccassist.terms import term
+from ccassist.values.display import show, show_number
+from ccassist.values.findings import clean
+from ccassist.values.measured import Number
+from ccassist.vocabulary import term
 
 
 def told_of(made: Boosted) -> Solved | None:

@@ -6,17 +6,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import CRITERIA
 from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import GENERAL, Effect
-from ccassist.findings import InputError, errors
 from ccassist.plan.boost.solve import Solved, solve_story
 from ccassist.plan.boost.stands import held_of_levers, lever_effects
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line
 from ccassist.plan.solved.wish import Wish, wish_of
-from ccassist.results import Survey
+from ccassist.values.findings import InputError, errors
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.conditions import Conditions
 from ccassist.boost.equivalents import Compressed, Equivalent, compressed, equivalents
 from ccassist.boost.trapped import Geometry
-from ccassist.cylinder import Cylinder
-from ccassist.measured import Number, Value, computed, nominal
 from ccassist.plan.boost.stated import GEOMETRY
 from ccassist.plan.valves.cam_card import CamCard
+from ccassist.values.measured import Number, Value, computed, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,13 +9,13 @@ from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.measured import Value
-from ccassist.plain import known, perhaps_to_dict, value_to_dict, values_to_dict
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.into_file import taken_from_engine
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import NaturalLine, equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory, CylinderStory
+from ccassist.values.measured import Value
+from ccassist.values.plain import known, perhaps_to_dict, value_to_dict, values_to_dict
 
 
 def to_dict(story: BoostStory, system: str) -> dict[str, Any]:

@@ -13,13 +13,13 @@ from math import isclose
 from ccassist.boost.conditions import COMPUTED
 from ccassist.boost.numbers import plain
 from ccassist.boost.stand import RUN, Stand
-from ccassist.display import show
 from ccassist.job.sections.charge import GEOMETRIC, ON_SITE
-from ccassist.measured import Value, nominal
 from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.solved.into_file import CLOSING, IntoFile, Line, into_file, stated_lines
-from ccassist.terms import term
+from ccassist.values.display import show
+from ccassist.values.measured import Value, nominal
+from ccassist.vocabulary import term
 
 RATIO = "static_ratio"
 HELD = "until now taken from this engine: the baseline stays as it is"

@@ -17,10 +17,10 @@ from ccassist.boost.knock_compare import OctaneDifference, compare
 from ccassist.boost.knock_doubt import measured_difference, too_doubtful
 from ccassist.boost.stand import Stand
 from ccassist.boost.trapped import Geometry
-from ccassist.findings import Finding, error, note
-from ccassist.measured import SHAPES, Value, expand
 from ccassist.plan.boost.stated import Running, vouched
-from ccassist.terms import term
+from ccassist.values.findings import Finding, error, note
+from ccassist.values.measured import SHAPES, Value, expand
+from ccassist.vocabulary import term
 
 _SIGMA = SHAPES["normal"]  # from standard deviation to the half-width that holds 95 %
 

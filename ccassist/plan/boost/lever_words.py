@@ -8,8 +8,8 @@ from dataclasses import replace
 from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import SHOWN, Effect
 from ccassist.plan.boost.answers import Levers
-from ccassist.terms import Kind, term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import Kind, term
 
 SHORT = {
     "static_ratio": "static",

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from ccassist.boost.equivalents import HARDEST_RUN, Convention, Equivalent
 from ccassist.boost.knock_charge import NaturalRatio
-from ccassist.coverage import middle_of
-from ccassist.measured import Value, computed
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.knock import Knock
+from ccassist.values.coverage import middle_of
+from ccassist.values.measured import Value, computed
 
 
 @dataclass(frozen=True, kw_only=True)

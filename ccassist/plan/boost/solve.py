@@ -12,22 +12,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
 from ccassist.boost.figures import OCTANE, figure
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
 from ccassist.boost.stand import Stand
-from ccassist.cylinder import Cylinder
-from ccassist.findings import Finding, InputError, NotPossible, error, warning
-from ccassist.measured import Number, nominal
-from ccassist.plain import number_to_dict
 from ccassist.plan.boost.into_file import put_in
 from ccassist.plan.boost.stands import baseline_stand, not_ready, stand_of
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.solved.into_file import IntoFile
 from ccassist.solve.target import Answer, solve_for
 from ccassist.solve.together import Together, solve_together
-from ccassist.terms import term
+from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
+from ccassist.values.measured import Number, nominal
+from ccassist.values.plain import number_to_dict
+from ccassist.vocabulary import term
 
 RATIO = "static_ratio"
 PARTS = (

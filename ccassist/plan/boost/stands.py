@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.levers import LEVERS, Effect, Engine, effects
 from ccassist.boost.stand import Stand
-from ccassist.cylinder import Cylinder
-from ccassist.findings import Finding, InputError, error
-from ccassist.measured import nominal
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.into_file import held_lines
 from ccassist.plan.boost.knock import habit_of, unready
 from ccassist.plan.boost.stated import Running
 from ccassist.plan.boost.story import BoostStory, baseline_beside
 from ccassist.plan.solved.into_file import Line
-from ccassist.terms import term
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 
 def stand_of(story: BoostStory, build: Build, cylinder: Cylinder) -> Stand:

@@ -6,10 +6,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from ccassist.analysis.results import Survey
 from ccassist.boost import atmosphere
 from ccassist.boost.conditions import COMPUTED, Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
-from ccassist.findings import Finding, error, errors, note, warning
 from ccassist.job.sections.charge import (
     CLEAN,
     DIRECT,
@@ -20,8 +20,8 @@ from ccassist.job.sections.charge import (
     ON_SITE,
     SEA_LEVEL,
 )
-from ccassist.measured import Value
-from ccassist.results import Survey
+from ccassist.values.findings import Finding, error, errors, note, warning
+from ccassist.values.measured import Value
 
 GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=False))  # of methanol nothing is known
 BURN_DURATION = value("burn_duration", math.radians(50), "assumed", "10 to 90 % in half of it")

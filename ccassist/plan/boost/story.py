@@ -12,18 +12,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
 from ccassist.boost.conditions import COMPRESSOR, COMPUTED, Conditions
 from ccassist.boost.gas import DRY
 from ccassist.boost.trapped import Geometry
-from ccassist.cylinder import Cylinder
-from ccassist.findings import Finding, warning
-from ccassist.measured import Value, computed
 from ccassist.plan.boost.build import Build, build_of, geometry_of, known_of
 from ccassist.plan.boost.knock import Knock, knock_against
 from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, vouched
 from ccassist.plan.piston.planned import with_ordered_pistons
 from ccassist.plan.valves.cam_card import CamCard, cam_card
-from ccassist.results import Survey
+from ccassist.values.findings import Finding, warning
+from ccassist.values.measured import Value, computed
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.

@@ -8,14 +8,14 @@ from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.equivalents import HARDEST_RUN, Convention
 from ccassist.boost.gas import DRY
 from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.display import fixed, show, show_number, show_value, two_figures
-from ccassist.findings import clean
-from ccassist.measured import Value
 from ccassist.plan.boost.into_file import taken_text
 from ccassist.plan.boost.knock import Knock
 from ccassist.plan.boost.lines import Drawn, Line, NaturalLine, equivalent_lines
 from ccassist.plan.boost.story import BoostStory
-from ccassist.terms import Kind, term
+from ccassist.values.display import fixed, show, show_number, show_value, two_figures
+from ccassist.values.findings import clean
+from ccassist.values.measured import Value
+from ccassist.vocabulary import Kind, term
 
 PLANNING = "Static, trapped and boosted: planning figures, each named by its meaning."
 NO_CHARGE = (

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.band import Band, parse_band
-from ccassist.findings import InputError, error, placed
-from ccassist.naming import named, with_sign
-from ccassist.terms import term
+from ccassist.values.band import Band, parse_band
+from ccassist.values.findings import InputError, error, placed
+from ccassist.values.naming import named, with_sign
+from ccassist.vocabulary import term
 
 REASONS = {
     "no-turn": "the rod is too short for the crank: it cannot turn",

@@ -11,20 +11,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from ccassist.cylinder import Cylinder, known_of_all
+from ccassist.analysis.cylinder import Cylinder, known_of_all
+from ccassist.analysis.precedence import OPENING
+from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
 from ccassist.engine.skim import skimmed
-from ccassist.findings import InputError, error, errors
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
-from ccassist.measured import Number, Value, nominal
 from ccassist.plan.machining.opening import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
-from ccassist.precedence import OPENING
-from ccassist.results import Survey
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
-from ccassist.terms import term
+from ccassist.values.findings import InputError, error, errors
+from ccassist.values.measured import Number, Value, nominal
+from ccassist.vocabulary import term
 
 STACK = RELATIONS["deck_clearance_offset"].needs
 _ONLY_WHERE_ANY = ("pin_offset", "face_cut")  # nothing of these calls for other relations than some

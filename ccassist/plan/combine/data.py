@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from ccassist.display import column_title, two_text
 from ccassist.job.spreadsheet import as_cell
 from ccassist.job.vocabulary import PART_KINDS
-from ccassist.plain import values_to_dict
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.display import column_title, two_text
+from ccassist.values.plain import values_to_dict
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.measured import Value
     from ccassist.plan.combine.search import Combination, Combined
+    from ccassist.values.measured import Value
 
 
 def _shown(row: Combination) -> list[str]:
@@ -88,8 +88,8 @@ def is_combinations(head: Sequence[str]) -> bool:
 
 def _cells(value: Value | None, system: str) -> tuple[str, str]:
     """A value and its ± in the unit shown; nothing where it is not given or not known."""
-    from ccassist.quantity import in_unit
-    from ccassist.units import conversion
+    from ccassist.values.quantity import in_unit
+    from ccassist.values.units import conversion
 
     if value is None:
         return "", ""

@@ -21,15 +21,15 @@ import numpy as np
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import RESULTS, Model, build, lacking_for
 from ccassist.engine.skim import skimmed
-from ccassist.findings import InputError, error
-from ccassist.measured import Value, nominal
 from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
 from ccassist.plan.combine.blocks import blocks
 from ccassist.plan.combine.candidates import Candidates, Group, Option
 from ccassist.plan.combine.kept import Array, Kept
 from ccassist.plan.combine.weights import weight_changes
 from ccassist.solve.question import dependents
-from ccassist.terms import term
+from ccassist.values.findings import InputError, error
+from ccassist.values.measured import Value, nominal
+from ccassist.vocabulary import term
 
 BLOCK = 1 << 16  # combinations worked out at once: the arrays of one block stay in the processor's cache
 MOST = 10**9  # combinations; more would take hours

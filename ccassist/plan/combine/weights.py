@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ccassist.job.choices import WEIGHTS
-from ccassist.measured import Number, Value, computed
 from ccassist.plan.combine.candidates import Candidates, Option
+from ccassist.values.measured import Number, Value, computed
 
 
 def weight_changes(offered: Candidates, parts: Sequence[Option]) -> Mapping[str, Value]:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.display import show, show_value
-from ccassist.findings import clean
-from ccassist.ground import Result
+from ccassist.analysis.results import Survey
 from ccassist.job.choices import WEIGHTS
-from ccassist.judge import decide
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.values.findings import clean
+from ccassist.values.ground import Result
+from ccassist.values.judge import decide
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined
@@ -142,7 +142,7 @@ def remark_text(words: str, rows: Sequence[int]) -> str:
 
 def remarks_on(row: Combination, aims: Sequence[Aim], system: str) -> list[str]:
     """Remarks on one row."""
-    from ccassist.squish_advice import least_squish
+    from ccassist.analysis.squish_advice import least_squish
 
     found = []
     gap = row.values.get("squish")

@@ -6,14 +6,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ccassist.band import Band, parse_band
-from ccassist.findings import InputError, error, placed
-from ccassist.measured import Number
-from ccassist.naming import with_sign
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.quantity import UNSAID, parse
-from ccassist.statement import number_of
-from ccassist.terms import meant, nearest, term
+from ccassist.values.band import Band, parse_band
+from ccassist.values.findings import InputError, error, placed
+from ccassist.values.measured import Number
+from ccassist.values.naming import with_sign
+from ccassist.values.quantity import UNSAID, parse
+from ccassist.values.statement import number_of
+from ccassist.vocabulary import meant, nearest, term
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
 HOLD = "say how well it is held, as in +/- 0.02 mm, or measure it"  # of what is planned

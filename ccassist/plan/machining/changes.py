@@ -10,17 +10,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ccassist.cylinder import Cylinder, cylinder_of
-from ccassist.findings import Finding, InputError, error
-from ccassist.measured import Number, Value, computed, nominal
+from ccassist.analysis.cylinder import Cylinder, cylinder_of
+from ccassist.analysis.results import Survey
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.cuts import Cuts, Inputs, cut_deck, cut_head, fit_gasket, net_of_fill
 from ccassist.plan.machining.limits import cannot, noticed
 from ccassist.plan.machining.opening import Opening, opening_of
 from ccassist.plan.machining.target import cut_to_reach
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.measured import Number, Value, computed, nominal
+from ccassist.vocabulary import term
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from ccassist.cylinder import Cylinder
-from ccassist.findings import InputError, NotPossible, error
-from ccassist.invented import METRIC
-from ccassist.measured import ASSUMED, Cause, Number, Value, half_width, nominal
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.precedence import OPENING
 from ccassist.plan.machining.opening import Opening
-from ccassist.precedence import OPENING
 from ccassist.solve.question import FILL_READINGS
-from ccassist.terms import term
+from ccassist.values.findings import InputError, NotPossible, error
+from ccassist.values.measured import ASSUMED, Cause, Number, Value, half_width, nominal
+from ccassist.vocabulary import term
+from ccassist.vocabulary.invented import METRIC
 
 Inputs = Mapping[str, Value]
 

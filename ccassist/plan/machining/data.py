@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.judge import verdicts
-from ccassist.measured import Number, computed, nominal
-from ccassist.plain import value_to_dict
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
+from ccassist.values.judge import verdicts
+from ccassist.values.measured import Number, computed, nominal
+from ccassist.values.plain import value_to_dict
 
 SHOWN = (
     "chamber_volume",

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ccassist.analysis.checks import engine_findings
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
 from ccassist.bench.repeats import mean
-from ccassist.checks import engine_findings
-from ccassist.cylinder import Cylinder
-from ccassist.display import show
-from ccassist.findings import Finding, NotPossible, warning
-from ccassist.results import Survey
+from ccassist.values.display import show
+from ccassist.values.findings import Finding, NotPossible, warning
 
 APART = 1e-6  # m³ between stages and chamber that is looked at (common practice, no source)
 # What the checks of an engine say that bears on machining; the rest speaks of how it was measured.

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ccassist.display import show
-from ccassist.measured import Number, nominal
+from ccassist.values.display import show
+from ccassist.values.measured import Number, nominal
 
 _HAIR = 1e-10  # m: no cut; what adding and taking away leaves of nothing
 

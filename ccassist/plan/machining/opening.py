@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
 from ccassist.bench.profile import Profile
-from ccassist.cylinder import Cylinder
-from ccassist.display import show
 from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
-from ccassist.findings import InputError, NotPossible, error
-from ccassist.measured import ASSUMED, Cause, Number, half_width, nominal
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.display import show
+from ccassist.values.findings import InputError, NotPossible, error
+from ccassist.values.measured import ASSUMED, Cause, Number, half_width, nominal
+from ccassist.vocabulary import term
 
 _HAIR = 1e-9
 UPRIGHT = "opening × cut, the walls taken as upright: a wall that closes in loses less, and how far is only in the ±"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ccassist.band import Band
-from ccassist.cylinder import Cylinder
-from ccassist.display import show
-from ccassist.findings import InputError, NotPossible, error
-from ccassist.measured import Number, nominal
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.plan.machining.opening import Opening
-from ccassist.terms import term
+from ccassist.values.band import Band
+from ccassist.values.display import show
+from ccassist.values.findings import InputError, NotPossible, error
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import term
 
 _HALVINGS = 60
 _NEARLY_ALL = 0.95  # of the chamber: farther than any cut goes

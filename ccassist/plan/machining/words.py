@@ -9,14 +9,14 @@ from collections.abc import Iterator, Sequence
 from math import degrees
 
 from ccassist.bench.materials import MATERIALS
-from ccassist.display import show, show_number
-from ccassist.measured import Number, nominal
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.moves import Move, moves_of, span
 from ccassist.plan.machining.opening import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
-from ccassist.terms import term
+from ccassist.values.display import show, show_number
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import term
 
 SKIM_CONSEQUENCES = (
     "valve to piston falls by the cut ÷ the cosine of the valve angle to a flat crown, × it to a pocket's floor",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from ccassist.band import Band
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
-from ccassist.measured import Number, nominal
+from ccassist.values.band import Band
+from ccassist.values.measured import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

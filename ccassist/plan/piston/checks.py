@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ccassist.display import show
-from ccassist.findings import Finding, note
 from ccassist.plan.piston.fits.judged import Judged
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.piston.valves import MOCK_UP, valves_to_confirm
-from ccassist.terms import term
+from ccassist.values.display import show
+from ccassist.values.findings import Finding, note
+from ccassist.vocabulary import term
 
 
 def to_confirm(spec: Specification, system: str, found: Judged) -> tuple[Finding, ...]:

@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ccassist.display import show
 from ccassist.engine import crown_shapes as shapes
-from ccassist.measured import Value
 from ccassist.plan.piston.pockets import Pocket, cut_from, pockets_of
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.display import show
+from ccassist.values.measured import Value
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
 DOMES = ("dome with sloped sides", "ball dome")

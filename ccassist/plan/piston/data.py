@@ -4,14 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.bench.cautions import cautions
-from ccassist.cylinder import Cylinder
-from ccassist.display import show, show_value
-from ccassist.ground import ground_to_dict
 from ccassist.job.sections.order_checks import CHECKS
-from ccassist.judge import decide
-from ccassist.measured import Value
-from ccassist.plain import known
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import Row
 from ccassist.plan.piston.mistakes import Mistake, mistake_texts, told
@@ -19,7 +14,12 @@ from ccassist.plan.piston.order import CAUTIONS, CONVENTION, Order, counted, wor
 from ccassist.plan.piston.specification import RATIO, Specification
 from ccassist.plan.piston.written import ordered_text, said_tolerance
 from ccassist.plan.tolerance.worst import Span
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.values.ground import ground_to_dict
+from ccassist.values.judge import decide
+from ccassist.values.measured import Value
+from ccassist.values.plain import known
+from ccassist.vocabulary import term
 
 
 def to_dict(order: Order) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
-from ccassist.terms import term
+from ccassist.vocabulary import term
 
 MAKER = "the maker"
 BUILDER, MACHINIST, TUNER = "the builder", "the machinist", "the tuner"

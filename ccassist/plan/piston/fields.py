@@ -6,12 +6,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.display import show, show_span
-from ccassist.measured import Value, expand
 from ccassist.plan.piston.entries import BUILDER, ENTRIES, MAKER, Entry
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Ordered, Specification
 from ccassist.plan.piston.written import decimals_of, ordered_text, said_tolerance
-from ccassist.quantity import parse
+from ccassist.values.display import show, show_span
+from ccassist.values.measured import Value, expand
+from ccassist.values.quantity import parse
 
 MISSING, ASSUMED, NOT_SAID, LEFT = "missing", "assumed", "not said", "to be decided"
 UNSURE = (ASSUMED, NOT_SAID)

@@ -14,11 +14,11 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from ccassist.cylinder import Cylinder
-from ccassist.display import show
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skim_volume
-from ccassist.measured import nominal
+from ccassist.values.display import show
+from ccassist.values.measured import nominal
 
 THICKER_WHEN_FREE = 0.3e-3  # m, where the free thickness is not stated: assumed
 LONGER, SHORTER = 1e-3, -2e-3  # m, of the rods

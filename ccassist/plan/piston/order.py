@@ -6,16 +6,16 @@ import math
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ccassist.cylinder import Cylinder
-from ccassist.display import show_span
-from ccassist.findings import Finding
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
 from ccassist.plan.piston.checks import to_confirm
 from ccassist.plan.piston.fields import Row, rows
 from ccassist.plan.piston.fits.judged import Judged, judged
 from ccassist.plan.piston.mistakes import Mistake, mistakes
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.plan.piston.unsettled import open_points
-from ccassist.results import Survey
+from ccassist.values.display import show_span
+from ccassist.values.findings import Finding
 
 CAUTIONS = ("crown", "contact", "metal", "planning", "knock")
 CONVENTION = (

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ccassist.findings import Finding, note
+from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import purposes_of
 from ccassist.plan.piston.specification import RATIO, specify
-from ccassist.results import Survey
+from ccassist.values.findings import Finding, note
 
 
 def with_ordered_pistons(survey: Survey) -> tuple[Survey, tuple[Finding, ...]]:

@@ -8,8 +8,8 @@ from math import cos, inf, sin, tan
 from typing import Any
 
 from ccassist.engine import crown_shapes as shapes
-from ccassist.measured import Value
-from ccassist.terms import term
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 KINDS = ("intake", "exhaust")
 NEEDED = ("pocket_diameter", "pocket_depth")

@@ -9,19 +9,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.cylinder import Cylinder, cylinder_of
+from ccassist.analysis.cylinder import Cylinder, cylinder_of
+from ccassist.analysis.results import Survey
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
-from ccassist.findings import InputError, NotPossible, error
-from ccassist.measured import Cause, Number, Value, half_width, nominal
 from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.piston.tolerances import HEIGHT_TERMS, Tolerance, tolerances
 from ccassist.plan.tolerance.expected import stand, worst_case
 from ccassist.plan.tolerance.worst import Span
-from ccassist.results import Survey
-from ccassist.statement import as_made
-from ccassist.terms import term
+from ccassist.values.findings import InputError, NotPossible, error
+from ccassist.values.measured import Cause, Number, Value, half_width, nominal
+from ccassist.values.statement import as_made
+from ccassist.vocabulary import term
 
 HEIGHT, CROWN, RATIO = "compression_height", "crown_volume", "static_ratio"
 # Of the pistons there are now; the piston to be ordered has its own.

@@ -11,15 +11,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ccassist.band import Band
-from ccassist.display import places
-from ccassist.findings import InputError
-from ccassist.measured import Cause, Number, half_width
+from ccassist.analysis.results import Survey
 from ccassist.plan.tolerance.asked import asked_of_the_maker
 from ccassist.plan.tolerance.expected import stand
-from ccassist.results import Survey
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.band import Band
+from ccassist.values.display import places
+from ccassist.values.findings import InputError
+from ccassist.values.measured import Cause, Number, half_width
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.plan.piston.specification import Place

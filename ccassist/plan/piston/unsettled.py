@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from ccassist.analysis.wording import whose
 from ccassist.job.sections.order import DECIDABLE, ORDER
 from ccassist.plan.piston.fields import ASSUMED, LEFT, MISSING, NOT_SAID, Row
 from ccassist.plan.piston.specification import RATIO, Specification
-from ccassist.terms import term
-from ccassist.wording import whose
+from ccassist.vocabulary import term
 
 _CROWN = next(section.keys for section in ORDER if section.name == "order.crown")
 

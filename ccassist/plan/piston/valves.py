@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from ccassist.display import show, show_value
-from ccassist.findings import Finding, note, warning
-from ccassist.judge import Verdict
-from ccassist.measured import Value
+from ccassist.analysis.results import Survey
 from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import ValveRoom, valve_room
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.display import show, show_value
+from ccassist.values.findings import Finding, note, warning
+from ccassist.values.judge import Verdict
+from ccassist.values.measured import Value
+from ccassist.vocabulary import term
 
 MOCK_UP = "check valve to piston at mock-up, about overlap and over every cam phasing"
 

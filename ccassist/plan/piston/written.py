@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from ccassist.display import places, show, spread_text
 from ccassist.plan.piston.specification import CROWN, Ordered
-from ccassist.terms import Kind, term
-from ccassist.units import conversion, shown_unit
+from ccassist.values.display import places, show, spread_text
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import Kind, term
 
 
 def ordered_text(one: Ordered, system: str) -> str:

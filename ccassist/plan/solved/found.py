@@ -6,19 +6,19 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
-from ccassist.closing import basis_notes
-from ccassist.display import show
+from ccassist.analysis.closing import basis_notes
+from ccassist.analysis.results import Survey
 from ccassist.engine.model import Choices
-from ccassist.findings import Finding, InputError, NotPossible
 from ccassist.job.vocabulary import ENGINE_TERMS
-from ccassist.measured import Number, nominal
-from ccassist.plain import number_to_dict
 from ccassist.plan.solved.into_file import CLOSING, IntoFile, into_file, joined
 from ccassist.plan.solved.way_out import with_way_out
 from ccassist.plan.solved.wish import Wish, cases, wish_of
-from ccassist.results import Survey
 from ccassist.solve.target import Answer, Root, solve_for
 from ccassist.solve.together import Solution, Together, solve_together
+from ccassist.values.display import show
+from ccassist.values.findings import Finding, InputError, NotPossible
+from ccassist.values.measured import Number, nominal
+from ccassist.values.plain import number_to_dict
 
 A = TypeVar("A", bound=Answer | Together)
 

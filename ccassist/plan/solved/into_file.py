@@ -13,21 +13,21 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.gasket_layers import GASKET
+from ccassist.analysis.precedence import OPENING
+from ccassist.analysis.results import Survey
 from ccassist.bench.cell import Reduced
-from ccassist.cylinder import Cylinder
-from ccassist.display import places, show
 from ccassist.engine.cam import CARD, complete, counting
 from ccassist.engine.model import build
 from ccassist.engine.relations import RELATIONS
-from ccassist.gasket_layers import GASKET
 from ccassist.job.amend import key_text, string_text
 from ccassist.job.vocabulary import ENGINE_TERMS, PART_TERMS
-from ccassist.measured import differ, nominal
-from ccassist.precedence import OPENING
-from ccassist.results import Survey
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.display import places, show
+from ccassist.values.measured import differ, nominal
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 CLOSING = "intake_closing"
 EXACT = 12  # decimals in the shown unit: more than a float of any term needs

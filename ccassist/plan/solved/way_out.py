@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from ccassist.analysis.results import Survey
 from ccassist.bench.steps import STEPS
 from ccassist.engine.model import lacking_for
-from ccassist.findings import Finding, InputError
 from ccassist.job.sections import STATED
 from ccassist.job.vocabulary import ENGINE_TERMS, GIVEN_TERMS
 from ccassist.plan.solved.wish import Wish
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.findings import Finding, InputError
+from ccassist.vocabulary import term
 
 _FILLED = {"crown_volume": "crown"}  # what a fill is worked up to, by step
 

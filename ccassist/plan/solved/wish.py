@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ccassist.cylinder import known_of_all
-from ccassist.findings import InputError, error, placed
-from ccassist.measured import Number
-from ccassist.naming import named, with_sign
-from ccassist.quantity import parse
-from ccassist.results import Survey
-from ccassist.terms import Term
+from ccassist.analysis.cylinder import known_of_all
+from ccassist.analysis.results import Survey
+from ccassist.values.findings import InputError, error, placed
+from ccassist.values.measured import Number
+from ccassist.values.naming import named, with_sign
+from ccassist.values.quantity import parse
+from ccassist.vocabulary import Term
 
 Case = tuple[int | None, dict[str, Number]]
 

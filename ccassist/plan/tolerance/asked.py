@@ -6,12 +6,12 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ccassist.band import Band
-from ccassist.display import show
-from ccassist.measured import Number, nominal
 from ccassist.plan.tolerance.expected import Stand, held_to, worst_case
 from ccassist.plan.tolerance.worst import Span, parts_of
-from ccassist.terms import term
+from ccassist.values.band import Band
+from ccassist.values.display import show
+from ccassist.values.measured import Number, nominal
+from ccassist.vocabulary import term
 
 _TRIES = 40
 _HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just on the band's end

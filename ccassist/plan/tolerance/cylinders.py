@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.band import Band
+from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.ground import ground_to_dict
-from ccassist.plain import known
 from ccassist.plan.solved.wish import check_cylinder
 from ccassist.plan.tolerance.asked import Asked, asked_of_the_maker
 from ccassist.plan.tolerance.draws import DRAWS, SEED
 from ccassist.plan.tolerance.expected import Expected, expect, stand
 from ccassist.plan.tolerance.wish import Wish
 from ccassist.plan.tolerance.worst import Span
-from ccassist.results import Survey
+from ccassist.values.band import Band
+from ccassist.values.ground import ground_to_dict
+from ccassist.values.plain import known
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,9 +13,9 @@ from typing import Any
 
 from uncertainties.core import Variable
 
-from ccassist.coverage import middle_of
 from ccassist.engine.mathematics import Mathematics, arrays
-from ccassist.measured import SHAPES, cause_of
+from ccassist.values.coverage import middle_of
+from ccassist.values.measured import SHAPES, cause_of
 
 DRAWS, SEED = 20_000, 8_800  # the same draws every time, so that the same job gives the same band
 Evaluate = Callable[[Mapping[Variable, Any], Mathematics], Any]

@@ -17,13 +17,13 @@ from uncertainties.core import Variable
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
-from ccassist.findings import InputError, error
-from ccassist.measured import Cause, Number, budget, doubt, expand, half_width, nominal
 from ccassist.plan.tolerance.draws import drawn_band
 from ccassist.plan.tolerance.worst import Span, effects_of, limit_of
 from ccassist.solve.ask import held_terms
 from ccassist.solve.question import FILL_READINGS
-from ccassist.terms import Kind, term
+from ccassist.values.findings import InputError, error
+from ccassist.values.measured import Cause, Number, budget, doubt, expand, half_width, nominal
+from ccassist.vocabulary import Kind, term
 
 MOST_HELD = 8  # terms; the worst case tries every corner of them
 

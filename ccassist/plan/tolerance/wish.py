@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from ccassist.band import Band, parse_band
-from ccassist.findings import InputError, error, placed
 from ccassist.plan.solved.wish import wanted_term
-from ccassist.quantity import UNSAID, read_amount
-from ccassist.units import shown_unit
+from ccassist.values.band import Band, parse_band
+from ccassist.values.findings import InputError, error, placed
+from ccassist.values.quantity import UNSAID, read_amount
+from ccassist.values.units import shown_unit
 
 
 @dataclass(frozen=True, kw_only=True)

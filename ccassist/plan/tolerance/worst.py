@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from uncertainties.core import AffineScalarFunc, Variable
 
-from ccassist.coverage import student
-from ccassist.measured import SHAPES, Cause, Number, cause_of, nominal
+from ccassist.values.coverage import student
+from ccassist.values.measured import SHAPES, Cause, Number, cause_of, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

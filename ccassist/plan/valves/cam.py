@@ -7,12 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.findings import Finding, NotPossible
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.plan.valves.table import angles_about
-from ccassist.results import Survey
+from ccassist.values.findings import Finding, NotPossible
 
 AROUND, EVERY = math.radians(30.0), math.radians(5.0)  # of the table about top dead centre, where not said
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from ccassist.closing import lift_basis
-from ccassist.display import show_number
+from ccassist.analysis.closing import lift_basis
+from ccassist.analysis.results import Survey
 from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
-from ccassist.findings import Finding, error, warning
-from ccassist.measured import Number, Value, computed, differ, nominal
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.display import show_number
+from ccassist.values.findings import Finding, error, warning
+from ccassist.values.measured import Number, Value, computed, differ, nominal
+from ccassist.vocabulary import term
 
 VALVES = ("intake", "exhaust")
 

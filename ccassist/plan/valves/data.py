@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from ccassist.findings import Finding
-from ccassist.plain import perhaps_to_dict, value_to_dict
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import ValveRoom
 from ccassist.plan.valves.table import table_of
+from ccassist.values.findings import Finding
+from ccassist.values.plain import perhaps_to_dict, value_to_dict
 
 
 def cam_to_dict(

@@ -12,15 +12,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Protocol
 
-from ccassist.display import show_number
+from ccassist.analysis.results import Survey
 from ccassist.engine.cam import lobe_lift, valve_lift
 from ccassist.engine.lift_curve import FULLNESS, Readings, assumed_half, assumed_lift, through
 from ccassist.engine.mathematics import uncertain
-from ccassist.findings import Finding, error, warning
-from ccassist.measured import Cause, Number, Value, computed, differ, half_width, nominal
 from ccassist.plan.valves.cam_card import CamCard
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.display import show_number
+from ccassist.values.findings import Finding, error, warning
+from ccassist.values.measured import Cause, Number, Value, computed, differ, half_width, nominal
+from ccassist.vocabulary import term
 
 FEWEST = 4  # readings that make a curve; common practice asks for one every 2 to 5 degrees
 WIDEST = math.radians(5.0)

@@ -11,13 +11,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.valve_room import along_to_crown, along_to_floor, deeper, gap_to_crown, gap_to_floor, shift
-from ccassist.measured import Number, nominal
 from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import pocket_made, valve_room
-from ccassist.results import Survey
+from ccassist.values.measured import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

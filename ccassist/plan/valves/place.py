@@ -9,8 +9,8 @@ from math import radians
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.slider_crank import piston_drop
-from ccassist.measured import Number, nominal
 from ccassist.plan.valves.lift import Curve
+from ccassist.values.measured import Number, nominal
 
 STEP = radians(0.5)  # of the scan for the least gap; lifts are read no closer than every 2 degrees
 _FINEST = 240  # points of a grid at most, however far phasing and lifts reach

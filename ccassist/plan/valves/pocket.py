@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ccassist.analysis.results import Survey
 from ccassist.engine import crown_shapes
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
-from ccassist.measured import Number, Value, computed, expand, nominal
 from ccassist.plan.valves.place import Place
-from ccassist.results import Survey
+from ccassist.values.measured import Number, Value, computed, expand, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

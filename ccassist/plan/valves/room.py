@@ -10,20 +10,20 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ccassist.band import Band
-from ccassist.cylinder import Cylinder
-from ccassist.display import show, show_value
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
-from ccassist.findings import Finding, note, warning
-from ccassist.judge import Verdict, decide
-from ccassist.measured import SILENT, Cause, Number, Value, computed, half_width, nominal
 from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.pocket import Pocket, pocket_for
-from ccassist.results import Survey
-from ccassist.terms import term
+from ccassist.values.band import Band
+from ccassist.values.display import show, show_value
+from ccassist.values.findings import Finding, note, warning
+from ccassist.values.judge import Verdict, decide
+from ccassist.values.measured import SILENT, Cause, Number, Value, computed, half_width, nominal
+from ccassist.vocabulary import term
 
 USUAL_ZERO = math.radians(1.0)  # how well a wheel's zero is held where nobody says; common practice, no source
 _STANDS = ("valve_diameter", "valve_angle", "valve_drop")

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ccassist.display import amount, show, show_value
-from ccassist.findings import clean
-from ccassist.judge import Verdict
-from ccassist.measured import Value
 from ccassist.plan.valves.cam_card import VALVES, CamCard
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.pocket import Pocket
 from ccassist.plan.valves.room import Nearest, ValveRoom
 from ccassist.plan.valves.table import TableRow
-from ccassist.terms import term
-from ccassist.units import shown_unit
+from ccassist.values.display import amount, show, show_value
+from ccassist.values.findings import clean
+from ccassist.values.judge import Verdict
+from ccassist.values.measured import Value
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
 
 NOTHING_GIVEN = "No events, durations or centrelines are given."
 ASSUMED = (

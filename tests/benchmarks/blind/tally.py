@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 import ccassist
-from ccassist import compare
+from ccassist.analysis import compare
 from tests.benchmarks.blind.jobs import invent
 from tests.benchmarks.blind.population import POPULATIONS
 from tests.benchmarks.blind.truth import Truth

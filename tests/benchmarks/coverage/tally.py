@@ -10,10 +10,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from random import Random
 
-from ccassist.findings import errors
+from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.measured import Number, Share, budget, expand
-from ccassist.results import survey
+from ccassist.values.findings import errors
+from ccassist.values.measured import Number, Share, budget, expand
 
 from .methods import METHODS
 

@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from ccassist.band import Band
-from ccassist.cylinder import Cylinder
-from ccassist.display import places, show, show_span
-from ccassist.measured import Number, Value
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.wording import listed
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.tolerance.worst import Span, reach
-from ccassist.terms import term
-from ccassist.units import conversion, shown_unit
-from ccassist.wording import listed
+from ccassist.values.band import Band
+from ccassist.values.display import places, show, show_span
+from ccassist.values.measured import Number, Value
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
 
 _FINER = 4  # decimals more than usual at most
 

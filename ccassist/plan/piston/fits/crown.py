@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from math import asin, pi
 
-from ccassist.findings import InputError
-from ccassist.measured import Value, nominal
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, crown_of
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import ordering_step
-from ccassist.quantity import parse
+from ccassist.values.findings import InputError
+from ccassist.values.measured import Value, nominal
+from ccassist.values.quantity import parse
 
 _HAIR = 1e-12  # m³; what rounding of floats may make
 

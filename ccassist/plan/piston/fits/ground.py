@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
 
-from ccassist.ground import Result, ground_of, guessed_names, unsure_texts
-from ccassist.measured import Number, Value, nominal
 from ccassist.plan.piston.fits.case import Case, Fault, Told
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.piston.tolerances import HEIGHT_TERMS
 from ccassist.plan.piston.valves import ordered_rooms
+from ccassist.values.ground import Result, ground_of, guessed_names, unsure_texts
+from ccassist.values.measured import Number, Value, nominal
 
 CLEAR = 3.0  # times what is only taken: with so much room no guess decides; common practice, no source
 

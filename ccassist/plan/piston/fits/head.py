@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi, sqrt
 
-from ccassist.gasket_checks import openings
-from ccassist.measured import nominal
+from ccassist.analysis.gasket_checks import openings
+from ccassist.analysis.wording import whose
 from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.tolerance.worst import reach
-from ccassist.terms import term
-from ccassist.wording import whose
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 
 def gap(case: Case) -> Iterator[Told]:

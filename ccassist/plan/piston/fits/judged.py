@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.findings import Finding, clean, note, warning
 from ccassist.job.sections.order_checks import CHECKS, Check
 from ccassist.plan.piston.fits import crown, ground, head, metal, rings, statements, valves, wanted
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.specification import Specification
+from ccassist.values.findings import Finding, clean, note, warning
 
 ACCEPTED = "order.accepted"
 JUDGES = (

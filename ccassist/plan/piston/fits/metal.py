@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from math import cos, hypot, inf, sin, sqrt, tan
 
-from ccassist.measured import nominal
+from ccassist.analysis.wording import listed
 from ccassist.plan.piston.crown import DISHES, Crown
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.pockets import Pocket
 from ccassist.plan.tolerance.worst import reach
-from ccassist.terms import term
-from ccassist.wording import listed
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 Wall = Callable[[float], float]  # depth below the crown flat [m] -> how far from the bore axis the cut reaches there
 

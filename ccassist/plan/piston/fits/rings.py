@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ccassist.findings import clean
-from ccassist.measured import nominal
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.tolerance.worst import reach
-from ccassist.terms import term
+from ccassist.values.findings import clean
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 _STACK = ("land_height", "top_ring_width", "second_ring_width", "oil_ring_width")
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ccassist.findings import Finding, Level, clean
 from ccassist.plan.piston.fits.case import Case, Fault, Told
+from ccassist.values.findings import Finding, Level, clean
 
 # Findings of check that say that two statements, or a statement and a reading, go against one another.
 _DOUBTFUL = (

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import sin
 
-from ccassist.measured import nominal
+from ccassist.analysis.wording import listed
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.valves import ordered_rooms
 from ccassist.plan.tolerance.worst import reach
 from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.room import ValveRoom
-from ccassist.terms import term
-from ccassist.wording import listed
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 
 def valves(case: Case) -> Iterator[Told]:

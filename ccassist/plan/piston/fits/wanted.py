@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from ccassist.band import Band
-from ccassist.findings import clean
-from ccassist.measured import nominal
+from ccassist.analysis.wording import whose
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.tolerance.worst import Span
-from ccassist.terms import term
-from ccassist.wording import whose
+from ccassist.values.band import Band
+from ccassist.values.findings import clean
+from ccassist.values.measured import nominal
+from ccassist.vocabulary import term
 
 ALIKE = 0.5  # of the piston-to-wall clearance: by how much bores may differ for one piston; common practice, no source
 _NAMED = 4  # ranges named in one line

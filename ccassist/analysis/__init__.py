@@ -1,0 +1,1 @@
+"""From a job to the engine as measured: which value counts, what follows from it, what is worth saying."""

@@ -1,0 +1,265 @@
+"""From a job to the engine as measured: every cylinder's terms, each with its story.
+
+Nothing here is stored: results are computed from the readings each time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from ccassist.analysis.checks import engine_findings
+from ccassist.analysis.closing import CLOSING, closing_of, with_basis
+from ccassist.analysis.cylinder import Cylinder, cylinder_of
+from ccassist.analysis.gasket_layers import GASKET, as_one, layers_of
+from ccassist.analysis.precedence import Displaced, chosen, displaced_findings, layers
+from ccassist.analysis.range_checks import unusual_wanted
+from ccassist.analysis.sister_checks import sister_findings
+from ccassist.analysis.states import current_state
+from ccassist.bench.alike import Repeats, of_several, repeats_of
+from ccassist.bench.calibration import Calibration, calibrations_of
+from ccassist.bench.cell import Cell, Reduced
+from ccassist.bench.kit import Kit
+from ccassist.bench.leak import refuse_leaks
+from ccassist.bench.reductions import reduce_cell
+from ccassist.bench.requirements import lacking, wrong_way
+from ccassist.bench.trouble import judged, troubles
+from ccassist.engine.model import Choices
+from ccassist.engine.relations import RELATIONS
+from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
+from ccassist.job.due import overdue
+from ccassist.job.equipment import kit_of
+from ccassist.job.file import load_sound
+from ccassist.job.listed import listed_values
+from ccassist.job.records import Job
+from ccassist.job.sections import STATED
+from ccassist.values.band import Band, parse_band
+from ccassist.values.display import show
+from ccassist.values.findings import Finding, InputError, errors
+from ccassist.values.measured import Cause, Value, computed, nominal
+
+
+@dataclass(frozen=True, kw_only=True)
+class Survey:
+    """The engine as measured.
+
+    Attributes
+    ----------
+    job : the job it was computed from.
+    cylinders : one entry a cylinder.
+    whole : terms of the whole engine, such as the displacement.
+    reduced : every cell's reduction, older states too.
+    calibrations : the scales calibrated in the job, by the instrument's name.
+    wanted : targets and limits by term.
+    offered : parts that might be fitted: kind, name, what it states.
+    stated : sections such as the cam, by name: what each states.
+    listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
+    guesses : every cause of doubt in the job that is without ground.
+    findings : everything noticed on the way.
+    """
+
+    job: Job
+    cylinders: tuple[Cylinder, ...]
+    whole: Mapping[str, Value] = field(default_factory=dict)
+    reduced: tuple[Reduced, ...] = ()
+    calibrations: Mapping[str, Calibration] = field(default_factory=dict)
+    wanted: Mapping[str, Band] = field(default_factory=dict)
+    offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
+    stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
+    guesses: tuple[Cause, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    def column(self, key: str) -> list[Value | None]:
+        """A term's value in every cylinder, None where it is not given."""
+        return [c.values.get(key) for c in self.cylinders]
+
+    def to_dict(self, system: str | None = None) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
+        from ccassist.analysis.export import survey_to_dict
+
+        return survey_to_dict(self, system)
+
+
+def survey(job: Job) -> Survey:
+    """Compute everything that a job's readings and statements allow."""
+    kit, findings = kit_of(job)
+    cells, slips = cells_of(job)
+    findings += slips
+    calibrating = [c for c in cells if not c.step.part and not _refused(c, kit, job, findings)]
+    kit.calibrations, slips = calibrations_of(calibrating, kit)
+    findings += [f.at(file=job.file) for f in [*slips, *overdue(job, kit.calibrations)]]
+    filled = [c for c in cells if c.step.part and not _refused(c, kit, job, findings)]
+    sound = [_unleaked(cell, job, findings) for cell in filled]
+    series, kit.scatter = judged([*repeats_of(sound, kit), *(of_several(one, kit) for one in stated_lists(job))])
+    reduced = tuple(reduce_cell(cell, kit) for cell in sound)
+    findings += [f for r in reduced for f in r.findings]
+    findings += _troubles(reduced, series, kit, job)
+    current = _current(job, reduced, findings)
+    collector = Collector(job)
+    stated = _Stated(job, kit, collector)
+    displaced: list[Displaced] = []
+    cylinders = tuple(_cylinder(n, job, current, stated, displaced) for n in range(1, job.cylinders + 1))
+    findings += [*displaced_findings(displaced, job), *collector.findings]
+    wanted = _wanted(job, findings)
+    result = Survey(
+        job=job,
+        cylinders=cylinders,
+        whole=_whole(cylinders),
+        reduced=reduced,
+        calibrations=kit.calibrations,
+        wanted=wanted,
+        offered=stated.offered,
+        stated=stated.sections,
+        listed=stated.listed,
+        guesses=tuple(kit.guesses()),
+    )
+    findings += sister_findings(result, findings)
+    findings += engine_findings(result)
+    return replace(result, findings=tuple(dict.fromkeys(findings)))
+
+
+def sound_survey(job: Job) -> Survey:
+    """As :func:`survey`, but faults of the file are raised, all together.
+
+    Raises
+    ------
+    InputError : with every finding that is an error.
+    """
+    result = survey(job)
+    faults = errors(result.findings)
+    if faults:
+        raise InputError(faults)
+    return result
+
+
+def survey_of(path: str | Path) -> Survey:
+    """The engine of a job file as measured; faults of the file are raised, all together.
+
+    Raises
+    ------
+    InputError : no such file, or with every finding that is an error.
+    """
+    return sound_survey(load_sound(path).job)
+
+
+def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:
+    found = [
+        f.at(file=job.file, line=job.line_at(f.place) or cell.line, place=cell.place)
+        for f in [*lacking(cell, kit), *wrong_way(cell)]
+    ]
+    findings += found
+    return bool(errors(found)) or (cell.weighed and cell.fluid not in kit.fluids)
+
+
+def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
+    """The cell without the fills that leaked too much."""
+    kept, found = refuse_leaks(cell)
+    findings += [f.at(file=job.file, line=cell.line, place=cell.place) for f in found]
+    return kept
+
+
+def _troubles(reduced: Sequence[Reduced], series: Sequence[Repeats], kit: Kit, job: Job) -> list[Finding]:
+    """What the readings say against themselves; each head is a bank of its own."""
+    heads = [p.cylinders for p in job.parts.values() if p.kind == "head"]
+    rest = [n for n in range(1, job.cylinders + 1) if not any(n in head for head in heads)]
+    found = troubles(
+        reduced, series, kit, [*heads, rest], lambda key, amount: show(key, amount, system=job.system, words=False)
+    )
+    return [f.at(file=job.file) for f in found]
+
+
+def _current(job: Job, reduced: Sequence[Reduced], findings: list[Finding]) -> list[Reduced]:
+    """The reductions of the current state of each part, in the order of the file."""
+    groups: dict[tuple[str, str], list[Reduced]] = {}
+    for one in reduced:
+        groups.setdefault((one.cell.step.key, one.cell.part), []).append(one)
+    kept: list[Reduced] = []
+    for (_, part), members in groups.items():
+        state, notes = current_state(job, part, [m.cell for m in members])
+        findings += notes
+        kept += [m for m in members if m.cell.state == state]
+    return kept
+
+
+class _Stated:
+    """Stated values by section, each read once."""
+
+    def __init__(self, job: Job, kit: Kit, collector: Collector) -> None:
+        self.engine = stated_values(job.engine, job, kit, collector)
+        self.parts = {name: stated_values(p.given, job, kit, collector) for name, p in job.parts.items()}
+        self.cylinder = {n: stated_values(g, job, kit, collector) for n, g in job.per_cylinder.items()}
+        self.sections = {name: stated_values(g, job, kit, collector, of=STATED[name]) for name, g in job.stated.items()}
+        self.closing = closing_of(job, self.sections.get("cam", {}))
+        self.listed = {
+            name: {k: listed_values(one, STATED[name].lists[k], kit, collector) for k, one in lists.items()}
+            for name, lists in job.listed.items()
+        }
+        self.offered = {
+            kind: {name: stated_values(g, job, kit, collector) for name, g in options.items()}
+            for kind, options in job.offered.items()
+        }
+
+
+def _cylinder(
+    number: int, job: Job, current: Sequence[Reduced], stated: _Stated, displaced: list[Displaced]
+) -> Cylinder:
+    """One cylinder, from everything that is known of it."""
+    own = stated.cylinder.get(number, {})
+    found = layers(number, job, stated.engine, stated.parts, own, current)
+    gasket, unused = layers_of(number, job, stated.parts, current)
+    displaced += unused
+    if gasket:
+        found = [*({key: v for key, v in layer.items() if key not in GASKET} for layer in found), as_one(gasket)]
+    inputs, unused = chosen(number, found)
+    displaced += unused
+    if stated.closing is not None:
+        inputs[CLOSING] = stated.closing
+    made = cylinder_of(number, inputs, _choices(job, current, number, inputs), gasket)
+    if stated.closing is None or "trapped_ratio" not in made.values:
+        return made
+    trapped = with_basis(made.values["trapped_ratio"], stated.closing)
+    return replace(made, values={**made.values, "trapped_ratio": trapped})
+
+
+def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
+    """What is counted, and the seal of the crown fill that is used."""
+    seals = [
+        r.cell.choices.get("seal", "")
+        for r in current
+        if number in r.cell.cylinders
+        and "crown_fill" in r.values
+        and r.values["crown_fill"] is inputs.get("crown_fill")
+    ]
+    land = "crevice_volume" in inputs or "land_diameter" in inputs
+    seal = seals[-1] if seals else ""
+    default = {
+        "crevice": "counted" if land or seal == "ring" else "not counted",
+        "chamfer": "counted" if "chamfer_volume" in inputs else "not counted",
+    }
+    said = {key: job.counted.get(key, default[key]) for key in default}
+    return Choices(crevice=said["crevice"] == "counted", chamfer=said["chamfer"] == "counted", seal=seal)
+
+
+def _whole(cylinders: Sequence[Cylinder]) -> dict[str, Value]:
+    """Displacement: the swept volumes of all cylinders together."""
+    swept = [c.values["swept_volume"].number for c in cylinders if "swept_volume" in c.values]
+    if len(swept) != len(cylinders):
+        return {}
+    title = RELATIONS["displacement"].title if len({nominal(s) for s in swept}) == 1 else "Sum of the swept volumes"
+    return {"displacement": computed("displacement", sum(swept), title)}
+
+
+def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:
+    found: dict[str, Band] = {}
+    for key, given in job.wanted.items():
+        try:
+            found[key] = parse_band(given.texts[0], key, system=job.bare)
+        except InputError as fault:
+            findings += [f.at(file=job.file, line=given.line, place=given.place) for f in fault.findings]
+            continue
+        unusual = unusual_wanted(found[key], job.system)
+        findings += [unusual.at(file=job.file, line=given.line, place=given.place)] if unusual is not None else []
+    return found

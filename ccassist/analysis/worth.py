@@ -1,0 +1,159 @@
+"""Is one more repeat worth it?  Answered by how much it would narrow the ± of the ratio.
+
+One more reading divides the scatter of that mean by √(n+1) instead of √n, and
+gives the pooled scatter one more degree of freedom; every other cause of the
+budget stays as it is.  Worth it where the ± would shrink by more than a tenth.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from ccassist.bench.repeats import ENOUGH
+from ccassist.bench.summary import scatter_cause
+from ccassist.values.display import fixed, places
+from ccassist.values.measured import Cause, Number, Value, budget, cause_of, doubt, expand, nominal
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import term
+
+if TYPE_CHECKING:
+    from ccassist.analysis.results import Survey
+    from ccassist.bench.cell import Reduced
+
+SHRINK = 0.10  # of the ±; less is not worth a repeat (common practice, no source)
+JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first that a cylinder has is judged
+
+
+@dataclass(frozen=True, kw_only=True)
+class Worth:
+    """What one more reading would do.
+
+    Attributes
+    ----------
+    cylinder : the cylinder whose result is judged.
+    one : the series that would get one more reading.
+    key : the term whose ± is judged: the ratio, or the volume where there is none.
+    now, then : its expanded uncertainty at 95 % now and with one more, SI; NaN where not known.
+    more : readings still needed before any ± can be stated; 0 where the scatter is known.
+    """
+
+    cylinder: int
+    one: Reduced
+    key: str
+    now: float
+    then: float
+    more: int = 0
+
+    @property
+    def worth_it(self) -> bool:
+        """Whether the ± would shrink by more than a tenth, or first become known."""
+        return self.more > 0 or self.gain > SHRINK
+
+    @property
+    def gain(self) -> float:
+        """Share by which the ± would shrink; 0 where it is not known."""
+        return 1 - self.then / self.now if self.now > 0 else 0.0
+
+
+def worth_of_a_repeat(survey: Survey, cylinder: int, step: str = "") -> Worth | None:
+    """What one more reading would do to a cylinder's result.
+
+    Parameters
+    ----------
+    survey : the engine as measured.
+    cylinder : its number.
+    step : the bench step to repeat; the one that helps most where it is left out.
+
+    Returns None where the cylinder has no result, or no readings of that step enter it.
+    """
+    found = [w for w in worths(survey, cylinder) if step in ("", w.one.cell.step.key)]
+    return found[0] if found else None
+
+
+def worths(survey: Survey, cylinder: int) -> list[Worth]:
+    """One entry for each series that enters the cylinder's result, the most helpful first."""
+    measured = survey.cylinders[cylinder - 1]
+    value = next((measured.values[key] for key in JUDGED if key in measured.values), None)
+    if value is None:
+        return []
+    used = [one for one in survey.reduced if measured.uses(one)]
+    found = [_worth(one, value, survey, cylinder) for one in used]
+    return sorted((w for w in found if w is not None), key=lambda w: (-w.more, -w.gain))
+
+
+def _worth(one: Reduced, value: Value, survey: Survey, cylinder: int) -> Worth | None:
+    """What one more reading of a series would do to a value; None where its scatter does not enter it."""
+    found = scatter_cause(one)
+    if found is None or all(share.cause is not found[0] for share in budget(value.number)):
+        return None
+    cause, standard = found
+    freedom = sum(len(r.cell.counted) - 1 for r in survey.reduced if r.cell.way == one.cell.way and r.cell.counted)
+    if math.isnan(standard):
+        more = max(1, ENOUGH - freedom)
+        return Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan, more=more)
+    then = _with_one_more(value.number, cause, len(one.cell.counted), pooled=cause.dof in (freedom, freedom + ENOUGH))
+    now = expand(value.number).expanded
+    return Worth(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded)
+
+
+def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) -> Number:
+    """The number as doubtful as it would be with one more reading under that cause."""
+    causes: dict[Cause, Cause] = {}
+    total: Number = nominal(number)
+    for variable, part in number.error_components().items():
+        old = cause_of(variable)
+        gains = pooled and old.pool == cause.pool
+        new = causes.setdefault(old, replace(old, dof=old.dof + 1) if gains else old)
+        size = abs(float(part)) * (_shrunk(float(variable.std_dev), cause.rounding, count) if old is cause else 1.0)
+        total = total + doubt(size, new)
+    return total
+
+
+def _shrunk(scatter: float, rounding: float, count: int) -> float:
+    """By what factor one more reading shrinks the scatter of a mean, which cannot fall under its rounding."""
+    return max(math.sqrt(count / (count + 1)), rounding / scatter) if scatter > 0 else 1.0
+
+
+def worth_text(worth: Worth, system: str = "metric") -> str:
+    """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it"."""
+    cell, name = worth.one.cell, "ratio" if worth.key == "static_ratio" else term(worth.key).name
+    noun = "fill" if cell.step.fills else f"reading of the {term(next(iter(worth.one.values))).name}"
+    whose = "its" if cell.where == f"cylinder {worth.cylinder}" else f"cylinder {worth.cylinder}'s"
+    of = f"of {cell.where}" if len(cell.cylinders) == 1 else f"({cell.where})"
+    if cell.step.fills:
+        of += f", {cell.step.title[:1].lower()}{cell.step.title[1:]},"
+    if worth.more:
+        many = noun.replace(noun.split()[0], f"{noun.split()[0]}s", 1)
+        needed = f"{worth.more} more {many} are" if worth.more > 1 else f"One more {noun} is"
+        return (
+            f"{needed} needed of {cell.where} or a sister, made the same way, before any ± of {whose} {name} is known"
+        )
+    if math.isnan(worth.now):
+        return f"One more {noun} {of} does not tell the ± of {whose} {name}: another cause of it is not known"
+    return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', system)}"
+
+
+def worth_in_short(worth: Worth, system: str = "metric") -> str:
+    """The same in a line for the bench, where the thing measured has just been said; "" where no ± is known.
+
+    Such as "One more fill would take the ± of the ratio from 0.074 to 0.071: not worth it".
+    """
+    if worth.more or math.isnan(worth.now):
+        return ""
+    noun = "fill" if worth.one.cell.step.fills else "reading"
+    name = "ratio" if worth.key == "static_ratio" else term(worth.key).name
+    return (
+        f"One more {noun} would {_moved(worth, 'the ratio' if worth.key == 'static_ratio' else f'the {name}', system)}"
+    )
+
+
+def _moved(worth: Worth, of: str, system: str) -> str:
+    """What the ± does, and the verdict."""
+    unit = shown_unit(term(worth.key), system)
+    now, then = (w / conversion(unit).scale for w in (worth.now, worth.then))
+    count = places(unit, then)
+    before, after = (fixed(size, count) for size in (now, then))
+    moved = f"leave the ± of {of} at" if before == after else f"take the ± of {of} from {before} to"
+    return f"{moved} {after}{' ' if unit else ''}{unit}: {'worth it' if worth.worth_it else 'not worth it'}"

@@ -1,0 +1,201 @@
+"""SI numbers -> the words a reader sees: unit, sign in words, rounded to the ±.
+
+Rounding happens here and only here.  The ± is given to two significant
+digits and the value to the same place (common practice; JCGM 100:2008,
+7.2.6 asks for no more than two digits).
+"""
+
+from __future__ import annotations
+
+import math
+
+from ccassist.values.measured import Value, computed, expand
+from ccassist.values.quantity import in_unit
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import Kind, Term, term
+
+NEEDS_REPEATS = "± not known yet"
+_PLAIN = {
+    "mm": 2,
+    "in": 4,
+    "thou": 1,
+    "cc": 2,
+    "in³": 2,
+    "cm²": 2,
+    "in²": 3,
+    "g": 1,
+    "°C": 1,
+    "°F": 1,
+    "kPa": 1,
+    "psi": 2,
+    "m/s": 1,
+    "ft/min": 0,
+    "rpm": 0,
+    "deg": 1,
+    "s": 0,
+    "K": 1,
+    "m": 0,
+    "ft": 0,
+    "": 2,
+}
+
+
+def places(unit: str, spread: float | None) -> int:
+    """Decimals to print: two significant digits of the ±, but never finer than one digit more than is usual.
+
+    Fewer than none for a large one: −2 is to whole hundreds.
+    """
+    usual = _PLAIN.get(unit, 2)
+    if spread is None or not math.isfinite(spread) or spread <= 0:
+        return usual
+    return min(usual + 1, two_figures(spread))
+
+
+def two_figures(spread: float) -> int:
+    """Decimals that show two significant digits of a positive number, and no third where it is rounded up to it.
+
+    >>> two_figures(0.0996), two_figures(0.0994), two_figures(1237)
+    (2, 3, -2)
+    """
+    decimals = 1 - math.floor(math.log10(spread) + 1e-12)
+    return decimals if round(spread, decimals) < 10.0 ** (2 - decimals) else decimals - 1
+
+
+def fixed(number: float, decimals: int) -> str:
+    """A number to so many decimals; fewer than none rounds it to tens, hundreds and so on.
+
+    >>> fixed(71234.0, -2), fixed(1.005, 1)
+    ('71200', '1.0')
+    """
+    return f"{number:.{decimals}f}" if decimals >= 0 else f"{round(number, decimals):.0f}"
+
+
+def decimals_of(value: Value, system: str) -> int:
+    """Decimals to which a value's headline is rounded."""
+    unit = shown_unit(term(value.key), system)
+    spread = expand(value.number).expanded
+    return places(unit, spread / conversion(unit).scale if spread else None)
+
+
+def two_text(size: float) -> str:
+    """A positive number to two significant digits, without an exponent and without noughts at its end.
+
+    >>> two_text(0.05), two_text(1237.0), two_text(1.0)
+    ('0.05', '1200', '1')
+    """
+    text = fixed(size, two_figures(size))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def spread_text(spread: float, decimals: int) -> str:
+    """The ± to a number of decimals, rounded up rather than to nothing."""
+    text = fixed(spread, decimals)
+    return text if float(text) > 0 else fixed(10.0**-decimals, decimals)
+
+
+def amount(key: str, value: float, *, system: str = "metric", decimals: int | None = None) -> str:
+    """The bare number in the shown unit, without unit and sign words; "−" for minus."""
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    number = in_unit(value, unit)
+    count = 0 if wanted.kind is Kind.COUNT else places(unit, None) if decimals is None else decimals
+    text = fixed(number, count)
+    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def show(
+    key: str,
+    value: float,
+    spread: float | None = None,
+    *,
+    system: str = "metric",
+    words: bool = True,
+    decimals: int | None = None,
+) -> str:
+    """A value as printed, such as "0.20 ± 0.03 mm below deck" or "9.39 ± 0.12".
+
+    Parameters
+    ----------
+    key : the term.
+    value, spread : SI; the spread is the expanded uncertainty, NaN for "not known yet".
+    words : say the sign in words (else a bare signed number).
+    decimals : fixed decimals instead of those that the ± asks for.
+
+    >>> show("deck_clearance", 0.0002)
+    '0.20 mm below deck'
+    >>> show("crown_volume", -11.548e-6, 0.4e-6)
+    'dome, takes 11.55 ± 0.40 cc of space'
+    """
+    wanted = term(key)
+    unit = shown_unit(wanted, system)
+    spread_shown = None if spread is None else spread / conversion(unit).scale
+    count = places(unit, spread_shown) if decimals is None else decimals
+    body = amount(key, abs(value) if words and wanted.sign else value, system=system, decimals=count)
+    if spread_shown is not None and math.isfinite(spread_shown) and spread_shown > 0:
+        body += f" ± {spread_text(spread_shown, count)}"
+    if unit:
+        body += f" {unit}"
+    if spread is not None and math.isnan(spread):
+        body += f" ({NEEDS_REPEATS})"
+    return _with_words(body, value, count, unit, wanted) if words else body
+
+
+def show_span(key: str, low: float, high: float, *, system: str = "metric", decimals: int | None = None) -> str:
+    """From one value (SI) to another as printed; words of sign that hold for both are said once.
+
+    >>> show_span("squish", -0.16e-3, -0.05e-3)
+    '0.16 to 0.05 mm OVERLAP: piston meets head'
+    >>> show_span("deck_clearance", -0.0001, 0.0002)
+    '0.10 mm proud of the deck to 0.20 mm below deck'
+    """
+    first, last = (show(key, end, system=system, decimals=decimals) for end in (low, high))
+    sign, bare = term(key).sign, amount(key, abs(low), system=system, decimals=decimals)
+    if first == last:
+        return first
+    if sign is None or (low < 0) != (high < 0) or {first, last} & {sign.says_zero}:
+        return f"{first} to {last}"
+    alone = amount(key, abs(high), system=system, decimals=decimals)
+    return last.replace(alone, f"{bare} to {alone}", 1)
+
+
+def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) -> str:
+    if wanted.sign is None:
+        return body
+    rounded = round(in_unit(value, unit), count)
+    if rounded == 0 and "±" not in body:
+        return wanted.sign.says_zero
+    says = wanted.sign.says_minus if value < 0 else wanted.sign.says_plus
+    return says.format(body)
+
+
+def show_value(value: Value, *, system: str = "metric", words: bool = True) -> str:
+    """A :class:`Value` with its expanded uncertainty."""
+    stated = expand(value.number)
+    spread = None if stated.expanded == 0 else stated.expanded
+    return show(value.key, stated.value, spread, system=system, words=words)
+
+
+def show_number(key: str, number: object, *, system: str = "metric", words: bool = True) -> str:
+    """An uncertain number of a term with its expanded uncertainty."""
+    return show_value(computed(key, number), system=system, words=words)
+
+
+def column_title(wanted: Term, system: str = "metric") -> str:
+    """Heading of a column: the trade name and its unit."""
+    unit = shown_unit(wanted, system)
+    return f"{wanted.name}, {unit}" if unit else wanted.name
+
+
+__all__ = [
+    "amount",
+    "column_title",
+    "decimals_of",
+    "fixed",
+    "places",
+    "show",
+    "show_number",
+    "show_value",
+    "spread_text",
+    "two_figures",
+    "two_text",
+]

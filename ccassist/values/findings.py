@@ -1,0 +1,237 @@
+"""What was found wrong, doubtful or worth saying, with its place; and the errors.
+
+A stage never raises for the user's slips: it returns findings, so that all of
+them can be shown together.  ``CcassistError`` carries findings to the edge.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from enum import IntEnum
+
+
+class Level(IntEnum):
+    """How serious a finding is."""
+
+    NOTE = 0
+    WARNING = 1
+    ERROR = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One thing found.
+
+    Attributes
+    ----------
+    level : note, warning or error.
+    code : stable kebab-case name.
+    wrong : what is wrong, in words.
+    read : the text that was read, as written (data: never interpreted).
+    right : what would be right, or what to do.
+    place : where in the job, such as "engine.bore".
+    file, line : where in the file, when it came from one.
+    asks : whether it is worth asking before what brings it is taken (:mod:`ccassist.analysis.questions`).
+    """
+
+    level: Level
+    code: str
+    wrong: str
+    read: str = ""
+    right: str = ""
+    place: str = ""
+    file: str = ""
+    line: int | None = None
+    asks: bool = False
+
+    def at(self, *, file: str | None = None, line: int | None = None, place: str | None = None) -> Finding:
+        """The same finding, placed; what is already known stays."""
+        return replace(self, file=self.file or file or "", line=self.line or line, place=self.place or place or "")
+
+    def text(self) -> str:
+        """One clear line: where, what was read, what is wrong, what would be right."""
+        line = f"line {self.line}" if self.line else ""
+        where = ", ".join(part for part in (clean(self.file, 200), line, clean(self.place, 120)) if part)
+        read = f'read "{clean(self.read, 60)}": ' if self.read else ""
+        right = f"; {self.right}" if self.right else ""
+        return f"{where}{': ' if where else ''}{read}{clean(self.wrong, 400)}{clean(right, 400)}"
+
+    def to_dict(self) -> dict[str, object]:
+        """Plain data for JSON."""
+        return {
+            "level": self.level.name.lower(),
+            "code": self.code,
+            "wrong": self.wrong,
+            "read": self.read,
+            "right": self.right,
+            "place": self.place,
+            "file": self.file,
+            "line": self.line,
+            "asks": self.asks,
+        }
+
+
+class CcassistError(Exception):
+    """Base of all errors the tool raises on purpose.
+
+    ``code`` names the kind, ``findings`` say why, each with a code of its own; ``exit_code`` is the command's.
+    """
+
+    code = "ccassist"
+    exit_code = 2
+    findings: tuple[Finding, ...] = ()
+
+    def to_dict(self) -> dict[str, object]:
+        """Plain data for JSON."""
+        return {"code": self.code, "findings": [f.to_dict() for f in self.findings]}
+
+
+class InputError(CcassistError):
+    """The user's input cannot be used; ``findings`` say why, line by line.
+
+    >>> raise InputError(error("no-file", "no such file", place="heads.toml"))
+    Traceback (most recent call last):
+    ccassist.values.findings.InputError: heads.toml: no such file
+    """
+
+    code = "input"
+
+    def __init__(self, findings: Finding | Iterable[Finding]) -> None:
+        self.findings = (findings,) if isinstance(findings, Finding) else tuple(findings)
+        super().__init__("\n".join(f.text() for f in self.findings))
+
+
+class NotPossible(CcassistError):
+    """The question is sound but its answer is "not possible"; the message says why.
+
+    >>> fault = NotPossible("no dish is so deep")
+    >>> fault.code, [finding.wrong for finding in fault.findings]
+    ('not-possible', ['no dish is so deep'])
+    """
+
+    code = "not-possible"
+    exit_code = 1
+
+    def __init__(self, why: str) -> None:
+        self.findings = (error(self.code, why),)
+        super().__init__(why)
+
+
+def error(code: str, wrong: str, **more: object) -> Finding:
+    """A finding that stops the work."""
+    return Finding(level=Level.ERROR, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+def warning(code: str, wrong: str, **more: object) -> Finding:
+    """A finding the user should look at."""
+    return Finding(level=Level.WARNING, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+def question(code: str, wrong: str, **more: object) -> Finding:
+    """A warning that is asked before what brings it is taken: an "are you sure?"."""
+    return warning(code, wrong, asks=True, **more)
+
+
+def note(code: str, wrong: str, **more: object) -> Finding:
+    """A finding worth saying."""
+    return Finding(level=Level.NOTE, code=code, wrong=wrong, **more)  # type: ignore[arg-type]
+
+
+def errors(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Only those that stop the work."""
+    return tuple(f for f in findings if f.level is Level.ERROR)
+
+
+@contextmanager
+def placed(place: str) -> Iterator[None]:
+    """What is refused inside is said with its place, such as the option that it was read from.
+
+    >>> with placed("--to"):
+    ...     raise InputError(error("not-a-number", "no number", read="x"))
+    Traceback (most recent call last):
+    ccassist.values.findings.InputError: --to: read "x": no number
+    """
+    try:
+        yield
+    except InputError as refused:
+        raise InputError([finding.at(place=place) for finding in refused.findings]) from None
+
+
+_ONE_OF_SEVERAL = re.compile(r"(?P<what>cylinder|series) (?P<number>[0-9]+)(?P<rest>(?:[.,].*)?)")
+_PLURAL = {"cylinder": "cylinders", "series": "series"}
+_FIGURE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+
+
+def grouped(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings that say the same of several cylinders, or series, as one; figures that differ are the first's.
+
+    >>> odd = [warning("tight", "the gap is tight", place=f"cylinder {n}", line=n) for n in (1, 2, 3, 5)]
+    >>> [finding.text() for finding in grouped(odd)]
+    ['line 1, cylinders 1 to 3, 5: the gap is tight']
+    """
+    groups: dict[object, list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault(_alike(finding), []).append(finding)
+    return [_as_one(members) for members in groups.values()]
+
+
+def _alike(finding: Finding) -> object:
+    """What findings that are said together have in common."""
+    place = _ONE_OF_SEVERAL.fullmatch(finding.place)
+    if place is None:
+        return finding
+    words = _FIGURE.sub("#", finding.wrong), finding.read, finding.right
+    return finding.level, finding.code, finding.file, finding.asks, place["what"], place["rest"], words
+
+
+def _as_one(members: Sequence[Finding]) -> Finding:
+    first = members[0]
+    places = [_ONE_OF_SEVERAL.fullmatch(f.place) for f in members]
+    numbers = sorted({int(place["number"]) for place in places if place is not None})
+    place = places[0]
+    if place is None or len(numbers) < 2:
+        return first
+    whose = f"{_PLURAL[place['what']]} {runs(numbers)}{place['rest']}"
+    same = len({f.wrong for f in members}) == 1
+    wrong = first.wrong if same else f"{first.wrong} ({first.place}; the others alike)"
+    return replace(first, place=whose, wrong=wrong)
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Numbers with runs drawn together.
+
+    >>> runs([1, 2, 3, 5])
+    '1 to 3, 5'
+    """
+    found: list[list[int]] = []
+    for n in sorted(numbers):
+        if found and n == found[-1][-1] + 1:
+            found[-1].append(n)
+        else:
+            found.append([n])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in found)
+
+
+def clean(text: str, limit: int = 200) -> str:
+    """Text from outside made safe for one line of a terminal or page.
+
+    Control characters, escape codes and direction marks become visible code
+    points; over-long text is cut with an ellipsis.
+
+    >>> clean("a" + chr(27) + "[31mb")
+    'a<U+001B>[31mb'
+    """
+    cut = text if len(text) <= limit else text[: limit - 1] + "…"
+    return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in cut)
+
+
+def capital(text: str) -> str:
+    """Words as the beginning of a sentence: the first letter large, all others as they are.
+
+    >>> capital("static ratio of C. Nilsen's engine")
+    "Static ratio of C. Nilsen's engine"
+    """
+    return text[:1].upper() + text[1:]

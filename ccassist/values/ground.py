@@ -1,0 +1,186 @@
+"""What a ± rests on: how much of it somebody knows, and how much is only taken.
+
+A cause of doubt is without ground where :attr:`ccassist.values.measured.Cause.guess`
+says why: the value is assumed, or no ± of it is said and the usual one is
+taken, or nobody says where it comes from, or what should have been read (a
+temperature) was not.  That a ± holds the true value with 95 % confidence may be
+said only where what is without ground makes at most :data:`MOST` of the
+variance.
+
+For a decision, such as whether an order may be called final, ask the number
+itself::
+
+    rests = ground_of(value.number)      # any float or uncertain number
+    rests.sure                           # whether 95 % may be said: share <= MOST
+    rests.share                          # of the variance, 0 to 1; NaN where the ± is not known yet
+    rests.guesses                        # rows of its budget, the largest first:
+                                         #   .share, .cause.subject, .cause.guess (why), .cause.remedy
+    ground_text(key, number, system)     # the sentence for screen and paper; "" where it is sure
+
+Of a difference of two numbers what they share cancels first.  A limit that a
+maker will hold (the tolerance of an order) is no guess; a number of the order
+without one is.  What is said of many results at once, on the screen, on paper
+and in plain data, comes from :func:`confidence_texts` and
+:func:`ground_to_dict`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ccassist.values.display import places, spread_text
+from ccassist.values.findings import capital
+from ccassist.values.measured import Cause, Number, Share, Value, budget, expand
+from ccassist.values.units import conversion, shown_unit
+from ccassist.vocabulary import TERMS, term
+
+MOST = 0.05  # of the variance: what may be without ground where 95 % is said
+CONFIDENCE = 0.95
+WITHHELD = "95 % cannot be said of every ± here:"
+SURE = "± holds the true value with 95 % confidence."
+NAMED = 4  # guesses named in one sentence
+Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), and what
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ground:
+    """What a number's ± rests on.
+
+    Attributes
+    ----------
+    share : of the variance, what is without ground; 0 for an exact number, NaN where the ± is not known yet.
+    guesses : the causes without ground, the largest first.
+    number : the number itself.
+    """
+
+    share: float
+    guesses: tuple[Share, ...]
+    number: Number
+
+    @property
+    def expanded(self) -> float:
+        """The number's ±, SI; NaN where it is not known yet."""
+        return expand(self.number).expanded
+
+    @property
+    def sure(self) -> bool:
+        """Whether 95 % may be said of the ±."""
+        return self.share <= MOST
+
+    @property
+    def taken(self) -> float:
+        """How much of the ± is without ground, SI: its part of the variance as a ±."""
+        return self.expanded * math.sqrt(self.share)
+
+
+def ground_of(number: Number) -> Ground:
+    """What the ± of a number rests on; a plain number is exact."""
+    rows = budget(number)
+    guesses = tuple(row for row in rows if row.cause.guess)
+    unknown = any(math.isnan(row.standard) for row in rows)
+    share = math.nan if unknown else math.fsum(row.share for row in guesses)
+    return Ground(share=share, guesses=guesses, number=number)
+
+
+def ground_text(key: str, number: Number, system: str = "metric", whose: str = "") -> str:
+    """How much of a result's ± is only taken, how many guesses that are, and what to measure first; "" where sure.
+
+    ``whose`` : the cylinder, in words.  Nothing is said where the ± is not known yet.
+    """
+    rests = ground_of(number)
+    if rests.sure or math.isnan(rests.share):
+        return ""
+    whole, taken = _parts(key, rests, system)
+    named = f"{term(key).name}{f' of {whose}' if whose else ''}"
+    count = f"{len(rests.guesses)} guess{'es' if len(rests.guesses) > 1 else ''}"
+    return (
+        f"{named}: of the {whole}, {taken} is only taken as usual or assumed, {count} "
+        f"({guessed_names(row.cause for row in rests.guesses)}); first {rests.guesses[0].cause.remedy}"
+    )
+
+
+def _parts(key: str, rests: Ground, system: str) -> tuple[str, str]:
+    """The whole ± with its unit, and what of it is without ground."""
+    unit = shown_unit(term(key), system)
+    scale = conversion(unit).scale
+    decimals = places(unit, rests.expanded / scale)
+    whole, taken = (spread_text(size / scale, decimals) for size in (rests.expanded, rests.taken))
+    return f"± {whole} {unit}".strip(), taken
+
+
+def guessed_names(causes: Iterable[Cause]) -> str:
+    """What is guessed, by name, each once; the first few where there are many."""
+    names = list(dict.fromkeys(TERMS[c.key].name if c.key in TERMS else c.subject or c.name for c in causes))
+    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
+
+
+def withheld(results: Iterable[Result]) -> list[Result]:
+    """Of every term among the results the one with the most guessed in it, where 95 % cannot be said of it."""
+    worst: dict[str, tuple[float, Result]] = {}
+    for whose, value in results:
+        share = ground_of(value.number).share
+        if share > MOST and (value.key not in worst or share > worst[value.key][0]):
+            worst[value.key] = share, (whose, value)
+    return [result for _, result in worst.values()]
+
+
+def confidence_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+    """What may be said of the ± of results shown together: 95 %, or of which it may not be said, and why.
+
+    The first result of which it may not be said is told in full.  Nothing where no ± is known yet.
+    """
+    shown = [(whose, value) for whose, value in results if math.isfinite(value.expanded)]
+    unsure = withheld(shown)
+    if not unsure:
+        return [SURE] if shown else []
+    none_left = {value.key for _, value in shown} == {value.key for _, value in unsure}
+    lead = "Of no ± here can it be said that it holds with 95 %." if none_left else f"{SURE[:-1]}, but for these:"
+    return [lead, *_told(unsure, system)]
+
+
+def unsure_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+    """Why 95 % may not be said of results that are shown with it; nothing where it may."""
+    unsure = withheld(results)
+    return [WITHHELD, *_told(unsure, system)] if unsure else []
+
+
+def _told(unsure: Sequence[Result], system: str) -> list[str]:
+    """The first in full, the others in a few words."""
+    (whose, first), *rest = unsure
+    text = capital(ground_text(first.key, first.number, system, whose))
+    return [f"{text}.", *([_likewise(rest, system)] if rest else [])]
+
+
+def _likewise(results: Iterable[Result], system: str) -> str:
+    """The other results of which 95 % may not be said, each in a few words."""
+    told = []
+    for _, value in results:
+        whole, taken = _parts(value.key, ground_of(value.number), system)
+        told.append(f"{term(value.key).name} ({taken} of {whole})")
+    return f"Likewise {', '.join(told)}."
+
+
+def ground_to_dict(number: Number) -> dict[str, Any]:
+    """Plain data: the confidence that may be said (null where none), the share without ground, the count of guesses."""
+    rests = ground_of(number)
+    return {
+        "confidence": CONFIDENCE if rests.sure else None,
+        "without_ground": None if math.isnan(rests.share) else rests.share,
+        "guesses": len(rests.guesses),
+    }
+
+
+def guess_to_dict(row: Share) -> dict[str, Any]:
+    """One guess as plain data: what, why it is one, its standard part (SI) and share, and what would end it."""
+    return {
+        "what": row.cause.subject or row.cause.name,
+        "key": row.cause.key,
+        "why": row.cause.guess,
+        "standard_uncertainty": None if math.isnan(row.standard) else row.standard,
+        "share": None if math.isnan(row.share) else row.share,
+        "remedy": row.cause.remedy,
+    }

@@ -1,0 +1,127 @@
+"""Sums that add exactly as printed, and relations with their numbers put in.
+
+Parts are rounded to the decimals of the headline and one more (a guard digit);
+the printed total is the sum of the printed parts; the headline is the total
+rounded.  Where one guard digit would leave the headline of any cylinder
+different from its own rounded total, another is added for all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.engine.relations import Relation
+from ccassist.values.display import amount, decimals_of
+from ccassist.values.measured import Value
+
+TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
+MOST_GUARDS = 6
+EXACT, TINY = 12, Decimal("1e-10")  # decimals of an exact value, and what is no difference
+
+
+@dataclass(frozen=True, kw_only=True)
+class Addition:
+    """One cylinder's clearance volume as printed: signed parts by term, and their exact sum."""
+
+    parts: dict[str, Decimal]
+    total: Decimal
+
+
+def decimal(text: str) -> Decimal:
+    """A printed amount as an exact decimal number."""
+    return Decimal(text.replace("−", "-"))
+
+
+def printed(number: Decimal, *, signed: bool = False) -> str:
+    """An exact decimal as printed, with "−" for minus and, where asked, "+" for plus."""
+    text = f"{number:+f}" if signed and number else f"{number:f}"
+    return text.replace("-", "−")
+
+
+def coefficients(relation: Relation) -> dict[str, int]:
+    """How often each part enters a plain sum: 1, or −1 where it is taken out."""
+    nothing = dict.fromkeys(relation.needs, 0)
+    return {key: int(relation({**nothing, key: 1})) for key in relation.needs}
+
+
+def parts_of(cylinder: Cylinder) -> dict[str, int]:
+    """The parts of a cylinder's clearance volume and their signs; empty where it is no sum here."""
+    relation = cylinder.model.relation_of(TOTAL)
+    return coefficients(relation) if relation else {}
+
+
+def addition(cylinder: Cylinder, decimals: int, system: str) -> Addition | None:
+    """The sum as printed, or None where the clearance volume is not a sum here."""
+    signs = parts_of(cylinder)
+    if not signs:
+        return None
+    parts = {key: sign * as_printed(cylinder.values[key], decimals, system) for key, sign in signs.items()}
+    return Addition(parts=parts, total=sum(parts.values(), Decimal(0).scaleb(-decimals)))
+
+
+def as_printed(value: Value, decimals: int, system: str) -> Decimal:
+    """A value rounded as it is printed."""
+    return decimal(amount(value.key, value.nominal, system=system, decimals=decimals))
+
+
+def guarded(cylinders: Sequence[Cylinder], system: str, *, ratio: bool = True) -> int:
+    """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together.
+
+    ``ratio`` : whether the ratio is worked out from the printed sum too, and must agree.
+    """
+    summed = [c for c in cylinders if parts_of(c)]
+    least = max((decimals_of(c.values[TOTAL], system) for c in summed), default=2) + 1
+    counts = range(least, least + MOST_GUARDS)
+    return next((n for n in counts if all(_agrees(c, n, system, ratio=ratio) for c in summed)), least)
+
+
+def _agrees(cylinder: Cylinder, decimals: int, system: str, *, ratio: bool) -> bool:
+    """Whether a cylinder's printed sum, rounded, is its headline, and the ratio worked out from it too."""
+    found = addition(cylinder, decimals, system)
+    if found is None or not _rounds_to(found.total, cylinder.values[TOTAL], system):
+        return False
+    if not ratio or RATIO not in cylinder.values:
+        return True
+    return _rounds_to(_ratio(cylinder, found.total, decimals, system), cylinder.values[RATIO], system)
+
+
+def _rounds_to(number: Decimal, value: Value, system: str) -> bool:
+    """Whether a printed number, rounded, is a value's headline; halfway either way is right where it is exact."""
+    count = decimals_of(value, system)
+    headline = as_printed(value, count, system)
+    exact = abs(number - decimal(amount(value.key, value.nominal, system=system, decimals=EXACT))) < TINY
+    return round(number, count) == headline or (exact and abs(number - headline) <= Decimal(5).scaleb(-count - 1))
+
+
+def _ratio(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
+    relation = cylinder.model.relation_of(RATIO)
+    assert relation is not None
+    ratio: Decimal = relation({SWEPT: as_printed(cylinder.values[SWEPT], decimals, system), TOTAL: total})
+    return ratio
+
+
+def ratio_as_printed(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
+    """Static ratio worked out from the printed volumes, with as many guard digits as lead to its headline."""
+    ratio, value = _ratio(cylinder, total, decimals, system), cylinder.values[RATIO]
+    least = decimals_of(value, system) + 1
+    counts = range(least, least + MOST_GUARDS)
+    return next((r for n in counts if _rounds_to(r := round(ratio, n), value, system)), round(ratio, least))
+
+
+def percents(shares: Sequence[float]) -> list[Decimal]:
+    """Shares of 1 as percentages to one decimal that add to exactly 100.
+
+    Each is rounded down or up, those with the largest remainder up.
+
+    >>> [str(p) for p in percents([1 / 3, 1 / 3, 1 / 3])]
+    ['33.4', '33.3', '33.3']
+    """
+    tenths = [1000 * share / sum(shares) for share in shares]
+    counts = [int(t) for t in tenths]
+    order = sorted(range(len(tenths)), key=lambda i: counts[i] - tenths[i])
+    for i in order[: 1000 - sum(counts)]:
+        counts[i] += 1
+    return [Decimal(count).scaleb(-1) for count in counts]
