@@ -10,6 +10,7 @@ from ccassist.analysis.closing import CLOSING, trapped_text
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.guesses import GUESSED, said_of_survey
 from ccassist.analysis.results import Survey, survey_of
+from ccassist.analysis.sums import Addition, addition, guarded, printed
 from ccassist.analysis.wording import lacking_texts
 from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
@@ -19,7 +20,6 @@ from ccassist.values.findings import clean
 from ccassist.values.judge import Verdict, decide
 from ccassist.values.measured import budget
 from ccassist.values.spread import is_shown, spread_of
-from ccassist.values.sums import Addition, addition, guarded, printed
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 from reportlab.platypus import Flowable
 
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.sums import percents
 from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.paper.figures import headline_key
 from ccassist.paper.furniture import Cell, Entry, heading, prose, subheading, table
@@ -18,7 +19,6 @@ from ccassist.values.display import NEEDS_REPEATS, show_value
 from ccassist.values.findings import capital
 from ccassist.values.ground import ground_text
 from ccassist.values.measured import Cause, Share, budget, expand
-from ccassist.values.sums import percents
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ccassist.analysis.results import Survey
+from ccassist.analysis.sums import decimal
 from ccassist.analysis.worth import JUDGED
 from ccassist.paper.furniture import Line
 from ccassist.paper.sheet import GREY, SLANT, STRONG
@@ -13,7 +14,6 @@ from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, places, 
 from ccassist.values.judge import decide
 from ccassist.values.measured import Value, expand, nominal
 from ccassist.values.spread import Spread
-from ccassist.values.sums import decimal
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Term, term
 

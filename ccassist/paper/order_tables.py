@@ -6,6 +6,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.guesses import results_of
+from ccassist.analysis.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.analysis.wording import cylinders_in_words
 from ccassist.bench.cautions import cautions
 from ccassist.paper.closing import SignOff, signed
@@ -18,7 +19,6 @@ from ccassist.values.display import show, show_number, show_value
 from ccassist.values.findings import Level, capital
 from ccassist.values.ground import unsure_texts
 from ccassist.values.judge import decide
-from ccassist.values.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.vocabulary import term
 
 LONGEST = 140  # characters that a cell holds; longer texts stand below the table, as notes

@@ -8,6 +8,7 @@ from itertools import pairwise
 from reportlab.platypus import Flowable
 
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.engine.relations import Relation
 from ccassist.paper.figures import bare, doubt_words
@@ -15,7 +16,6 @@ from ccassist.paper.floating import Floating
 from ccassist.paper.furniture import Cell, Entry, Line, heading, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, Sheet
 from ccassist.paper.workings import Working, formula, is_identity, relations_met, worked
-from ccassist.values.sums import TOTAL, Addition, addition, guarded, parts_of, printed
 from ccassist.vocabulary import term
 
 ACROSS = 8  # cylinders side by side in a sum

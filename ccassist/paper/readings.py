@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable
 
 from ccassist.analysis.results import Survey
 from ccassist.analysis.states import order_of
+from ccassist.analysis.sums import as_printed, printed
 from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.bench.cell import Cell as Series
 from ccassist.bench.cell import Reading, Reduced
@@ -19,7 +20,6 @@ from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, STRONG, Sheet
 from ccassist.paper.stated import own, stated
 from ccassist.values.display import amount, places, show_value
 from ccassist.values.measured import Value
-from ccassist.values.sums import as_printed, printed
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
 

@@ -11,14 +11,14 @@ from decimal import Decimal
 from math import radians
 
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
+from ccassist.analysis.sums import printed as printed_text
 from ccassist.engine.handsum import Hand, number
 from ccassist.engine.mathematics import FLOATS, printed
 from ccassist.engine.relations import Relation
 from ccassist.values.display import fixed, show
 from ccassist.values.measured import Value
 from ccassist.values.quantity import in_unit
-from ccassist.values.sums import RATIO, TOTAL, addition, as_printed, ratio_as_printed
-from ccassist.values.sums import printed as printed_text
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
 

@@ -8,11 +8,13 @@ digits and the value to the same place (common practice; JCGM 100:2008,
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from ccassist.values.measured import Value, computed, expand
+from ccassist.values.measured import Number, Value, expand
 from ccassist.values.quantity import in_unit
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, Term, term
+from ccassist.vocabulary.enumerations import System
 
 NEEDS_REPEATS = "± not known yet"
 _PLAIN = {
@@ -70,13 +72,6 @@ def fixed(number: float, decimals: int) -> str:
     return f"{number:.{decimals}f}" if decimals >= 0 else f"{round(number, decimals):.0f}"
 
 
-def decimals_of(value: Value, system: str) -> int:
-    """Decimals to which a value's headline is rounded."""
-    unit = shown_unit(term(value.key), system)
-    spread = expand(value.number).expanded
-    return places(unit, spread / conversion(unit).scale if spread else None)
-
-
 def two_text(size: float) -> str:
     """A positive number to two significant digits, without an exponent and without noughts at its end.
 
@@ -93,14 +88,108 @@ def spread_text(spread: float, decimals: int) -> str:
     return text if float(text) > 0 else fixed(10.0**-decimals, decimals)
 
 
+@dataclass(frozen=True)
+class Formatter:
+    """Every number as it is printed in one system of units; made once per answer.
+
+    >>> Formatter().show("deck_clearance", 0.0002)
+    '0.20 mm below deck'
+    >>> Formatter(System.IMPERIAL).show("bore", 0.0834)
+    '3.2835 in'
+    """
+
+    system: System = System.METRIC
+
+    def unit(self, wanted: Term | str) -> str:
+        """The unit in which a term, or the term of a key, is shown."""
+        return shown_unit(term(wanted) if isinstance(wanted, str) else wanted, self.system)
+
+    def title(self, wanted: Term | str) -> str:
+        """Heading of a column: the trade name and its unit."""
+        one = term(wanted) if isinstance(wanted, str) else wanted
+        unit = self.unit(one)
+        return f"{one.name}, {unit}" if unit else one.name
+
+    def decimals(self, value: Value) -> int:
+        """Decimals to which a value's headline is rounded."""
+        unit, spread = self.unit(value.key), expand(value.number).expanded
+        return places(unit, spread / conversion(unit).scale if spread else None)
+
+    def amount(self, key: str, value: float, *, decimals: int | None = None) -> str:
+        """The bare number (SI) in the shown unit, without unit and sign words; "−" for minus."""
+        wanted, unit = term(key), self.unit(key)
+        number = in_unit(value, unit)
+        count = 0 if wanted.kind is Kind.COUNT else places(unit, None) if decimals is None else decimals
+        text = fixed(number, count)
+        return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+
+    def show(
+        self, key: str, value: float, spread: float | None = None, *, words: bool = True, decimals: int | None = None
+    ) -> str:
+        """A value as printed, such as "0.20 ± 0.03 mm below deck" or "9.39 ± 0.12".
+
+        Parameters
+        ----------
+        key : the term.
+        value, spread : SI; the spread is the expanded uncertainty, NaN for "not known yet".
+        words : say the sign in words (else a bare signed number).
+        decimals : fixed decimals instead of those that the ± asks for.
+
+        >>> Formatter().show("crown_volume", -11.548e-6, 0.4e-6)
+        'dome, takes 11.55 ± 0.40 cc of space'
+        """
+        wanted, unit = term(key), self.unit(key)
+        spread_shown = None if spread is None else spread / conversion(unit).scale
+        count = places(unit, spread_shown) if decimals is None else decimals
+        body = self.amount(key, abs(value) if words and wanted.sign else value, decimals=count)
+        if spread_shown is not None and math.isfinite(spread_shown) and spread_shown > 0:
+            body += f" ± {spread_text(spread_shown, count)}"
+        if unit:
+            body += f" {unit}"
+        if spread is not None and math.isnan(spread):
+            body += f" ({NEEDS_REPEATS})"
+        return _with_words(body, value, count, unit, wanted) if words else body
+
+    def span(self, key: str, low: float, high: float, *, decimals: int | None = None) -> str:
+        """From one value (SI) to another as printed; words of sign that hold for both are said once.
+
+        >>> Formatter().span("squish", -0.16e-3, -0.05e-3)
+        '0.16 to 0.05 mm OVERLAP: piston meets head'
+        >>> Formatter().span("deck_clearance", -0.0001, 0.0002)
+        '0.10 mm proud of the deck to 0.20 mm below deck'
+        """
+        first, last = (self.show(key, end, decimals=decimals) for end in (low, high))
+        sign, bare = term(key).sign, self.amount(key, abs(low), decimals=decimals)
+        if first == last:
+            return first
+        if sign is None or (low < 0) != (high < 0) or {first, last} & {sign.says_zero}:
+            return f"{first} to {last}"
+        alone = self.amount(key, abs(high), decimals=decimals)
+        return last.replace(alone, f"{bare} to {alone}", 1)
+
+    def value(self, value: Value, *, words: bool = True) -> str:
+        """A :class:`Value` with its expanded uncertainty."""
+        return self.number(value.key, value.number, words=words)
+
+    def number(self, key: str, number: Number, *, words: bool = True) -> str:
+        """An uncertain number of a term, SI, with its expanded uncertainty."""
+        stated = expand(number)
+        return self.show(key, stated.value, None if stated.expanded == 0 else stated.expanded, words=words)
+
+
+def formatter(system: str = System.METRIC) -> Formatter:
+    """The formatter of a system of units by its word."""
+    return Formatter(System(system))
+
+
+def decimals_of(value: Value, system: str) -> int:
+    """As :meth:`Formatter.decimals`."""
+    return formatter(system).decimals(value)
+
+
 def amount(key: str, value: float, *, system: str = "metric", decimals: int | None = None) -> str:
-    """The bare number in the shown unit, without unit and sign words; "−" for minus."""
-    wanted = term(key)
-    unit = shown_unit(wanted, system)
-    number = in_unit(value, unit)
-    count = 0 if wanted.kind is Kind.COUNT else places(unit, None) if decimals is None else decimals
-    text = fixed(number, count)
-    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+    """As :meth:`Formatter.amount`."""
+    return formatter(system).amount(key, value, decimals=decimals)
 
 
 def show(
@@ -112,50 +201,17 @@ def show(
     words: bool = True,
     decimals: int | None = None,
 ) -> str:
-    """A value as printed, such as "0.20 ± 0.03 mm below deck" or "9.39 ± 0.12".
-
-    Parameters
-    ----------
-    key : the term.
-    value, spread : SI; the spread is the expanded uncertainty, NaN for "not known yet".
-    words : say the sign in words (else a bare signed number).
-    decimals : fixed decimals instead of those that the ± asks for.
+    """As :meth:`Formatter.show`.
 
     >>> show("deck_clearance", 0.0002)
     '0.20 mm below deck'
-    >>> show("crown_volume", -11.548e-6, 0.4e-6)
-    'dome, takes 11.55 ± 0.40 cc of space'
     """
-    wanted = term(key)
-    unit = shown_unit(wanted, system)
-    spread_shown = None if spread is None else spread / conversion(unit).scale
-    count = places(unit, spread_shown) if decimals is None else decimals
-    body = amount(key, abs(value) if words and wanted.sign else value, system=system, decimals=count)
-    if spread_shown is not None and math.isfinite(spread_shown) and spread_shown > 0:
-        body += f" ± {spread_text(spread_shown, count)}"
-    if unit:
-        body += f" {unit}"
-    if spread is not None and math.isnan(spread):
-        body += f" ({NEEDS_REPEATS})"
-    return _with_words(body, value, count, unit, wanted) if words else body
+    return formatter(system).show(key, value, spread, words=words, decimals=decimals)
 
 
 def show_span(key: str, low: float, high: float, *, system: str = "metric", decimals: int | None = None) -> str:
-    """From one value (SI) to another as printed; words of sign that hold for both are said once.
-
-    >>> show_span("squish", -0.16e-3, -0.05e-3)
-    '0.16 to 0.05 mm OVERLAP: piston meets head'
-    >>> show_span("deck_clearance", -0.0001, 0.0002)
-    '0.10 mm proud of the deck to 0.20 mm below deck'
-    """
-    first, last = (show(key, end, system=system, decimals=decimals) for end in (low, high))
-    sign, bare = term(key).sign, amount(key, abs(low), system=system, decimals=decimals)
-    if first == last:
-        return first
-    if sign is None or (low < 0) != (high < 0) or {first, last} & {sign.says_zero}:
-        return f"{first} to {last}"
-    alone = amount(key, abs(high), system=system, decimals=decimals)
-    return last.replace(alone, f"{bare} to {alone}", 1)
+    """As :meth:`Formatter.span`."""
+    return formatter(system).span(key, low, high, decimals=decimals)
 
 
 def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) -> str:
@@ -169,33 +225,15 @@ def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) ->
 
 
 def show_value(value: Value, *, system: str = "metric", words: bool = True) -> str:
-    """A :class:`Value` with its expanded uncertainty."""
-    stated = expand(value.number)
-    spread = None if stated.expanded == 0 else stated.expanded
-    return show(value.key, stated.value, spread, system=system, words=words)
+    """A :class:`Value` with its expanded uncertainty, in a system of units."""
+    return formatter(system).value(value, words=words)
 
 
-def show_number(key: str, number: object, *, system: str = "metric", words: bool = True) -> str:
-    """An uncertain number of a term with its expanded uncertainty."""
-    return show_value(computed(key, number), system=system, words=words)
+def show_number(key: str, number: Number, *, system: str = "metric", words: bool = True) -> str:
+    """An uncertain number of a term, SI, with its expanded uncertainty, in a system of units."""
+    return formatter(system).number(key, number, words=words)
 
 
 def column_title(wanted: Term, system: str = "metric") -> str:
-    """Heading of a column: the trade name and its unit."""
-    unit = shown_unit(wanted, system)
-    return f"{wanted.name}, {unit}" if unit else wanted.name
-
-
-__all__ = [
-    "amount",
-    "column_title",
-    "decimals_of",
-    "fixed",
-    "places",
-    "show",
-    "show_number",
-    "show_value",
-    "spread_text",
-    "two_figures",
-    "two_text",
-]
+    """As :meth:`Formatter.title`."""
+    return formatter(system).title(wanted)
