@@ -35,8 +35,7 @@ from ccassist.values.measured import Number, Value, computed, expand, nominal, s
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.analysis.cylinder import Cylinder
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 
 STEP, WHOLE = ASSEMBLY.key, "assembly_volume"
 E_N_FACTOR = 2.0  # ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7 (from memory)
@@ -113,13 +112,13 @@ class AssemblyCheck:
         return Agreement.AGREE if abs(self.score) <= 1 else Agreement.DIFFER
 
 
-def compare_assembly(survey: Survey) -> list[AssemblyCheck]:
+def compare_assembly(survey: MeasuredEngine) -> list[AssemblyCheck]:
     """Every cylinder measured as a whole whose sum of parts is known."""
     found = (_check(cylinder, survey) for cylinder in survey.cylinders)
     return [check for check in found if check is not None]
 
 
-def _check(cylinder: Cylinder, survey: Survey) -> AssemblyCheck | None:
+def _check(cylinder: Cylinder, survey: MeasuredEngine) -> AssemblyCheck | None:
     """One cylinder's comparison, with the causes of a difference; None where there is nothing to compare."""
     if WHOLE not in cylinder.values or cylinder.contradiction:
         return None
@@ -174,7 +173,7 @@ def _kit_of_both(fill: Reduced, others: Sequence[Reduced]) -> tuple[tuple[str, .
     return shared, bool(others) and not shared and all(mine) and all(theirs)
 
 
-def assembly_findings(survey: Survey) -> list[Finding]:
+def assembly_findings(survey: MeasuredEngine) -> list[Finding]:
     """What the comparison says, one finding a cylinder; and where there is nothing to compare with."""
     checks = {check.cylinder: check for check in compare_assembly(survey)}
     found = []

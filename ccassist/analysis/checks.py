@@ -21,11 +21,10 @@ from ccassist.values.measured import Value, budget, differ, nominal
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.analysis.cylinder import Cylinder
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 
 
-def engine_findings(survey: Survey) -> list[Finding]:
+def engine_findings(survey: MeasuredEngine) -> list[Finding]:
     """Warnings and notes on the engine as a whole and on each cylinder."""
     found: list[Finding] = []
     for cylinder in survey.cylinders:
@@ -53,7 +52,7 @@ def _contradiction(cylinder: Cylinder) -> list[Finding]:
     ]
 
 
-def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
+def _squish(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
     gap = cylinder.values.get("squish")
     if gap is None:
         return []
@@ -82,7 +81,7 @@ def _squish(cylinder: Cylinder, survey: Survey) -> list[Finding]:
     return []
 
 
-def _stack_against_dial(cylinder: Cylinder, survey: Survey) -> list[Finding]:
+def _stack_against_dial(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
     """Deck clearance by dial against the stack of lengths, where both are known."""
     read = cylinder.values.get("deck_clearance")
     if read is None or read.origin != "measured" or cylinder.contradiction:
@@ -119,7 +118,7 @@ def _proud_without_land(cylinder: Cylinder) -> list[Finding]:
     return [warning("proud-without-land", wrong, place=f"cylinder {cylinder.number}", right=right)]
 
 
-def _counting(survey: Survey) -> list[Finding]:
+def _counting(survey: MeasuredEngine) -> list[Finding]:
     """What was counted without being said so."""
     found = []
     if not any("clearance_volume" in c.values for c in survey.cylinders):
@@ -145,7 +144,7 @@ _MORE_REPEATS = "repeat each reading (three fills of each chamber do), or declar
 _FIND_THE_ERROR = "give its permissible_error in an [instrument] section, check it against a scale, or weigh the fills"
 
 
-def _not_known_yet(survey: Survey) -> list[Finding]:
+def _not_known_yet(survey: MeasuredEngine) -> list[Finding]:
     """Which readings need more repeats, or a better known instrument, before any ± can be stated."""
     repeats: dict[str, list[str]] = {}
     strangers: dict[str, list[str]] = {}
@@ -170,7 +169,7 @@ def _not_known_yet(survey: Survey) -> list[Finding]:
     return [*short, *unknown]
 
 
-def _read_values(survey: Survey) -> Iterator[tuple[str, str, Value]]:
+def _read_values(survey: MeasuredEngine) -> Iterator[tuple[str, str, Value]]:
     """What each value was read from, where, and the value: first of the steps, then of the statements."""
     for one in survey.reduced:
         for value in one.values.values():

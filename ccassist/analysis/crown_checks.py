@@ -8,12 +8,12 @@ from ccassist.values.display import show
 from ccassist.values.findings import Finding, error
 
 if TYPE_CHECKING:
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import MeasuredEngine
 
 _RIGHT = "what the crown does to the space must be the same in both: state the other volume, or draw the other shape"
 
 
-def crown_findings(survey: Survey) -> list[Finding]:
+def crown_findings(survey: MeasuredEngine) -> list[Finding]:
     """An error where a dish volume stands over a drawn dome, or a dome volume over a drawn dish.
 
     Pockets may outweigh a dome, but nothing makes a dish take space.

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ccassist.analysis.gasket_layers import Layer
+from ccassist.analysis.wording import cylinders_in_words, listed
+from ccassist.bench.calibration import Calibration
 from ccassist.bench.cell import Reduced
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
-from ccassist.values.measured import Number, Value, computed, nominal
+from ccassist.job.records import Job
+from ccassist.job.vocabulary import purposes_of
+from ccassist.values.band import Band
+from ccassist.values.findings import Finding
+from ccassist.values.measured import Cause, Number, Value, computed, nominal
+from ccassist.vocabulary import term
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,3 +93,60 @@ def _worked_out(known: Mapping[str, Number], choices: Choices) -> tuple[Model, d
             reason = "the clearance volumes add up to nothing: there is no ratio"
     model = build({}, choices)
     return model, model.evaluate({}), reason
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeasuredEngine:
+    """The engine as measured.
+
+    Attributes
+    ----------
+    job : the job it was computed from.
+    cylinders : one entry a cylinder.
+    whole : terms of the whole engine, such as the displacement.
+    reduced : every cell's reduction, older states too.
+    calibrations : the scales calibrated in the job, by the instrument's name.
+    wanted : targets and limits by term.
+    offered : parts that might be fitted: kind, name, what it states.
+    stated : sections such as the cam, by name: what each states.
+    listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
+    guesses : every cause of doubt in the job that is without ground.
+    findings : everything noticed on the way.
+    """
+
+    job: Job
+    cylinders: tuple[Cylinder, ...]
+    whole: Mapping[str, Value] = field(default_factory=dict)
+    reduced: tuple[Reduced, ...] = ()
+    calibrations: Mapping[str, Calibration] = field(default_factory=dict)
+    wanted: Mapping[str, Band] = field(default_factory=dict)
+    offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
+    stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
+    guesses: tuple[Cause, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    def column(self, key: str) -> list[Value | None]:
+        """A term's value in every cylinder, None where it is not given."""
+        return [c.values.get(key) for c in self.cylinders]
+
+
+def lacking_texts(survey: MeasuredEngine) -> list[str]:
+    """What could not be had, and what is not given for it: one sentence for all cylinders alike.
+
+    Nothing where bare heads are all that the job is for and nothing lacking is wanted: nobody asks them for a ratio.
+    """
+    lacking = {key for cylinder in survey.cylinders for key in cylinder.model.lacking}
+    if purposes_of(survey.job.about) == ("heads",) and not lacking & set(survey.wanted):
+        return []
+    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
+    for cylinder in survey.cylinders:
+        missing = cylinder.model.lacking
+        wants = tuple(dict.fromkeys(lack for lacks in missing.values() for lack in lacks))
+        if missing:
+            groups.setdefault((tuple(missing), wants), []).append(cylinder.number)
+    return [
+        f"Not worked out{'' if len(who) == len(survey.cylinders) else f' for cylinder {cylinders_in_words(who)}'}: "
+        f"{listed([term(key).name for key in names])}. Not given: {listed([term(key).name for key in wants])}."
+        for (names, wants), who in groups.items()
+    ]

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
-from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 from ccassist.analysis.guesses import survey_ground
-from ccassist.analysis.results import Survey
 from ccassist.analysis.worth import Worth, worth_text, worths
 from ccassist.values.ground import ground_to_dict
 from ccassist.values.judge import verdicts
@@ -33,7 +32,7 @@ def budget_to_list(value: Value) -> list[dict[str, Any]]:
     ]
 
 
-def _cylinder(cylinder: Cylinder, survey: Survey, system: str) -> dict[str, Any]:
+def _cylinder(cylinder: Cylinder, survey: MeasuredEngine, system: str) -> dict[str, Any]:
     ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
     return {
         "cylinder": cylinder.number,
@@ -78,7 +77,7 @@ def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
     }
 
 
-def survey_to_dict(survey: Survey, system: str | None = None) -> dict[str, Any]:
+def survey_to_dict(survey: MeasuredEngine, system: str | None = None) -> dict[str, Any]:
     """The whole survey as plain data, SI; ``system`` : units of the texts, the job's own where None."""
     shown = system or survey.job.system
     spreads = {}

@@ -13,11 +13,10 @@ from ccassist.values.measured import Value, expand
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.analysis.cylinder import Cylinder
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 
 
-def gasket_findings(survey: Survey) -> list[Finding]:
+def gasket_findings(survey: MeasuredEngine) -> list[Finding]:
     """Findings on the gasket; what is the same for several cylinders is said once."""
     groups: dict[Finding, list[int]] = {}
     for cylinder in survey.cylinders:
@@ -26,7 +25,7 @@ def gasket_findings(survey: Survey) -> list[Finding]:
     return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
 
 
-def _over_the_bore(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
+def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
     """An opening smaller than the bore, by more than the ± of their difference."""
     for (which, _), pair in zip(_gaskets(cylinder), _pairs(cylinder), strict=True):
         if pair is None:
@@ -73,7 +72,7 @@ def _twice(cylinder: Cylinder) -> Iterator[Finding]:
             yield note("opening-twice", wrong, line=bore.line)
 
 
-def _layers(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
+def _layers(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
     """That several parts are taken as layers, which of them is not complete, and what stands beside them."""
     if not cylinder.gasket:
         return

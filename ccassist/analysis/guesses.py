@@ -21,7 +21,7 @@ from ccassist.values.ground import (
 from ccassist.values.measured import ASSUMED, SILENT, UNREAD, UNSAID, Value
 
 if TYPE_CHECKING:
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import MeasuredEngine
 
 # What a job comes to, the most important first; where there are none of the first, the volumes they are made of.
 MAIN = ("static_ratio", "trapped_ratio", "clearance_volume", "squish", "deck_clearance")
@@ -37,7 +37,7 @@ _COUNTED = {
 }
 
 
-def results_of(survey: Survey, keys: Sequence[str] = ()) -> list[Result]:
+def results_of(survey: MeasuredEngine, keys: Sequence[str] = ()) -> list[Result]:
     """The results of a survey that carry a ±, or those named, each with the cylinder it is of, in words."""
     return [
         *((f"cylinder {c.number}", c.values[key]) for key in keys or _main(survey) for c in survey.cylinders
@@ -46,18 +46,18 @@ def results_of(survey: Survey, keys: Sequence[str] = ()) -> list[Result]:
     ]  # fmt: skip
 
 
-def _main(survey: Survey) -> list[str]:
+def _main(survey: MeasuredEngine) -> list[str]:
     """The terms that a job comes to."""
     found = [key for key in MAIN if any(value is not None for value in survey.column(key))]
     return [*dict.fromkeys([*found, *(() if "clearance_volume" in found else PARTS), *survey.wanted])]
 
 
-def said_of_survey(survey: Survey, system: str) -> list[str]:
+def said_of_survey(survey: MeasuredEngine, system: str) -> list[str]:
     """What may be said of the ± of a survey's results, in sentences for screen and paper."""
     return confidence_texts(results_of(survey), system)
 
 
-def survey_ground(survey: Survey, system: str) -> dict[str, Any]:
+def survey_ground(survey: MeasuredEngine, system: str) -> dict[str, Any]:
     """The same as plain data: whether 95 % may be said of all, the sentences, what is withheld, every guess."""
     unsure = withheld(results_of(survey))
     first = unsure[0][1].number if unsure else None
@@ -69,7 +69,7 @@ def survey_ground(survey: Survey, system: str) -> dict[str, Any]:
     }
 
 
-def guess_findings(survey: Survey) -> list[Finding]:
+def guess_findings(survey: MeasuredEngine) -> list[Finding]:
     """One line that counts aloud what was only taken, and names what to measure first.
 
     To be looked at where what nobody said or read withholds 95 % from a result; what is openly assumed, with its ±,

@@ -19,15 +19,14 @@ from ccassist.values.measured import Value
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.analysis.cylinder import Cylinder
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 
 RIGHT = "look for a wrong unit, point or sign first"
 MOST_NAMED = 4  # inputs; where a result has more, what it is computed from directly is named
 HAIR = 1e-9  # of the larger end: arithmetic, not a value
 
 
-def range_findings(survey: Survey) -> list[Finding]:
+def range_findings(survey: MeasuredEngine) -> list[Finding]:
     """What is impossible or unusual among the results of each cylinder, and of the whole engine."""
     found: list[Finding] = []
     for cylinder in survey.cylinders:
@@ -56,7 +55,7 @@ def _outside(value: float, ends: tuple[float, float]) -> bool:
     return not ends[0] - hair <= value <= ends[1] + hair
 
 
-def _of_cylinder(cylinder: Cylinder, survey: Survey) -> Iterator[Finding]:
+def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
     remarked: set[str] = set()
     asked = {
         key for key, value in cylinder.values.items() if value.raw and _outside(value.nominal, term(key).plausible)
@@ -90,7 +89,7 @@ def _counts(value: Value | None) -> bool:
     return value is not None and value.origin != "not counted"
 
 
-def line_of(cylinder: Cylinder, keys: Iterable[str], survey: Survey) -> int | None:
+def line_of(cylinder: Cylinder, keys: Iterable[str], survey: MeasuredEngine) -> int | None:
     """The latest line of the file on which any of some values of a cylinder rests."""
     asked = set(keys)
     lines = [value.line for key, value in cylinder.values.items() if key in asked]

@@ -6,20 +6,21 @@ Nothing here is stored: results are computed from the readings each time.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.closing import CLOSING, closing_of, with_basis
-from ccassist.analysis.cylinder import Cylinder, cylinder_of
+from ccassist.analysis.cylinder import Cylinder, MeasuredEngine, cylinder_of
+from ccassist.analysis.export import survey_to_dict
 from ccassist.analysis.gasket_layers import GASKET, as_one, layers_of
 from ccassist.analysis.precedence import Displaced, chosen, displaced_findings, layers
 from ccassist.analysis.range_checks import unusual_wanted
 from ccassist.analysis.sister_checks import sister_findings
 from ccassist.analysis.states import current_state
 from ccassist.bench.alike import Repeats, of_several, repeats_of
-from ccassist.bench.calibration import Calibration, calibrations_of
+from ccassist.bench.calibration import calibrations_of
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import refuse_leaks
@@ -38,48 +39,14 @@ from ccassist.job.sections import STATED
 from ccassist.values.band import Band, parse_band
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, errors
-from ccassist.values.measured import Cause, Value, computed, nominal
+from ccassist.values.measured import Value, computed, nominal
 
 
-@dataclass(frozen=True, kw_only=True)
-class Survey:
-    """The engine as measured.
-
-    Attributes
-    ----------
-    job : the job it was computed from.
-    cylinders : one entry a cylinder.
-    whole : terms of the whole engine, such as the displacement.
-    reduced : every cell's reduction, older states too.
-    calibrations : the scales calibrated in the job, by the instrument's name.
-    wanted : targets and limits by term.
-    offered : parts that might be fitted: kind, name, what it states.
-    stated : sections such as the cam, by name: what each states.
-    listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
-    guesses : every cause of doubt in the job that is without ground.
-    findings : everything noticed on the way.
-    """
-
-    job: Job
-    cylinders: tuple[Cylinder, ...]
-    whole: Mapping[str, Value] = field(default_factory=dict)
-    reduced: tuple[Reduced, ...] = ()
-    calibrations: Mapping[str, Calibration] = field(default_factory=dict)
-    wanted: Mapping[str, Band] = field(default_factory=dict)
-    offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
-    stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
-    listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
-    guesses: tuple[Cause, ...] = ()
-    findings: tuple[Finding, ...] = ()
-
-    def column(self, key: str) -> list[Value | None]:
-        """A term's value in every cylinder, None where it is not given."""
-        return [c.values.get(key) for c in self.cylinders]
+class Survey(MeasuredEngine):
+    """The engine as measured, with its plain data."""
 
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
-        from ccassist.analysis.export import survey_to_dict
-
         return survey_to_dict(self, system)
 
 

@@ -21,7 +21,7 @@ from ccassist.vocabulary import term
 from ccassist.vocabulary.alike import ALIKE, FOLLOWS
 
 if TYPE_CHECKING:
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import MeasuredEngine
     from ccassist.bench.cell import Reduced
 
 NOT_COMPARED = ("chosen", "not counted")
@@ -31,7 +31,7 @@ _PART_OF = {key: step.part for step in STEPS.values() for key in step.gives}
 _PART_OF |= {"crown_volume": "pistons", "crown_and_deck_volume": "pistons"}
 
 
-def sister_findings(survey: Survey, said: Iterable[Finding] = ()) -> list[Finding]:
+def sister_findings(survey: MeasuredEngine, said: Iterable[Finding] = ()) -> list[Finding]:
     """The questions about cylinders that do not fit their sisters; ``said`` : what the readings themselves told."""
     doubted = {f.place for f in said if f.asks or f.code in SAID_ALREADY}
     found: list[Finding] = []
@@ -44,13 +44,13 @@ def sister_findings(survey: Survey, said: Iterable[Finding] = ()) -> list[Findin
     return [f.at(file=survey.job.file) for f in dict.fromkeys(found)]
 
 
-def _values(survey: Survey, key: str) -> dict[int, Value]:
+def _values(survey: MeasuredEngine, key: str) -> dict[int, Value]:
     """What each cylinder has of a term, by its number."""
     found = {c.number: c.values[key] for c in survey.cylinders if key in c.values and not c.contradiction}
     return {n: value for n, value in found.items() if value.origin not in NOT_COMPARED}
 
 
-def _odd(number: int, key: str, values: Mapping[int, Value], survey: Survey) -> Finding | None:
+def _odd(number: int, key: str, values: Mapping[int, Value], survey: MeasuredEngine) -> Finding | None:
     """The question about one cylinder's value, None where it fits."""
     sisters = _sisters(number, key, values, survey)
     value, others = values[number].nominal, [values[n].nominal for n in sisters]
@@ -78,11 +78,11 @@ def _or_swapped(swap: str) -> str:
     return f"; {SWAPPED}: {swap}" if swap else ""
 
 
-def _shown(key: str, value: float, survey: Survey) -> str:
+def _shown(key: str, value: float, survey: MeasuredEngine) -> str:
     return show(key, value, system=survey.job.system)
 
 
-def _sisters(number: int, key: str, values: Mapping[int, Value], survey: Survey) -> list[int]:
+def _sisters(number: int, key: str, values: Mapping[int, Value], survey: MeasuredEngine) -> list[int]:
     """The cylinders that one is set against."""
     own = _state(number, key, survey)
     alike = [n for n in values if n != number and _state(n, key, survey) == own]
@@ -91,12 +91,12 @@ def _sisters(number: int, key: str, values: Mapping[int, Value], survey: Survey)
     return near if len(near) > 1 else alike
 
 
-def _state(number: int, key: str, survey: Survey) -> str:
+def _state(number: int, key: str, survey: MeasuredEngine) -> str:
     """The state of the part in which a cylinder's value was read; "" where it was not read."""
     return next((one.cell.state for one in _readings(number, key, survey)), "")
 
 
-def _readings(number: int, key: str, survey: Survey) -> Iterator[Reduced]:
+def _readings(number: int, key: str, survey: MeasuredEngine) -> Iterator[Reduced]:
     """The reductions that a cylinder's value rests on."""
     cylinder = survey.cylinders[number - 1]
     kind = _PART_OF.get(key, "")
@@ -106,7 +106,7 @@ def _readings(number: int, key: str, survey: Survey) -> Iterator[Reduced]:
             yield one
 
 
-def _read(number: int, key: str, survey: Survey) -> Iterator[Sequence[Signed]]:
+def _read(number: int, key: str, survey: MeasuredEngine) -> Iterator[Sequence[Signed]]:
     """What was typed for a cylinder's value, reading by reading; of a statement its text."""
     value = survey.cylinders[number - 1].values[key]
     for raw in value.raw:
@@ -116,7 +116,7 @@ def _read(number: int, key: str, survey: Survey) -> Iterator[Sequence[Signed]]:
         yield from (terms_of(row) for row in one.cell.counted)
 
 
-def _line(number: int, key: str, value: Value, survey: Survey) -> int | None:
+def _line(number: int, key: str, value: Value, survey: MeasuredEngine) -> int | None:
     """Where it stands in the file."""
     if value.line is not None:
         return value.line

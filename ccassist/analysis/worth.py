@@ -19,7 +19,7 @@ from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.analysis.results import Survey
+    from ccassist.analysis.cylinder import MeasuredEngine
     from ccassist.bench.cell import Reduced
 
 SHRINK = 0.10  # of the ±; less is not worth a repeat (common practice, no source)
@@ -57,7 +57,7 @@ class Worth:
         return 1 - self.then / self.now if self.now > 0 else 0.0
 
 
-def worth_of_a_repeat(survey: Survey, cylinder: int, step: str = "") -> Worth | None:
+def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int, step: str = "") -> Worth | None:
     """What one more reading would do to a cylinder's result.
 
     Parameters
@@ -72,7 +72,7 @@ def worth_of_a_repeat(survey: Survey, cylinder: int, step: str = "") -> Worth | 
     return found[0] if found else None
 
 
-def worths(survey: Survey, cylinder: int) -> list[Worth]:
+def worths(survey: MeasuredEngine, cylinder: int) -> list[Worth]:
     """One entry for each series that enters the cylinder's result, the most helpful first."""
     measured = survey.cylinders[cylinder - 1]
     value = next((measured.values[key] for key in JUDGED if key in measured.values), None)
@@ -83,7 +83,7 @@ def worths(survey: Survey, cylinder: int) -> list[Worth]:
     return sorted((w for w in found if w is not None), key=lambda w: (-w.more, -w.gain))
 
 
-def _worth(one: Reduced, value: Value, survey: Survey, cylinder: int) -> Worth | None:
+def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) -> Worth | None:
     """What one more reading of a series would do to a value; None where its scatter does not enter it."""
     found = scatter_cause(one)
     if found is None or all(share.cause is not found[0] for share in budget(value.number)):

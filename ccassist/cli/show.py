@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ccassist.analysis.closing import CLOSING, trapped_text
-from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.cylinder import Cylinder, lacking_texts
 from ccassist.analysis.guesses import GUESSED, said_of_survey
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.analysis.sums import Addition, addition, guarded, printed
-from ccassist.analysis.wording import lacking_texts
 from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.cli.whole import whole_against_parts

@@ -8,9 +8,9 @@ from dataclasses import replace
 from reportlab.platypus import Flowable
 
 from ccassist.analysis.closing import CLOSING, trapped_text
+from ccassist.analysis.cylinder import lacking_texts
 from ccassist.analysis.guesses import results_of
 from ccassist.analysis.results import Survey
-from ccassist.analysis.wording import lacking_texts
 from ccassist.paper.figures import given, pieces
 from ccassist.paper.furniture import Cell, Entry, Line, prose, subheading, table
 from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
