@@ -33,7 +33,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ccassist.analysis.comparison import compared
+    from ccassist.analysis.compare import compared
     from ccassist.analysis.results import Survey, sound_survey, survey, survey_of
     from ccassist.job.file import load, parse_job
     from ccassist.paper.boost_pages import write_boost
@@ -61,7 +61,7 @@ _HOMES = {
     "boost_story": "plan.boost.story",
     "boosted": "plan.boost.answers",
     "budget": "values.measured",
-    "compared": "analysis.comparison",
+    "compared": "analysis.compare",
     "expand": "values.measured",
     "levers_of": "plan.boost.answers",
     "load": "job.file",

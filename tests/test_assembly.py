@@ -12,8 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.analysis.assembly import Agreement, AssemblyCheck, compare_assembly
-from ccassist.analysis.culprits import plug_wells
+from ccassist.analysis.assembly import Agreement, AssemblyCheck, compare_assembly, plug_wells
 from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
 from ccassist.cli import check as check_command

@@ -12,8 +12,7 @@ from typing import Any
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.analysis.export import survey_to_dict
-from ccassist.analysis.results import survey
+from ccassist.analysis.results import survey, survey_to_dict
 from ccassist.cli import show
 from ccassist.job.file import parse_job
 from ccassist.job.lines import line_index

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from ccassist.analysis.plausibility import out_of_range
 from ccassist.analysis.questions import new_questions
-from ccassist.analysis.range_checks import out_of_range
 from ccassist.analysis.results import survey
 from ccassist.engine.relations import RELATIONS
 from ccassist.job.file import parse_job

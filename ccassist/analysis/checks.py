@@ -4,24 +4,165 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.assembly import assembly_findings
-from ccassist.analysis.crown_checks import crown_findings
-from ccassist.analysis.gasket_checks import gasket_findings
+from ccassist.analysis.cylinder import GASKET, missing
 from ccassist.analysis.guesses import guess_findings
-from ccassist.analysis.range_checks import range_findings
-from ccassist.analysis.squish_advice import least_squish
+from ccassist.analysis.plausibility import range_findings
+from ccassist.analysis.wording import whose
 from ccassist.bench.kit import REFUTED
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import show, show_number
-from ccassist.values.findings import Finding, error, note, warning
-from ccassist.values.measured import Value, budget, differ, nominal
+from ccassist.values.findings import Finding, clean, error, note, warning
+from ccassist.values.measured import Value, budget, differ, expand, nominal
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
+
+
+# A crown volume stated in the order against the shape drawn there: the sign that ruins a set of pistons.
+
+_RIGHT = "what the crown does to the space must be the same in both: state the other volume, or draw the other shape"
+
+
+def crown_findings(survey: MeasuredEngine) -> list[Finding]:
+    """An error where a dish volume stands over a drawn dome, or a dome volume over a drawn dish.
+
+    Pockets may outweigh a dome, but nothing makes a dish take space.
+    """
+    value = survey.stated.get("order", {}).get("crown_volume")
+    shape = survey.job.said.get("order.crown", {}).get("shape", "")
+    if value is None or not shape:
+        return []
+    pocketed = any(survey.stated.get(f"order.pocket.{kind}") for kind in ("intake", "exhaust"))
+    dished, domed = "dish" in shape, "dome" in shape
+    if (dished and value.nominal < 0) or (domed and value.nominal > 0 and not pocketed):
+        wrong = f"the sign is the other way round: {show('crown_volume', value.nominal, system=survey.job.system)}, "
+        wrong += f"but under [order.crown] a {shape} is drawn"
+        read = value.raw[0] if value.raw else ""
+        return [error("crown-sign", wrong, read=read, right=_RIGHT, place="order.crown_volume", line=value.line)]
+    return []
+
+
+# What is worth saying of the gasket: a fire ring over the bore, layers, and what is not used beside them.
+
+
+def gasket_findings(survey: MeasuredEngine) -> list[Finding]:
+    """Findings on the gasket; what is the same for several cylinders is said once."""
+    groups: dict[Finding, list[int]] = {}
+    for cylinder in survey.cylinders:
+        for finding in (*_over_the_bore(cylinder, survey), *_twice(cylinder), *_layers(cylinder, survey)):
+            groups.setdefault(finding, []).append(cylinder.number)
+    return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
+
+
+def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
+    """An opening smaller than the bore, by more than the ± of their difference."""
+    for (which, _), pair in zip(_gaskets(cylinder), _pairs(cylinder), strict=True):
+        if pair is None:
+            continue
+        opening, bore = pair
+        if expand(opening.number - bore.number).high < 0:
+            shown = [show(v.key, v.nominal, system=survey.job.system) for v in pair]
+            wrong = (
+                f"the gasket opening{which} ({shown[0]}) is less than the bore ({shown[1]}): its ring stands over it"
+            )
+            right = "look for a slip in either; a fire ring over the bore burns: another gasket"
+            yield warning("ring-over-bore", wrong, right=right)
+
+
+def openings(cylinder: Cylinder) -> list[tuple[Value, Value]]:
+    """Of every layer of the gasket its opening's least width and the bore; or both areas."""
+    return [pair for pair in _pairs(cylinder) if pair is not None]
+
+
+def _gaskets(cylinder: Cylinder) -> list[tuple[str, Mapping[str, Value]]]:
+    """The layers by name, or the one gasket, and what each states."""
+    return [(f' of "{clean(one.part, 40)}"', one.values) for one in cylinder.gasket] or [("", cylinder.values)]
+
+
+def _pairs(cylinder: Cylinder) -> list[tuple[Value, Value] | None]:
+    return [_width(values, cylinder) for _, values in _gaskets(cylinder)]
+
+
+def _width(values: Mapping[str, Value], cylinder: Cylinder) -> tuple[Value, Value] | None:
+    """The opening's least width and the bore; or both areas, where only the area is known."""
+    for key, other in (("gasket_short", "bore"), ("gasket_bore", "bore"), ("gasket_area", "bore_area")):
+        if key in values and other in cylinder.values:
+            return values[key], cylinder.values[other]
+    return None
+
+
+def _twice(cylinder: Cylinder) -> Iterator[Finding]:
+    """A bore of the gasket beside an area, or axes, that count instead of it."""
+    for values in [one.values for one in cylinder.gasket] or [cylinder.values]:
+        area, bore = values.get("gasket_area"), values.get("gasket_bore")
+        oval = {"gasket_long", "gasket_short"} <= set(values)
+        if area is not None and bore is not None and (area.origin != "computed" or oval):
+            wrong = f"the {term('gasket_area').name} is known otherwise: the {term('gasket_bore').name} is not used"
+            yield note("opening-twice", wrong, line=bore.line)
+
+
+def _layers(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
+    """That several parts are taken as layers, which of them is not complete, and what stands beside them."""
+    if not cylinder.gasket:
+        return
+    names = ", ".join(f'"{clean(one.part, 40)}"' for one in cylinder.gasket)
+    wrong = f"{len(cylinder.gasket)} gasket parts serve it, {names}: taken as layers, volumes and thicknesses added"
+    yield note("gasket-layers", wrong, right="where only one is fitted, say which cylinders each serves")
+    for one in cylinder.gasket:
+        lack = missing(one)
+        if lack:
+            what = " and ".join(term(key).name for key in lack)
+            yield warning("layer-incomplete", f'the layer "{clean(one.part, 40)}" has no volume: {what} not given')
+    for givens in (survey.job.engine, survey.job.per_cylinder.get(cylinder.number, {})):
+        for given in (givens[key] for key in GASKET if key in givens):
+            wrong = f"the {term(given.key).name} stands beside several gasket layers: it is not used"
+            right = "state it in the part of its layer"
+            yield warning("beside-layers", wrong, read=given.texts[0], right=right, line=given.line)
+
+
+# The least squish that is usual for an engine of a size, a speed and a kind of rod: common practice, no source.
+#
+# Small bores have short, light rods; large ones grow with their bore; aluminium rods stretch and grow more.  What a
+# fast engine needs beyond that grows with its mean piston speed.  It is a figure to ask the makers about, never one to
+# build to.
+
+# Bore up to [m] -> usual least [m]; above the last a share of the bore.
+_BY_BORE = ((0.055, 0.45e-3), (0.075, 0.65e-3), (0.115, 0.9e-3))
+_SHARE = 0.008
+RODS = {"steel": 1.0, "titanium": 1.0, "aluminium": 1.6}
+FAST = 25.0  # m/s mean piston speed; beyond it the least grows in proportion
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeastSquish:
+    """The usual least, m, and for what it is usual, in words."""
+
+    gap: float
+    words: str
+
+
+def least_squish(values: Mapping[str, Value], rods: str = "") -> LeastSquish:
+    """The usual least for a cylinder; ``rods`` : what they are made of, steel where not said.
+
+    >>> round(least_squish({}).gap * 1e3, 2), least_squish({}, "aluminium").words
+    (0.9, 'aluminium rods')
+    """
+    material = rods.casefold() if rods.casefold() in RODS else "steel"
+    bore, speed = values.get("bore"), values.get("mean_piston_speed")
+    gap, words = _BY_BORE[-1][1], f"{material} rods"
+    if bore is not None:
+        gap = next((least for most, least in _BY_BORE if bore.nominal <= most), _SHARE * bore.nominal)
+        size = "small bores and " if bore.nominal <= _BY_BORE[1][0] else ""
+        words = f"{'large bores and ' if bore.nominal > _BY_BORE[-1][0] else size}{words}"
+    if speed is not None and speed.nominal > FAST:
+        gap, words = gap * speed.nominal / FAST, f"{words} at this piston speed"
+    return LeastSquish(gap=gap * RODS[material], words=words)
 
 
 def engine_findings(survey: MeasuredEngine) -> list[Finding]:

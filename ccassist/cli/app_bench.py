@@ -123,11 +123,11 @@ def record(
 ) -> None:
     """Record one reading, or those of a filled form or a table, with the same checks as the guide."""
     if source is not None:
-        from ccassist.cli import record_from
+        from ccassist.cli.record import Agreed, record_from
 
-        agreed = record_from.Agreed(sure=sure, again=again, other_job=other_job)
+        agreed = Agreed(sure=sure, again=again, other_job=other_job)
         one = [step, readings, cylinder, part, position, state, instrument, fluid, by, date, remark, set_aside, setting]
-        raise typer.Exit(record_from.run(file, source, agreed, alone=not any(one), take_over=take_over))
+        raise typer.Exit(record_from(file, source, agreed, alone=not any(one), take_over=take_over))
     not_together("a reading that is typed", again=again, **{"other-job": other_job})
     from ccassist.cli import record as work
 

@@ -125,9 +125,9 @@ def worksheet(
     system, size = checked_units(units), checked_page(page)
     if blank:
         not_together("--blank", **{"for": unknowns, "to": targets})
-        from ccassist.cli import blank as forms
+        from ccassist.cli.worksheet import blank_forms
 
-        raise typer.Exit(forms.run(file, out=out, page=size, system=system, steps=steps or [], force=force))
+        raise typer.Exit(blank_forms(file, out=out, page=size, system=system, steps=steps or [], force=force))
     not_together("a worksheet that is not --blank", step=steps)
     from ccassist.cli import worksheet as work
 

@@ -147,7 +147,7 @@ def machine(
 ) -> None:
     """Skim, tilt-skim, deck or change the gasket: every cylinder before and after, and what else moves."""
     from ccassist.cli import machining as work
-    from ccassist.plan.machining.asked import Asked
+    from ccassist.plan.machining.work import Asked
 
     asked = Asked(
         skim=skim,

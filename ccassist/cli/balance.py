@@ -8,8 +8,7 @@ from pathlib import Path
 from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, title
-from ccassist.plan.balance.data import move_text
+from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, move_text, title
 from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.words import SKIM_CONSEQUENCES
 from ccassist.values.display import show, show_number

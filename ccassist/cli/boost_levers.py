@@ -27,7 +27,7 @@ def run(
     else:
         _print(made, shown)
     if out is not None:
-        from ccassist.paper.boost_answers import write_levers
+        from ccassist.paper.boost_pages import write_levers
 
         pages = write_levers(made, out, page=page, system=shown)
         say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)

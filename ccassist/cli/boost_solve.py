@@ -41,7 +41,7 @@ def run(
     else:
         _print(found, shown)
     if out is not None:
-        from ccassist.paper.boost_answers import write_answer
+        from ccassist.paper.boost_pages import write_answer
 
         pages = write_answer(found, out, page=page, system=shown)
         say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)

@@ -10,10 +10,9 @@ from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.job.outputs import check_output
 from ccassist.plan.valves import words
-from ccassist.plan.valves.cam import cam_of
+from ccassist.plan.valves.cam import angles_about, cam_of, table_of
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.plan.valves.room import ValveRoom
-from ccassist.plan.valves.table import angles_about, table_of
 from ccassist.values.display import show_value
 from ccassist.values.findings import InputError, clean, error, errors, placed
 from ccassist.values.quantity import read_amount

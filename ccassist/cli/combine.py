@@ -57,7 +57,9 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
         write_text(asked.csv, as_csv(found, shown))
     pages = _write_pages(found, aims, survey, asked, shown)
     if as_json:
-        say_json(found.to_dict(shown))
+        from ccassist.plan.combine.data import to_dict
+
+        say_json(to_dict(found, aims, shown))
     else:
         _print(found, aims, survey, shown)
         if asked.csv:

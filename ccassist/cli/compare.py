@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist.analysis import compare
-from ccassist.analysis.compare import Contrast, Verdict
-from ccassist.analysis.comparison import Comparison, compared
+from ccassist.analysis.compare import Comparison, Contrast, Verdict, compared
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.cli.usage import whole

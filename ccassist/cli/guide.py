@@ -11,8 +11,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from ccassist.cli.pages import Pages
-from ccassist.cli.screen import Bold, complain, filled, say
+from ccassist.cli.screen import Bold, Pages, complain, filled, say
 from ccassist.guide.session import Session
 from ccassist.guide.view import KEYED, SIGN, Card, Question, Shown
 from ccassist.job.write import JobFile

@@ -8,10 +8,9 @@ from ccassist.analysis.results import sound_survey
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.job.file import load_sound
-from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Machined, Plan, machine
-from ccassist.plan.machining.data import SHOWN, keys_shown
-from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
+from ccassist.plan.machining.words import SHOWN, caution_keys, consequences, keys_shown, order_of_work
+from ccassist.plan.machining.work import Asked
 from ccassist.values.display import show, show_number, show_value
 from ccassist.values.judge import decide
 from ccassist.values.measured import Number, nominal
@@ -24,7 +23,9 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     plan = machine(sound_survey(job), asked.work(job.bare))
     shown = system or job.system
     if as_json:
-        say_json(plan.to_dict(shown))
+        from ccassist.plan.machining.words import to_dict
+
+        say_json(to_dict(plan, shown))
     else:
         _print(plan, shown)
     return 0

@@ -19,7 +19,7 @@ def run(file: Path, *, csv: Path | None, force: bool = False) -> int:
     if csv is None:
         _print(job)
         return 0
-    from ccassist.job.to_csv import is_readings, readings_csv
+    from ccassist.job.tables import is_readings, readings_csv
 
     check_output(csv, "--csv", file, force=force, head=is_readings)
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ccassist.analysis.questions import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
-from ccassist.job.recording import Reading, Recorded, record_reading
+from ccassist.job.entry import ASKED, unless_sure
+from ccassist.job.recording import Reading, Recorded, Taken, record_reading
 from ccassist.job.records import Job
-from ccassist.values.findings import CcassistError, clean
+from ccassist.job.write import JobFile
+from ccassist.values.findings import CcassistError, Finding, InputError, clean, error
 
 
 def run(
@@ -74,3 +77,85 @@ def _say_back(made: Recorded) -> None:
 
     for line in (f"Recorded: {made.text}.", *told(made.job, [made.row])):
         wrapped(clean(line, 1000), rest="  ")
+
+
+# ``ccassist record FILE --from FORM.pdf``, or a table: the readings of a filled form or of a CSV file.
+
+
+@dataclass(frozen=True, kw_only=True)
+class Agreed:
+    """What was confirmed beforehand.
+
+    Attributes
+    ----------
+    sure : values that are out of the usual.
+    again : readings that stand in the job from another file.
+    other_job : a form that names another job.
+    """
+
+    sure: bool = False
+    again: bool = False
+    other_job: bool = False
+
+
+def record_from(file: Path, source: Path, agreed: Agreed, *, alone: bool, take_over: bool = False) -> int:
+    """Record what a form holds and the job does not; 2, and the file untouched, where a box cannot be used."""
+    try:
+        if not alone:
+            wrong = "a form or table says itself what was measured, and with what"
+            raise InputError(error("half-a-question", wrong, read="--from", right="give only FILE and --from"))
+        with JobFile.open(file, take_over=take_over) as job_file:
+            job = job_file.job()
+            found = _taken(source, job, agreed)
+            asked = [*found.unusual, *_questions(found, job, job_file, source)]
+            if asked and not agreed.sure:
+                raise InputError([unless_sure(f) for f in asked])
+            for reading in found.new:
+                job_file.add_reading(reading.header, reading.row)
+            _say(found, job)
+    except CcassistError as fault:
+        return complain(fault)
+    return 0
+
+
+def _questions(found: Taken, job: Job, job_file: JobFile, source: Path) -> list[Finding]:
+    """What the readings together would make doubtful, each at its place in the source; those of them are marked."""
+    after = job_file.with_readings((reading.header, reading.row) for reading in found.new)
+    asked = [f for f in new_questions(job, after) if f.code not in ASKED]  # those were asked reading by reading
+    if not asked:
+        return []
+    old = {row.place for series in job.series for row in series.rows}
+    rows = [row for series in after.series for row in series.rows if row.place not in old]
+    at = {row.line: n for n, row in enumerate(rows[: len(found.new)])}
+    for number in {at[f.line] for f in asked if f.line in at}:
+        found.mark(number)
+    places = [found.new[at[f.line]].where if f.line in at else f.place for f in asked]
+    return [replace(f, file=str(source), place=place) for f, place in zip(asked, places, strict=True)]
+
+
+def _taken(source: Path, job: Job, agreed: Agreed) -> Taken:
+    """The readings of a table, by its name, or else of a form."""
+    if source.suffix.lower() in (".csv", ".tsv", ".txt"):
+        from ccassist.job.tables import read_csv
+
+        return read_csv(source, job, again=agreed.again)
+    from ccassist.job.from_form import read_form
+
+    return read_form(source, job, other_job=agreed.other_job)
+
+
+def _say(found: Taken, job: Job) -> None:
+    """What was recorded and in which job, what was there already, what was only begun."""
+    for reading in found.new:
+        words = ", ".join(
+            f"{name} {' and '.join([texts] if isinstance(texts, str) else texts)}"
+            for name, texts in reading.row.items()
+            if name not in ("box", "remark")
+        )
+        wrapped(clean(f"{reading.where}: {words}", 500), rest="  ")
+    list_findings(found.left)
+    one, many = "reading", "readings"
+    parts = [f"{len(found.new)} {one if len(found.new) == 1 else many} recorded"]
+    parts += [f"{found.known} there already"] if found.known else []
+    parts += [f"{len(found.left)} only begun and left out"] if found.left else []
+    wrapped(f"{clean(job.name or job.file, 200)}: {', '.join(parts)}.", rest="  ")

@@ -6,21 +6,39 @@ import math
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.analysis.closing import CLOSING, trapped_text
+from ccassist.analysis import assembly_words as words
+from ccassist.analysis.assembly import compare_assembly
 from ccassist.analysis.cylinder import Cylinder, lacking_texts
 from ccassist.analysis.guesses import GUESSED, said_of_survey
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.analysis.sums import Addition, addition, guarded, printed
+from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import worth_of_a_repeat, worth_text
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.cli.whole import whole_against_parts
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.values.display import amount, places, show, show_value, spread_text, two_text
 from ccassist.values.findings import clean
 from ccassist.values.judge import Verdict, decide
-from ccassist.values.measured import budget
+from ccassist.values.measured import budget, computed
 from ccassist.values.spread import is_shown, spread_of
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
+
+# The whole assembly against the sum of its parts, as ``show`` prints it.
+
+
+def whole_against_parts(survey: Survey, system: str) -> None:
+    """One row a cylinder that was filled through its plug hole; nothing where none was."""
+    checks = compare_assembly(survey)
+    if not checks:
+        return
+    say()
+    wrapped(words.lead(system))
+    table(["cyl", *words.head(checks)], words.rows(checks, system))
+    if any(check.crevice_known for check in checks):
+        wrapped(words.HOLDS, rest="  ")
+    apart = [(f"cylinder {one.cylinder}, whole less parts", computed(words.KEY, one.difference)) for one in checks]
+    unsure(apart, system)
+
 
 SUM = "sum"
 # Heading, term: the volumes of the sum, the sum as they are printed, then the results.

@@ -11,7 +11,7 @@ from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.plan.solved.wish import wanted_term
-from ccassist.plan.tolerance.wish import Wish, wished
+from ccassist.plan.tolerance.cylinders import Wish, wished
 from ccassist.values.band import Band
 from ccassist.values.display import places, show, show_span
 from ccassist.values.findings import InputError, capital, clean, error
@@ -22,8 +22,7 @@ from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
     from ccassist.plan.tolerance.cylinders import One
-    from ccassist.plan.tolerance.expected import Expected, Help
-    from ccassist.plan.tolerance.worst import Span
+    from ccassist.plan.tolerance.expected import Expected, Help, Span
 
 MOST_CAUSES = 5  # lines of the budget printed
 NOT_KNOWN = "not known yet"
@@ -58,7 +57,7 @@ def _asked(of: str | None, holds: Sequence[str], band: str | None, system: str) 
 
     Raises
     ------
-    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wish.wished`.
+    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.cylinders.wished`.
     """
     name, _, text = (band or "").partition("=")
     one = named(name, "--band") if band is not None else None
@@ -87,8 +86,7 @@ def _print(found: Sequence[One], wish: Wish, system: str) -> None:
 
 def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -> None:
     from ccassist.plan.tolerance.cylinders import ways
-    from ccassist.plan.tolerance.draws import DRAWS
-    from ccassist.plan.tolerance.expected import envelope
+    from ccassist.plan.tolerance.expected import DRAWS, envelope
 
     say(f"The {term(wish.target).name} to expect, with these held:")
     for key, limit in wish.holds.items():

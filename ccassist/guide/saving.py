@@ -64,7 +64,7 @@ def _remark(session: Session, sure: bool) -> dict[str, str]:
 def _questions(session: Session, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> list[Finding]:
     """What the reading would make doubtful."""
     from ccassist.analysis.questions import new_questions
-    from ccassist.analysis.states import UNSAID
+    from ccassist.analysis.which_counts import UNSAID
 
     target = session.target
     part = target.part if session.step.part and target.part not in session.job.parts else ""

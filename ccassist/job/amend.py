@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from ccassist.job.reasons import EXAMPLE, no_reason
+from ccassist.job.readings import EXAMPLE, no_reason
 from ccassist.values.findings import InputError, error
 from ccassist.vocabulary import meant
 

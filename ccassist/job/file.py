@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist.job.disk import read_text
-from ccassist.job.lines import line_index
+from ccassist.job.lines import line_index, read_toml
 from ccassist.job.records import Job
 from ccassist.job.schema import JobReader
-from ccassist.job.toml_text import read_toml
 from ccassist.values.findings import Finding, InputError, errors
 
 

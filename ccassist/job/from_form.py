@@ -1,6 +1,6 @@
 """From the boxes of a filled form to readings, with the same checks as typing them.
 
-Everything is looked at before anything is kept; see :mod:`ccassist.job.taken`.
+Everything is looked at before anything is kept; see :mod:`ccassist.job.recording`.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from ccassist.bench.forms import LEAKS, Form
 from ccassist.bench.step import Field, Method
 from ccassist.job.entry import settings_of, with_units
 from ccassist.job.filled_form import FilledPage, filled_pages
+from ccassist.job.recording import Taken, Texts, placed
 from ccassist.job.records import Job
-from ccassist.job.taken import Taken, Texts, placed
 from ccassist.values.findings import Finding, InputError, error, warning
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ccassist.job import amend
-from ccassist.job.toml_text import as_written
+from ccassist.job.lines import as_written
 from ccassist.job.vocabulary import ROW_KEYS
 from ccassist.job.write import append_reading
 

@@ -65,7 +65,7 @@ def _first_line(data: bytes) -> list[str]:
 def _filled(path: Path) -> bool:
     """Whether a form holds anything that was written into it; one that cannot be read may."""
     from ccassist.bench.forms import PRINTED_JOB, box_named
-    from ccassist.job.pdf_boxes import boxes_of
+    from ccassist.job.filled_form import boxes_of
 
     try:
         return any(text and not ((box := box_named(name)) and box.what == PRINTED_JOB) for name, text in boxes_of(path))

@@ -7,15 +7,43 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from ccassist.job import vocabulary as words
-from ccassist.job.lines import Path, line_of, place
+from ccassist.job.lines import Path, as_written, line_of, place
 from ccassist.job.records import Given
-from ccassist.job.scope import out_of_scope
 from ccassist.job.sections import STATED
-from ccassist.job.toml_text import as_written
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.naming import explained, several, with_sign
 from ccassist.values.quantity import ORIGINS
 from ccassist.vocabulary import TERMS, Meant, meant, nearest, otherwise
+
+# What lies outside the tool, said in words when somebody asks for it.
+
+_ASKED: dict[str, tuple[str, ...]] = {
+    "port-timed two-strokes": (
+        "two_stroke",
+        "twostroke",
+        "exhaust_port",
+        "transfer_port",
+        "intake_port",
+        "port_height",
+        "port_timing",
+    ),
+    "rotary engines": ("rotary", "rotor", "eccentric_shaft"),
+    "prechambers": ("prechamber", "pre_chamber", "swirl_chamber"),
+}
+
+
+def out_of_scope(key: str) -> str:
+    """Why a key that nobody knows is not known; "" where it asks for nothing of the kind.
+
+    >>> out_of_scope("exhaust_port_height")
+    'out of scope here: port-timed two-strokes'
+    """
+    said = key.lower().replace("-", "_").replace(" ", "_")
+    for what, marks in _ASKED.items():
+        if any(word in said for word in marks):
+            return f"out of scope here: {what}"
+    return ""
+
 
 MOST_FAULTS = 500  # found in the form of one file; what follows is left unread
 _SCALARS = (str, int, float, datetime.date, datetime.time)

@@ -21,10 +21,9 @@ from typing import NamedTuple
 from ccassist.job import amend
 from ccassist.job.disk import read_text, sweep, write_text
 from ccassist.job.file import Loaded, parse_job
-from ccassist.job.limits import check_size
+from ccassist.job.lines import check_size, read_toml
 from ccassist.job.lock import Lock
 from ccassist.job.records import Job
-from ccassist.job.toml_text import read_toml
 from ccassist.job.vocabulary import SERIES_KEYS
 from ccassist.values.findings import InputError, error
 

@@ -10,7 +10,8 @@ from ccassist.analysis.wording import cylinders_in_words
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import KNOCK, Convention
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
-from ccassist.paper.sheet import GREY, SLANT, STRONG, Sheet
+from ccassist.paper.page import SLANT, STRONG
+from ccassist.paper.sheet import GREY, Sheet
 from ccassist.plan.boost import words
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.lines import Line as EquivalentLine

@@ -5,15 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from reportlab.platypus import Flowable
 
-from ccassist.paper.figures import around, given, headline_key, verdict
-from ccassist.paper.furniture import Block, prose, subheading, together
-from ccassist.paper.sheet import BLACK, GREY, SLANT, SMALL, STRONG, TEXT, Sheet, measure
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.sums import percents
+from ccassist.analysis.worth import worth_of_a_repeat, worth_text
+from ccassist.paper.furniture import Block, Cell, Entry, heading, prose, subheading, table, together
+from ccassist.paper.page import SLANT, STRONG, TEXT
+from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet, measure
+from ccassist.paper.tiles import around, given, headline_key, verdict
 from ccassist.values.band import Band
-from ccassist.values.display import amount, decimals_of
-from ccassist.values.measured import Value
+from ccassist.values.coverage import student
+from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, show_value
+from ccassist.values.findings import capital
+from ccassist.values.ground import ground_text
+from ccassist.values.measured import Cause, Share, Value, budget, expand
 from ccassist.values.units import Conversion, conversion, shown_unit
 from ccassist.vocabulary import term
 
@@ -190,3 +198,150 @@ def round_step(rough: float) -> float:
     """
     power = 10.0 ** math.floor(math.log10(rough))
     return next(power * times for times in (1, 2, 5, 10) if power * times >= rough * (1 - 1e-9))
+
+
+# What makes the ±: the budget of the headline result, with bars.
+
+NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
+MOST_ROWS, MOST_UNKNOWN = 14, 40
+LEAST_SHARE = 0.001  # of the variance, worth a line of its own
+
+
+class Bar(Cell):
+    """A share as a bar, full where it is the whole."""
+
+    def __init__(self, share: float) -> None:
+        super().__init__()
+        self.share = share
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """As wide as its column."""
+        self.width, self.height = width, 10.0
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """A frame and the part of it that is filled."""
+        self.canv.setStrokeGray(GREY)
+        self.canv.setFillGray(BLACK)
+        self.canv.setLineWidth(0.4)
+        self.canv.rect(0, 1.5, self.width, 6.5, stroke=1, fill=0)
+        self.canv.rect(0, 1.5, self.width * self.share, 6.5, stroke=0, fill=1)
+
+
+def budgets(sheet: Sheet, cylinder: Cylinder | None) -> list[Flowable]:
+    """The budget of one cylinder's headline result in full, then every cylinder's in a line."""
+    key = headline_key(sheet.survey)
+    story = heading(sheet, "Uncertainty budget", room=190)
+    if key is None:
+        return [*story, prose("Nothing has been measured yet.")]
+    chosen = (
+        cylinder if cylinder and key in cylinder.values else next(c for c in sheet.survey.cylinders if key in c.values)
+    )
+    return [*story, *_full(sheet, chosen, key), *_lines(sheet, key), *_one_more(sheet)]
+
+
+def _full(sheet: Sheet, cylinder: Cylinder, key: str) -> list[Flowable]:
+    value = cylinder.values[key]
+    stated = expand(value.number)
+    rows = budget(value.number)
+    name = f"{term(key).name.capitalize()} of cylinder {cylinder.number}: {show_value(value, system=sheet.system)}."
+    if not rows:
+        return [prose(f"{name} Every input is taken as exact: there is nothing to budget.")]
+    unknown = [r for r in rows if math.isnan(r.standard)]
+    if unknown:
+        return [
+            prose(name, STRONG),
+            prose(
+                f"{NEEDS_REPEATS}. It waits for the causes named “{NEEDS_REPEATS}”; the others are "
+                "given with their own contributions."
+            ),
+            _table(sheet, key, rows),
+        ]
+    hard = " (for the shape that hard limits give the sum)" if stated.factor < NORMAL else ""
+    ground = ground_text(key, value.number, sheet.system)
+    words = (
+        f"Standard uncertainty {_small(sheet, key, stated.standard)}, {_degrees(stated.dof)} degrees of freedom "
+        f"(Welch-Satterthwaite), coverage factor {stated.factor:.2f}{hard}. Contributions are standard "
+        "uncertainties; their squares add to its square."
+    )
+    rests = [prose(sheet.words(f"{capital(ground)}: no 95 % for it."))] if ground else []
+    return [prose(name, STRONG), prose(words), *rests, _table(sheet, key, rows)]
+
+
+def _degrees(dof: float) -> str:
+    """Degrees of freedom; beyond a thousand they make no difference."""
+    return "" if math.isnan(dof) else "∞" if math.isinf(dof) else "> 999" if dof >= 1000 else f"{math.floor(dof)}"
+
+
+def _small(sheet: Sheet, key: str, standard: float) -> str:
+    """A standard uncertainty to two significant digits, in the shown unit."""
+    unit = shown_unit(term(key), sheet.system)
+    number = abs(standard) / conversion(unit).scale
+    if number == 0:
+        return "0"
+    return f"{number:.{max(0, 1 - math.floor(math.log10(number)))}f}{f' {unit}' if unit else ''}"
+
+
+def _table(sheet: Sheet, key: str, rows: Sequence[Share]) -> Flowable:
+    """The causes, the largest first; those too small to matter are drawn together."""
+    unknown = any(math.isnan(r.standard) for r in rows)
+    shown = [*rows[:MOST_UNKNOWN]] if unknown else _gathered(rows)
+    parts = [None] * len(shown) if unknown else percents([r.share for r in shown])
+    head = ["cause", "contribution", "share", "", "degrees of freedom", "source", "what would reduce it"]
+    widths = [sheet.width * s for s in (0.25, 0.12, 0.07, 0.065, 0.105, 0.21, 0.18)]
+    body = [_row(sheet, key, row, percent) for row, percent in zip(shown, parts, strict=True)]
+    return table(head, body, widths, words=(0, 3, 5, 6))
+
+
+def _gathered(rows: Sequence[Share]) -> list[Share]:
+    """The rows worth a line, and one for all the rest."""
+    kept = [r for r in rows if r.share >= LEAST_SHARE][:MOST_ROWS]
+    rest = rows[len(kept) :]
+    if not rest:
+        return kept
+    cause = Cause(name=f"{len(rest)} smaller causes together", dof=math.nan)
+    return [
+        *kept,
+        Share(cause=cause, standard=math.hypot(*(r.standard for r in rest)), share=sum(r.share for r in rest)),
+    ]
+
+
+def _row(sheet: Sheet, key: str, row: Share, percent: Decimal | None) -> list[Entry]:
+    cause, known = row.cause, not math.isnan(row.standard)
+    return [
+        sheet.short(cause.name, 110),
+        _small(sheet, key, row.standard) if known else NEEDS_REPEATS,
+        "" if percent is None else f"{percent} %",
+        "" if percent is None else Bar(row.share),
+        _degrees(cause.dof) if known else "",
+        sheet.short(cause.source, 160),
+        sheet.short(cause.remedy, 110),
+    ]
+
+
+def _lines(sheet: Sheet, key: str) -> list[Flowable]:
+    """Every cylinder in a line: its ± and the cause that makes most of it."""
+    rows: list[list[Entry]] = []
+    for c in sheet.survey.cylinders:
+        if key not in c.values:
+            continue
+        value = c.values[key]
+        stated, found = expand(value.number), budget(value.number)
+        known = not math.isnan(stated.standard)
+        top = next((r for r in found if math.isnan(r.standard) != known), None)
+        words = (
+            "–" if top is None else sheet.short(top.cause.name, 110) + (f", {100 * top.share:.0f} %" if known else "")
+        )
+        figures = [_degrees(stated.dof), f"{stated.factor:.2f}"] if known else ["", ""]
+        rows.append([str(c.number), show_value(value, system=sheet.system), *figures, words])
+    widths = [sheet.width * s for s in (0.1, 0.2, 0.1, 0.08, 0.52)]
+    head = ["cylinder", term(key).name, "degrees of freedom", "factor", "largest cause"]
+    return [table(head, rows, widths, words=(0, 4))]
+
+
+def _one_more(sheet: Sheet) -> list[Flowable]:
+    """What one more reading would do to each cylinder's ±: of the series that helps most."""
+    helpful = [worth_of_a_repeat(sheet.survey, c.number) for c in sheet.survey.cylinders]
+    told = [sheet.words(f"{worth_text(one, sheet.system)}.") for one in helpful if one is not None]
+    lines = [prose(text, size=SMALL, after=2) for text in told]
+    return [*subheading("One more reading, where it helps most"), *lines] if told else []

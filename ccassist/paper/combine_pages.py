@@ -10,8 +10,8 @@ from reportlab.platypus import Flowable
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.disk import write_bytes
-from ccassist.paper.fonts import STRONG, register
 from ccassist.paper.furniture import Entry, heading, labelled, prose, subheading, table
+from ccassist.paper.page import STRONG, register
 from ccassist.paper.pages import render
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.combine import words

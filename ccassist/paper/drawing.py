@@ -6,16 +6,166 @@ Everything is black on white: materials differ by their hatch, never by colour.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.paper.furniture import Line
-from ccassist.paper.shapes import Point
-from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, STRONG, TEXT, broken, measure
+from ccassist.paper.page import STRONG, TEXT
+from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, broken, measure
+
+# The section at top dead centre as shapes, before anything is drawn.
+#
+# Radii from the cylinder axis and heights above the deck face, SI.  What is
+# known only as a volume (chamber, crown) is shown as half an ellipsoid of equal
+# volume, a chamfer as a triangle turned about the axis.
+
+Point = tuple[float, float]
+NEEDED = ("bore", "chamber_volume", "gasket_thickness", "gasket_area", "deck_clearance")
+CROWNS = ("crown_volume", "crown_and_deck_volume")  # either will do
+CROWN_SHARE = 0.86  # of the crown's radius that the equal dish or dome takes up: a rim of flat stays
+PER_METRE = 72 / 0.0254  # points of the page, at full size
+ARC = 48  # straight pieces of a drawn curve
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """Half of the section; the other half mirrors it.
+
+    Attributes
+    ----------
+    bore, gasket, chamber, crown : radii of bore, gasket opening, chamber opening and equal crown shape.
+    land : radius of the top land; the bore's where it is not given.
+    thickness : of the compressed gasket.
+    deck : deck clearance, positive below the deck.
+    rise : height of the equal chamber above the head face.
+    dip : depth of the equal dish below the crown flat; negative for a dome.
+    land_height : crown flat to top ring, 0 where not given.
+    chamfer : leg of the equal chamfer at the top of the bore.
+    """
+
+    bore: float
+    gasket: float
+    chamber: float
+    crown: float
+    land: float
+    thickness: float
+    deck: float
+    rise: float
+    dip: float
+    land_height: float = 0.0
+    chamfer: float = 0.0
+
+    @property
+    def ring(self) -> float:
+        """Height of the top ring [m], by convention: only its upper face is measured."""
+        return 0.03 * self.bore
+
+    def chamber_line(self) -> list[Point]:
+        """From the edge of the chamber opening up to the axis."""
+        return [(r, self.thickness + h) for r, h in half_ellipse(self.chamber, self.rise)]
+
+    def crown_line(self) -> list[Point]:
+        """From the outer edge of the crown flat over dish or dome to the axis."""
+        return [(self.land, -self.deck), *((r, -self.deck - h) for r, h in half_ellipse(self.crown, self.dip))]
+
+    def bore_line(self) -> list[Point]:
+        """From the deck face over the chamfer into the bore."""
+        if not self.chamfer:
+            return [(self.bore, 0.0)]
+        return [(self.bore + self.chamfer, 0.0), (self.bore, -self.chamfer)]
+
+
+def half_ellipse(radius: float, height: float) -> list[Point]:
+    """A quarter of an ellipse, from its edge to the axis, in straight pieces.  [m], [m] -> points [m]."""
+    angles = (math.pi / 2 * i / ARC for i in range(ARC + 1))
+    return [(radius * math.cos(a), height * math.sin(a)) for a in angles]
+
+
+def turned(line: Sequence[Point]) -> float:
+    """Volume between the axis and a line of points (radius, height), turned about the axis, SI.
+
+    Positive where the line runs upward.  Source: cone frustum, Machinery's
+    Handbook 31st ed. (2020), volumes of solids (from memory).
+    """
+    return sum(math.pi / 3 * (r1 * r1 + r1 * r2 + r2 * r2) * (h2 - h1) for (r1, h1), (r2, h2) in pairwise(line))
+
+
+def equal_height(volume: float, radius: float) -> float:
+    """Height of the drawn half ellipsoid that holds a volume over a circle.  [m³], [m] -> [m], of the volume's sign."""
+    return volume / turned(half_ellipse(radius, 1.0))
+
+
+def chamfer_leg(volume: float, bore: float) -> float:
+    """Leg of the 45° chamfer of a given volume at the top of a bore of a given radius.
+
+    A triangle turned about the axis: π a² (R + a/3) (Pappus).
+    """
+    low, high = 0.0, bore
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if math.pi * middle**2 * (bore + middle / 3) < volume else (low, middle)
+    return low if volume > 0 else 0.0
+
+
+def lacking(cylinder: Cylinder) -> list[str]:
+    """The terms that a drawing needs and that this cylinder does not have."""
+    missing = [key for key in NEEDED if key not in cylinder.values]
+    return missing if any(key in cylinder.values for key in CROWNS) else [*missing, CROWNS[0]]
+
+
+def section_of(cylinder: Cylinder) -> Section:
+    """The shapes of a cylinder that lacks nothing needed."""
+    value = {key: v.nominal for key, v in cylinder.values.items()}
+    bore = value["bore"] / 2
+    land = min(value.get("land_diameter", value["bore"]) / 2, bore)
+    chamber = math.sqrt(value["chamber_area"] / math.pi) if "chamber_area" in value else bore
+    crown = CROWN_SHARE * land
+    return Section(
+        bore=bore,
+        gasket=math.sqrt(value["gasket_area"] / math.pi),
+        chamber=chamber,
+        crown=crown,
+        land=land,
+        thickness=value["gasket_thickness"],
+        deck=value["deck_clearance"],
+        rise=equal_height(value["chamber_volume"], chamber),
+        dip=equal_height(_crown_volume(value, bore), crown),
+        land_height=value.get("land_height", 0.0),
+        chamfer=chamfer_leg(value.get("chamfer_volume", 0.0), bore),
+    )
+
+
+def _crown_volume(value: Mapping[str, float], bore: float) -> float:
+    """Net crown volume; where crown and deck were measured as one, what the deck clearance leaves of it."""
+    if "crown_volume" in value:
+        return value["crown_volume"]
+    return value["crown_and_deck_volume"] - turned([(bore, 0.0), (bore, value["deck_clearance"])])
+
+
+def largest_scale(extent: tuple[float, float], room: tuple[float, float], scales: Sequence[float]) -> float:
+    """The largest of the scales at which an extent (m) fits the room (points).
+
+    >>> largest_scale((0.1, 0.05), (300, 300), (2, 1, 0.5))
+    1
+    """
+    fits = [s for s in scales if all(e * PER_METRE * s <= r for e, r in zip(extent, room, strict=True))]
+    return max(fits, default=min(scales))
+
+
+def scale_words(scale: float) -> str:
+    """A scale as it is stated on drawings.
+
+    >>> scale_words(5), scale_words(0.5)
+    ('5:1', '1:2')
+    """
+    return f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
+
 
 WHITE = 1.0
 THICK, MEDIUM, THIN = 1.1, 0.6, 0.35

@@ -8,38 +8,37 @@ from collections.abc import Sequence
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.paper.drawing import (
+    ARC,
+    CROWN_SHARE,
     MEDIUM,
+    PER_METRE,
     THIN,
     Box,
     Label,
+    Point,
     View,
     axis_line,
     centre_line,
     cut,
     dimension_across,
     dimension_up,
+    equal_height,
+    half_ellipse,
     hatch,
     kept,
     labels,
+    largest_scale,
     named,
     outline,
-)
-from ccassist.paper.furniture import Block, Line
-from ccassist.paper.section import EQUAL, SCALES
-from ccassist.paper.shapes import (
-    ARC,
-    CROWN_SHARE,
-    PER_METRE,
-    Point,
-    equal_height,
-    half_ellipse,
-    largest_scale,
     scale_words,
 )
-from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, STRONG, TEXT, Sheet, broken
+from ccassist.paper.furniture import Block, Line
+from ccassist.paper.page import STRONG, TEXT
+from ccassist.paper.section import EQUAL, SCALES
+from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, Sheet, broken
 from ccassist.plan.piston.crown import DISHES, DOMES, hollow_texts
+from ccassist.plan.piston.fields import ordered_text, said_tolerance
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Specification
-from ccassist.plan.piston.written import ordered_text, said_tolerance
 from ccassist.values.display import show
 from ccassist.vocabulary import term
 

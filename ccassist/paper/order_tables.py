@@ -9,9 +9,10 @@ from ccassist.analysis.guesses import results_of
 from ccassist.analysis.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.analysis.wording import cylinders_in_words
 from ccassist.bench.cautions import cautions
-from ccassist.paper.closing import SignOff, signed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
-from ccassist.paper.sheet import GREY, INDENT, SLANT, SMALL, STRONG, Sheet
+from ccassist.paper.page import SLANT, STRONG
+from ccassist.paper.sheet import GREY, INDENT, SMALL, Sheet
+from ccassist.paper.worksheet import SignOff, signed
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text

@@ -10,8 +10,9 @@ from typing import Any
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Frame, PageTemplate
 
-from ccassist.paper.floating import Document, Settle
-from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, STRONG, TEXT, TOP, Sheet, cut, measure
+from ccassist.paper.furniture import Document, Settle
+from ccassist.paper.page import STRONG, TEXT
+from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
 from ccassist.values.findings import clean
 
 CODE_NOTE = "Characters that the typeface lacks are printed by their code, as <U+…>."

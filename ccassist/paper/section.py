@@ -7,10 +7,13 @@ from reportlab.pdfgen.canvas import Canvas
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.paper.drawing import (
     MEDIUM,
+    PER_METRE,
     THICK,
     THIN,
     Box,
     Label,
+    Point,
+    Section,
     View,
     centre_line,
     cut,
@@ -18,12 +21,15 @@ from ccassist.paper.drawing import (
     dimension_up,
     kept,
     labels,
+    largest_scale,
     named,
     outline,
+    scale_words,
+    section_of,
 )
 from ccassist.paper.furniture import Block
-from ccassist.paper.shapes import PER_METRE, Point, Section, largest_scale, scale_words, section_of
-from ccassist.paper.sheet import BLACK, GREY, SMALL, STRONG, TEXT, Sheet
+from ccassist.paper.page import STRONG, TEXT
+from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet
 from ccassist.values.display import show, show_value
 from ccassist.vocabulary import term
 

@@ -11,9 +11,8 @@ from functools import cache
 from xml.sax.saxutils import escape
 
 from ccassist.analysis.results import Survey
-from ccassist.paper.fonts import SLANT, STRONG, TEXT, lacks, printable
 from ccassist.paper.page import MM as MM
-from ccassist.paper.page import PAGES, check_page
+from ccassist.paper.page import PAGES, SLANT, STRONG, TEXT, check_page, lacks, printable
 
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
 SMALL, BODY, LARGE = (

@@ -8,8 +8,8 @@ import pytest
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import machine
+from ccassist.plan.machining.work import Asked
 from ccassist.values.measured import budget, nominal
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from ccassist.job.amend import add_part, annotate, set_aside, set_value, string_text
 from ccassist.job.file import parse_job
-from ccassist.job.reasons import no_reason
+from ccassist.job.readings import no_reason
 from ccassist.job.write import append_reading
 from ccassist.values.findings import InputError
 

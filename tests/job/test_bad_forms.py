@@ -17,9 +17,9 @@ from hypothesis import strategies as st
 
 from ccassist.bench.forms import FORMS, box_named
 from ccassist.job.file import parse_job
+from ccassist.job.filled_form import LARGEST, MOST_MARKS, boxes_of
 from ccassist.job.from_form import read_form
-from ccassist.job.pdf_boxes import LARGEST, MOST_MARKS, boxes_of
-from ccassist.job.taken import Taken
+from ccassist.job.recording import Taken
 from ccassist.values.findings import InputError
 from tests.job.odd_pdfs import KEY, box, field, form, packed, packed_form, plain, reading
 
@@ -161,7 +161,8 @@ def test_boxes_that_no_form_has_are_said_once_a_page(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("key", FORMS)
 def test_a_form_has_the_boxes_it_is_printed_with(key: str, tmp_path: Path) -> None:
-    from ccassist.paper.forms.blank import Print, blank_bytes
+    from ccassist.paper.forms.blank import blank_bytes
+    from ccassist.paper.forms.boxes import Print
 
     (tmp_path / "blank.pdf").write_bytes(blank_bytes([FORMS[key]], Print(cylinders=2), total=False)[0])
     named = [(found.what, FORMS[key].has(found.what)) for name, _ in boxes_of(tmp_path / "blank.pdf")

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.job.file import parse_job
-from ccassist.job.from_csv import columns, read_csv
-from ccassist.job.taken import Taken
+from ccassist.job.recording import Taken
+from ccassist.job.tables import columns, read_csv
 from ccassist.job.write import append_reading
 from ccassist.values.findings import InputError
 from tests.sound_job import SOUND, Shop

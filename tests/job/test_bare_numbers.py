@@ -10,12 +10,12 @@ from ccassist.analysis.questions import new_questions
 from ccassist.analysis.results import survey
 from ccassist.bench.forms import Form
 from ccassist.job.file import parse_job
-from ccassist.job.from_csv import read_csv
 from ccassist.job.recording import Reading, record_reading
+from ccassist.job.tables import read_csv
 from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.machining.asked import Asked
+from ccassist.plan.machining.work import Asked
 from ccassist.plan.solved.wish import wished
-from ccassist.plan.tolerance.wish import wished as tolerance_wished
+from ccassist.plan.tolerance.cylinders import wished as tolerance_wished
 from ccassist.values.asking import band_with_unit, with_unit
 from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError, errors

@@ -14,10 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ccassist.job.file import load, parse_job
-from ccassist.job.from_csv import read_csv
+from ccassist.job.recording import Taken
 from ccassist.job.records import Job
-from ccassist.job.taken import Taken
-from ccassist.job.to_csv import readings_csv
+from ccassist.job.tables import read_csv, readings_csv
 from ccassist.job.write import append_reading
 from ccassist.values.findings import InputError, errors
 

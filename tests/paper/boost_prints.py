@@ -10,9 +10,9 @@ import pdfplumber
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import load
-from ccassist.paper.boost_map import Panel, panels
+from ccassist.paper.boost_drawings import Panel, panels
 from ccassist.paper.boost_pages import boost_bytes
-from ccassist.paper.fonts import register
+from ccassist.paper.page import register
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import BoostStory, boost_story

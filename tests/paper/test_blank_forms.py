@@ -14,8 +14,10 @@ from pypdf import PdfReader
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import FORMS, Form, columns
-from ccassist.paper.forms.blank import LEAST, Print, blank_bytes, forms_named
-from ccassist.paper.sheet import BOTTOM, LEFT, MM, PAGES, RIGHT
+from ccassist.paper.forms.blank import LEAST, blank_bytes, forms_named
+from ccassist.paper.forms.boxes import Print
+from ccassist.paper.page import MM
+from ccassist.paper.sheet import BOTTOM, LEFT, PAGES, RIGHT
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 

@@ -10,7 +10,7 @@ import pytest
 
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
-from ccassist.paper.boost_answers import CONFIRM, answer_bytes, lever_bytes
+from ccassist.paper.boost_pages import CONFIRM, answer_bytes, lever_bytes
 from ccassist.plan.boost import answer_words, lever_words
 from ccassist.plan.boost.answers import Boosted, Levers, boosted, levers_of
 from ccassist.values.findings import InputError

@@ -10,11 +10,10 @@ from itertools import combinations
 import pdfplumber
 import pytest
 
-from ccassist.paper.boost_curve import ClosingCurve
-from ccassist.paper.boost_map import OCTANE, Panel
-from ccassist.paper.fonts import register
+from ccassist.paper.boost_drawings import OCTANE, ClosingCurve, Panel
+from ccassist.paper.page import STRONG, register
 from ccassist.paper.plot import inside, overlap, words_box
-from ccassist.paper.sheet import STRONG, Sheet
+from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.field import boost_field
 from ccassist.values.units import conversion

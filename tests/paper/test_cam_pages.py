@@ -19,14 +19,12 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.file import load
-from ccassist.paper.cam_curve import LiftCurve
-from ccassist.paper.cam_pages import BESIDE, cam_bytes
-from ccassist.paper.fonts import register
+from ccassist.paper.cam_pages import BESIDE, LiftCurve, cam_bytes
+from ccassist.paper.page import register
 from ccassist.paper.plot import inside, overlap
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.valves import words
-from ccassist.plan.valves.cam import AROUND, EVERY, Cam, cam_of
-from ccassist.plan.valves.table import angles_about, table_of
+from ccassist.plan.valves.cam import AROUND, EVERY, Cam, angles_about, cam_of, table_of
 from ccassist.values.findings import InputError
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
 from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed

@@ -8,9 +8,8 @@ import pypdf
 import pytest
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.paper.floating import LEAST, Floating, Settle
-from ccassist.paper.fonts import register
-from ccassist.paper.furniture import prose, table
+from ccassist.paper.furniture import LEAST, Floating, Settle, prose, table
+from ccassist.paper.page import register
 from ccassist.paper.pages import render
 from ccassist.paper.sheet import Sheet
 from tests.paper.made_sheets import surveyed

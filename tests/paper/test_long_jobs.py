@@ -12,8 +12,8 @@ from reportlab.platypus import Table
 
 from ccassist.paper.boost_pages import boost_bytes
 from ccassist.paper.combine_pages import combination_bytes
-from ccassist.paper.fonts import printable, register
 from ccassist.paper.order import order_bytes
+from ccassist.paper.page import printable, register
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.combine.aims import aims_of

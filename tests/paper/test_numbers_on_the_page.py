@@ -9,9 +9,8 @@ from typing import Any
 
 import pytest
 
-from ccassist.analysis.export import survey_to_dict
-from ccassist.analysis.results import Survey
-from ccassist.paper.budget import LEAST_SHARE, MOST_ROWS
+from ccassist.analysis.results import Survey, survey_to_dict
+from ccassist.paper.chart import LEAST_SHARE, MOST_ROWS
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.values.display import amount, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed

@@ -19,8 +19,7 @@ from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
 from ccassist.job.file import load, parse_job
 from ccassist.paper.order import order_bytes
-from ccassist.plan.piston.data import to_dict
-from ccassist.plan.piston.order import Order, order_of
+from ccassist.plan.piston.order import Order, order_of, to_dict
 from ccassist.values.findings import InputError
 from tests.paper.read_back import Printed, squeezed
 

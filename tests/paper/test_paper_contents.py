@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from ccassist.bench.cautions import CAUTIONS
-from ccassist.paper.figures import bare
+from ccassist.paper.tiles import bare
 from ccassist.values.display import amount, show_value
 from ccassist.values.judge import decide
 from ccassist.vocabulary import term

@@ -9,8 +9,7 @@ import re
 import pytest
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.paper.drawing import spread
-from ccassist.paper.shapes import (
+from ccassist.paper.drawing import (
     Section,
     chamfer_leg,
     equal_height,
@@ -19,6 +18,7 @@ from ccassist.paper.shapes import (
     largest_scale,
     scale_words,
     section_of,
+    spread,
     turned,
 )
 from ccassist.values.display import show_value

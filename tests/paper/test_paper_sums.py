@@ -10,7 +10,7 @@ import pytest
 
 from ccassist.analysis.sums import addition, coefficients, guarded, percents
 from ccassist.engine.relations import RELATIONS
-from ccassist.paper.workings import formula, is_identity, relations_met, significant, worked
+from ccassist.paper.parts import formula, is_identity, relations_met, significant, worked
 from ccassist.values.display import amount, decimals_of
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, surveyed

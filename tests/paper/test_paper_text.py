@@ -9,8 +9,8 @@ import pypdf
 import pytest
 
 from ccassist.analysis.wording import cylinders_in_words
-from ccassist.paper.fonts import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.furniture import Cell, Line, table
+from ccassist.paper.page import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
 from tests.paper.made_sheets import Made, made_from, surveyed
 

@@ -14,9 +14,10 @@ import pytest
 
 from ccassist.bench.cautions import cautions
 from ccassist.paper.boost_pages import boost_bytes
-from ccassist.paper.figures import bare
-from ccassist.paper.forms.blank import Print, blank_bytes, forms_named
+from ccassist.paper.forms.blank import blank_bytes, forms_named
+from ccassist.paper.forms.boxes import Print
 from ccassist.paper.order import order_bytes
+from ccassist.paper.tiles import bare
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.piston.mistakes import mistake_texts
 from ccassist.plan.piston.order import CAUTIONS, order_of

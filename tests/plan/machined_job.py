@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.plan.machining.asked import Asked
 from ccassist.plan.machining.changes import Plan, machine
+from ccassist.plan.machining.work import Asked
 
 C4 = (58.9, 59.6, 60.4, 59.2)  # chambers of trade example C4 [cc]
 OPENING = 'chamber_area = "46 +/- 1 cm2, measured"'

@@ -10,8 +10,7 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, linear_sum_assignment, milp
 
-from ccassist.plan.balance.assign import Assignment, assign_both, assign_pistons
-from ccassist.plan.balance.sums import Sums
+from ccassist.plan.balance.assign import Assignment, Sums, assign_both, assign_pistons
 
 Table = list[list[list[float]]]
 

@@ -13,8 +13,8 @@ from ccassist.analysis.results import Survey, sound_survey
 from ccassist.cli import balance as command
 from ccassist.job.file import parse_job
 from ccassist.plan.balance import alike as plan
+from ccassist.plan.balance.assign import Cell
 from ccassist.plan.balance.parts import Fitted, Swap, best_swap
-from ccassist.plan.balance.window import Cell
 from ccassist.values.measured import nominal
 
 CHAMBERS = (46.1, 46.9, 46.4)

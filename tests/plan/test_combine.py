@@ -20,9 +20,8 @@ from ccassist.cli import combine as command
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import load_sound, parse_job
 from ccassist.plan.combine.aims import aims_of, reason_text
-from ccassist.plan.combine.blocks import blocks
 from ccassist.plan.combine.candidates import candidates
-from ccassist.plan.combine.search import combine
+from ccassist.plan.combine.search import blocks, combine
 from ccassist.values.findings import InputError
 
 ENGINE = {

@@ -19,7 +19,7 @@ from typer.testing import CliRunner
 from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
-from ccassist.job.sections.order_checks import ACCEPTABLE, CHECKS, NEVER
+from ccassist.job.sections.order import ACCEPTABLE, CHECKS, NEVER
 from ccassist.paper.order import order_bytes
 from ccassist.values.findings import InputError, errors
 from tests.order_job import DISH, DOME, changed, order_from, pocket, valve

@@ -16,7 +16,7 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.plan.piston.specification import Specification, specify
-from ccassist.plan.tolerance.worst import parts_of
+from ccassist.plan.tolerance.expected import parts_of
 
 CC, MM = 1e-6, 1e-3
 INPUTS = ("bore", "stroke", "rod_length", "block_deck_height", "gasket_bore", "gasket_thickness", "chamber_volume")

@@ -11,9 +11,9 @@ from scipy.integrate import dblquad
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import load, parse_job
+from ccassist.plan.piston.crown import Pocket, cut_from
 from ccassist.plan.piston.mistakes import mistakes
 from ccassist.plan.piston.order import Order, order_of
-from ccassist.plan.piston.pockets import Pocket, cut_from
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.values.findings import Level, errors
 from ccassist.values.measured import nominal

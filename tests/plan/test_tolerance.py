@@ -13,10 +13,19 @@ from typer.testing import CliRunner
 
 from ccassist.cli.app import app
 from ccassist.engine.model import Choices, build
-from ccassist.plan.tolerance.asked import asked_of_the_maker
-from ccassist.plan.tolerance.draws import DRAWS, drawn_band, draws
-from ccassist.plan.tolerance.expected import Stand, eased, envelope, expect, stand, worst_case
-from ccassist.plan.tolerance.worst import Span
+from ccassist.plan.tolerance.cylinders import asked_of_the_maker
+from ccassist.plan.tolerance.expected import (
+    DRAWS,
+    Span,
+    Stand,
+    drawn_band,
+    draws,
+    eased,
+    envelope,
+    expect,
+    stand,
+    worst_case,
+)
 from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError
 from ccassist.values.measured import Cause, Number, doubt, half_width, nominal, standard

@@ -13,9 +13,9 @@ from scipy.optimize import minimize, minimize_scalar
 from ccassist.analysis.results import survey
 from ccassist.engine.slider_crank import piston_drop
 from ccassist.job.file import parse_job
+from ccassist.plan.valves.cam import angles_about, table_of
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.plan.valves.room import ValveRoom, valve_room
-from ccassist.plan.valves.table import angles_about, table_of
 from ccassist.values.findings import errors
 from ccassist.values.ground import ground_of
 from ccassist.values.judge import Verdict

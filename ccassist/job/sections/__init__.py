@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from ccassist.job.sections.cam import CAM
-from ccassist.job.sections.charge import CHARGE
+from ccassist.job.sections.engine import CAM, CHARGE, VALVE
 from ccassist.job.sections.order import ORDER
 from ccassist.job.sections.section import Section
-from ccassist.job.sections.valve import VALVE
 
 STATED: dict[str, Section] = {section.name: section for section in (*CAM, *VALVE, *CHARGE, *ORDER)}
 # The heading in the first place -> its meaning; "valve.intake" and "valve.exhaust" share one.

@@ -1,7 +1,209 @@
 """The piston order: what the maker must be told besides what the bench says, and who decides the rest."""
 
-from ccassist.job.sections.order_checks import ACCEPTABLE, NEVER
+from __future__ import annotations
+
+from dataclasses import dataclass
+
 from ccassist.job.sections.section import Section
+
+# What a piston order is looked at for before it is called final: each check declared once.
+#
+# Screen, sheet, plain data, the reference of the job file and the keys of
+# ``[order.accepted]`` read it here; ``plan/piston/fits`` judges.
+# Source: common practice, no source.
+
+
+@dataclass(frozen=True, kw_only=True)
+class Check:
+    """One thing that an order is looked at for.
+
+    Attributes
+    ----------
+    key : stable name; the key of ``[order.accepted]`` where it can be accepted.
+    looks_at : what is compared, in words.
+    right : the way out, in words.
+    acceptable : whether whoever orders may accept it, with a reason that is printed.
+    """
+
+    key: str
+    looks_at: str
+    right: str
+    acceptable: bool = False
+
+
+CHECKS: dict[str, Check] = {
+    one.key: one
+    for one in (
+        # What cannot be accepted: a contradiction, a wrong sign, a wrong volume, contact, no metal.
+        Check(
+            key="contradiction",
+            looks_at="statements and readings that cannot all be true",
+            right="put right what check says of the job",
+        ),
+        Check(
+            key="crown_shape",
+            looks_at="whether the crown drawn can be cut",
+            right="change its sizes under [order.crown] or [order.pocket]",
+        ),
+        Check(
+            key="crown_sign",
+            looks_at="dish, dome or flat as drawn against what the volume ordered does to the space",
+            right="draw the shape that the volume asks for, or order the volume that the shape holds",
+        ),
+        Check(
+            key="shape_volume",
+            looks_at="the volume of the crown drawn against the one ordered, to half the last digit of every size",
+            right="leave the depth or height out to have it worked out, or state the volume that the sizes hold",
+        ),
+        Check(
+            key="pocket_shape",
+            looks_at="pockets whose volume is not known: in a dish or a dome without their place, overlapping",
+            right="state their pocket_offset, or have the maker give the net volume with the pockets cut",
+        ),
+        Check(
+            key="wanted_band",
+            looks_at="ratio, gaps and all else that is wanted and hangs on the piston, in every cylinder at its worst",
+            right="another height or crown, closer tolerances, closer measuring, or want a wider range",
+        ),
+        Check(
+            key="head_contact",
+            looks_at="piston against head at top dead centre, at its worst",
+            right="a lower piston or a thicker gasket",
+        ),
+        Check(
+            key="chamber_contact",
+            looks_at="the side of a dome against the edge of the chamber, at its worst",
+            right="a narrower or lower dome",
+        ),
+        Check(
+            key="gasket_contact",
+            looks_at="a proud piston against a gasket that stands over the bore",
+            right="a wider gasket opening, or a lower piston",
+        ),
+        Check(
+            key="valve_contact",
+            looks_at="valves against crown, pocket floor and pocket wall, at their worst over angle and phasing",
+            right="deeper or wider pockets, a lower piston, or another cam timing; check at mock-up",
+        ),
+        Check(
+            key="valve_crown",
+            looks_at="whether the crown's height under the valves is known where it is not flat",
+            right="say crown_at_valve of this crown under [valve.intake] and [valve.exhaust]",
+        ),
+        Check(
+            key="crown_through",
+            looks_at="dish and pockets against pin bore and top-ring groove",
+            right="a shallower or narrower dish or pocket, a lower pin or lower rings",
+        ),
+        Check(
+            key="crown_edge",
+            looks_at="dish and dome against the edge of the crown",
+            right="a narrower dish or dome",
+        ),
+        Check(
+            key="pin_groove",
+            looks_at="the pin bore against the ring grooves",
+            right="move pin, rings or rod; or say under support_rail that a rail over the pin bore is agreed",
+        ),
+        Check(
+            key="ring_pack",
+            looks_at="land and rings against the depth of the ring pack",
+            right="read land height, ring widths and ring pack depth again",
+        ),
+        Check(
+            key="pin_length",
+            looks_at="the pin against bore and small end",
+            right="read pin_length and rod_width again",
+        ),
+        Check(
+            key="land_bore",
+            looks_at="the top land against the smallest bore",
+            right="a smaller land: a land runs hotter than the skirt and needs more room",
+        ),
+        Check(
+            key="ground",
+            looks_at="how much of the doubt in the numbers ordered, in what is wanted, in the valve gaps and in close "
+            "fits is only taken (assumed, no ± of its own, a temperature not read): at most 5 % of the variance",
+            right="measure it, or state its ±",
+        ),
+        # What whoever orders may accept, with the reason printed.
+        Check(
+            key="valve_gap",
+            looks_at="the gap from valve to piston against the least wanted, at its worst",
+            right="deeper pockets, a lower piston or another cam timing; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="dome_gap",
+            looks_at="the side of a dome against the edge of the chamber, against the least gap wanted",
+            right="a narrower dome; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="crown_thickness",
+            looks_at="metal between the deepest point of the crown and the pin bore against the least wanted",
+            right="a shallower dish or pocket, a lower pin, a shorter rod; or accept it with the maker's word",
+            acceptable=True,
+        ),
+        Check(
+            key="groove_metal",
+            looks_at="metal between dish or pocket and the top-ring groove against the least wanted in the crown",
+            right="a narrower or shallower dish or pocket, or a lower ring; or accept it with the maker's word",
+            acceptable=True,
+        ),
+        Check(
+            key="pocket_edge",
+            looks_at="pockets against the edge of the crown",
+            right="another place or diameter; or accept it with the maker's word",
+            acceptable=True,
+        ),
+        Check(
+            key="land_clearance",
+            looks_at="the room of the top land against that of the skirt",
+            right="a smaller land; or accept it with the maker's word",
+            acceptable=True,
+        ),
+        Check(
+            key="squish_pads",
+            looks_at="the dish against the opening of the chamber: the flat must face the pads of the head",
+            right="a narrower dish; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="gasket_edge",
+            looks_at="the gasket's opening against bore and dish: a fire ring that stands over an edge burns",
+            right="another gasket; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="bores",
+            looks_at="whether the bores are alike enough for one piston",
+            right="hone them alike, or order each to its bore; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="pieces",
+            looks_at="a piston for every cylinder",
+            right="order one a cylinder; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="sides",
+            looks_at="pistons that differ by bank or side",
+            right="say under sides what differs and how they are marked; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
+            key="doubts",
+            looks_at="readings and stated lengths that differ from one another by more than their ±",
+            right="read again; or accept it with a reason",
+            acceptable=True,
+        ),
+    )
+}  # fmt: skip
+ACCEPTABLE = {key: f"why it is accepted: {one.looks_at}" for key, one in CHECKS.items() if one.acceptable}
+NEVER = {key: one.looks_at for key, one in CHECKS.items() if not one.acceptable}
+
 
 SHAPES = ("flat", "flat dish", "dish inside a squish band", "ball-cut dish", "dome with sloped sides", "ball dome")
 _SIZES = (

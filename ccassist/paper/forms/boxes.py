@@ -8,11 +8,36 @@ from reportlab.lib.colors import black, white
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.bench.forms import LONGEST_PRINTED
-from ccassist.paper.sheet import BLACK, GREY, MM, SMALL, STRONG, TEXT, broken, cut, measure
+from ccassist.paper.page import MM, PAGES, STRONG, TEXT
+from ccassist.paper.sheet import BLACK, GREY, LEFT, RIGHT, SMALL, broken, cut, measure
 
 TICK = 4.6 * MM
 Place = tuple[float, float, float, float]  # left, bottom, width, height
 LABEL = 7.6  # points; the words over a box, next to a pencil's figure
+
+
+USUAL_CYLINDERS = 8
+
+
+@dataclass(frozen=True, kw_only=True)
+class Print:
+    """What a set of forms is printed for: page size, units, cylinders, and the job's name where there is one."""
+
+    page: str = "A4"
+    system: str = "metric"
+    cylinders: int = USUAL_CYLINDERS
+    job: str = ""
+    file: str = ""
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height, points."""
+        return PAGES[self.page]
+
+    @property
+    def width(self) -> float:
+        """Width between the margins."""
+        return self.size[0] - LEFT - RIGHT
 
 
 @dataclass

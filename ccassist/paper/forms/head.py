@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import HEAD, PRINTED_JOB, WRITTEN_JOB, Form, printed_job
 from ccassist.bench.step import Choice, Field
-from ccassist.paper.fonts import printable
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, hidden_box, text_box, tick_box
-from ccassist.paper.sheet import GREY, SLANT, SMALL, STRONG, TEXT, cut, measure
+from ccassist.paper.page import SLANT, STRONG, TEXT, printable
+from ccassist.paper.sheet import GREY, SMALL, cut, measure
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.paper.forms.blank import Print
+    from ccassist.paper.forms.boxes import Print
 
 HIGH, OVER = 20.0, 9.5  # points: a box at the head, and the words over it
 GAP, MOST_SETTINGS, LEAST_BOX = 5.0, 4, 60.0

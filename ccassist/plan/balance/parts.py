@@ -16,8 +16,7 @@ from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import build
 from ccassist.engine.relations import RELATIONS
 from ccassist.job.choices import CHOICE_TERMS
-from ccassist.plan.balance.assign import Assignment, assign_both, assign_pistons
-from ccassist.plan.balance.window import Cell
+from ccassist.plan.balance.assign import Assignment, Cell, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.values.measured import Number, computed, nominal
 from ccassist.values.spread import Spread, spread_of

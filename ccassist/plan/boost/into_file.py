@@ -13,7 +13,7 @@ from math import isclose
 from ccassist.boost.conditions import COMPUTED
 from ccassist.boost.numbers import plain
 from ccassist.boost.stand import RUN, Stand
-from ccassist.job.sections.charge import GEOMETRIC, ON_SITE
+from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.solved.into_file import CLOSING, IntoFile, Line, into_file, stated_lines

@@ -10,7 +10,7 @@ from ccassist.analysis.results import Survey
 from ccassist.boost import atmosphere
 from ccassist.boost.conditions import COMPUTED, Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
-from ccassist.job.sections.charge import (
+from ccassist.job.sections.engine import (
     CLEAN,
     DIRECT,
     FUEL_WORDS,

@@ -20,7 +20,7 @@ from ccassist.boost.trapped import Geometry
 from ccassist.plan.boost.build import Build, build_of, geometry_of, known_of
 from ccassist.plan.boost.knock import Knock, knock_against
 from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, vouched
-from ccassist.plan.piston.planned import with_ordered_pistons
+from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed

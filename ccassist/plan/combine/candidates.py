@@ -12,18 +12,18 @@ from dataclasses import dataclass
 from itertools import product
 
 from ccassist.analysis.cylinder import Cylinder, known_of_all
-from ccassist.analysis.precedence import OPENING
 from ccassist.analysis.results import Survey
+from ccassist.analysis.which_counts import OPENING
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS
 from ccassist.engine.skim import skimmed
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
-from ccassist.plan.machining.opening import wall_doubt
+from ccassist.plan.machining.cuts import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
 from ccassist.values.findings import InputError, error, errors
-from ccassist.values.measured import Number, Value, nominal
+from ccassist.values.measured import Number, Value, computed, nominal
 from ccassist.vocabulary import term
 
 STACK = RELATIONS["deck_clearance_offset"].needs
@@ -199,3 +199,30 @@ def _release_deck(base: dict[str, Number], moved: set[str], choices: Choices) ->
 
 def _not_under(number: Number, bound: float) -> Number:
     return number if nominal(number) > bound else bound
+
+
+# How much heavier or lighter the parts of a combination are than the engine's own.
+
+
+def weight_changes(offered: Candidates, parts: Sequence[Option]) -> Mapping[str, Value]:
+    """Kind of part -> its change of weight [kg], where both weights are given; the engine's own part changes nothing.
+
+    The engine's own weight is what its option states (one that states nothing
+    else), or what the engine states.
+    """
+    found = {}
+    for axis, part in zip(offered.axes, parts, strict=True):
+        own, key = _own_weight(offered, axis), WEIGHTS.get(part.kind)
+        if key is None or own is None:
+            continue
+        if not part.states:
+            found[part.kind] = 0.0
+        elif key in part.values:
+            found[part.kind] = part.values[key].number - own
+    return {kind: computed("weight_change", number) for kind, number in found.items()}
+
+
+def _own_weight(offered: Candidates, axis: Sequence[Option]) -> Number | None:
+    key = WEIGHTS.get(axis[0].kind, "")
+    stated = [option.values[key].number for option in axis if not option.states and key in option.values]
+    return stated[0] if stated else offered.engine.get(key)

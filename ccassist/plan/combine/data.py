@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from ccassist.job.spreadsheet import as_cell
+from ccassist.job.tables import as_cell
 from ccassist.job.vocabulary import PART_KINDS
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading

@@ -11,25 +11,77 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import product
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import RESULTS, Model, build, lacking_for
 from ccassist.engine.skim import skimmed
 from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
-from ccassist.plan.combine.blocks import blocks
-from ccassist.plan.combine.candidates import Candidates, Group, Option
-from ccassist.plan.combine.kept import Array, Kept
-from ccassist.plan.combine.weights import weight_changes
+from ccassist.plan.combine.candidates import Candidates, Group, Option, weight_changes
 from ccassist.solve.question import dependents
 from ccassist.values.findings import InputError, error
 from ccassist.values.measured import Value, nominal
 from ccassist.vocabulary import term
+
+# A large table of combinations cut into blocks that fit into memory.
+
+
+def blocks(lengths: Sequence[int], most: int) -> Iterator[tuple[slice, ...]]:
+    """Blocks of a table, in the order of its cells, none with more than ``most`` of them.
+
+    The last axes are kept whole as long as they fit, the next one is cut into
+    pieces, and of the first ones each place is taken by itself.
+
+    >>> [tuple((s.start, s.stop) for s in block) for block in blocks([2, 3], 4)]
+    [((0, 1), (0, 3)), ((1, 2), (0, 3))]
+    """
+    steps: list[int] = []
+    room = max(1, most)
+    for length in reversed(lengths):
+        step = min(length, room)
+        steps.append(step)
+        room = room // length if step == length else 1
+    ranges = [range(0, length, step) for length, step in zip(lengths, reversed(steps), strict=True)]
+    for starts in product(*ranges):
+        ends = (min(s + r.step, n) for s, r, n in zip(starts, ranges, lengths, strict=True))
+        yield tuple(slice(start, end) for start, end in zip(starts, ends, strict=True))
+
+
+# The best of very many, taken in a block at a time.
+
+Array = npt.NDArray[Any]
+
+
+@dataclass(kw_only=True)
+class Kept:
+    """The best so far: distances and flat positions, in order of both; what is infinitely far is never kept."""
+
+    most: int
+    distances: Array = field(default_factory=lambda: np.empty(0))
+    places: Array = field(default_factory=lambda: np.empty(0, dtype=np.int64))
+
+    def add(self, distances: Array, places: Callable[[Array], Array]) -> None:
+        """Take in a block; what cannot come among the best is never looked at again."""
+        worst = self.distances[-1] if len(self.distances) == self.most else math.inf
+        able = np.flatnonzero((distances <= worst) & np.isfinite(distances))
+        if len(able) > self.most:
+            border = np.partition(distances[able], self.most - 1)[self.most - 1]
+            nearer, level = able[distances[able] < border], able[distances[able] == border]
+            able = np.sort(np.concatenate([nearer, level[: self.most - len(nearer)]]))
+        if len(able) == 0:
+            return
+        joined = np.concatenate([self.distances, distances[able]])
+        where = np.concatenate([self.places, places(able)])
+        order = np.lexsort((where, joined))[: self.most]
+        self.distances, self.places = joined[order], where[order]
+
 
 BLOCK = 1 << 16  # combinations worked out at once: the arrays of one block stay in the processor's cache
 MOST = 10**9  # combinations; more would take hours
@@ -74,12 +126,6 @@ class Combined:
     def left(self) -> int:
         """How many were not refused."""
         return self.count - sum(self.refused.values())
-
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts."""
-        from ccassist.plan.combine.data import to_dict
-
-        return to_dict(self, self.aims, system or self.system)
 
 
 def combine(

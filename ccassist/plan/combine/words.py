@@ -142,7 +142,7 @@ def remark_text(words: str, rows: Sequence[int]) -> str:
 
 def remarks_on(row: Combination, aims: Sequence[Aim], system: str) -> list[str]:
     """Remarks on one row."""
-    from ccassist.analysis.squish_advice import least_squish
+    from ccassist.analysis.checks import least_squish
 
     found = []
     gap = row.values.get("squish")

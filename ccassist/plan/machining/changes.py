@@ -6,21 +6,150 @@ as before, so what does not change cancels in the difference.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
+from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import Cylinder, cylinder_of
 from ccassist.analysis.results import Survey
+from ccassist.bench.repeats import mean
 from ccassist.plan.balance.alike import balance
-from ccassist.plan.machining.cuts import Cuts, Inputs, cut_deck, cut_head, fit_gasket, net_of_fill
-from ccassist.plan.machining.limits import cannot, noticed
-from ccassist.plan.machining.opening import Opening, opening_of
-from ccassist.plan.machining.target import cut_to_reach
+from ccassist.plan.machining.cuts import Cuts, Inputs, Opening, cut_deck, cut_head, fit_gasket, net_of_fill, opening_of
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.band import Band
+from ccassist.values.display import show
+from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.values.measured import Number, Value, computed, nominal
 from ccassist.vocabulary import term
+
+# What cannot be, and what is doubtful, in the engine that machining makes.
+
+APART = 1e-6  # m³ between stages and chamber that is looked at (common practice, no source)
+# What the checks of an engine say that bears on machining; the rest speaks of how it was measured.
+_BEARING = ("contact", "tight-squish", "ring-over-bore", "impossible-result", "unusual-result", "proud-without-land")
+
+
+def cannot(before: Cylinder, after: Cylinder, system: str) -> None:
+    """Refuse an engine that cannot be built.
+
+    Raises
+    ------
+    NotPossible : the piston meets the head, or there is no clearance volume left.
+    """
+    place = f"cylinder {after.number}"
+    gap = after.values.get("squish")
+    if gap is not None and gap.nominal <= 0:
+        raise NotPossible(f"{place}: no squish gap is left: {show('squish', gap.nominal, system=system)}")
+    if after.contradiction:
+        raise NotPossible(f"{place}: {after.contradiction}")
+    left = after.values.get("clearance_volume")
+    if left is not None and left.nominal <= 0:
+        raise NotPossible(f"{place}: no clearance volume is left")
+
+
+def noticed(survey: Survey, before: Sequence[Cylinder], after: Sequence[Cylinder]) -> tuple[Finding, ...]:
+    """Warnings of the engine as it will be that the engine as it is does not have."""
+    old = {(f.code, f.place) for f in engine_findings(survey)}
+    new = engine_findings(replace(survey, cylinders=tuple(after), findings=()))
+    found = [f for f in new if f.code in _BEARING and (f.code, f.place) not in old]
+    for one, other in zip(before, after, strict=True):
+        found += _proud(one, other, survey.job.system)
+    return tuple(dict.fromkeys([*found, *_stages_apart(survey)]))
+
+
+def _stages_apart(survey: Survey) -> list[Finding]:
+    """Chambers whose stages add up to another volume than the chamber's: one of the fills is not what it seems."""
+    found = []
+    for cylinder in survey.cylinders:
+        chamber = cylinder.values.get("chamber_volume")
+        for one in survey.reduced:
+            if one.profile is None or chamber is None or not cylinder.uses(one):
+                continue
+            totals = [
+                v for row, v in zip(one.cell.readings, one.rows, strict=True) if v is not None and not row.set_aside
+            ]
+            apart = mean(totals) - chamber.nominal
+            if abs(apart) > max(APART, 2 * chamber.expanded):
+                shown = [show("chamber_volume", v, system=survey.job.system) for v in (mean(totals), chamber.nominal)]
+                wrong = f"the stages add up to {shown[0]}, the chamber was found to hold {shown[1]}"
+                right = "was the first stage from dry, the plate's hole filled, air under the plate?"
+                found.append(warning("stages-apart", wrong, right=right, place=f"cylinder {cylinder.number}"))
+    return found
+
+
+def _proud(before: Cylinder, after: Cylinder, system: str) -> list[Finding]:
+    """A piston that comes to stand above the deck, or farther above it."""
+    old, new = before.values.get("deck_clearance"), after.values.get("deck_clearance")
+    if old is None or new is None or new.nominal >= min(0.0, old.nominal):
+        return []
+    wrong = f"the piston would stand {show('deck_clearance', new.nominal, new.expanded, system=system)}"
+    right = "only where gasket bore, squish and the maker allow it; the crown must not enter the gasket's ring"
+    return [warning("proud", wrong, right=right, place=f"cylinder {after.number}")]
+
+
+# The flat cut that brings one cylinder to a target, through the whole engine.
+
+_HALVINGS = 60
+_NEARLY_ALL = 0.95  # of the chamber: farther than any cut goes
+_PART = 1e-3  # of the cut, for the slope
+
+
+def cut_to_reach(band: Band, after: Callable[[Number], Cylinder], *, opening: Opening, chamber: float | None) -> Number:
+    """The flat cut [m] that brings a term to its aim, with the ± of what it is reckoned from.
+
+    ``after(cut)`` is the cylinder after a cut [m]; ``chamber`` its volume before [m³].
+
+    Raises
+    ------
+    InputError : the term does not move with a cut of the head; NotPossible : no cut reaches the aim.
+    """
+    place = f"cylinder {opening.cylinder}"
+    start = _plain(band.key, after(0.0), place)
+    most = opening.deepest(_NEARLY_ALL * chamber) if chamber else opening.reach
+    end = _plain(band.key, after(most), place)
+    if start == end:
+        wrong = f"a cut of the head does not move the {term(band.key).name}"
+        raise InputError(error("unmoved", wrong, right="chamber_volume, clearance_volume or static_ratio"))
+    if (band.aim - start) * (end - start) < 0:
+        raise NotPossible(f"{place}: {_said(band.key, start, opening)} is past {_aim(band, opening)} before any cut")
+    if (band.aim - start) * (end - band.aim) < 0:
+        raise NotPossible(
+            f"{place}: {_aim(band, opening)} is out of reach: {_said('face_cut', most, opening)}, the deepest cut that "
+            f"can be reckoned, gives {_said(band.key, end, opening)}"
+        )
+    cut = _close_in(lambda x: (_plain(band.key, after(x), place) - band.aim) * (end - start), most)
+    if cut == 0:
+        return 0.0
+    step = _PART * cut
+    slope = (_plain(band.key, after(cut), place) - _plain(band.key, after(cut - step), place)) / step
+    return cut - (after(cut).values[band.key].number - band.aim) / slope
+
+
+def _plain(key: str, cylinder: Cylinder, place: str) -> float:
+    value = cylinder.values.get(key)
+    if value is None:
+        lacking = ", ".join(term(k).name for k in cylinder.model.lacking.get(key, ()))
+        wrong = f"the {term(key).name} cannot be worked out{f': not given: {lacking}' if lacking else ''}"
+        raise InputError(error("missing-value", wrong, right="give it for the engine", place=place))
+    return value.nominal
+
+
+def _close_in(miss: Callable[[float], float], high: float) -> float:
+    """The place between nothing and ``high`` at which a rising miss is nothing."""
+    low = 0.0
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if miss(middle) < 0 else (low, middle)
+    return (low + high) / 2
+
+
+def _said(key: str, number: float, opening: Opening) -> str:
+    shown = show(key, nominal(number), system=opening.system)
+    return shown if key == "face_cut" else f"the {term(key).name} of {shown}"
+
+
+def _aim(band: Band, opening: Opening) -> str:
+    return show(band.key, band.aim, system=opening.system)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,12 +189,6 @@ class Plan:
     rows: tuple[Machined, ...]
     alone: Mapping[int, Number]
     findings: tuple[Finding, ...]
-
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
-        from ccassist.plan.machining.data import to_dict
-
-        return to_dict(self, system or self.survey.job.system)
 
 
 def machine(survey: Survey, work: Work) -> Plan:

@@ -2,17 +2,208 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.precedence import OPENING
-from ccassist.plan.machining.opening import Opening
+from ccassist.analysis.results import Survey
+from ccassist.analysis.which_counts import OPENING
+from ccassist.bench.profile import Profile
+from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
 from ccassist.solve.question import FILL_READINGS
+from ccassist.values.display import show
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import ASSUMED, Cause, Number, Value, half_width, nominal
 from ccassist.vocabulary import term
 from ccassist.vocabulary.invented import METRIC
+
+# What is known of one chamber at the head face, and so what a cut takes from it.
+
+_HAIR = 1e-9
+UPRIGHT = "opening × cut, the walls taken as upright: a wall that closes in loses less, and how far is only in the ±"
+PAD = 0.5  # of the opening: no squish pad takes more of it (common practice, no source)
+STAGES = "fill the chamber in stages (ccassist guide, step stages): they show how the walls lean"
+
+
+def wall_doubt(
+    opening: float, cut: float, chamber: float | None, *, whose: str, uneven: float = 0.0, pad: float | None = None
+) -> Number:
+    """What opening × cut may be out for walls that nobody measured [m³]: a guess, as its ± says.
+
+    Opening [m²], cut [m], chamber [m³] or None; ``uneven`` : of a tilted cut round the edge, mean square [m²];
+    ``pad`` : depth of a squish pad that lies back from the face [m], below which the cut takes pad too.
+    """
+    found: Number = 0.0
+    leaning = wall_limit(opening, cut, chamber, uneven)
+    for limit, what in (
+        (leaning, "how the walls lean"),
+        (PAD * opening * max(0.0, cut - pad) if pad else 0.0, "how much of it is squish pad"),
+    ):
+        cause = Cause(
+            name=f"{whose}: {what} under the face",
+            shape="rectangular",
+            source="plane geometry; common practice, no source",
+            remedy=STAGES,
+            guess=ASSUMED,
+            subject=f"chamber under its opening: {what}",
+        )
+        found = found + half_width(limit, cause) if limit > 0 else found
+    return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opening:
+    """One chamber at its face.
+
+    Attributes
+    ----------
+    cylinder : its number; system : units of what is said.
+    area : open area at the face [m²], with its ±; None where not known.
+    chamber : its volume [m³]; pad : how far a squish pad lies back from the face [m]; None where not known or none.
+    """
+
+    cylinder: int
+    system: str
+    area: Number | None
+    chamber: float | None = None
+    pad: float | None = None
+
+    @property
+    def how(self) -> str:
+        """By what a cut's volume is reckoned, in words."""
+        return UPRIGHT
+
+    @property
+    def reach(self) -> float:
+        """The deepest cut that can be reckoned [m]."""
+        return math.inf
+
+    def volume(self, cut: Number, lean: float = 0.0) -> Number:
+        """What a cut takes [m³]: its depth at the middle of the opening [m], and its slope where it is tilted.
+
+        Raises
+        ------
+        NotPossible : it goes deeper than the chamber is known.
+        """
+        return skim_volume(self.area, cut) + self._doubt(nominal(cut), lean)
+
+    def _doubt(self, cut: float, lean: float) -> Number:
+        """How far upright walls may be wrong [m³]."""
+        area, whose = nominal(self.area), f"cylinder {self.cylinder}"
+        uneven = unevenness(area, lean)
+        return wall_doubt(area, cut, self.chamber, whose=whose, uneven=uneven, pad=self.pad)
+
+    def cut_for(self, volume: Number) -> Number:
+        """The flat cut [m] that takes a volume [m³].
+
+        Raises
+        ------
+        NotPossible : it would go deeper than the chamber is known.
+        """
+        cut = skim_for(volume, self.area)
+        return cut - self._doubt(nominal(cut), 0.0) / nominal(self.area)
+
+    def deepest(self, volume: float) -> float:
+        """The flat cut [m] that takes a volume [m³], never deeper than can be reckoned."""
+        return nominal(skim_for(volume, self.area))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Staged(Opening):
+    """A chamber that was filled level by level: what a cut takes is read off its profile."""
+
+    profile: Profile
+
+    @property
+    def how(self) -> str:
+        """By what a cut's volume is reckoned, in words."""
+        return f"the stages of a fill, known down to {self._said(self.reach)}"
+
+    @property
+    def reach(self) -> float:
+        """The deepest level that every run reached [m]."""
+        return self.profile.deepest
+
+    def volume(self, cut: Number, lean: float = 0.0) -> Number:
+        """As :meth:`Opening.volume`; raises NotPossible below the deepest stage."""
+        if nominal(cut) > self.reach * (1 + _HAIR):
+            raise NotPossible(
+                f"cylinder {self.cylinder}: a cut of {self._said(nominal(cut))} goes deeper than the stages, which end "
+                f"at {self._said(self.reach)}: nobody knows the wall there; fill it in deeper stages"
+            )
+        return self.profile.volume(cut) + self._tilted(nominal(cut), lean)
+
+    def _tilted(self, cut: float, lean: float) -> Number:
+        """What a tilted cut may take more or less than a flat one of that depth, where the walls lean [m³]."""
+        if lean == 0:
+            return 0.0
+        step = self.reach / 20
+        low, high = max(0.0, cut - step), min(self.reach, cut + step)
+        lost = abs(nominal(self.profile.area(high)) - nominal(self.profile.area(low))) / (high - low)
+        cause = Cause(
+            name=f"cylinder {self.cylinder}: a tilted cut is not equally deep where the walls lean",
+            shape="rectangular",
+            source="plane geometry, for a round opening",
+            remedy="measure the chamber again after the cut",
+        )
+        return half_width(lost * unevenness(nominal(self.profile.area(0.0)), lean) / 2, cause)
+
+    def cut_for(self, volume: Number) -> Number:
+        """As :meth:`Opening.cut_for`; raises NotPossible for more than lies above the deepest stage."""
+        most = nominal(self.profile.volume(self.reach))
+        if nominal(volume) > most * (1 + _HAIR):
+            wanted, held = (show("fill_volume", v, system=self.system) for v in (nominal(volume), most))
+            raise NotPossible(
+                f"cylinder {self.cylinder}: {wanted} is more than the {held} that lie above the deepest stage, "
+                f"{self._said(self.reach)} below the face; fill it in deeper stages"
+            )
+        return self.profile.cut_for(volume)
+
+    def deepest(self, volume: float) -> float:
+        """The flat cut [m] that takes a volume [m³], never deeper than the stages."""
+        return self.profile.depth_for(volume)
+
+    def _said(self, length: float) -> str:
+        return show("face_cut", length, system=self.system)
+
+
+def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
+    """The stages of a cylinder's chamber, where they were made in the state in which its volume was measured."""
+    used = [one for one in survey.reduced if cylinder.uses(one)]
+    chambers = {one.cell.state for one in used if "chamber_volume" in one.values}
+    found = [one.profile for one in used if one.profile is not None]
+    return next((p for p in reversed(found) if not chambers or p.state in chambers), None)
+
+
+def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
+    """What is known of a cylinder's chamber at the face: its stages, else its open area, else nothing."""
+    values, profile = cylinder.values, profile_of(survey, cylinder)
+    area, number, system = values.get("chamber_area"), cylinder.number, survey.job.system
+    if profile is not None:
+        return Staged(cylinder=number, system=system, area=area.number if area else profile.area(0.0), profile=profile)
+    if area is None or area.nominal <= 0:
+        return None
+    chamber, step = (values[key].nominal if key in values else None for key in ("chamber_volume", "squish_step"))
+    return Opening(cylinder=number, system=system, area=area.number, chamber=chamber, pad=step)
+
+
+def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
+    """What is known of a cylinder's chamber at the face: its stages, else its open area.
+
+    Raises
+    ------
+    InputError : neither its opening nor stages were measured or stated.
+    """
+    found = opening_if_known(survey, cylinder)
+    if found is None:
+        name = term("chamber_area").name
+        wrong = f"a cut from the head takes volume by the {name}, which is not given"
+        right = 'chamber_area = "46 +/- 1 cm², measured" for the head, or fill the chamber in stages'
+        at = f"cylinder {cylinder.number}"
+        raise InputError(error("missing-value", wrong, right=right, place=at, file=survey.job.file))
+    return found
+
 
 Inputs = Mapping[str, Value]
 

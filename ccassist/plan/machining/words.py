@@ -5,18 +5,72 @@ All common practice, no source, unless said.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import degrees
+from typing import Any
 
+from ccassist.bench.cautions import cautions
 from ccassist.bench.materials import MATERIALS
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
-from ccassist.plan.machining.moves import Move, moves_of, span
-from ccassist.plan.machining.opening import opening_of
+from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
 from ccassist.values.display import show, show_number
-from ccassist.values.measured import Number, nominal
+from ccassist.values.judge import verdicts
+from ccassist.values.measured import Number, computed, nominal
+from ccassist.values.plain import value_to_dict
 from ccassist.vocabulary import term
+
+# Amounts of several cylinders in words, those that go one way together.
+
+_HAIR = 1e-10  # m: no cut; what adding and taking away leaves of nothing
+
+
+@dataclass(frozen=True, kw_only=True)
+class Move:
+    """One amount, or the range of several, of the cylinders for which it has one sign.
+
+    ``whose`` names them, "" where they are all; ``span`` is without sign.
+    """
+
+    cylinders: tuple[int, ...]
+    positive: bool
+    whose: str
+    span: str
+
+
+def moves_of(numbers: Mapping[int, Number], system: str, *, of: int | None = None) -> list[Move]:
+    """The amounts [m] by cylinder, those of one sign together; nothing of what does not move.
+
+    ``of`` : how many cylinders there are, where not all have an amount.
+    """
+    found = []
+    for positive in (True, False):
+        amounts = {
+            n: abs(x) for n, number in numbers.items() if (x := nominal(number)) * (1 if positive else -1) > _HAIR
+        }
+        if not amounts:
+            continue
+        several = "s" if len(amounts) > 1 else ""
+        all_of_them = len(amounts) == (len(numbers) if of is None else of)
+        found.append(
+            Move(
+                cylinders=tuple(amounts),
+                positive=positive,
+                whose="" if all_of_them else f"cylinder{several} {', '.join(map(str, amounts))}: ",
+                span=span(list(amounts.values()), system),
+            )
+        )
+    return found
+
+
+def span(numbers: Sequence[Number], system: str) -> str:
+    """One amount [m], or the range of several of one sign, without it."""
+    amounts = [abs(nominal(number)) for number in numbers]
+    low, high = (show("face_cut", end, system=system) for end in (min(amounts), max(amounts)))
+    return low if low == high else f"{low} to {high}"
+
 
 SKIM_CONSEQUENCES = (
     "valve to piston falls by the cut ÷ the cosine of the valve angle to a flat crown, × it to a pocket's floor",
@@ -258,3 +312,66 @@ def caution_keys(plan: Plan) -> tuple[str, ...]:
 
 def _cut(number: Number, system: str) -> str:
     return show("face_cut", nominal(number), system=system)
+
+
+# A machining plan as plain data for JSON: SI numbers with their ±, and the words that go with them.
+
+SHOWN = (
+    "chamber_volume",
+    "gasket_volume",
+    "deck_clearance",
+    "deck_volume",
+    "squish",
+    "clearance_volume",
+    "static_ratio",
+)
+WHERE_MOVED = ("gasket_volume", "deck_volume")
+
+
+def to_dict(plan: Plan, system: str) -> dict[str, Any]:
+    """The whole plan."""
+    return {
+        "cylinders": [_row(row, plan, system) for row in plan.rows],
+        "asked_alone": {str(n): _number("face_cut", cut, system) for n, cut in plan.alone.items()},
+        "consequences": consequences(plan, system),
+        "order_of_work": order_of_work(plan, system),
+        "cautions": cautions(caution_keys(plan)),
+        "findings": [f.to_dict() for f in plan.findings],
+    }
+
+
+def keys_shown(row: Machined) -> list[str]:
+    """The terms known before and after; of the parts of a sum only those that move."""
+    changes = {key: change for key in SHOWN if (change := row.change(key)) is not None}
+    return [key for key, change in changes.items() if key not in WHERE_MOVED or change.nominal != 0]
+
+
+def _row(row: Machined, plan: Plan, system: str) -> dict[str, Any]:
+    cuts = row.cuts
+    depths = {"flat": cuts.skim, "tilted_at_centroid": cuts.tilt, "deck": cuts.deck, "gasket_thinner": cuts.thinner}
+    return {
+        "cylinder": row.number,
+        "cuts": {name: nominal(depth) for name, depth in depths.items()},
+        "approach": nominal(cuts.approach),
+        "opened": _number("correction", cuts.opened, system),
+        "taken": _number("fill_volume", cuts.taken, system),
+        "reckoned_by": cuts.how,
+        "values": {key: _moved(row, key, system) for key in keys_shown(row)},
+        "wanted": verdicts(row.after.values, plan.survey.wanted),
+    }
+
+
+def _moved(row: Machined, key: str, system: str) -> dict[str, Any]:
+    change = row.change(key)
+    assert change is not None  # the key was chosen for that
+    moved = value_to_dict(change, system)
+    del moved["text"]  # a change bears no sign words
+    return {
+        "before": value_to_dict(row.before.values[key], system),
+        "after": value_to_dict(row.after.values[key], system),
+        "change": moved,
+    }
+
+
+def _number(key: str, number: Number, system: str) -> dict[str, Any]:
+    return value_to_dict(computed(key, number), system)

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ccassist.plan.piston.fits.judged import Judged
+from ccassist.plan.piston.fits.valves import MOCK_UP, valves_to_confirm
 from ccassist.plan.piston.specification import Specification
-from ccassist.plan.piston.valves import MOCK_UP, valves_to_confirm
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, note
 from ccassist.vocabulary import term

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
-from ccassist.analysis.closing import basis_notes
 from ccassist.analysis.results import Survey
+from ccassist.analysis.which_counts import basis_notes
 from ccassist.engine.model import Choices
 from ccassist.job.vocabulary import ENGINE_TERMS
 from ccassist.plan.solved.into_file import CLOSING, IntoFile, into_file, joined

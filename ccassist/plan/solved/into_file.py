@@ -13,10 +13,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.gasket_layers import GASKET
-from ccassist.analysis.precedence import OPENING
+from ccassist.analysis.cylinder import GASKET, Cylinder
 from ccassist.analysis.results import Survey
+from ccassist.analysis.which_counts import OPENING
 from ccassist.bench.cell import Reduced
 from ccassist.engine.cam import CARD, complete, counting
 from ccassist.engine.model import build

@@ -2,20 +2,191 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.solved.wish import check_cylinder
-from ccassist.plan.tolerance.asked import Asked, asked_of_the_maker
-from ccassist.plan.tolerance.draws import DRAWS, SEED
-from ccassist.plan.tolerance.expected import Expected, expect, stand
-from ccassist.plan.tolerance.wish import Wish
-from ccassist.plan.tolerance.worst import Span
-from ccassist.values.band import Band
+from ccassist.plan.solved.wish import check_cylinder, wanted_term
+from ccassist.plan.tolerance.expected import (
+    DRAWS,
+    SEED,
+    Expected,
+    Span,
+    Stand,
+    expect,
+    held_to,
+    parts_of,
+    stand,
+    worst_case,
+)
+from ccassist.values.band import Band, parse_band
+from ccassist.values.display import show
+from ccassist.values.findings import InputError, error, placed
 from ccassist.values.ground import ground_to_dict
+from ccassist.values.measured import Number, nominal
 from ccassist.values.plain import known
+from ccassist.values.quantity import UNSAID, read_amount
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
+
+# Which tolerance must be asked of each held term, so that a target never leaves a wanted band.
+
+_TRIES = 40
+_HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just on the band's end
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What must be asked of the maker for one cylinder.
+
+    Attributes
+    ----------
+    room : from the nominal to the nearer end of the band, SI.
+    measured : how far all else that is in doubt moves it at its worst, toward that end, SI.
+    alone : term -> half-width with which the band is kept at its worst where that term alone is in doubt besides, SI.
+    shared : term -> half-width where all held terms take equal parts of what is left, SI.
+    reason : why nothing can be asked, in words; "" where something can.
+    """
+
+    room: float
+    measured: float
+    alone: Mapping[str, float]
+    shared: Mapping[str, float]
+    reason: str = ""
+
+
+def asked_of_the_maker(
+    stood: Stand, band: Band, *, stated: Mapping[str, float] | None = None, system: str = "metric"
+) -> Asked:
+    """The limits to ask of each held term for a band of the target: with every limit reached at once it is kept.
+
+    Parameters
+    ----------
+    stood : the cylinder with the terms to be held put in; how close they are held now does not matter.
+    band : what is wanted of the target, SI.
+    stated : held term -> half-width that it has already, SI; what it takes of the band the others do not get.
+    system : "metric" or "imperial", for the words.
+    """
+    fast = dict(stated or {})
+    bare = held_to(stood, {**dict.fromkeys(stood.limits, 0.0), **fast})
+    value, span = nominal(bare.number), worst_case(bare)
+    room, left = min(value - band.low, band.high - value), _left(span, band)
+    reason = _refusal(bare, value, room, left, system)
+    if reason:
+        return Asked(room=room, measured=room - left, alone={}, shared={}, reason=reason)
+    slopes = {
+        key: abs(float(bare.number.derivatives.get(effect, 0.0)))
+        for key, effect in bare.limits.items()
+        if key not in fast
+    }
+    limits = {key: left / slope if slope > 0 else math.inf for key, slope in slopes.items()}
+    shares = {key: limit / len(limits) for key, limit in limits.items()}
+    alone = {key: _kept(bare, {key: limit}, fast, band)[key] for key, limit in limits.items()}
+    return Asked(room=room, measured=room - left, alone=alone, shared=_kept(bare, shares, fast, band))
+
+
+def _left(span: Span, band: Band) -> float:
+    """What a span leaves of a band at its narrower side, SI; NaN where the span is not known."""
+    return math.nan if math.isnan(span.low) else min(span.low - band.low, band.high - span.high)
+
+
+def _kept(stood: Stand, limits: Mapping[str, float], fast: Mapping[str, float], band: Band) -> dict[str, float]:
+    """Limits found in a straight line, drawn in until every corner of them and of the fast ones lies in the band."""
+    finite = {key: limit for key, limit in limits.items() if math.isfinite(limit)}
+    room = min(nominal(stood.number) - band.low, band.high - nominal(stood.number))
+    factor = 1.0
+    for _ in range(_TRIES):
+        drawn_in = {key: factor * size for key, size in finite.items()}
+        left = _left(worst_case(held_to(stood, {**fast, **drawn_in})), band)
+        if left >= -_HAIR * room or not finite:
+            break
+        factor *= 0.5 if math.isnan(left) else max(0.5, 1 + 2 * left / room)
+    return {**limits, **{key: factor * size for key, size in finite.items()}}
+
+
+def _refusal(bare: Stand, value: float, room: float, left: float, system: str) -> str:
+    """Why nothing can be asked; what takes the room is named by its largest part."""
+    target = bare.target
+    name, shown = term(target).name, show(target, value, None, system=system)
+    if room <= 0:
+        return f"the {name} stands at {shown}, outside the band: solve for a term that brings it to the middle first"
+    if math.isnan(left):
+        return f"the measurement's own ± of the {name} is not known yet: take repeat readings first"
+    if left > _HAIR * room:
+        return ""
+    eaten, end = (show(target, size, None, system=system, words=False, decimals=3) for size in (room - left, room))
+    return (
+        f"what is in doubt already takes the band: at its worst it moves the {name} by {eaten}, and from {shown} there "
+        f"is only {end} to the nearer end; {_largest(bare.number, target, system)}"
+    )
+
+
+def _largest(number: Number, target: str, system: str) -> str:
+    """The cause that takes most of the room, how much, and what to do about it."""
+    part = parts_of(number)[0]
+    size = show(target, part.size, None, system=system, words=False, decimals=3)
+    remedy = part.cause.remedy or "measure or hold it closer"
+    return f"the largest part, {size}, is the {part.cause.name}: {remedy}, or want a wider band"
+
+
+# What is asked of a tolerance: the target, what is held and how close, and the band wanted.
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted."""
+
+    target: str
+    holds: Mapping[str, float | None]
+    band: Band | None = None
+
+    @property
+    def stated(self) -> dict[str, float]:
+        """The limits that are stated while others are asked about, SI: those are used, and not asked for anew."""
+        if all(limit is not None for limit in self.holds.values()):
+            return {}
+        return {key: limit for key, limit in self.holds.items() if limit is not None}
+
+
+def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: str) -> Wish:
+    """The wish in texts: the target, each held term with its limit ("" where it is only asked about), the band.
+
+    Raises
+    ------
+    InputError : a term is not known, a limit cannot be read, or there is neither a limit nor a band.
+    """
+    target = wanted_term(of, "--of")
+    with placed("--band"):
+        wanted = None if band is None else parse_band(band.strip(), target.key, system=system)
+    held: dict[str, float | None] = {}
+    for name, limit in holds:
+        key, amount = _hold(name, limit, bare=band is not None)
+        if key in held:
+            raise InputError(error("same-term", "this term is held already", read=name, place="--holds"))
+        held[key] = amount
+    return Wish(target=target.key, holds=held, band=wanted)
+
+
+def _hold(name: str, limit: str, *, bare: bool) -> tuple[str, float | None]:
+    held = wanted_term(name, "--holds")
+    if not limit.strip():
+        if bare:
+            return held.key, None
+        right = "--holds 'crown_volume=0.5 cc', or a --band to ask for"
+        raise InputError(error("no-limit", "no limit to hold", read=name, place="--holds", right=right))
+    amount = re.sub(r"^\s*(±|\+/-)\s*", "", limit)
+    try:
+        size = read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
+        if size > held.possible[1] - held.possible[0]:
+            raise InputError(error("impossible", f"no {held.name} can be held so badly", read=amount))
+        return held.key, size
+    except InputError as refused:
+        right = f"write the limit with its unit, such as '{held.key}={f'0.5 {shown_unit(held)}'.strip()}'"
+        raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,22 +8,130 @@ of distributions, JCGM 101:2008: many engines put together by chance).
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
-from uncertainties.core import Variable
+from uncertainties.core import AffineScalarFunc, Variable
 
-from ccassist.engine.mathematics import uncertain
+from ccassist.engine.mathematics import Mathematics, arrays, uncertain
 from ccassist.engine.model import Choices, Model, build
-from ccassist.plan.tolerance.draws import drawn_band
-from ccassist.plan.tolerance.worst import Span, effects_of, limit_of
 from ccassist.solve.ask import held_terms
 from ccassist.solve.question import FILL_READINGS
+from ccassist.values.coverage import middle_of, student
 from ccassist.values.findings import InputError, error
-from ccassist.values.measured import Cause, Number, budget, doubt, expand, half_width, nominal
+from ccassist.values.measured import SHAPES, Cause, Number, budget, cause_of, doubt, expand, half_width, nominal
 from ccassist.vocabulary import Kind, term
+
+# Engines put together by chance: draws of every cause by its own shape, through the model as arrays.
+#
+# Source: JCGM 101:2008, 6.4.2 (rectangle), 6.4.5 (triangle), 6.4.7 (normal),
+# 6.4.9 (Student's t where the scatter itself is only estimated), 7.7 (the
+# interval that leaves equal parts on either side).
+
+DRAWS, SEED = 20_000, 8_800  # the same draws every time, so that the same job gives the same band
+Evaluate = Callable[[Mapping[Variable, Any], Mathematics], Any]
+
+
+def drawn_band(variables: Sequence[Variable], evaluate: Evaluate) -> tuple[float, float]:
+    """The band that holds 95 of 100 draws, SI; NaN where one draw in a hundred is no engine.
+
+    Parameters
+    ----------
+    variables : the independent effects, each tagged with its cause.
+    evaluate : from effects as arrays (one entry a draw) to the target as an array.
+    """
+    import numpy as np
+
+    with np.errstate(all="ignore"):
+        got = np.broadcast_to(np.asarray(evaluate(draws(variables), arrays()), dtype=float), (DRAWS,))
+    kept = got[np.isfinite(got)]
+    if len(kept) < 0.99 * DRAWS:
+        return math.nan, math.nan
+    return middle_of(kept)
+
+
+def draws(variables: Sequence[Variable]) -> dict[Variable, Any]:
+    """One array of draws (shape (DRAWS,), SI) for each effect."""
+    import numpy as np
+
+    chance = np.random.default_rng(SEED)
+    looseness: dict[object, Any] = {}
+    found: dict[Variable, Any] = {}
+    for variable in sorted(variables, key=_order):
+        cause = cause_of(variable)
+        size = float(variable.std_dev)
+        if cause.shape == "rectangular":
+            found[variable] = size * SHAPES[cause.shape] * chance.uniform(-1, 1, DRAWS)
+        elif cause.shape == "triangular":
+            found[variable] = size * SHAPES[cause.shape] * chance.triangular(-1, 0, 1, DRAWS)
+        else:
+            found[variable] = size * chance.standard_normal(DRAWS)
+            if math.isfinite(cause.dof):  # estimates of one pool share the doubt of their scatter
+                key: object = cause.pool or cause
+                if key not in looseness:
+                    looseness[key] = np.sqrt(cause.dof / chance.chisquare(cause.dof, DRAWS))
+                found[variable] = found[variable] * looseness[key]
+    return found
+
+
+def _order(variable: Variable) -> tuple[str, float]:
+    """The order of drawing, which must not hang on how the variables happen to be stored."""
+    cause = cause_of(variable)
+    return f"{cause.key} {cause.name} {cause.pool}", float(variable.std_dev)
+
+
+# How far a number can go with everything in doubt at its limit at once, and which cause takes it farthest.
+#
+# What has a limit counts at its limit; what has only a scatter counts at its ±
+# for 95 %.  Nothing is squared: this is the end that nobody may fall beyond, not
+# the one that 95 of 100 stay within.
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span:
+    """Lower and upper end of a band, SI; NaN where it cannot be stated."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """How far one cause can move a number to either side, in the number's own SI unit."""
+
+    cause: Cause
+    size: float
+
+
+def effects_of(number: Number) -> dict[Variable, float]:
+    """Each independent effect in a number and how much the number moves with it."""
+    return dict(number.derivatives) if isinstance(number, AffineScalarFunc) else {}
+
+
+def limit_of(variable: Variable) -> float:
+    """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
+    cause = cause_of(variable)
+    factor = student(cause.dof) if cause.shape == "normal" else SHAPES[cause.shape]
+    return float(variable.std_dev) * factor
+
+
+def parts_of(number: Number) -> list[Part]:
+    """What moves a number and how far, the largest first; effects of one cause are added."""
+    sizes: dict[Cause, float] = {}
+    for variable, slope in effects_of(number).items():
+        cause = cause_of(variable)
+        sizes[cause] = sizes.get(cause, 0.0) + abs(slope) * limit_of(variable)
+    made = [Part(cause=cause, size=size) for cause, size in sizes.items() if size != 0]
+    return sorted(made, key=lambda part: -math.inf if math.isnan(part.size) else -part.size)
+
+
+def reach(number: Number) -> Span:
+    """From its lowest to its highest, in a straight line; NaN where a part of it is not known yet."""
+    size = math.fsum(part.size for part in parts_of(number))
+    return Span(low=nominal(number) - size, high=nominal(number) + size)
+
 
 MOST_HELD = 8  # terms; the worst case tries every corner of them
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from ccassist.analysis.closing import lift_basis
 from ccassist.analysis.results import Survey
+from ccassist.analysis.which_counts import lift_basis
 from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
 from ccassist.values.display import show_number
 from ccassist.values.findings import Finding, error, warning

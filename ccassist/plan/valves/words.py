@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ccassist.plan.valves.cam import TableRow
 from ccassist.plan.valves.cam_card import VALVES, CamCard
 from ccassist.plan.valves.place import Place
-from ccassist.plan.valves.pocket import Pocket
-from ccassist.plan.valves.room import Nearest, ValveRoom
-from ccassist.plan.valves.table import TableRow
+from ccassist.plan.valves.room import Nearest, Pocket, ValveRoom
 from ccassist.values.display import amount, show, show_value
 from ccassist.values.findings import clean
 from ccassist.values.judge import Verdict

@@ -9,7 +9,7 @@ from functools import cached_property
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.wording import listed
 from ccassist.plan.piston.specification import Specification
-from ccassist.plan.tolerance.worst import Span, reach
+from ccassist.plan.tolerance.expected import Span, reach
 from ccassist.values.band import Band
 from ccassist.values.display import places, show, show_span
 from ccassist.values.measured import Number, Value

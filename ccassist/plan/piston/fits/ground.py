@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from math import pi
 
 from ccassist.plan.piston.fits.case import Case, Fault, Told
-from ccassist.plan.piston.specification import RATIO
-from ccassist.plan.piston.tolerances import HEIGHT_TERMS
-from ccassist.plan.piston.valves import ordered_rooms
+from ccassist.plan.piston.fits.valves import ordered_rooms
+from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO
+from ccassist.values.findings import Finding, Level, clean
 from ccassist.values.ground import Result, ground_of, guessed_names, unsure_texts
 from ccassist.values.measured import Number, Value, nominal
 
@@ -82,3 +82,39 @@ def _chambers(case: Case) -> Iterator[Room]:
     for area in case.all("chamber_area"):
         if nominal(area) > 0:
             yield Room(what="crown and chamber opening", number=(area * 4 / pi) ** 0.5 - across)
+
+
+# What the job itself says: errors, and readings that cannot all be true.
+
+# Findings of check that say that two statements, or a statement and a reading, go against one another.
+_DOUBTFUL = (
+    "stack-differs",
+    "assembly-differs",
+    "two-measurements",
+    "sister-slip",
+    "sister-refill",
+    "impossible-result",
+    "refuted",
+    "repeats-apart",
+    "stands-apart",
+    "stages-apart",
+)
+_NAMED = 3
+
+
+def contradictions(case: Case) -> Iterator[Told]:
+    """Errors of the job, a piston that no engine can have, and readings that refute one another."""
+    wrong = [_told(one) for one in case.spec.survey.findings if one.level is Level.ERROR]
+    wrong += [f"cylinder {c.number}: {c.contradiction}" for c in case.cylinders if c.contradiction]
+    for words in dict.fromkeys(wrong):
+        yield Fault(key="contradiction", wrong=words)
+    found = [one for one in case.spec.survey.findings if one.code in _DOUBTFUL and one.level is not Level.ERROR]
+    for one in found[:_NAMED]:
+        yield Fault(key="doubts", wrong=_told(one))
+    if len(found) > _NAMED:
+        yield Fault(key="doubts", wrong=f"{len(found) - _NAMED} more findings of this kind: see check")
+
+
+def _told(one: Finding) -> str:
+    """A finding without its file."""
+    return clean(f"{one.place}: {one.wrong}" if one.place else one.wrong, 300)

@@ -5,31 +5,35 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.job.sections.order_checks import CHECKS, Check
-from ccassist.plan.piston.fits import crown, ground, head, metal, rings, statements, valves, wanted
+from ccassist.job.sections.order import CHECKS, Check
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
+from ccassist.plan.piston.fits.crown import at_the_groove, edge, over_the_pin, pockets, shape
+from ccassist.plan.piston.fits.ground import contradictions, ground
+from ccassist.plan.piston.fits.head import bands, chamber, gap, gasket, set_of_pistons
+from ccassist.plan.piston.fits.rings import land, pin, pin_length, ring_pack
+from ccassist.plan.piston.fits.valves import valves
 from ccassist.plan.piston.specification import Specification
 from ccassist.values.findings import Finding, clean, note, warning
 
 ACCEPTED = "order.accepted"
 JUDGES = (
-    statements.contradictions,
-    crown.shape,
-    crown.pockets,
-    crown.edge,
-    wanted.bands,
-    head.gap,
-    head.gasket,
-    head.chamber,
-    valves.valves,
-    metal.over_the_pin,
-    metal.at_the_groove,
-    rings.pin,
-    rings.ring_pack,
-    rings.pin_length,
-    rings.land,
-    wanted.set_of_pistons,
-    ground.ground,
+    contradictions,
+    shape,
+    pockets,
+    edge,
+    bands,
+    gap,
+    gasket,
+    chamber,
+    valves,
+    over_the_pin,
+    at_the_groove,
+    pin,
+    ring_pack,
+    pin_length,
+    land,
+    set_of_pistons,
+    ground,
 )
 
 

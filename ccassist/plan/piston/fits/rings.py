@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
-from ccassist.plan.tolerance.worst import reach
+from ccassist.plan.tolerance.expected import reach
 from ccassist.values.findings import clean
 from ccassist.values.measured import nominal
 from ccassist.vocabulary import term

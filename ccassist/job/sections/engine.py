@@ -1,6 +1,84 @@
-"""The charge and how the engine is run, and the engine that it is set against: what is decided and what was read."""
+"""The cam as installed: when the valves open and close, and at which lift that was read."""
 
 from ccassist.job.sections.section import Section
+
+CAM = (
+    Section(
+        name="cam",
+        meaning="the cam as installed: valve events, and the lift at which they were read",
+        terms=(
+            "intake_opening",
+            "intake_closing",
+            "exhaust_opening",
+            "exhaust_closing",
+            "event_lift",
+            "intake_duration",
+            "intake_centreline",
+            "exhaust_duration",
+            "exhaust_centreline",
+            "lobe_separation",
+            "cam_advance",
+            "valve_overlap",
+            "intake_phase_advance",
+            "intake_phase_retard",
+            "exhaust_phase_advance",
+            "exhaust_phase_retard",
+            "wheel_doubt",
+        ),
+        samples=(
+            "intake_opening",
+            "intake_closing",
+            "exhaust_opening",
+            "exhaust_closing",
+            "event_lift",
+            "lift_read_at",
+            "tappets",
+            "wheel_doubt",
+        ),
+        chosen=("wheel_doubt",),
+        words={"lift_read_at": ("the valve", "the tappet"), "tappets": ("solid", "hydraulic")},
+        asks={"lift_read_at": "Where that lift was read", "tappets": "What the tappets are"},
+    ),
+)
+
+
+# The valves: where each stands over the piston, how far it lifts, and the room wanted for it.
+
+_TERMS = (
+    "valve_diameter",
+    "valve_angle",
+    "valve_drop",
+    "valve_offset",
+    "crown_at_valve",
+    "pocket_depth",
+    "pocket_diameter",
+    "wanted_valve_gap",
+    "wanted_radial_gap",
+    "lobe_height",
+    "base_circle",
+    "rocker_ratio",
+    "lash",
+    "valve_lift",
+)
+_SAMPLES = ("valve_diameter", "valve_angle", "valve_drop", "wanted_valve_gap", "wanted_radial_gap", "lifts")
+
+
+def _valve(which: str) -> Section:
+    return Section(
+        name=f"valve.{which}",
+        meaning=f"the {which} valve over the piston: where it stands, its lift, its pocket, and the room wanted",
+        terms=_TERMS,
+        chosen=("wanted_valve_gap", "wanted_radial_gap"),
+        words={"follower": ("bucket on the valve", "rocker", "finger")},
+        samples=_SAMPLES if which == "intake" else _SAMPLES[:1],
+        lists={"lifts": {"angle": "crank_angle", "lift": "valve_lift"}},
+    )
+
+
+VALVE = (_valve("intake"), _valve("exhaust"))
+
+
+# The charge and how the engine is run, and the engine that it is set against: what is decided and what was read.
 
 _MANIFOLD = ("boost_gauge", "manifold_pressure")
 _AIR = ("barometer", "altitude", "intake_air_temperature", "charge_temperature")

@@ -11,21 +11,51 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job.disk import read_text
 from ccassist.job.entry import settings_of, step_named, with_units
-from ccassist.job.reasons import no_reason
-from ccassist.job.records import Job
-from ccassist.job.spreadsheet import from_cell
-from ccassist.job.taken import Taken, Texts, line_box, placed, told_elsewhere
+from ccassist.job.readings import no_reason
+from ccassist.job.recording import Taken, Texts, line_box, placed, told_elsewhere
+from ccassist.job.records import Job, Row, Series
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
-from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.findings import Finding, InputError, clean, error
 from ccassist.values.units import UNITS
 from ccassist.vocabulary import nearest, term
+
+# Words in a cell of a table for a spreadsheet: never a formula there, never a code that steers a terminal.
+
+_MARK = "'"  # spreadsheets read what follows it as text
+_RISKY = ("=", "+", "-", "@")  # what starts a formula, wide forms of them too
+
+
+def as_cell(text: str) -> str:
+    """Words as they are put into a cell, in one line.
+
+    >>> as_cell("=1+1"), as_cell("seats cut"), as_cell("two\\nlines")
+    ("'=1+1", 'seats cut', 'two lines')
+    """
+    line = " ".join(text.split())
+    return clean(_MARK + line if _starts_formula(line) else line, len(line) + 1)
+
+
+def from_cell(text: str) -> str:
+    """The words of a cell, in one line, without the mark that :func:`as_cell` put before them.
+
+    >>> from_cell("'=1+1"), from_cell("'quoted'")
+    ('=1+1', "'quoted'")
+    """
+    line = " ".join(text.split())
+    return line[1:] if line.startswith(_MARK) and _starts_formula(line[1:]) else line
+
+
+def _starts_formula(line: str) -> bool:
+    return unicodedata.normalize("NFKC", line[:1]) in _RISKY
+
 
 MOST_LINES, LONGEST = 5000, 400
 MARKS = (",", ";", "\t")
@@ -189,3 +219,50 @@ def _whole(text: str, what: str) -> int:
     if not (text.isascii() and text.isdecimal() and len(text) < 6):
         raise InputError(error("not-whole", f"the {what} is a whole number", read=text))
     return int(text)
+
+
+# The readings of a job as a table, in the columns that can be read back.
+
+
+def readings_csv(job: Job) -> str:
+    """Every reading in a line, those set aside too, as typed; columns that hold nothing are left out."""
+    lines = [{name: as_cell(text) for name, text in line.items()} for line in _lines_of(job)]
+    used = [name for name in columns() if any(name in line for line in lines)] or ["step"]
+    stream = io.StringIO()
+    out = csv.DictWriter(stream, used, lineterminator="\n")
+    out.writeheader()
+    out.writerows(lines)
+    return stream.getvalue()
+
+
+def is_readings(head: Sequence[str]) -> bool:
+    """Whether the first line of a table is one that :func:`readings_csv` writes."""
+    return "step" in head and set(head) <= set(columns())
+
+
+def _lines_of(job: Job) -> Iterator[dict[str, str]]:
+    for number, series in enumerate(job.series, 1):
+        head = _head_of(job, series)
+        for place, row in enumerate(series.rows, 1):
+            yield {**head, **_row(row, f"series {number}, reading {place}")}
+
+
+def _head_of(job: Job, series: Series) -> dict[str, str]:
+    said = {key: getattr(series, key) for key in ("step", "state", "instrument", "fluid", "by", "date")}
+    if len(series.cylinders) == 1 and job.cylinders > 1:
+        said["cylinder"] = str(series.cylinders[0])
+        kind = [p for p in job.parts.values() if series.part and p.name == series.part]
+        several = kind and sum(p.kind == kind[0].kind for p in job.parts.values()) > 1
+        said["part"] = series.part if several else ""
+    else:
+        said["part"] = series.part
+        said["cylinder"] = "1" if not series.part and series.cylinders == (1,) else ""
+    said |= {name: "; ".join(texts) for name, texts in series.settings.items()}
+    said |= dict(series.choices)
+    return {key: text for key, text in said.items() if text}
+
+
+def _row(row: Row, box: str) -> dict[str, str]:
+    said = {name: "; ".join(texts) for name, texts in row.fields.items()}
+    said |= {"set_aside": row.set_aside, "remark": row.remark, "time": row.time, "box": row.box or box}
+    return {key: text for key, text in said.items() if text}
