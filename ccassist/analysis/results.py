@@ -40,7 +40,7 @@ from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of
 from ccassist.job.file import load_sound
-from ccassist.job.readings import listed_values
+from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.values.band import Band, parse_band

@@ -4,60 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
-from ccassist.bench.kit import Kit
-from ccassist.bench.reach import out_of_reach
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.job.cells import Collector
 from ccassist.job.lines import Path, as_written, line_of, place
 from ccassist.job.reader import Reader
-from ccassist.job.records import Listed, Part, Row, Series
+from ccassist.job.records import Part, Row, Series
 from ccassist.values.findings import Finding, clean, error, warning
-from ccassist.values.measured import Value
-from ccassist.values.quantity import Quantity
-from ccassist.vocabulary import nearest, term
-
-# Lists of readings in the sections, such as lifts against crank angle: from texts to numbers.
-
-
-def listed_values(
-    listed: Listed, fields: Mapping[str, str], kit: Kit, collector: Collector
-) -> tuple[Mapping[str, Value], ...]:
-    """Every reading that can be understood: its values by field.
-
-    The instrument is what the last of the fields was read with; all count as measured.
-    """
-    last = list(fields)[-1]
-    tools = {name: listed.instrument if name == last else "" for name in fields}
-    read = [(row, _quantities(row, fields, tools, kit, collector)) for row in listed.rows]
-    sound = [(row, found) for row, found in read if len(found) == len(fields)]
-    return tuple({name: _value(row, name, q, tools[name], kit) for name, q in found.items()} for row, found in sound)
-
-
-def _quantities(
-    row: Row, fields: Mapping[str, str], tools: Mapping[str, str], kit: Kit, collector: Collector
-) -> dict[str, Quantity]:
-    """The fields of one reading that can be understood."""
-    found = {}
-    for name, key in fields.items():
-        at = f"{row.place}.{name}"
-        quantity = collector.quantity(row.fields[name][0], key, row.line, at)
-        misread = out_of_reach(tools[name], quantity, kit) if quantity is not None else []
-        collector.findings += [f.at(file=collector.job.file, line=row.line, place=at) for f in misread]
-        if quantity is not None and not misread:
-            found[name] = quantity
-    return found
-
-
-def _value(row: Row, name: str, quantity: Quantity, tool: str, kit: Kit) -> Value:
-    at = f"{row.place}.{name}"
-    number = kit.listed(replace(quantity, origin="measured"), at, f"{term(quantity.key).name} ({at})", tool)
-    return Value(key=quantity.key, number=number, origin="measured", how="read", line=row.line, raw=(quantity.raw,))
-
+from ccassist.vocabulary import nearest
 
 # Why a reading is set aside: a reason in words, or nothing at all.
 
