@@ -22,10 +22,10 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from ccassist.bench.alike import WIDE_FILLS
+from ccassist.bench.alike import ROUND_REFILLS, WIDE_FILLS
 from ccassist.bench.cell import Cell, Reading, Reduced
 from ccassist.bench.leak import SLIGHT, leak_of
-from ccassist.bench.slips import ROUND_REFILLS, refill_in
+from ccassist.bench.slips import refill_in
 from ccassist.bench.steps.assembly import ASSEMBLY, SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build

@@ -21,7 +21,6 @@ from ccassist.bench.lengths import Several, drop_of
 from ccassist.bench.outliers import RARE
 from ccassist.bench.repeats import UNKNOWN, Declared, Scatter, pooled, scatter_of
 from ccassist.bench.rows import counted_results
-from ccassist.bench.slips import refills
 from ccassist.values.measured import nominal
 from ccassist.values.studentized import chance_of
 
@@ -227,3 +226,23 @@ def _as_known(others: Scatter, repeats: Repeats) -> Declared | None:
         return None
     words = "the scatter of the others made this way"
     return Declared(standard=others.standard, words=words, dof=others.dof, step=repeats.grain, source="others")
+
+
+ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
+
+
+CLOSE = 0.3e-6  # m³; how near a jump comes to a refill
+
+
+def refills(cell: Cell, kit: Kit) -> tuple[float, ...]:
+    """The amounts by which refilling can go wrong in a series, m³: the usual ones, and what its own tool holds."""
+    if not cell.step.fills:
+        return ()
+    tool = kit.instruments.get(cell.instrument)
+    own = (tool.capacity,) if tool is not None and tool.fills else ()
+    syringes = tuple(row.one("each") for row in cell.readings if "each" in row.fields)
+    found: list[float] = []
+    for size in (*ROUND_REFILLS, *own, *syringes):
+        if 0 < size < 1e-3 and all(abs(size - other) > CLOSE for other in found):
+            found.append(size)
+    return tuple(found)

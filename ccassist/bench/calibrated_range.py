@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from ccassist.bench.calibrated_steps import says
-from ccassist.bench.calibration import Calibration
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import deliveries
 from ccassist.bench.kit import UNREAD, Kit
+from ccassist.bench.straight_line import Calibration, says
 from ccassist.values.findings import Finding, error, question, warning
 from ccassist.values.quantity import in_unit
 from ccassist.vocabulary import Kind

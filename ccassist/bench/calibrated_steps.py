@@ -4,41 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.corrections import instrument_growth, material_growth
 from ccassist.bench.fills import volume_per_mass
 from ccassist.bench.kit import Kit
+from ccassist.bench.straight_line import Calibrated, says
 from ccassist.engine.relations import bore_area
 from ccassist.values.measured import Number, nominal
-
-
-@dataclass(frozen=True, kw_only=True)
-class Calibrated:
-    """One step.
-
-    Attributes
-    ----------
-    reading : the row; says : amount by the scale, m³.
-    true : true volume delivered, as the scale has it at 20 °C, m³, with what all steps share in doubt.
-    rises : whether the scale was read upwards.
-    """
-
-    reading: Reading
-    says: float
-    true: Number
-    rises: bool
-
-    @property
-    def volume(self) -> float:
-        """The true volume, plain."""
-        return nominal(self.true)
-
-
-def says(row: Reading) -> float:
-    """The amount that a row's scale readings say, m³, signed: up the scale is positive."""
-    return row.one("to") - (row.one("from") if "from" in row.fields else 0.0)
 
 
 def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:

@@ -8,120 +8,21 @@ chambers keeps next to nothing of either.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from datetime import date
-from typing import Any
+from dataclasses import replace
 
 from ccassist.bench.bad_step import BadStep, bad_step, usual_scatter
-from ccassist.bench.calibrated_steps import Calibrated, least_scatter, steps_of
+from ccassist.bench.calibrated_steps import least_scatter, steps_of
 from ccassist.bench.cell import Cell
 from ccassist.bench.dates import due_on, read_date
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import Declared
-from ccassist.bench.straight_line import Bend, StraightLine, bend, fit
+from ccassist.bench.straight_line import Calibration, bend, fit, pool_of
 from ccassist.values.findings import Finding, note, question, warning
-from ccassist.values.measured import Cause, Number, doubt, expand
-from ccassist.values.plain import known
-from ccassist.values.units import SI
-from ccassist.vocabulary import Kind
+from ccassist.values.measured import Cause, doubt
 
 LEAST_STEPS = 3
 VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal
 FAR = 0.2  # a scale that is out by more of the amount is likelier a slip (common practice, no source)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Calibration:
-    """One instrument's scale as calibrated.
-
-    Attributes
-    ----------
-    instrument : its name in the job; cells : the readings it was made from.
-    steps : what was delivered, step by step, set aside ones left out.
-    line, bend : the straight line of true volume over what the scale says [m³], and its bend if that can be told.
-    height, slope : true volume at the middle [m³], and per amount the scale says; with everything in doubt.
-    scatter : standard deviation of one delivery [m³].
-    rises : whether the scale was read upwards; None where both ways.
-    made, due : day of it and day until which it is good, None where not known.
-    """
-
-    instrument: str
-    cells: tuple[Cell, ...]
-    steps: tuple[Calibrated, ...]
-    line: StraightLine
-    bend: Bend | None
-    height: Number
-    slope: Number
-    scatter: float
-    rises: bool | None
-    made: date | None
-    due: date | None
-
-    def to_dict(self) -> dict[str, Any]:
-        """Plain data, SI: its steps, the line about their middle, and the range for which it holds."""
-        height, slope = expand(self.height), expand(self.slope)
-        return {
-            "instrument": self.instrument,
-            "date": str(self.made) if self.made else None,
-            "due": str(self.due) if self.due else None,
-            "steps": [
-                {
-                    "says": step.says,
-                    "true": step.volume,
-                    "error": step.volume - step.says,
-                    "off_the_line": off,
-                    "line": step.reading.line,
-                }
-                for step, off in zip(self.steps, self.residuals, strict=True)
-            ],
-            "unit": SI[Kind.VOLUME],
-            "middle": self.line.middle,
-            "height": height.value,
-            "height_expanded_uncertainty": known(height.expanded),
-            "slope": slope.value,
-            "slope_expanded_uncertainty": known(slope.expanded),
-            "scatter": self.scatter,
-            "degrees_of_freedom": self.line.dof,
-            "bend_shown": None if self.bend is None else self.bend.shown,
-            "range": [self.low, self.high],
-            "read_upwards": self.rises,
-        }
-
-    @property
-    def low(self) -> float:
-        """The smallest step, m³; below it nothing is known."""
-        return min(step.says for step in self.steps)
-
-    @property
-    def high(self) -> float:
-        """The largest step, m³; above it nothing is known."""
-        return max(step.says for step in self.steps)
-
-    @property
-    def residuals(self) -> tuple[float, ...]:
-        """How far each step lies off the line, m³."""
-        return tuple(step.volume - self.line.at(step.says) for step in self.steps)
-
-    def true(self, says: float, deliveries: float = 1.0) -> Number:
-        """True volume at 20 °C of what the scale says in all, m³, in so many deliveries (a mean may hold a part)."""
-        return deliveries * self.height + self.slope * (says - deliveries * self.line.middle)
-
-    def repeatability(self, deliveries: float = 1.0) -> Declared:
-        """Scatter of one fill made of so many deliveries: what was left about the line."""
-        return Declared(
-            standard=self.scatter * math.sqrt(deliveries),
-            words=f"the scatter of {self.instrument} when it was calibrated",
-            dof=float(self.line.dof),
-            source="calibration",
-            pool=pool_of(self.instrument),
-        )
-
-
-def pool_of(instrument: str) -> str:
-    """The name under which everything that rests on one residual scatter is joined."""
-    return f"calibration of {instrument}"
 
 
 def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibration], list[Finding]]:

@@ -14,8 +14,8 @@ from ccassist.bench.fills import deliveries, hole_volume
 from ccassist.bench.kit import Kit
 from ccassist.bench.leak import leak_of
 from ccassist.bench.materials import MATERIALS
-from ccassist.bench.plug_hole import nose, well
 from ccassist.bench.repeats import mean
+from ccassist.bench.steps.assembly import SEAT
 from ccassist.bench.temperatures import REFERENCE
 from ccassist.values.measured import Cause, Number, doubt, half_width
 
@@ -136,6 +136,22 @@ def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:
         remedy="seal it and refill",
     )
     return half_width(mean(lost) * len(lost) / len(cell.counted), cause)
+
+
+def well(cell: Cell, kit: Kit, fill: Number) -> Number | None:
+    """Filled to the plug's seat, the well is taken off [m³]; to the bottom thread, nothing is."""
+    if cell.choices.get("level") != SEAT or "plug_well" not in cell.settings:
+        return None
+    size = cell.settings["plug_well"][0]
+    return -1 * kit.setting(size, ("plug well", size.raw), "plug well")
+
+
+def nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
+    """The nose of the plug that will be fitted: one term [m³], its sign as said."""
+    if "plug_nose" not in cell.settings:
+        return None
+    size = cell.settings["plug_nose"][0]
+    return kit.setting(size, ("plug nose", size.raw), "plug nose")
 
 
 Correction = Callable[[Cell, Kit, Number], "Number | None"]

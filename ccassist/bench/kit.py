@@ -24,8 +24,8 @@ from ccassist.values.statement import MEASURED, has_doubt, number_of, usual_tool
 from ccassist.vocabulary import Kind, term
 
 if TYPE_CHECKING:
-    from ccassist.bench.calibration import Calibration
     from ccassist.bench.cell import Cell
+    from ccassist.bench.straight_line import Calibration
 
 # Of the variance of a permissible error: the part that differs from place to place of the scale.  DIN 878 (from memory)
 # permits a dial of 0.01 mm that may be out by 0.008 mm, going one way, an error of 0.005 mm, end to end, within a tenth

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import combinations
-
 from ccassist.bench.areas import finds_area, points_of
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.traced import Point, edge_doubt, polygon_area, sides
+from ccassist.bench.traced import crosses_itself, edge_doubt, polygon_area
 from ccassist.values.findings import Finding, error, warning
 
 LEAST, MOST = 3, 1000  # points
@@ -43,22 +40,3 @@ def _unfit(row: Reading) -> Finding | None:
         return None
     wrong = f"{len(points)} points leave {100 * doubt:.0f} % of the area in doubt, the edge between them being unknown"
     return warning("coarse-outline", wrong, right="trace more points, close together in bends, and one in every corner")
-
-
-def crosses_itself(points: Sequence[Point]) -> bool:
-    """Whether any two sides that are not neighbours cross."""
-    every = sides(points)
-    last = len(every) - 1
-    return any(
-        _cross(*every[i], *every[j]) for i, j in combinations(range(len(every)), 2) if j - i > 1 and (i, j) != (0, last)
-    )
-
-
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    """Whether a side from a to b and one from c to d have each other's ends on either hand."""
-    return _hand(a, b, c) * _hand(a, b, d) < 0 and _hand(c, d, a) * _hand(c, d, b) < 0
-
-
-def _hand(a: Point, b: Point, c: Point) -> float:
-    """Positive where c lies left of the way from a to b."""
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

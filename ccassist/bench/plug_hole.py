@@ -3,26 +3,8 @@
 from __future__ import annotations
 
 from ccassist.bench.cell import Cell
-from ccassist.bench.kit import Kit
 from ccassist.bench.steps.assembly import ASSEMBLY, SEAT, THREAD
 from ccassist.values.findings import Finding, error, warning
-from ccassist.values.measured import Number
-
-
-def well(cell: Cell, kit: Kit, fill: Number) -> Number | None:
-    """Filled to the plug's seat, the well is taken off [m³]; to the bottom thread, nothing is."""
-    if cell.choices.get("level") != SEAT or "plug_well" not in cell.settings:
-        return None
-    size = cell.settings["plug_well"][0]
-    return -1 * kit.setting(size, ("plug well", size.raw), "plug well")
-
-
-def nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
-    """The nose of the plug that will be fitted: one term [m³], its sign as said."""
-    if "plug_nose" not in cell.settings:
-        return None
-    size = cell.settings["plug_nose"][0]
-    return kit.setting(size, ("plug nose", size.raw), "plug nose")
 
 
 def unsaid_of_plug_hole(cell: Cell) -> list[Finding]:

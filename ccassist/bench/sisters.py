@@ -9,11 +9,11 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, product
 from statistics import median
 
-from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say
+from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say, refills
 from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.outliers import by_chance
-from ccassist.bench.slips import refill_in, refills, unit_slip
+from ccassist.bench.slips import refill_in, unit_slip
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, question, warning
 from ccassist.values.measured import Number, nominal

@@ -6,27 +6,9 @@ engine are one of them (common practice, no source).
 
 from __future__ import annotations
 
-from ccassist.bench.cell import Cell
-from ccassist.bench.kit import Kit
+from ccassist.bench.alike import CLOSE
 from ccassist.values.units import conversion
 from ccassist.vocabulary import term
-
-ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
-CLOSE = 0.3e-6  # m³; how near a jump comes to a refill
-
-
-def refills(cell: Cell, kit: Kit) -> tuple[float, ...]:
-    """The amounts by which refilling can go wrong in a series, m³: the usual ones, and what its own tool holds."""
-    if not cell.step.fills:
-        return ()
-    tool = kit.instruments.get(cell.instrument)
-    own = (tool.capacity,) if tool is not None and tool.fills else ()
-    syringes = tuple(row.one("each") for row in cell.readings if "each" in row.fields)
-    found: list[float] = []
-    for size in (*ROUND_REFILLS, *own, *syringes):
-        if 0 < size < 1e-3 and all(abs(size - other) > CLOSE for other in found):
-            found.append(size)
-    return tuple(found)
 
 
 def refill_in(jump: float, sizes: tuple[float, ...], near: float = 0.0) -> float | None:

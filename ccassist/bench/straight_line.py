@@ -10,9 +10,16 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
+from typing import Any
 
-from ccassist.bench.repeats import mean
+from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.repeats import Declared, mean
 from ccassist.values.coverage import COVERAGE, student
+from ccassist.values.measured import Number, expand, nominal
+from ccassist.values.plain import known
+from ccassist.values.units import SI
+from ccassist.vocabulary import Kind
 
 _ROUNDING = 1e-12  # of the heights: residuals below it are arithmetic, not scatter
 
@@ -129,3 +136,122 @@ def _square_term(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, 
     size = math.fsum(q * q for q in free)
     coefficient = math.fsum(q * r for q, r in zip(free, left, strict=True)) / size
     return coefficient, size, math.fsum((r - coefficient * q) ** 2 for q, r in zip(free, left, strict=True))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibration:
+    """One instrument's scale as calibrated.
+
+    Attributes
+    ----------
+    instrument : its name in the job; cells : the readings it was made from.
+    steps : what was delivered, step by step, set aside ones left out.
+    line, bend : the straight line of true volume over what the scale says [m³], and its bend if that can be told.
+    height, slope : true volume at the middle [m³], and per amount the scale says; with everything in doubt.
+    scatter : standard deviation of one delivery [m³].
+    rises : whether the scale was read upwards; None where both ways.
+    made, due : day of it and day until which it is good, None where not known.
+    """
+
+    instrument: str
+    cells: tuple[Cell, ...]
+    steps: tuple[Calibrated, ...]
+    line: StraightLine
+    bend: Bend | None
+    height: Number
+    slope: Number
+    scatter: float
+    rises: bool | None
+    made: date | None
+    due: date | None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Plain data, SI: its steps, the line about their middle, and the range for which it holds."""
+        height, slope = expand(self.height), expand(self.slope)
+        return {
+            "instrument": self.instrument,
+            "date": str(self.made) if self.made else None,
+            "due": str(self.due) if self.due else None,
+            "steps": [
+                {
+                    "says": step.says,
+                    "true": step.volume,
+                    "error": step.volume - step.says,
+                    "off_the_line": off,
+                    "line": step.reading.line,
+                }
+                for step, off in zip(self.steps, self.residuals, strict=True)
+            ],
+            "unit": SI[Kind.VOLUME],
+            "middle": self.line.middle,
+            "height": height.value,
+            "height_expanded_uncertainty": known(height.expanded),
+            "slope": slope.value,
+            "slope_expanded_uncertainty": known(slope.expanded),
+            "scatter": self.scatter,
+            "degrees_of_freedom": self.line.dof,
+            "bend_shown": None if self.bend is None else self.bend.shown,
+            "range": [self.low, self.high],
+            "read_upwards": self.rises,
+        }
+
+    @property
+    def low(self) -> float:
+        """The smallest step, m³; below it nothing is known."""
+        return min(step.says for step in self.steps)
+
+    @property
+    def high(self) -> float:
+        """The largest step, m³; above it nothing is known."""
+        return max(step.says for step in self.steps)
+
+    @property
+    def residuals(self) -> tuple[float, ...]:
+        """How far each step lies off the line, m³."""
+        return tuple(step.volume - self.line.at(step.says) for step in self.steps)
+
+    def true(self, says: float, deliveries: float = 1.0) -> Number:
+        """True volume at 20 °C of what the scale says in all, m³, in so many deliveries (a mean may hold a part)."""
+        return deliveries * self.height + self.slope * (says - deliveries * self.line.middle)
+
+    def repeatability(self, deliveries: float = 1.0) -> Declared:
+        """Scatter of one fill made of so many deliveries: what was left about the line."""
+        return Declared(
+            standard=self.scatter * math.sqrt(deliveries),
+            words=f"the scatter of {self.instrument} when it was calibrated",
+            dof=float(self.line.dof),
+            source="calibration",
+            pool=pool_of(self.instrument),
+        )
+
+
+def pool_of(instrument: str) -> str:
+    """The name under which everything that rests on one residual scatter is joined."""
+    return f"calibration of {instrument}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibrated:
+    """One step.
+
+    Attributes
+    ----------
+    reading : the row; says : amount by the scale, m³.
+    true : true volume delivered, as the scale has it at 20 °C, m³, with what all steps share in doubt.
+    rises : whether the scale was read upwards.
+    """
+
+    reading: Reading
+    says: float
+    true: Number
+    rises: bool
+
+    @property
+    def volume(self) -> float:
+        """The true volume, plain."""
+        return nominal(self.true)
+
+
+def says(row: Reading) -> float:
+    """The amount that a row's scale readings say, m³, signed: up the scale is positive."""
+    return row.one("to") - (row.one("from") if "from" in row.fields else 0.0)

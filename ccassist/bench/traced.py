@@ -18,6 +18,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 
 Point = tuple[float, float]
 FEW = 16  # points: with fewer a corner and a bend look alike
@@ -225,3 +226,71 @@ def _triangle(base: float, first: float, last: float) -> float:
     if max(abs(first), abs(last)) > 1.6 or not 0.2 < both < 2.8:
         return 0.0
     return base**2 / 2 * math.sin(first) * math.sin(last) / math.sin(first + last)
+
+
+def crosses_itself(points: Sequence[Point]) -> bool:
+    """Whether any two sides that are not neighbours cross."""
+    every = sides(points)
+    last = len(every) - 1
+    return any(
+        _cross(*every[i], *every[j]) for i, j in combinations(range(len(every)), 2) if j - i > 1 and (i, j) != (0, last)
+    )
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Whether a side from a to b and one from c to d have each other's ends on either hand."""
+    return _hand(a, b, c) * _hand(a, b, d) < 0 and _hand(c, d, a) * _hand(c, d, b) < 0
+
+
+def _hand(a: Point, b: Point, c: Point) -> float:
+    """Positive where c lies left of the way from a to b."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def centroid_across(points: Sequence[Point]) -> float:
+    """Distance of the centroid from the zero line of x [m]; in either sense of going round.
+
+    Σ (xᵢ + xᵢ₊₁)(xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ) ÷ 6 A between straight lines, and what the
+    edge adds counted at the middle of each line.  Source:
+    centroid of a polygon (Gauss's formulas), Machinery's Handbook 31st ed.
+    (2020), centres of gravity (from memory).
+
+    >>> round(centroid_across([(0, 0), (4, 0), (4, 3), (0, 3)]), 12)
+    2.0
+    """
+    x0 = points[0][0]
+    ends = [(x - x0) + (u - x0) for (x, _), (u, _) in sides(points)]
+    straight = halves(points)
+    sense = math.copysign(1.0, math.fsum(straight))
+    curved = [sense * edge.extra for edge in edges(points)]
+    moment = math.fsum(h * both / 3 for h, both in zip(straight, ends, strict=True))
+    moment += math.fsum(c * both / 2 for c, both in zip(curved, ends, strict=True))
+    return x0 + moment / (math.fsum(straight) + math.fsum(curved))
+
+
+def across_slope(points: Sequence[Point]) -> float:
+    """How far the centroid moves, at the root of the sum of squares, for one unit in each reading by itself.
+
+    m per m.  The slopes of ∮ ½ x² dy ÷ A at every point, straight lines between (JCGM 100:2008, 5.1.2), and those of
+    its corners.
+    """
+    x0 = centroid_across(points)
+    moved = [(x - x0, y) for x, y in points]
+    square = 0.0
+    for (a, b), (x, y), (u, v) in zip([moved[-1], *moved[:-1]], moved, [*moved[1:], moved[0]], strict=True):
+        across = ((y - b) * (a + 2 * x) + (v - y) * (2 * x + u)) / 6
+        up = ((a * a + a * x) - (x * u + u * u)) / 6
+        square += across**2 + up**2
+    corners = [slope * arm for slope, arm in zip(corner_slopes(points), _arms(points, x0), strict=True)]
+    return math.hypot(math.sqrt(square), *corners) / polygon_area(points)
+
+
+def across_doubt(points: Sequence[Point]) -> float:
+    """How far the centroid may be out for the edge between the points [m]: each side's doubt at its distance."""
+    arms = _arms(points, centroid_across(points))
+    return math.fsum(edge.doubt * arm for edge, arm in zip(edges(points), arms, strict=True)) / polygon_area(points)
+
+
+def _arms(points: Sequence[Point], place: float) -> list[float]:
+    """How far the middle of each side lies across from a place [m]."""
+    return [abs((x + u) / 2 - place) for (x, _), (u, _) in sides(points)]

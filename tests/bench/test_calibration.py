@@ -16,8 +16,8 @@ from scipy import stats
 
 import ccassist
 from ccassist.analysis.results import Survey
-from ccassist.bench.calibration import Calibration
 from ccassist.bench.dates import due_on, read_date
+from ccassist.bench.straight_line import Calibration
 from ccassist.bench.water_density_tanaka_2001 import water_density
 from ccassist.bench.weighing import z_factor
 from ccassist.values.findings import Level

@@ -7,7 +7,7 @@ import math
 import pytest
 from scipy.integrate import dblquad
 
-from ccassist.bench.centroids import centroid_across
+from ccassist.bench.traced import centroid_across
 
 
 def round_the(figure: object, steps: int = 40) -> list[tuple[float, float]]:
