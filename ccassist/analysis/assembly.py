@@ -24,9 +24,9 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.alike import ROUND_REFILLS, WIDE_FILLS
 from ccassist.bench.cell import Cell, Reading, Reduced
-from ccassist.bench.leak import SLIGHT, leak_of
-from ccassist.bench.slips import refill_in
-from ccassist.bench.steps.assembly import ASSEMBLY, SEAT
+from ccassist.bench.fills import SLIGHT, leak_of
+from ccassist.bench.signatures import refill_in
+from ccassist.bench.steps.fills import ASSEMBLY, SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import NEEDS_REPEATS, show

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ccassist.analysis.sums import decimal, printed
-from ccassist.bench.straight_line import Calibration
+from ccassist.bench.calibrated import Calibration
 from ccassist.values.display import amount, fixed, places, show, spread_text, two_figures, two_text
 from ccassist.values.findings import capital, clean
 from ccassist.values.ground import ground_text

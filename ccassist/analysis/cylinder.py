@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 
 from ccassist.analysis.which_counts import OPENING, Displaced, chosen
 from ccassist.analysis.wording import cylinders_in_words, listed
+from ccassist.bench.calibrated import Calibration
 from ccassist.bench.cell import Reduced
-from ccassist.bench.straight_line import Calibration
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build

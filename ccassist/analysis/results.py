@@ -29,8 +29,8 @@ from ccassist.analysis.worth import Worth, worth_text, worths
 from ccassist.bench.alike import Repeats, of_several, repeats_of
 from ccassist.bench.calibration import calibrations_of
 from ccassist.bench.cell import Cell, Reduced
+from ccassist.bench.fills import refuse_leaks
 from ccassist.bench.kit import Kit
-from ccassist.bench.leak import refuse_leaks
 from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.requirements import lacking, wrong_way
 from ccassist.bench.trouble import judged, troubles

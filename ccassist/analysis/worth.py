@@ -11,8 +11,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import ENOUGH
-from ccassist.bench.summary import scatter_cause
 from ccassist.values.display import fixed, places
 from ccassist.values.measured import Cause, Number, Value, budget, cause_of, doubt, expand, nominal
 from ccassist.values.units import conversion, shown_unit

@@ -14,8 +14,20 @@ import math
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
-from ccassist.bench.traced import Point, bulge, corner_slopes, corners, edge_doubt, polygon_area
+from ccassist.bench.traced import (
+    Point,
+    across_doubt,
+    across_slope,
+    bulge,
+    centroid_across,
+    corner_slopes,
+    corners,
+    crosses_itself,
+    edge_doubt,
+    polygon_area,
+)
 from ccassist.engine.relations import gasket_area_ellipse
+from ccassist.values.findings import Finding, error, warning
 from ccassist.values.measured import Cause, Number, half_width
 from ccassist.vocabulary import Kind, term
 
@@ -183,3 +195,67 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
 
 
 _SHARED = {"ellipse": _ellipse_doubt, "outline": _outline_doubt, "cut-out": _cutout_doubt}
+
+
+# The middle of a traced chamber opening, as far as a tilted cut goes by it.
+
+FROM_EDGE = "from_edge"
+
+
+def centroid_of(cell: Cell, kit: Kit) -> Number | None:
+    """Centroid of a chamber's opening from the edge that is not cut [m]; None where it was not traced from there."""
+    if FROM_EDGE not in cell.settings or cell.readings[0].method.key != "outline":
+        return None
+    across = mean([centroid_across(points_of(row)) for row in cell.counted])
+    edge = cell.settings[FROM_EDGE][0]
+    key = "opening_centroid"
+    start = kit.setting(edge, (FROM_EDGE, cell.where, edge.raw), f"{cell.where}: zero of the outline", cell.instrument)
+    error = kit.scale_error(cell.instrument, key, [across], read="outline_x")
+    outlines = [points_of(row) for row in cell.counted]
+    times = mean([across_slope(points) for points in outlines]) / mean([slope(row) for row in cell.counted])
+    cause = Cause(
+        name=f"{cell.where}: the edge between the traced points",
+        key=key,
+        shape="rectangular",
+        source="common practice, no source",
+        remedy="trace more points, close together in bends, and one in every corner",
+    )
+    edge = half_width(mean([across_doubt(points) for points in outlines]), cause)
+    return start + across + error + times * read_effect(cell, kit, key) + edge
+
+
+# What is wrong or doubtful with openings as they were read: too few points, a line that crosses itself.
+
+LEAST, MOST = 3, 1000  # points
+COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)
+
+
+def unfit_openings(cell: Cell) -> list[Finding]:
+    """Findings for the rows of traced outlines."""
+    if not finds_area(cell) or cell.readings[0].method.key != "outline":
+        return []
+    found = []
+    for row in cell.readings:
+        finding = _unfit(row)
+        if finding is not None:
+            found.append(finding.at(line=row.line, place=row.place))
+    return found
+
+
+def _unfit(row: Reading) -> Finding | None:
+    points = points_of(row)
+    if len(points) < LEAST:
+        return error("few-points", f"an outline of {len(points)} points holds no area", right="trace some forty points")
+    if len(points) > MOST:
+        return error("many-points", f"an outline of {len(points)} points", right=f"{MOST} points are more than enough")
+    if len(set(points)) < len(points):
+        wrong = "a point of the outline is given twice"
+        return error("twice-a-point", wrong, right="the last point joins the first by itself")
+    if crosses_itself(points) or polygon_area(points) == 0:
+        right = "give the points in order round the opening"
+        return error("crossed-outline", "the outline crosses itself", right=right)
+    doubt = edge_doubt(points) / polygon_area(points)
+    if doubt <= COARSE:
+        return None
+    wrong = f"{len(points)} points leave {100 * doubt:.0f} % of the area in doubt, the edge between them being unknown"
+    return warning("coarse-outline", wrong, right="trace more points, close together in bends, and one in every corner")

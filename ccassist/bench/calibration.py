@@ -8,17 +8,167 @@ chambers keeps next to nothing of either.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+import calendar
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 
-from ccassist.bench.bad_step import BadStep, bad_step, usual_scatter
-from ccassist.bench.calibrated_steps import least_scatter, steps_of
-from ccassist.bench.cell import Cell
-from ccassist.bench.dates import due_on, read_date
+from ccassist.bench.calibrated import Calibrated, Calibration, bend, fit, left_by_bend, pool_of, says
+from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.fills import instrument_growth, material_growth, volume_per_mass
 from ccassist.bench.kit import Kit
-from ccassist.bench.straight_line import Calibration, bend, fit, pool_of
+from ccassist.engine.relations import bore_area
+from ccassist.values.coverage import student
 from ccassist.values.findings import Finding, note, question, warning
-from ccassist.values.measured import Cause, doubt
+from ccassist.values.measured import Cause, Number, doubt, nominal
+
+# The steps of a calibration: what the scale said, and the true volume by weighing or by known size.
+
+
+def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
+    """The counted steps of one cell."""
+    warmth = kit.temperature(cell.settings)
+    grown = instrument_growth(cell.instrument, kit, warmth)
+    for row in cell.counted:
+        if row.method.key == "size":
+            true = _by_size(row, cell, kit) * (1 + material_growth(cell, kit, warmth))
+        elif cell.fluid in kit.fluids:
+            true = _mass(row, cell, kit) * volume_per_mass(cell, kit)
+        else:
+            continue  # an unknown fluid has its own finding
+        yield Calibrated(reading=row, says=abs(says(row)), true=true * (1 - grown), rises=says(row) > 0)
+
+
+def _mass(row: Reading, cell: Cell, kit: Kit) -> Number:
+    """Mass delivered, kg, whichever of cup and dispenser was weighed.
+
+    A net weight, within the permissible error of the scale whatever stands on
+    the pan besides (OIML R 76-1:2006, 3.5.3.3, from memory): charged once, and
+    the same one for every step, but for how uneven the scale is.
+    """
+    mass = abs(row.one("after") - row.one("before"))
+    use = f"while {cell.instrument} was calibrated"
+    return mass + kit.scale_error(cell.choices.get("scale", ""), "fill_volume", [mass], use, read="dispenser_mass")
+
+
+def _by_size(row: Reading, cell: Cell, kit: Kit) -> Number:
+    """Volume of a rod or bore at 20 °C: area × length.  Source: cylinder."""
+    scale = cell.choices.get("scale", "")
+    diameter, length = row.fields["diameter"][0], row.fields["length"][0]
+    wide = kit.setting(diameter, ("gauge", "diameter", diameter.raw), "rod or bore, diameter", scale)
+    long = kit.setting(length, ("gauge", "length", length.raw), "rod or bore, length", scale)
+    return bore_area(wide) * long
+
+
+def least_scatter(cells: Iterable[Cell], kit: Kit) -> float:
+    """Scatter that reading the scale in its steps gives by itself, m³: two roundings a weighing.
+
+    Steps that happen to lie on a line to the last digit show no less than that.
+    Source: JCGM 100:2008, F.2.2.1.
+    """
+    least = 0.0
+    for cell in cells:
+        digits = [q.step for row in cell.counted for name in ("before", "after") for q in row.fields.get(name, ())]
+        if digits and cell.fluid in kit.fluids:
+            least = max(least, min(digits) * math.sqrt(2 / 12) * nominal(volume_per_mass(cell, kit)))
+    return least
+
+
+# Whether one step of a calibration is a slip: judged by the line through the others, and by what a hand repeats to.
+#
+# Every step is set against the straight line through all the others.  Its distance is divided by its own standard
+# deviation, σ / √(1 − leverage), where σ is the usual repeatability and the scatter of the others joined: the larger of
+# σ₀ and √((4 σ₀² + ν s²) / (4 + ν)).  Beyond Student's t with 4 + ν degrees of freedom at a chance of 1 % over all
+# steps, the farthest is called bad.  σ₀ is what the instrument declares, else 0.1 cc, 0.2 % of the largest step or a
+# third of the scale's smallest step, whichever is most (common practice, no source).  Three steps cannot tell which of
+# them is bad; and several slips may hide each other: there the scatter about the line alone decides.  A scale that
+# bends smoothly has no bad step.
+#
+# Source of the distance: Draper & Smith, Applied Regression Analysis, deleted residuals (from memory; checked against a
+# fit through the others).
+
+CHANCE = 0.01  # of calling any step of a sound calibration bad
+USUAL, USUAL_SHARE, OF_A_MARK = 0.1e-6, 0.002, 1 / 3  # m³; of the largest step; of the smallest step of the scale
+HELD = 4  # degrees of freedom that the usual repeatability counts for
+HIDDEN = 5.0  # times the usual repeatability: slips may hide each other
+
+
+@dataclass(frozen=True, kw_only=True)
+class BadStep:
+    """What spoils a calibration: the place of the step among the counted ones (None where it cannot be told), how far
+    it lies from the line through the others (or, of none, the scatter about the line), and what a hand repeats to,
+    m³."""
+
+    at: int | None
+    off: float
+    usual: float
+
+
+def usual_scatter(says: Sequence[float], declared: float | None, mark: float, least: float) -> float:
+    """Standard deviation of one delivery that is to be expected, m³; ``least`` is what reading the scales gives."""
+    if declared is not None:
+        return max(declared, least)
+    return max(USUAL, USUAL_SHARE * max(says), OF_A_MARK * mark, least)
+
+
+def bad_step(says: Sequence[float], true: Sequence[float], usual: float) -> BadStep | None:
+    """What spoils a line through steps, None where it is sound."""
+    line, count = fit(says, true), len(says)
+    bent = bend(says, true)
+    if bent is not None and bent.shown and count > 4 and left_by_bend(says, true) <= 2 * usual:
+        return None
+    if count > 3:
+        worst = max((_distance(i, says, true, usual) for i in range(count)), key=lambda found: found[0])
+        if worst[0] > 1:
+            return BadStep(at=worst[1], off=worst[2], usual=usual)
+    limit = HIDDEN if count > 3 else student(HELD, 1 - CHANCE)
+    return BadStep(at=None, off=line.scatter, usual=usual) if line.scatter > limit * usual else None
+
+
+def _distance(i: int, says: Sequence[float], true: Sequence[float], usual: float) -> tuple[float, int, float]:
+    """How far a step lies from the line through the others, over what is allowed; its place; and how far, m³."""
+    x = [v for j, v in enumerate(says) if j != i]
+    y = [v for j, v in enumerate(true) if j != i]
+    if len(set(x)) < 2:
+        return 0.0, i, 0.0
+    line = fit(x, y)
+    freedom = line.dof if line.dof > 0 else 0
+    joined = (HELD * usual**2 + freedom * (line.scatter if freedom else 0.0) ** 2) / (HELD + freedom)
+    far = 1 + 1 / len(x) + (says[i] - line.middle) ** 2 / line.spread
+    allowed = student(HELD + freedom, 1 - CHANCE / len(says)) * math.sqrt(max(usual**2, joined) * far)
+    off = true[i] - line.at(says[i])
+    return abs(off) / allowed, i, off
+
+
+# Days as a job file writes them, and the day on which something is due again.
+
+MONTHS = {"month": 1, "months": 1, "year": 12, "years": 12}
+
+
+def read_date(text: str) -> date | None:
+    """The day that a text begins with, written 2026-10-12; None where it is written otherwise.
+
+    >>> read_date("2026-10-12 08:15")
+    datetime.date(2026, 10, 12)
+    """
+    try:
+        return date.fromisoformat(text[:10])
+    except ValueError:
+        return None
+
+
+def due_on(made: date, span: str) -> date:
+    """The day that is a span such as "6 months" or "1 year" after another; the last of a shorter month.
+
+    >>> due_on(date(2026, 8, 31), "6 months")
+    datetime.date(2027, 2, 28)
+    """
+    count, unit = span.split()
+    months = made.month - 1 + int(count) * MONTHS[unit]
+    year, month = made.year + months // 12, months % 12 + 1
+    return date(year, month, min(made.day, calendar.monthrange(year, month)[1]))
+
 
 LEAST_STEPS = 3
 VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations
+from statistics import median
 
-from ccassist.bench.alike import Repeats, Say
-from ccassist.bench.outliers import RARE, most_scattered
-from ccassist.bench.repeats import mean, pooled
+from ccassist.bench.alike import PLACES, Repeats, Say
+from ccassist.bench.cell import Reading, Way
+from ccassist.bench.kit import Kit
+from ccassist.bench.repeats import RARE, Scatter, mean, most_scattered, pooled
 from ccassist.values.coverage import student
-from ccassist.values.findings import Finding, note, warning
+from ccassist.values.findings import Finding, Level, note, question, warning
+from ccassist.values.numerals import NUMBER
+from ccassist.values.quantity import Quantity
+from ccassist.values.units import conversion
+from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.alike import ALIKE, Alike
 
 ENOUGH_THINGS = 4  # series before their first fills are looked at together
 UNEVEN = 0.01  # chance; ISO 5725-2:1994, 7.3.3 calls what is rarer an outlier
@@ -89,3 +99,211 @@ def said_of_uneven(series: Sequence[Repeats], i: int, say: Say) -> Finding:
     )
     right = "look for what is different there"
     return note("scatters-more", wrong, right=right, line=series[i].line, place=series[i].where)
+
+
+# One of several that should be alike, and is not: a slip of the finger, or a part that does not belong.
+#
+# The rule, for chambers, crowns, decks and whatever else :mod:`ccassist.vocabulary.alike` names, and for the repeats
+# of one reading: questioned is what lies off the median of the others by more than the amount and the share that
+# its term declares, and by more than six times the median absolute deviation of the others, so that sisters which
+# scatter widely among themselves are left in peace.  Of volumes and areas, what is more than 5 % off is questioned
+# too where exchanging two digits of what was typed brings it among the others.  With one other only, neither is
+# called the odd one: they differ.  A chamber that was welded up or a piston of another make is possible: it is a
+# question, never a refusal.
+#
+# All the limits are common practice, no source; the median absolute deviation: Hampel, J. Am. Stat. Assoc. 69
+# (1974) 383 (from memory).
+
+DEVIATIONS = 6.0  # median absolute deviations
+SWAPPED = "two digits may have changed places"
+SWAPPED_SHARE = 0.05  # of the usual: from here on two exchanged digits are looked for
+TAKEN_OFF = ("start", "after")  # fields of which the reading at the other end is counted
+TIMED = ("fill_time", "settle", "settle_at")  # no part of the volume
+Signed = tuple[Quantity, int]
+_PLAIN = re.compile(r"[0-9]+[.,]?[0-9]*")
+
+
+def is_odd(value: float, others: Sequence[float], alike: Alike) -> bool:
+    """Whether one value is off the others by more than the rule allows.
+
+    >>> volumes = Alike(least=1.0, share=0.08)
+    >>> is_odd(24.0, [42.0, 42.1, 41.9], volumes), is_odd(44.0, [42.0, 42.1, 41.9], volumes)
+    (True, False)
+    """
+    usual = median(others)
+    scatter = median([abs(other - usual) for other in others])
+    return abs(value - usual) > max(alike.least, alike.share * abs(usual), DEVIATIONS * scatter) * (1 + 1e-9)
+
+
+def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Finding]:
+    """What the repeats of one thing showed, made a question where one of them is off as by a slip of the finger."""
+    alike = ALIKE.get(repeats.key)
+    if alike is None or len(repeats.values) < 2:
+        return list(found)
+    for i, value in reversed(list(enumerate(repeats.values))):  # of two the later is asked about
+        others = [v for j, v in enumerate(repeats.values) if j != i]
+        swap = exchanged(value, others, alike, terms_of(repeats.rows[i]) if repeats.rows else ())
+        if (swap and alike.share) or is_odd(value, others, alike):
+            return _asked(repeats, i, found, swap, say)
+    return list(found)
+
+
+def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: Say) -> list[Finding]:
+    """The findings as questions; where there were none, one that names the odd reading, or both of two."""
+    swapped = f"; {SWAPPED}: {swap}" if swap else ""
+    line = repeats.line_of(i)
+    if found:
+        level = max(found[0].level, Level.WARNING)
+        return [replace(found[0], wrong=found[0].wrong + swapped, asks=True, level=level, line=line), *found[1:]]
+    noun = "fill" if repeats.fills else "reading"
+    off = say(repeats.key, abs(repeats.values[i] - median([v for j, v in enumerate(repeats.values) if j != i])))
+    numbers = (
+        f"{noun}s {repeats.number(0)} and {repeats.number(1)} lie"
+        if len(repeats.values) == 2
+        else (f"{noun} {repeats.number(i)} lies")
+    )
+    apart = "apart" if len(repeats.values) == 2 else "from the others"
+    one = question("odd-reading", f"{numbers} {off} {apart}{swapped}", right="look at it as it was read")
+    return [one.at(line=line, place=repeats.where)]
+
+
+def terms_of(row: Reading) -> list[Signed]:
+    """The quantities of one reading with the sign by which they enter what it finds."""
+    counted = {name: found for name, found in row.fields.items() if name not in TIMED}
+    return [(q, -1 if name in TAKEN_OFF else 1) for name, found in counted.items() for q in found]
+
+
+def exchanged(value: float, others: Sequence[float], alike: Alike, read: Sequence[Signed]) -> str:
+    """What was typed that, with two digits exchanged, brings a value among the others; "" for nothing.
+
+    ``read`` : the quantities of one reading, with their signs.
+    """
+    usual = median(others)
+    if abs(value - usual) <= max(alike.least, SWAPPED_SHARE * abs(usual)) * (1 + 1e-9):
+        return ""
+    for quantity, sign in read:
+        times = sign * _worth(quantity, value, read)
+        for text, step in _exchanges(quantity):
+            if abs(value + step * times - usual) <= alike.least:
+                return text
+    return ""
+
+
+def _worth(quantity: Quantity, value: float, read: Sequence[Signed]) -> float:
+    """What one unit of a quantity is worth in the value: a gram weighed out is a volume."""
+    if term(quantity.key).kind is not Kind.MASS:
+        return 1.0
+    weighed = sum(sign * q.value for q, sign in read if term(q.key).kind is Kind.MASS)
+    return abs(value) / weighed if weighed > 0 else 0.0
+
+
+def _exchanges(quantity: Quantity) -> Iterator[tuple[str, float]]:
+    """Every "24.0 ml for 42.0 ml" of two different digits exchanged, and by how much that changes the value, SI."""
+    found = NUMBER.search(quantity.raw)
+    plain = found["plain"] if found else None
+    if found is None or not plain or not _PLAIN.fullmatch(plain):
+        return
+    scale, side = conversion(quantity.unit).scale, math.copysign(1, quantity.value)
+    digits = [i for i, c in enumerate(plain) if c.isdigit()]
+    for i, j in combinations(digits, 2):
+        if plain[i] == plain[j]:
+            continue
+        swapped = list(plain)
+        swapped[i], swapped[j] = plain[j], plain[i]
+        text = "".join(swapped)
+        step = (float(text.replace(",", ".")) - float(plain.replace(",", "."))) * scale * side
+        if math.isfinite(step):
+            yield f"{plain} {quantity.unit} for {text} {quantity.unit}", step
+
+
+# Readings that cannot come of what was declared, and one fill that cannot show anything.
+#
+# A series that scatters more than its instrument is declared to repeat was read
+# askew, mistyped, or declared too well: under four degrees of freedom there is
+# no ± for it, from four on the readings speak for themselves and it is looked at.
+
+APART = "repeats-apart"  # of a pair that nothing else is said of: what was refuted says it better
+MOST = 3  # things whose readings are listed, the widest first
+
+
+def with_refuted(found: Sequence[Finding], series: Sequence[Repeats], kit: Kit, say: Say) -> list[Finding]:
+    """What was found, and what cannot come of what was declared: one finding a thing, that which names a cause."""
+    told = list(found)
+    for members, scatter in _groups(series, kit):
+        uneven = members[0].key in PLACES and scatter.source != "refuted"
+        if not scatter.beyond or uneven or all(one.within_steps for one in members):
+            continue
+        lines = {line for one in members for line in (one.line, *(mark for _, mark in one.marks))}
+        plain = [f for f in told if f.code == APART and f.line in lines]
+        told = [f for f in told if f not in plain]
+        own = [f for f in told if f.line in lines] if len(members) == 1 else []
+        if own and scatter.source == "refuted":
+            also = f"; the readings refute {_limit(scatter, members[0].key, say)}: no ± is stated"
+            told = [replace(f, wrong=f.wrong + also) if f is own[0] else f for f in told]
+        elif not own:
+            told.append(_as_asked(_told(members, scatter, say), [f for f in plain if f.asks]))
+    return told
+
+
+def _as_asked(told: Finding, asked: Sequence[Finding]) -> Finding:
+    """What is said, as the question that it stands for: at the reading asked about, with the digits exchanged."""
+    if not asked:
+        return told
+    swapped = next((f"; {f.wrong[f.wrong.index(SWAPPED) :]}" for f in asked if SWAPPED in f.wrong), "")
+    return replace(told, wrong=told.wrong + swapped, asks=True, line=asked[0].line)
+
+
+def _limit(scatter: Scatter, key: str, say: Say) -> str:
+    """What was known before, with its size."""
+    known = scatter.declared
+    assert known is not None
+    return f"{known.words}, {say(key, known.standard)}"
+
+
+def _groups(series: Sequence[Repeats], kit: Kit) -> Iterator[tuple[list[Repeats], Scatter]]:
+    """What shares one scatter: the things read one way, and by itself each that stands apart from them."""
+    ways: dict[Way, list[Repeats]] = {}
+    for repeats in (r for r in series if len(r.values) > 1):
+        if (repeats.way, repeats.name) in kit.scatter:
+            yield [repeats], kit.scatter_of(repeats.way, repeats.name)
+        else:
+            ways.setdefault(repeats.way, []).append(repeats)
+    for way, members in ways.items():
+        yield members, kit.scatter_of(way)
+
+
+def _told(members: Sequence[Repeats], scatter: Scatter, say: Say) -> Finding:
+    """The readings, what they refute, and what to do."""
+    widest = sorted(members, key=lambda one: -one.span)[:MOST]
+    first, key = widest[0], members[0].key
+    limit = _limit(scatter, key, say)
+    read = "; ".join(_readings(one, say) for one in widest) + (" …" if len(members) > MOST else "")
+    place = ", ".join(one.where for one in widest)
+    right = "read again with care" + (": a third tells which is wrong" if len(first.values) == 2 else "")
+    if key in PLACES:
+        right += "; a part that is out of round, tapered or uneven needs five readings, all round"
+    if scatter.source == "refuted":
+        wrong = f"the readings refute {limit}: read again; no ± is stated ({read})"
+        return warning("refuted", wrong, right=right, line=first.line_of(0), place=place)
+    wrong = f"the readings scatter by {say(key, scatter.seen)}: they refute {limit}, and their own counts ({read})"
+    right += ", or declare the repeatability that they show"
+    return warning("refuted", wrong, right=right, line=first.line_of(0), place=place)
+
+
+def _readings(one: Repeats, say: Say) -> str:
+    """The readings of one thing as they were read, or what they come to."""
+    return ", ".join(one.texts or [say(one.key, value) for value in one.values])
+
+
+def lone_fills(series: Sequence[Repeats]) -> list[Finding]:
+    """Things filled once only, all of one way together: nothing shows whether a bubble stood in it."""
+    ways: dict[Way, list[Repeats]] = {}
+    for repeats in series:
+        if repeats.fills and len(repeats.values) == 1:
+            ways.setdefault(repeats.way, []).append(repeats)
+    found = []
+    for once in ways.values():
+        place = ", ".join(dict.fromkeys(one.where for one in once))
+        wrong, right = "one fill cannot show a bubble", "fill it again, three times in all"
+        found.append(warning("one-fill", wrong, right=right, line=once[0].line_of(0), place=place))
+    return found

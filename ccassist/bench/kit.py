@@ -13,10 +13,10 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter
-from ccassist.bench.temperatures import REFERENCE
 from ccassist.values.measured import UNREAD as NOT_READ
 from ccassist.values.measured import Cause, Number, budget, doubt, half_width, standard
 from ccassist.values.quantity import Quantity
@@ -24,8 +24,8 @@ from ccassist.values.statement import MEASURED, has_doubt, number_of, usual_tool
 from ccassist.vocabulary import Kind, term
 
 if TYPE_CHECKING:
+    from ccassist.bench.calibrated import Calibration
     from ccassist.bench.cell import Cell
-    from ccassist.bench.straight_line import Calibration
 
 # Of the variance of a permissible error: the part that differs from place to place of the scale.  DIN 878 (from memory)
 # permits a dial of 0.01 mm that may be out by 0.008 mm, going one way, an error of 0.005 mm, end to end, within a tenth

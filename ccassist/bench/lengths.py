@@ -9,10 +9,11 @@ from dataclasses import dataclass
 
 from ccassist.bench.areas import AREAS, row_area
 from ccassist.bench.cell import Cell, Line, Reading, Way
+from ccassist.bench.fills import row_volume, volume_per_mass
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
-from ccassist.bench.steps.fill import GAUGE
-from ccassist.values.measured import Number
+from ccassist.bench.steps.fills import GAUGE
+from ccassist.values.measured import Number, nominal
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 
@@ -115,3 +116,20 @@ def mean_of_several(several: Several, kit: Kit) -> Number:
     made = f"{where}: repeat scatter with {tool or 'no instrument named'}"
     scatter = kit.repeat_effect(found, several.way, len(values), key, made, rounding)
     return mean(values) + kit.scale_error(tool, key, [mean(values)]) + scatter
+
+
+# What each reading finds by itself: its volume, its length or its area.
+
+
+def row_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
+    """Each row's own result, SI, those set aside too."""
+    if not cell.step.fills:
+        return tuple(row_length(row) for row in cell.readings)
+    factor = nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
+    return tuple(row_volume(row, factor) for row in cell.readings)
+
+
+def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
+    """The results of the rows that enter the mean, SI."""
+    pairs = zip(cell.readings, row_results(cell, kit), strict=True)
+    return tuple(value for row, value in pairs if not row.set_aside)

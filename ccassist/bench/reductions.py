@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ccassist.bench.areas import area_key, finds_area, mean_area, short_axis
+from ccassist.bench.areas import area_key, centroid_of, finds_area, mean_area, short_axis
 from ccassist.bench.cell import Cell, Line, Reduced
-from ccassist.bench.centroids import centroid_of
-from ccassist.bench.corrections import corrections
-from ccassist.bench.fills import mean_fill
-from ccassist.bench.kit import Kit
-from ccassist.bench.lengths import drop_of, mean_length, mean_of_several
-from ccassist.bench.rows import row_results
+from ccassist.bench.fills import corrections, mean_fill
+from ccassist.bench.kit import MORE_REPEATS, Kit
+from ccassist.bench.lengths import drop_of, mean_length, mean_of_several, row_results
 from ccassist.bench.stages import profile_of, staged_lines
-from ccassist.bench.steps.stages import STAGES
+from ccassist.bench.steps.fills import STAGES
 from ccassist.engine.relations import bore_area
-from ccassist.values.measured import Number, Value
+from ccassist.values.measured import Cause, Number, Value, budget
 
 
 def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
@@ -115,3 +112,15 @@ def _length(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
     key = cell.step.gives[0] if len(cell.step.gives) == 1 else cell.readings[0].method.result
     number, lines = mean_length(cell, kit, key)
     return {key: number}, [*lines[:-1], Line(words=lines[-1].words, key=key, number=number, total=True)]
+
+
+# Which cause of doubt more repeats of a series would make smaller.
+
+
+def scatter_cause(one: Reduced) -> tuple[Cause, float] | None:
+    """The cause of doubt that more repeats would make smaller, and the standard deviation of the mean by it, SI."""
+    for value in one.values.values():
+        for share in budget(value.number):
+            if share.cause.remedy == MORE_REPEATS and share.cause.pool:
+                return share.cause, abs(share.standard)
+    return None

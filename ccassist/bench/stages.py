@@ -12,12 +12,10 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ccassist.bench.cell import Cell, Line, Reading
-from ccassist.bench.corrections import instrument_growth, material_growth
-from ccassist.bench.fills import hole_volume
+from ccassist.bench.cell import Cell, Line, Profile, Reading, Run
+from ccassist.bench.fills import hole_volume, instrument_growth, material_growth
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import depth_tool
-from ccassist.bench.profile import Profile, Run
 from ccassist.values.findings import Finding, error
 from ccassist.values.measured import Cause, Number, half_width, nominal
 from ccassist.values.quantity import Quantity

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from ccassist.analysis import calibration_words as told
 from ccassist.analysis.results import survey
+from ccassist.bench.calibrated import Calibration
 from ccassist.bench.names import words
 from ccassist.bench.steps import STEPS
-from ccassist.bench.straight_line import Calibration
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series

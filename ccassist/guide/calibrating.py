@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from ccassist.bench import instruments
 from ccassist.bench.steps import STEPS
-from ccassist.bench.steps.calibration import CALIBRATE
+from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Series
 
 

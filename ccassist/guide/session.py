@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.cautions import cautions
 from ccassist.bench.step import Field, Method, Step
 from ccassist.bench.steps import STEPS
-from ccassist.bench.steps.calibration import CALIBRATE
+from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import saving, setup
 from ccassist.guide.calibrating import improvised
 from ccassist.guide.ending import AllDone, afterwards, answers, worth_showing

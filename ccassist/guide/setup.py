@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
-from ccassist.bench.steps.fill import FILL_CHOICES, FILL_SETTINGS
+from ccassist.bench.steps.fills import FILL_CHOICES, FILL_SETTINGS
 from ccassist.guide.walk import Target, Task, method_named, rows_of, same_thing, ways
 from ccassist.job.records import Job, Series
 from ccassist.job.write import Entry

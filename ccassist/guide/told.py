@@ -12,9 +12,9 @@ from ccassist.analysis.questions import surveyed
 from ccassist.analysis.results import Survey
 from ccassist.analysis.worth import worth_in_short, worths
 from ccassist.bench.cell import Reduced
+from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
-from ccassist.bench.summary import scatter_cause
 from ccassist.engine.model import build
 from ccassist.job.records import Job, Row
 from ccassist.values.display import amount, fixed, places, show, show_value

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ccassist.bench.dates import read_date
+from ccassist.bench.calibrated import Calibration
+from ccassist.bench.calibration import read_date
 from ccassist.bench.steps import STEPS
-from ccassist.bench.straight_line import Calibration
 from ccassist.job.records import Job
 from ccassist.values.findings import Finding, warning
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 from ccassist.bench import fluids as fluid_list
 from ccassist.bench import instruments as instrument_list
+from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.steps import STEPS
-from ccassist.bench.steps.fill import GAUGE
-from ccassist.bench.temperatures import REFERENCE
+from ccassist.bench.steps.fills import GAUGE
 from ccassist.job.records import Given, Job, Listed
 from ccassist.values.findings import Finding, InputError, clean, error
 from ccassist.values.measured import SHAPES

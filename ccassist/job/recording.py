@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from ccassist.bench.dates import read_date
+from ccassist.bench.calibration import read_date
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.job.entry import (

@@ -13,9 +13,9 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import as_printed, printed
 from ccassist.analysis.which_counts import order_of
 from ccassist.analysis.wording import cylinders_in_words, listed
+from ccassist.bench.calibrated import Calibration
 from ccassist.bench.cell import Cell as Series
 from ccassist.bench.cell import Reading, Reduced
-from ccassist.bench.straight_line import Calibration
 from ccassist.job.records import Row
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.page import STRONG

@@ -10,7 +10,7 @@ import pytest
 
 from ccassist.analysis.calibration_words import line_in_words
 from ccassist.analysis.questions import new_questions
-from ccassist.bench.bad_step import bad_step, usual_scatter
+from ccassist.bench.calibration import bad_step, usual_scatter
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Level
 from tests.bench.test_calibration import HEAD, WEIGHED, chamber, codes, series, survey, volume

@@ -16,10 +16,9 @@ from scipy import stats
 
 import ccassist
 from ccassist.analysis.results import Survey
-from ccassist.bench.dates import due_on, read_date
-from ccassist.bench.straight_line import Calibration
-from ccassist.bench.water_density_tanaka_2001 import water_density
-from ccassist.bench.weighing import z_factor
+from ccassist.bench.calibrated import Calibration
+from ccassist.bench.calibration import due_on, read_date
+from ccassist.bench.densities import water_density, z_factor
 from ccassist.values.findings import Level
 from ccassist.values.measured import Share, budget, degrees, nominal, standard
 

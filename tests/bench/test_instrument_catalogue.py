@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from ccassist.bench.instruments import INSTRUMENTS, Limit, find, nearest, own_instrument, permissible
-from ccassist.bench.instruments.instrument import KNOWN
+from ccassist.bench.instruments.rows import KNOWN
 from ccassist.values.findings import InputError
 from ccassist.vocabulary import Kind
 

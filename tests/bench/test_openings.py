@@ -15,7 +15,7 @@ from ccassist.analysis.results import Survey, survey
 from ccassist.bench.areas import row_area, slope
 from ccassist.bench.cell import Reading
 from ccassist.bench.kit import UNEVEN
-from ccassist.bench.steps.gasket import CUTOUT, ELLIPSE, OUTLINE
+from ccassist.bench.steps.lengths import CUTOUT, ELLIPSE, OUTLINE
 from ccassist.bench.traced import crosses_itself
 from ccassist.job.file import parse_job
 from ccassist.plan.combine.candidates import candidates

@@ -9,8 +9,8 @@ import pytest
 from scipy.integrate import quad
 
 from ccassist.analysis.results import Survey
+from ccassist.bench.cell import Profile
 from ccassist.bench.kit import Kit
-from ccassist.bench.profile import Profile
 from ccassist.bench.stages import CLIMB, climb
 from ccassist.values.measured import budget, nominal, standard
 from tests.staged_job import CC, MM, staged_row, staged_survey

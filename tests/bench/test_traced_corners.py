@@ -19,7 +19,7 @@ import pytest
 
 from ccassist.bench.areas import row_area, slope
 from ccassist.bench.cell import Reading
-from ccassist.bench.steps.gasket import OUTLINE
+from ccassist.bench.steps.lengths import OUTLINE
 from ccassist.bench.traced import across_doubt, across_slope, bulge, centroid_across, corners, edge_doubt, polygon_area
 from ccassist.values.measured import Cause, doubt, expand, half_width
 from ccassist.values.quantity import Quantity

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from ccassist.bench.steps import STEPS
-from ccassist.bench.steps.gasket import CUTOUT, ELLIPSE, OUTLINE, ROUND, THICKNESS
+from ccassist.bench.steps.lengths import CUTOUT, ELLIPSE, OUTLINE, ROUND, THICKNESS
 from ccassist.guide.setup import method_of, next_ask, said_in
 from ccassist.guide.walk import Status, Target, plan, ways
 from ccassist.job.file import parse_job

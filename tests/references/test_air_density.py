@@ -7,8 +7,7 @@ import math
 import pytest
 from uncertainties import ufloat
 
-from ccassist.bench.air_density_cipm_simplified import UNREAD, UNREAD_HALF_WIDTH, air_density
-from ccassist.bench.temperatures import ICE_POINT
+from ccassist.bench.densities import ICE_POINT, UNREAD_AIR, UNREAD_AIR_HALF_WIDTH, air_density
 
 # fmt: off
 # °C, humidity [share] at 1013.25 hPa: simplified (ISO 8655-6:2022, OIML R 111-1 eq. E.3-1), CIPM-2007 (Picard et
@@ -47,7 +46,7 @@ def test_older_american_form_agrees():
 def test_unread_air_covers_ordinary_days():
     """Common practice, no source: 15 to 25 °C, sea level to about 700 m (930 hPa)."""
     thick, thin = air_density(102500.0, 0.4, 288.15), air_density(93500.0, 0.6, 297.15)
-    assert UNREAD - UNREAD_HALF_WIDTH - 0.02 < thin < thick < UNREAD + UNREAD_HALF_WIDTH
+    assert UNREAD_AIR - UNREAD_AIR_HALF_WIDTH - 0.02 < thin < thick < UNREAD_AIR + UNREAD_AIR_HALF_WIDTH
 
 
 def test_doubt_of_pressure_and_humidity_is_carried():

@@ -5,10 +5,8 @@ from __future__ import annotations
 import pytest
 from uncertainties import ufloat
 
-from ccassist.bench.ethanol_water_oiml_r22 import ethanol_water_density, mass_fraction
+from ccassist.bench.densities import ICE_POINT, ethanol_water_density, mass_fraction, water_density
 from ccassist.bench.fluids import ethanol, expansion_of
-from ccassist.bench.temperatures import ICE_POINT
-from ccassist.bench.water_density_tanaka_2001 import water_density
 
 # fmt: off
 # mass fraction, °C -> kg/m³: verification points of a public transcription of OIML R 22.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from ccassist.bench.densities import ICE_POINT
 from ccassist.bench.fluids import FLAMMABLE, FLUIDS, HIGHLY_FLAMMABLE, NOT_CLASSED, SAFE, density_of, expansion_of
-from ccassist.bench.temperatures import ICE_POINT
 
 # fmt: off
 # key -> lowest and highest density at 20 °C that the source allows [kg/m³].

@@ -6,7 +6,7 @@ import pytest
 from scipy.stats import f as fisher
 from scipy.stats import t as student_reference
 
-from ccassist.bench.outliers import grubbs, grubbs_limit, most_scattered
+from ccassist.bench.repeats import grubbs, grubbs_limit, most_scattered
 from ccassist.values.coverage import fisher as fisher_quantile
 from ccassist.values.coverage import variance_chance
 

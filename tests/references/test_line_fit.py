@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from ccassist.bench.straight_line import StraightLine, bend, fit
+from ccassist.bench.calibrated import StraightLine, bend, fit
 
 NORRIS_X = (
     0.2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4,

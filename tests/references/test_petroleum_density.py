@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.bench.petroleum_density_astm_d1250 import GROUPS, petroleum_density, petroleum_expansion
+from ccassist.bench.densities import PETROLEUM_GROUPS, petroleum_density, petroleum_expansion
 
 # fmt: off
 # density at 15 °C, group, cubic expansion at 15 °C; computed from the published constants.
@@ -31,7 +31,7 @@ def test_density_at_20(density, group, at_20):
 
 def test_oil_constant_is_the_one_per_degree_celsius():
     """Trap: 0.34878 is the same constant per degree Fahrenheit, and is met under a Celsius heading."""
-    assert GROUPS["lubricating oil"] == (0.0, pytest.approx(0.34878 * 1.8, abs=5e-5))
+    assert PETROLEUM_GROUPS["lubricating oil"] == (0.0, pytest.approx(0.34878 * 1.8, abs=5e-5))
 
 
 def test_stand_in_of_known_density():

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from ccassist.bench.straight_line import fit
+from ccassist.bench.calibrated import fit
 from ccassist.boost.compression import State, polytropic
 from tests.sound_job import Shop
 from tests.trade_c1 import C1_TEXT, CROWN

@@ -9,10 +9,8 @@ from __future__ import annotations
 import pytest
 from uncertainties import ufloat
 
+from ccassist.bench.densities import ICE_POINT, celsius, warm_water_density, water_density
 from ccassist.bench.fluids import FLUIDS, density_of, expansion_of
-from ccassist.bench.temperatures import ICE_POINT, celsius
-from ccassist.bench.water_density_kell_1975 import warm_water_density
-from ccassist.bench.water_density_tanaka_2001 import water_density
 from ccassist.values.units import conversion
 
 # fmt: off

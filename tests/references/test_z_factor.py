@@ -7,13 +7,10 @@ from dataclasses import replace
 import pytest
 from uncertainties import ufloat
 
-from ccassist.bench.air_density_cipm_simplified import air_density
-from ccassist.bench.corrections import instrument_growth
+from ccassist.bench.densities import ICE_POINT, air_density, water_density, z_factor
+from ccassist.bench.fills import instrument_growth
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
-from ccassist.bench.temperatures import ICE_POINT
-from ccassist.bench.water_density_tanaka_2001 import water_density
-from ccassist.bench.weighing import z_factor
 from ccassist.values.measured import nominal
 
 

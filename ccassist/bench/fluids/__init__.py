@@ -11,21 +11,22 @@ from dataclasses import replace
 from math import isfinite, sqrt
 
 from ccassist.bench import names
-from ccassist.bench.fluids.fluid import (
+from ccassist.bench.densities import BENCH, ICE_POINT, REFERENCE
+from ccassist.bench.fluids.rows import (
     FLAMMABLE,
     HIGHLY_FLAMMABLE,
     NOT_CLASSED,
+    OILS,
     SAFE,
+    SPIRITS,
     UNKNOWN,
+    WATERS,
     Fluid,
     constant,
     density_of,
+    ethanol,
     expansion_of,
 )
-from ccassist.bench.fluids.oils import OILS
-from ccassist.bench.fluids.spirits import SPIRITS, ethanol
-from ccassist.bench.fluids.waters import WATERS
-from ccassist.bench.temperatures import BENCH, ICE_POINT, REFERENCE
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.vocabulary import TERMS
 

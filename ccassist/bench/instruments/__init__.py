@@ -12,11 +12,7 @@ from math import inf, isfinite, sqrt
 from typing import Any
 
 from ccassist.bench import names
-from ccassist.bench.instruments.glass import glassware
-from ccassist.bench.instruments.instrument import Instrument, Limit, permissible
-from ccassist.bench.instruments.lengths import length_tools
-from ccassist.bench.instruments.plastic import plastics
-from ccassist.bench.instruments.scales import scales
+from ccassist.bench.instruments.rows import Instrument, Limit, glassware, length_tools, permissible, plastics, scales
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.vocabulary import Kind
 

@@ -1,16 +1,8 @@
 """The bench steps, in the trade's order."""
 
 from ccassist.bench.step import Step
-from ccassist.bench.steps.assembly import ASSEMBLY
-from ccassist.bench.steps.bottom_end import BORE, STROKE
-from ccassist.bench.steps.calibration import CALIBRATE
-from ccassist.bench.steps.chamber import CHAMBER
-from ccassist.bench.steps.crown import CROWN, CROWN_ON_BENCH
-from ccassist.bench.steps.deck import DECK
-from ccassist.bench.steps.gasket import GASKET
-from ccassist.bench.steps.land import LAND
-from ccassist.bench.steps.opening import OPENING
-from ccassist.bench.steps.stages import STAGES
+from ccassist.bench.steps.fills import ASSEMBLY, CALIBRATE, CHAMBER, CROWN, CROWN_ON_BENCH, STAGES
+from ccassist.bench.steps.lengths import BORE, DECK, GASKET, LAND, OPENING, STROKE
 
 STEPS: dict[str, Step] = {
     step.key: step

@@ -9,12 +9,9 @@ from typing import TYPE_CHECKING
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.bench.air_density_cipm_simplified import air_density
 from ccassist.bench.cautions import cautions
+from ccassist.bench.densities import ICE_POINT, air_density, water_density, z_factor
 from ccassist.bench.forms import FORMS, NOT_READ, Form
-from ccassist.bench.temperatures import ICE_POINT
-from ccassist.bench.water_density_tanaka_2001 import water_density
-from ccassist.bench.weighing import z_factor
 from ccassist.engine.relations import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, Print, text_box
 from ccassist.paper.forms.head import draw_head

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import OPENING
-from ccassist.bench.profile import Profile
+from ccassist.bench.cell import Profile
 from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
 from ccassist.solve.question import FILL_READINGS
 from ccassist.values.display import show

@@ -11,7 +11,7 @@ from math import degrees
 from typing import Any
 
 from ccassist.bench.cautions import cautions
-from ccassist.bench.materials import MATERIALS
+from ccassist.bench.densities import MATERIALS
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
