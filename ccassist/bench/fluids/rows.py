@@ -1,4 +1,7 @@
-"""What a fluid is, and its density and expansion with their doubt."""
+"""What a fluid is, its density and expansion with their uncertainty, and the table of those the bench uses.
+
+One row adds a fluid: to :data:`WATERS`, :data:`SPIRITS` or :data:`OILS`.
+"""
 
 from __future__ import annotations
 
@@ -26,6 +29,7 @@ from ccassist.bench.densities import (
 )
 from ccassist.values.findings import clean
 
+Density = Callable[[Any], Any]  # temperature [K] -> density [kg/m³], floats or uncertain numbers
 SAFE = "does not burn"
 HIGHLY_FLAMMABLE = "highly flammable (flash point below 23 °C)"
 FLAMMABLE = "flammable (flash point 23 to 60 °C)"
@@ -40,7 +44,7 @@ class Fluid:
     Attributes
     ----------
     key, name, synonyms : as the job file writes it, as a page shows it, other names.
-    density : temperature [K] -> density [kg/m³], floats or uncertain numbers.
+    density : by the temperature.
     doubt : standard uncertainty of the density at ``reference`` [kg/m³].
     expansion_doubt : standard uncertainty of the cubic expansion [1/K].
     reference : temperature [K] at which ``doubt`` holds.
@@ -54,7 +58,7 @@ class Fluid:
 
     key: str
     name: str
-    density: Callable[[Any], Any]
+    density: Density
     doubt: float
     source: str
     known: str
@@ -99,13 +103,12 @@ def expansion_of(fluid: Fluid, temperature: float = REFERENCE) -> tuple[float, f
     return fall / float(fluid.density(temperature)), fluid.expansion_doubt
 
 
-def constant(density: float, expansion: float, reference: float = REFERENCE) -> Callable[[Any], Any]:
+def constant(density: float, expansion: float, reference: float = REFERENCE) -> Density:
     """Density known at one temperature [K], with a constant cubic expansion [1/K], as a function of temperature."""
     return lambda temperature: density / (1 + expansion * (temperature - reference))
 
 
-# Water, from the still and from the tap.
-
+# ---- waters: from the still and from the tap ----------------------------------------------------------------------
 _TAP = 0.25  # kg/m³ above pure water: the middle of 0 to 0.5, dissolved salts up to about 0.65 g/kg
 _TAP_DOUBT = 0.5 / sqrt(12)
 _DETERGENT_DOUBT = 0.5 / sqrt(3)  # "density change below 0.05 % at working strength"
@@ -113,14 +116,8 @@ _TAP_SOURCE = (
     "Tanaka et al. 2001, above 40 °C Kell 1975; dissolved salts 0 to +0.5 kg/m³ (computed with TEOS-10, sea salt as "
     "stand-in)"
 )
-
-
-_KELL = "above 40 °C Kell, J. Chem. Eng. Data 20 (1975) 97"
-
-
-_MEETS = water_density(WATER_LIMITS[1] + ICE_POINT) - warm_water_density(
-    WATER_LIMITS[1] + ICE_POINT
-)  # under 0.001 kg/m³
+_JOINT = WATER_LIMITS[1] + ICE_POINT  # K
+_MEETS = water_density(_JOINT) - warm_water_density(_JOINT)  # under 0.001 kg/m³
 
 
 def _water(temperature: Any) -> Any:
@@ -133,72 +130,73 @@ def _tap_water(temperature: Any) -> Any:
     return _water(temperature) + _TAP
 
 
+def _of_water(
+    key: str, name: str, density: Density, doubt: float, source: str, known: str, advice: str, *synonyms: str
+) -> Fluid:
+    return Fluid(
+        key=key,
+        name=name,
+        density=density,
+        doubt=doubt,
+        source=source,
+        known=known,
+        synonyms=synonyms,
+        advice=advice,
+        limits=WARM_LIMITS,
+        warm_doubt=WARM_STANDARD,
+    )
+
+
+# fmt: off
+# key, name, density, its standard uncertainty [kg/m³], source, known, advice, other names
 WATERS: tuple[Fluid, ...] = (
-    Fluid(
-        key="water",
-        name="water, distilled or deionised",
-        synonyms=("distilled water", "deionised water", "deionized water", "pure water"),
-        density=_water,
-        doubt=WATER_STANDARD,
-        limits=WARM_LIMITS,
-        warm_doubt=WARM_STANDARD,
-        known="seen",
-        source=f"Tanaka et al., Metrologia 38 (2001) p. 305; {_KELL}",
-        advice="Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then.",
-    ),
-    Fluid(
-        key="water with detergent",
-        name="tap water with a drop of detergent",
-        synonyms=("soapy water", "water and dye", "dyed water"),
-        density=_tap_water,
-        doubt=hypot(_TAP_DOUBT, _DETERGENT_DOUBT),
-        limits=WARM_LIMITS,
-        warm_doubt=WARM_STANDARD,
-        source=f"{_TAP_SOURCE}; detergent below 0.05 %, common practice, no source",
-        known="common practice",
-        advice="A drop only: more foams. Dry iron at once, it rusts.",
-    ),
-    Fluid(
-        key="tap water",
-        name="tap water",
-        density=_tap_water,
-        doubt=_TAP_DOUBT,
-        limits=WARM_LIMITS,
-        warm_doubt=WARM_STANDARD,
-        source=_TAP_SOURCE,
-        known="common practice",
-        advice="Wets badly without a drop of detergent. Dry iron at once, it rusts.",
-    ),
+    _of_water("water", "water, distilled or deionised", _water, WATER_STANDARD,
+              "Tanaka et al., Metrologia 38 (2001) p. 305; above 40 °C Kell, J. Chem. Eng. Data 20 (1975) 97", "seen",
+              "Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then.",
+              "distilled water", "deionised water", "deionized water", "pure water"),
+    _of_water("water with detergent", "tap water with a drop of detergent", _tap_water,
+              hypot(_TAP_DOUBT, _DETERGENT_DOUBT),
+              f"{_TAP_SOURCE}; detergent below 0.05 %, common practice, no source", "common practice",
+              "A drop only: more foams. Dry iron at once, it rusts.", "soapy water", "water and dye", "dyed water"),
+    _of_water("tap water", "tap water", _tap_water, _TAP_DOUBT, _TAP_SOURCE, "common practice",
+              "Wets badly without a drop of detergent. Dry iron at once, it rusts."),
 )
+# fmt: on
 
-
-# Alcohols: all of them burn and craze acrylic.
-
+# ---- spirits: all of them burn and craze acrylic ------------------------------------------------------------------
 _R22 = "OIML R 22 (1975), general formula"
-_CAUTIONS = ("flammable", "acrylic")
 _DRIES = "Dries away: cover it, work fast, or weigh the bottle."
 FLASH = 285.15  # K, 12 °C: closed cup, of pure ethanol and of pure isopropanol alike (from memory); the safe end
+
+
+def _spirit(
+    key: str, name: str, density: Density, doubt: float, expansion: float, source: str, known: str, *synonyms: str,
+    advice: str = _DRIES,
+) -> Fluid:  # fmt: skip
+    return Fluid(
+        key=key,
+        name=name,
+        density=density,
+        doubt=doubt,
+        expansion_doubt=expansion,
+        source=source,
+        known=known,
+        synonyms=synonyms,
+        flash=HIGHLY_FLAMMABLE,
+        flash_point=FLASH,
+        cautions=("flammable", "acrylic"),
+        crazes_acrylic=True,
+        advice=advice,
+    )
 
 
 def _isopropanol(
     percent: int, density: float, half: float, expansion: float, spread: float, source: str, known: str, *synonyms: str
 ) -> Fluid:
-    strength = f"isopropanol {percent} %"
-    return Fluid(
-        key=strength,
-        name=f"{strength} by volume",
-        synonyms=(f"isopropyl alcohol {percent}", f"IPA {percent}", *synonyms),
-        density=constant(density, expansion),
-        doubt=half / sqrt(3),
-        expansion_doubt=spread / sqrt(3),
-        source=source,
-        known=known,
-        flash=HIGHLY_FLAMMABLE,
-        flash_point=FLASH,
-        cautions=_CAUTIONS,
-        crazes_acrylic=True,
-        advice=_DRIES,
-    )
+    """Of a strength: density [kg/m³] and expansion [1/K], both either way."""
+    key, others = f"isopropanol {percent} %", (f"isopropyl alcohol {percent}", f"IPA {percent}", *synonyms)
+    at, rate = half / sqrt(3), spread / sqrt(3)
+    return _spirit(key, f"{key} by volume", constant(density, expansion), at, rate, source, known, *others)
 
 
 @lru_cache(maxsize=64)
@@ -208,81 +206,48 @@ def ethanol(strength: float) -> Fluid:
     The same strength gives the same object.  The flash point is that of pure
     ethanol, the safe end.  Raises ValueError outside 0 to 1.
     """
-    fraction = mass_fraction(strength)
+    fraction, key = mass_fraction(strength), f"ethanol {strength * 100:g} %"
 
     def at(share: float) -> float:
         return float(ethanol_water_density(REFERENCE, mass_fraction(min(max(share, 0.0), 1.0))))
 
-    return Fluid(
-        key=f"ethanol {strength * 100:g} %",
-        name=f"ethanol {strength * 100:g} % by volume",
-        density=lambda temperature: ethanol_water_density(temperature, fraction),
-        doubt=(at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3),
-        expansion_doubt=1e-5,
-        source=f"{_R22}; label ± 1 % by volume (common practice, no source)",
-        known="seen",
-        flash=HIGHLY_FLAMMABLE,
-        flash_point=FLASH,
-        cautions=_CAUTIONS,
-        crazes_acrylic=True,
-        advice=_DRIES,
-    )
+    def density(temperature: Any) -> Any:
+        return ethanol_water_density(temperature, fraction)
+
+    doubt = (at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3)
+    source = f"{_R22}; label ± 1 % by volume (common practice, no source)"
+    return _spirit(key, f"{key} by volume", density, doubt, 1e-5, source, "seen")
 
 
+# fmt: off
+# Of isopropanol: strength [%], density and half-width [kg/m³], expansion and half-width [1/K], source, known, others;
+# of 70 % the source gives specific gravities, of water at 20 °C: 871 to 882 kg/m³.
 SPIRITS: tuple[Fluid, ...] = (
-    _isopropanol(
-        70,
-        876.5,  # the source gives specific gravities, of water at 20 °C: 871 to 882 kg/m³
-        5.5,
-        9.5e-4,
-        2.0e-4,
-        "USP isopropyl rubbing alcohol, 0.872 to 0.883 at 20 °C (seen); expansion by likeness to ethanol 70 %",
-        "seen",
-        "rubbing alcohol",
-    ),
+    _isopropanol(70, 876.5, 5.5, 9.5e-4, 2.0e-4,
+                 "USP isopropyl rubbing alcohol, 0.872 to 0.883 at 20 °C (seen); expansion by likeness to ethanol 70 %",
+                 "seen", "rubbing alcohol"),
     _isopropanol(91, 815.0, 8.0, 1.08e-3, 1.0e-4, "between 70 % and pure, from memory", "memory"),
-    _isopropanol(
-        99,
-        787.5,
-        2.0,
-        1.15e-3,
-        0.8e-4,
-        "785.5 at 20 °C accepted (memory), libraries 786.3 to 786.7, to 1 % of water; expansion 1.07e-3 to 1.23e-3",
-        "memory",
-        "pure isopropanol",
-    ),
-    ethanol(0.70),
-    ethanol(0.90),
-    ethanol(0.96),
-    Fluid(
-        key="methylated spirit",
-        name="methylated spirit",
-        synonyms=("meths", "denatured alcohol"),
-        density=constant(817.5, 1.06e-3),
-        doubt=12.5 / sqrt(3),
-        expansion_doubt=2e-5,
-        source=f"{_R22}, as ethanol of 90 to 96 %; its make-up is common practice, no source",
-        known="common practice",
-        flash=HIGHLY_FLAMMABLE,
-        flash_point=FLASH,
-        cautions=_CAUTIONS,
-        crazes_acrylic=True,
-        advice="Dries away; poisonous; density known only to 1.5 %: weigh a known volume.",
-    ),
+    _isopropanol(99, 787.5, 2.0, 1.15e-3, 0.8e-4,
+                 "785.5 at 20 °C accepted (memory), libraries 786.3 to 786.7, to 1 % of water; expansion 1.07e-3 to "
+                 "1.23e-3", "memory", "pure isopropanol"),
+    ethanol(0.70), ethanol(0.90), ethanol(0.96),
+    _spirit("methylated spirit", "methylated spirit", constant(817.5, 1.06e-3), 12.5 / sqrt(3), 2e-5,
+            f"{_R22}, as ethanol of 90 to 96 %; its make-up is common practice, no source", "common practice",
+            "meths", "denatured alcohol",
+            advice="Dries away; poisonous; density known only to 1.5 %: weigh a known volume."),
 )
+# fmt: on
 
-
-# Paraffin, white spirit and light oils.
-#
-# Their density is known only by the spread of what is sold under the name.
-
-_D1250 = "ASTM D1250-80; density range 15 °C"
-_BURNS = ("flammable",)
+# ---- paraffin, white spirit and light oils: known only by the spread of what is sold under the name -----------------
 PARAFFIN_FLASH, OIL_FLASH = 311.15, 423.15  # K: 38 °C and 150 °C, the least usual in trade (common practice, no source)
+_SLOW = "Thick: drains slowly down the burette and bubbles rise slowly. Wait before reading."
 
 
-def _petroleum(density_at_15: float, group: str) -> Callable[[Any], Any]:
+def _petroleum(density_at_15: float, group: str) -> Density:
     return lambda temperature: petroleum_density(temperature, density_at_15, group)
+
+
+_PARAFFIN, _OIL = _petroleum(807.5, "paraffin"), _petroleum(855.0, "lubricating oil")
 
 
 def _half_and_half(temperature: Any) -> Any:
@@ -290,76 +255,40 @@ def _half_and_half(temperature: Any) -> Any:
     return (_PARAFFIN(temperature) + _OIL(temperature)) / 2
 
 
-_PARAFFIN, _OIL = _petroleum(807.5, "paraffin"), _petroleum(855.0, "lubricating oil")
-_SLOW = "Thick: drains slowly down the burette and bubbles rise slowly. Wait before reading."
+def _oil(
+    key: str, name: str, density: Density, half: float, expansion: float, spread: str, burns: bool, advice: str,
+    *synonyms: str,
+) -> Fluid:  # fmt: skip
+    return Fluid(
+        key=key,
+        name=name,
+        density=density,
+        doubt=half / sqrt(3),
+        expansion_doubt=expansion,
+        source=f"ASTM D1250-80; density range 15 °C{spread}",
+        known="memory",
+        synonyms=synonyms,
+        flash=FLAMMABLE if burns else NOT_CLASSED,
+        flash_point=PARAFFIN_FLASH if burns else OIL_FLASH,
+        cautions=("flammable",) if burns else (),
+        advice=advice,
+    )
 
+
+# fmt: off
+# key, name, density, its half-width [kg/m³], standard uncertainty of the expansion [1/K], spread, whether it burns,
+# advice, other names
 OILS: tuple[Fluid, ...] = (
-    Fluid(
-        key="paraffin",
-        name="paraffin",
-        synonyms=("kerosene", "lamp oil"),
-        density=_PARAFFIN,
-        doubt=32.5 / sqrt(3),
-        expansion_doubt=4e-5,
-        source=f"{_D1250} 775 to 840 kg/m³",
-        known="memory",
-        flash=FLAMMABLE,
-        flash_point=PARAFFIN_FLASH,
-        cautions=_BURNS,
-        advice="Density known only to 4 %: weigh a known volume if the fill is weighed.",
-    ),
-    Fluid(
-        key="white spirit",
-        name="white spirit",
-        synonyms=("mineral spirits", "turpentine substitute"),
-        density=_petroleum(780.0, "paraffin"),
-        doubt=20 / sqrt(3),
-        expansion_doubt=4e-5,
-        source=f"{_D1250} 760 to 800 kg/m³",
-        known="memory",
-        flash=FLAMMABLE,
-        flash_point=PARAFFIN_FLASH,
-        cautions=_BURNS,
-        advice="Softens some greases: check the seal. Weigh a known volume.",
-    ),
-    Fluid(
-        key="light oil",
-        name="light mineral oil",
-        synonyms=("thin oil",),
-        density=_OIL,
-        doubt=25 / sqrt(3),
-        expansion_doubt=3e-5,
-        source=f"{_D1250} 830 to 880 kg/m³",
-        known="memory",
-        flash=NOT_CLASSED,
-        flash_point=OIL_FLASH,
-        advice=_SLOW,
-    ),
-    Fluid(
-        key="transmission fluid",
-        name="automatic transmission fluid",
-        synonyms=("ATF",),
-        density=_petroleum(860.0, "lubricating oil"),
-        doubt=20 / sqrt(3),
-        expansion_doubt=3e-5,
-        source=f"{_D1250} 840 to 880 kg/m³",
-        known="memory",
-        flash=NOT_CLASSED,
-        flash_point=OIL_FLASH,
-        advice=_SLOW,
-    ),
-    Fluid(
-        key="paraffin and oil 50/50",
-        name="paraffin and light oil, half and half",
-        synonyms=("kerosene and oil 50/50", "paraffin/oil 50/50", "paraffin and oil"),
-        density=_half_and_half,
-        doubt=29 / sqrt(3),
-        expansion_doubt=4e-5,
-        source=f"{_D1250}, mean of the two",
-        known="memory",
-        flash=FLAMMABLE,
-        flash_point=PARAFFIN_FLASH,
-        cautions=_BURNS,
-        advice="Burns as the paraffin in it does. Seals better past rings; drains slowly, wait before reading.",
-    ),
+    _oil("paraffin", "paraffin", _PARAFFIN, 32.5, 4e-5, " 775 to 840 kg/m³", True,
+         "Density known only to 4 %: weigh a known volume if the fill is weighed.", "kerosene", "lamp oil"),
+    _oil("white spirit", "white spirit", _petroleum(780.0, "paraffin"), 20, 4e-5, " 760 to 800 kg/m³", True,
+         "Softens some greases: check the seal. Weigh a known volume.", "mineral spirits", "turpentine substitute"),
+    _oil("light oil", "light mineral oil", _OIL, 25, 3e-5, " 830 to 880 kg/m³", False, _SLOW, "thin oil"),
+    _oil("transmission fluid", "automatic transmission fluid", _petroleum(860.0, "lubricating oil"), 20, 3e-5,
+         " 840 to 880 kg/m³", False, _SLOW, "ATF"),
+    _oil("paraffin and oil 50/50", "paraffin and light oil, half and half", _half_and_half, 29, 4e-5,
+         ", mean of the two", True,
+         "Burns as the paraffin in it does. Seals better past rings; drains slowly, wait before reading.",
+         "kerosene and oil 50/50", "paraffin/oil 50/50", "paraffin and oil"),
 )
+# fmt: on

@@ -1,4 +1,7 @@
-"""What a measuring instrument is: the step it is read to and how far it may be out."""
+"""What a measuring instrument is, the step it is read to and how far it may be out; and the tables of the families.
+
+One row adds an instrument: to BURETTES, CYLINDERS, PIPETTES, FLASKS, SYRINGES, SCALES or _TABLE (lengths).
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ from math import inf, isfinite, nan, sqrt
 
 from ccassist.vocabulary import Kind
 
+ML, G, MM = 1e-6, 1e-3, 1e-3  # SI of the units in which the tables stand
 KNOWN = ("seen", "memory", "common practice", "own figure")
 
 
@@ -90,8 +94,6 @@ def permissible(instrument: Instrument, amount: float) -> float:
 #
 # All of them are stated at 20 °C.  The error holds at any point and between any
 # two points of a scale, so it is charged once a delivery.
-
-ML = 1e-6
 
 # Class A is taken as borosilicate 3.3, with room for 5.0; class B is anything
 # from that to soda-lime (ISO 4787:2010: 9.9e-6 and 27e-6, seen as quoted).
@@ -188,8 +190,6 @@ def _glass(
 
 # Plastic syringes, beakers and bottles.
 
-_ML = 1e-6
-
 # capacity, division [ml]; divisions differ between makes (common practice, no source): declare your own
 SYRINGES = ((1, 0.01), (2, 0.1), (3, 0.1), (5, 0.2), (10, 0.5), (20, 1), (30, 1), (50, 1), (60, 1), (100, 2))
 
@@ -216,9 +216,9 @@ def plastics() -> Iterator[Instrument]:
         key="beaker",
         name="beaker, by its marks",
         kind=Kind.VOLUME,
-        resolution=5 * _ML,
-        limits=(Limit(up_to=1000 * _ML, share=0.10),),
-        capacity=1000 * _ML,
+        resolution=5 * ML,
+        limits=(Limit(up_to=1000 * ML, share=0.10),),
+        capacity=1000 * ML,
         synonyms=("jug",),
         source="ISO 3819, marks ± 10 %",
         known="memory",
@@ -230,7 +230,7 @@ def plastics() -> Iterator[Instrument]:
         kind=Kind.VOLUME,
         resolution=0.0,
         limits=(),
-        capacity=2000 * _ML,
+        capacity=2000 * ML,
         source="nothing is known of its scale",
         known="common practice",
         synonyms=("bottle", "marked bottle", "squeeze bottle", "tube"),
@@ -244,12 +244,12 @@ def _syringe(capacity: float, division: float) -> Instrument:
         key=f"syringe {capacity:g} ml",
         name=f"plastic syringe, {capacity:g} ml",
         kind=Kind.VOLUME,
-        resolution=division / 2 * _ML,
+        resolution=division / 2 * ML,
         limits=(
-            Limit(up_to=capacity / 2 * _ML, fixed=of_capacity * capacity * _ML, share=of_expelled),
-            Limit(up_to=capacity * _ML, share=upper),
+            Limit(up_to=capacity / 2 * ML, fixed=of_capacity * capacity * ML, share=of_expelled),
+            Limit(up_to=capacity * ML, share=upper),
         ),
-        capacity=capacity * _ML,
+        capacity=capacity * ML,
         expansion=POLYPROPYLENE,
         expansion_doubt=POLYPROPYLENE_DOUBT,
         source="ISO 7886-1:2017, clause 8, Table 1",
@@ -260,8 +260,6 @@ def _syringe(capacity: float, division: float) -> Instrument:
 
 
 # Scales: permissible errors by load steps of OIML R 76-1, doubled where no one verified them.
-
-G = 1e-3
 
 # OIML R 76-1:2006, Table 6: up to this many verification steps, this many steps of error.
 LOAD_STEPS = {
@@ -318,7 +316,6 @@ def scales() -> Iterator[Instrument]:
 # hand's on the part (feel, zero, place, light), not the tool's best on a bench:
 # half as much again to three times that; common practice, no source.
 
-MM = 1e-3
 STEEL, STEEL_DOUBT = 34e-6, 2e-6  # cubic, 1/K: steels 32.4e-6 to 39e-6 in handbooks (seen), tool steel near 34.5e-6
 
 Row = tuple[str, float, tuple[tuple[float, float], ...], float, str, str, tuple[str, ...], str]
