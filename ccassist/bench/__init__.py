@@ -1,18 +1,14 @@
-"""How volumes and lengths are found at the bench: readings in, values with every cause of their doubt out.
+"""How volumes and lengths are found at the bench: readings in, values with every component of their uncertainty out.
 
 In: the readings of one thing made the same way, a :class:`~ccassist.bench.cell.Cell`.
 Out: a :class:`~ccassist.bench.cell.Reduced`, the values by term, line by line,
 with findings.  Nothing here knows of job files or of the engine as a whole.
 
-Declared   steps/, step.py, forms.py (the boxes of their paper forms); instruments/, fluids/,
-           materials.py; cautions.py
-Reduced    requirements.py (what must be said first), reductions.py, which calls fills.py, lengths.py,
-           areas.py with traced.py, centroids.py, stages.py with profile.py; corrections.py, leak.py, plug_hole.py
-           put on and take off; kit.py makes each shared cause of doubt once
-Scatter    repeats.py (the rule), declared.py (what is known before), rows.py, alike.py (what was read one way, and
-           its scatter), straight_line.py, outliers.py, summary.py
-Burette    calibration.py, with calibrated_steps.py and calibrated_range.py; dates.py
-Trouble    trouble.py asks alike.py, signatures.py, refuted.py, slips.py, drift.py, sisters.py, deck_patterns.py
-           and outlines.py what the readings say against themselves; reach.py what none can be
-Formulas   one file a published relation, named after it (water_density_tanaka_2001.py and so on)
+Declared   step.py (what a step is), steps/ (rows), forms.py (the boxes of their paper forms), cautions.py;
+           instruments/ and fluids/ (rows), densities.py (published formulas), names.py (how people write them)
+Reduced    requirements.py and reach.py (what must be said first), reductions.py, which calls fills.py, lengths.py,
+           areas.py with traced.py, and stages.py; kit.py makes each component that readings share once
+Scatter    repeats.py (the rule), alike.py (what was read one way, and what is known before)
+Burette    calibrated.py (a scale's straight line), calibration.py (how it is made)
+Trouble    trouble.py asks signatures.py, drift.py and sisters.py what the readings say against themselves
 """
