@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import cast
 
 from ccassist.analysis.which_counts import OPENING, Displaced, chosen
 from ccassist.analysis.wording import cylinders_in_words, listed
@@ -38,9 +39,9 @@ class Layer:
     part: str
     values: Mapping[str, Value]
 
-    def number(self, key: str) -> object | None:
-        """A term as a number, or None."""
-        return self.values[key].number if key in self.values else None
+    def number(self, key: str) -> Number:
+        """A term as a number; it must be there."""
+        return self.values[key].number
 
 
 def layers_of(
@@ -94,7 +95,7 @@ def as_one(layers: Sequence[Layer]) -> dict[str, Value]:
 def _sum(layers: Sequence[Layer], key: str) -> Value | None:
     if any(key not in layer.values for layer in layers):
         return None
-    number = sum(layer.number(key) for layer in layers)  # type: ignore[misc]
+    number = sum((layer.number(key) for layer in layers), start=cast(Number, 0.0))
     origins = {v.origin for layer in layers for v in layer.values.values() if v.origin in WEAKEST}
     origin = next(word for word in WEAKEST if word in origins)
     return Value(key=key, number=number, origin=origin, how=f"sum of {len(layers)} layers")

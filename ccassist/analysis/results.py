@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
 from ccassist.analysis.checks import engine_findings
@@ -48,7 +48,7 @@ from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.ground import ground_to_dict
 from ccassist.values.judge import verdicts
-from ccassist.values.measured import Value, budget, computed, nominal
+from ccassist.values.measured import Number, Value, budget, computed, nominal
 from ccassist.values.plain import known, value_to_dict, values_to_dict
 from ccassist.values.spread import COMPARED, spread_of
 
@@ -320,7 +320,7 @@ def _whole(cylinders: Sequence[Cylinder]) -> dict[str, Value]:
     if len(swept) != len(cylinders):
         return {}
     title = RELATIONS["displacement"].title if len({nominal(s) for s in swept}) == 1 else "Sum of the swept volumes"
-    return {"displacement": computed("displacement", sum(swept), title)}
+    return {"displacement": computed("displacement", sum(swept, start=cast(Number, 0.0)), title)}
 
 
 def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:

@@ -43,8 +43,8 @@ def printed(number: Decimal, *, signed: bool = False) -> str:
 
 def coefficients(relation: Relation) -> dict[str, int]:
     """How often each part enters a plain sum: 1, or −1 where it is taken out."""
-    nothing = dict.fromkeys(relation.needs, 0)
-    return {key: int(relation({**nothing, key: 1})) for key in relation.needs}
+    nothing = dict.fromkeys(relation.needs, 0.0)
+    return {key: int(relation({**nothing, key: 1.0})) for key in relation.needs}
 
 
 def parts_of(cylinder: Cylinder) -> dict[str, int]:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import ENOUGH
 from ccassist.values.display import fixed, places
-from ccassist.values.measured import Cause, Number, Value, budget, cause_of, doubt, expand, nominal
+from ccassist.values.measured import Cause, Number, Value, budget, cause_of, components, doubt, expand, nominal
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 
@@ -102,11 +102,11 @@ def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) ->
     """The number as doubtful as it would be with one more reading under that cause."""
     causes: dict[Cause, Cause] = {}
     total: Number = nominal(number)
-    for variable, part in number.error_components().items():
+    for variable, part in components(number).items():
         old = cause_of(variable)
         gains = pooled and old.pool == cause.pool
         new = causes.setdefault(old, replace(old, dof=old.dof + 1) if gains else old)
-        size = abs(float(part)) * (_shrunk(float(variable.std_dev), cause.rounding, count) if old is cause else 1.0)
+        size = abs(part) * (_shrunk(float(variable.std_dev), cause.rounding, count) if old is cause else 1.0)
         total = total + doubt(size, new)
     return total
 

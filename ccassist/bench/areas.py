@@ -220,8 +220,8 @@ def centroid_of(cell: Cell, kit: Kit) -> Number | None:
         source="common practice, no source",
         remedy="trace more points, close together in bends, and one in every corner",
     )
-    edge = half_width(mean([across_doubt(points) for points in outlines]), cause)
-    return start + across + error + times * read_effect(cell, kit, key) + edge
+    between = half_width(mean([across_doubt(points) for points in outlines]), cause)
+    return start + across + error + times * read_effect(cell, kit, key) + between
 
 
 # What is wrong or doubtful with openings as they were read: too few points, a line that crosses itself.

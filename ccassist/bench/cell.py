@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.step import Method, Step
-from ccassist.engine.monotone import place_of, slope_at, slopes, value_at
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Cause, Number, Value, half_width, nominal
+from ccassist.values.numerics import Curve, root
 from ccassist.values.quantity import Quantity
 
 Way = tuple[str, ...]  # what makes readings "made the same way"
@@ -155,24 +156,22 @@ class Run:
 
     def volume(self, depth: float) -> Number:
         """Volume from the face to a depth [m³]."""
-        return value_at(self.depths, self.volumes, self._slopes, depth, self._place(depth))
+        return self.curve.value(depth)
 
     def area(self, depth: float) -> Number:
         """Open area at a depth [m²]."""
-        return slope_at(self.depths, self.volumes, self._slopes, depth, self._place(depth))
+        return self.curve.slope(depth)
 
     def straight(self, depth: float) -> float:
         """Volume to a depth were the wall straight up between the levels [m³]: what the curve is held against."""
-        i = self._place(depth)
-        x, y = [nominal(d) for d in self.depths], [nominal(v) for v in self.volumes]
-        return y[i] + (y[i + 1] - y[i]) * (depth - x[i]) / (x[i + 1] - x[i])
+        i = self.curve.interval(depth)
+        (x, x_end), (y, y_end) = (map(nominal, ends[i : i + 2]) for ends in (self.depths, self.volumes))
+        return y + (y_end - y) * (depth - x) / (x_end - x)
 
-    @property
-    def _slopes(self) -> list[Number]:
-        return slopes(self.depths, self.volumes)
-
-    def _place(self, depth: float) -> int:
-        return place_of([nominal(d) for d in self.depths], depth)
+    @cached_property
+    def curve(self) -> Curve[Number]:
+        """Volume against depth."""
+        return Curve(self.depths, self.volumes)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -222,14 +221,15 @@ class Profile:
     def depth_for(self, volume: float) -> float:
         """The depth down to which a volume [m³] lies; that of the deepest level for more.
 
-        The volume never falls with depth, so halving finds the one place.
+        The volume never falls with depth, so that there is one place; that of none is the face.
         """
-        low, high = 0.0, self.deepest
-        for _ in range(60):
-            middle = (low + high) / 2
-            less = sum(nominal(run.volume(middle)) for run in self.runs) / len(self.runs) < volume
-            low, high = (middle, high) if less else (low, middle)
-        return (low + high) / 2
+
+        def short(depth: float) -> float:
+            return sum(nominal(run.volume(depth)) for run in self.runs) / len(self.runs) - volume
+
+        if short(self.deepest) <= 0:
+            return self.deepest
+        return root(short, 0.0, self.deepest) if volume > 0 else 0.0
 
     def cut_for(self, volume: Number) -> Number:
         """The cut [m] that takes a volume [m³], with the ± of both: depth + (volume − that to the depth) ÷ area.

@@ -7,6 +7,8 @@ from functools import lru_cache
 from math import e
 from typing import Any
 
+from ccassist.values.numerics import root
+
 ICE_POINT = 273.15  # K at 0 °C, by definition
 REFERENCE = 293.15  # K: 20 °C, the temperature to which lengths and volumes are stated (ISO 1; ISO 4787, from memory)
 BENCH = (0.0, 40.0)  # °C within which fluids are described
@@ -187,12 +189,7 @@ def mass_fraction(strength: float) -> float:
     if not 0 <= strength <= 1:
         raise ValueError(f"a strength by volume lies between 0 and 100 %, not at {strength * 100:g} %")
     pure = ethanol_water_density(REFERENCE, 1.0)
-    low, high = 0.0, 1.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        held = middle * ethanol_water_density(REFERENCE, middle) / pure
-        low, high = (middle, high) if held < strength else (low, middle)
-    return (low + high) / 2
+    return root(lambda share: share * ethanol_water_density(REFERENCE, share) / pure - strength, 0.0, 1.0)
 
 
 # Density of paraffin, white spirit and light oil at bench temperatures.

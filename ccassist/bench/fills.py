@@ -136,7 +136,8 @@ def volume_per_mass(cell: Cell, kit: Kit) -> Number:
     )
     own = kit.shared(("density", cell.fluid), lambda: doubt(1.0, cause))
     rho = density + standard * own - _thinning(cell, kit, t) * (warmth - t)
-    return z_factor(rho, kit.shared("air", lambda: _air(kit)))
+    factor: Number = z_factor(rho, kit.shared("air", lambda: _air(kit)))
+    return factor
 
 
 def _thinning(cell: Cell, kit: Kit, t: float) -> float:
@@ -166,7 +167,8 @@ def _air(kit: Kit) -> Number:
     )
     if kit.air_pressure is None:
         return UNREAD_AIR + half_width(UNREAD_AIR_HALF_WIDTH, cause)
-    return air_density(pressure=kit.air_pressure) + half_width(UNREAD_AIR_HALF_WIDTH / 3, cause)
+    read: Number = air_density(pressure=kit.air_pressure)
+    return read + half_width(UNREAD_AIR_HALF_WIDTH / 3, cause)
 
 
 def row_volumes(cell: Cell, kit: Kit) -> list[float]:

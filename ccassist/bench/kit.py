@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
@@ -26,6 +26,8 @@ from ccassist.vocabulary import Kind, term
 if TYPE_CHECKING:
     from ccassist.bench.calibrated import Calibration
     from ccassist.bench.cell import Cell
+
+T = TypeVar("T")
 
 # Of the variance of a permissible error: the part that differs from place to place of the scale.  DIN 878 (from memory)
 # permits a dial of 0.01 mm that may be out by 0.008 mm, going one way, an error of 0.005 mm, end to end, within a tenth
@@ -49,14 +51,15 @@ class Kit:
     refused: set[str] = field(default_factory=set)
     air_pressure: float | None = None
     system: str = "metric"  # units of the words
-    _effects: dict[Hashable, Number] = field(default_factory=dict)
+    _effects: dict[Hashable, Any] = field(default_factory=dict)
     _loads: dict[str, list[tuple[float, Number]]] = field(default_factory=dict)
 
-    def shared(self, key: Hashable, make: Callable[[], Number]) -> Number:
+    def shared(self, key: Hashable, make: Callable[[], T]) -> T:
         """The effect of that key, made on first use."""
         if key not in self._effects:
             self._effects[key] = make()
-        return self._effects[key]
+        made: T = self._effects[key]
+        return made
 
     def scale_error(self, name: str, key: str, amounts: Sequence[float], use: str = "", *, read: str = "") -> Number:
         """Error of the summed deliveries (or of one reading), SI: charged once for each, fully correlated.

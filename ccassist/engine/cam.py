@@ -16,7 +16,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import pi
-from typing import Any
+from typing import cast
+
+from ccassist.values.number import N
+from ccassist.values.numerics import reduced
 
 EVENTS = ("intake_opening", "intake_closing", "exhaust_opening", "exhaust_closing")
 
@@ -29,10 +32,17 @@ class Identity:
     factors: Mapping[str, float]
     total: float = 0.0
 
-    def gives(self, key: str, values: Mapping[str, Any]) -> Any:
+    def gives(self, key: str, values: Mapping[str, N]) -> N:
         """The one term, from all the others [rad]."""
-        others = sum(factor * values[name] for name, factor in self.factors.items() if name != key)
-        return (self.total - others) / self.factors[key]
+        return self.left({name: value for name, value in values.items() if name != key}) / self.factors[key]
+
+    def left(self, values: Mapping[str, N]) -> N:
+        """What the terms known leave of the total to the others [rad]."""
+        left: N | float = self.total
+        for name, factor in self.factors.items():
+            if name in values:
+                left = left - factor * values[name]
+        return cast(N, left)
 
 
 def _of(valve: str, near: str, far: str) -> tuple[Identity, ...]:
@@ -98,7 +108,7 @@ ADVANCING: dict[str, int] = {
 }
 
 
-def complete(known: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
+def complete(known: Mapping[str, N]) -> tuple[dict[str, N], dict[str, str]]:
     """Every figure of the card that follows from those known [rad], and for each that was worked out, by what.
 
     >>> from math import degrees, radians
@@ -120,51 +130,32 @@ def complete(known: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
     return {**values, **left}, {**how, **dict.fromkeys(left, "the equations of the card solved together")}
 
 
-def counting(stated: Mapping[str, Any]) -> dict[str, Any]:
+def counting(stated: Mapping[str, N]) -> dict[str, N]:
     """Of all that is stated [rad], the figures that count: those that do not follow from the ones before them."""
-    taken: dict[str, Any] = {}
+    taken: dict[str, N] = {}
     for key in COUNTS_FIRST:
         if key in stated and key not in complete(taken)[0]:
             taken[key] = stated[key]
     return taken
 
 
-def _together(values: Mapping[str, Any]) -> dict[str, Any]:
-    """What only several equations together fix: Gauss-Jordan elimination over the figures still unknown."""
+def _together(values: Mapping[str, N]) -> dict[str, N]:
+    """What only several equations together fix, of the figures still unknown."""
     unknown = [key for key in CARD if key not in values]
-    rows: list[tuple[list[float], Any]] = []
-    for identity in IDENTITIES:
-        known = sum(factor * values[key] for key, factor in identity.factors.items() if key in values)
-        rows.append(([identity.factors.get(key, 0.0) for key in unknown], identity.total - known))
-    solved: list[tuple[list[float], Any]] = []
-    for column in range(len(unknown)):
-        pivot = max(rows, key=lambda row: abs(row[0][column]), default=None)
-        if pivot is None or abs(pivot[0][column]) < _NOTHING:
-            continue
-        whole = _scaled(pivot, 1 / pivot[0][column])
-        rows = [_less(row, whole, row[0][column]) for row in rows if row is not pivot]
-        solved = [*(_less(row, whole, row[0][column]) for row in solved), whole]
+    rows = [([identity.factors.get(key, 0.0) for key in unknown], identity.left(values)) for identity in IDENTITIES]
     return {
         unknown[fixed[0]]: total
-        for factors, total in solved
+        for factors, total in reduced(rows, _NOTHING)
         if len(fixed := [i for i, factor in enumerate(factors) if abs(factor) > _NOTHING]) == 1
     }
 
 
-def _scaled(row: tuple[list[float], Any], by: float) -> tuple[list[float], Any]:
-    return [factor * by for factor in row[0]], row[1] * by
-
-
-def _less(row: tuple[list[float], Any], other: tuple[list[float], Any], times: float) -> tuple[list[float], Any]:
-    return [a - times * b for a, b in zip(row[0], other[0], strict=True)], row[1] - times * other[1]
-
-
-def advanced(key: str, value: Any, by: Any) -> Any:
+def advanced(key: str, value: N, by: N) -> N:
     """A figure of the card after the cam is advanced by an angle [rad]; a negative one retards it."""
     return value + ADVANCING[key] * by
 
 
-def lobe_lift(lobe_height: Any, base_circle: Any) -> Any:
+def lobe_lift(lobe_height: N, base_circle: N) -> N:
     """Lobe lift: over the nose − base circle.
 
     [m], [m] -> [m].  Holds while the heel opposite the nose is base circle.
@@ -173,7 +164,7 @@ def lobe_lift(lobe_height: Any, base_circle: Any) -> Any:
     return lobe_height - base_circle
 
 
-def valve_lift(lobe_lift: Any, rocker_ratio: Any, lash: Any) -> Any:
+def valve_lift(lobe_lift: N, rocker_ratio: N, lash: N) -> N:
     """Valve lift: lobe lift × rocker ratio − lash.
 
     [m], ratio, [m] -> [m].  Source: common practice, no source.

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from math import acos, asinh, cos, isfinite, pi, sinh, sqrt, tan
 
+from ccassist.values.numerics import root
+
 
 def _positive(**lengths: float) -> None:
     for name, value in lengths.items():
@@ -145,18 +147,14 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
 def pocket_depth(volume: float, *, radius: float, tilt: float) -> float:
     """Depth of the pocket's floor centre, along the valve, that gives a volume.
 
-    Above the full floor it is volume ÷ π r²; below, the monotone ungula is halved
-    down on.
+    Above the full floor it is volume ÷ π r²; below, the root of the ungula, which grows with depth.
     """
     _positive(volume=volume, pocket_radius=radius)
     full = pocket(radius=radius, tilt=tilt, depth=radius * tan(tilt))
     if volume >= full:
         return volume / (pi * radius**2)
-    low, high = -radius * tan(tilt), radius * tan(tilt)
-    for _ in range(100):
-        middle = (low + high) / 2
-        low, high = (middle, high) if pocket(radius=radius, tilt=tilt, depth=middle) < volume else (low, middle)
-    return high
+    deep = radius * tan(tilt)
+    return root(lambda depth: pocket(radius=radius, tilt=tilt, depth=depth) - volume, -deep, deep)
 
 
 def deepest_point(*, radius: float, tilt: float, depth: float) -> float:

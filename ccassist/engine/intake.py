@@ -6,15 +6,14 @@ slider-crank, which itself uses those relations.
 
 from __future__ import annotations
 
-from typing import Any
-
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import FLOATS, Mathematics
 from ccassist.engine.relation import relation
+from ccassist.values.number import N
 
 
 @relation(gives="closing_drop")
-def closing_drop_centred(stroke: Any, rod_length: Any, intake_closing: Any, *, m: Mathematics = FLOATS) -> Any:
+def closing_drop_centred(stroke: N, rod_length: N, intake_closing: N, *, m: Mathematics = FLOATS) -> N:
     """Piston below top dead centre at intake closing: r (1 + cos IVC) + L − √(L² − (r sin IVC)²), r = S/2.
 
     [m], [m], rad after bottom dead centre -> [m], the whole stroke at
@@ -31,9 +30,7 @@ def closing_drop_centred(stroke: Any, rod_length: Any, intake_closing: Any, *, m
 
 
 @relation(gives="closing_drop")
-def closing_drop_offset(
-    stroke: Any, rod_length: Any, pin_offset: Any, intake_closing: Any, *, m: Mathematics = FLOATS
-) -> Any:
+def closing_drop_offset(stroke: N, rod_length: N, pin_offset: N, intake_closing: N, *, m: Mathematics = FLOATS) -> N:
     """Piston below top dead centre at intake closing, with offset: highest pin less pin at closing.
 
     [m], [m], [m], rad after true bottom dead centre -> [m].  The offset's

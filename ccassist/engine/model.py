@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import cast
 
 from ccassist.engine import intake  # enters its relations among the others
 from ccassist.engine.mathematics import FLOATS, Mathematics
 from ccassist.engine.relations import RELATIONS, Relation
+from ccassist.values.number import N
 
 __all__ = ["RESULTS", "Choices", "Model", "build", "intake", "lacking_for"]
 
@@ -42,9 +43,9 @@ class Model:
     fixed: Mapping[str, str] = field(default_factory=dict)
     lacking: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
-    def evaluate(self, known: Mapping[str, Any], m: Mathematics = FLOATS) -> dict[str, Any]:
+    def evaluate(self, known: Mapping[str, N], m: Mathematics = FLOATS) -> dict[str, N]:
         """All terms that follow from the known ones, in SI; known ones win."""
-        values: dict[str, Any] = {**dict.fromkeys(self.fixed, 0.0), **known}
+        values = {**dict.fromkeys(self.fixed, cast(N, 0.0)), **known}
         for step in self.chain:
             if step.gives not in known:
                 values[step.gives] = step(values, m)

@@ -6,9 +6,13 @@ import inspect
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TypeVar, cast
 
-from ccassist.engine.mathematics import FLOATS, Mathematics
+from ccassist.engine.handsum import Hand
+from ccassist.engine.mathematics import FLOATS, Mathematics, printed
+from ccassist.values.number import N, Number
+
+F = TypeVar("F", bound=Callable[..., Number])
 
 
 @dataclass(frozen=True)
@@ -18,22 +22,26 @@ class Relation:
     name: str
     gives: str
     needs: tuple[str, ...]
-    function: Callable[..., Any] = field(compare=False)
+    function: Callable[..., Number] = field(compare=False)
     title: str = ""
     source: str = ""
 
-    def __call__(self, values: Mapping[str, Any], m: Mathematics = FLOATS) -> Any:
+    def __call__(self, values: Mapping[str, N], m: Mathematics = FLOATS) -> N:
         """Evaluate on a mapping of term key to number; extra entries are ignored."""
-        return self.function(*(values[key] for key in self.needs), m=m)
+        return cast(N, self.function(*(values[key] for key in self.needs), m=m))
+
+    def written(self, *parts: Hand) -> str:
+        """The relation written out, with a text for each of its needs."""
+        return self(dict(zip(self.needs, parts, strict=True)), printed()).text
 
 
 RELATIONS: dict[str, Relation] = {}
 
 
-def relation(gives: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+def relation(gives: str) -> Callable[[F], F]:
     """Enter a function among the relations; its docstring must name a source."""
 
-    def enter(function: Callable[..., Any]) -> Callable[..., Any]:
+    def enter(function: F) -> F:
         doc = inspect.getdoc(function) or ""
         source = re.search(r"Source: (.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
         needs = tuple(name for name in inspect.signature(function).parameters if name != "m")

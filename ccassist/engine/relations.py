@@ -10,16 +10,15 @@ All quantities are SI (m, m², m³, 1/s); shapes follow NumPy broadcasting.
 
 from __future__ import annotations
 
-from typing import Any
-
 from ccassist.engine.mathematics import FLOATS, Mathematics
 from ccassist.engine.relation import RELATIONS, Relation, relation
+from ccassist.values.number import N
 
 __all__ = ["RELATIONS", "Relation", "relation"]
 
 
 @relation(gives="bore_area")
-def bore_area(bore: Any, *, m: Mathematics = FLOATS) -> Any:
+def bore_area(bore: N, *, m: Mathematics = FLOATS) -> N:
     """Area of the bore: π/4 × bore².
 
     bore [m] -> area [m²], positive.  Source: Heywood, Internal Combustion
@@ -32,7 +31,7 @@ def bore_area(bore: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="piston_travel")
-def piston_travel_centred(stroke: Any, *, m: Mathematics = FLOATS) -> Any:
+def piston_travel_centred(stroke: N, *, m: Mathematics = FLOATS) -> N:
     """Piston travel without offset: twice the crank throw.
 
     stroke [m] -> travel [m].  Source: slider-crank geometry, Heywood (1988)
@@ -42,7 +41,7 @@ def piston_travel_centred(stroke: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="piston_travel")
-def piston_travel_offset(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+def piston_travel_offset(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Piston travel with the pin line offset: √((L+S/2)² − d²) − √((L−S/2)² − d²).
 
     All [m]; the offset's sign does not matter here.  Source: slider-crank
@@ -57,7 +56,7 @@ def piston_travel_offset(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Ma
 
 
 @relation(gives="swept_volume")
-def swept_volume(bore: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> Any:
+def swept_volume(bore: N, piston_travel: N, *, m: Mathematics = FLOATS) -> N:
     """Swept volume: π/4 × bore² × piston travel.
 
     bore, travel [m] -> volume [m³].  Source: Heywood (1988) eq. 2.1 to 2.3
@@ -70,7 +69,7 @@ def swept_volume(bore: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> A
 
 
 @relation(gives="displacement")
-def displacement(cylinders: Any, swept_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def displacement(cylinders: N, swept_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Displacement of equal cylinders: number × swept volume.
 
     count, [m³] -> [m³].  Source: Heywood (1988) sec. 2.2 (from memory).
@@ -80,8 +79,8 @@ def displacement(cylinders: Any, swept_volume: Any, *, m: Mathematics = FLOATS) 
 
 @relation(gives="deck_clearance")
 def deck_clearance_centred(
-    block_deck_height: Any, stroke: Any, rod_length: Any, compression_height: Any, *, m: Mathematics = FLOATS
-) -> Any:
+    block_deck_height: N, stroke: N, rod_length: N, compression_height: N, *, m: Mathematics = FLOATS
+) -> N:
     """Deck clearance from the stack: block deck height − S/2 − rod − compression height.
 
     All [m]; positive below the deck, negative proud.  Source: common practice,
@@ -95,14 +94,14 @@ def deck_clearance_centred(
 
 @relation(gives="deck_clearance")
 def deck_clearance_offset(
-    block_deck_height: Any,
-    stroke: Any,
-    rod_length: Any,
-    compression_height: Any,
-    pin_offset: Any,
+    block_deck_height: N,
+    stroke: N,
+    rod_length: N,
+    compression_height: N,
+    pin_offset: N,
     *,
     m: Mathematics = FLOATS,
-) -> Any:
+) -> N:
     """Deck clearance from the stack with offset: H − √((L+S/2)² − d²) − CH.
 
     All [m]; positive below the deck, negative proud; the offset's sign does not
@@ -112,7 +111,7 @@ def deck_clearance_offset(
 
 
 @relation(gives="gasket_area")
-def gasket_area_round(gasket_bore: Any, *, m: Mathematics = FLOATS) -> Any:
+def gasket_area_round(gasket_bore: N, *, m: Mathematics = FLOATS) -> N:
     """Opening of a round gasket: π/4 × gasket bore².
 
     [m] -> [m²].  Source: circle area.
@@ -121,7 +120,7 @@ def gasket_area_round(gasket_bore: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="gasket_area")
-def gasket_area_ellipse(gasket_long: Any, gasket_short: Any, *, m: Mathematics = FLOATS) -> Any:
+def gasket_area_ellipse(gasket_long: N, gasket_short: N, *, m: Mathematics = FLOATS) -> N:
     """Opening of an oval gasket, taken as an ellipse: π/4 × long axis × short axis.
 
     [m], [m] -> [m²].  Source: area of an ellipse, Machinery's Handbook 31st
@@ -134,7 +133,7 @@ def gasket_area_ellipse(gasket_long: Any, gasket_short: Any, *, m: Mathematics =
 
 
 @relation(gives="gasket_volume")
-def gasket_volume(gasket_area: Any, gasket_thickness: Any, *, m: Mathematics = FLOATS) -> Any:
+def gasket_volume(gasket_area: N, gasket_thickness: N, *, m: Mathematics = FLOATS) -> N:
     """Gasket volume: opening × compressed thickness.
 
     [m²], [m] -> [m³].  Source: prism; common practice, no source.
@@ -143,7 +142,7 @@ def gasket_volume(gasket_area: Any, gasket_thickness: Any, *, m: Mathematics = F
 
 
 @relation(gives="deck_volume")
-def deck_volume(bore: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> Any:
+def deck_volume(bore: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
     """Deck volume: bore area × deck clearance, for either sign.
 
     [m], [m] -> [m³]; positive adds space, negative (proud) takes it.  The
@@ -157,7 +156,7 @@ def deck_volume(bore: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> A
 
 
 @relation(gives="deck_volume")
-def deck_volume_proud_uncounted(land_diameter: Any, deck_clearance: Any, *, m: Mathematics = FLOATS) -> Any:
+def deck_volume_proud_uncounted(land_diameter: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
     """Deck volume of a proud piston whose crevice is not counted: crown area × clearance.
 
     [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the
@@ -171,7 +170,7 @@ def deck_volume_proud_uncounted(land_diameter: Any, deck_clearance: Any, *, m: M
 
 
 @relation(gives="crevice_volume")
-def crevice_volume(bore: Any, land_diameter: Any, land_height: Any, *, m: Mathematics = FLOATS) -> Any:
+def crevice_volume(bore: N, land_diameter: N, land_height: N, *, m: Mathematics = FLOATS) -> N:
     """Top-land crevice: π/4 × (bore² − land diameter²) × land height.
 
     All [m] -> [m³].  Source: hollow cylinder, Machinery's Handbook 31st ed.
@@ -184,7 +183,7 @@ def crevice_volume(bore: Any, land_diameter: Any, land_height: Any, *, m: Mathem
 
 
 @relation(gives="crown_and_deck_volume")
-def space_over_piston(crown_fill: Any, bore: Any, crown_drop: Any, *, m: Mathematics = FLOATS) -> Any:
+def space_over_piston(crown_fill: N, bore: N, crown_drop: N, *, m: Mathematics = FLOATS) -> N:
     """Space over the piston at top dead centre: fill − bore area × drop.
 
     [m³], [m], [m] -> [m³].  Holds net crown, deck and chamfer (and the crevice
@@ -199,14 +198,14 @@ def space_over_piston(crown_fill: Any, bore: Any, crown_drop: Any, *, m: Mathema
 
 @relation(gives="crown_volume")
 def crown_volume_under_plate(
-    crown_and_deck_volume: Any,
-    bore: Any,
-    deck_clearance: Any,
-    chamfer_in_fill: Any,
-    crevice_in_fill: Any,
+    crown_and_deck_volume: N,
+    bore: N,
+    deck_clearance: N,
+    chamfer_in_fill: N,
+    crevice_in_fill: N,
     *,
     m: Mathematics = FLOATS,
-) -> Any:
+) -> N:
     """Net crown volume from a fill in the bore: space over the piston − bore area × deck clearance − chamfer − crevice.
 
     [m³], [m], [m], [m³], [m³] -> [m³]; positive adds space.  The crevice is in
@@ -220,7 +219,7 @@ def crown_volume_under_plate(
 
 
 @relation(gives="crevice_counted")
-def crevice_counted(crevice_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def crevice_counted(crevice_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Crevice counted in the clearance volume: all of it.
 
     [m³] -> [m³].  Source: the builder's choice, stated with every result.
@@ -229,7 +228,7 @@ def crevice_counted(crevice_volume: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="crevice_in_fill")
-def crevice_in_fill(crevice_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def crevice_in_fill(crevice_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Crevice inside a ring-sealed fill: all of it.
 
     [m³] -> [m³].  Source: common practice, no source.
@@ -238,7 +237,7 @@ def crevice_in_fill(crevice_volume: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="chamfer_counted")
-def chamfer_counted(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def chamfer_counted(chamfer_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Bore chamfer counted in the clearance volume: all of it.
 
     [m³] -> [m³].  Source: the builder's choice, stated with every result.
@@ -247,7 +246,7 @@ def chamfer_counted(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="chamfer_in_fill")
-def chamfer_in_fill(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def chamfer_in_fill(chamfer_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Bore chamfer inside a fill under a plate on the deck: all of it.
 
     [m³] -> [m³].  Source: geometry of the fill.
@@ -257,16 +256,16 @@ def chamfer_in_fill(chamfer_volume: Any, *, m: Mathematics = FLOATS) -> Any:
 
 @relation(gives="clearance_volume")
 def clearance_volume(
-    chamber_volume: Any,
-    gasket_volume: Any,
-    deck_volume: Any,
-    crown_volume: Any,
-    crevice_counted: Any,
-    chamfer_counted: Any,
-    extra_volume: Any,
+    chamber_volume: N,
+    gasket_volume: N,
+    deck_volume: N,
+    crown_volume: N,
+    crevice_counted: N,
+    chamfer_counted: N,
+    extra_volume: N,
     *,
     m: Mathematics = FLOATS,
-) -> Any:
+) -> N:
     """Clearance volume: chamber + gasket + deck + net crown + crevice + chamfer + others.
 
     All [m³], each with its own sign; what is not counted enters as nothing.
@@ -280,17 +279,17 @@ def clearance_volume(
 
 @relation(gives="clearance_volume")
 def clearance_volume_over_fill(
-    chamber_volume: Any,
-    gasket_volume: Any,
-    crown_and_deck_volume: Any,
-    crevice_counted: Any,
-    crevice_in_fill: Any,
-    chamfer_counted: Any,
-    chamfer_in_fill: Any,
-    extra_volume: Any,
+    chamber_volume: N,
+    gasket_volume: N,
+    crown_and_deck_volume: N,
+    crevice_counted: N,
+    crevice_in_fill: N,
+    chamfer_counted: N,
+    chamfer_in_fill: N,
+    extra_volume: N,
     *,
     m: Mathematics = FLOATS,
-) -> Any:
+) -> N:
     """Clearance volume with the space over the piston measured as one fill.
 
     All [m³].  Chamfer (and, ring-sealed, the crevice) are inside the fill
@@ -308,7 +307,7 @@ def clearance_volume_over_fill(
 
 
 @relation(gives="bdc_volume")
-def bdc_volume(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def bdc_volume(swept_volume: N, clearance_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Volume at bottom dead centre: swept + clearance.
 
     [m³].  Source: Heywood (1988) sec. 2.2 (from memory).
@@ -317,7 +316,7 @@ def bdc_volume(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = FLO
 
 
 @relation(gives="static_ratio")
-def static_ratio(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = FLOATS) -> Any:
+def static_ratio(swept_volume: N, clearance_volume: N, *, m: Mathematics = FLOATS) -> N:
     """Static compression ratio: (swept + clearance) ÷ clearance.
 
     [m³], [m³] -> ratio above 1.  Source: Heywood (1988) eq. 2.1 (from memory).
@@ -329,7 +328,7 @@ def static_ratio(swept_volume: Any, clearance_volume: Any, *, m: Mathematics = F
 
 
 @relation(gives="trapped_ratio")
-def trapped_ratio(static_ratio: Any, closing_drop: Any, piston_travel: Any, *, m: Mathematics = FLOATS) -> Any:
+def trapped_ratio(static_ratio: N, closing_drop: N, piston_travel: N, *, m: Mathematics = FLOATS) -> N:
     """Trapped ratio, by geometry alone: 1 + (static ratio − 1) × piston drop at intake closing ÷ piston travel.
 
     Ratio, [m], [m] -> ratio: the static ratio where the intake closes at
@@ -342,7 +341,7 @@ def trapped_ratio(static_ratio: Any, closing_drop: Any, piston_travel: Any, *, m
 
 
 @relation(gives="squish")
-def squish(deck_clearance: Any, gasket_thickness: Any, squish_step: Any, *, m: Mathematics = FLOATS) -> Any:
+def squish(deck_clearance: N, gasket_thickness: N, squish_step: N, *, m: Mathematics = FLOATS) -> N:
     """Squish gap: deck clearance + compressed gasket thickness + step in the head.
 
     All [m]; positive is a gap, negative is contact.  Source: common practice,
@@ -352,7 +351,7 @@ def squish(deck_clearance: Any, gasket_thickness: Any, squish_step: Any, *, m: M
 
 
 @relation(gives="mean_piston_speed")
-def mean_piston_speed(piston_travel: Any, engine_speed: Any, *, m: Mathematics = FLOATS) -> Any:
+def mean_piston_speed(piston_travel: N, engine_speed: N, *, m: Mathematics = FLOATS) -> N:
     """Mean piston speed: 2 × piston travel × engine speed.
 
     [m], [1/s] -> [m/s].  Source: Heywood (1988) eq. 2.9 (from memory).
@@ -364,7 +363,7 @@ def mean_piston_speed(piston_travel: Any, engine_speed: Any, *, m: Mathematics =
 
 
 @relation(gives="rod_ratio")
-def rod_ratio(rod_length: Any, stroke: Any, *, m: Mathematics = FLOATS) -> Any:
+def rod_ratio(rod_length: N, stroke: N, *, m: Mathematics = FLOATS) -> N:
     """Rod ratio: rod length ÷ stroke.
 
     [m], [m] -> ratio.  Source: common practice, no source.
@@ -373,7 +372,7 @@ def rod_ratio(rod_length: Any, stroke: Any, *, m: Mathematics = FLOATS) -> Any:
 
 
 @relation(gives="bore_stroke_ratio")
-def bore_stroke_ratio(bore: Any, stroke: Any, *, m: Mathematics = FLOATS) -> Any:
+def bore_stroke_ratio(bore: N, stroke: N, *, m: Mathematics = FLOATS) -> N:
     """Bore-to-stroke ratio: bore ÷ stroke (1 is square).
 
     [m], [m] -> ratio.  Source: Heywood (1988) sec. 2.2 (from memory).

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from math import atan, pi, sqrt
-from typing import Any
 
 from ccassist.engine.mathematics import FLOATS, Mathematics
+from ccassist.values.number import N
 
 
-def skim_volume(opening: Any, cut: Any) -> Any:
+def skim_volume(opening: N, cut: N) -> N:
     """Volume taken from a chamber by a flat cut: opening × cut.
 
     [m²], [m] -> [m³].  Exact for upright walls; a sloped wall loses less the deeper the cut.
@@ -49,7 +49,7 @@ def unevenness(opening: float, lean: float) -> float:
     return lean**2 * opening / (2 * pi)
 
 
-def skim_for(volume: Any, opening: Any) -> Any:
+def skim_for(volume: N, opening: N) -> N:
     """Flat cut that takes a volume from a chamber: volume ÷ opening.
 
     [m³], [m²] -> [m].  Source: trade example C4 (common practice, recomputed).
@@ -60,7 +60,7 @@ def skim_for(volume: Any, opening: Any) -> Any:
     return volume / opening
 
 
-def skimmed(known: Mapping[str, Any], *, least: Callable[[Any, float], Any]) -> dict[str, Any]:
+def skimmed(known: Mapping[str, N], *, least: Callable[[N, float], N]) -> dict[str, N]:
     """The inputs of a cylinder after the flat cut ``face_cut`` among them: less chamber, less depth to a squish pad.
 
     By term, SI: floats, arrays or uncertain numbers; the same where there is no cut.  ``least(number, 0.0)`` keeps a
@@ -80,7 +80,7 @@ def skimmed(known: Mapping[str, Any], *, least: Callable[[Any, float], Any]) -> 
     return left
 
 
-def depth_at(place: Any, *, edge_cut: Any, width: Any) -> Any:
+def depth_at(place: N, *, edge_cut: N, width: N) -> N:
     """Depth of a tilted cut at a distance from the edge where it is nothing: edge cut × distance ÷ width.
 
     All [m] -> [m]; ``width`` from the zero edge to the deep one.  At the centroid of an opening it is the depth by
@@ -93,7 +93,7 @@ def depth_at(place: Any, *, edge_cut: Any, width: Any) -> Any:
     return edge_cut * place / width
 
 
-def edge_cut(width: Any, angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def edge_cut(width: N, angle: N, *, m: Mathematics = FLOATS) -> N:
     """Cut at the deep edge of a tilted cut: width × tan(angle).
 
     [m], [rad] -> [m].  Source: plane geometry.  The shop rule of 0.0175 × width for each degree gives 0.3 % more at

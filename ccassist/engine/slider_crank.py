@@ -22,10 +22,9 @@ ValueError in floats and gives NaN in arrays.
 
 from __future__ import annotations
 
-from typing import Any
-
 from ccassist.engine import relations
 from ccassist.engine.mathematics import FLOATS, Mathematics
+from ccassist.values.number import N
 
 
 def turns(stroke: float, rod_length: float, pin_offset: float = 0.0) -> bool:
@@ -39,7 +38,7 @@ def turns(stroke: float, rod_length: float, pin_offset: float = 0.0) -> bool:
     return rod_length > stroke / 2 + abs(pin_offset)
 
 
-def tdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+def tdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Crank from vertical at true top dead centre: asin(d ÷ (L + S/2)).
 
     All [m] -> [rad], of the sign of the offset.  Throw and rod are in line, one beyond the other.
@@ -50,7 +49,7 @@ def tdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics =
     return m.asin(pin_offset / (rod_length + stroke / 2))
 
 
-def bdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+def bdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Crank from vertical at true bottom dead centre: π + asin(d ÷ (L − S/2)).
 
     All [m] -> [rad].  Throw and rod are in line, one folded over the other.
@@ -58,7 +57,7 @@ def bdc_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics =
     return m.pi + m.asin(pin_offset / (rod_length - stroke / 2))
 
 
-def downstroke_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+def downstroke_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Crank angle from true top to true bottom dead centre: half a turn only without offset.
 
     All [m] -> [rad].  Add it to an angle after bottom dead centre to count from top dead centre.
@@ -66,7 +65,7 @@ def downstroke_angle(stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathem
     return bdc_angle(stroke, rod_length, pin_offset, m=m) - tdc_angle(stroke, rod_length, pin_offset, m=m)
 
 
-def pin_height(from_vertical: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+def pin_height(from_vertical: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Pin above the crank axis, along the bore: r cos θ + √(L² − (r sin θ − d)²).
 
     Crank from vertical [rad], then [m] -> [m], positive toward the head.
@@ -76,7 +75,7 @@ def pin_height(from_vertical: Any, stroke: Any, rod_length: Any, pin_offset: Any
     return throw * m.cos(from_vertical) + m.sqrt(rod_length**2 - across**2)
 
 
-def piston_drop(crank_angle: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS) -> Any:
+def piston_drop(crank_angle: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Piston below true top dead centre.
 
     Crank angle after true top dead centre [rad], then [m] -> [m], never negative.
@@ -91,8 +90,8 @@ def piston_drop(crank_angle: Any, stroke: Any, rod_length: Any, pin_offset: Any,
 
 
 def piston_velocity(
-    crank_angle: Any, angular_speed: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS
-) -> Any:
+    crank_angle: N, angular_speed: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS
+) -> N:
     """Piston velocity: ω (r sin θ + r cos θ · a ÷ w), a = r sin θ − d, w = √(L² − a²).
 
     Crank angle after true top dead centre [rad], angular speed ω [rad/s], then [m] -> [m/s],
@@ -106,8 +105,8 @@ def piston_velocity(
 
 
 def piston_acceleration(
-    crank_angle: Any, angular_speed: Any, stroke: Any, rod_length: Any, pin_offset: Any, *, m: Mathematics = FLOATS
-) -> Any:
+    crank_angle: N, angular_speed: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS
+) -> N:
     """Piston acceleration at steady speed: ω² (r cos θ + ((r cos θ)² − a r sin θ) ÷ w + (r cos θ)² a² ÷ w³).
 
     a = r sin θ − d, w = √(L² − a²).  Crank angle after true top dead centre [rad], angular speed ω
@@ -122,15 +121,15 @@ def piston_acceleration(
 
 
 def cylinder_volume(
-    crank_angle: Any,
-    bore: Any,
-    clearance_volume: Any,
-    stroke: Any,
-    rod_length: Any,
-    pin_offset: Any,
+    crank_angle: N,
+    bore: N,
+    clearance_volume: N,
+    stroke: N,
+    rod_length: N,
+    pin_offset: N,
     *,
     m: Mathematics = FLOATS,
-) -> Any:
+) -> N:
     """Volume above the top ring at a crank angle: clearance + bore area × piston drop.
 
     Crank angle after true top dead centre [rad], bore [m], clearance volume [m³], then [m] -> [m³].
@@ -140,14 +139,14 @@ def cylinder_volume(
 
 
 def volume_ratio(
-    crank_angle: Any,
-    static_ratio: Any,
-    stroke: Any,
-    rod_length: Any,
-    pin_offset: Any,
+    crank_angle: N,
+    static_ratio: N,
+    stroke: N,
+    rod_length: N,
+    pin_offset: N,
     *,
     m: Mathematics = FLOATS,
-) -> Any:
+) -> N:
     """Cylinder volume over clearance volume at a crank angle: 1 + (CR − 1) × drop ÷ travel.
 
     Crank angle after true top dead centre [rad], static ratio, then [m] -> ratio: 1 at top, the

@@ -16,13 +16,11 @@ Source: plane geometry; common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 from ccassist.engine.mathematics import FLOATS, Mathematics
+from ccassist.values.number import N
 
 
-def room_at_top(deck_clearance: Any, gasket_thickness: Any, valve_drop: Any, crown_at_valve: Any) -> Any:
+def room_at_top(deck_clearance: N, gasket_thickness: N, valve_drop: N, crown_at_valve: N) -> N:
     """Edge of the closed valve to the crown at top dead centre, along the bore.
 
     All [m]; deck clearance positive below deck, drop positive recessed, crown positive below the flat.
@@ -33,7 +31,7 @@ def room_at_top(deck_clearance: Any, gasket_thickness: Any, valve_drop: Any, cro
     return deck_clearance + gasket_thickness + valve_drop + crown_at_valve
 
 
-def along_to_crown(way: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def along_to_crown(way: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """Along a valve's stem, what a way along the bore makes to a flat crown: way ÷ cos(valve angle).
 
     [m], [rad] -> [m].
@@ -45,7 +43,7 @@ def along_to_crown(way: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> An
     return way / m.cos(valve_angle)
 
 
-def along_to_floor(way: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def along_to_floor(way: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """The same to the floor of a pocket there is, square to the stem: way × cos(valve angle).
 
     [m], [rad] -> [m].
@@ -57,7 +55,7 @@ def along_to_floor(way: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> An
     return way * m.cos(valve_angle)
 
 
-def deeper(approach: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def deeper(approach: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """How much deeper a pocket is along the valve's own line once head and piston have come nearer: × sin β × tan β.
 
     The line then meets the crown farther up the floor's slope by approach × tan β.  [m], [rad] -> [m].  With it the
@@ -66,9 +64,7 @@ def deeper(approach: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
     return approach * m.sin(valve_angle) ** 2 / m.cos(valve_angle)
 
 
-def gap_to_crown(
-    valve_lift: Any, piston_drop: Any, room_at_top: Any, valve_angle: Any, *, m: Mathematics = FLOATS
-) -> Any:
+def gap_to_crown(valve_lift: N, piston_drop: N, room_at_top: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """Gap along the valve from its nearest edge to the crown: (room + drop) ÷ cos β − lift.
 
     Lift, drop of the piston, room [m], angle [rad] -> [m]; negative where they meet.
@@ -77,8 +73,8 @@ def gap_to_crown(
 
 
 def gap_to_floor(
-    valve_lift: Any, piston_drop: Any, room_at_top: Any, valve_angle: Any, pocket: Any, *, m: Mathematics = FLOATS
-) -> Any:
+    valve_lift: N, piston_drop: N, room_at_top: N, valve_angle: N, pocket: N, *, m: Mathematics = FLOATS
+) -> N:
     """Gap along the valve to a pocket's floor: room ÷ cos β + drop × cos β + pocket − lift.
 
     As :func:`gap_to_crown`; ``pocket`` is its depth along the valve at the valve's rim [m].
@@ -87,7 +83,7 @@ def gap_to_floor(
     return room + pocket - valve_lift
 
 
-def depth_at_rim(pocket_depth: Any, valve_diameter: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def depth_at_rim(pocket_depth: N, valve_diameter: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """Depth of a pocket along the valve at the valve's deep rim: depth at its middle + half the head × tan β.
 
     [m], [m], [rad] -> [m].
@@ -95,12 +91,12 @@ def depth_at_rim(pocket_depth: Any, valve_diameter: Any, valve_angle: Any, *, m:
     return pocket_depth + valve_diameter / 2 * m.sin(valve_angle) / m.cos(valve_angle)
 
 
-def depth_at_middle(pocket: Any, valve_diameter: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def depth_at_middle(pocket: N, valve_diameter: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """The reverse of :func:`depth_at_rim`.  [m], [m], [rad] -> [m]."""
     return depth_at_rim(pocket, -valve_diameter, valve_angle, m=m)
 
 
-def shift(piston_drop: Any, valve_angle: Any, *, m: Mathematics = FLOATS) -> Any:
+def shift(piston_drop: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
     """How far the pocket stands aside of the valve once the piston has gone down: drop × sin β.
 
     [m], [rad] -> [m], square to the stem.
@@ -121,7 +117,7 @@ def farthest_below(gap: float, valve_diameter: float, valve_angle: float) -> flo
     return -1.0 if below >= 2 * lean else 1 - below / lean
 
 
-def rim_reach(valve_diameter: Any, aside: Any, cosine: Any, *, m: Mathematics = FLOATS) -> Any:
+def rim_reach(valve_diameter: N, aside: N, cosine: N, *, m: Mathematics = FLOATS) -> N:
     """How far a point of the valve's rim stands from the pocket's axis: √(R² + e² − 2 R e cos φ).
 
     Head diameter, shift e [m], cosine of the point's place on the rim from its deepest -> [m].
@@ -129,26 +125,6 @@ def rim_reach(valve_diameter: Any, aside: Any, cosine: Any, *, m: Mathematics = 
     """
     radius = valve_diameter / 2
     return m.sqrt(radius**2 + aside**2 - 2 * radius * aside * cosine)
-
-
-def least(function: Callable[[float], float], low: float, high: float, *, step: float) -> float:
-    """Where a function is least on low … high: a scan, then golden sections about the best of it.
-
-    All in the unit of its argument; ``step`` must be finer than half the width of the narrowest dip.
-
-    >>> round(least(lambda x: (x - 0.3) ** 2, -1.0, 1.0, step=0.1), 6)
-    0.3
-    """
-    count = max(2, round((high - low) / step))
-    grid = [low + (high - low) * i / count for i in range(count + 1)]
-    best = min(range(count + 1), key=lambda i: function(grid[i]))
-    left, right = grid[max(best - 1, 0)], grid[min(best + 1, count)]
-    golden = (5**0.5 - 1) / 2
-    for _ in range(60):
-        first, last = right - golden * (right - left), left + golden * (right - left)
-        left, right = (left, last) if function(first) < function(last) else (first, right)
-    candidates = (grid[best], (left + right) / 2)
-    return min(candidates, key=function)
 
 
 def nearest_phase(cam_angle: float, retard: float, advance: float) -> float:

@@ -24,9 +24,7 @@ from ccassist.analysis.sums import (
 )
 from ccassist.analysis.sums import printed as printed_text
 from ccassist.analysis.wording import cylinders_in_words, listed
-from ccassist.engine import mathematics
 from ccassist.engine.handsum import Hand, number
-from ccassist.engine.mathematics import FLOATS
 from ccassist.engine.relations import Relation
 from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG
@@ -80,12 +78,12 @@ def formula(relation: Relation) -> str:
     'Vg = Ag × hg'
     """
     symbols = [Hand(term(key).symbol) for key in relation.needs]
-    return f"{term(relation.gives).symbol} = {relation.function(*symbols, m=mathematics.printed()).text}"
+    return f"{term(relation.gives).symbol} = {relation.written(*symbols)}"
 
 
 def is_identity(relation: Relation) -> bool:
     """Whether it only passes one term on."""
-    return len(relation.needs) == 1 and relation.function(Hand("x"), m=mathematics.printed()).text == "x"
+    return len(relation.needs) == 1 and relation.written(Hand("x")) == "x"
 
 
 def units_for(relation: Relation, system: str) -> dict[Kind, str]:
@@ -126,7 +124,8 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, system: str) -> 
 
     def result(values: list[float]) -> str:
         put_in = (radians(value) if angle else value for value, angle in zip(values, angles, strict=True))
-        return _result(relation.function(*put_in, m=FLOATS), term(relation.gives).kind, unit, decimals)
+        found = relation(dict(zip(relation.needs, put_in, strict=True)))
+        return _result(found, term(relation.gives).kind, unit, decimals)
 
     wanted, texts = result(numbers), [""]
     for digits in range(4, MOST_DIGITS + 1):
@@ -134,7 +133,7 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, system: str) -> 
         if result([float(text) for text in texts]) == wanted:
             break
     written = [f"{text}°" if angle else text for text, angle in zip(texts, angles, strict=True)]
-    put_in = relation.function(*(number(text) for text in written), m=mathematics.printed()).text
+    put_in = relation.written(*map(number, written))
     return Working(
         put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, system)
     )
@@ -170,7 +169,7 @@ def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, syste
     if relation.gives == RATIO:
         result = ratio_as_printed(cylinder, exact[TOTAL], decimals, system)
     texts = [printed_text(exact[key]) if exact[key] else "0" for key in relation.needs]
-    put_in = relation.function(*(number(text) for text in texts), m=mathematics.printed()).text
+    put_in = relation.written(*map(number, texts))
     return Working(put_in=put_in, result=printed_text(result), unit="" if relation.gives == RATIO else "cc")
 
 

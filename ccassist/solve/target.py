@@ -7,8 +7,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from uncertainties.core import AffineScalarFunc
-
 from ccassist.engine.model import RESULTS, Choices, Model
 from ccassist.solve.ask import ask, cancels_out, check_target, no_such_engine
 from ccassist.solve.question import Question, dependents
@@ -17,6 +15,8 @@ from ccassist.solve.scan import Reach, Scan, impossible, roots, scan
 from ccassist.solve.sensitivity import slopes
 from ccassist.values.findings import Finding, InputError, NotPossible
 from ccassist.values.measured import Cause, Number, doubt, nominal
+from ccassist.values.number import is_uncertain
+from ccassist.values.numerics import uncertain_root
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -249,11 +249,9 @@ def _with_doubt(question: Question, value: Number, trial: float, model: Model, s
     variables, so that correlations are kept, for closed and numeric roots alike.
     """
     miss = question.uncertain_at(trial, model) - value
-    if not isinstance(miss, AffineScalarFunc):
-        return trial
-    if slope == 0:
+    if slope == 0 and is_uncertain(miss):
         return trial + doubt(math.nan, Cause(name="the target does not move here", key=question.unknown))
-    return trial - (miss - nominal(miss)) / slope
+    return uncertain_root(trial, miss, slope)
 
 
 def _unlikely(question: Question, trial: float) -> tuple[bool, float]:

@@ -9,7 +9,7 @@ import math
 from functools import lru_cache
 from typing import Any
 
-from ccassist.values.quadrature import places
+from ccassist.values.numerics import bracket, places, root
 
 COVERAGE = 0.95
 
@@ -39,11 +39,8 @@ def student(dof: float, coverage: float = COVERAGE) -> float:
             + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / 384 / nu**3
             + (79 * z**9 + 776 * z**7 + 1482 * z**5 - 1920 * z**3 - 945 * z) / 92160 / nu**4
         )
-    low, high = 0.0, math.pi / 2
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if _student_within(middle, nu) < coverage else (low, middle)
-    return math.sqrt(nu) * math.tan(low)
+    angle = root(lambda angle: _student_within(angle, nu) - coverage, 0.0, math.pi / 2)
+    return math.sqrt(nu) * math.tan(angle)
 
 
 def _student_within(angle: float, nu: int) -> float:
@@ -80,18 +77,16 @@ def fisher(upper: int, lower: int, below: float) -> float:
     """The ratio of two variances of alike scatter that stays below it with a chance of ``below`` (Fisher's F).
 
     Degrees of freedom of the upper and the lower variance, share of 1 -> ratio.
-    Source: as :func:`variance_chance`; halved until it stands to 1e-9 of itself.
+    Source: as :func:`variance_chance`.
 
     >>> round(fisher(1, 8, 0.99), 2), round(fisher(3, 8, 0.99), 2)
     (11.26, 7.59)
     """
-    low, high = 0.0, 1.0
-    while variance_chance(high, upper, lower) > 1 - below:
-        low, high = high, 2 * high
-    while high - low > 1e-9 * high:
-        middle = (low + high) / 2
-        low, high = (middle, high) if variance_chance(middle, upper, lower) > 1 - below else (low, middle)
-    return (low + high) / 2
+
+    def beyond(ratio: float) -> float:
+        return variance_chance(ratio, upper, lower) - (1 - below)
+
+    return root(beyond, *bracket(beyond, 0.0, 1.0))
 
 
 def middle_of(draws: Any) -> tuple[float, float]:

@@ -9,16 +9,18 @@ so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from uncertainties.core import AffineScalarFunc, Variable
+from uncertainties.core import Variable
 
 from ccassist.values.coverage import COVERAGE, student
+from ccassist.values.number import Number as Number
+from ccassist.values.number import nominal as nominal
+from ccassist.values.number import standard as standard
 from ccassist.values.shape import LEAST, MOST, interval
 
-Number = Any  # float or uncertain number: relations accept either
 SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
 # Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
 # what should have been read was not.
@@ -148,28 +150,19 @@ class Share:
     share: float
 
 
-def doubt(standard: float, cause: Cause) -> Variable:
+def doubt(standard: float, cause: Cause) -> Number:
     """A zero-mean effect of a given standard uncertainty, to be added to a number; both in one SI unit.
 
     NaN stands for "not known yet" and makes every result that depends on it
     say so, instead of a ±.
     """
-    return Variable(0.0, standard, tag=cause)
+    effect: Number = Variable(0.0, standard, tag=cause)
+    return effect
 
 
-def half_width(limit: float, cause: Cause) -> Variable:
+def half_width(limit: float, cause: Cause) -> Number:
     """An effect known only to lie within ± limit, by the cause's shape (JCGM 100:2008, 4.3.7)."""
     return doubt(limit / SHAPES[cause.shape], cause)
-
-
-def nominal(number: Number) -> float:
-    """The plain number, whatever kind it is, in its own unit."""
-    return float(number.nominal_value) if isinstance(number, AffineScalarFunc) else float(number)
-
-
-def standard(number: Number) -> float:
-    """Standard uncertainty in the number's own unit, 0 for a plain number."""
-    return float(number.std_dev) if isinstance(number, AffineScalarFunc) else 0.0
 
 
 def budget(number: Number) -> list[Share]:
@@ -179,9 +172,13 @@ def budget(number: Number) -> list[Share]:
 
 def _parts(number: Number) -> list[tuple[Cause, float]]:
     """Every independent effect in a number: the cause it bears and its standard contribution, SI."""
-    if not isinstance(number, AffineScalarFunc):
-        return []
-    return [(cause_of(variable), float(part)) for variable, part in number.error_components().items()]
+    return [(cause_of(variable), part) for variable, part in components(number).items()]
+
+
+def components(number: Number) -> dict[Variable, float]:
+    """Every independent effect in a number, with its standard contribution in the number's own unit."""
+    found: Mapping[Variable, float] = getattr(number, "error_components", dict)()
+    return {variable: float(part) for variable, part in found.items()}
 
 
 def cause_of(variable: Variable) -> Cause:

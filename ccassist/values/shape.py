@@ -20,6 +20,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import product
 
+from ccassist.values.numerics import newton
+
 MOST = 4  # rectangles followed one by one; what more there are is so near a normal that it is joined to it
 LEAST = 0.01  # of the variance; a lesser rectangle does not tell from a normal
 SHARP = 1e-3  # of the whole; a normal narrower than that only keeps the arithmetic tame (1e-6 of the result)
@@ -44,14 +46,13 @@ def _factor(edges: tuple[float, ...], sigma: float, coverage: float) -> float:
     The chance to lie within ± x rises ever more slowly with x, so that steps
     from a place short of the answer never pass it.
     """
-    sigma, x = max(sigma, SHARP), 1.0
-    for _ in range(50):
-        short = coverage - (2 * _repeated(x, edges, sigma, len(edges)) - 1)
-        step = short / (2 * _repeated(x, edges, sigma, len(edges) - 1))
-        x += step
-        if abs(step) < 1e-10:
-            break
-    return x
+    count, sigma = len(edges), max(sigma, SHARP)
+
+    def too_far(x: float) -> float:
+        over = 2 * _repeated(x, edges, sigma, count) - 1 - coverage
+        return over / (2 * _repeated(x, edges, sigma, count - 1))
+
+    return newton(too_far, 1.0, close=1e-10)
 
 
 def _repeated(x: float, edges: tuple[float, ...], sigma: float, times: int) -> float:

@@ -19,7 +19,7 @@ import math
 from functools import lru_cache
 
 from ccassist.values.coverage import COVERAGE
-from ccassist.values.quadrature import places
+from ccassist.values.numerics import bracket, places, root
 
 WIDEST = 10.0  # σ; a range wider than this has no weight that counts (under 1e-8 for 48 things)
 TAIL = 6.5  # σ; how far out a single thing is followed
@@ -98,10 +98,8 @@ def studentized_range(things: int, dof: float = math.inf, coverage: float = COVE
     >>> round(studentized_range(8), 2), round(studentized_range(3, 10), 2)
     (4.29, 3.88)
     """
-    low, high = 0.0, 4.0
-    while chance_of(high, things, dof) > 1 - coverage:
-        low, high = high, 2 * high
-    while high - low > 1e-7 * high:
-        middle = (low + high) / 2
-        low, high = (middle, high) if chance_of(middle, things, dof) > 1 - coverage else (low, middle)
-    return (low + high) / 2
+
+    def beyond(ratio: float) -> float:
+        return chance_of(ratio, things, dof) - (1 - coverage)
+
+    return root(beyond, *bracket(beyond, 0.0, 4.0))

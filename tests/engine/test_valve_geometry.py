@@ -16,12 +16,12 @@ from ccassist.engine.valve_room import (
     farthest_below,
     gap_to_crown,
     gap_to_floor,
-    least,
     nearest_phase,
     rim_reach,
     room_at_top,
     shift,
 )
+from ccassist.values.numerics import least
 
 ANGLES = st.floats(0.0, radians(30))
 LENGTHS = st.floats(0.0, 12e-3)

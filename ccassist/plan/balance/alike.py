@@ -181,7 +181,7 @@ def to_dict(plan: Balance) -> dict[str, Any]:
     }
 
 
-def _number(value: object) -> dict[str, Any]:
+def _number(value: Number) -> dict[str, Any]:
     return {"value": nominal(value), "expanded_uncertainty": known(expand(value).expanded), **ground_to_dict(value)}
 
 

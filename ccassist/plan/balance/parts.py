@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import cast
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
@@ -19,6 +19,7 @@ from ccassist.job.choices import CHOICE_TERMS
 from ccassist.plan.balance.assign import Assignment, Cell, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.values.measured import Number, computed, nominal
+from ccassist.values.number import N
 from ccassist.values.spread import Spread, spread_of
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.
@@ -146,8 +147,8 @@ class Fitted:
         return build(plain, self.cylinders[cell.hole].choices).evaluate(known, uncertain())[self.key]
 
     def _fitted(
-        self, known: Sequence[Mapping[str, Any]], hole: int, piston: int, rod: int, m: Mathematics
-    ) -> dict[str, Any]:
+        self, known: Sequence[Mapping[str, N]], hole: int, piston: int, rod: int, m: Mathematics
+    ) -> dict[str, N]:
         """The inputs of a hole with another piston and rod; a deck clearance measured moves by the difference."""
         own = known[hole]
         new = {
@@ -160,8 +161,9 @@ class Fitted:
         return new
 
 
-def _stack(known: Mapping[str, Any], m: Mathematics) -> Any:
+def _stack(known: Mapping[str, N], m: Mathematics) -> N:
     """Deck clearance on a block of no height; what is not given is the same before and after, and cancels."""
+    nothing = cast(N, 0.0)
     offset = nominal(known.get("pin_offset", 0.0)) != 0
     name = "deck_clearance_offset" if offset and "rod_length" in known else "deck_clearance_centred"
-    return RELATIONS[name]({**dict.fromkeys(STACK, 0.0), **known, "block_deck_height": 0.0}, m)
+    return RELATIONS[name]({**dict.fromkeys(STACK, nothing), **known, "block_deck_height": nothing}, m)

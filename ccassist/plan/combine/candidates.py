@@ -210,7 +210,7 @@ def weight_changes(offered: Candidates, parts: Sequence[Option]) -> Mapping[str,
     The engine's own weight is what its option states (one that states nothing
     else), or what the engine states.
     """
-    found = {}
+    found: dict[str, Number] = {}
     for axis, part in zip(offered.axes, parts, strict=True):
         own, key = _own_weight(offered, axis), WEIGHTS.get(part.kind)
         if key is None or own is None:

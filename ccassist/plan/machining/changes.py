@@ -281,7 +281,7 @@ class _Heads:
     def machined(self, cylinder: Cylinder, inputs: Inputs, cuts: Cuts) -> tuple[Cylinder, Cuts]:
         """A cylinder after the cut of its head."""
         number = cylinder.number
-        flat: Number = self._least(number) if self.alone else self.work.skim
+        flat: Number | None = self._least(number) if self.alone else self.work.skim
         opened, tilted = self.opened.get(number, 0.0), self.depths[number]
         made = replace(
             cuts, skim=flat if flat is not None else 0.0, tilt=tilted, opened=opened, lean=self._lean(cylinder)

@@ -75,6 +75,12 @@ class Opening:
         return UPRIGHT
 
     @property
+    def _face(self) -> Number:
+        """The open area at the face, for whoever has made sure that it is known."""
+        assert self.area is not None
+        return self.area
+
+    @property
     def reach(self) -> float:
         """The deepest cut that can be reckoned [m]."""
         return math.inf
@@ -86,11 +92,11 @@ class Opening:
         ------
         NotPossible : it goes deeper than the chamber is known.
         """
-        return skim_volume(self.area, cut) + self._doubt(nominal(cut), lean)
+        return skim_volume(self._face, cut) + self._doubt(nominal(cut), lean)
 
     def _doubt(self, cut: float, lean: float) -> Number:
         """How far upright walls may be wrong [m³]."""
-        area, whose = nominal(self.area), f"cylinder {self.cylinder}"
+        area, whose = nominal(self._face), f"cylinder {self.cylinder}"
         uneven = unevenness(area, lean)
         return wall_doubt(area, cut, self.chamber, whose=whose, uneven=uneven, pad=self.pad)
 
@@ -101,12 +107,12 @@ class Opening:
         ------
         NotPossible : it would go deeper than the chamber is known.
         """
-        cut = skim_for(volume, self.area)
-        return cut - self._doubt(nominal(cut), 0.0) / nominal(self.area)
+        cut = skim_for(volume, self._face)
+        return cut - self._doubt(nominal(cut), 0.0) / nominal(self._face)
 
     def deepest(self, volume: float) -> float:
         """The flat cut [m] that takes a volume [m³], never deeper than can be reckoned."""
-        return nominal(skim_for(volume, self.area))
+        return nominal(skim_for(volume, self._face))
 
 
 @dataclass(frozen=True, kw_only=True)

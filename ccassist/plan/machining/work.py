@@ -35,7 +35,10 @@ class Tilt:
 
     def edge_cut(self, width: Number) -> Number:
         """Cut at the deep edge [m] of a head of that width [m]."""
-        return self.edge if self.edge is not None else edge_cut(width, self.angle, m=uncertain())
+        if self.edge is not None:
+            return self.edge
+        assert self.angle is not None  # one of the two is said
+        return edge_cut(width, self.angle, m=uncertain())
 
     def leans(self, width: Number) -> float:
         """Its angle [rad]."""
@@ -116,10 +119,10 @@ class Asked:
             raise InputError(error("missing-value", "a width or a centroid belongs to a tilted cut", right=right))
         gasket = {"gasket_thickness": self.gasket_thickness, "gasket_bore": self.gasket_bore}
         return Work(
-            skim=_number(self.skim, "face_cut", system, "--skim"),
+            skim=_perhaps(self.skim, "face_cut", system, "--skim"),
             skim_to=_target(self.skim_to, system) if self.skim_to is not None else None,
             tilt=self._tilt(system) if self.angle_skim is not None else None,
-            deck=_number(self.deck, "deck_cut", system, "--deck"),
+            deck=_perhaps(self.deck, "deck_cut", system, "--deck"),
             level=self.level,
             gasket={
                 key: _number(text, key, system, f"--{key.replace('_', '-')}")
@@ -127,7 +130,7 @@ class Asked:
                 if text is not None
             },
             equalised=self.equalise,
-            valve_angle=_number(self.valve_angle, "valve_angle", system, "--valve-angle"),
+            valve_angle=_perhaps(self.valve_angle, "valve_angle", system, "--valve-angle"),
         )
 
     def _tilt(self, system: str) -> Tilt:
@@ -137,7 +140,7 @@ class Asked:
         return Tilt(
             edge=number if key == "edge_cut" else None,
             angle=number if key == "skim_angle" else None,
-            width=_number(self.width, "head_width", system, "--width"),
+            width=_perhaps(self.width, "head_width", system, "--width"),
             centroids=_centroids(self.centroids, system),
         )
 
@@ -182,9 +185,12 @@ def _target(text: str, system: str) -> Band:
         return parse_band(with_sign(value.strip(), found[0]), found[0].term.key, system=system)
 
 
-def _number(text: str | None, key: str, system: str, place: str) -> Number:
+def _perhaps(text: str | None, key: str, system: str, place: str) -> Number | None:
+    """As :func:`_number`; None where nothing is said."""
+    return None if text is None else _number(text, key, system, place)
+
+
+def _number(text: str, key: str, system: str, place: str) -> Number:
     """A quantity as planned, with the ± that is said or the usual one; ``place`` is its option."""
-    if text is None:
-        return None
     with placed(place):
         return number_of(parse(text, key, system=system), f"{term(key).name} as planned", HOLD)

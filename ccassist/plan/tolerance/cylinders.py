@@ -17,6 +17,7 @@ from ccassist.plan.tolerance.expected import (
     Expected,
     Span,
     Stand,
+    effects_of,
     expect,
     held_to,
     parts_of,
@@ -79,7 +80,7 @@ def asked_of_the_maker(
     if reason:
         return Asked(room=room, measured=room - left, alone={}, shared={}, reason=reason)
     slopes = {
-        key: abs(float(bare.number.derivatives.get(effect, 0.0)))
+        key: abs(float(effects_of(bare.number).get(effect, 0.0)))
         for key, effect in bare.limits.items()
         if key not in fast
     }

@@ -21,7 +21,18 @@ from ccassist.solve.ask import held_terms
 from ccassist.solve.question import FILL_READINGS
 from ccassist.values.coverage import middle_of, student
 from ccassist.values.findings import InputError, error
-from ccassist.values.measured import SHAPES, Cause, Number, budget, cause_of, doubt, expand, half_width, nominal
+from ccassist.values.measured import (
+    SHAPES,
+    Cause,
+    Number,
+    budget,
+    cause_of,
+    components,
+    doubt,
+    expand,
+    half_width,
+    nominal,
+)
 from ccassist.vocabulary import Kind, term
 
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.
@@ -289,11 +300,11 @@ def helps(stood: Stand) -> tuple[Help, ...]:
 def eased(number: Number, cause: Cause, factor: float) -> Number:
     """The number as doubtful as it would be with one cause made smaller by a factor."""
     total: Number = nominal(number)
-    for variable, part in number.error_components().items():
+    for variable, part in components(number).items():
         if variable.tag is not cause:
-            total = total + doubt(abs(float(part)), variable.tag)
+            total = total + doubt(abs(part), variable.tag)
         elif factor:
-            total = total + doubt(abs(float(part)) * factor, cause)
+            total = total + doubt(abs(part) * factor, cause)
     return total
 
 

@@ -90,6 +90,7 @@ def _flat(stated: Mapping[str, object]) -> bool | None:
 
 def _on_floor(place: Place, approach: float) -> bool:
     """Whether the gap is to the pocket's floor where it is least, head and piston being nearer by so much."""
+    assert place.pocket is not None  # only a pocket there is has a floor
     at = place.nearest()
     drop = place.drop(at - place.worst_phase(at)) - approach
     lift, room, angle = place.curve.at(at), nominal(place.room), nominal(place.angle)

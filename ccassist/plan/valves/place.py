@@ -11,6 +11,7 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.slider_crank import piston_drop
 from ccassist.plan.valves.lift import Curve
 from ccassist.values.measured import Number, nominal
+from ccassist.values.numerics import least
 
 STEP = radians(0.5)  # of the scan for the least gap; lifts are read no closer than every 2 degrees
 _FINEST = 240  # points of a grid at most, however far phasing and lifts reach
@@ -86,7 +87,7 @@ class Place:
         start, end = (crank_angle + phase for phase in self.phases)
         if not (self.covers(start) and self.covers(end)):
             return None
-        at = geometry.least(lambda angle: -self.curve.at(angle), start, end, step=STEP) if end > start else start
+        at = least(lambda angle: -self.curve.at(angle), start, end, step=STEP) if end > start else start
         return self.gap_at(crank_angle, self.curve.at(at))
 
     def covers(self, cam_angle: float) -> bool:
@@ -104,7 +105,7 @@ class Place:
         def worst(cam_angle: float) -> float:
             return gap(cam_angle - self.worst_phase(cam_angle), self.curve.at(cam_angle))
 
-        return geometry.least(worst, self.curve.low, self.curve.high, step=STEP)
+        return least(worst, self.curve.low, self.curve.high, step=STEP)
 
     def number_at(self, cam_angle: float, *, floor: bool = False) -> Number:
         """The gap there at the worst phasing, with its doubt [m].

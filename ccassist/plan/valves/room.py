@@ -96,13 +96,16 @@ def _value(key: str, number: Number) -> Value:
 def _edge(radius: Number, angle: Number, depth: Number) -> Number:
     from uncertainties import wrap
 
-    return wrap(lambda r, t, d: crown_shapes.deepest_point(radius=r, tilt=abs(t), depth=d))(radius, angle, depth)
+    deepest = wrap(lambda r, t, d: crown_shapes.deepest_point(radius=r, tilt=abs(t), depth=d))
+    found: Number = deepest(radius, angle, depth)
+    return found
 
 
 def _volume(radius: Number, angle: Number, depth: Number) -> Number:
     from uncertainties import wrap
 
-    return wrap(lambda r, t, d: crown_shapes.pocket(radius=r, tilt=abs(t), depth=d))(radius, angle, depth)
+    found: Number = wrap(lambda r, t, d: crown_shapes.pocket(radius=r, tilt=abs(t), depth=d))(radius, angle, depth)
+    return found
 
 
 def _runs_out(radius: float, angle: float, offset: Value | None, cylinder: int, survey: Survey) -> bool | None:

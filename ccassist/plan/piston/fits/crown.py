@@ -124,7 +124,8 @@ def _crowded(crown: Crown) -> bool:
 def edge(case: Case) -> Iterator[Told]:
     """Dish, dome and pockets against the edge of the crown."""
     land = case.span("land_diameter") or case.least_bore
-    sizes, what = case.spec.shape.sizes, "land" if case.number("land_diameter") is not None else "bore"
+    sizes, stated_land = case.spec.shape.sizes, case.number("land_diameter")
+    what = "bore" if stated_land is None else "land"
     if land is None:
         return
     for key in ("dish_diameter", "dome_diameter"):
@@ -136,8 +137,13 @@ def edge(case: Case) -> Iterator[Told]:
             yield Fault(key="crown_edge", wrong=wrong)
     band, dish = sizes.get("squish_band"), sizes.get("dish_diameter")
     stated = case.spec.survey.stated.get("order.crown", {})
-    if band is not None and dish is not None and {"squish_band", "dish_diameter"} <= set(stated) and what == "land":
-        off = abs(dish + 2 * band - nominal(case.number("land_diameter")))
+    if (
+        band is not None
+        and dish is not None
+        and {"squish_band", "dish_diameter"} <= set(stated)
+        and stated_land is not None
+    ):
+        off = abs(dish + 2 * band - nominal(stated_land))
         most = sum(_half(stated[key], case) * by for key, by in (("squish_band", 2), ("dish_diameter", 1)))
         if off > most + (land.high - land.low) / 2 + 1e-9:
             wrong = f"dish and squish band together miss the land by {case.said('squish_band', off)}"
