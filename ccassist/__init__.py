@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from ccassist.paper.order import write_order
     from ccassist.paper.worksheet import write_worksheet
     from ccassist.plan.balance.alike import balance
-    from ccassist.plan.boost.answers import boosted, levers_of
+    from ccassist.plan.boost.solve import boosted, levers_of
     from ccassist.plan.boost.story import boost_story
     from ccassist.plan.piston.order import order_of
     from ccassist.plan.solved.found import solved
@@ -59,11 +59,11 @@ _HOMES = {
     "Value": "values.measured",
     "balance": "plan.balance.alike",
     "boost_story": "plan.boost.story",
-    "boosted": "plan.boost.answers",
+    "boosted": "plan.boost.solve",
     "budget": "values.measured",
     "compared": "analysis.compare",
     "expand": "values.measured",
-    "levers_of": "plan.boost.answers",
+    "levers_of": "plan.boost.solve",
     "load": "job.file",
     "order_of": "plan.piston.order",
     "parse": "values.quantity",

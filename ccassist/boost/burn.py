@@ -21,8 +21,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from ccassist.boost.burn_case import Case
-from ccassist.boost.burn_maths import BurnMathematics, Gases, floats, gases
+from ccassist.boost.burn_case import BurnMathematics, Case, Gases, floats, gases
 from ccassist.engine import relations, slider_crank
 
 WIEBE_A, WIEBE_M = 5.0, 2.0  # Heywood (1988) ch. 9 (from memory)

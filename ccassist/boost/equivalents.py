@@ -13,11 +13,18 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.boost.charge import Charge, charge, pressure_ratio
-from ccassist.boost.compression import State, effective_exponent, isentropic, polytropic
+from ccassist.boost.charge import (
+    Charge,
+    Geometry,
+    State,
+    charge,
+    effective_exponent,
+    isentropic,
+    polytropic,
+    pressure_ratio,
+)
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.numbers import bisect, is_uncertain, plain
-from ccassist.boost.trapped import Geometry
 from ccassist.values.findings import NotPossible
 
 HARDEST_RUN = 14.0  # static ratio above which no naturally aspirated engine is there to compare with (common practice)

@@ -7,14 +7,91 @@ aspirated one of that ratio, so that no root has to be found within a root.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
-from ccassist.boost.charge import pressure_ratio
-from ccassist.boost.equivalents import CRITERIA, ROOT, equal_ratio, root_habit
-from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.numbers import plain
-from ccassist.boost.stand import Stand
+from ccassist.boost.burn_case import Case
+from ccassist.boost.cautions import unsound
+from ccassist.boost.charge import Geometry, charge, pressure_ratio
+from ccassist.boost.conditions import Conditions, aspirated, gauge
+from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, equal_ratio, root_habit
+from ccassist.boost.knock_charge import Habit, case_of
+from ccassist.boost.knock_compare import compare, octane_difference
+from ccassist.boost.numbers import is_uncertain, plain, propagate
+from ccassist.values.findings import Finding, NotPossible
+from ccassist.vocabulary import term
+
+# One engine as it stands: crank and ratio, charge, and how it is run; and the same engine with something changed.
+
+GEOMETRY = ("static_ratio", "stroke", "rod_length", "pin_offset", "intake_closing")
+RUN = {"burn_phasing": "burn_centre", "burn_duration": "burn_duration", "octane_number": "octane"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stand:
+    """An engine as it stands.
+
+    Attributes
+    ----------
+    geometry : what the trapped ratio hangs on.
+    conditions : of the charge.
+    habit : how it is run; None where that is not known, and nothing can be said of knock.
+    """
+
+    geometry: Geometry
+    conditions: Conditions
+    habit: Habit | None = None
+
+    @cached_property
+    def compressed(self) -> Compressed:
+        """Its charge at intake closing and at top dead centre."""
+        return compressed(self.geometry, self.conditions)
+
+    @property
+    def case(self) -> Case:
+        """What its burn is worked out from, in plain numbers; raises ValueError where it is not known how it is run."""
+        if self.habit is None:
+            raise ValueError("it is not known how the engine is run")
+        sure = self.plain()
+        return case_of(sure.geometry, charge(sure.conditions, sure.geometry.static_ratio), self.habit)
+
+    def plain(self) -> Stand:
+        """The same without uncertainty."""
+        return replace(self, geometry=self.geometry.plain(), conditions=self.conditions.plain())
+
+    def natural(self, static_ratio: Any) -> Stand:
+        """The naturally aspirated engine of another ratio on the same crank and closing, at 101.325 kPa."""
+        return replace(
+            self, geometry=self.geometry.with_static_ratio(static_ratio), conditions=aspirated(self.conditions)
+        )
+
+    def but(self, **numbers: Any) -> Stand:
+        """The same with other numbers by term key, SI: of the geometry, of the burn, or else of the charge."""
+        geometry = {key: n for key, n in numbers.items() if key in GEOMETRY}
+        run = {RUN[key]: plain(n) for key, n in numbers.items() if key in RUN}
+        air = {key: n for key, n in numbers.items() if key not in geometry and key not in RUN}
+        return Stand(
+            geometry=replace(self.geometry, **geometry),
+            conditions=self.conditions.but(**air) if air else self.conditions,
+            habit=replace(self.habit, **run) if run and self.habit else self.habit,
+        )
+
+    def now(self, key: str) -> Any:
+        """What a term is here, by key, SI; None where it is nothing that is stated or worked out of an engine."""
+        if key in GEOMETRY:
+            return getattr(self.geometry, key)
+        if key in RUN:
+            return None if self.habit is None else getattr(self.habit, RUN[key])
+        if key == "charge_temperature":
+            return self.compressed.charge.charge_temperature
+        if key == "boost_gauge":
+            return gauge(self.conditions["manifold_pressure"], self.conditions["barometer"])
+        one = self.conditions.values.get(key)
+        return None if one is None else one.number
+
 
 OCTANE = "octane_difference"
 
@@ -70,3 +147,73 @@ def lack(key: str, stand: Stand, value: Any, baseline: Stand | None = None) -> A
 def lack_plain(key: str, stand: Stand, value: float, baseline: Stand | None = None) -> float:
     """The same on plain numbers."""
     return float(plain(lack(key, stand.plain(), value, baseline)))
+
+
+# The doubt of an octane difference as one uncertain number: from what was measured, and from the draws.
+
+MEASURED = ("static_ratio", "intake_closing", "manifold_pressure")  # what was read or stated and decides
+_CAUSE = "what the engine and its baseline share or differ in without anybody knowing"
+
+
+def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Any:
+    """The octane difference, linked to the measured inputs of both engines.
+
+    ``but`` : a term taken as exact in the engine, because it is what is looked for.
+
+    Raises
+    ------
+    NotPossible : a ± reaches beyond what an engine can have.
+    """
+    keys = tuple(key for key in MEASURED if key != _same(but))
+    own, other = ([_of(one, key) for key in keys] for one in (stand, baseline))
+    beyond = too_doubtful(stand, keys) or too_doubtful(baseline, keys)
+    if beyond:
+        raise NotPossible(beyond)
+
+    def difference(*numbers: float) -> float:
+        here, there = numbers[: len(keys)], numbers[len(keys) :]
+        made = [_at(one, dict(zip(keys, n, strict=True))) for one, n in ((stand, here), (baseline, there))]
+        return octane_difference(made[1].case, made[0].case)
+
+    return propagate(difference, *own, *other)
+
+
+def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
+    """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one."""
+    here = {key: float(plain(_of(stand, key))) for key in keys}
+    for key, number in here.items():
+        doubted = _of(stand, key)
+        spread = doubted.std_dev if is_uncertain(doubted) else 0.0
+        low, high = term(key).possible
+        for end in (number - spread, number + spread) if math.isfinite(spread) else ():
+            if not low <= end <= high or unsound(_at(stand, {**here, key: end}).case):
+                return f"the ± of the {term(key).name} reaches beyond what an engine can have: state it closer"
+    return ""
+
+
+def draws_doubt(case: Case, baseline: Case, key: str, per_octane: float) -> tuple[Any, tuple[Finding, ...]]:
+    """Nothing ± the standard deviation of all draws, turned into a term by its change per octane; and what to mind."""
+    from ccassist.values.measured import ASSUMED, Cause, doubt
+
+    found, findings = compare(baseline, case)
+    spread = 0.0 if found is None else found.overall
+    remedy = "hold cooler, filling, spark and burn of both alike"
+    source = "drawn by chance; planning assumptions"
+    cause = Cause(name=_CAUSE, key=key, source=source, remedy=remedy, guess=ASSUMED)
+    return doubt(spread * abs(per_octane), cause), findings
+
+
+def _same(key: str) -> str:
+    return "manifold_pressure" if key == "boost_gauge" else key
+
+
+def _of(stand: Stand, key: str) -> Any:
+    return stand.conditions[key] if key == "manifold_pressure" else getattr(stand.geometry, key)
+
+
+def _at(stand: Stand, numbers: Mapping[str, float]) -> Stand:
+    """The engine at other numbers, the pressure put in its place without a word on where it comes from."""
+    values, others = dict(stand.conditions.values), dict(numbers)
+    if "manifold_pressure" in others:
+        values["manifold_pressure"] = replace(values["manifold_pressure"], number=others.pop("manifold_pressure"))
+    return replace(stand.but(**others), conditions=replace(stand.conditions, values=values))

@@ -17,8 +17,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from ccassist.boost.burn import BURN_STEPS, COMPRESSION_STEPS, Node, trace
-from ccassist.boost.burn_case import Case
-from ccassist.boost.burn_maths import BurnMathematics, Gases, arrays, floats, gases, parts
+from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts
 from ccassist.boost.numbers import is_array
 
 OCTANE_EXPONENT = 3.402

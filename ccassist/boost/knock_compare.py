@@ -10,13 +10,146 @@ time (JCGM 101:2008 sec. 7).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
+from math import log, radians
+from typing import Any
 
 from ccassist.boost.burn_case import Case
-from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
-from ccassist.boost.knock_draws import COMMON, OWN, Common, Own, drawn
-from ccassist.boost.knock_refusals import OCTANE_RANGE, refusals, remarks
+from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
+from ccassist.boost.knock import Delay, knock_integral, knock_integrals, octane_over
 from ccassist.values.coverage import middle_of
 from ccassist.values.findings import Finding, warning
+
+# What is not known of two builds, drawn by chance: what they share and what is each one's own.
+#
+# Sizes are planning assumptions, chosen for pump-fuelled engines with port
+# injection or a carburettor; there is no source for them.
+
+DRAWS, SEED = 4000, 3402  # the same draws every time, so that the same builds give the same interval
+_SHORTEST = radians(15)  # of a burn
+_LONGEST_SHARE = 0.98  # burned at the end
+
+
+@dataclass(frozen=True, kw_only=True)
+class Common:
+    """What both builds share without its value being known: half the width about the stated value, all equally likely.
+
+    Attributes
+    ----------
+    burned_at_end : share burned to which the integral runs.
+    burn_duration, burn_centre : rad.
+    heating : of the fresh charge on the way in, K.
+    residual : part of the residual.
+    heat_release : part of the fuel's heat.
+    heat_loss : the factor of Woschni's loss lies between this much times more and as many times less.
+    filling : part of the pressure at intake closing.
+    pressure_exponent, activation : of the delay formula, K.
+    """
+
+    burned_at_end: float = 0.05
+    burn_duration: float = radians(10)
+    burn_centre: float = radians(4)
+    heating: float = 10.0
+    residual: float = 0.5
+    heat_release: float = 0.07
+    heat_loss: float = 2.0
+    filling: float = 0.10
+    pressure_exponent: float = 0.2
+    activation: float = 500.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Own:
+    """By how much the candidate may differ from the baseline besides what is stated: standard deviations, normal.
+
+    ``cooler`` of the effectiveness, ``filling`` part of the pressure at intake closing, ``temperature`` K of the
+    fresh charge, ``burn_centre`` and ``burn_duration`` rad.
+    """
+
+    cooler: float = 0.07
+    filling: float = 0.04
+    temperature: float = 5.0
+    burn_centre: float = radians(2)
+    burn_duration: float = radians(3)
+
+
+COMMON, OWN = Common(), Own()
+NOTHING_OWN = Own(cooler=0.0, filling=0.0, temperature=0.0, burn_centre=0.0, burn_duration=0.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draws:
+    """One array (shape (DRAWS,)) for each unknown: parts −1 to 1 of the shared, standard normal of the others."""
+
+    common: Common
+    own: Own
+    parts: dict[str, Any]
+    normals: dict[str, Any]
+
+    @property
+    def delay(self) -> Delay:
+        """The delay formula with its exponents in doubt; its level cancels in every comparison."""
+        mean = Delay()
+        return Delay(
+            pressure_exponent=mean.pressure_exponent + self._part("pressure_exponent"),
+            activation=mean.activation + self._part("activation"),
+        )
+
+    def shared(self, case: Case) -> Case:
+        """A build with the shared unknowns drawn."""
+        import numpy as np
+
+        run = case.operating
+        factor = np.exp(log(self.common.heat_loss) * self.parts["heat_loss"])
+        warmed = _recharged(case, self._part("heating"), 1 + self._part("residual"))
+        return warmed.but(
+            pressure=run.pressure * (1 + self._part("filling")),
+            heat_loss=run.heat_loss * factor,
+            heat_release=run.heat_release + self._part("heat_release"),
+            burned_at_end=np.minimum(run.burned_at_end + self._part("burned_at_end"), _LONGEST_SHARE),
+            burn_centre=run.burn_centre + self._part("burn_centre"),
+            burn_duration=np.maximum(run.burn_duration + self._part("burn_duration"), _SHORTEST),
+        )
+
+    def unshared(self, case: Case) -> Case:
+        """A build with what may be its own drawn, on top of what it has."""
+        import numpy as np
+
+        run = case.operating
+        warmer = self._normal("temperature") + self._normal("cooler") * run.cooler_span
+        return _recharged(case, warmer, 1.0).but(
+            pressure=run.pressure * (1 + self._normal("filling")),
+            burn_centre=run.burn_centre + self._normal("burn_centre"),
+            burn_duration=np.maximum(run.burn_duration + self._normal("burn_duration"), _SHORTEST),
+        )
+
+    def _part(self, name: str) -> Any:
+        return getattr(self.common, name) * self.parts[name]
+
+    def _normal(self, name: str) -> Any:
+        return getattr(self.own, name) * self.normals[name]
+
+
+@cache
+def drawn(common: Common, own: Own) -> Draws:
+    """The draws, in the order of the fields."""
+    import numpy as np
+
+    chance = np.random.default_rng(SEED)
+    return Draws(
+        common=common,
+        own=own,
+        parts={name: chance.uniform(-1, 1, DRAWS) for name in Common.__dataclass_fields__},
+        normals={name: chance.standard_normal(DRAWS) for name in Own.__dataclass_fields__},
+    )
+
+
+def _recharged(case: Case, warmer: Any, residual_factor: Any) -> Case:
+    """The charge with its fresh part warmer [K] and its residual times a factor, mixed by mass."""
+    run = case.operating
+    fresh = (run.temperature - run.residual * run.residual_temperature) / (1 - run.residual) + warmer
+    residual = run.residual * residual_factor
+    return case.but(residual=residual, temperature=(1 - residual) * fresh + residual * run.residual_temperature)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,10 +13,9 @@ from math import isfinite, radians
 from typing import Any
 
 from ccassist.boost import atmosphere
-from ccassist.boost.figures import OCTANE, figure
-from ccassist.boost.knock_refusals import refusals
+from ccassist.boost.cautions import refusals
+from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.numbers import plain
-from ccassist.boost.stand import Stand
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.findings import NotPossible

@@ -15,12 +15,10 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
 
+from ccassist.boost.cautions import refusals, unsound
 from ccassist.boost.equivalents import CRITERIA
-from ccassist.boost.figures import FIGURES, OCTANE, figure, lack, lack_plain
-from ccassist.boost.knock_doubt import draws_doubt, measured_difference
-from ccassist.boost.knock_refusals import refusals, unsound
+from ccassist.boost.figures import FIGURES, OCTANE, Stand, draws_doubt, figure, lack, lack_plain, measured_difference
 from ccassist.boost.numbers import is_uncertain, plain, roots
-from ccassist.boost.stand import Stand
 from ccassist.solve.scan import Reach
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note, warning
 from ccassist.vocabulary import Kind, term

@@ -55,9 +55,9 @@ def boost(
         code = boost_solve.run(file, **wish, system=system, as_json=as_json, out=out, page=size, force=force)
     elif levers:
         not_together("--levers", curve=curve)
-        from ccassist.cli import boost_levers
+        from ccassist.cli import boost as work
 
-        code = boost_levers.run(file, system=system, as_json=as_json, out=out, page=size, force=force)
+        code = work.run_levers(file, system=system, as_json=as_json, out=out, page=size, force=force)
     else:
         from ccassist.cli import boost as work
 

@@ -7,11 +7,13 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.boost.cautions import beside
-from ccassist.cli.boost_knock import print_knock
-from ccassist.cli.boost_worth import print_worth
+from ccassist.boost.equivalents import KNOCK, Convention
+from ccassist.boost.levers import GENERAL
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.job.outputs import check_output
 from ccassist.plan.boost import words
+from ccassist.plan.boost.build import equivalent_lines, natural_line
+from ccassist.plan.boost.solve import Levers, levers_of
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, InputError, clean, errors
@@ -19,6 +21,78 @@ from ccassist.values.ground import Result
 from ccassist.values.judge import Verdict, decide
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
+
+# Knock on the screen: an octane difference from the baseline with what makes its interval, or why there is none.
+
+
+def print_knock(story: BoostStory) -> None:
+    """The comparison with the baseline."""
+    knock = story.knock
+    say()
+    say("Knock, as a comparison with the baseline only")
+    if knock is None:
+        wrapped(words.NOT_COMPARED, first="  ")
+        return
+    if knock.difference is None:
+        for finding in knock.refused:
+            wrapped(f"not compared: {finding.text()}", first="  ", rest="    ")
+        return
+    drawn = f"drawn: {words.drawn_text()}"
+    for text in (
+        words.against_text(story),
+        words.difference_text(knock),
+        words.made_text(knock),
+        drawn,
+        words.share_text(knock),
+    ):
+        wrapped(text, first="  ", rest="    ")
+    list_findings(knock.findings)
+
+
+# The table of what a boosted ratio is worth without boost, each line named by what it holds equal.
+
+
+def print_worth(story: BoostStory, system: str) -> None:
+    """Every cylinder first, then the one with the highest ratio beside the baseline."""
+    able = [one for one in story.cylinders if one.build is not None and one.build.equivalents]
+    if not able:
+        return
+    say()
+    say("Static ratio that an unboosted engine would need for the same …")
+    rows = []
+    for one in able:
+        assert one.build is not None
+        rows.append([str(one.number), *(words.figure_text(line, system) for line in equivalent_lines(one.build, None))])
+    table(["cyl", "density", "end pressure", "end temperature", "(square root)"], rows)
+    wrapped(words.unboosted_text(system), first="  ", rest="    ")
+    _print_beside(story, system)
+
+
+def _print_beside(story: BoostStory, system: str) -> None:
+    """One line a convention: this engine, the baseline, the difference; then what it means."""
+    worst = story.worst_one
+    if worst is None or worst.build is None:
+        return
+    say()
+    against = words.baseline_text(story, system)
+    wrapped(f"Cylinder {worst.number}" + (" beside the baseline:" if against else "; there is no baseline beside it:"))
+    if against:
+        wrapped(against, first="  ", rest="      ")
+    for line in equivalent_lines(worst.build, story.baseline):
+        baseline = words.baseline_figure(story, line.convention, system)
+        _print_line(line.convention, words.figure_text(line, system), baseline, words.harder_text(line.harder))
+    natural = None if story.knock is None else natural_line(story.knock)
+    if natural is not None:
+        _print_line(KNOCK, words.natural_text(natural), "", words.naturally_harder(natural))
+
+
+def _print_line(convention: Convention, figure: str, baseline: str, harder: str) -> None:
+    parts = [figure, f"baseline {baseline}" if baseline else "", harder]
+    wrapped(f"{convention.name}: {'; '.join(part for part in parts if part)}", first="  ", rest="      ")
+    source = "" if convention.source == "definition" else f" ({convention.source})"
+    wrapped(f"means: {convention.meaning}{source}", first="      ", rest="        ")
+    wrapped(f"misleads: {convention.misleads}", first="      ", rest="        ")
+
 
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 _OWN = ("cam.",)  # contradictions of the cam card are shown with the figures, not instead of them
@@ -244,3 +318,46 @@ def _print_findings(findings: tuple[Finding, ...]) -> None:
     if findings:
         say()
         list_findings(findings)
+
+
+# ``ccassist boost --levers``: what one step of each lever does to every figure, and what it costs.
+
+
+def run_levers(
+    file: Path, *, system: str | None, as_json: bool, out: Path | None = None, page: str = "A4", force: bool = False
+) -> int:
+    """Print what each lever does to the cylinder whose ratio may be the highest, on pages too where asked."""
+    if out is not None:
+        check_output(out, "--out", file, force=force)
+    survey = survey_of(file)
+    shown = system or survey.job.system
+    made = levers_of(survey, shown)
+    if as_json:
+        say_json(made.to_dict())
+    else:
+        _print_levers(made, shown)
+    if out is not None:
+        from ccassist.paper.boost_pages import write_levers
+
+        pages = write_levers(made, out, page=page, system=shown)
+        say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)
+    return 0
+
+
+def _print_levers(made: Levers, system: str) -> None:
+    say(clean(made.story.survey.job.name or made.story.survey.job.file, 79))
+    wrapped(words.lead_text(made))
+    keys = words.lever_keys(made)
+    say()
+    table(["", *(words.LEVER_SHORT[key] for key in keys)], words.lever_rows(made, system))
+    for text in (words.units_text(keys, system), *words.lever_notes(made, system)):
+        wrapped(text, rest="  ")
+    say()
+    for effect in made.effects:
+        wrapped(words.price_text(effect), rest="  ")
+    say()
+    for text in GENERAL:
+        wrapped(text, first="- ", rest="  ")
+    say()
+    for caution in made.cautions:
+        wrapped(caution, first="  ! ", rest="    ")

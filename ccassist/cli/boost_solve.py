@@ -9,9 +9,8 @@ from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.targets import CONFIRM, parted, print_into
 from ccassist.job.outputs import check_output
-from ccassist.plan.boost import answer_words as words
-from ccassist.plan.boost.answers import Boosted, boosted_for
-from ccassist.plan.boost.solve import Solved
+from ccassist.plan.boost import words
+from ccassist.plan.boost.solve import Boosted, Solved, boosted_for
 from ccassist.plan.solved.wish import wished
 from ccassist.values.findings import Finding, clean
 from ccassist.values.ground import Result
@@ -58,7 +57,7 @@ def _print(made: Boosted, system: str) -> None:
     _print_one(told, system)
     if len(made.cylinders) > 1:
         say()
-        rows = [words.row(one, made.wish, system) for one in made.cylinders]
+        rows = [words.answer_row(one, made.wish, system) for one in made.cylinders]
         table(["cyl", *(term(key).name for key in made.wish.unknowns)], rows)
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")

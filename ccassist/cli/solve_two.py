@@ -35,7 +35,7 @@ def told(asked: Sequence[Found[Together]], system: str, *, findings: bool = True
 
     ``findings`` : False where the caller lists the findings elsewhere.
     """
-    from ccassist.solve.pair_words import pair_lines
+    from ccassist.solve.words import pair_lines
 
     best = next((one for one in reversed(asked) if one.answer is not None), None)
     if best is None or best.answer is None:
@@ -68,7 +68,7 @@ def _print(asked: Sequence[Found[Together]], wish: Wish, system: str) -> None:
 
 
 def _row(one: Found[Together], wish: Wish, system: str) -> list[str]:
-    from ccassist.solve.pair_words import pair_text
+    from ccassist.solve.words import pair_text
 
     whose = who(one.cylinder)
     if one.answer is None:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.boost.trapped import curve as trapped_curve
+from ccassist.boost.charge import curve as trapped_curve
 from ccassist.paper.chart import Scale, multiples, round_step, scale_between
 from ccassist.paper.drawing import MEDIUM, Box, Point, kept
 from ccassist.paper.furniture import Block, Cell, Line

@@ -23,9 +23,9 @@ from ccassist.paper.pages import render
 from ccassist.paper.plot import name_of
 from ccassist.paper.sheet import GREY, SMALL, Sheet, measure
 from ccassist.paper.tiles import told
-from ccassist.plan.boost import answer_words, lever_words, words
-from ccassist.plan.boost.answers import Boosted, Levers
+from ccassist.plan.boost import words
 from ccassist.plan.boost.field import BoostField, Mark, boost_field
+from ccassist.plan.boost.solve import Boosted, Levers
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.plan.boost.words import SHORT
 from ccassist.values.display import amount, show, show_value
@@ -290,17 +290,17 @@ def lever_bytes(made: Levers, *, page: str = "A4", system: str | None = None) ->
     InputError : unknown page size.
     """
     sheet = _sheet(made.story.survey, page, system)
-    keys, system = lever_words.shown_keys(made), sheet.system
+    keys, system = words.lever_keys(made), sheet.system
     head = ["one step", *(_column(key, system) for key in keys)]
-    rows = lever_words.rows(made, system)
+    rows = words.lever_rows(made, system)
     wide = [max(measure(word, STRONG, SMALL) for word in name.split()) + PADDING for name in head[1:]]
     story = [
         *heading(sheet, "What each lever does"),
-        prose(sheet.words(lever_words.lead_text(made))),
+        prose(sheet.words(words.lead_text(made))),
         *together(table(head, rows, [sheet.width - sum(wide), *wide])),
-        *(prose(sheet.words(capital(text))) for text in lever_words.notes(made, system)),
+        *(prose(sheet.words(capital(text))) for text in words.lever_notes(made, system)),
         *subheading("What each costs"),
-        *(labelled("•", sheet.words(capital(lever_words.price_text(one))), indent=12) for one in made.effects),
+        *(labelled("•", sheet.words(capital(words.price_text(one))), indent=12) for one in made.effects),
         *subheading("Of all of them"),
         *(labelled("•", text, indent=12) for text in GENERAL),
     ]
@@ -316,10 +316,10 @@ def answer_bytes(made: Boosted, *, page: str = "A4", system: str | None = None) 
     """
     sheet = _sheet(made.story.survey, page, system)
     story = [*heading(sheet, "What was asked"), prose(_asked(made, sheet.system), STRONG), *_answers(sheet, made)]
-    first = answer_words.told_of(made)
+    first = words.told_of(made)
     if first is not None:
         story += heading(sheet, f"Cylinder {first.cylinder}, how it is found")
-        story += [_line(sheet, line) for line in answer_words.answer_lines(first, sheet.system)]
+        story += [_line(sheet, line) for line in words.answer_lines(first, sheet.system)]
     return _rendered(sheet, [*story, *_cautions(sheet, made.cautions)], "answer to a boosted target")
 
 
@@ -334,18 +334,18 @@ def _asked(made: Boosted, system: str) -> str:
 def _answers(sheet: Sheet, made: Boosted) -> list[Flowable]:
     """Every cylinder in a row, why there is none, the lift it all holds for, and what to look at."""
     unknowns = made.wish.unknowns
-    refused = [prose(sheet.words(text)) for text in answer_words.refused_texts(made)]
+    refused = [prose(sheet.words(text)) for text in words.refused_texts(made)]
     if not made.possible:
         return refused
-    rows = [answer_words.row(one, made.wish, sheet.system) for one in made.cylinders]
+    rows = [words.answer_row(one, made.wish, sheet.system) for one in made.cylinders]
     widths = shares(sheet.width, 0.15, *[0.85 / len(unknowns)] * len(unknowns))
     every = range(1 + len(unknowns))
     found = dict.fromkeys(f for one in made.cylinders if not one.reason for f in one.findings)
     return [
         table(["cylinder", *(term(key).name for key in unknowns)], rows, widths, words=every),
         *refused,
-        prose(sheet.words(answer_words.basis_text(made))),
-        *(prose(sheet.words(text)) for text in answer_words.into_texts(made, sheet.system)),
+        prose(sheet.words(words.basis_text(made))),
+        *(prose(sheet.words(text)) for text in words.into_texts(made, sheet.system)),
         *(told(sheet, finding) for finding in found),
     ]
 
@@ -361,7 +361,7 @@ def _line(sheet: Sheet, line: str) -> Flowable:
 
 
 def _column(key: str, system: str) -> str:
-    unit = lever_words.unit_of(key, system)
+    unit = words.unit_of(key, system)
     name = SHORT.get(key, term(key).name)
     return f"{name}, {unit}" if unit else name
 

@@ -8,9 +8,8 @@ from typing import Any
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model
-from ccassist.solve.ask import check_target, held_terms
 from ccassist.solve.newton import starts
-from ccassist.solve.question import FILL_READINGS, Question
+from ccassist.solve.question import FILL_READINGS, Question, check_target, held_terms
 from ccassist.values.findings import InputError, error
 from ccassist.values.measured import Number, nominal
 

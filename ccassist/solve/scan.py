@@ -13,6 +13,7 @@ from itertools import groupby, pairwise
 from math import inf, nan
 from typing import Any
 
+from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Model
 from ccassist.solve.question import Question, dependents
 from ccassist.vocabulary import Kind, term
@@ -137,3 +138,27 @@ def _close_in(question: Question, value: float, left: float, right: float) -> fl
             return at
     part = mpmath.findroot(miss, (0, 1), solver="anderson", tol=1e-30, maxsteps=_HALVINGS, verify=False)
     return left + float(part) * (right - left)
+
+
+# How much a target moves with each of the inputs it is made of.
+
+
+def slopes(model: Model, plain: Mapping[str, float], target: str) -> dict[str, float]:
+    """The target's change per unit of each input term, all SI, other inputs kept.
+
+    Parameters
+    ----------
+    model : the relations of the cylinder.
+    plain : term key -> SI float.
+    target : term key.
+
+    Exact derivatives, carried through the relations themselves by the
+    uncertain-number library (the sensitivity coefficients of JCGM 100:2008,
+    5.1.3).  An input with several paths, such as the bore, counts them all.
+    """
+    from uncertainties import Variable
+
+    inputs = {key: Variable(plain[key], 1.0) for key in model.inputs_of(target) if key in plain}
+    result = model.evaluate({**plain, **inputs}, uncertain())[target]
+    derivatives = result.derivatives
+    return {key: float(derivatives.get(variable, 0.0)) for key, variable in inputs.items()}

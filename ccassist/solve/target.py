@@ -8,11 +8,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.solve.ask import ask, cancels_out, check_target, no_such_engine
-from ccassist.solve.question import Question, dependents
+from ccassist.solve.question import Question, ask, cancels_out, check_target, dependents, no_such_engine
 from ccassist.solve.remarks import cannot_be, not_possible, rough, unusual
-from ccassist.solve.scan import Reach, Scan, impossible, roots, scan
-from ccassist.solve.sensitivity import slopes
+from ccassist.solve.scan import Reach, Scan, impossible, roots, scan, slopes
 from ccassist.values.findings import Finding, InputError, NotPossible
 from ccassist.values.measured import Cause, Number, doubt, nominal
 from ccassist.values.number import is_uncertain
@@ -132,7 +130,7 @@ def solve_for(
 
     Raises
     ------
-    InputError : the question is not sound (see :func:`~ccassist.solve.ask.ask`).
+    InputError : the question is not sound (see :func:`~ccassist.solve.question.ask`).
     NotPossible : no possible engine meets the target; the message says what can be reached.
     """
     question = ask(known, choices, unknown=unknown, target=target)

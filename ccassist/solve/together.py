@@ -11,13 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.solve.ask import fault, stopped_by
 from ccassist.solve.newton import starts, zero
 from ccassist.solve.pair_case import PairCase, pair_case
-from ccassist.solve.question import Question, dependents
+from ccassist.solve.question import Question, dependents, fault, stopped_by
 from ccassist.solve.remarks import cannot_be, unusual
-from ccassist.solve.scan import impossible
-from ccassist.solve.sensitivity import slopes
+from ccassist.solve.scan import impossible, slopes
 from ccassist.solve.target import Answer, agrees, solve_for
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, NotPossible, error

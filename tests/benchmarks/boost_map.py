@@ -21,10 +21,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from ccassist.boost.burn_case import Case
-from ccassist.boost.burn_maths import floats, gases
+from ccassist.boost.burn_case import Case, floats, gases
 from ccassist.boost.knock import knock_integral
-from ccassist.boost.maps import boost_map
+from ccassist.boost.knock_charge import boost_map
 from tests.knock_builds import build
 from tests.references.test_knock_solver import Reference
 

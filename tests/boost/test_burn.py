@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
-from ccassist.boost.burn_maths import CHUNK, arrays, floats, gases, parts
-from ccassist.boost.compression import State, isentropic
+from ccassist.boost.burn_case import CHUNK, arrays, floats, gases, parts
+from ccassist.boost.charge import State, isentropic
 from ccassist.boost.gas import mixture
 from tests.knock_builds import build
 

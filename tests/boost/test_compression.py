@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.compression import State, effective_exponent, isentropic, polytropic
+from ccassist.boost.charge import State, effective_exponent, isentropic, polytropic
 from ccassist.boost.gas import mixture
 
 START = State(pressure=1e5, temperature=350.0)

@@ -12,6 +12,7 @@ from math import radians
 import pytest
 from uncertainties import ufloat
 
+from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import conditions
 from ccassist.boost.equivalents import (
     DENSITY,
@@ -24,7 +25,6 @@ from ccassist.boost.equivalents import (
     equivalents,
     root_habit,
 )
-from ccassist.boost.trapped import Geometry
 from ccassist.values.findings import NotPossible
 from ccassist.vocabulary import TERMS
 from tests.boost.test_charge import stated, sure

@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.gas import FUELS, Mixture, mixture
-from ccassist.boost.gas_data import ATOMIC_WEIGHTS, SPECIES
+from ccassist.boost.gas import ATOMIC_WEIGHTS, FUELS, SPECIES, Mixture, mixture
 
 
 @pytest.mark.parametrize("fuel", FUELS[1:])

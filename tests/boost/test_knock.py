@@ -9,11 +9,10 @@ from math import radians
 import pytest
 
 from ccassist.boost.burn_case import Cylinder, Operating
+from ccassist.boost.cautions import POSSIBLE, unsound
 from ccassist.boost.knock import knock_integral
-from ccassist.boost.knock_compare import compare, octane_difference
-from ccassist.boost.knock_draws import COMMON, Common, Own, drawn
-from ccassist.boost.knock_equal import LEVERS, equal_knock, equal_knock_ratio
-from ccassist.boost.knock_refusals import POSSIBLE, unsound
+from ccassist.boost.knock_charge import LEVERS, equal_knock, equal_knock_ratio
+from ccassist.boost.knock_compare import COMMON, Common, Own, compare, drawn, octane_difference
 from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)

@@ -8,12 +8,18 @@ from math import radians
 import numpy as np
 import pytest
 
-from ccassist.boost.charge import charge
+from ccassist.boost.charge import Geometry, charge
 from ccassist.boost.conditions import conditions, value
 from ccassist.boost.equivalents import compressed
-from ccassist.boost.knock_charge import Habit, builder, case_of, map_builder, natural_ratio
-from ccassist.boost.maps import boost_map, end_of_compression
-from ccassist.boost.trapped import Geometry
+from ccassist.boost.knock_charge import (
+    Habit,
+    boost_map,
+    builder,
+    case_of,
+    end_of_compression,
+    map_builder,
+    natural_ratio,
+)
 
 GEOMETRY = Geometry(static_ratio=8.5, stroke=0.084, rod_length=0.145, intake_closing=radians(55), pin_offset=0.0008)
 HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)

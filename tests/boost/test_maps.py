@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from ccassist.boost.burn_maths import CHUNK
-from ccassist.boost.compression import State, isentropic
+from ccassist.boost.burn_case import CHUNK
+from ccassist.boost.charge import Geometry, State, isentropic
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals
+from ccassist.boost.knock_charge import boost_map
 from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.maps import boost_map
-from ccassist.boost.trapped import Geometry
 from tests.knock_builds import build
 
 BASE = build(9.0, 0.6)

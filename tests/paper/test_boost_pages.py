@@ -17,8 +17,7 @@ import pytest
 from ccassist.boost.cautions import BESIDE, CAUTIONS, beside
 from ccassist.paper.boost_pages import asked, boost_bytes
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.plan.boost.data import to_dict
-from ccassist.plan.boost.story import boost_story
+from ccassist.plan.boost.story import boost_story, to_dict
 from ccassist.plan.boost.words import stated_text
 from ccassist.values.findings import InputError
 from ccassist.vocabulary import term

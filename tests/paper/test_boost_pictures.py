@@ -14,8 +14,8 @@ from ccassist.paper.boost_drawings import OCTANE, ClosingCurve, Panel
 from ccassist.paper.page import STRONG, register
 from ccassist.paper.plot import inside, overlap, words_box
 from ccassist.paper.sheet import Sheet
-from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.field import boost_field
+from ccassist.plan.boost.story import to_dict
 from ccassist.values.units import conversion
 from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced
 from tests.paper.boost_prints import (

@@ -8,12 +8,11 @@ from dataclasses import replace
 import pytest
 
 from ccassist.boost.figures import OCTANE, figure
-from ccassist.boost.knock_charge import map_builder
-from ccassist.boost.maps import boost_map
+from ccassist.boost.knock_charge import boost_map, map_builder
 from ccassist.boost.numbers import plain
-from ccassist.plan.boost.knock import habit_of
+from ccassist.plan.boost.build import habit_of
+from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
-from ccassist.plan.boost.stands import baseline_stand, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
 from ccassist.values.measured import nominal

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from ccassist.boost.figures import OCTANE, figure
-from ccassist.cli import boost_levers, boost_solve
+from ccassist.cli import boost, boost_solve
+from ccassist.plan.boost.into_file import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
-from ccassist.plan.boost.stands import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.story import BoostStory
 from ccassist.values.findings import InputError
 from ccassist.values.measured import nominal, standard
@@ -182,19 +182,19 @@ def test_as_data(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_levers_on_the_screen(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert boost_levers.run(file, system=None, as_json=False) == 0
+    assert boost.run_levers(file, system=None, as_json=False) == 0
     text = said(capsys)
     assert "0.1 mm thicker gasket" in text
     assert "never reach a ratio by it" in text
     assert "goes with an interval" in text
-    assert boost_levers.run(file, system="imperial", as_json=False) == 0
+    assert boost.run_levers(file, system="imperial", as_json=False) == 0
     assert "end t °F" in said(capsys)
 
 
 def test_levers_as_data_without_a_baseline(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "alone.toml"
     path.write_text(ENGINE + CAM + CHARGE, encoding="utf-8")
-    assert boost_levers.run(path, system=None, as_json=True) == 0
+    assert boost.run_levers(path, system=None, as_json=True) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["cylinder"] == 2
     assert all(OCTANE not in lever["changes"] for lever in data["levers"])

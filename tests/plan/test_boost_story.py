@@ -14,9 +14,8 @@ from uncertainties import covariance_matrix
 
 from ccassist.boost.atmosphere import pressure
 from ccassist.plan.boost.build import Build
-from ccassist.plan.boost.data import to_dict
 from ccassist.plan.boost.stated import charge_findings
-from ccassist.plan.boost.story import BoostStory
+from ccassist.plan.boost.story import BoostStory, to_dict
 from ccassist.values.findings import errors
 from ccassist.values.measured import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told

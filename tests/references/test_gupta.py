@@ -6,8 +6,7 @@ from math import pi
 
 import pytest
 
-from ccassist.boost.charge import compressor_outlet, cooler_outlet
-from ccassist.boost.compression import State, polytropic, ratio_from_pressures
+from ccassist.boost.charge import State, compressor_outlet, cooler_outlet, polytropic, ratio_from_pressures
 from ccassist.engine import relations
 
 

@@ -13,9 +13,8 @@ from math import log
 
 import pytest
 
-from ccassist.boost.compression import State, effective_exponent, isentropic
-from ccassist.boost.gas import Mixture, mixture
-from ccassist.boost.gas_data import DRY_AIR, SPECIES
+from ccassist.boost.charge import State, effective_exponent, isentropic
+from ccassist.boost.gas import DRY_AIR, SPECIES, Mixture, mixture
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")

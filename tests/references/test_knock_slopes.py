@@ -17,8 +17,8 @@ from math import radians
 import pytest
 
 from ccassist.boost.knock import end_gas, knock_integral
+from ccassist.boost.knock_charge import equal_knock, equal_knock_ratio
 from ccassist.boost.knock_compare import compare, octane_difference
-from ccassist.boost.knock_equal import equal_knock, equal_knock_ratio
 from tests.knock_builds import build
 
 SPEEDS = (1500.0, 2500.0)

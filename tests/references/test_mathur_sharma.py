@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.charge import compressor_outlet
-from ccassist.boost.compression import State, effective_exponent, polytropic, ratio_from_pressures
+from ccassist.boost.charge import State, compressor_outlet, effective_exponent, polytropic, ratio_from_pressures
 
 
 def test_example_2_10_ratio_from_two_pressures() -> None:

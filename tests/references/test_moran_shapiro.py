@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.compression import State, isentropic
+from ccassist.boost.charge import State, isentropic
 from ccassist.boost.gas import mixture
 
 AIR = mixture("none", 0.0, 0.0)

@@ -14,8 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from ccassist.boost.gas import FUELS, mixture
-from ccassist.boost.gas_data import ATOMIC_WEIGHTS, DRY_AIR, GAS_CONSTANT, SPECIES
+from ccassist.boost.gas import ATOMIC_WEIGHTS, DRY_AIR, FUELS, GAS_CONSTANT, SPECIES, mixture
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")

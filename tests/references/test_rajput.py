@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.charge import compressor_outlet
-from ccassist.boost.compression import ratio_from_pressures
+from ccassist.boost.charge import compressor_outlet, ratio_from_pressures
 
 
 def test_example_16_1_supercharger() -> None:

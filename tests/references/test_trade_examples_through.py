@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from ccassist.bench.calibrated import fit
-from ccassist.boost.compression import State, polytropic
+from ccassist.boost.charge import State, polytropic
 from tests.sound_job import Shop
 from tests.trade_c1 import C1_TEXT, CROWN
 

@@ -8,9 +8,8 @@ import sympy
 from ccassist.engine.handsum import Hand
 from ccassist.engine.mathematics import FLOATS, printed
 from ccassist.engine.model import build
-from ccassist.solve.algebra import Formula, equations, isolate, rearrange, symbol, written
+from ccassist.solve.algebra import Formula, Rewriter, equations, isolate, rearrange, symbol, written
 from ccassist.solve.question import Question
-from ccassist.solve.rewrite import Rewriter
 from ccassist.vocabulary import TERMS
 from tests.solve.solve_engines import C1_DISHED, COUNTED
 

@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from ccassist.engine.model import Choices, build
-from ccassist.solve.sensitivity import slopes
+from ccassist.solve.scan import slopes
 from ccassist.solve.target import solve_for
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.measured import Cause, doubt, expand, standard

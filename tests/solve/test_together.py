@@ -11,8 +11,8 @@ from scipy.optimize import fsolve
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
-from ccassist.solve.pair_words import pair_lines
 from ccassist.solve.together import Together, solve_together
+from ccassist.solve.words import pair_lines
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.measured import Cause, doubt, nominal, standard
 from ccassist.vocabulary import term

@@ -9,15 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.boost.cautions import OCTANE_RANGE
+from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import Conditions, gauge
 from ccassist.boost.equivalents import compressed
-from ccassist.boost.knock_charge import map_builder
-from ccassist.boost.knock_refusals import OCTANE_RANGE
-from ccassist.boost.maps import BoostMap, boost_map
+from ccassist.boost.knock_charge import BoostMap, boost_map, map_builder
 from ccassist.boost.numbers import plain
-from ccassist.boost.trapped import Geometry
-from ccassist.plan.boost.build import Build
-from ccassist.plan.boost.knock import habit_of
+from ccassist.plan.boost.build import Build, habit_of
 from ccassist.plan.boost.story import BoostStory
 
 SIDE = 51  # points along each side

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.equivalents import HARDEST_RUN, Convention
+from ccassist.boost.figures import OCTANE
 from ccassist.boost.gas import DRY
-from ccassist.boost.knock_draws import COMMON, OWN
-from ccassist.plan.boost.into_file import taken_text
-from ccassist.plan.boost.knock import Knock
-from ccassist.plan.boost.lines import Drawn, Line, NaturalLine, equivalent_lines
-from ccassist.plan.boost.story import BoostStory
+from ccassist.boost.knock_compare import COMMON, OWN
+from ccassist.boost.levers import SHOWN, Effect
+from ccassist.plan.boost.build import Drawn, Knock, Line, NaturalLine, equivalent_lines
+from ccassist.plan.boost.solve import PARTS, RATIO, Boosted, Levers, Solved, beyond
+from ccassist.plan.boost.story import BoostStory, taken_from_engine
+from ccassist.plan.solved.into_file import joined
+from ccassist.plan.solved.wish import Wish
 from ccassist.values.display import fixed, show, show_number, show_value, two_figures
 from ccassist.values.findings import clean
-from ccassist.values.measured import Value
+from ccassist.values.measured import Number, Value
+from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, term
 
 PLANNING = "Static, trapped and boosted: planning figures, each named by its meaning."
@@ -83,6 +89,13 @@ def baseline_text(story: BoostStory, system: str) -> str:
     called = clean(running.said.get("called", "as stated"), 100)
     runs = clean(running.said.get("runs", ""), 60)
     return f"the baseline, {called}: {stated}; trapped ratio {trapped}; runs {runs}; {taken_text(story, system)}"
+
+
+def taken_text(story: BoostStory, system: str) -> str:
+    """What the baseline takes from the engine, in words."""
+    said = [f"{term(one.key).name} {show(one.key, one.nominal, system=system)}" for one in taken_from_engine(story)]
+    taken = ", ".join([*said, "crank, bore and all that is assumed"])
+    return f"not stated under [baseline], so taken from this engine and changed with it: {taken}"
 
 
 def figure_text(line: Line, system: str) -> str:
@@ -217,3 +230,176 @@ def _percent(share: float) -> str:
 
 def _degrees(angle: float) -> str:
     return show("burn_duration", angle, decimals=0)
+
+
+# The answer to a boosted target in words, on the screen and on paper alike.
+
+
+def told_of(made: Boosted) -> Solved | None:
+    """The cylinder that is told in full: the one whose ratio may be the highest, where it has an answer."""
+    solved = [one for one in made.cylinders if not one.reason]
+    return next((one for one in solved if one.cylinder == made.story.worst), solved[0] if solved else None)
+
+
+def refused_texts(made: Boosted) -> list[str]:
+    """Why there is no answer, each reason once; by cylinder where another has one."""
+    if not made.possible:
+        return [f"Not possible: {clean(reason, 600)}." for reason in dict.fromkeys(o.reason for o in made.cylinders)]
+    lacking = [one for one in made.cylinders if one.reason]
+    return [f"Cylinder {one.cylinder}, not possible: {clean(one.reason, 600)}." for one in lacking]
+
+
+def answer_lines(one: Solved, system: str) -> list[str]:
+    """How the answer is found, the answer, the check, and what comes with it; "" parts them."""
+    first = one.first
+    assert first is not None
+    said = [] if first.unknown != RATIO else [*_by_ratio(one, system), *_part_lines(one, system)]
+    for place, number in enumerate(() if one.part or one.pair else first.numbers):
+        answer = f"{term(first.unknown).name} {show_number(first.unknown, number, system=system)}"
+        said.append(f"{'or' if place else 'Answer'}: {answer}")
+    check = show(first.target, one.checks[0], system=system)
+    said.append(f"Check: worked through the whole chain again, the {term(first.target).name} is {check}")
+    for key, figure in first.figures.items():
+        said.append(f"With it: {term(key).name} {answer_figure(key, figure, system)}")
+    if first.reach is not None:
+        ends = [
+            f"{show(first.target, end, system=system)} ({show(first.unknown, at, system=system)})"
+            for end, at in ((first.reach.low, first.reach.low_at), (first.reach.high, first.reach.high_at))
+        ]
+        said.append(f"Over every possible {term(first.unknown).name} it goes from {ends[0]} to {ends[1]}")
+    return said
+
+
+def _by_ratio(one: Solved, system: str) -> list[str]:
+    first = one.first
+    assert first is not None
+    target = show(first.target, first.value, system=system)
+    return [
+        f"The {term(first.target).name} comes to {target} at a static compression ratio of "
+        f"{show_number(RATIO, first.number, system=system)}, found by trial through the whole chain."
+    ]
+
+
+def _part_lines(one: Solved, system: str) -> list[str]:
+    """The algebra of the part or parts from the static ratio."""
+    from ccassist.solve.words import lines, pair_lines
+
+    told = lines(one.part, system=system, findings=False) if one.part else []
+    told = pair_lines(one.pair, system=system) if one.pair else told
+    return ["", *told, ""] if told else []
+
+
+def answer_figure(key: str, number: Number, system: str) -> str:
+    """A figure as shown; an equivalent above 14:1 is no ratio to build."""
+    return "above 14:1" if beyond(key, number) else show_number(key, number, system=system)
+
+
+def answer_row(one: Solved, wish: Wish, system: str) -> list[str]:
+    """One cylinder and its answers."""
+    texts = [
+        " or ".join(show_number(key, number, system=system) for number in one.numbers.get(key, ()))
+        for key in wish.unknowns
+    ]
+    return [str(one.cylinder), *(text or "not possible" for text in texts)]
+
+
+def into_texts(made: Boosted, system: str) -> list[str]:
+    """What to do to the job file, in order; of what serves the whole engine that of the cylinder told in full."""
+    solved = [one for one in made.cylinders if one.into is not None]
+    first = told_of(made)
+    if not solved or first is None or first.into is None:
+        return []
+    if len(solved) == 1 or set(made.wish.unknowns) <= set(PARTS):
+        return joined(one.into for one in solved if one.into is not None).texts(system)
+    return first.into.for_all_by(first.cylinder).texts(system)
+
+
+def basis_text(made: Boosted) -> str:
+    """The lift at which intake closing was read."""
+    return f"Trapped ratio and intake closing hold {made.story.lift_basis}."
+
+
+# What each lever does, in words and as rows, on the screen and on paper alike.
+
+LEVER_SHORT = {
+    "static_ratio": "static",
+    "trapped_ratio": "trapped",
+    "squish": "squish",
+    "end_pressure": "end p",
+    "end_temperature": "end t",
+    "pressure_equivalent": "p-equiv",
+    OCTANE: "octane",
+}
+_PLACES = {"mm": 2, "in": 4, "thou": 1, "bar": 2, "psi": 1, "K": 1, "°F": 1, "": 3}
+_OCTANE = (
+    "octane is what is added to the difference from the baseline; the difference itself goes with an interval of some "
+    "octane, see ccassist boost without --levers."
+)
+ONE_FUEL = (
+    "Engine and baseline are compared on one fuel, the baseline's: a better one is counted against the difference, and "
+    "octane_number in the file is that of both."
+)
+_NO_OCTANE = "No octane is shown: there is no baseline, or the comparison with it is refused."
+
+
+def lead_text(made: Levers) -> str:
+    """Of what, and how worked out."""
+    return (
+        f"What one step of each lever does to cylinder {made.story.worst} as it is today, {made.story.lift_basis}; "
+        "worked through the whole chain, all else as it is:"
+    )
+
+
+def lever_keys(made: Levers) -> list[str]:
+    """The figures that there are."""
+    return [key for key in SHOWN if any(key in effect.changes for effect in made.effects)]
+
+
+def lever_rows(made: Levers, system: str) -> list[list[str]]:
+    """Every lever that can be moved, with the change of each figure."""
+    keys = lever_keys(made)
+    return [[effect.lever.name, *_cells(effect, keys, system)] for effect in made.effects if not effect.reason]
+
+
+def lever_notes(made: Levers, system: str | None = None) -> list[str]:
+    """What stands below the table: of octane, and of what could not be worked out."""
+    lacking = [f"{e.lever.name}: not worked out, {e.reason}." for e in made.effects if e.reason]
+    octane = [_OCTANE, ONE_FUEL] if made.compared else [_NO_OCTANE]
+    return [*octane, *held_texts(made, system or made.story.survey.job.system), *lacking]
+
+
+def held_texts(made: Levers, system: str) -> list[str]:
+    """What must be written out so that the baseline stays as it is while a step is put into the file."""
+    if not made.held:
+        return []
+    lead = "The baseline is held as it is. Before a step is put into the file, write what it takes from this engine: "
+    return [lead + "; ".join(replace(line, why="").text(system) for line in made.held) + "."]
+
+
+def units_text(keys: Sequence[str], system: str) -> str:
+    """The units of the columns by their short names."""
+    units = [f"{LEVER_SHORT[key]} {unit}" for key in keys if (unit := unit_of(key, system))]
+    return f"In {', '.join(units)}; p-equiv is the end-pressure equivalent."
+
+
+def price_text(effect: Effect) -> str:
+    """What a lever costs."""
+    return f"{effect.lever.name}: {'; '.join(effect.lever.trade_offs)}."
+
+
+def unit_of(key: str, system: str) -> str:
+    """The unit of a change; a change of temperature is in kelvin, or in degrees Fahrenheit."""
+    if term(key).kind is Kind.TEMPERATURE:
+        return "°F" if system == "imperial" else "K"
+    return shown_unit(term(key), system)
+
+
+def _cells(effect: Effect, keys: Sequence[str], system: str) -> list[str]:
+    return [_change(key, effect.changes[key], system) if key in effect.changes else "-" for key in keys]
+
+
+def _change(key: str, change: float, system: str) -> str:
+    unit = unit_of(key, system)
+    shown = change / (conversion(unit).scale if unit else 1.0)
+    text = f"{shown:+.{2 if key == OCTANE else _PLACES.get(unit, 2)}f}"
+    return "0" if float(text) == 0 else text.replace("-", "−")

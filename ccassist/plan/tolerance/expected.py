@@ -17,8 +17,7 @@ from uncertainties.core import AffineScalarFunc, Variable
 
 from ccassist.engine.mathematics import Mathematics, arrays, uncertain
 from ccassist.engine.model import Choices, Model, build
-from ccassist.solve.ask import held_terms
-from ccassist.solve.question import FILL_READINGS
+from ccassist.solve.question import FILL_READINGS, held_terms
 from ccassist.values.coverage import middle_of, student
 from ccassist.values.findings import InputError, error
 from ccassist.values.measured import (
