@@ -134,7 +134,7 @@ def test_one_case_needs_no_arrays():
     """A plain burn and knock integral load neither NumPy nor anything else heavy."""
     code = (
         f"import sys; sys.path.insert(0, {str(Path(__file__).parents[2])!r}); from tests.knock_builds import build;"
-        "from ccassist.boost import knock, knock_charge, knock_compare, knock_equal, maps;"
+        "from ccassist.boost import knock, knock_charge, knock_compare;"
         "knock.knock_integral(build(9.5, 0.6));"
         "print([n for n in ('numpy', 'pint', 'sympy', 'typer', 'scipy', 'uncertainties') if n in sys.modules])"
     )
