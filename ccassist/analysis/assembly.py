@@ -24,7 +24,8 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.alike import ROUND_REFILLS, WIDE_FILLS
 from ccassist.bench.cell import Cell, Reading, Reduced
-from ccassist.bench.fills import SLIGHT, leak_of
+from ccassist.bench.fills import SLIGHT
+from ccassist.bench.rows import leak_of
 from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.fills import ASSEMBLY, SEAT
 from ccassist.engine.mathematics import uncertain

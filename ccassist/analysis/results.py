@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
@@ -26,14 +27,14 @@ from ccassist.analysis.which_counts import (
     with_basis,
 )
 from ccassist.analysis.worth import Worth, worth_text, worths
-from ccassist.bench.alike import Repeats, of_several, repeats_of
+from ccassist.bench.alike import Say, of_several, repeats_of
 from ccassist.bench.calibration import calibrations_of
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.bench.fills import refuse_leaks
 from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import reduce_cell
-from ccassist.bench.requirements import lacking, wrong_way
-from ccassist.bench.trouble import judged, troubles
+from ccassist.bench.requirements import lacking
+from ccassist.bench.trouble import Judged, judged, troubles
 from ccassist.engine.model import Choices
 from ccassist.engine.relations import RELATIONS
 from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
@@ -44,7 +45,7 @@ from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.values.band import Band, parse_band
-from ccassist.values.display import show
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.ground import ground_to_dict
 from ccassist.values.judge import verdicts
@@ -164,10 +165,12 @@ def survey(job: Job) -> Survey:
     findings += [f.at(file=job.file) for f in [*slips, *overdue(job, kit.calibrations)]]
     filled = [c for c in cells if c.step.part and not _refused(c, kit, job, findings)]
     sound = [_unleaked(cell, job, findings) for cell in filled]
-    series, kit.scatter = judged([*repeats_of(sound, kit), *(of_several(one, kit) for one in stated_lists(job))])
+    say = partial(formatter(job.system).show, words=False)
+    read = judged([*repeats_of(sound, kit), *(of_several(one, kit) for one in stated_lists(job))], say)
+    kit.scatter = read.scatter
     reduced = tuple(reduce_cell(cell, kit) for cell in sound)
     findings += [f for r in reduced for f in r.findings]
-    findings += _troubles(reduced, series, kit, job)
+    findings += _troubles(reduced, read, kit, job, say)
     current = _current(job, reduced, findings)
     collector = Collector(job)
     stated = _Stated(job, kit, collector)
@@ -217,10 +220,7 @@ def survey_of(path: str | Path) -> Survey:
 
 
 def _refused(cell: Cell, kit: Kit, job: Job, findings: list[Finding]) -> bool:
-    found = [
-        f.at(file=job.file, line=job.line_at(f.place) or cell.line, place=cell.place)
-        for f in [*lacking(cell, kit), *wrong_way(cell)]
-    ]
+    found = [f.at(file=job.file, line=job.line_at(f.place) or cell.line, place=cell.place) for f in lacking(cell, kit)]
     findings += found
     return bool(errors(found)) or (cell.weighed and cell.fluid not in kit.fluids)
 
@@ -232,14 +232,11 @@ def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
     return kept
 
 
-def _troubles(reduced: Sequence[Reduced], series: Sequence[Repeats], kit: Kit, job: Job) -> list[Finding]:
+def _troubles(reduced: Sequence[Reduced], read: Judged, kit: Kit, job: Job, say: Say) -> list[Finding]:
     """What the readings say against themselves; each head is a bank of its own."""
     heads = [p.cylinders for p in job.parts.values() if p.kind == "head"]
     rest = [n for n in range(1, job.cylinders + 1) if not any(n in head for head in heads)]
-    found = troubles(
-        reduced, series, kit, [*heads, rest], lambda key, amount: show(key, amount, system=job.system, words=False)
-    )
-    return [f.at(file=job.file) for f in found]
+    return [f.at(file=job.file) for f in troubles(reduced, read, kit, [*heads, rest], say)]
 
 
 def _current(job: Job, reduced: Sequence[Reduced], findings: list[Finding]) -> list[Reduced]:

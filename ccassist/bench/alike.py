@@ -9,24 +9,26 @@ is never taken to be finer than the steps in which the readings were read.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.bench.areas import finds_area, slope, written_step
-from ccassist.bench.cell import Cell, Reading, Way
-from ccassist.bench.fills import deliveries, volume_per_mass
+from ccassist.bench.cell import Cell, Reading
+from ccassist.bench.fills import per_mass
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import Several, counted_results, drop_of
-from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, mean, pooled, scatter_of
-from ccassist.values.measured import SHAPES, nominal
+from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, mean, pooled, scatter_of
+from ccassist.bench.rows import arithmetic, deliveries
+from ccassist.bench.step import Method, Way
+from ccassist.values.measured import SHAPES
 from ccassist.values.statement import MEASURED
 from ccassist.values.studentized import chance_of
-from ccassist.vocabulary import term
+from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.silent import silent_width
 
 # The repeatability that is known before anything is read, as it shows in what one row finds.
 
+NEVER_EVEN = frozenset({"gasket_thickness"})
 # Read at different places of a part: they scatter as it is out of round, tapered or uneven, not as the tool alone.
 PLACES = frozenset(
     {"bore", "land_diameter", "block_deck_height", "gasket_bore", "gasket_long", "gasket_short", "gasket_thickness"}
@@ -51,8 +53,8 @@ def usual_hand(key: str, values: Sequence[float], step: float) -> Declared:
     return Declared(standard=half, words=words, step=step)
 
 
-def declared(cell: Cell, kit: Kit, key: str, step: float) -> Declared | None:
-    """What is known before of one row of a cell, which finds the term ``key``; None where nothing is.
+def declared(cell: Cell, kit: Kit, step: float) -> Declared | None:
+    """What is known before of one row of a cell, read to a ``step`` [SI of its result]; None where nothing is.
 
     A gasket is not equally thick all round: where its points lie farther apart
     than the instrument repeats, the instrument's own figure says nothing of it.
@@ -62,9 +64,9 @@ def declared(cell: Cell, kit: Kit, key: str, step: float) -> Declared | None:
     if not cell.counted:
         return None
     tool = declared_of(kit.instruments.get(cell.instrument), step, _times(cell, kit))
-    if not (cell.instrument or cell.weighed or finds_area(cell)):
-        tool = usual_hand("fill_volume" if cell.step.fills else key, counted_results(cell, kit), step)
-    if key == "gasket_thickness" and tool is not None:
+    if not (cell.instrument or cell.weighed or cell.kind is Kind.AREA):
+        tool = usual_hand(cell.key, counted_results(cell, kit), step)
+    if cell.key in NEVER_EVEN and tool is not None:
         own, freedom = pooled([counted_results(cell, kit)])
         tool = None if freedom and own > tool.standard else tool
     made = kit.calibration_of(cell)
@@ -76,9 +78,7 @@ def declared(cell: Cell, kit: Kit, key: str, step: float) -> Declared | None:
 
 def _times(cell: Cell, kit: Kit) -> float:
     """What one unit of an instrument's reading is in a row's result."""
-    if finds_area(cell):
-        return mean([slope(row) for row in cell.counted])
-    return nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
+    return mean([arithmetic(cell.method).unit(row, per_mass(cell, kit)) for row in cell.counted])
 
 
 def joined(all_of_them: Iterable[Declared | None]) -> Declared | None:
@@ -91,6 +91,8 @@ def joined(all_of_them: Iterable[Declared | None]) -> Declared | None:
 LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
 WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)
 WIDE_LENGTHS = 0.1e-3  # m; the same for lengths
+ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
+CLOSE = 0.3e-6  # m³; how near a jump comes to a refill
 Say = Callable[[str, float], str]  # term key, SI amount -> the amount in words
 
 
@@ -103,8 +105,7 @@ class Repeats:
     way, name : what makes others "made the same way"; what tells it from those.
     key : the term whose unit and name they bear.
     where, place, line : the thing in words, its place in the file and its line.
-    step, method, state : of the series; "" of what is stated.
-    fills : whether they are volumes; else lengths.
+    method, state : of the series; None and "" of what is stated.
     rows : the readings themselves, where they are rows.
     marks : of each its number among all readings of the thing, those set aside too, and its line.
     values, texts : the result of each, SI, and as it was read; no text where it was worked out.
@@ -121,10 +122,8 @@ class Repeats:
     where: str
     place: str = ""
     line: int | None = None
-    step: str = ""
-    method: str = ""
+    method: Method | None = None
     state: str = ""
-    fills: bool = False
     rows: tuple[Reading, ...] = ()
     marks: tuple[tuple[int, int | None], ...] = ()
     values: tuple[float, ...]
@@ -134,6 +133,20 @@ class Repeats:
     declared: Declared | None = None
     refills: tuple[float, ...] = ()
     usual: Scatter = UNKNOWN
+
+    @property
+    def fills(self) -> bool:
+        """Whether they are fills read at the bench."""
+        return self.method is not None and self._volumes
+
+    @property
+    def noun(self) -> str:
+        """What one of them is called."""
+        return "fill" if self.fills else "reading"
+
+    @property
+    def _volumes(self) -> bool:
+        return term(self.key).kind is Kind.VOLUME
 
     def number(self, i: int) -> int:
         """The number of one of them among all readings of the thing: by it the guide names it."""
@@ -156,7 +169,7 @@ class Repeats:
     @property
     def wide(self) -> float:
         """How far apart repeats may lie before common practice looks at them twice, SI."""
-        return max(WIDE_FILLS if self.fills else WIDE_LENGTHS, 6 * self.grain)
+        return max(WIDE_FILLS if self._volumes else WIDE_LENGTHS, 6 * self.grain)
 
     def agree(self, values: Sequence[float]) -> bool:
         """Whether values of this series lie no farther apart than readings made this way do.
@@ -186,27 +199,23 @@ def repeats_of(cells: Sequence[Cell], kit: Kit) -> list[Repeats]:
 def _of_rows(cell: Cell, kit: Kit) -> Repeats:
     """The rows of a cell with the steps they were read to."""
     grain, readings = _grain(cell, kit)
-    method = cell.readings[0].method
     counted = [(n, row) for n, row in enumerate(cell.readings, start=1) if not row.set_aside]
-    single = cell.step.gives[0] if len(cell.step.gives) == 1 else method.result
     return Repeats(
         way=cell.way,
         name=cell.name,
-        key="fill_volume" if cell.step.fills else single,
+        key=cell.key,
         where=cell.where,
         place=cell.place,
         line=cell.line,
-        step=cell.step.key,
-        method=method.key,
+        method=cell.method,
         state=cell.state,
-        fills=cell.step.fills,
         rows=tuple(row for _, row in counted),
         marks=tuple((n, row.line) for n, row in counted),
         values=counted_results(cell, kit),
-        texts=() if cell.step.fills else tuple(row.said for _, row in counted),
+        texts=() if cell.kind is Kind.VOLUME else tuple(row.said for _, row in counted),
         grain=grain,
         rounding=grain * math.sqrt(readings / 12),
-        declared=declared(cell, kit, single, grain),
+        declared=declared(cell, kit, grain),
         refills=refills(cell, kit),
     )
 
@@ -232,24 +241,22 @@ def of_several(several: Several, kit: Kit) -> Repeats:
 
 def _grain(cell: Cell, kit: Kit) -> tuple[float, float]:
     """Step of the scale in the result's own unit, and how many such readings one result holds."""
-    row, tool = cell.counted[0], kit.instruments.get(cell.instrument)
-    if finds_area(cell):
-        return slope(row) * max(written_step(cell), tool.resolution if tool else 0.0), 1
-    written = min((q.step for q in cell.quantities if q.key != "elapsed" and q.step > 0), default=0.0)
-    step = max(written, tool.resolution if tool else 0.0)  # coarser of what the scale shows and what was written
-    if row.method.key == "weighing":
-        return step * nominal(volume_per_mass(cell, kit)), 2
-    if row.method.key == "burette":
-        return step, 2 * len(row.fields["start"])
-    return step, 1
+    row, sums, tool = cell.counted[0], arithmetic(cell.method), kit.instruments.get(cell.instrument)
+    step = max(cell.written_step, tool.resolution if tool else 0.0)  # the coarser of what it shows and what was written
+    return step * sums.unit(row, per_mass(cell, kit)), sums.read(row)
 
 
-def beside(bare: Sequence[Repeats], gross: Callable[[Repeats], bool]) -> list[Repeats]:
-    """Each with the usual scatter of the others made the same way; ``gross`` tells one that must not lend its own."""
-    lending = [not gross(repeats) for repeats in bare]
+def by_way(series: Sequence[Repeats]) -> dict[Way, list[int]]:
+    """The places of what was read one way, way by way."""
     ways: dict[Way, list[int]] = {}
-    for i, repeats in enumerate(bare):
+    for i, repeats in enumerate(series):
         ways.setdefault(repeats.way, []).append(i)
+    return ways
+
+
+def beside(bare: Sequence[Repeats], lending: Sequence[bool]) -> list[Repeats]:
+    """Each with the usual scatter of the others made the same way that may lend their own: no gross slip is in it."""
+    ways = by_way(bare)
     return [_beside(i, [j for j in ways[bare[i].way] if lending[j]], bare) for i in range(len(bare))]
 
 
@@ -258,27 +265,23 @@ def _beside(i: int, lending: Sequence[int], bare: Sequence[Repeats]) -> Repeats:
     own = bare[i]
     s, dof = pooled([bare[j].values for j in lending if j != i])
     if dof >= LEAST_DOF:
-        usual = Scatter(standard=max(s, own.rounding), dof=float(dof), source="pooled")
+        usual = Scatter(standard=max(s, own.rounding), dof=float(dof), source=Source.POOLED)
     else:
         usual = scatter_of([], own.declared)
     return replace(own, usual=usual)
 
 
-def scatters(series: Sequence[Repeats], odd: Callable[[Repeats], bool]) -> dict[object, Scatter]:
-    """The scatter of every way of reading, pooled over what was so read.
+def scatters(series: Sequence[Repeats], apart: Collection[int]) -> dict[Hashable, Scatter]:
+    """The scatter of every way of reading, pooled over what was so read but for what stands ``apart``.
 
     What stands apart leaves the others' pool, and has a scatter of its own: by
     the same rule, the others' being known before.
     """
-    ways: dict[Way, list[Repeats]] = {}
-    for repeats in series:
-        ways.setdefault(repeats.way, []).append(repeats)
-    found: dict[object, Scatter] = {}
-    for way, members in ways.items():
-        apart = [repeats for repeats in members if odd(repeats)]
-        known = joined(repeats.declared for repeats in members)
-        found[way] = scatter_of([r.values for r in members if r not in apart], known)
-        for repeats in apart:
+    found: dict[Hashable, Scatter] = {}
+    for way, places in by_way(series).items():
+        known = joined(series[i].declared for i in places)
+        found[way] = scatter_of([series[i].values for i in places if i not in apart], known)
+        for repeats in (series[i] for i in places if i in apart):
             usual = _as_known(found[way], repeats) or known
             found[way, repeats.name] = scatter_of([repeats.values], usual, f"{way} {repeats.name}")
     return found
@@ -286,21 +289,15 @@ def scatters(series: Sequence[Repeats], odd: Callable[[Repeats], bool]) -> dict[
 
 def _as_known(others: Scatter, repeats: Repeats) -> Declared | None:
     """The scatter of the others as what is known before of one that stands apart; None where they show none."""
-    if others.source != "pooled":
+    if others.source is not Source.POOLED:
         return None
     words = "the scatter of the others made this way"
-    return Declared(standard=others.standard, words=words, dof=others.dof, step=repeats.grain, source="others")
-
-
-ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
-
-
-CLOSE = 0.3e-6  # m³; how near a jump comes to a refill
+    return Declared(standard=others.standard, words=words, dof=others.dof, step=repeats.grain, source=Source.OTHERS)
 
 
 def refills(cell: Cell, kit: Kit) -> tuple[float, ...]:
     """The amounts by which refilling can go wrong in a series, m³: the usual ones, and what its own tool holds."""
-    if not cell.step.fills:
+    if cell.kind is not Kind.VOLUME:
         return ()
     tool = kit.instruments.get(cell.instrument)
     own = (tool.capacity,) if tool is not None and tool.fills else ()

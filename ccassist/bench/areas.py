@@ -10,123 +10,88 @@ direction; each reading is rounded, and repeats, by itself.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from dataclasses import dataclass
 
-from ccassist.bench.cell import Cell, Line, Reading
+from ccassist.bench.cell import Cell, Line
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
+from ccassist.bench.rows import arithmetic, points_of
 from ccassist.bench.traced import (
-    Point,
     across_doubt,
     across_slope,
     bulge,
     centroid_across,
-    corner_slopes,
     corners,
-    crosses_itself,
     edge_doubt,
     polygon_area,
 )
-from ccassist.engine.relations import gasket_area_ellipse
-from ccassist.values.findings import Finding, error, warning
 from ccassist.values.measured import Cause, Number, half_width
-from ccassist.vocabulary import Kind, term
 
-AREAS = ("gasket_area", "chamber_area")
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)
+FROM_EDGE = "from_edge"
 
 
-def finds_area(cell: Cell) -> bool:
-    """Whether the rows of a cell are areas."""
-    return bool(cell.readings) and area_key(cell) in AREAS
+@dataclass(frozen=True, kw_only=True)
+class _Opening:
+    """What is reckoned of openings read one way, beside the mean of their areas.
 
-
-def area_key(cell: Cell) -> str:
-    """The term of the area that the rows of a cell find."""
-    return cell.readings[0].method.gives
-
-
-def points_of(row: Reading) -> list[Point]:
-    """The points of a traced outline [m], in order."""
-    return [(x.value, y.value) for x, y in zip(row.fields["x"], row.fields["y"], strict=True)]
-
-
-def row_area(row: Reading) -> float:
-    """One row's area [m²].
-
-    Between the traced points the edge is taken as evenly curved but in its
-    corners (:mod:`ccassist.bench.traced`).  The
-    cut-out's area is to the square's as their masses are; trade example C7.
-    Source: common practice, no source.
+    Attributes
+    ----------
+    shared : the uncertain parts that all rows share [m²].
+    lines : what the sum shows before its total.
+    also : a further term that it finds, and how; None where it was not read for it.
     """
-    if row.method.key == "ellipse":
-        return float(gasket_area_ellipse(row.one("long"), row.one("short")))
-    if row.method.key == "outline":
-        points = points_of(row)
-        return polygon_area(points) + bulge(points)
-    copies = row.one("copies") if "copies" in row.fields else 1.0
-    return row.one("reference") * row.one("cutout_mass") / row.one("reference_mass") / copies
+
+    shared: Callable[[Cell, Kit], list[Number]]
+    lines: Callable[[Cell], list[Line]] = lambda cell: []
+    also: tuple[str, Callable[[Cell, Kit], Number | None]] | None = None
 
 
-def slope(row: Reading) -> float:
-    """How far one row's area moves, at the root of the sum of squares, for one unit in each reading by itself.
-
-    m² per m, or m² per kg.  For an outline ½ √Σ((xᵢ₊₁ − xᵢ₋₁)² + (yᵢ₊₁ − yᵢ₋₁)²),
-    the slopes of the shoelace formula (JCGM 100:2008, 5.1.2).
-    """
-    if row.method.key == "ellipse":
-        return math.pi / 4 * math.hypot(row.one("long"), row.one("short"))
-    if row.method.key == "outline":
-        points = points_of(row)
-        across = zip([points[-1], *points[:-1]], [*points[1:], points[0]], strict=True)
-        straight = 0.5 * math.sqrt(math.fsum((u - x) ** 2 + (v - y) ** 2 for (x, y), (u, v) in across))
-        return math.hypot(straight, *corner_slopes(points))
-    return row_area(row) * math.hypot(1 / row.one("reference_mass"), 1 / row.one("cutout_mass"))
-
-
-def read_kind(row: Reading) -> Kind:
-    """What the instrument of a row reads."""
-    return Kind.MASS if row.method.key == "cut-out" else Kind.LENGTH
-
-
-def written_step(cell: Cell) -> float:
-    """The smallest step in which the readings were written, SI."""
-    kind = read_kind(cell.readings[0])
-    return min(q.step for q in cell.quantities if term(q.key).kind is kind)
+def found_besides(cell: Cell, kit: Kit) -> dict[str, Number]:
+    """What openings read so find besides their area: the short axis of an oval, the centroid of a chamber [m]."""
+    also = _OPENINGS[cell.method.key].also
+    number = also[1](cell, kit) if also is not None else None
+    return {} if also is None or number is None else {also[0]: number}
 
 
 def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     """Mean area with every cause of its doubt, line by line."""
-    rows = cell.counted
-    areas, count = [row_area(row) for row in rows], len(rows)
-    number = mean(areas) + read_effect(cell, kit, area_key(cell))
-    for doubtful in _SHARED[rows[0].method.key](cell, kit):
-        number = number + doubtful
-    lines = _outline_lines(cell) if rows[0].method.key == "outline" else []
-    words = f"mean of {count} areas" if count > 1 else "one area"
-    return number, [*lines, Line(words=words, key=area_key(cell), number=number)]
+    areas, opening = row_areas(cell), _OPENINGS[cell.method.key]
+    number = mean(areas) + read_effect(cell, kit, cell.key)
+    for shared in opening.shared(cell, kit):
+        number = number + shared
+    words = f"mean of {len(areas)} areas" if len(areas) > 1 else "one area"
+    return number, [*opening.lines(cell), Line(words=words, key=cell.key, number=number)]
+
+
+def row_areas(cell: Cell) -> list[float]:
+    """The area that each counted row finds [m²]."""
+    return [arithmetic(cell.method).finds(row, 1.0) for row in cell.counted]
+
+
+def slopes(cell: Cell) -> list[float]:
+    """How far the area of each counted row moves for one unit in each of its readings [m² per m, or per kg]."""
+    return [arithmetic(cell.method).unit(row, 1.0) for row in cell.counted]
 
 
 def read_effect(cell: Cell, kit: Kit, key: str) -> Number:
     """What hand and step of its readings do to a mean area [m²], each by itself; ``key`` is what it bears on."""
     rows = cell.counted
-    made = f"{cell.where}: repeat scatter, {rows[0].method.title}, with {cell.tool}"
-    read = _readings(rows[0])
-    rounding = kit.rounding(cell.instrument, key, read, cell.where, written_step(cell)) / math.sqrt(read)
-    rounding = mean([slope(row) for row in rows]) * rounding
+    made = f"{cell.where}: repeat scatter, {cell.method.title}, with {cell.tool}"
+    read = arithmetic(cell.method).rounded(rows)
+    rounding = kit.rounding(cell.instrument, key, read, cell.where, cell.written_step) / math.sqrt(read)
+    rounding = mean(slopes(cell)) * rounding
     return kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, len(rows), key, made, rounding)
 
 
-def short_axis(cell: Cell, kit: Kit) -> Number:
+def _short_axis(cell: Cell, kit: Kit) -> Number:
     """The shorter axis of an oval [m], as its instrument reads it; which one was called long does not matter."""
     short = min(mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
     key = "gasket_short"
     error = kit.scale_error(cell.instrument, key, [short])
-    return short + error + kit.rounding(cell.instrument, key, 1, cell.where, written_step(cell))
-
-
-def _readings(row: Reading) -> int:
-    return 2 * len(row.fields["x"]) if row.method.key == "outline" else 2
+    return short + error + kit.rounding(cell.instrument, key, 1, cell.where, cell.written_step)
 
 
 def _outline_lines(cell: Cell) -> list[Line]:
@@ -134,10 +99,10 @@ def _outline_lines(cell: Cell) -> list[Line]:
     found = ", ".join(str(corners(points)) for points in outlines)
     straight, curved = mean([polygon_area(p) for p in outlines]), mean([bulge(p) for p in outlines])
     return [
-        Line(words="inside straight lines from point to point", key=area_key(cell), number=straight),
+        Line(words="inside straight lines from point to point", key=cell.key, number=straight),
         Line(
             words=f"plus what the edge adds, evenly curved between its corners (found: {found})",
-            key=area_key(cell),
+            key=cell.key,
             number=curved,
         ),
     ]
@@ -147,22 +112,22 @@ def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
     """The caliper's error stretches both axes: π/4 (short × error of long + long × error of short)."""
     long, short = (mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
     return [
-        math.pi / 4 * short * kit.scale_error(cell.instrument, area_key(cell), [long], read="gasket_long"),
-        math.pi / 4 * long * kit.scale_error(cell.instrument, area_key(cell), [short], read="gasket_short"),
+        math.pi / 4 * short * kit.scale_error(cell.instrument, cell.key, [long], read="gasket_long"),
+        math.pi / 4 * long * kit.scale_error(cell.instrument, cell.key, [short], read="gasket_short"),
     ]
 
 
 def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
     """The rule stretches all points alike, across and up; what the edge adds is known to a part of it."""
     outlines = [points_of(row) for row in cell.counted]
-    area, half = mean([row_area(row) for row in cell.counted]), mean([edge_doubt(points) for points in outlines])
+    area, half = mean(row_areas(cell)), mean([edge_doubt(points) for points in outlines])
     found: list[Number] = []
     for axis in (0, 1):
         span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
-        found.append(area / span * kit.scale_error(cell.instrument, area_key(cell), [span], read="outline_x"))
+        found.append(area / span * kit.scale_error(cell.instrument, cell.key, [span], read="outline_x"))
     cause = Cause(
         name=f"{cell.where}: the edge between the traced points",
-        key=area_key(cell),
+        key=cell.key,
         shape="rectangular",
         source="common practice, no source: half of what a curved edge adds, most of what a corner may",
         remedy="trace more points, close together in bends, and one in every corner",
@@ -172,20 +137,20 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
 
 def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
     """The square's own size, the scale at both loads, and how unevenly the sheet weighs."""
-    rows = cell.counted
-    area, found = mean([row_area(row) for row in rows]), []
-    for row in rows:
+    rows, areas = cell.counted, row_areas(cell)
+    area, found = mean(areas), []
+    for row, one in zip(rows, areas, strict=True):
         square = row.fields["reference"][0]
         own = kit.setting(square, ("reference square", square.raw), "reference square, area") - square.value
-        found.append(row_area(row) / square.value / len(rows) * own)
+        found.append(one / square.value / len(rows) * own)
     for name, sign in (("cutout_mass", 1), ("reference_mass", -1)):
         load = mean([row.one(name) for row in rows])
         shown = rows[0].fields[name][0].raw
-        error = kit.load_error(cell.instrument, area_key(cell), load, NEAR * load, shown, read=name)
+        error = kit.load_error(cell.instrument, cell.key, load, NEAR * load, shown, read=name)
         found.append(sign * area / load * error)
     cause = Cause(
         name="the sheet weighs unevenly",
-        key=area_key(cell),
+        key=cell.key,
         shape="rectangular",
         source="common practice, no source",
         remedy="an evener sheet: plastic or shim for card",
@@ -194,17 +159,9 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
     return [*found, area * even]
 
 
-_SHARED = {"ellipse": _ellipse_doubt, "outline": _outline_doubt, "cut-out": _cutout_doubt}
-
-
-# The middle of a traced chamber opening, as far as a tilted cut goes by it.
-
-FROM_EDGE = "from_edge"
-
-
-def centroid_of(cell: Cell, kit: Kit) -> Number | None:
+def _centroid(cell: Cell, kit: Kit) -> Number | None:
     """Centroid of a chamber's opening from the edge that is not cut [m]; None where it was not traced from there."""
-    if FROM_EDGE not in cell.settings or cell.readings[0].method.key != "outline":
+    if FROM_EDGE not in cell.settings:
         return None
     across = mean([centroid_across(points_of(row)) for row in cell.counted])
     edge = cell.settings[FROM_EDGE][0]
@@ -212,7 +169,7 @@ def centroid_of(cell: Cell, kit: Kit) -> Number | None:
     start = kit.setting(edge, (FROM_EDGE, cell.where, edge.raw), f"{cell.where}: zero of the outline", cell.instrument)
     error = kit.scale_error(cell.instrument, key, [across], read="outline_x")
     outlines = [points_of(row) for row in cell.counted]
-    times = mean([across_slope(points) for points in outlines]) / mean([slope(row) for row in cell.counted])
+    times = mean([across_slope(points) for points in outlines]) / mean(slopes(cell))
     cause = Cause(
         name=f"{cell.where}: the edge between the traced points",
         key=key,
@@ -224,38 +181,8 @@ def centroid_of(cell: Cell, kit: Kit) -> Number | None:
     return start + across + error + times * read_effect(cell, kit, key) + between
 
 
-# What is wrong or doubtful with openings as they were read: too few points, a line that crosses itself.
-
-LEAST, MOST = 3, 1000  # points
-COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)
-
-
-def unfit_openings(cell: Cell) -> list[Finding]:
-    """Findings for the rows of traced outlines."""
-    if not finds_area(cell) or cell.readings[0].method.key != "outline":
-        return []
-    found = []
-    for row in cell.readings:
-        finding = _unfit(row)
-        if finding is not None:
-            found.append(finding.at(line=row.line, place=row.place))
-    return found
-
-
-def _unfit(row: Reading) -> Finding | None:
-    points = points_of(row)
-    if len(points) < LEAST:
-        return error("few-points", f"an outline of {len(points)} points holds no area", right="trace some forty points")
-    if len(points) > MOST:
-        return error("many-points", f"an outline of {len(points)} points", right=f"{MOST} points are more than enough")
-    if len(set(points)) < len(points):
-        wrong = "a point of the outline is given twice"
-        return error("twice-a-point", wrong, right="the last point joins the first by itself")
-    if crosses_itself(points) or polygon_area(points) == 0:
-        right = "give the points in order round the opening"
-        return error("crossed-outline", "the outline crosses itself", right=right)
-    doubt = edge_doubt(points) / polygon_area(points)
-    if doubt <= COARSE:
-        return None
-    wrong = f"{len(points)} points leave {100 * doubt:.0f} % of the area in doubt, the edge between them being unknown"
-    return warning("coarse-outline", wrong, right="trace more points, close together in bends, and one in every corner")
+_OPENINGS = {
+    "ellipse": _Opening(shared=_ellipse_doubt, also=("gasket_short", _short_axis)),
+    "outline": _Opening(shared=_outline_doubt, lines=_outline_lines, also=("opening_centroid", _centroid)),
+    "cut-out": _Opening(shared=_cutout_doubt),
+}

@@ -14,7 +14,7 @@ from datetime import date
 from typing import Any
 
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.repeats import Declared, mean
+from ccassist.bench.repeats import Declared, Source, mean
 from ccassist.values.coverage import COVERAGE, student
 from ccassist.values.measured import Number, expand, nominal
 from ccassist.values.plain import known
@@ -220,7 +220,7 @@ class Calibration:
             standard=self.scatter * math.sqrt(deliveries),
             words=f"the scatter of {self.instrument} when it was calibrated",
             dof=float(self.line.dof),
-            source="calibration",
+            source=Source.CALIBRATION,
             pool=pool_of(self.instrument),
         )
 

@@ -22,6 +22,7 @@ from ccassist.engine.relations import bore_area
 from ccassist.values.coverage import student
 from ccassist.values.findings import Finding, note, question, warning
 from ccassist.values.measured import Cause, Number, doubt, nominal
+from ccassist.vocabulary import Kind
 
 # The steps of a calibration: what the scale said, and the true volume by weighing or by known size.
 
@@ -31,7 +32,7 @@ def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
     warmth = kit.temperature(cell.settings)
     grown = instrument_growth(cell.instrument, kit, warmth)
     for row in cell.counted:
-        if row.method.key == "size":
+        if row.method.against is Kind.LENGTH:
             true = _by_size(row, cell, kit) * (1 + material_growth(cell, kit, warmth))
         elif cell.fluid in kit.fluids:
             true = _mass(row, cell, kit) * volume_per_mass(cell, kit)

@@ -7,13 +7,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from ccassist.bench.repeats import UNKNOWN, Scatter
-from ccassist.bench.step import Method, Step
+from ccassist.bench.step import Method, SameWay, Step, Way, same_way
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Cause, Number, Value, half_width, nominal
 from ccassist.values.numerics import Curve, root
 from ccassist.values.quantity import Quantity
-
-Way = tuple[str, ...]  # what makes readings "made the same way"
+from ccassist.vocabulary import Kind, term
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,10 +69,30 @@ class Cell:
         return tuple(r for r in self.readings if not r.set_aside)
 
     @property
+    def method(self) -> Method:
+        """How its rows were read, all alike."""
+        return self.readings[0].method
+
+    @cached_property
+    def same_way(self) -> SameWay:
+        """What other readings must agree in to be repeats of these."""
+        settings = {name: [q.raw for q in found] for name, found in self.settings.items()}
+        return same_way(self.step, self.method, self, settings)
+
+    @property
     def way(self) -> Way:
-        """What makes two series "made the same way": step, method, instrument, fluid where it is filled, and person."""
-        method = self.readings[0].method.key if self.readings else ""
-        return (self.step.key, method, self.instrument, self.fluid if self.step.fills else "", self.by)
+        """How it was read: what was read so scatters alike."""
+        return self.same_way.way
+
+    @property
+    def key(self) -> str:
+        """The term that one of its rows finds."""
+        return self.step.finds(self.method)
+
+    @property
+    def kind(self) -> Kind:
+        """What one of its rows finds: a volume, an area or a length."""
+        return term(self.key).kind
 
     @property
     def name(self) -> str:
@@ -86,9 +105,20 @@ class Cell:
         return (q for row in self.counted for found in row.fields.values() for q in found)
 
     @property
+    def written_step(self) -> float:
+        """The smallest step in which what its instrument reads was written, SI; 0 where none is known."""
+        reads = self.method.reads
+        return min((q.step for q in self.quantities if q.step > 0 and term(q.key).kind is reads), default=0.0)
+
+    @property
     def weighed(self) -> bool:
         """Whether its fills were weighed: the dispenser, before and after."""
-        return any(row.method.key == "weighing" for row in self.readings)
+        return self.kind is Kind.VOLUME and self.method.reads is Kind.MASS
+
+    @property
+    def by_scale(self) -> bool:
+        """Whether its fills were read on a scale of volume, which a calibration may correct."""
+        return self.kind is Kind.VOLUME and self.method.reads is Kind.VOLUME
 
     @property
     def tool(self) -> str:

@@ -9,10 +9,11 @@ from dataclasses import replace
 from itertools import combinations
 from statistics import median
 
-from ccassist.bench.alike import PLACES, Repeats, Say
-from ccassist.bench.cell import Reading, Way
+from ccassist.bench.alike import PLACES, Repeats, Say, by_way
+from ccassist.bench.cell import Reading
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import RARE, Scatter, mean, most_scattered, pooled
+from ccassist.bench.repeats import RARE, Scatter, Source, mean, most_scattered, pooled
+from ccassist.bench.step import Way
 from ccassist.values.coverage import student
 from ccassist.values.findings import Finding, Level, note, question, warning
 from ccassist.values.numerals import NUMBER
@@ -155,7 +156,7 @@ def _asked(repeats: Repeats, i: int, found: Sequence[Finding], swap: str, say: S
     if found:
         level = max(found[0].level, Level.WARNING)
         return [replace(found[0], wrong=found[0].wrong + swapped, asks=True, level=level, line=line), *found[1:]]
-    noun = "fill" if repeats.fills else "reading"
+    noun = repeats.noun
     off = say(repeats.key, abs(repeats.values[i] - median([v for j, v in enumerate(repeats.values) if j != i])))
     numbers = (
         f"{noun}s {repeats.number(0)} and {repeats.number(1)} lie"
@@ -230,14 +231,14 @@ def with_refuted(found: Sequence[Finding], series: Sequence[Repeats], kit: Kit, 
     """What was found, and what cannot come of what was declared: one finding a thing, that which names a cause."""
     told = list(found)
     for members, scatter in _groups(series, kit):
-        uneven = members[0].key in PLACES and scatter.source != "refuted"
+        uneven = members[0].key in PLACES and scatter.source is not Source.REFUTED
         if not scatter.beyond or uneven or all(one.within_steps for one in members):
             continue
         lines = {line for one in members for line in (one.line, *(mark for _, mark in one.marks))}
         plain = [f for f in told if f.code == APART and f.line in lines]
         told = [f for f in told if f not in plain]
         own = [f for f in told if f.line in lines] if len(members) == 1 else []
-        if own and scatter.source == "refuted":
+        if own and scatter.source is Source.REFUTED:
             also = f"; the readings refute {_limit(scatter, members[0].key, say)}: no ± is stated"
             told = [replace(f, wrong=f.wrong + also) if f is own[0] else f for f in told]
         elif not own:
@@ -282,7 +283,7 @@ def _told(members: Sequence[Repeats], scatter: Scatter, say: Say) -> Finding:
     right = "read again with care" + (": a third tells which is wrong" if len(first.values) == 2 else "")
     if key in PLACES:
         right += "; a part that is out of round, tapered or uneven needs five readings, all round"
-    if scatter.source == "refuted":
+    if scatter.source is Source.REFUTED:
         wrong = f"the readings refute {limit}: read again; no ± is stated ({read})"
         return warning("refuted", wrong, right=right, line=first.line_of(0), place=place)
     wrong = f"the readings scatter by {say(key, scatter.seen)}: they refute {limit}, and their own counts ({read})"
@@ -297,12 +298,9 @@ def _readings(one: Repeats, say: Say) -> str:
 
 def lone_fills(series: Sequence[Repeats]) -> list[Finding]:
     """Things filled once only, all of one way together: nothing shows whether a bubble stood in it."""
-    ways: dict[Way, list[Repeats]] = {}
-    for repeats in series:
-        if repeats.fills and len(repeats.values) == 1:
-            ways.setdefault(repeats.way, []).append(repeats)
+    lone = [repeats for repeats in series if repeats.fills and len(repeats.values) == 1]
     found = []
-    for once in ways.values():
+    for once in ([lone[i] for i in places] for places in by_way(lone).values()):
         place = ", ".join(dict.fromkeys(one.where for one in once))
         wrong, right = "one fill cannot show a bubble", "fill it again, three times in all"
         found.append(warning("one-fill", wrong, right=right, line=once[0].line_of(0), place=place))

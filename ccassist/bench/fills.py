@@ -4,119 +4,42 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from ccassist.bench.calibrated import fit
 from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.densities import MATERIALS, REFERENCE, UNREAD_AIR, UNREAD_AIR_HALF_WIDTH, air_density, z_factor
 from ccassist.bench.fluids import density_of, expansion_of
 from ccassist.bench.kit import UNREAD as UNREAD_TEMPERATURE
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
+from ccassist.bench.rows import arithmetic, deliveries, leak_of
 from ccassist.bench.steps.fills import SEAT
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import Cause, Number, doubt, half_width, nominal
 
-# A leak found by timed readings: what ran away is taken off, or the fill is refused.
-#
-# Time counts from the moment when fluid first stands over the leak.  Readings
-# taken after the fill give the rate; during the fill the leak ran for somewhere
-# between none and all of the time, so half of rate × fill time is taken off and
-# the other half is doubt, either way.  Source: common practice, no source;
-# trade example C5 for the straight line.
-
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
-THROUGH_THE_PLUG_HOLE = "thicker fluid, or grease the ring ends, and fill again"
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word
-
-
-@dataclass(frozen=True, kw_only=True)
-class Leak:
-    """A leak of one fill.
-
-    ``rate`` [m³/s], never under nothing; ``fill_time`` [s].  ``above`` [m³] is
-    how far the reading at the end of the fill lies above the line through the
-    timed readings there, in the sense in which the burette counts.
-    """
-
-    rate: float
-    fill_time: float
-    above: float = 0.0
-
-    @property
-    def lost(self) -> float:
-        """The most that can have run away during the fill, m³."""
-        return self.rate * self.fill_time
-
-
-def leak_of(row: Reading) -> Leak | None:
-    """The leak that a row's timed readings show; None where none were taken.
-
-    Readings are of the burette; they rise, or fall on a scale that counts down,
-    as the space asks for more.
-    """
-    if "settle" not in row.fields:
-        return None
-    fill_time = row.one("fill_time")
-    end = row.fields["end"][-1].value
-    times = [fill_time, *(q.value for q in row.fields["settle_at"])]
-    readings = [end, *(q.value for q in row.fields["settle"])]
-    if len(set(times)) < 2:
-        return None
-    way = 1.0 if end >= row.fields["start"][-1].value else -1.0
-    line = fit(times, [way * r for r in readings])
-    if line.slope <= 0:
-        return Leak(rate=0.0, fill_time=fill_time)
-    return Leak(rate=line.slope, fill_time=fill_time, above=way * end - line.at(fill_time))
-
-
-def taken_off(row: Reading) -> float:
-    """What is taken off a row's delivered volume for its leak [m³]; negative where the end was read below the line."""
-    leak = leak_of(row)
-    return 0.0 if leak is None else leak.above + leak.lost / 2
 
 
 def refuse_leaks(cell: Cell) -> tuple[Cell, list[Finding]]:
     """The cell with every fill that leaked too much set aside, and what to say of leaks."""
     findings: list[Finding] = []
     rows: list[Reading] = []
-    whole = THROUGH_THE_PLUG_HOLE if cell.step.key == "assembly" else ""
     for row in cell.readings:
         leak = leak_of(row)
         if leak is not None and leak.lost > MOST and not row.set_aside:
             amount = f"{leak.lost * 1e6:.1f} cc"
             wrong = f"it may have lost {amount} during the fill: not counted"
-            right = whole or "seal it (seats, plug, plate edge) and refill"
+            right = cell.step.leaks or "seal it (seats, plug, plate edge) and refill"
             findings.append(warning("leaks", wrong, right=right, line=row.line))
             row = replace(row, set_aside=f"leak: up to {amount} lost during the fill")
         elif leak is not None and leak.lost > SLIGHT:
             wrong = f"a slow leak: {leak.lost / 2 * 1e6:.2f} cc taken off, and as much in doubt either way"
-            right = whole or "grease the seats and refit the plate"
+            right = cell.step.leaks or "grease the seats and refit the plate"
             findings.append(note("slow-leak", wrong, right=right, line=row.line))
         rows.append(row)
     return replace(cell, readings=tuple(rows)), findings
-
-
-def deliveries(row: Reading) -> list[float]:
-    """The separate deliveries of a burette or syringe row, SI, all positive.
-
-    Stages of a burette that is read on the way and not refilled are one delivery.
-    """
-    if row.method.key == "burette":
-        starts, ends = ([q.value for q in row.fields[name]] for name in ("start", "end"))
-        if "depth" in row.fields:
-            cut = [i for i in range(1, len(starts)) if starts[i] != ends[i - 1]]
-            starts, ends = [starts[i] for i in (0, *cut)], [ends[i - 1] for i in (*cut, len(ends))]
-        return [abs(end - start) for start, end in zip(starts, ends, strict=True)]
-    full = round(row.one("full"))
-    rest = [row.one("rest")] if "rest" in row.fields and row.one("rest") > 0 else []
-    return [row.one("each")] * full + rest
-
-
-def apparent_mass(row: Reading) -> float:
-    """Mass that left the dispenser as the scale says, kg."""
-    return row.one("before") - row.one("after")
 
 
 def volume_per_mass(cell: Cell, kit: Kit) -> Number:
@@ -173,15 +96,13 @@ def _air(kit: Kit) -> Number:
 
 def row_volumes(cell: Cell, kit: Kit) -> list[float]:
     """Volume of each counted row, SI, nominal."""
-    factor = nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
-    return [row_volume(row, factor) for row in cell.counted]
+    each = per_mass(cell, kit)
+    return [arithmetic(cell.method).finds(row, each) for row in cell.counted]
 
 
-def row_volume(row: Reading, factor: float) -> float:
-    """Volume of one row; ``factor`` is m³ per apparent kg for a weighed one."""
-    if row.method.key == "weighing":
-        return apparent_mass(row) * factor
-    return math.fsum(deliveries(row)) - taken_off(row)
+def per_mass(cell: Cell, kit: Kit) -> float:
+    """Volume of an apparent kilogram where fills were weighed [m³/kg], plain; 1 where they were not."""
+    return nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
 
 
 def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
@@ -201,27 +122,10 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
     rows = [deliveries(row) for row in cell.counted]
     legs = max(rows, key=len)
     typical = [mean(leg) for leg in zip(*rows, strict=True)] if len({len(r) for r in rows}) == 1 else legs
-    step = min((q.step for q in cell.quantities if q.key == "burette_reading"), default=0.0)
     calibrated = kit.calibration_of(cell) is not None  # then its doubts come with the correction
     scale = 0.0 if calibrated else kit.scale_error(cell.instrument, "fill_volume", typical)
-    readings = _readings(cell.counted)
-    return mean(volumes) + scale, kit.rounding(cell.instrument, key, readings, cell.where, step)
-
-
-def _readings(rows: Sequence[Reading]) -> int:
-    """How many readings of one fill are rounded.
-
-    Where a scale is read, it is rounded; where it is set to a mark, as for
-    full syringes or for a start at nought in every fill, nothing is: what the
-    setting is out by goes into the space and shows in the scatter of the
-    fills.  The last end is always read.
-    """
-    if rows[0].method.key != "burette":
-        return 1
-    starts = zip(*(row.fields["start"] for row in rows), strict=False)
-    ends = zip(*(row.fields["end"][:-1] for row in rows), strict=False)
-    read = [len({q.value for q in same}) > 1 or len(rows) == 1 for same in (*starts, *ends)]
-    return 1 + sum(read)
+    read = arithmetic(cell.method).rounded(cell.counted)
+    return mean(volumes) + scale, kit.rounding(cell.instrument, key, read, cell.where, cell.written_step)
 
 
 def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
@@ -238,9 +142,8 @@ def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
     mass: Number = (
         before - after + kit.scale_error(cell.instrument, "fill_volume", [before - after], read="dispenser_mass")
     )
-    step = min(q.step for q in cell.quantities)
-    factor = volume_per_mass(cell, kit)
-    return mass * factor, nominal(factor) * kit.rounding(cell.instrument, key, 2, cell.where, step)
+    read, factor = arithmetic(cell.method).rounded(cell.counted), volume_per_mass(cell, kit)
+    return mass * factor, nominal(factor) * kit.rounding(cell.instrument, key, read, cell.where, cell.written_step)
 
 
 def hole_volume(cell: Cell, kit: Kit) -> Number | None:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
-from ccassist.bench.repeats import UNKNOWN, Scatter
+from ccassist.bench.repeats import UNKNOWN, Scatter, Source
 from ccassist.values.measured import UNREAD as NOT_READ
 from ccassist.values.measured import Cause, Number, budget, doubt, half_width, standard
 from ccassist.values.quantity import Quantity
@@ -37,6 +37,13 @@ UNEVEN = 0.1
 PLACE = 20  # steps of the scale, the tenth of a millimetre of that dial: farther apart, its unevenness is unrelated
 MORE_REPEATS = "more repeats"  # the remedy by which the scatter of repeats is known among all causes
 REFUTED = "the readings refute what was declared"  # the source of a scatter that is not stated for that
+_SOURCES = {
+    Source.POOLED: "scatter pooled over all readings made this way",
+    Source.DECLARED: "declared repeatability",
+    Source.JOINED: "declared repeatability and the scatter of the readings",
+    Source.CALIBRATION: "scatter of its steps when it was calibrated",
+    Source.REFUTED: REFUTED,
+}
 THERMOMETER, UNREAD = 1.0, 10.0  # K, either way: household thermometer; a bench where none was read (common practice)
 
 
@@ -167,19 +174,13 @@ class Kit:
         stands beside it.
         """
         alone, seen = standard(rounding), found.standard / math.sqrt(repeats)
-        shows = found.source == "pooled"
+        shows = found.source is Source.POOLED
         cause = Cause(
             name=made,
             key=key,
             dof=found.dof,
             pool=found.pool or str(way),
-            source={
-                "pooled": "scatter pooled over all readings made this way",
-                "declared": "declared repeatability",
-                "joined": "declared repeatability and the scatter of the readings",
-                "calibration": "scatter of its steps when it was calibrated",
-                "refuted": REFUTED,
-            }.get(found.source, "not known yet"),
+            source=_SOURCES.get(found.source, "not known yet"),
             remedy=MORE_REPEATS,
             rounding=alone if shows else 0.0,
         )
@@ -189,7 +190,7 @@ class Kit:
 
     def calibration_of(self, cell: Cell) -> Calibration | None:
         """The calibration of the scale by which a cell's fills were read; None where they were weighed."""
-        return self.calibrations.get(cell.instrument) if cell.step.fills and not cell.weighed else None
+        return self.calibrations.get(cell.instrument) if cell.by_scale else None
 
     def scatter_of(self, way: Hashable, name: str = "") -> Scatter:
         """The scatter pooled over all readings made one way; its own, of a thing whose readings stand apart."""

@@ -7,42 +7,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ccassist.bench.areas import AREAS, row_area
-from ccassist.bench.cell import Cell, Line, Reading, Way
-from ccassist.bench.fills import row_volume, volume_per_mass
+from ccassist.bench.cell import Cell, Line
+from ccassist.bench.fills import per_mass
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import mean
+from ccassist.bench.rows import arithmetic
+from ccassist.bench.step import Way
 from ccassist.bench.steps.fills import GAUGE
-from ccassist.values.measured import Number, nominal
+from ccassist.values.measured import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 
 UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indicator (common practice, no source)
 
 
-def row_length(row: Reading) -> float:
-    """One row's length, SI: the mean of its readings; or the area that they make.
-
-    Front and rear of the pin axis, or both thrust sides: rocking shows as
-    equal and opposite readings and cancels.  Source: common practice, no source.
-    """
-    if row.method.gives in AREAS:
-        return row_area(row)
-    return mean([q.value for field in row.fields.values() for q in field])
-
-
-def row_lengths(cell: Cell) -> list[float]:
-    """The lengths of the counted rows, SI."""
-    return [row_length(row) for row in cell.counted]
-
-
 def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean length with scatter, the instrument's error and rounding."""
-    values = row_lengths(cell)
-    points = len(cell.counted[0].fields)
-    step = min(q.step for q in cell.quantities)
+    values = counted_results(cell, kit)
+    points = arithmetic(cell.method).rounded(cell.counted)
     made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
-    rounding = kit.rounding(cell.instrument, key, points, cell.where, step) / points
+    rounding = kit.rounding(cell.instrument, key, points, cell.where, cell.written_step) / points
     scatter = kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, len(values), key, made, rounding)
     number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter
     words = f"mean of {len(values)} readings" if len(values) > 1 else "one reading"
@@ -98,7 +82,7 @@ def drop_of(cell: Cell) -> Several | None:
         key="crown_drop",
         where=f"{cell.where}: drop of the piston",
         instrument=tool,
-        way=(cell.step.key, "drop", tool, "", cell.by),
+        way=Way(cell.step.key, "drop", tool, by=cell.by),
         name=cell.name,
         place=f"{cell.place}.drop",
         line=cell.line,
@@ -118,15 +102,10 @@ def mean_of_several(several: Several, kit: Kit) -> Number:
     return mean(values) + kit.scale_error(tool, key, [mean(values)]) + scatter
 
 
-# What each reading finds by itself: its volume, its length or its area.
-
-
 def row_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
-    """Each row's own result, SI, those set aside too."""
-    if not cell.step.fills:
-        return tuple(row_length(row) for row in cell.readings)
-    factor = nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
-    return tuple(row_volume(row, factor) for row in cell.readings)
+    """Each row's own result [m³, m², m], those set aside too."""
+    each = per_mass(cell, kit)
+    return tuple(arithmetic(cell.method).finds(row, each) for row in cell.readings)
 
 
 def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:

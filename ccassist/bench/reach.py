@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.fills import deliveries
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
+from ccassist.bench.rows import deliveries
 from ccassist.values.findings import Finding, clean, error, question
 from ccassist.values.quantity import Quantity, in_unit
 from ccassist.vocabulary import Kind, term
@@ -18,10 +18,6 @@ BETWEEN = 10  # parts of the smallest step that an eye may guess between two mar
 
 _READS = {Kind.VOLUME: "volumes", Kind.MASS: "masses", Kind.LENGTH: "lengths"}
 _YOURS = "name the one that was used, or describe yours in an [instrument] section"
-_REFILLS = {
-    "burette": "each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
-    "syringes": "such as full 1, each 60 ml, rest 12.4 ml",
-}
 
 
 def out_of_reach(name: str, quantity: Quantity, kit: Kit) -> list[Finding]:
@@ -38,10 +34,9 @@ def out_of_reach(name: str, quantity: Quantity, kit: Kit) -> list[Finding]:
 def cell_out_of_reach(cell: Cell, kit: Kit) -> list[Finding]:
     """Findings for the rows that the instrument named cannot have given."""
     tool = kit.instruments.get(cell.instrument)
-    if tool is None or not cell.readings:
+    if tool is None:
         return []
-    weighed = cell.readings[0].method.key in ("weighing", "cut-out")
-    wanted = Kind.MASS if weighed else Kind.VOLUME if cell.step.fills else Kind.LENGTH
+    wanted = cell.method.reads
     if tool.kind is not wanted:
         return [_wrong_kind(tool, wanted, cell.instrument).at(place=f"{cell.place}.instrument")]
     found = []
@@ -87,7 +82,7 @@ def _delivered(tool: Instrument, row: Reading) -> Finding | None:
     most = max(deliveries(row), default=0.0)
     if not tool.holds(most):
         wrong = f"{_named(tool)} cannot deliver {_shown(most, unit)} at once: it holds {_shown(tool.capacity, unit)}"
-        right = f"give the refills, {_REFILLS[row.method.key]}"
+        right = f"give the refills, {row.method.refills}"
         return error("over-capacity", wrong, read=row.said, right=right)
     beyond = next((q for q in scale if not tool.holds(q.value)), None)
     if beyond is None:

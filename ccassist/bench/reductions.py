@@ -2,34 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import NamedTuple
 
-from ccassist.bench.areas import area_key, centroid_of, finds_area, mean_area, short_axis
-from ccassist.bench.cell import Cell, Line, Reduced
+from ccassist.bench.areas import found_besides, mean_area
+from ccassist.bench.cell import Cell, Line, Profile, Reduced
 from ccassist.bench.fills import corrections, mean_fill
 from ccassist.bench.kit import MORE_REPEATS, Kit
 from ccassist.bench.lengths import drop_of, mean_length, mean_of_several, row_results
 from ccassist.bench.stages import profile_of, staged_lines
-from ccassist.bench.steps.fills import STAGES
+from ccassist.bench.steps.fills import CROWN, CROWN_ON_BENCH, STAGES
 from ccassist.engine.relations import bore_area
 from ccassist.values.measured import Cause, Number, Value, budget
+from ccassist.vocabulary import Kind, term
+
+
+class _Found(NamedTuple):
+    """What a reduction finds: values by term, the sum line by line, and the top of a chamber filled level by level."""
+
+    values: dict[str, Number]
+    lines: list[Line]
+    profile: Profile | None = None
 
 
 def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
-    """All terms that a cell measures."""
+    """All terms that a cell measures: by the function of its step, or that of what its rows find."""
     if not cell.counted:
         return Reduced(cell=cell, values={})
-    special: dict[str, Callable[[Cell, Kit], tuple[dict[str, Number], list[Line]]]] = {
-        "chamber": _chamber,
-        "crown": _crown_in_bore,
-        "crown-bench": _crown_on_bench,
-        "assembly": _whole,
-    }
-    profile = profile_of(cell, kit) if cell.step.key == STAGES.key else None
-    if profile is not None:
-        numbers, lines = staged_lines(profile, cell, kit)
-    else:
-        numbers, lines = special.get(cell.step.key, _area if finds_area(cell) else _length)(cell, kit)
+    reduce = _BY_STEP.get(cell.step.key, _BY_KIND.get(cell.kind, _length))
+    numbers, lines, profile = reduce(cell, kit)
     count = len(cell.counted)
     how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (
         f", {cell.state}" if cell.state else ""
@@ -54,24 +54,28 @@ def _corrected_fill(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     return number, [*lines, *made]
 
 
-def _chamber(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
-    """Chamber: mean fill less the hole.  Source: common practice, no source; trade example C3."""
+def _filled(cell: Cell, kit: Kit) -> _Found:
+    """The one volume that a step finds: mean fill with its corrections.
+
+    Source: common practice, no source; trade example C3.
+    """
     number, lines = _corrected_fill(cell, kit)
-    lines.append(Line(words="chamber volume", key="chamber_volume", number=number, total=True))
-    return {"chamber_volume": number}, lines
+    key = cell.step.gives[0]
+    lines.append(Line(words=term(key).name, key=key, number=number, total=True))
+    return _Found({key: number}, lines)
 
 
-def _crown_in_bore(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+def _crown_in_bore(cell: Cell, kit: Kit) -> _Found:
     """Fill over the lowered piston, and how far it was lowered; the model does the rest."""
     number, lines = _corrected_fill(cell, kit)
     lines.append(Line(words="fill over the piston", key="crown_fill", number=number, total=True))
     read = drop_of(cell)
     drop = mean_of_several(read, kit) if read else 0.0
     lines.append(Line(words="drop of the piston", key="crown_drop", number=drop))
-    return {"crown_fill": number, "crown_drop": drop}, lines
+    return _Found({"crown_fill": number, "crown_drop": drop}, lines)
 
 
-def _crown_on_bench(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+def _crown_on_bench(cell: Cell, kit: Kit) -> _Found:
     """Fill under a plate on the crown, or in a ring round a dome: less ring area × height.
 
     Source: common practice, no source.
@@ -85,36 +89,31 @@ def _crown_on_bench(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]
         lines.append(Line(words="less ring bore area × height", key="deck_volume", number=-1 * space))
         number = number - space
     lines.append(Line(words="net crown volume", key="crown_volume", number=number, total=True))
-    return {"crown_volume": number}, lines
+    return _Found({"crown_volume": number}, lines)
 
 
-def _whole(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
-    """The whole assembly through the plug hole: mean fill, well and nose of the plug.  Source: common practice."""
-    number, lines = _corrected_fill(cell, kit)
-    lines.append(Line(words="clearance volume as a whole", key="assembly_volume", number=number, total=True))
-    return {"assembly_volume": number}, lines
+def _levels(cell: Cell, kit: Kit) -> _Found:
+    """A chamber filled level by level."""
+    profile = profile_of(cell, kit)
+    return _Found(*staged_lines(profile, cell, kit), profile)
 
 
-def _area(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+def _area(cell: Cell, kit: Kit) -> _Found:
     """An opening that is not round; of an oval the short axis too, of a chamber its centroid where it is traced."""
     number, lines = mean_area(cell, kit)
-    key, found = area_key(cell), {area_key(cell): number}
-    centroid = centroid_of(cell, kit)
-    if centroid is not None:
-        found["opening_centroid"] = centroid
-    if cell.readings[0].method.key == "ellipse":
-        found["gasket_short"] = short_axis(cell, kit)
-    return found, [*lines[:-1], Line(words=lines[-1].words, key=key, number=number, total=True)]
+    total = Line(words=lines[-1].words, key=cell.key, number=number, total=True)
+    return _Found({cell.key: number, **found_besides(cell, kit)}, [*lines[:-1], total])
 
 
-def _length(cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
+def _length(cell: Cell, kit: Kit) -> _Found:
     """A length: mean of its rows, under the term that its method measures."""
-    key = cell.step.gives[0] if len(cell.step.gives) == 1 else cell.readings[0].method.result
-    number, lines = mean_length(cell, kit, key)
-    return {key: number}, [*lines[:-1], Line(words=lines[-1].words, key=key, number=number, total=True)]
+    number, lines = mean_length(cell, kit, cell.key)
+    total = Line(words=lines[-1].words, key=cell.key, number=number, total=True)
+    return _Found({cell.key: number}, [*lines[:-1], total])
 
 
-# Which cause of doubt more repeats of a series would make smaller.
+_BY_STEP = {CROWN.key: _crown_in_bore, CROWN_ON_BENCH.key: _crown_on_bench, STAGES.key: _levels}
+_BY_KIND = {Kind.VOLUME: _filled, Kind.AREA: _area}
 
 
 def scatter_cause(one: Reduced) -> tuple[Cause, float] | None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from ccassist.values.coverage import fisher, student, variance_chance
 from ccassist.values.measured import Number, budget, degrees, standard
@@ -19,6 +20,18 @@ from ccassist.values.measured import Number, budget, degrees, standard
 ENOUGH = 4  # degrees of freedom; as many a declared figure counts beside readings (common practice, no source)
 DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100:2008, eq. G.3)
 REFUTES = 0.99  # Fisher's F that readings stay under, as often as this, where the declared figure is right
+
+
+class Source(StrEnum):
+    """Where a repeatability is from."""
+
+    POOLED = "pooled"  # over all readings made one way
+    DECLARED = "declared"  # known before anything was read
+    JOINED = "joined"  # of both
+    CALIBRATION = "calibration"  # what was left about the line of a calibrated scale
+    OTHERS = "others"  # of a thing that stands apart: the scatter of the others
+    REFUTED = "refuted"  # the readings cannot come of what was declared
+    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +51,7 @@ class Declared:
     words: str = "the declared repeatability"
     dof: float = DECLARED_DOF
     step: float = 0.0
-    source: str = "declared"
+    source: Source = Source.DECLARED
     pool: str = ""
 
     def refuted_by(self, seen: float, dof: int) -> bool:
@@ -60,7 +73,7 @@ class Scatter:
     ----------
     standard : SI; NaN where it is not known yet, or the readings refute what was declared.
     dof : its degrees of freedom.
-    source : "pooled", "declared", "joined" (of both), "calibration", "refuted" or "unknown".
+    source : where it is from.
     more : further repeats needed before it is known.
     pool : name of the estimate, where other causes of doubt rest on the same one.
     seen : that of the readings alone, SI; NaN where there are none to tell.
@@ -70,7 +83,7 @@ class Scatter:
 
     standard: float
     dof: float
-    source: str
+    source: Source
     more: int = 0
     pool: str = ""
     seen: float = math.nan
@@ -78,7 +91,7 @@ class Scatter:
     beyond: bool = False
 
 
-UNKNOWN = Scatter(standard=math.nan, dof=1.0, source="unknown", more=2)
+UNKNOWN = Scatter(standard=math.nan, dof=1.0, source=Source.UNKNOWN, more=2)
 
 
 def mean(values: Sequence[float]) -> float:
@@ -124,10 +137,10 @@ def scatter_of(groups: Iterable[Sequence[float]], declared: Declared | None, poo
     more = max(0, ENOUGH - dof)
     found = replace(UNKNOWN, more=more, pool=pool, seen=s, declared=declared, beyond=beyond)
     if dof >= ENOUGH:
-        return replace(found, standard=s, dof=float(dof), source="pooled")
+        return replace(found, standard=s, dof=float(dof), source=Source.POOLED)
     if declared is None or beyond:
-        return replace(found, source="refuted" if beyond else "unknown")
-    return replace(found, standard=declared.joined(s, dof), dof=float(ENOUGH + dof), source="joined", more=0)
+        return replace(found, source=Source.REFUTED if beyond else Source.UNKNOWN)
+    return replace(found, standard=declared.joined(s, dof), dof=float(ENOUGH + dof), source=Source.JOINED, more=0)
 
 
 # Does one reading, or one series, stand apart from the rest?  Tests that suggest and never reject.

@@ -13,6 +13,7 @@ from statistics import median
 
 from ccassist.bench.alike import CLOSE, Repeats, Say
 from ccassist.bench.repeats import GRUBBS_FROM, grubbs, grubbs_limit
+from ccassist.bench.step import Slips
 from ccassist.values.findings import Finding, question, warning
 from ccassist.values.units import conversion
 from ccassist.vocabulary import term
@@ -69,35 +70,36 @@ LONE_FROM = 4  # readings of the only thing read this way: they are all there is
 MISTYPED = 2.0  # times what is looked at twice: no bubble is so large
 RANGE_ONLY = "of fewer than six no test is sure"
 
-# (what is measured, pattern) -> likeliest cause, what to do.
-_CAUSES: dict[tuple[str, str], tuple[str, str]] = {
-    ("fill", "falling"): (
+# (how it is read, pattern) -> likeliest cause, what to do; what stands not here is as of _MORE_WIDELY.
+_CAUSES: dict[tuple[Slips, str], tuple[str, str]] = {
+    (Slips.FILL, "falling"): (
         "fluid left from the fill before",
         "blow the space dry each time; the first fill is the good one",
     ),
-    ("fill", "rising"): (
+    (Slips.FILL, "rising"): (
         "seats or plug leak more each time, or the fluid evaporates",
         "grease the seats, cover the fluid, work at an even temperature",
     ),
-    ("fill", "low"): ("a bubble under the plate", "tilt the vent hole high, tap, and fill again"),
-    ("fill", "high"): (
+    (Slips.FILL, "low"): ("a bubble under the plate", "tilt the vent hole high, tap, and fill again"),
+    (Slips.FILL, "high"): (
         "a leak, a plate not pressed down, or a start misread",
         "look for wet ports and a lifted plate, and fill again",
     ),
-    ("weighing", "low"): (
+    (Slips.WEIGHING, "low"): (
         "a bubble under the plate, or a scale that swallowed a slow trickle as zero drift",
         "lift the bottle off while you fill, and fill again",
     ),
-    ("weighing", "high"): ("drops that missed the space, a leak, or a draught on the scale", "fill again"),
-    ("deck", "falling"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
-    ("deck", "rising"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
-    ("deck", "low"): ("dirt on the crown, or a lost zero", "wipe the crown, set the zero, read again"),
-    ("deck", "high"): ("dirt under the dial's base, or a lost zero", "wipe the deck, set the zero, read again"),
-    ("length", "falling"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
-    ("length", "rising"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
-    ("length", "low"): ("a tool held askew, or a misread scale", "read again"),
-    ("length", "high"): ("dirt, a burr, or a misread scale", "wipe, stone, read again"),
+    (Slips.WEIGHING, "high"): ("drops that missed the space, a leak, or a draught on the scale", "fill again"),
+    (Slips.DIAL, "falling"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
+    (Slips.DIAL, "rising"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
+    (Slips.DIAL, "low"): ("dirt on the crown, or a lost zero", "wipe the crown, set the zero, read again"),
+    (Slips.DIAL, "high"): ("dirt under the dial's base, or a lost zero", "wipe the deck, set the zero, read again"),
+    (Slips.LENGTH, "falling"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
+    (Slips.LENGTH, "rising"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
+    (Slips.LENGTH, "low"): ("a tool held askew, or a misread scale", "read again"),
+    (Slips.LENGTH, "high"): ("dirt, a burr, or a misread scale", "wipe, stone, read again"),
 }
+_MORE_WIDELY = {Slips.WEIGHING: Slips.FILL, Slips.DIAL: Slips.LENGTH}
 _STEADY = {
     "first": "the first {noun} reads high and the rest agree",
     "falling": "the {nouns} fall from one to the next",
@@ -113,11 +115,10 @@ class Odd:
     at: int | None = None
 
 
-def repeats_findings(repeats: Repeats, say: Say) -> list[Finding]:
-    """What the repeats of one thing show; at most one thing, the grossest."""
+def repeats_findings(repeats: Repeats, slip: Finding | None, say: Say) -> list[Finding]:
+    """What the repeats of one thing show; at most one thing, the grossest, which is a ``slip`` where there is one."""
     if len(repeats.values) < 2:
         return []
-    slip = gross_slip(repeats, say)
     if slip:
         return [slip]
     if len(repeats.values) >= GRUBBS_FROM:
@@ -128,16 +129,6 @@ def repeats_findings(repeats: Repeats, say: Say) -> list[Finding]:
         return [apart] if apart else []
     odd = shape(repeats)
     return [_told(repeats, odd, say)]
-
-
-def stands_apart(repeats: Repeats) -> bool:
-    """Whether anything is to be said of the repeats of one thing."""
-    return bool(repeats_findings(repeats, lambda key, amount: ""))
-
-
-def is_gross(repeats: Repeats) -> bool:
-    """Whether a gross slip stands among the repeats."""
-    return gross_slip(repeats, lambda key, amount: "") is not None
 
 
 def gross_slip(repeats: Repeats, say: Say) -> Finding | None:
@@ -255,13 +246,13 @@ def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:
 
 
 def _cause(repeats: Repeats, pattern: str) -> tuple[str, str]:
-    kinds = [repeats.method, "fill"] if repeats.fills else [repeats.step, "length"]
+    slips = repeats.method.slips if repeats.method is not None else Slips.LENGTH
     named = "falling" if pattern == "first" else pattern
-    return next(_CAUSES[kind, named] for kind in kinds if (kind, named) in _CAUSES)
+    return _CAUSES.get((slips, named)) or _CAUSES[_MORE_WIDELY.get(slips, slips), named]
 
 
 def _noun(repeats: Repeats) -> str:
-    return "fill" if repeats.fills else f"reading of the {term(repeats.key).name}"
+    return repeats.noun if repeats.fills else f"{repeats.noun} of the {term(repeats.key).name}"
 
 
 def _named(repeats: Repeats, i: int) -> str:

@@ -90,8 +90,7 @@ def _routes(reduced: Sequence[Reduced]) -> Iterator[tuple[str, list[tuple[Reduce
     by_route: dict[tuple[object, ...], dict[tuple[object, ...], Reduced]] = {}
     for one in reduced:
         cell = one.cell
-        settings = tuple(sorted((n, tuple(q.raw for q in f)) for n, f in cell.settings.items() if n != "temperature"))
-        route = (cell.step.key, cell.state, cell.way, settings, tuple(sorted(cell.choices.items())))
+        route = (cell.step.key, cell.state, cell.same_way.route)
         by_route.setdefault(route, {})[cell.cylinders] = one
     for (first, ones), (second, others) in combinations(by_route.items(), 2):
         common = [c for c in ones if c in others]
@@ -118,7 +117,7 @@ def _reason(more: Reduced, less: Reduced, amount: float, kit: Kit) -> str:
         hole = _hole(one)
         if hole and abs(amount - hole) <= 0.3 * hole:
             return "about what the plate's hole holds, so it is counted on one side only"
-    if less.cell.readings[0].method.key == "weighing":
+    if less.cell.weighed:
         return "a plate hole or film counted on one side only, or a scale that swallows a trickle as zero drift"
     return "a plate hole, a grease film or a plug counted on one side only"
 
@@ -196,11 +195,12 @@ def deck_findings(reduced: Sequence[Reduced], banks: Sequence[Sequence[int]], sa
 
 def _front_and_rear(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     """Front and rear of the pin axis must agree: there a rocking piston does not show."""
-    both = [r for r in reduced if r.cell.counted and r.cell.counted[0].method.key == "pin axis"]
-    tilts = [[row.one("front") - row.one("rear") for row in r.cell.counted] for r in both]
+    both = [(r, r.cell.method.level) for r in reduced if r.cell.counted]
+    level = [(r, ends) for r, ends in both if ends is not None]
+    tilts = [[row.one(front) - row.one(rear) for row in r.cell.counted] for r, (front, rear) in level]
     sigma, dof = pooled(tilts)
     found = []
-    for one, tilt in zip(both, tilts, strict=True):
+    for (one, _), tilt in zip(level, tilts, strict=True):
         doubt = student(dof, 1 - RARE) * sigma / math.sqrt(len(tilt)) if dof > 1 else 0.0
         if abs(mean(tilt)) <= max(EVEN, doubt):
             continue
@@ -216,11 +216,10 @@ def _front_and_rear(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
 def _rock(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     """A piston that rocks farther than any usual one between its thrust sides: one of the two was misread."""
     found, (_, most) = [], term("piston_rock").plausible
-    for one in reduced:
-        for row in one.cell.counted:
-            if row.method.key != "both sides" or abs(row.one("thrust") - row.one("away")) <= most * (1 + 1e-9):
-                continue
-            rocks = say("piston_rock", abs(row.one("thrust") - row.one("away")))
+    rocked = ((one, row, row.method.rocks) for one in reduced for row in one.cell.counted)
+    for one, row, sides in rocked:
+        if sides is not None and abs(row.one(sides[0]) - row.one(sides[1])) > most * (1 + 1e-9):
+            rocks = say("piston_rock", abs(row.one(sides[0]) - row.one(sides[1])))
             usual = say("piston_rock", most)
             wrong = f"its piston would rock by {rocks} between the thrust sides; most rock by {usual} at most"
             right = "look at both readings, and at the words below and proud"

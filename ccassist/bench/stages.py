@@ -9,43 +9,19 @@ of whole runs; they scatter as fills of a chamber do.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from itertools import pairwise
 
 from ccassist.bench.cell import Cell, Line, Profile, Reading, Run
 from ccassist.bench.fills import hole_volume, instrument_growth, material_growth
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import depth_tool
-from ccassist.values.findings import Finding, error
+from ccassist.bench.repeats import Source
+from ccassist.bench.steps.fills import CHAMBER
 from ccassist.values.measured import Cause, Number, half_width, nominal
 from ccassist.values.quantity import Quantity
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
 CLIMB_DOUBT = 0.5  # of what climbs: how well the fluid wets, how the wall leans (common practice, no source)
-
-
-def unfit_stages(cell: Cell) -> list[Finding]:
-    """Findings for runs whose levels make no curve."""
-    if cell.step.key != "stages":
-        return []
-    found = []
-    for row in cell.readings:
-        finding = _unfit([q.value for q in row.fields["depth"]])
-        if finding is not None:
-            found.append(finding.at(line=row.line, place=row.place))
-    return found
-
-
-def _unfit(depths: Sequence[float]) -> Finding | None:
-    right = "such as depth 3.00 mm; 2.00 mm; 1.00 mm; 0 mm (in the file a list), the last one at the plate"
-    if len(depths) < 2:
-        return error("few-levels", "one level shows no area: two at least, the plate one of them", right=right)
-    if depths[-1] != 0:
-        return error("not-to-the-plate", "the last stage must be filled to the plate, depth 0", right=right)
-    if any(upper >= lower for lower, upper in pairwise(depths)):
-        return error("levels-not-rising", "every stage must end higher than the one before", right=right)
-    return None
 
 
 def profile_of(cell: Cell, kit: Kit) -> Profile:
@@ -140,8 +116,8 @@ def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
 def _scatter(cell: Cell, kit: Kit) -> Number:
     """Scatter of one run: its own, else that of chambers filled with the same burette, fluid and hand."""
     own, made = kit.scatter_of(cell.way, cell.name), f"{cell.where}: repeat scatter of a run, with {cell.tool}"
-    chambers = ("chamber", *cell.way[1:])
-    if own.source == "unknown" and kit.scatter_of(chambers).source != "unknown":
+    chambers = cell.way._replace(step=CHAMBER.key)
+    if own.source is Source.UNKNOWN and kit.scatter_of(chambers).source is not Source.UNKNOWN:
         return kit.repeat_effect(kit.scatter_of(chambers), chambers, 1, "staged_volume", made)
     return kit.repeat_effect(own, cell.way, 1, "staged_volume", made)
 

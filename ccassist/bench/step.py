@@ -1,4 +1,4 @@
-"""What a bench step is: everything said and asked about it, as data.
+"""What a bench step is: everything said and asked about it, as data; and what makes readings "made the same way".
 
 The guide, the recorder, the job-file check, blank forms and filled worksheets
 read the same declaration.  The arithmetic of a step stands in
@@ -7,9 +7,28 @@ read the same declaration.  The arithmetic of a step stands in
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple, Protocol
 
 from ccassist.vocabulary import Kind
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unsaid:
+    """What is to be said of a series that leaves something out.
+
+    Attributes
+    ----------
+    code, wrong, right : as of the finding.
+    refused : whether the readings mean nothing without it; else something is taken, as ``wrong`` says.
+    """
+
+    code: str
+    wrong: str
+    right: str
+    refused: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +45,7 @@ class Field:
     goes_with : another field whose list this one must match, entry by entry.
     steady : usually the same for every reading: the guide offers that of the reading before.
     example : how it may be written, where the term's own example would mislead.
+    unsaid : of a setting, what is said where it is left out.
     """
 
     name: str
@@ -36,6 +56,7 @@ class Field:
     goes_with: str = ""
     steady: bool = False
     example: str = ""
+    unsaid: Unsaid | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +64,7 @@ class Choice:
     """One thing to be said in words, such as whether the plate's hole was filled.
 
     ``options`` are the words to choose from; none where a name is asked for,
-    of an instrument that ``reads`` such, if that is said.
+    of an instrument that ``reads`` such, if that is said.  ``unsaid`` is what is said where it is left out.
     """
 
     name: str
@@ -51,6 +72,16 @@ class Choice:
     words: str
     optional: bool = False
     reads: Kind | None = None
+    unsaid: Unsaid | None = None
+
+
+class Slips(StrEnum):
+    """What goes wrong by a way of reading: the family of its likeliest causes."""
+
+    FILL = "fill"
+    WEIGHING = "weighing"
+    DIAL = "dial"
+    LENGTH = "length"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,6 +93,12 @@ class Method:
     gives : the term that one row finds, where it is not that of its first field.
     instead_of : the method to the same thing that it may take the place of.
     repeats : readings asked for, where the step's number does not fit.
+    reads : what its instrument reads.
+    along : whether fluid is read on a scale before and after, each delivery moving along it.
+    against : of a calibration, what its scale is set against: a mass weighed, or a length measured.
+    refills : how several deliveries are given, where a tool must be filled anew.
+    level, rocks : two fields that must agree; two whose difference is how far a piston rocks.
+    slips : what goes wrong by it.
     """
 
     key: str
@@ -71,6 +108,13 @@ class Method:
     gives: str = ""
     instead_of: str = ""
     repeats: int = 0
+    reads: Kind = Kind.LENGTH
+    along: bool = False
+    against: Kind | None = None
+    refills: str = ""
+    level: tuple[str, str] | None = None
+    rocks: tuple[str, str] | None = None
+    slips: Slips = Slips.LENGTH
 
     @property
     def result(self) -> str:
@@ -99,6 +143,7 @@ class Step:
     repeats : readings asked for before the mean is trusted.
     fills : whether fluid is delivered (an instrument and a fluid are asked for).
     check : results do not rest on it, or only where a job needs it: offered, not asked for.
+    leaks : what to do where a fill leaks, if not what is done to a head.
     """
 
     key: str
@@ -115,6 +160,7 @@ class Step:
     choices: tuple[Choice, ...] = ()
     fills: bool = False
     check: bool = False
+    leaks: str = ""
 
     def method_of(self, names: frozenset[str]) -> Method | None:
         """The method whose fields these are, or None."""
@@ -128,3 +174,91 @@ class Step:
     def fields(self) -> dict[str, Field]:
         """Every field of every method, by name."""
         return {f.name: f for method in self.methods for f in method.fields}
+
+    @property
+    def noun(self) -> str:
+        """What one row of it is called."""
+        return "fill" if self.fills else "reading"
+
+    def finds(self, method: Method) -> str:
+        """The term that one row finds: the fluid delivered, or what is read."""
+        return "fill_volume" if self.fills else self.gives[0] if len(self.gives) == 1 else method.result
+
+
+class Way(NamedTuple):
+    """How readings are made.  What was read one way scatters alike, on whatever thing it was read."""
+
+    step: str
+    method: str
+    instrument: str
+    fluid: str = ""
+    by: str = ""
+
+
+class SameWay(NamedTuple):
+    """Readings made the same way on one thing, set up alike: the repeats that make one mean.
+
+    The temperature is read anew with each and is no part of it, and a part may be measured on several days; but an
+    instrument calibrated again is calibrated anew.
+    """
+
+    way: Way
+    settings: tuple[tuple[str, tuple[str, ...]], ...]
+    choices: tuple[tuple[str, str], ...]
+    part: str
+    state: str
+    cylinders: tuple[int, ...]
+    date: str
+
+    @property
+    def route(self) -> tuple[object, ...]:
+        """What two ways to one thing differ in: tools, hand and set-up, not the thing."""
+        return self.way, self.settings, self.choices
+
+    @property
+    def anywhere(self) -> SameWay:
+        """The same, on whatever cylinder and day."""
+        return self._replace(cylinders=(), date="")
+
+
+class SetUp(Protocol):
+    """How and on what a series was read, as a job file or the bench has it."""
+
+    @property
+    def cylinders(self) -> tuple[int, ...]: ...
+    @property
+    def part(self) -> str: ...
+    @property
+    def state(self) -> str: ...
+    @property
+    def instrument(self) -> str: ...
+    @property
+    def fluid(self) -> str: ...
+    @property
+    def by(self) -> str: ...
+    @property
+    def date(self) -> str: ...
+    @property
+    def choices(self) -> Mapping[str, str]: ...
+
+
+def same_way(step: Step, method: Method, series: SetUp, settings: Mapping[str, Sequence[str]]) -> SameWay:
+    """What must agree for readings to be repeats of one another: the one definition of "made the same way".
+
+    The guide counts by it what has been read, the file check joins by it what is averaged, the reductions pool
+    scatter by its :class:`Way`, and the pages put side by side what agrees but for the cylinder.
+
+    ``settings`` : of the series, as texts by name.
+    """
+    fluid = series.fluid if step.fills else ""
+    return SameWay(
+        way=Way(step.key, method.key, series.instrument, fluid, series.by),
+        settings=tuple(
+            sorted((name, tuple(said)) for name, said in settings.items() if said and name != "temperature")
+        ),
+        choices=tuple(sorted(series.choices.items())),
+        part=series.part,
+        state=series.state,
+        cylinders=series.cylinders,
+        date="" if step.part else series.date,
+    )

@@ -9,7 +9,7 @@ from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import Several, mean_of_several
 from ccassist.bench.reach import out_of_reach
-from ccassist.bench.step import Field
+from ccassist.bench.step import Field, Way
 from ccassist.bench.steps import STEPS
 from ccassist.job.equipment import all_given
 from ccassist.job.records import Given, Job, Row, Series
@@ -215,7 +215,7 @@ def _several(given: Given, quantities: tuple[Quantity, ...]) -> Several:
         key=given.key,
         where=f"{term(given.key).name} ({given.place})",
         instrument=given.instrument,
-        way=("stated", given.key, given.instrument, "", ""),
+        way=Way("stated", given.key, given.instrument),
         name=given.place,
         place=given.place,
         line=given.line,

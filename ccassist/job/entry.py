@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.bench.reach import FINER
-from ccassist.bench.requirements import lacking, wrong_way
+from ccassist.bench.requirements import lacking
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job.cells import TEMPERATURE, cells_of
@@ -184,7 +184,7 @@ def try_reading(job: Job, header: Mapping[str, object], row: Mapping[str, object
         cells, slips = cells_of(alone)
         findings += [*wrong, *slips]
         for cell in cells:
-            findings += [*lacking(cell, kit), *wrong_way(cell)]
+            findings += lacking(cell, kit)
     bare = [replace(f, file="", line=None, place="") for f in findings if f.code != "none-counted"]
     if errors(bare):
         raise InputError(errors(bare))

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from ccassist.analysis.results import Survey, survey
-from ccassist.bench.areas import row_area, slope
 from ccassist.bench.cell import Reading
 from ccassist.bench.kit import UNEVEN
+from ccassist.bench.rows import arithmetic
 from ccassist.bench.steps.lengths import CUTOUT, ELLIPSE, OUTLINE
 from ccassist.bench.traced import crosses_itself
 from ccassist.job.file import parse_job
@@ -23,6 +23,8 @@ from ccassist.plan.combine.search import combine
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Share, budget
 from ccassist.values.quantity import Quantity
+
+TRACED = arithmetic(OUTLINE)
 
 MM, CM2 = 1e-3, 1e-4
 Points = list[tuple[float, float]]
@@ -137,10 +139,12 @@ class TestOutline:
         chance = np.random.default_rng(7)
         points, sigma = np.array(egg(40)), 0.1
         areas = [
-            row_area(outline_row([(float(x), float(y)) for x, y in points + chance.normal(0, sigma, points.shape)]))
+            TRACED.finds(
+                outline_row([(float(x), float(y)) for x, y in points + chance.normal(0, sigma, points.shape)]), 1.0
+            )
             for _ in range(1500)
         ]
-        assert np.std(areas) == pytest.approx(slope(outline_row(egg(40))) * sigma * MM, rel=0.08)
+        assert np.std(areas) == pytest.approx(TRACED.unit(outline_row(egg(40)), 1.0) * sigma * MM, rel=0.08)
 
     def test_the_rule_stretches_all_points_alike(self) -> None:
         """Area × (error ÷ width + error ÷ height), but for its unevenness; whatever the number of points."""
@@ -157,7 +161,9 @@ class TestOutline:
 
     def test_every_point_is_rounded_by_itself(self) -> None:
         row = share(surveyed(traced(egg(40)), instrument="steel rule"), "reading steel rule")
-        assert row.standard == pytest.approx(slope(outline_row(egg(40))) * 0.5 * MM / math.sqrt(12), rel=1e-3)
+        assert row.standard == pytest.approx(
+            TRACED.unit(outline_row(egg(40)), 1.0) * 0.5 * MM / math.sqrt(12), rel=1e-3
+        )
 
     def test_lines_say_how_much_was_added_for_the_edge(self) -> None:
         (reduced,) = surveyed(traced(egg(40))).reduced

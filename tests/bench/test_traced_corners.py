@@ -17,12 +17,14 @@ from itertools import pairwise
 
 import pytest
 
-from ccassist.bench.areas import row_area, slope
 from ccassist.bench.cell import Reading
+from ccassist.bench.rows import arithmetic
 from ccassist.bench.steps.lengths import OUTLINE
 from ccassist.bench.traced import across_doubt, across_slope, bulge, centroid_across, corners, edge_doubt, polygon_area
 from ccassist.values.measured import Cause, doubt, expand, half_width
 from ccassist.values.quantity import Quantity
+
+TRACED = arithmetic(OUTLINE)
 
 MM = 1e-3
 HAND, STEP = 0.2, 0.1  # mm
@@ -163,7 +165,7 @@ def held(figure: str, way: Callable[..., list[Point]], count: int) -> tuple[int,
         edge, area, across = FIGURES[figure](rng)
         points = read(way(edge, count, rng), rng)
         one = row(points)
-        areas += within(row_area(one) - area * MM**2, slope(one), edge_doubt(points))
+        areas += within(TRACED.finds(one, 1.0) - area * MM**2, TRACED.unit(one, 1.0), edge_doubt(points))
         places += within(centroid_across(points) - across * MM, across_slope(points), across_doubt(points))
     return areas, places
 

@@ -82,9 +82,10 @@ def in_words(key: str, value: float) -> str:
 def found(cells: Sequence[Cell], banks: Sequence[Sequence[int]] = BANKS) -> list[Finding]:
     """What the readings say against themselves."""
     kit = Kit(instruments=INSTRUMENTS, fluids=FLUIDS)
-    series, kit.scatter = judged(repeats_of(cells, kit))
+    read = judged(repeats_of(cells, kit), in_words)
+    kit.scatter = read.scatter
     reduced = [reduce_cell(cell, kit) for cell in cells]
-    return troubles(reduced, series, kit, banks, in_words)
+    return troubles(reduced, read, kit, banks, in_words)
 
 
 def only(cells: Sequence[Cell]) -> Finding:

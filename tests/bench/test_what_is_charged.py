@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from ccassist.analysis.results import survey
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import PLACE, UNEVEN, Kit
-from ccassist.bench.repeats import Scatter
+from ccassist.bench.repeats import Scatter, Source
 from ccassist.job.file import parse_job
 from ccassist.values.measured import Cause, Number, budget, doubt, standard
 
@@ -78,7 +78,7 @@ def test_it_is_one_line_of_the_budget() -> None:
 ROUNDING = 0.1 / math.sqrt(12)
 
 
-def mean_of(scatter: float, repeats: int, source: str = "pooled") -> Number:
+def mean_of(scatter: float, repeats: int, source: Source = Source.POOLED) -> Number:
     """The doubt of a mean of repeats read to steps of 0.1."""
     found = Scatter(standard=scatter, dof=8.0, source=source)
     rounding = doubt(ROUNDING, Cause(name="reading", shape="rectangular"))
@@ -100,7 +100,7 @@ def test_of_rounding_and_scatter_the_larger_counts(scatter: float, repeats: int)
 
 def test_a_declared_repeatability_has_rounding_beside_it() -> None:
     """It was not seen in these readings."""
-    assert standard(mean_of(0.2, 1, "declared")) == pytest.approx(math.hypot(0.2, ROUNDING))
+    assert standard(mean_of(0.2, 1, Source.DECLARED)) == pytest.approx(math.hypot(0.2, ROUNDING))
 
 
 # -- from a job ---------------------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ccassist.bench.step import Choice, Field, Method, Step
+from ccassist.bench.step import Choice, Field, Method, Slips, Step, Unsaid
 from ccassist.vocabulary import Kind
 
 BY_BURETTE = Method(
@@ -29,6 +29,10 @@ BY_BURETTE = Method(
         "If it had to be refilled, give every start, then every end, a semicolon between: 0; 0, then 50; 12.4.",
         "If the level falls afterwards, top up and read again at 30, 60 and 120 s: that shows the leak.",
     ),
+    reads=Kind.VOLUME,
+    along=True,
+    refills="each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
+    slips=Slips.FILL,
 )
 BY_SYRINGE = Method(
     key="syringes",
@@ -41,6 +45,9 @@ BY_SYRINGE = Method(
         Field(name="rest", term="burette_reading", words="last, part-filled delivery", optional=True, example="2.5 cc"),
     ),
     how=("Press the plunger in one direction only, to the same stop each time; do not use the last few per cent.",),
+    reads=Kind.VOLUME,
+    refills="such as full 1, each 60 ml, rest 12.4 ml",
+    slips=Slips.FILL,
 )
 BY_WEIGHING = Method(
     key="weighing",
@@ -53,6 +60,8 @@ BY_WEIGHING = Method(
         "Weigh the dispenser, not the head: lift it off, fill the chamber, put it back.",
         "Check the scale with a known mass before and after; keep off draughts.",
     ),
+    reads=Kind.MASS,
+    slips=Slips.WEIGHING,
 )
 FILLS = (BY_BURETTE, BY_SYRINGE, BY_WEIGHING)
 
@@ -68,7 +77,16 @@ FILL_SETTINGS = (
     Field(name="residue", term="residue", words="fluid left in the space from the fill before", optional=True),
 )
 FILL_CHOICES = (
-    Choice(name="hole", options=("not filled", "filled"), words="did the fluid stand in the plate's hole?"),
+    Choice(
+        name="hole",
+        options=("not filled", "filled"),
+        words="did the fluid stand in the plate's hole?",
+        unsaid=Unsaid(
+            code="hole-not-said",
+            wrong="it is not said whether the plate's hole was filled: taken as not filled",
+            right='hole = "not filled" or "filled"',
+        ),
+    ),
     Choice(
         name="meniscus",
         options=("same edge", "mixed edges"),
@@ -81,7 +99,16 @@ FILL_CHOICES = (
 
 # Head chamber by fluid under a plate.
 
-PLUG = Choice(name="plug", options=("fitted", "not fitted"), words="is the running plug fitted?")
+PLUG = Choice(
+    name="plug",
+    options=("fitted", "not fitted"),
+    words="is the running plug fitted?",
+    unsaid=Unsaid(
+        code="plug-not-said",
+        wrong="it is not said whether the running plug is fitted: taken as fitted",
+        right='plug = "fitted" or "not fitted"',
+    ),
+)
 PLUG_HOLE = Field(
     name="plug_hole", term="plug_hole_volume", words="volume of the plug's hole, if none is fitted", optional=True
 )
@@ -143,11 +170,32 @@ CROWN = Step(
     cautions=("hydraulic-lock", "flammable", "acrylic", "fingers", "household"),
     methods=FILLS,
     settings=(
-        Field(name="drop", term="crown_drop", words="drop of the piston from top dead centre", many=True),
+        Field(
+            name="drop",
+            term="crown_drop",
+            words="drop of the piston from top dead centre",
+            many=True,
+            unsaid=Unsaid(
+                code="no-drop",
+                wrong="how far the piston was lowered is not given",
+                right='drop = "12.70 mm"',
+                refused=True,
+            ),
+        ),
         *FILL_SETTINGS,
     ),
     choices=(
-        Choice(name="seal", options=("grease", "ring"), words="what sealed the crown edge?"),
+        Choice(
+            name="seal",
+            options=("grease", "ring"),
+            words="what sealed the crown edge?",
+            unsaid=Unsaid(
+                code="no-seal",
+                wrong="it is not said what sealed the crown edge",
+                right='seal = "grease" or "ring"',
+                refused=True,
+            ),
+        ),
         GAUGE,
         *FILL_CHOICES,
     ),
@@ -189,6 +237,12 @@ LEVEL = Choice(
     name="level",
     options=(THREAD, SEAT),
     words="up to where was it filled?",
+    unsaid=Unsaid(
+        code="no-level",
+        wrong="it is not said up to where it was filled",
+        right=f'level = "{THREAD}" or "{SEAT}"',
+        refused=True,
+    ),
 )
 PLUG_WELL = Field(
     name="plug_well",
@@ -201,6 +255,11 @@ PLUG_NOSE = Field(
     term="plug_nose_volume",
     words="nose of the plug: adds space inside, takes what stands out",
     optional=True,
+    unsaid=Unsaid(
+        code="nose-not-said",
+        wrong="nothing is said of the plug's nose: taken as nothing",
+        right='plug_nose = "adds 0.3 cc", or "none"',
+    ),
 )
 
 ASSEMBLY = Step(
@@ -232,6 +291,7 @@ ASSEMBLY = Step(
     repeats=2,
     fills=True,
     check=True,
+    leaks="thicker fluid, or grease the ring ends, and fill again",
 )
 
 
@@ -258,6 +318,10 @@ BY_LEVELS = Method(
         "The first stage is from the dry chamber up to the lowest level; a refill of the burette starts another stage.",
         "Some four levels down to half as deep again as the cut that is thought of.",
     ),
+    reads=Kind.VOLUME,
+    along=True,
+    refills="each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
+    slips=Slips.FILL,
 )
 EDGE = Field(name="edge", term="opening_edge", words="length of the opening's edge, by thread", optional=True)
 
@@ -309,6 +373,9 @@ WEIGHED = Method(
         "Weigh the cup that takes it or the dispenser that gives it: the mass may rise or fall.",
         "Check the scale with a known mass before and after; keep off draughts; cover the cup.",
     ),
+    reads=Kind.VOLUME,
+    against=Kind.MASS,
+    slips=Slips.FILL,
 )
 BY_SIZE = Method(
     key="size",
@@ -322,6 +389,9 @@ BY_SIZE = Method(
         "Measure the rod or bore with a micrometer, at both ends and on two axes; no chamfers.",
         "Rod: read the scale before and after it goes under. Bore: fill it level under a plate.",
     ),
+    reads=Kind.VOLUME,
+    against=Kind.LENGTH,
+    slips=Slips.FILL,
 )
 
 CALIBRATE = Step(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ccassist.bench.step import Field, Method, Step
+from ccassist.bench.step import Field, Method, Slips, Step
+from ccassist.vocabulary import Kind
 
 
 def _single(name: str, term: str, words: str) -> Method:
@@ -73,6 +74,8 @@ DECK = Step(
                 Field(name="front", term="dial_reading", words="front of the pin axis"),
                 Field(name="rear", term="dial_reading", words="rear of the pin axis"),
             ),
+            level=("front", "rear"),
+            slips=Slips.DIAL,
         ),
         Method(
             key="both sides",
@@ -81,11 +84,14 @@ DECK = Step(
                 Field(name="thrust", term="dial_reading", words="thrust side"),
                 Field(name="away", term="dial_reading", words="side away from thrust"),
             ),
+            rocks=("thrust", "away"),
+            slips=Slips.DIAL,
         ),
         Method(
             key="centre",
             title="one point on the pin axis",
             fields=(Field(name="crown", term="dial_reading", words="crown on the pin axis"),),
+            slips=Slips.DIAL,
         ),
     ),
     gives=("deck_clearance",),
@@ -146,6 +152,7 @@ CUTOUT = Method(
         "Heavy even card, plastic or shim: office paper weighs too little. Cut several copies and weigh them together.",
         "Cut squares from two directions of the sheet: its weight may vary by a per cent or more.",
     ),
+    reads=Kind.MASS,
     gives="gasket_area",
     instead_of="opening",
 )
