@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import datetime
 import io
 import os
 import shutil
@@ -11,9 +12,12 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from ccassist.cli.guide_keys import KEYED, SIGN, Typed, keyed, typed, written
 from ccassist.cli.screen import Bold, Pages, complain, filled, say
-from ccassist.guide.session import Session
-from ccassist.guide.view import KEYED, SIGN, Card, Question, Shown
+from ccassist.guide.keeping import post
+from ccassist.guide.state import State
+from ccassist.guide.step import begin
+from ccassist.guide.view import Action, Card, Question, Shown
 from ccassist.job.write import JobFile
 from ccassist.values.findings import CcassistError, clean, errors
 
@@ -23,31 +27,33 @@ def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool, take
     try:
         with JobFile.open(file, take_over=take_over) as job_file:
             front = Front(plain=plain)
-            session = Session(job_file)
-            shown = session.open(step or "", cylinder)
-            front.welcome(job_file)
-            _walk(session, shown, front, file)
+            state, shown = begin(job_file.text, str(file), step=step or "", cylinder=cylinder)
+            front.welcome(state)
+            _walk(state, shown, front, job_file)
     except CcassistError as fault:
         return complain(fault)
     return 0
 
 
-def _walk(session: Session, shown: Shown, front: Front, file: Path) -> None:
-    """Show, ask, enter; the end of the input and Ctrl-C finish for today."""
+def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> None:
+    """Show, ask, do; the end of the input and Ctrl-C finish for today."""
+    line = Typed(Action.AGAIN)
     while True:
         try:
-            front.show(shown)
-            for name in shown.screens:
+            screen = keyed(shown, line)
+            front.show(screen)
+            for name in screen.screens:
                 front.put([])
-                front.printed(partial(_screen, name, file))
-            if shown.finished:
+                front.printed(partial(_screen, name, file.path))
+            if screen.finished:
                 front.flush()
                 return
-            shown = session.enter(front.ask(shown.question))
+            line = typed(front.ask(screen.question), screen.question)
         except (EOFError, KeyboardInterrupt):
             front.forget()
             say()
-            shown = session.finish()
+            line = Typed(Action.FINISH)
+        state, shown = post(state, line.action, line.text, file, now=datetime.datetime.now())
 
 
 def _screen(name: str, file: Path) -> None:
@@ -119,14 +125,14 @@ class Front:
         for line in caught.getvalue().splitlines():
             self.put([line])
 
-    def welcome(self, job_file: JobFile) -> None:
+    def welcome(self, state: State) -> None:
         """How it goes, in short; and whether the file has faults."""
         self.line("Type what you read and press Enter: it is saved at once. k and Enter lists the keys, f finishes.")
-        wrong = len(errors(job_file.loaded().findings))
+        wrong = len(errors(state.loaded.findings))
         if wrong:
             self.line(
                 f"This file has {wrong} fault{'s' if wrong > 1 else ''}; what is wrong is not used. "
-                f"To see all: ccassist check {job_file.path}"
+                f"To see all: ccassist check {state.file}"
             )
 
     def show(self, shown: Shown) -> None:
@@ -136,13 +142,13 @@ class Front:
         if shown.effects and not self.plain:
             self.put([])
         for line in shown.lines:
-            self.line(line)
+            self.line(written(line))
 
     def card(self, card: Card) -> None:
         """The step: title, progress, why, tools, procedure in numbered lines, cautions."""
         self.put([])
         self.heading(f"{card.title}: {card.place}")
-        for line in (card.progress, card.keys, card.why):
+        for line in (card.progress, written(card.keys), card.why):
             if line:
                 self.line(line)
         if not card.procedure:
@@ -185,7 +191,7 @@ class Front:
         usual = f" (usual {question.usual}; such as {question.example})" if self._is_new(question) else ""
         unit = f" [{question.unit}]" if question.unit else ""
         notes = [question.begun] if question.begun else []
-        notes += [f"Enter: {question.empty}"] if question.empty else []
+        notes += [f"Enter: {written(question.empty)}"] if question.empty else []
         notes += [KEYED] if question.free else []
         empty = f" ({'; '.join(notes)})" if notes else ""
         lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)

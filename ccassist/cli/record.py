@@ -75,7 +75,7 @@ def _say_back(made: Recorded) -> None:
     """What was recorded, in words, and what the series now says."""
     from ccassist.guide.told import told
 
-    for line in (f"Recorded: {made.text}.", *told(made.job, [made.row])):
+    for line in (f"Recorded: {made.text}.", *(str(one.text) for one in told(made.job, [made.row]))):
         wrapped(clean(line, 1000), rest="  ")
 
 

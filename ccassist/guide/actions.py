@@ -1,82 +1,265 @@
-"""The one-key actions of the guide."""
+"""What may be done besides answering: undo, setting aside, remarks, skipping, going elsewhere, changing the set-up."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import Any
 
 from ccassist.bench.steps import STEPS
-from ccassist.guide.changing import change
-from ccassist.guide.ending import AllDone
-from ccassist.guide.modes import Reading, Retry, Timed, Words
-from ccassist.guide.older_copy import PutBack
+from ccassist.guide.asks import find_statement
+from ccassist.guide.moving import about, advance, ask, drop_typed, go, show_card, turn_to
 from ccassist.guide.progress import bench_list, stated_list
-from ccassist.guide.saving import after_change, effect_on, guard
-from ccassist.guide.set_up_mode import Confirm, SetUp
-from ccassist.guide.setup import in_words
-from ccassist.guide.statements import find_statement
-from ccassist.guide.stating import KEYS_HERE, Stating, ask, turn_to
-from ccassist.guide.undoing import moment, restore, say_dropped, undo
-from ccassist.guide.view import keys_in_words
+from ccassist.guide.readings import told_anew
+from ccassist.guide.setup import fixed, in_words
+from ccassist.guide.state import (
+    EMPTY,
+    STAYS,
+    AllDone,
+    Confirm,
+    Passing,
+    Reading,
+    SetUp,
+    State,
+    Stating,
+    Sure,
+    Timed,
+    Words,
+    did,
+    effect,
+    said_of,
+    say,
+    settled,
+)
+from ccassist.guide.view import ACTIONS, Action, Call
 from ccassist.guide.walk import Target, left_out
 from ccassist.guide.wordy import no_words
+from ccassist.job import amend
 from ccassist.job.records import Row
+from ccassist.job.sections import STATED
+from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, error
-
-if TYPE_CHECKING:
-    from ccassist.guide.session import Session
-
-ANYWHERE = ("f", "l", "j", "k", "u")  # these need nothing to be under way
-SHOWING = ("k", "l", "h")  # these leave what is asked as it is
+from ccassist.values.units import UNITS, units_of
+from ccassist.vocabulary import term
 
 
-def act(session: Session, key: str, rest: str) -> None:
-    """Do what a key asks for; what cannot be done is said."""
-    if isinstance(session.mode, Retry) and key != "f":
-        session.say("First the reading that is not saved yet: Enter tries again, f finishes without it")
-        return
-    if isinstance(session.mode, PutBack) and key not in ("f", *SHOWING):
-        session.say("First what is missing: 1 puts it back, 2 leaves the file as it is now")
-        return
-    if session.mode.passing and key in ("b", "u"):
-        undo(session)
-        return
-    if session.mode.passing and key not in SHOWING and not isinstance(session.mode, Retry):
-        say_dropped(session)
-        restore(session, session.before)
-        session.before = moment(session)
-    if isinstance(session.mode, Stating) and key not in ANYWHERE:
-        _while_stating(session, session.mode, key, rest)
-        return
-    if isinstance(session.mode, AllDone) and session.mode.last is not None and key == "b":
-        turn_to(session, session.mode.last)
-        return
-    if key not in ANYWHERE and not session.started:
-        session.say("Nothing is being measured: j goes to a step, f finishes")
-        return
-    if isinstance(session.mode, AllDone) and key not in (*ANYWHERE, "b"):
-        session.say("Nothing is being measured now: j goes to a step, b to the place before, f finishes")
-        return
-    _guarded(session, lambda words: _ACTIONS[key](session, words))(rest)
+# -- undo and back ------------------------------------------------------------------------
+def undo(state: State) -> State:
+    """The sitting before the last thing done; what is doubted or only begun is dropped, and nothing else."""
+    if isinstance(state.at, Passing):
+        return drop_begun(state)
+    if not state.history:
+        words = (
+            "Nothing of this sitting to take back; ",
+            Action.ASIDE,
+            " sets an older reading aside, with its reason",
+        )
+        return say(state, words)
+    done = state.history[-1]
+    kept: dict[str, Any] = {name: getattr(state, name) for name in STAYS}
+    back = replace(done.before, history=state.history[:-1], **kept)
+    if isinstance(back.at, Stating):
+        back = turn_to(replace(back, at=state.at), back.at)
+    elif back.target is not None and back.target != state.target:
+        back = show_card(back, full=False)
+    back = say(back, f"Taken back: {done.words}")
+    if done.effect is None:
+        return back
+    what = "taken back" if done.effect.what == "recorded" else f"not {done.effect.what}"
+    effects = (*back.turn.effects, replace(done.effect, what=what))
+    back = replace(back, turn=replace(back.turn, effects=effects))
+    return told_anew(back) if back.target is not None and back.task.rows else back
 
 
-def _while_stating(session: Session, mode: Stating, key: str, rest: str) -> None:
-    """The keys that mean something where a thing is stated and not measured."""
-    if key == "b":
-        mode.back(session)
-    elif key == "s":
-        mode.typed = ""
-        mode.answer(session, "")
-    elif key == "x":
-        _guarded(session, lambda words: mode.leave_out(session, words))(rest)
-    elif key == "h":
-        mode.how(session)
+def drop_begun(state: State) -> State:
+    """Without what is doubted or only begun, which comes to nothing; of timed readings only without the doubt."""
+    at = state.at
+    if not isinstance(at, Sure):
+        return say(settled(state), _dropped(state))
+    state = say(replace(state, at=at.before), _dropped(state))
+    return state if isinstance(at.before, Timed) else settled(state)
+
+
+def _dropped(state: State) -> tuple[str | Call, ...]:
+    """What was typed, or begun, and comes to nothing."""
+    at = state.at
+    if isinstance(at, Sure):
+        return (f"{'Not recorded' if isinstance(at.before, Reading) else 'Dropped'}: {at.named}",)
+    if isinstance(at, Words):
+        return ("Dropped: ", Call(at.action, at.text))
+    return ("Dropped: ", Call(Action.TIMED)) if isinstance(at, Timed) else (f"Dropped: {getattr(at, 'typed', '')}",)
+
+
+def back(state: State, _: str) -> State:
+    """To the question, or the place, before."""
+    if isinstance(state.at, Stating):
+        return _back_to_statement(state, state.at)
+    if isinstance(state.at, AllDone) and state.at.last is not None:
+        return turn_to(state, state.at.last)
+    half = isinstance(state.at, Reading) and bool(state.history) and state.history[-1].half
+    if half or (isinstance(state.at, SetUp) and state.at.answered):
+        return undo(state)
+    if state.visited:
+        return go(replace(state, visited=state.visited[:-1]), state.visited[-1], back=True)
+    return say(state, ("This is where the sitting began; ", Action.JUMP, " goes elsewhere"))
+
+
+def _back_to_statement(state: State, at: Stating) -> State:
+    """To the one asked before, else to the one that stands before it; what was said stays until it is said anew."""
+    from ccassist.guide.asks import statements
+
+    asked = statements(state.job)
+    place = next((i for i, one in enumerate(asked) if one.place == at.ask.place), 0)
+    if at.earlier:
+        return turn_to(state, Stating(ask=at.earlier[-1], earlier=at.earlier[:-1]))
+    if place > 0:
+        return turn_to(state, Stating(ask=asked[place - 1]))
+    return say(state, ("This is the first of these; ", Action.JUMP, " goes to a bench step"))
+
+
+# -- readings that are kept -----------------------------------------------------------------
+def row_words(row: Row) -> str:
+    """A reading in words, as it stands in the file."""
+    said = said_of(row.fields)
+    return f"{said} (set aside: {row.set_aside})" if row.set_aside else said
+
+
+def _chosen(state: State, text: str) -> tuple[int, Row] | State:
+    """The reading meant by its number, by default the last; with a list of them, where there is none such."""
+    rows = state.task.rows
+    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 5 else len(rows) if not text else 0
+    if 1 <= number <= len(rows):
+        return number, rows[number - 1]
+    here = [f"  {n}  {row_words(row)}" for n, row in enumerate(rows, start=1)]
+    words = "The readings here:" if text == "?" else "There is no such reading; those here are:"
+    return say(state, words if rows else "There is no reading here yet", *here)
+
+
+def aside(state: State, text: str) -> State:
+    """Set a reading aside: why is asked next."""
+    meant = _chosen(state, text)
+    if isinstance(meant, State):
+        return meant
+    number, row = meant
+    if row.set_aside:
+        words = f"Reading {number} is set aside already: {row.set_aside}. "
+        return say(state, (words, Call(Action.COUNT_IN, str(number)), " counts it in again"))
+    state = say(state, f"Reading {number}: {row_words(row)}")
+    return _asked(state, Action.ASIDE, str(number), "Why does it not count?")
+
+
+def _set_aside(state: State, number: str, reason: str) -> State:
+    row = state.task.rows[int(number) - 1]
+    after = replace(state, text=amend.set_aside(state.text, row.place, reason))
+    done = effect(state, "set aside", row.fields)
+    after = did(after, f'the setting aside of reading {number} ("{reason}")', state, done)
+    after = say(after, f"Set aside: reading {number}, {row_words(row)}. It stays in the file with its reason.")
+    return told_anew(after)
+
+
+def count_in(state: State, text: str) -> State:
+    """Bring back a reading that was set aside: the only one, the last of them, or the one numbered."""
+    set_aside = [n for n, row in enumerate(state.task.rows, start=1) if row.set_aside]
+    meant = _chosen(state, text or (str(set_aside[-1]) if set_aside else ""))
+    if isinstance(meant, State):
+        return meant
+    number, row = meant
+    if not row.set_aside:
+        return say(state, f"Reading {number} counts: {row_words(row)}")
+    after = replace(state, text=amend.count_in(state.text, row.place))
+    after = did(after, f"counting in of reading {number}", state, effect(state, "counted in", row.fields))
+    return told_anew(say(after, f"Reading {number} counts again: {row_words(replace(row, set_aside=''))}"))
+
+
+def remark(state: State, text: str) -> State:
+    """A remark on the reading just recorded, or on the one that comes next."""
+    if not text:
+        return _asked(state, Action.REMARK, "", "Remark")
+    wrong = no_words(state.job, text)
+    return say(state, wrong) if wrong else _remark(state, text)
+
+
+def _remark(state: State, words: str) -> State:
+    rows = state.task.rows
+    if not rows or state.target not in state.recorded or state.typed:
+        after = replace(state, noted="; ".join(t for t in (state.noted, words) if t))
+        after = did(after, f"remark for the reading that comes next: {words}", state)
+        return say(after, "Kept for the reading that comes next")
+    row = rows[-1]
+    remarks = "; ".join(t for t in (row.remark, words) if t)
+    after = replace(state, text=amend.annotate(state.text, row.place, {"remark": remarks}))
+    said = f"remark on reading {len(rows)}: {words}"
+    return say(did(after, said, state, effect(state, "remarked", row.fields)), said[:1].upper() + said[1:])
+
+
+def timed(state: State, _: str) -> State:
+    """Ask for the timed readings of the last fill."""
+    if (why := untimed(state)) != "":
+        return say(state, why)
+    row = state.task.rows[-1]
+    state = say(state, "Time counts from when fluid first stood over the leak", f"For: {row_words(row)}")
+    return replace(state, at=Timed(place=row.place, typed={}, before=state.at))
+
+
+def untimed(state: State) -> str:
+    """Why no timed readings can be put to the last reading; "" where they can."""
+    fields, rows = state.timed_fields if isinstance(state.at, Reading) else (), state.task.rows
+    if not fields or not rows or state.typed:
+        return "Timed readings go with a fill by burette that has just been recorded"
+    return "The last fill has its timed readings already" if any(f.name in rows[-1].fields for f in fields) else ""
+
+
+# -- what is still asked for ----------------------------------------------------------------
+def skip(state: State, _: str) -> State:
+    """Leave a thing for today."""
+    here = f"{state.place.step} {state.place.where}"
+    after = drop_typed(state)
+    if state.target not in state.skipped:
+        after = did(replace(after, skipped=(*after.skipped, state.place)), f"skipped for today: {here}", state)
+    return advance(say(after, f"Skipped for today: {here}"))
+
+
+def leave_out(state: State, text: str) -> State:
+    """It does not apply, and is not asked for again: here, or everywhere."""
+    at = state.at.ask if isinstance(state.at, Stating) else None
+    if text not in ("", "all"):
+        this, everything = Call(Action.LEAVE_OUT), Call(Action.LEAVE_OUT, "all")
+        if at is not None:
+            return say(state, (this, ": this one is not asked again; ", everything, ": nothing of this section is"))
+        return say(state, (this, " leaves this one out, ", everything, " leaves the step out everywhere"))
+    if at is not None:
+        entry, said = at.section if text else at.place, "not asked again"
+        words = f"Not asked again: {entry}. It stands under leave_out in [job]: remove it there to be asked."
     else:
-        session.say(f"That key is for readings. {KEYS_HERE}")
+        entry, said = state.place.step if text else f"{state.place.step} {state.place.place}", "left out"
+        words = f"Left out: {entry}. It stands under leave_out in [job]: remove it there to be asked again."
+    listed = ", ".join([*left_out(state.job), entry])
+    after = state if at is not None else drop_typed(state)
+    after = replace(after, text=amend.set_value(state.text, ("job", "leave_out"), listed))
+    after = did(after, f"{said}: {entry}", state, None if at is not None else effect(state, "left out", {}))
+    return advance(say(after, words))
 
 
-def find(session: Session, step: str, place: str) -> Target:
+def jump(state: State, text: str) -> State:
+    """Go elsewhere: to a bench step and its place, or to a statement."""
+    if not text:
+        state = say(state, "Steps: " + ", ".join(step.key for step in STEPS.values() if step.part))
+        return _asked(state, Action.JUMP, "", "Which step and which cylinder, such as: deck 3")
+    said = find_statement(state.job, text)
+    if said is not None:
+        return ask(drop_typed(state) if state.target is not None else state, said)
+    step, _, place = text.partition(" ")
+    if step.isascii() and step.isdecimal() and state.target is not None:
+        step, place = state.target.step, step
+    target = find(state, step, place.strip())
+    after = drop_typed(state) if state.target is not None else state
+    if target in after.skipped:
+        kept = tuple(one for one in after.skipped if one != target)
+        after = did(replace(after, skipped=kept), f"no longer skipped: {target.step} {target.where}", state)
+    return go(after, target)
+
+
+def find(state: State, step: str, place: str) -> Target:
     """A target by its step and its cylinder, part or reading; the first open one where only one of them is said.
 
     Raises
@@ -85,228 +268,113 @@ def find(session: Session, step: str, place: str) -> Target:
     """
     from ccassist.job.entry import step_named
 
-    tasks = session.plan()
+    tasks = state.plan
     if step:
         key = step_named(step).key
         tasks = tuple(t for t in tasks if t.target.step == key)
         if not tasks:
             wrong = "no burette or syringe to be calibrated is named yet"
             raise InputError(error("not-in-walk", wrong, read=key, right="name it as the instrument of a fill first"))
-    if place:
-        near = [t for t in tasks if place in (t.target.place, t.target.part)]
-        if not near:
-            places = ", ".join(dict.fromkeys(t.target.place for t in tasks))
-            raise InputError(
-                error(
-                    "no-such-place",
-                    "not a place of this step" if step else "no such cylinder",
-                    read=place,
-                    right=f"say one of: {places}",
-                )
-            )
-        tasks = tuple(near)
-    return next((t for t in tasks if t.open and t.target not in session.skipped), tasks[0]).target
+    near = [t for t in tasks if not place or place in (t.target.place, t.target.part)]
+    if not near:
+        wrong = "not a place of this step" if step else "no such cylinder"
+        places = ", ".join(dict.fromkeys(t.target.place for t in tasks))
+        raise InputError(error("no-such-place", wrong, read=place, right=f"say one of: {places}"))
+    return next((t for t in near if t.open and t.target not in state.skipped), near[0]).target
 
 
-def _undo(session: Session, rest: str) -> None:
-    undo(session)
-
-
-def row_words(row: Row) -> str:
-    """A reading in words, as it stands in the file."""
-    said = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in row.fields.items())
-    return f"{said} (set aside: {row.set_aside})" if row.set_aside else said
-
-
-def _chosen(session: Session, rest: str) -> tuple[int, Row] | None:
-    """The reading meant by its number, by default the last; None, with a list of them, where there is none such."""
-    rows = session.task.rows
-    number = int(rest) if rest.isascii() and rest.isdecimal() and len(rest) < 5 else len(rows) if not rest else 0
-    if 1 <= number <= len(rows):
-        return number, rows[number - 1]
-    here = [f"  {n}  {row_words(row)}" for n, row in enumerate(rows, start=1)]
-    words = "The readings here:" if rest == "?" else "There is no such reading; those here are:"
-    session.say(words if rows else "There is no reading here yet", *here)
-    return None
-
-
-def _aside(session: Session, rest: str) -> None:
-    meant = _chosen(session, rest)
-    if meant is None:
-        return
-    number, row = meant
-    if row.set_aside:
-        session.say(f"Reading {number} is set aside already: {row.set_aside}. i {number} counts it in again")
-        return
-
-    def done(reason: str) -> None:
-        session.file.set_aside(row.place, reason)
-        session.did(
-            f'the setting aside of reading {number} ("{reason}")', effect_on(session.target, "set aside", row.fields)
-        )
-        session.say(f"Set aside: reading {number}, {row_words(row)}. It stays in the file with its reason.")
-        after_change(session)
-
-    session.say(f"Reading {number}: {row_words(row)}")
-    session.mode = Words("Why does it not count?", _guarded(session, done), session.mode, wordy=True)
-
-
-def _count_in(session: Session, rest: str) -> None:
-    """Bring back a reading that was set aside: the only one, the last of them, or the one numbered."""
-    aside = [n for n, row in enumerate(session.task.rows, start=1) if row.set_aside]
-    meant = _chosen(session, rest or (str(aside[-1]) if aside else ""))
-    if meant is None:
-        return
-    number, row = meant
-    if not row.set_aside:
-        session.say(f"Reading {number} counts: {row_words(row)}")
-        return
-    session.file.count_in(row.place)
-    session.did(f"counting in of reading {number}", effect_on(session.target, "counted in", row.fields))
-    session.say(f"Reading {number} counts again: {row_words(replace(row, set_aside=''))}")
-    after_change(session)
-
-
-def _remark(session: Session, rest: str) -> None:
-    def done(words: str) -> None:
-        session.refresh()
-        rows = session.task.rows
-        if not rows or session.target not in session.recorded or session.typed:
-            session.noted = "; ".join(t for t in (session.noted, words) if t)
-            session.did(f"remark for the reading that comes next: {words}")
-            session.say("Kept for the reading that comes next")
-            return
-        row = rows[-1]
-        session.file.annotate(row.place, {"remark": "; ".join(t for t in (row.remark, words) if t)})
-        session.did(f"remark on reading {len(rows)}: {words}", effect_on(session.target, "remarked", row.fields))
-        session.refresh()
-        session.say(f"Remark on reading {len(rows)}: {words}")
-
-    if rest:
-        wrong = no_words(session, rest)
-        session.say(wrong) if wrong else done(rest)
+# -- the set-up said anew, and the unit of bare numbers --------------------------------------
+def change(state: State, text: str) -> State:
+    """All of the set-up anew, or one thing of it; or the unit of bare numbers."""
+    word, _, unit = text.partition(" ")
+    if word in ("unit", "units"):
+        return _change_unit(state, unit.strip())
+    there = [name for name in state.said if name not in (*fixed(state.place), "finer", "picked")]
+    found = [name for name in there if text and name.startswith(text.casefold().replace(" ", "_"))]
+    one = found[0] if len(found) == 1 else ""
+    if text and not one:
+        return say(state, f'No "{text}" in this set-up; there is: {", ".join(there)}')
+    if one:
+        anew = (one, "instrument") if one == "method" else (one,)
+        said = {name: texts for name, texts in state.said.items() if name not in anew}
     else:
-        session.mode = Words("Remark", _guarded(session, done), session.mode, wordy=True)
+        picked = state.said.get("picked", ())
+        said = {**fixed(state.place), **({"picked": picked} if picked else {})}
+    after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=SetUp())
+    after = did(after, f"change of the set-up{f', {one}' if one else ''}", state)
+    return say(after, (EMPTY, " keeps what it was, - says nothing of it"))
 
 
-def _timed(session: Session, rest: str) -> None:
-    fields = session.timed_fields() if isinstance(session.mode, Reading) else ()
-    rows = session.task.rows
-    if not fields or not rows or session.typed:
-        session.say("Timed readings go with a fill by burette that has just been recorded")
-    elif any(f.name in rows[-1].fields for f in fields):
-        session.say("The last fill has its timed readings already")
-    else:
-        row = rows[-1]
-        session.say("Time counts from when fluid first stood over the leak", f"For: {row_words(row)}")
-        session.mode = Timed(row.place, fields, dict(row.fields))
+def _change_unit(state: State, said: str) -> State:
+    """The unit of bare numbers, for this sitting; in the file every value has its own."""
+    kinds = [kind for kind in dict.fromkeys(term(f.term).kind for f in state.fields) if units_of(kind)]
+    some = ", ".join(unit for kind in kinds for unit in _of_each_size(units_of(kind)))
+    if not said:
+        return _asked(state, Action.CHANGE, "unit", f"Unit of a bare number, such as: {some}")
+    kind = next((kind for kind in kinds if said in units_of(kind)), None)
+    if kind is None:
+        return say(state, f'No reading here is in "{said}"; units: {some}')
+    after = replace(state, units={**state.units, kind.name: said})
+    after = did(after, f"bare numbers read as {said}", state)
+    return say(after, f"Bare numbers are read as {said} now; any other unit may stand behind its number")
 
 
-def _skip(session: Session, rest: str) -> None:
-    session.drop_typed()
-    if session.target not in session.skipped:
-        session.skipped.add(session.target)
-        session.did(f"skipped for today: {session.target.step} {session.target.where}")
-    session.say(f"Skipped for today: {session.target.step} {session.target.where}")
-    session.advance()
+def _of_each_size(units: Sequence[str]) -> list[str]:
+    """One spelling of each unit, the commonest."""
+    named: dict[str, str] = {}
+    for text in units:
+        named.setdefault(UNITS[text][1], text)
+    return list(named.values())
 
 
-def _leave_out(session: Session, rest: str) -> None:
-    if rest not in ("", "all"):
-        session.say("x leaves this one out, x all leaves the step out everywhere")
-        return
-    session.drop_typed()
-    target = session.target
-    entry = target.step if rest else f"{target.step} {target.place}"
-    session.file.set_value(("job", "leave_out"), ", ".join([*left_out(session.job), entry]))
-    session.did(f"left out: {entry}", effect_on(target, "left out", {}))
-    session.say(f"Left out: {entry}. It stands under leave_out in [job]: remove it there to be asked again.")
-    session.advance()
+# -- what an action still wants to be told -----------------------------------------------------
+def _asked(state: State, action: Action, text: str, words: str) -> State:
+    return replace(state, at=Words(action=action, text=text, words=words, before=state.at))
 
 
-def _back(session: Session, rest: str) -> None:
-    last = session.deeds[-1] if session.deeds else None
-    if last and (
-        (isinstance(session.mode, Reading) and last.half) or (isinstance(session.mode, SetUp) and session.mode.answered)
-    ):
-        undo(session)
-    elif session.visited:
-        session.go(session.visited.pop(), back=True)
-    else:
-        session.say("This is where the sitting began; j goes elsewhere")
+def answer_words(state: State, text: str) -> State:
+    """Enough said: the action is done; an empty answer leaves everything as it was."""
+    at = state.at
+    assert isinstance(at, Words)
+    state = replace(state, at=at.before)
+    if not text:
+        return state
+    if at.action is Action.JUMP:
+        return jump(state, text)
+    if at.action is Action.CHANGE:
+        return _change_unit(state, text)
+    wrong = no_words(state.job, text)
+    if wrong:
+        return say(replace(state, at=at), wrong)
+    return _set_aside(state, at.text, text) if at.action is Action.ASIDE else _remark(state, text)
 
 
-def _jump(session: Session, rest: str) -> None:
-    def done(words: str) -> None:
-        said = find_statement(session.job, words)
-        if said is not None:
-            if session.started:
-                session.drop_typed()
-            ask(session, said)
-            return
-        step, _, place = words.partition(" ")
-        if step.isascii() and step.isdecimal() and session.started:
-            step, place = session.target.step, step
-        target = find(session, step, place.strip())
-        if session.started:
-            session.drop_typed()
-        if target in session.skipped:
-            session.skipped.discard(target)
-            session.did(f"no longer skipped: {target.step} {target.where}")
-        session.go(target)
-
-    if rest:
-        done(rest)
-    else:
-        session.say("Steps: " + ", ".join(step.key for step in STEPS.values() if step.part))
-        session.mode = Words("Which step and which cylinder, such as: deck 3", _guarded(session, done), session.mode)
+# -- shown again ----------------------------------------------------------------------------
+def how(state: State, _: str) -> State:
+    """How it is done, or what is meant, once more."""
+    at = state.at
+    if isinstance(at, Stating):
+        section, one = STATED.get(at.ask.section), at.ask
+        state = say(state, *(about(section) if section else []), one.words)
+        if not one.term:
+            return state
+        return say(state, f"Usual: {usual(one.term, state.job.system)}; such as {example(one.term, state.job.system)}.")
+    carded = replace(show_card(state), carded=state.carded)
+    if isinstance(at, (Reading, Timed)):
+        carded = say(carded, *state.method.how)
+    if state.said and not isinstance(at, (Confirm, SetUp)):
+        carded = say(carded, f"Set-up: {in_words(state.said) or 'nothing said'}")
+    return carded
 
 
-def _keys(session: Session, rest: str) -> None:
-    session.say(*keys_in_words())
+def listed(state: State, _: str) -> State:
+    """What is done and what is left."""
+    return say(state, *bench_list(state.plan, state.skipped), *stated_list(state.job, state.passed))
 
 
-def _how(session: Session, rest: str) -> None:
-    session.show_card()
-    if isinstance(session.mode, (Reading, Timed)):
-        session.say(*session.method.how)
-    if session.said and not isinstance(session.mode, (Confirm, SetUp)):
-        session.say(f"Set-up: {in_words(session.said) or 'nothing said'}")
-
-
-def _list(session: Session, rest: str) -> None:
-    session.say(*bench_list(session.plan(), session.skipped), *stated_list(session.job, session.passed))
-
-
-def _finish(session: Session, rest: str) -> None:
-    session.close()
-
-
-def _guarded(session: Session, done: Callable[[str], None]) -> Callable[[str], None]:
-    """The same, with faults said instead of raised."""
-
-    def guarded(words: str) -> None:
-        try:
-            done(words)
-        except InputError as fault:
-            guard(session, fault)
-
-    return guarded
-
-
-_ACTIONS: dict[str, Callable[[Session, str], None]] = {
-    "u": _undo,
-    "a": _aside,
-    "i": _count_in,
-    "r": _remark,
-    "t": _timed,
-    "s": _skip,
-    "x": _leave_out,
-    "b": _back,
-    "j": _jump,
-    "c": change,
-    "h": _how,
-    "l": _list,
-    "k": _keys,
-    "f": _finish,
-}
+def keys(state: State, _: str) -> State:
+    """Everything that may be done."""
+    for action, (text, does) in ACTIONS.items():
+        said = f" {text}".rstrip() + f" ({action.value}): "
+        state = say(state, (action, said, *((does,) if isinstance(does, str) else does)))
+    return state

@@ -2,85 +2,83 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
-from ccassist.guide.modes import Mode, chosen
-from ccassist.guide.view import Question
+from ccassist.guide.answers import chosen
+from ccassist.guide.state import PutBack, State, did, say
+from ccassist.job.lost import Lost, lost, put_back
 from ccassist.values.findings import InputError
-
-if TYPE_CHECKING:
-    from ccassist.guide.session import Session
 
 BACK = ("put back what is missing", "leave the file as it is now")
 MOST_NAMED = 12
+NOT_BACK = "NOT put back, write it down:"
 
 
-def note_missing(session: Session, was: str) -> None:
-    """Note what the file held and, as it has just been read again, holds no more."""
-    from ccassist.job.lost import lost
+def rebased(state: State, text: str) -> State:
+    """The sitting with what something else wrote into the file.
 
-    gone = lost(was, session.file.text)
-    if gone:
-        session.missing.append(gone)
-
-
-def offer_back(session: Session) -> None:
-    """Name what is missing, and ask what to do about it."""
-    if not session.missing:
-        return
-    said = [line for gone in session.missing for line in gone.words]
-    more = [f"  and {len(said) - MOST_NAMED} more"] if len(said) > MOST_NAMED else []
-    session.say("What was saved before is missing in it now, as in an older copy:")
-    session.say(*(f"  {line}" for line in said[:MOST_NAMED]), *more)
-    session.mode = PutBack(session.mode)
-
-
-def put_back(session: Session) -> None:
-    """Put it all back, in one save.
-
-    Raises
-    ------
-    InputError : it cannot be saved, or the file is written in a way that cannot be edited.
+    Undo reaches back to it and no further: what was done before may not be there any more.
     """
-    from ccassist.job import lost
+    kept = []
+    for done in reversed(state.history):
+        if done.before.text != state.text:
+            break
+        kept.append(replace(done, before=replace(done.before, text=text)))
+    missing = ((state.text, text),) if lost(state.text, text) else ()
+    return replace(
+        state,
+        text=text,
+        history=tuple(reversed(kept)),
+        earlier=state.earlier + len(state.recorded),
+        recorded=(),  # the last reading of the file may not be the last one typed any more
+        missing=(*state.missing, *missing),
+    )
 
-    text = session.file.text
-    for gone in session.missing:
-        text = lost.put_back(text, gone)
-    session.file.put_back(text)
-    session.missing.clear()
-    session.refresh()
-    session.did("putting back of what was missing")
-    session.say("Put back; it stands in the file again.")
+
+def offer_back(state: State) -> State:
+    """Name what is missing, and ask what to do about it."""
+    if not state.missing:
+        return state
+    said = [words for gone in _gone(state) for words in gone.words]
+    more = [f"  and {len(said) - MOST_NAMED} more"] if len(said) > MOST_NAMED else []
+    state = say(state, "What was saved before is missing in it now, as in an older copy:")
+    state = say(state, *(f"  {words}" for words in said[:MOST_NAMED]), *more)
+    return replace(state, at=PutBack(before=state.at))
 
 
-class PutBack:
-    """What an older copy dropped: back into the file, or not?"""
+def _gone(state: State) -> list[Lost]:
+    return [lost(was, now) for was, now in state.missing]
 
-    passing = False
 
-    def __init__(self, before: Mode) -> None:
-        self.before = before
+def answer(state: State, text: str) -> State:
+    """An empty answer puts it back."""
+    at = state.at
+    assert isinstance(at, PutBack)
+    said = chosen(BACK, text) if text else BACK[0]
+    if said is None:
+        return say(state, "1 puts it back, 2 leaves the file as it is now")
+    if said == BACK[1]:
+        return say(replace(state, at=at.before, missing=()), "Left as it is.")
+    before = replace(state, at=at.before)
+    after = did(replace(before, text=_whole(state), missing=()), "putting back of what was missing", before)
+    return say(after, "Put back; it stands in the file again.")
 
-    def question(self, session: Session) -> Question:
-        """Back, or as it is."""
-        return Question(words="What is to be done about it?", options=BACK, empty=BACK[0])
 
-    def answer(self, session: Session, text: str) -> None:
-        """Enter puts it back."""
-        from ccassist.guide.saving import guard
+def _whole(state: State) -> str:
+    """The text with all that is missing put back; raises InputError where it cannot be edited."""
+    text = state.text
+    for gone in _gone(state):
+        text = put_back(text, gone)
+    return text
 
-        said = chosen(BACK, text) if text else BACK[0]
-        if said is None:
-            session.say("1 puts it back, 2 leaves the file as it is now")
-            return
-        session.mode = self.before
-        if said == BACK[1]:
-            session.missing.clear()
-            session.say("Left as it is.")
-            return
-        try:
-            put_back(session)
-        except InputError as fault:
-            session.mode = self
-            guard(session, fault)
+
+def put_back_at_end(state: State) -> State:
+    """At the end of a sitting what is missing is put back, as nobody can be asked any more."""
+    if not state.missing:
+        return state
+    said = [words for gone in _gone(state) for words in gone.words]
+    state = say(state, "Missing in the file as it is now, and put back:", *(f"  {words}" for words in said))
+    try:
+        return replace(state, text=_whole(state), missing=(), changed=True)
+    except InputError as fault:
+        return say(state, NOT_BACK, *(f.text() for f in fault.findings))

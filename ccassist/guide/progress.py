@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Sequence
 
-from ccassist.guide.statements import is_left_out, is_stated, statements
+from ccassist.guide.asks import is_left_out, is_stated, statements
 from ccassist.guide.walk import Status, Target, Task
 from ccassist.job.records import Job
 

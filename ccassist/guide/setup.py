@@ -1,196 +1,22 @@
-"""What is asked once a series: method, instrument, fluid, temperature, choices, settings, state, person."""
+"""What is said of a set-up before anything is asked, and how a set-up stands in the file and in words."""
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
-from ccassist.bench.step import Choice, Field, Method, Step
+from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
-from ccassist.bench.steps.fills import FILL_CHOICES, FILL_SETTINGS
-from ccassist.guide.walk import Target, Task, method_named, rows_of, same_thing, ways
+from ccassist.guide.asks import FINER, ONCE, Said
+from ccassist.guide.walk import Target, Task, rows_of, same_thing
 from ccassist.job.records import Job, Series
 from ccassist.job.write import Entry
-from ccassist.values.findings import capital
-from ccassist.vocabulary import Kind, term
 
-Said = Mapping[str, tuple[str, ...]]  # name of the question -> what was answered; () for "not said"
-
-# Asked only where another answer calls for it: question -> (other question, its answer; "" for any).
-ONLY_IF = {
-    "hole_diameter": ("hole", "filled"),
-    "plate_thickness": ("hole", "filled"),
-    "plug_hole": ("plug", "not fitted"),
-    "plug_well": ("level", "plug seat"),
-    "ring_height": ("ring_bore", ""),
-    "opening": ("film", ""),
-}
-ONCE = ("film",)  # asked once a job: the same hands grease every plate
-# Asked only by someone who wants to say more than most do.
-FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
-    f.name for f in FILL_SETTINGS if f.name not in (*ONLY_IF, *ONCE)
-)
-ANYTHING_ELSE = "Anything else to say? Its number"
-# States a part goes through in the shop, as examples; and how the finer things are offered, in a few words.
-STATES = {
-    "head": ("as received", "seats cut", "opened"),
-    "block": ("as received", "honed", "decked"),
-    "": ("as received", "finished"),
-}
-SHORT = {
-    "meniscus": "at which edge the meniscus was read",
-    "material": "aluminium or iron",
-    "residue": "fluid left from the fill before",
-}
-# What is read with, by what it reads; and how to see the names that are known.
-EXAMPLES = {Kind.VOLUME: "syringe 60 ml", Kind.MASS: "kitchen scale 1 g", Kind.LENGTH: "vernier caliper"}
-SEEN = " (? lists them)"
 NOT_IN_FILE = ("method", "finer", "picked")
-_READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Ask:
-    """One question of the set-up.
-
-    ``name`` is the key in the file ("method", "finer" and "picked" stay out of it);
-    ``options`` are answers by number; ``wordy`` ones, a state or a name, in words too,
-    with ``examples``;
-    ``field`` makes it a quantity;
-    ``catalogue`` is "instrument" or "fluid" for a name to be looked up, of what reads ``kinds``;
-    ``unsaid`` is what no answer means, in words.
-    """
-
-    name: str
-    words: str
-    options: tuple[str, ...] = ()
-    field: Field | None = None
-    catalogue: str = ""
-    kinds: tuple[Kind, ...] = ()
-    optional: bool = True
-    unsaid: str = "not said"
-    wordy: bool = False
-    examples: tuple[str, ...] = ()
-
-
-WHO = Ask(name="by", words="Who reads", wordy=True)
-
-
-def method_of(target: Target, said: Said) -> Method:
-    """The method in use."""
-    step = STEPS[target.step]
-    title = next(iter(said.get("method", ())), "")
-    return next((m for m in ways(target) if m.title == title), method_named(step, target.method))
-
-
-def next_ask(target: Target, said: Said) -> Ask | None:
-    """The first question not answered yet."""
-    return next((ask for ask in _asks(target, said) if ask.name not in said), None)
-
-
-def _asks(target: Target, said: Said) -> Iterator[Ask]:
-    step = STEPS[target.step]
-    if len(ways(target)) > 1:
-        titles = tuple(m.title for m in ways(target))
-        yield Ask(name="method", words="How are the readings taken?", options=titles, optional=False)
-    yield Ask(
-        name="instrument", words=f"Instrument, or part of its name{_such_as(target, said)}", catalogue="instrument"
-    )
-    if step.fills:
-        yield Ask(name="fluid", words=f"Fluid, or part of its name, such as: water{SEEN}", catalogue="fluid")
-        warmth = Field(name="temperature", term="temperature", words="temperature of the fluid", optional=True)
-        yield Ask(name="temperature", words="Temperature of the fluid", field=warmth)
-    if not step.part:
-        yield from _of_an_instrument(step, method_of(target, said))
-        return
-    for choice in step.choices:
-        if choice.name not in FINER:
-            yield _choice(choice)
-    for setting in step.settings:
-        if setting.name not in FINER and _picked(setting.name, said) and _called_for(setting.name, said):
-            yield _setting(setting)
-    more = finer(step)
-    yield from (more[name] for name in said.get("picked", ()) if name in more)
-    left = tuple(_short(ask) for name, ask in more.items() if name not in said.get("picked", ()))
-    if left:
-        yield Ask(name="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
-    examples = STATES.get(step.part, STATES[""])
-    yield Ask(name="state", words=f"State of the {step.part}, in words", wordy=True, examples=examples)
-    yield WHO
-
-
-def _such_as(target: Target, said: Said) -> str:
-    """An example of what the method reads with, and how to see what there is."""
-    shown = next((EXAMPLES[kind] for kind in kinds_read(method_of(target, said)) if kind in EXAMPLES), "")
-    return f", such as: {shown}{SEEN}" if shown else SEEN
-
-
-def _of_an_instrument(step: Step, method: Method) -> Iterator[Ask]:
-    """What is asked of a calibration: a known size has a material, weighed water has none."""
-    for choice in step.choices:
-        if choice.name != "material" or method.key == "size":
-            yield _choice(choice)
-    yield WHO
 
 
 def fixed(target: Target) -> dict[str, tuple[str, ...]]:
     """What a target says of its set-up by itself: the instrument, where one is calibrated."""
     return {} if STEPS[target.step].part else {"instrument": (target.part,)}
-
-
-def finer(step: Step) -> dict[str, Ask]:
-    """What may be said of a fill by someone who knows more than most, by name."""
-    choices = {c.name: _choice(c) for c in step.choices if c.name in FINER}
-    return {**choices, **{f.name: _setting(f) for f in step.settings if f.name in FINER}}
-
-
-def finer_named(step: Step, short: str) -> str:
-    """The name of the one that an option stands for."""
-    return next(name for name, ask in finer(step).items() if _short(ask) == short)
-
-
-def _short(ask: Ask) -> str:
-    """The question in a few words, as one option among others."""
-    return SHORT.get(ask.name, ask.words)
-
-
-def _picked(name: str, said: Said) -> bool:
-    """Whether what it depends on, where that is one of the finer things, was picked."""
-    other = ONLY_IF.get(name, ("", ""))[0]
-    return other not in FINER or other in said.get("picked", ())
-
-
-def _choice(choice: Choice) -> Ask:
-    catalogue = "" if choice.options else "instrument"
-    words = capital(choice.words)
-    kinds = (choice.reads,) if choice.reads else ()
-    return Ask(
-        name=choice.name,
-        words=f"{words}{SEEN}" if kinds else words,
-        options=choice.options,
-        catalogue=catalogue,
-        kinds=kinds,
-        optional=choice.optional,
-    )
-
-
-def _setting(field: Field) -> Ask:
-    needed = field.name in ONLY_IF or not field.optional
-    return Ask(name=field.name, words=capital(field.words), field=field, optional=not needed)
-
-
-def _called_for(name: str, said: Said) -> bool:
-    if name not in ONLY_IF:
-        return True
-    other, answer = ONLY_IF[name]
-    return bool(said.get(other)) and (not answer or said[other] == (answer,))
-
-
-def kinds_read(method: Method) -> tuple[Kind, ...]:
-    """What sort of instrument the method reads."""
-    found = [term(f.term).kind for f in method.fields if not f.optional]
-    return tuple(dict.fromkeys(k for k in found if k in _READ_KINDS))
 
 
 def remembered(job: Job, task: Task) -> dict[str, tuple[str, ...]]:

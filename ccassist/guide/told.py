@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
@@ -16,11 +16,11 @@ from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
 from ccassist.engine.model import build
+from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
-from ccassist.values.display import amount, fixed, places, show, show_value
+from ccassist.values.display import Formatter, fixed, formatter, places
 from ccassist.values.findings import Finding, InputError, Level, capital
 from ccassist.values.measured import Value, budget, nominal
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 # Asked in the set-up, or asked for: "1 of 3 asked for here".
@@ -34,15 +34,16 @@ LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
 MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of
 
 
-def told(job: Job, rows: Sequence[Row] = ()) -> list[str]:
-    """Lines about the readings to which these rows belong; by default the last reading of the file."""
+def told(job: Job, rows: Sequence[Row] = ()) -> tuple[Result, ...]:
+    """What the readings to which these rows belong say; by default those of the last reading of the file."""
     everything = rows or [row for series in job.series for row in series.rows]
     if not everything:
-        return []
+        return ()
     try:
-        return _told(surveyed(job), everything[-1])
+        return tuple(_told(surveyed(job), everything[-1]))
     except (InputError, ValueError, ArithmeticError) as fault:  # the reading is saved: its sitting must go on
-        return [f"It stands in the file, but the results cannot be worked out: {fault}"]
+        words = f"It stands in the file, but the results cannot be worked out: {fault}"
+        return (Result(what="noticed", text=words),)
 
 
 def echo(job: Job, row: Row) -> list[str]:
@@ -54,43 +55,57 @@ def echo(job: Job, row: Row) -> list[str]:
         for one in surveyed(job).reduced:
             for reading, value in zip(one.cell.readings, one.rows, strict=False):
                 if reading.line == row.line and value is not None:
-                    key = "fill_volume" if one.cell.step.fills else next(iter(one.values), "")
-                    return [f"{said}: {show(key, value, system=job.system)}"] if key else [said]
+                    key = _key(one) if one.cell.step.fills or one.values else ""
+                    return [f"{said}: {formatter(job.system).show(key, value)}"] if key else [said]
     return [said]
 
 
-def _told(result: Survey, row: Row) -> list[str]:
-    system = result.job.system
+def _key(one: Reduced) -> str:
+    """The term of a single row: of a fill what was delivered, else what the readings find."""
+    return "fill_volume" if one.cell.step.fills else next(iter(one.values))
+
+
+def _noun(one: Reduced) -> str:
+    return "fill" if one.cell.step.fills else "reading"
+
+
+def _told(result: Survey, row: Row) -> Iterator[Result]:
+    fmt = formatter(result.job.system)
     one = next((r for r in result.reduced if any(reading.line == row.line for reading in r.cell.readings)), None)
-    noticed = [f.text() for f in _about(result, row, one)]
     if one is None:
-        return [*_calibration(result, row), *noticed]
-    lines = [_mean_and_spread(one, system)]
-    for key, value in one.values.items():
-        lines.append(f"{capital(term(key).name)}: {show_value(value, system=system)}{_worth(value, one)}")
-    lines += [_ratio(c, one, system) for c in result.cylinders if one.values and one.cell.cylinders == (c.number,)]
-    lines += _one_more(result, one)
-    lines += _sisters(result, one)
-    return [line for line in lines if line] + noticed
+        yield from _calibration(result, row, fmt)
+    else:
+        where = one.cell.where
+        yield _mean_and_spread(one, fmt)
+        for key, value in one.values.items():
+            text = f"{capital(term(key).name)}: {fmt.value(value)}{_worth(value, one)}"
+            yield Result(what="term", text=text, key=key, where=where, value=value.nominal, expanded=value.expanded)
+        for cylinder in result.cylinders:
+            if one.values and one.cell.cylinders == (cylinder.number,):
+                yield from _ratio(cylinder, one, fmt)
+        yield from (Result(what="repeat", text=text, where=where) for text in _one_more(result, one))
+        yield from _sisters(result, one, fmt)
+    yield from (Result(what="noticed", text=f.text()) for f in _about(result, row, one))
 
 
-def _calibration(result: Survey, row: Row) -> list[str]:
+def _calibration(result: Survey, row: Row, fmt: Formatter) -> Iterator[Result]:
     """What the steps of a calibration show so far."""
     series = next((s for s in result.job.series if row in s.rows), None)
     if series is None or STEPS[series.step].part:
-        return []
-    made = result.calibrations.get(series.instrument)
+        return
+    name, made = series.instrument, result.calibrations.get(series.instrument)
     if made is None:
-        return [f"Steps of {series.instrument} so far: {len(series.rows)}"]
-    system = result.job.system
+        yield Result(what="calibration", text=f"Steps of {name} so far: {len(series.rows)}", where=name)
+        return
     nought = made.line.at(0.0)
-    start = f"{'−' if nought < 0 else '+'} {amount('correction', abs(nought), system=system, decimals=2)}"
-    scatter, low, high = (show("fill_volume", v, system=system) for v in (made.scatter, made.low, made.high))
-    return [
+    start = f"{'−' if nought < 0 else '+'} {fmt.amount('correction', abs(nought), decimals=2)}"
+    scatter, low, high = (fmt.show("fill_volume", v) for v in (made.scatter, made.low, made.high))
+    said = [
         f"{len(made.steps)} steps of {made.instrument}: true volume = {made.line.slope:.4f} × reading {start} cc",
         f"One delivery scatters by {scatter}; it is calibrated from {low} to {high}.",
-        *_fills_outside(result, series.instrument),
+        *_fills_outside(result, name),
     ]
+    yield from (Result(what="calibration", text=text, where=name) for text in said)
 
 
 def _fills_outside(result: Survey, instrument: str) -> list[str]:
@@ -144,23 +159,23 @@ def _lines_of(one: Reduced) -> set[int | None]:
     return {one.cell.line, *(reading.line for reading in one.cell.readings)}
 
 
-def _mean_and_spread(one: Reduced, system: str) -> str:
+def _mean_and_spread(one: Reduced, fmt: Formatter) -> Result:
     """Such as "3 fills of cylinder 1: mean 46.30 cc, spread 0.20 cc"."""
     # where none counts there are no results of rows at all
     rows = [v for row, v in zip(one.cell.readings, one.rows, strict=False) if not row.set_aside and v is not None]
-    aside = len(one.cell.readings) - len(one.cell.counted)
-    noun = "fill" if one.cell.step.fills else "reading"
+    aside, where, noun = len(one.cell.readings) - len(one.cell.counted), one.cell.where, _noun(one)
     left = f" ({aside} set aside)" if aside else ""
     if not rows:
-        return f"No {noun} of {one.cell.where} counts yet{left}"
-    key = "fill_volume" if one.cell.step.fills else next(iter(one.values))
-    text = f"{len(rows)} {noun}{'s' if len(rows) > 1 else ''} of {one.cell.where}{left}: "
+        return Result(what="mean", text=f"No {noun} of {where} counts yet{left}", where=where)
+    key = _key(one)
+    text = f"{len(rows)} {noun}{'s' if len(rows) > 1 else ''} of {where}{left}: "
     if len(rows) == 1:
-        return text + show(key, rows[0], system=system)
-    unit = shown_unit(term(key), system)
+        return Result(what="mean", text=text + fmt.show(key, rows[0]), key=key, where=where, value=rows[0])
+    unit, middle = fmt.unit(key), mean(rows)
     finer = places(unit, None) + (0 if one.cell.step.fills else 1)  # a mean of lengths lies between their last digits
-    spread = amount(key, max(rows) - min(rows), system=system, decimals=finer)
-    return f"{text}mean {show(key, mean(rows), system=system, decimals=finer)}, spread {spread} {unit}"
+    spread = fmt.amount(key, max(rows) - min(rows), decimals=finer)
+    text += f"mean {fmt.show(key, middle, decimals=finer)}, spread {spread} {unit}"
+    return Result(what="mean", text=text, key=key, where=where, value=middle)
 
 
 def _worth(value: Value, one: Reduced) -> str:
@@ -183,8 +198,7 @@ def _one_more(result: Survey, one: Reduced) -> list[str]:
     """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
     if not found and _no_scatter_in(one):
-        noun = "fill" if one.cell.step.fills else "reading"
-        return [f"One more {noun} would leave this ± as it is: not worth it"]
+        return [f"One more {_noun(one)} would leave this ± as it is: not worth it"]
     return [text for w in found[:1] if (text := worth_in_short(w, result.job.system))]
 
 
@@ -194,37 +208,50 @@ def _no_scatter_in(one: Reduced) -> bool:
     return value is not None and not math.isnan(value.expanded) and scatter_cause(one) is None
 
 
-def _ratio(cylinder: Cylinder, one: Reduced, system: str) -> str:
+def _ratio(cylinder: Cylinder, one: Reduced, fmt: Formatter) -> Iterator[Result]:
     """The ratio as it stands, and how much of its ± comes from this reading."""
     ratio = cylinder.values.get("static_ratio")
     if ratio is None:
-        return ""
-    text = f"Static ratio of cylinder {cylinder.number}: {show_value(ratio, system=system)}"
+        return
+    text = f"Static ratio of cylinder {cylinder.number}: {fmt.value(ratio)}{_moved(cylinder, one, ratio)}"
+    yield Result(
+        what="ratio",
+        text=text,
+        key="static_ratio",
+        where=one.cell.where,
+        value=ratio.nominal,
+        expanded=ratio.expanded,
+    )
+
+
+def _moved(cylinder: Cylinder, one: Reduced, ratio: Value) -> str:
+    """How far the ± of this reading moves the ratio, where it is worth a word."""
     key, value = next(iter(one.values.items()))
     spread = value.expanded
     if math.isnan(spread) or spread == 0 or key not in cylinder.known:
-        return text
+        return ""
     known = {k: nominal(n) for k, n in cylinder.known.items()}
     moved = {**known, key: known[key] + spread}
     other = build(moved, cylinder.choices).evaluate(moved).get("static_ratio", ratio.nominal)
     effect = abs(other - ratio.nominal)
     if effect < LEAST_EFFECT:
-        return text
-    return f"{text}; the ± of this {term(key).name} alone moves it by {fixed(effect, places('', effect))}"
+        return ""
+    return f"; the ± of this {term(key).name} alone moves it by {fixed(effect, places('', effect))}"
 
 
-def _sisters(result: Survey, one: Reduced) -> list[str]:
+def _sisters(result: Survey, one: Reduced, fmt: Formatter) -> Iterator[Result]:
     """The same term of the other cylinders measured in the same state, and of this one in the state before."""
     if len(one.cell.cylinders) != 1 or not one.values:
-        return []
-    key, system = next(iter(one.values)), result.job.system
+        return
+    key = next(iter(one.values))
     measured = [r for r in result.reduced if key in r.values and len(r.cell.cylinders) == 1]
     alike = {r.cell.cylinders[0]: r for r in measured if r.cell.state == one.cell.state}  # the latest of each counts
     own = alike.pop(one.cell.cylinders[0], one)
     before = [r for r in measured if r.cell.cylinders == own.cell.cylinders and r.cell.state != own.cell.state]
-    beside = [f"{number} {show(key, alike[number].values[key].nominal, system=system)}" for number in sorted(alike)]
-    lines = [f"Beside it: cylinder {', '.join(beside)}"] if beside else []
+    beside = [f"{number} {fmt.show(key, alike[number].values[key].nominal)}" for number in sorted(alike)]
+    if beside:
+        yield Result(what="others", text=f"Beside it: cylinder {', '.join(beside)}", key=key)
     for r in before[-1:]:
-        was = show(key, r.values[key].nominal, system=system)
-        lines.append(f"Before{f' ({r.cell.state})' if r.cell.state else ''}: {was}")
-    return lines
+        was = r.values[key].nominal
+        text = f"Before{f' ({r.cell.state})' if r.cell.state else ''}: {fmt.show(key, was)}"
+        yield Result(what="before", text=text, key=key, where=one.cell.where, value=was)

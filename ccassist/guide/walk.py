@@ -6,13 +6,14 @@ unit library.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
+from ccassist.bench import instruments
 from ccassist.bench.step import Method, Step
 from ccassist.bench.steps import STEPS
-from ccassist.guide import calibrating
+from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Part, Row, Series
 from ccassist.job.vocabulary import GIVEN_TERMS
 
@@ -56,6 +57,11 @@ class Target:
     def where(self) -> str:
         """The thing measured, in words."""
         return f"cylinder {self.cylinder}" if self.cylinder is not None else self.part
+
+    @property
+    def series(self) -> str:
+        """What its set-up holds for: the step, and the reading where that has several."""
+        return f"{self.step} {self.method}"
 
     @property
     def place(self) -> str:
@@ -132,7 +138,7 @@ def plan(job: Job, tools: Iterable[str] = ()) -> tuple[Task, ...]:
 def targets(job: Job, step: Step, tools: Iterable[str] = ()) -> Iterator[Target]:
     """Where a step is to be measured; on which instruments, where it belongs to one."""
     if not step.part:
-        yield from (Target(step=step.key, part=name) for name in calibrating.named(job, tools))
+        yield from (Target(step=step.key, part=name) for name in _calibrated(job, tools))
         return
     if step.key not in PER_PART:
         for number in _by_part(job, step.part):
@@ -161,8 +167,8 @@ def _by_part(job: Job, kind: str) -> list[int]:
     return list(dict.fromkeys([*served, *range(1, job.cylinders + 1)]))
 
 
-def in_state(job: Job, target: Target, state: str) -> Task:
-    """A target as it stands in a state of its part, which nothing in the file need be in yet."""
+def in_state(job: Job, target: Target, state: str | None) -> Task:
+    """A target as it stands in a state of its part, which nothing in the file need be in yet; None: the newest."""
     return _task(job, target, state)
 
 
@@ -206,7 +212,7 @@ def _of(job: Job, target: Target, part: str) -> bool:
 
 def _calibration(job: Job, target: Target, step: Step) -> Task:
     """The calibration of an instrument: offered, and asked for once it is begun."""
-    series = calibrating.calibrations_of(target.part, job)
+    series = calibrations_of(target.part, job)
     rows = tuple(row for s in series for row in s.rows)
     task = Task(
         target=target,
@@ -332,7 +338,38 @@ def _otherwise(tasks: Iterable[Task], task: Task) -> Task:
     return task
 
 
-def following(tasks: Sequence[Task], after: Target | None, skipped: frozenset[Target] | set[Target]) -> Task | None:
+def following(tasks: Sequence[Task], after: Target | None, skipped: Collection[Target]) -> Task | None:
     """The next open task after a target, round to the start; None where nothing is left."""
     start = next((i + 1 for i, t in enumerate(tasks) if t.target == after), 0)
     return next((t for t in (*tasks[start:], *tasks[:start]) if t.open and t.target not in skipped), None)
+
+
+# -- calibrations: offered of improvised burettes, whose scale says only roughly what runs ------
+def improvised(name: str, job: Job) -> bool:
+    """Whether a delivering instrument has no stated error, one that grows with the amount, or is the shop's own."""
+    if name in job.instruments:
+        like = instruments.find(job.instruments[name].get("like", ""))
+        return like is None or like.fills
+    tool = instruments.find(name)
+    return tool is not None and tool.fills and (not tool.limits or tool.limits[-1].share > 0)
+
+
+def calibrations_of(name: str, job: Job) -> list[Series]:
+    """The series of an instrument's latest calibration; an older one, of another day, is another one."""
+    found = [s for s in job.series if s.step == CALIBRATE.key and s.instrument == name and s.rows]
+    return [s for s in found if s.date == found[-1].date]
+
+
+def _calibrated(job: Job, more: Iterable[str] = ()) -> list[str]:
+    """The instruments whose calibration is part of the walk: those begun, and those improvised that were filled with.
+
+    ``more`` : names chosen in this sitting that the file does not hold yet.
+    """
+    begun = [s.instrument for s in job.series if s.step == CALIBRATE.key and s.instrument]
+    filled = [s.instrument for s in job.series if STEPS[s.step].fills and STEPS[s.step].part and _by_scale(s)]
+    return list(dict.fromkeys([*begun, *(name for name in filled if improvised(name, job)), *more]))
+
+
+def _by_scale(series: Series) -> bool:
+    """Whether its fills were read on the instrument's own scale, not weighed."""
+    return bool(series.instrument) and all("before" not in row.fields for row in series.rows)

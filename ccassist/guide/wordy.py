@@ -4,24 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from ccassist.analysis.wording import whose
 from ccassist.bench.steps import STEPS
+from ccassist.guide.state import State
 from ccassist.guide.walk import in_state, readings_near
-from ccassist.job.records import Row, Series
+from ccassist.job.records import Job, Row, Series
 from ccassist.values.findings import Finding, InputError, warning
 from ccassist.vocabulary import nearest
-
-if TYPE_CHECKING:
-    from ccassist.guide.session import Session
 
 # Letters that a tired hand types for figures: what is a number but for them is no word either.
 _FOR_FIGURES = str.maketrans("OoIl", "0011")
 _BETWEEN = re.compile(r"[,;]\s+|;")
 
 
-def no_words(session: Session, text: str) -> str:
+def no_words(job: Job, text: str) -> str:
     """Why a text is no words: it is a number, or a reading typed at the wrong question; "" where it may be words."""
     parts = [part for part in _BETWEEN.split(text) if part]
     if not any(c.isalpha() for c in text):
@@ -30,12 +27,12 @@ def no_words(session: Session, text: str) -> str:
         return f'Not taken: "{text}" answers no question here. Words are asked for'
     if all(part[:1].isdigit() and not any(c.isalpha() for c in part.translate(_FOR_FIGURES)) for part in parts):
         return f'Not taken: "{text}" looks like a number. Words are asked for here'
-    if all(_is_reading(session, part) for part in parts):
+    if all(_is_reading(job, part) for part in parts):
         return f'Not taken: "{text}" looks like a reading. Words are asked for here'
     return ""
 
 
-def _is_reading(session: Session, text: str) -> bool:
+def _is_reading(job: Job, text: str) -> bool:
     """Whether a text can be read as a value of some reading; a reading begins with a figure."""
     from ccassist.values.quantity import parse
 
@@ -43,29 +40,29 @@ def _is_reading(session: Session, text: str) -> bool:
         return False
     for key in dict.fromkeys(["temperature", *(f.term for step in STEPS.values() for f in step.fields.values())]):
         try:
-            parse(text, key, system=session.job.system)
+            parse(text, key, system=job.system)
         except InputError:
             continue
         return True
     return False
 
 
-def known_states(session: Session, examples: Iterable[str]) -> tuple[str, ...]:
+def known_states(state: State, examples: Iterable[str]) -> tuple[str, ...]:
     """The states that a part is listed in or was read in, the oldest first; then those usual in the trade."""
-    near, part = readings_near(session.job, session.target)
+    near, part = readings_near(state.job, state.place)
     found = [*(part.states if part else ()), *(s.state for s in near if s.state), *examples]
     return tuple(dict.fromkeys(found))
 
 
-def known_names(session: Session) -> tuple[str, ...]:
+def known_names(state: State) -> tuple[str, ...]:
     """Who is named in the job, the first one first."""
-    names = [session.job.about.get("by", ""), *(s.by for s in session.job.series)]
+    names = [state.job.about.get("by", ""), *(s.by for s in state.job.series)]
     return tuple(dict.fromkeys(name for name in names if name))
 
 
-def doubt_of_state(session: Session, state: str, known: Iterable[str]) -> Finding | None:
+def doubt_of_state(sitting: State, state: str, known: Iterable[str]) -> Finding | None:
     """What to ask before a state is taken that nothing is in yet, or that no one has heard of; None where nothing."""
-    near, part = readings_near(session.job, session.target)
+    near, part = readings_near(sitting.job, sitting.place)
     others = {s.state for s in near if s.counted and s.state != state}
     if any(s.state == state and s.counted for s in near) or (not others and (not state or state in known)):
         return None
@@ -73,7 +70,7 @@ def doubt_of_state(session: Session, state: str, known: Iterable[str]) -> Findin
     right = f'did you mean "{meant}"?' if meant else ""
     if not others:
         return warning("new-state", "a state that is not among those listed; it hides nothing", read=state, right=right)
-    serves = set(part.cylinders if part else range(1, session.job.cylinders + 1))
+    serves = set(part.cylinders if part else range(1, sitting.job.cylinders + 1))
     counted = [s for s in near if s.counted]
     told = "; ".join(
         _said(old, [s for s in counted if s.state == old]) for old in dict.fromkeys(s.state for s in counted)
@@ -93,16 +90,16 @@ def _said(state: str, near: list[Series]) -> str:
     return f"the {rows} reading{'s' if rows > 1 else ''} {named} of {whose(cylinders)}"
 
 
-def doubt_of_name(session: Session, name: str) -> Finding | None:
+def doubt_of_name(state: State, name: str) -> Finding | None:
     """What to ask before somebody else reads what was begun: readings of two people are not averaged."""
-    state = next(iter(session.said.get("state", ())), "")
-    task = in_state(session.job, session.target, state) if session.step.part else session.task
+    of = next(iter(state.said.get("state", ())), "")
+    task = in_state(state.job, state.place, of) if state.step.part else state.planned
     was = task.latest.by if task.latest is not None else ""
     if not was or was == name or task.counted == 0:
         return None
     hides = _count(task.rows)
     who = f"by {name}" if name else "by nobody named"
-    wrong = f"readings {who} are not averaged with those by {was}: they hide the {hides} of {session.target.where}"
+    wrong = f"readings {who} are not averaged with those by {was}: they hide the {hides} of {state.place.where}"
     return warning("another-reader", wrong)
 
 

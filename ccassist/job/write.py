@@ -261,7 +261,7 @@ class JobFile:
         new = append_reading(self.text, header, row)
         words = ", ".join(f"{k} = {' and '.join(v)}" for k, v in _texts(_said(row)).items())
         if not self._proved or len(new) > LONG:
-            _prove(new, row, str(self.path), words)
+            prove(new, row, str(self.path), words)
         self._save(new, words)
         self._proved = True
 
@@ -337,8 +337,13 @@ def _bytes(path: Path) -> bytes:
         return b""
 
 
-def _prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
-    """Make sure that a reading appended to this file is read back: it may be oddly written by hand, or full."""
+def prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
+    """Make sure that a reading appended to this file is read back: it may be oddly written by hand, or full.
+
+    Raises
+    ------
+    InputError : it is not; ``words`` says the reading, which stands nowhere else.
+    """
     reason = ""
     try:
         series = read_toml(text)["series"]

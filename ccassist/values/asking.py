@@ -106,15 +106,25 @@ def with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -
     ------
     InputError : as :func:`ccassist.values.quantity.parse`.
     """
+    return quantity_with_unit(text, key, system=system, sight=sight).raw
+
+
+def quantity_with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> Quantity:
+    """The same as a quantity, whose ``raw`` text has its unit.
+
+    Raises
+    ------
+    InputError : as :func:`ccassist.values.quantity.parse`.
+    """
     meant = parse(text, key, system=system, sight=sight)
     unit = sight or shown_unit(term(key), system)
     ends = [i + 1 for i, c in enumerate(text) if unit and (c.isdigit() or c == ")")]
     for end in ends:
         rest = text[end:]
         said = f"{text[:end]} {unit}{' ' if rest[:1].isalpha() else ''}{rest}"
-        if not rest[:1].isdigit() and _same(said, meant):
-            return said
-    return text
+        if not rest[:1].isdigit() and (same := _same(said, meant)):
+            return same
+    return meant
 
 
 def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> str:
@@ -139,15 +149,11 @@ def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = 
     return tried if (read.low, read.high, read.aim) == (meant.low, meant.high, meant.aim) else text
 
 
-def _same(text: str, meant: Quantity) -> bool:
-    """Whether a text means that by itself, in any job."""
+def _same(text: str, meant: Quantity) -> Quantity | None:
+    """The quantity of a text that means the same by itself, in any job; else None."""
     try:
         read = parse(text, meant.key, system=UNSAID)
     except InputError:
-        return False
-    return (read.value, read.spread, read.standard, read.origin) == (
-        meant.value,
-        meant.spread,
-        meant.standard,
-        meant.origin,
-    )
+        return None
+    same = (read.value, read.spread, read.standard, read.origin)
+    return read if same == (meant.value, meant.spread, meant.standard, meant.origin) else None

@@ -132,10 +132,10 @@ def test_fills_beyond_a_range_calibrated_later_are_named_at_the_prompt() -> None
     from ccassist.guide.told import told
 
     job = parse_job(HEAD + chamber(1, ("0", "82.0"), ("0", "42.1")) + series(steps(*SOUND))).job
-    said = told(job)
+    said = [str(one.text) for one in told(job)]
     assert any("it is calibrated from 10" in line for line in said)
     (line,) = [line for line in said if line.startswith("Fills outside it so far")]
     assert "82.0 ml" in line
     assert "42.1" not in line
     inside = parse_job(HEAD + chamber(1, ("0", "42.0")) + series(steps(*SOUND))).job
-    assert not any("outside" in line for line in told(inside))
+    assert not any("outside" in str(one.text) for one in told(inside))

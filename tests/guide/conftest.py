@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.guide.test_session import SYRINGE, Sitting
+from tests.guide.sitting import Sitting
+from tests.guide.test_session import SYRINGE
 
 
 @pytest.fixture

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.guide.test_session import SET_UP, Sitting
+from tests.guide.sitting import Sitting
+from tests.guide.test_session import SET_UP
 
 FOUR = """\
 format = 1

@@ -9,10 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.analysis.results import survey
-from ccassist.guide.session import Session
 from ccassist.job.file import load
-from ccassist.job.write import JobFile
 from ccassist.values.findings import errors
+from tests.guide.sitting import Sitting
 
 JOB = 'format = 1\n[job]\nunits = "metric"\nfor = "{}"\n[engine]\ncylinders = 2\n'
 WORDS = st.one_of(
@@ -28,13 +27,11 @@ WORDS = st.one_of(
 def test_any_lines_while_stating_leave_a_sound_file(purpose: str, lines: list[str]) -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "job.toml"
-        path.write_text(JOB.format(purpose), encoding="utf-8")
-        with JobFile.open(path) as file:
-            session = Session(file)
-            session.open()
-            for line in ["j wanted", *lines]:
-                if session.enter(line).finished:
-                    break
+        sitting = Sitting(path, JOB.format(purpose))
+        for line in ["j wanted", *lines]:
+            if sitting.type(line).finished:
+                break
+        sitting.file.close()
         found = load(path)
         assert not errors(found.findings)
         assert not errors(survey(found.job).findings)

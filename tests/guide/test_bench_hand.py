@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.guide.test_session import HEADS, Sitting
+from tests.guide.sitting import HEADS, Sitting
 
 BURETTE = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "", "as received", "Ida"]
 GOOD = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"

@@ -8,11 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.guide.calibrating import improvised
-from ccassist.guide.session import Session
-from ccassist.guide.view import Shown
+from ccassist.guide.walk import improvised
 from ccassist.job.file import load, parse_job
-from ccassist.job.write import JobFile
+from tests.guide.sitting import Sitting
 
 HEADS = """\
 format = 1
@@ -29,32 +27,12 @@ like = "micrometer"
 DAY = datetime.datetime(2026, 11, 3, 12, 0)
 
 
-class Sitting:
-    """A session on a file on one day."""
-
-    def __init__(self, path: Path, day: datetime.datetime = DAY) -> None:
-        self.path, self.file = path, JobFile.open(path)
-        self.session = Session(self.file, now=lambda: day)
-        self.shown = self.session.open()
-
-    def type(self, *lines: str) -> Shown:
-        """Type lines; the last screen."""
-        for line in lines:
-            self.shown = self.session.enter(line)
-        return self.shown
-
-    @property
-    def said(self) -> str:
-        """What the last screen says."""
-        return "\n".join(self.shown.lines)
-
-
 @pytest.fixture
 def sitting(tmp_path: Path) -> Iterator[Sitting]:
     """Two chambers to be filled by a syringe that is not calibrated."""
     path = tmp_path / "heads.toml"
     path.write_text(HEADS, encoding="utf-8")
-    found = Sitting(path)
+    found = Sitting(path, None)
     yield found
     found.file.close()
 
@@ -123,7 +101,7 @@ def test_broken_off_it_is_gone_on_with_another_day(sitting: Sitting) -> None:
     sitting.type("1", "syringe 60 ml", "2", *SET_UP, *steps(("10", "9.8"), ("20", "19.5")), "f")
     assert "Left to do: calibrate syringe 60 ml; chamber 1, 2." in sitting.said
     sitting.file.close()
-    again = Sitting(sitting.path, DAY + datetime.timedelta(days=1))
+    again = Sitting(sitting.path, None, now=DAY + datetime.timedelta(days=1))
     assert again.shown.question.words == "Set-up as before?"
     assert again.type("").question.words.startswith("Syringe 60 ml, step 3")
     again.type(*steps(("30", "29.3")))

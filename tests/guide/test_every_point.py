@@ -13,13 +13,10 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.guide import told
-from ccassist.guide.ending import AllDone
-from ccassist.guide.modes import Reading, Sure
-from ccassist.guide.session import Session
-from ccassist.guide.set_up_mode import Confirm
+from ccassist.guide.state import AllDone, Confirm, Reading, State, Sure
 from ccassist.job.file import load
 from ccassist.values.findings import errors
-from tests.guide.test_session import Sitting
+from tests.guide.sitting import Sitting
 
 JOB = """\
 format = 1
@@ -57,32 +54,32 @@ class Hand:
         self.path = path
 
     @property
-    def session(self) -> Session:
-        return self.sitting.session
+    def state(self) -> State:
+        return self.sitting.state
 
     @property
     def point(self) -> tuple[str, ...]:
         """What is asked, and of which step: a point at which the sitting may end."""
-        step = self.session.target.step if self.session.started else ""
-        what = self.session.next_field().name if isinstance(self.session.mode, Reading) else ""
+        step = self.state.place.step if self.state.target is not None else ""
+        what = self.sitting.asked_for if isinstance(self.state.at, Reading) else ""
         words = self.sitting.shown.question.words if not what else ""
-        return step, type(self.session.mode).__name__, what, words
+        return step, type(self.state.at).__name__, what, words
 
     def answer(self) -> str:
         """A line for what is asked."""
-        question, mode = self.sitting.shown.question, self.session.mode
+        question, mode = self.sitting.shown.question, self.state.at
         if isinstance(mode, Sure):
             return "yes"
         if isinstance(mode, Confirm):
             return ""
         if isinstance(mode, Reading):
-            if self.session.task.counted >= self.session.task.asked and not self.session.typed:
+            if self.state.task.counted >= self.state.task.asked and not self.state.typed:
                 return ""
-            name = self.session.next_field().name
-            staged = STAGED if self.session.target.step == "stages" else {}
+            name = self.sitting.asked_for
+            staged = STAGED if self.state.place.step == "stages" else {}
             return staged.get(name) or READ.get(name) or question.example
         if question.words.startswith("Instrument"):
-            return TOOLS.get(self.session.target.step, "")
+            return TOOLS.get(self.state.place.step, "")
         if question.words.startswith("Fluid"):
             return "water"
         return "1" if question.options and not question.empty else "" if question.empty else question.example
@@ -92,7 +89,7 @@ class Hand:
 
     def called_away(self) -> None:
         """The sitting ends as by Ctrl-C, and another begins."""
-        self.session.finish()
+        self.sitting.finish()
         self.sitting.file.close()
         self.sitting = Sitting(self.path, None)
 
@@ -109,13 +106,13 @@ class Hand:
 @pytest.fixture
 def hand(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Hand:
     """At the first thing to be done of a whole engine; what the readings come to is not looked at after each."""
-    monkeypatch.setattr(told, "told", lambda *_: [])
+    monkeypatch.setattr(told, "told", lambda *_: ())
     return Hand(tmp_path / "engine.toml")
 
 
 def still_wanted(hand: Hand) -> str:
     """A step that nobody is asked for by itself and that has not all its readings yet; "" where there is none."""
-    tasks = {task.target.step: task for task in hand.session.plan() if task.target.place == "1"}
+    tasks = {task.target.step: task for task in hand.state.plan if task.target.place == "1"}
     return next((step for step in ASKED_FOR_ONLY if tasks[step].counted < tasks[step].asked), "")
 
 
@@ -126,7 +123,7 @@ def walk(hand: Hand, *, called_away: bool) -> set[tuple[str, ...]]:
     """
     met: set[tuple[str, ...]] = set()
     for _ in range(3000):
-        if isinstance(hand.session.mode, AllDone):
+        if isinstance(hand.state.at, AllDone):
             if not still_wanted(hand):
                 return met
             hand.sitting.type(f"j {still_wanted(hand)} 1")
@@ -135,7 +132,7 @@ def walk(hand: Hand, *, called_away: bool) -> set[tuple[str, ...]]:
             hand.called_away()
             assert hand.readings() == before
             assert not errors(load(hand.path).findings)
-            assert isinstance(hand.session.mode, AllDone) or hand.session.task.open
+            assert isinstance(hand.state.at, AllDone) or hand.state.task.open
         else:
             hand.go_on()
         met.add(point)

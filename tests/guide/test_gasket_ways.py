@@ -6,7 +6,8 @@ import pytest
 
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.lengths import CUTOUT, ELLIPSE, OUTLINE, ROUND, THICKNESS
-from ccassist.guide.setup import method_of, next_ask, said_in
+from ccassist.guide.asks import method_of, next_ask
+from ccassist.guide.setup import said_in
 from ccassist.guide.walk import Status, Target, plan, ways
 from ccassist.job.file import parse_job
 from ccassist.job.write import append_reading
@@ -90,5 +91,5 @@ def test_the_well_is_asked_for_only_where_it_was_filled() -> None:
     for level in STEPS["assembly"].choices[0].options:
         ask = next_ask(whole, {**said, "level": (level,)})
         assert ask is not None
-        asked[level] = ask.name
+        asked[level] = ask.key
     assert asked == {"bottom thread": "plug_nose", "plug seat": "plug_well"}

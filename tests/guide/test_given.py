@@ -9,7 +9,7 @@ import pytest
 
 from ccassist.guide.walk import Status, plan
 from ccassist.job.file import load
-from tests.guide.test_session import Sitting
+from tests.guide.sitting import Sitting
 
 TEXT = (
     'format = 1\n[job]\nfor = "pistons"\nleave_out = "bore, chamber, deck, crown, crown-bench, land"\n'

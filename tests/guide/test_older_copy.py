@@ -15,7 +15,8 @@ from ccassist.guide import told
 from ccassist.job.file import load
 from ccassist.job.lost import lost, put_back
 from ccassist.values.findings import errors
-from tests.guide.test_session import HEADS, SET_UP, Sitting
+from tests.guide.sitting import HEADS, Sitting
+from tests.guide.test_session import SET_UP
 
 
 @pytest.fixture
@@ -118,7 +119,7 @@ MOVES = st.sampled_from(
 def test_any_older_copy_and_everything_back(first: list[tuple[str, ...]], then: list[tuple[str, ...]]) -> None:
     """Whatever was done since the copy was made: put back, all readings stand once, and nothing is missing any more."""
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        patch.setattr(told, "told", lambda *_: [])
+        patch.setattr(told, "told", lambda *_: ())
         sitting = Sitting(Path(folder) / "heads.toml", HEADS)
         sitting.type(*SET_UP, *(line for move in first for line in move))
         older = text(sitting)

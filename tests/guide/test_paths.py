@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.guide.statements import ASKED, statements
-from ccassist.guide.stating import NOT_YET
+from ccassist.guide.asks import ASKED, statements
+from ccassist.guide.showing import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.job.sections import STATED
 from ccassist.job.sections.order import SHAPES
@@ -16,7 +16,7 @@ from ccassist.job.vocabulary import PURPOSES
 from ccassist.plan.piston.crown import needed
 from ccassist.values.findings import errors
 from ccassist.vocabulary import term
-from tests.guide.test_session import Sitting
+from tests.guide.sitting import Sitting
 
 LEFT_OUT = 'leave_out = "bore, stack, chamber, deck, crown, crown-bench, gasket, land, stages"\n'
 
@@ -174,7 +174,7 @@ def test_what_does_not_apply_is_not_asked_again(tmp_path: Path) -> None:
 
 def test_the_crown_is_asked_for_what_its_shape_needs(tmp_path: Path) -> None:
     sitting = Sitting(tmp_path / "job.toml", job("pistons"))
-    keys = {one.key for one in statements(sitting.session.job) if one.section == "order.crown"}
+    keys = {one.key for one in statements(sitting.state.job) if one.section == "order.crown"}
     assert keys == {"shape"}
     sitting.type("j order.crown shape", "dome with")
     assert asked(sitting).startswith("Dome diameter")

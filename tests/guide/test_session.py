@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
 import errno
 import os
 import tempfile
-import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,54 +12,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ccassist.cli.guide_keys import KEYS as ACTIONS
 from ccassist.guide import told
-from ccassist.guide.session import Session
-from ccassist.guide.view import ACTIONS, Shown
 from ccassist.job.file import load
-from ccassist.job.write import JobFile
 from ccassist.values.findings import InputError
+from tests.guide.sitting import HEADS, Sitting
 
-NOON = datetime.datetime(2026, 11, 3, 12, 0)
-HEADS = """\
-format = 1
-[job]
-by = "Ida"
-leave_out = "bore, stack, deck, crown, crown-bench, gasket, land"
-[engine]
-cylinders = 2
-"""
 # method, instrument, fluid, temperature, plug, hole, nothing else, state, by (from the file)
 SET_UP = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "", "as received", ""]
 SYRINGE = ["full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "", "as received", "Ida"]
-
-
-class Sitting:
-    """A session on a file, driven by lines."""
-
-    def __init__(self, path: Path, text: str | None = HEADS) -> None:
-        if text is not None:
-            path.write_text(text, encoding="utf-8")
-        self.path = path
-        self.file = JobFile.open(path)
-        self.session = Session(self.file, now=lambda: NOON)
-        self.shown = self.session.open()
-
-    def type(self, *lines: str) -> Shown:
-        """Type lines; the last screen."""
-        for line in lines:
-            self.shown = self.session.enter(line)
-        return self.shown
-
-    @property
-    def rows(self) -> list[dict[str, object]]:
-        """All readings on the disk, in order."""
-        series = tomllib.loads(self.path.read_text(encoding="utf-8")).get("series", [])
-        return [row for block in series for row in block["readings"]]
-
-    @property
-    def said(self) -> str:
-        """What the last screen says."""
-        return "\n".join(self.shown.lines)
 
 
 @pytest.fixture
@@ -107,10 +66,10 @@ class TestFirstScreen:
     )
     def test_no_such_place(self, sitting: Sitting, step: str, cylinder: int | None, words: str) -> None:
         with pytest.raises(InputError, match=words):
-            sitting.session.open(step, cylinder)
+            sitting.open(step, cylinder)
 
     def test_straight_to_a_place(self, sitting: Sitting) -> None:
-        card = sitting.session.open("deck", 2).card
+        card = sitting.open("deck", 2).card
         assert card is not None
         assert (card.title, card.place) == ("Deck clearance", "cylinder 2 of 2")
 
@@ -122,22 +81,22 @@ class TestSetUp:
         options = sitting.type("1", "bur 50").question.options
         assert options == ("burette 50 ml class A", "burette 50 ml class B")
         sitting.type("2")
-        assert sitting.session.said["instrument"] == ("burette 50 ml class B",)
+        assert sitting.state.said["instrument"] == ("burette 50 ml class B",)
 
     def test_the_beginning_of_a_longer_name_is_not_the_shorter_one(self, sitting: Sitting) -> None:
         sitting.type("1", "burette 50 ml class B", "water with")
-        assert sitting.session.said["fluid"] == ("water with detergent",)
+        assert sitting.state.said["fluid"] == ("water with detergent",)
 
     def test_a_mistyped_name_gets_the_nearest(self, sitting: Sitting) -> None:
         sitting.type("1", "birete")
         assert 'perhaps "burette"' in sitting.said
-        assert "instrument" not in sitting.session.said
+        assert "instrument" not in sitting.state.said
 
     def test_only_instruments_that_read_the_method_are_offered(self, sitting: Sitting) -> None:
         options = sitting.type("3", "0.1").question.options
         assert options == ("scale 0.1 g",)  # a number alone may be a reading typed too early
         sitting.type("1")
-        assert sitting.session.said["instrument"] == ("scale 0.1 g",)
+        assert sitting.state.said["instrument"] == ("scale 0.1 g",)
 
     def test_what_is_needed_cannot_be_passed_over(self, sitting: Sitting) -> None:
         sitting.type("")
@@ -226,7 +185,7 @@ class TestSetUp:
         assert "an unusual temperature" in sitting.said
         assert shown.question.words.startswith("Are you sure?")
         sitting.type("19")
-        assert sitting.session.said["temperature"] == ("19 °C",)
+        assert sitting.state.said["temperature"] == ("19 °C",)
 
     def test_back_asks_the_question_before_again(self, sitting: Sitting) -> None:
         before = sitting.type("1", "burette 50 ml class B").question
@@ -424,13 +383,13 @@ class TestActions:
         assert set_up.shown.question.words == "Nothing more for today"
         set_up.file.close()
         again = Sitting(set_up.path, None)
-        assert again.session.target.cylinder == 1
+        assert again.state.target.cylinder == 1
         again.file.close()
 
     def test_leaving_out_stands_in_the_file(self, set_up: Sitting) -> None:
         set_up.type("x")
         assert load(set_up.path).job.about["leave_out"].endswith(", land, chamber 1")
-        assert set_up.session.target.cylinder == 2
+        assert set_up.state.target.cylinder == 2
         set_up.type("x all")
         assert load(set_up.path).job.about["leave_out"].endswith(", chamber 1, chamber")
         assert set_up.shown.question.words == "Everything asked for is there"
@@ -439,22 +398,22 @@ class TestActions:
         set_up.type("12.34", "j chamber 2")
         assert "Not recorded, as it was not complete: start 12.34 cc" in set_up.said
         set_up.type("1.23")
-        assert "start 1.23 cc" in "\n".join(set_up.session.finish().lines)
+        assert "start 1.23 cc" in "\n".join(set_up.finish().lines)
 
     def test_jump_and_back(self, set_up: Sitting) -> None:
         set_up.type("j", "deck 2")
-        assert (set_up.session.target.step, set_up.session.target.cylinder) == ("deck", 2)
+        assert (set_up.state.target.step, set_up.state.target.cylinder) == ("deck", 2)
         set_up.type("j 1")
-        assert (set_up.session.target.step, set_up.session.target.cylinder) == ("deck", 1)
+        assert (set_up.state.target.step, set_up.state.target.cylinder) == ("deck", 1)
         set_up.type("/b", "/b")
-        assert (set_up.session.target.step, set_up.session.target.cylinder) == ("chamber", 1)
+        assert (set_up.state.target.step, set_up.state.target.cylinder) == ("chamber", 1)
 
     @pytest.mark.parametrize("place", ["dekc", "deck 9", "deck left"])
     def test_nowhere_to_jump(self, set_up: Sitting, place: str) -> None:
-        before = set_up.session.target
+        before = set_up.state.target
         set_up.type(f"j {place}")
         assert "Not done:" in set_up.said
-        assert set_up.session.target == before
+        assert set_up.state.target == before
 
     def test_how_and_list(self, set_up: Sitting) -> None:
         shown = set_up.type("h")
@@ -546,7 +505,7 @@ LINES = st.lists(MOVES, min_size=5, max_size=25).map(lambda moves: [line for mov
 def test_no_sequence_of_lines_loses_or_doubles_a_reading(lines: list[str]) -> None:
     """What the screens say was done to the readings is what stands in the file, after every line."""
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        patch.setattr(told, "told", lambda *_: [])
+        patch.setattr(told, "told", lambda *_: ())
         sitting = Sitting(Path(folder) / "heads.toml", EVERYTHING)
         sitting.type("/j chamber 1", *SET_UP[:-1], "Ida")
         readings: list[tuple[str, str, tuple[tuple[str, tuple[str, ...]], ...]]] = []

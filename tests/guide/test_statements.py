@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.guide.statements import find_statement, statements
-from ccassist.guide.stating import NOT_YET
+from ccassist.guide.asks import find_statement, statements
+from ccassist.guide.showing import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.values.quantity import parse
+from tests.guide.sitting import Sitting
 from tests.guide.test_paths import BORE, asked, job
-from tests.guide.test_session import Sitting
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def test_what_stands_is_shown_and_an_empty_line_keeps_it(turbo: Sitting) -> None
     assert turbo.shown.question.empty == "stays 9.0"
     turbo.type("")
     assert load(turbo.path).job.wanted["static_ratio"].texts == ("9.0",)
-    assert not turbo.session.passed
+    assert not turbo.state.passed
 
 
 def test_what_is_said_anew_says_what_it_was(turbo: Sitting) -> None:

@@ -11,6 +11,7 @@ import pytest
 from ccassist.guide import told as module
 from ccassist.guide.told import told
 from ccassist.job.file import load, parse_job
+from ccassist.job.records import Job, Row
 from ccassist.job.write import append_reading
 
 TURBO = load(Path(__file__).parents[2] / "examples" / "turbo-four.toml").job
@@ -18,16 +19,21 @@ BARE = "format = 1\n[engine]\ncylinders = 2\n"
 WAY = {"instrument": "burette 50 ml class B", "hole": "not filled", "plug": "fitted"}
 
 
+def sentences(job: Job, rows: tuple[Row, ...] = ()) -> list[str]:
+    """What is said, as sentences."""
+    return [str(one.text) for one in told(job, rows)]
+
+
 def fills(*ends: str, **more: str) -> list[str]:
     """What is said after fills of the first chamber."""
     text = BARE
     for end in ends:
         text = append_reading(text, {"step": "chamber", "cylinder": 1, **WAY}, {"start": "0 ml", "end": end, **more})
-    return told(parse_job(text).job)
+    return sentences(parse_job(text).job)
 
 
 def test_nothing_measured_nothing_said() -> None:
-    assert told(parse_job(BARE).job) == []
+    assert sentences(parse_job(BARE).job) == []
 
 
 def test_one_fill_has_no_spread() -> None:
@@ -52,14 +58,14 @@ def test_where_every_fill_is_set_aside() -> None:
 
 def test_sisters_and_ratio_stand_beside_it() -> None:
     job = replace(TURBO, series=TURBO.series[:6])
-    lines = told(job)
+    lines = sentences(job)
     assert lines[-1] == "Beside it: cylinder 1 46.13 cc"
     assert any(line.startswith("Static ratio of cylinder 2: ") for line in lines)
 
 
 def test_of_which_readings_it_is_said() -> None:
     first = TURBO.series[0]
-    assert told(TURBO, first.rows)[0].startswith("2 readings of cylinder 1: mean 83.405 mm, spread 0.010 mm")
+    assert sentences(TURBO, first.rows)[0].startswith("2 readings of cylinder 1: mean 83.405 mm, spread 0.010 mm")
 
 
 def test_a_dome_is_said_in_words_and_never_by_a_sign() -> None:
@@ -69,7 +75,7 @@ def test_a_dome_is_said_in_words_and_never_by_a_sign() -> None:
         {"step": "crown-bench", "cylinder": 1, "ring_bore": "90 mm", "ring_height": "10 mm", "hole": "not filled"},
         {"start": "0 ml", "end": "50 ml"},
     )
-    assert any(re.search(r"dome, takes 13\.6 ± \d\.\d cc of space", line) for line in told(parse_job(text).job))
+    assert any(re.search(r"dome, takes 13\.6 ± \d\.\d cc of space", line) for line in sentences(parse_job(text).job))
 
 
 def test_results_that_cannot_be_worked_out_do_not_end_the_sitting(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -77,7 +83,7 @@ def test_results_that_cannot_be_worked_out_do_not_end_the_sitting(monkeypatch: p
         raise ValueError("no such air")
 
     monkeypatch.setattr(module, "surveyed", fails)
-    assert told(TURBO) == ["It stands in the file, but the results cannot be worked out: no such air"]
+    assert sentences(TURBO) == ["It stands in the file, but the results cannot be worked out: no such air"]
 
 
 class TestTrouble:
@@ -111,7 +117,7 @@ class TestTrouble:
             "settle_at": ("120 s", "150 s", "180 s"),
         }
         text = append_reading(BARE, {"step": "chamber", "cylinder": 1, **WAY}, row)
-        assert any(words in line for line in told(parse_job(text).job))
+        assert any(words in line for line in sentences(parse_job(text).job))
 
     def test_clean_repeats_say_nothing(self) -> None:
         assert not any("likeliest" in line or "refill" in line for line in fills("46.2 ml", "46.3 ml", "46.25 ml"))
@@ -122,7 +128,7 @@ class TestTrouble:
             for end in ends:
                 row = {"start": "0 ml", "end": f"{end} ml"}
                 text = append_reading(text, {"step": "chamber", "cylinder": cylinder, **WAY}, row)
-        assert not any("fall from one" in line for line in told(parse_job(text).job))
+        assert not any("fall from one" in line for line in sentences(parse_job(text).job))
 
     def test_what_is_said_of_several_together_is_said_at_each(self) -> None:
         """Decks 0.30, 0.35, 0.40, 0.45 mm below: steadily lower from front to back, 0.15 mm end to end (by hand)."""
@@ -130,7 +136,7 @@ class TestTrouble:
         for cylinder, deck in enumerate(("0.30", "0.35", "0.40", "0.45"), start=1):
             row = {"crown": f"{deck} mm below"}
             text = append_reading(text, {"step": "deck", "cylinder": cylinder, "instrument": "dial indicator"}, row)
-        slopes = [line for line in told(parse_job(text).job) if "steadily lower from front to back" in line]
+        slopes = [line for line in sentences(parse_job(text).job) if "steadily lower from front to back" in line]
         assert len(slopes) == 1
 
 

@@ -9,9 +9,12 @@ import pytest
 
 from ccassist.bench.step import Method
 from ccassist.bench.steps import STEPS
-from ccassist.guide.view import ACTIONS, SIGN, Question, key_in
+from ccassist.cli.guide_keys import KEYS as ACTIONS
+from ccassist.cli.guide_keys import SIGN, typed
+from ccassist.guide.view import Question
 from ccassist.job.file import load
-from tests.guide.test_session import HEADS, SET_UP, Sitting
+from tests.guide.sitting import HEADS, Sitting
+from tests.guide.test_session import SET_UP
 
 # What each several-field method is set up with, up to its readings; a whole reading, and one with a slip at the end.
 DECK = ["/j deck 1", "front", "dial indicator", "", ""]
@@ -48,7 +51,7 @@ class TestPairs:
         asked = sitting.type(*set_up).question
         assert sitting.type(slip).question == asked
         assert "all of it is asked again" in sitting.said
-        assert not sitting.session.typed
+        assert not sitting.state.typed
         sitting.type(next_one, good)
         assert len(sitting.rows) == 2
         assert all(len(row) == 2 for row in values(sitting))
@@ -72,7 +75,7 @@ class TestPairs:
     def test_three_values_leave_no_half(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP, "0.1, 46.2, 0.2")
         assert len(sitting.rows) == 1
-        assert not sitting.session.typed
+        assert not sitting.state.typed
         assert "not taken: 0.2" in sitting.said
 
     def test_after_a_pair_that_cannot_be_both_are_asked(self, sitting: Sitting) -> None:
@@ -125,7 +128,7 @@ class TestStates:
         assert asked.words.startswith("State of the" if at == "state" else "Who reads")
         assert sitting.type(typed).question == asked
         assert sitting.said
-        assert at not in sitting.session.said
+        assert at not in sitting.state.said
 
     def test_it_is_chosen_by_number(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP[:-2], "1", "1", "0.1, 46.2")
@@ -141,7 +144,7 @@ class TestStates:
         )
         assert sitting.type("no").question.words.startswith("State of the head")
         sitting.type("seats cut", "yes")
-        assert sitting.session.said["state"] == ("seats cut",)
+        assert sitting.state.said["state"] == ("seats cut",)
         assert sitting.type("c state", "As Received").question.words.startswith("Cylinder 1")
 
     def test_undo_at_the_doubt_drops_the_state_alone(self, sitting: Sitting) -> None:
@@ -163,7 +166,7 @@ class TestStates:
         sitting.type(*SET_UP[:-2], "s")
         assert "hides nothing" in sitting.said
         assert sitting.type("yes").question.words == "Who reads"
-        assert sitting.session.said["state"] == ("s",)
+        assert sitting.state.said["state"] == ("s",)
 
     def test_somebody_else_amid_a_series_is_asked_about(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP, "0.1, 46.2", "c by", "Ned")
@@ -196,7 +199,7 @@ class TestLetters:
         own = f'[instrument."{name}"]\nlike = "burette 50 ml class B"\n'
         sitting = Sitting(tmp_path / "own.toml", HEADS + own)
         sitting.type("1", name)
-        assert sitting.session.said["instrument"] == (name,)
+        assert sitting.state.said["instrument"] == (name,)
         assert "leave_out" not in sitting.path.read_text(encoding="utf-8").replace('leave_out = "bore', "")
         sitting.file.close()
 
@@ -207,7 +210,7 @@ class TestLetters:
             Question(words=""),
             Question(words="", options=(f"{key}ay", "nay")),
         ):
-            assert key_in(f"{SIGN}{key}", asked).key == key
+            assert typed(f"{SIGN}{key}", asked).action is ACTIONS[key]
 
     def test_a_letter_that_may_be_either_is_asked_back(self, sitting: Sitting) -> None:
         sitting.type(*SET_UP[:4])

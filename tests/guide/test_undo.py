@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -11,8 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.guide import told
+from ccassist.guide.state import Passing, State
 from ccassist.job import amend
-from tests.guide.test_session import SET_UP, Sitting
+from tests.guide.sitting import Sitting
+from tests.guide.test_session import SET_UP
 
 TURBO = """\
 format = 1
@@ -96,7 +99,7 @@ def test_what_is_only_begun_is_dropped(bench: Sitting, begun: tuple[str, ...]) -
     bench.type(*begun)
     assert bench.type("/u").question == asked
     assert text(bench) == before
-    assert len(bench.session.deeds) > 0
+    assert len(bench.state.history) > 0
     bench.type("u")
     assert bench.rows == []
 
@@ -114,10 +117,10 @@ def test_an_answer_of_the_set_up_is_taken_back_and_no_reading(bench: Sitting) ->
 
 def test_what_was_skipped_is_asked_again(bench: Sitting) -> None:
     bench.type("s")
-    assert bench.session.target.cylinder == 2
+    assert bench.state.target.cylinder == 2
     bench.type("/u")
-    assert bench.session.target.cylinder == 1
-    assert not bench.session.skipped
+    assert bench.state.target.cylinder == 1
+    assert not bench.state.skipped
 
 
 class TestCountedIn:
@@ -198,33 +201,42 @@ MOVES = st.sampled_from(
 )
 
 
+def done_since(before: State, after: State) -> int:
+    """How many things were done, whatever values of a reading became one thing."""
+    was, now = (Counter((one.words, str(one.effect)) for one in state.history) for state in (before, after))
+    return (now - was).total()
+
+
 @settings(max_examples=100, deadline=None)
 @given(moves=st.lists(MOVES, min_size=4, max_size=20))
 def test_undo_is_the_inverse_of_any_line(moves: list[tuple[str, ...]]) -> None:
     """After every line: what it did, taken back, gives the file and the sitting as they were; then it is done again."""
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        patch.setattr(told, "told", lambda *_: [])
+        patch.setattr(told, "told", lambda *_: ())
         sitting = Sitting(Path(folder) / "turbo.toml", TURBO)
-        session = sitting.session
         first = text(sitting)
         sitting.type(*SET_UP[:-1], "")
         for line in (line for move in moves for line in move):
-            was, passing, done = text(sitting), session.mode.passing, list(session.deeds)
-            known = (session.noted, set(session.skipped), set(session.passed), dict(session.units))
+            was, before, passing = text(sitting), sitting.state, isinstance(sitting.state.at, Passing)
             sitting.type(line)
             if line == "u" or passing:
                 continue
-            for _ in range(sum(deed not in done for deed in session.deeds)):
+            for _ in range(done_since(before, sitting.state)):
                 sitting.type("/u")
-            if session.mode.passing:
+            if isinstance(sitting.state.at, Passing):
                 sitting.type("/u")
             assert text(sitting) == was
-            assert (session.noted, session.skipped, session.passed, session.units) == known
+            assert known(sitting.state) == known(before)
             sitting.type(line)
-        for _ in range(len(session.deeds) + 2):
+        for _ in range(len(sitting.state.history) + 2):
             sitting.type("/u")
         assert text(sitting) == first
         sitting.file.close()
+
+
+def known(state: State) -> tuple[object, ...]:
+    """What a sitting holds besides its file."""
+    return state.noted, state.skipped, state.passed, state.units
 
 
 @settings(max_examples=60, deadline=None)
@@ -232,7 +244,7 @@ def test_undo_is_the_inverse_of_any_line(moves: list[tuple[str, ...]]) -> None:
 def test_every_undo_goes_one_save_back(moves: list[tuple[str, ...]]) -> None:
     """The files seen on the way there are those seen on the way back."""
     with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        patch.setattr(told, "told", lambda *_: [])
+        patch.setattr(told, "told", lambda *_: ())
         sitting = Sitting(Path(folder) / "heads.toml", TURBO)
         sitting.type(*SET_UP[:-1], "")
         seen = [text(sitting)]
@@ -241,7 +253,7 @@ def test_every_undo_goes_one_save_back(moves: list[tuple[str, ...]]) -> None:
             if text(sitting) != seen[-1]:
                 seen.append(text(sitting))
         back = [text(sitting)]
-        while sitting.session.deeds:
+        while sitting.state.history:
             sitting.type("/u")
             back.append(text(sitting))
         on_the_way = iter(back)

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.guide.view import ACTIONS
-from tests.guide.test_session import HEADS, SYRINGE, Sitting
+from ccassist.cli.guide_keys import KEYS as ACTIONS
+from tests.guide.sitting import HEADS, Sitting
+from tests.guide.test_session import SYRINGE
 
 BORES = """\
 format = 1

@@ -1,0 +1,317 @@
+"""Answers to the questions of a set-up and to statements: read, questioned where they are odd, and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ccassist.guide import setup
+from ccassist.guide.asks import (
+    LEFT,
+    LEFT_TO,
+    Ask,
+    as_stated,
+    finer_named,
+    instead_of,
+    is_stated,
+    kinds_read,
+    left_in,
+    next_ask,
+)
+from ccassist.guide.moving import (
+    ANSWER,
+    PAPERS,
+    advance,
+    answers,
+    calibrate,
+    may_calibrate,
+    offers,
+    set_up,
+    show_screens,
+)
+from ccassist.guide.readings import NONE, in_question, take
+from ccassist.guide.state import (
+    EMPTY,
+    AllDone,
+    Offer,
+    Origin,
+    SetUp,
+    State,
+    Stating,
+    did,
+    doubted,
+    say,
+    settled,
+    warn,
+)
+from ccassist.guide.view import Action, Call
+from ccassist.guide.wordy import doubt_of_name, doubt_of_state, known_names, known_states, no_words
+from ccassist.job import amend
+from ccassist.values.findings import InputError
+from ccassist.values.quantity import ORIGINS
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import Kind, term
+
+OFFERED = ("not now", "calibrate it first")
+
+
+def chosen(options: Sequence[str], text: str) -> str | None:
+    """One of the options by its number, its words, or a beginning of them that fits no other."""
+    if text.isascii() and text.isdecimal():
+        number = int(text[:4])
+        return options[number - 1] if 1 <= number <= len(options) else None
+    said = text.casefold()
+    same = [option for option in options if option.casefold() == said]
+    begin = same or [option for option in options if option.casefold().startswith(said)]
+    return begin[0] if len(begin) == 1 else None
+
+
+# -- set-up -----------------------------------------------------------------------------
+def confirm(state: State, text: str) -> State:
+    """The set-up as it was: an empty answer takes it."""
+    if not text:
+        return set_up(state)
+    first = (
+        f"Not taken yet: {text}. First ",
+        EMPTY,
+        ", if the set-up is still this, or ",
+        Action.CHANGE,
+        " to change it.",
+    )
+    return say(state, first, f"Set-up: {setup.in_words(state.said) or 'nothing said'}")
+
+
+def offer(state: State, text: str) -> State:
+    """Whether to calibrate first: an empty answer goes on without it."""
+    at = state.at
+    assert isinstance(at, Offer)
+    said = chosen(OFFERED, text) if text else OFFERED[0]
+    if said is None:
+        return say(state, "1 goes on without, 2 calibrates it first")
+    state = replace(state, at=at.before, offered=(*state.offered, at.name))
+    if said == OFFERED[0]:
+        return set_up(say(state, ("Later: ", Call(Action.JUMP, "calibrate"))))
+    return calibrate(state, at.name)
+
+
+def asked_now(state: State) -> Ask:
+    """The question of the set-up that is not answered yet."""
+    one = next_ask(state.place, state.said)
+    assert one is not None
+    return one
+
+
+def known_words(state: State, one: Ask) -> tuple[str, ...]:
+    """The states or names that may be said by number."""
+    if not one.wordy:
+        return ()
+    return known_states(state, one.examples) if one.key == "state" else known_names(state)
+
+
+def answer_set_up(state: State, text: str) -> State:
+    """Take the answer to a question of the set-up, or say why not."""
+    one = asked_now(state)
+    if text in ("", NONE):
+        value = state.hinted.get(one.key, ()) if not text else ()
+        if one.wordy:
+            return _word(state, one, next(iter(value), ""))
+        return _keep(state, one.key, value) if value or one.optional else say(state, "This one is needed")
+    if one.options:
+        return _one_of(state, one, text)
+    if one.catalogue:
+        return _look_up(state, one, text)
+    if one.term:
+        return take(
+            state, text, one.term, lambda now, found: _keep(now, one.key, tuple(q.raw for q in found)), many=one.many
+        )
+    return _in_words(state, one, text)
+
+
+def _in_words(state: State, one: Ask, text: str) -> State:
+    """A state or a name: by its number, or in words that are no number and no reading."""
+    known = known_words(state, one)
+    if text.isdecimal():
+        said = chosen(known, text) or ""
+        wrong = f"No number {text} here: say it in words" + (", or by one of the numbers" if known else "")
+    else:
+        said = next((word for word in known if word.casefold() == text.casefold()), text)
+        wrong = no_words(state.job, text)
+        said = "" if wrong else said
+    return _word(state, one, said) if said else say(state, wrong)
+
+
+def _word(state: State, one: Ask, said: str) -> State:
+    """Keep a state or a name; one that hides earlier readings is asked about first."""
+    known = known_words(state, one)
+    doubt = doubt_of_state(state, said, known) if one.key == "state" else doubt_of_name(state, said)
+    if doubt is not None and doubt.text() not in state.turn.sure:
+        return doubted(state, [doubt.text()], words=True)
+    return _keep(state, one.key, (said,) if said else ())
+
+
+def _one_of(state: State, one: Ask, text: str) -> State:
+    found = chosen(one.options, text)
+    if found is None:
+        return say(state, f"Answer with a number from 1 to {len(one.options)}, or with the words")
+    if one.key == "finer":
+        return _keep(state, "picked", (*state.said.get("picked", ()), finer_named(state.step, found)))
+    return _keep(state, one.key, (found,))
+
+
+def _look_up(state: State, one: Ask, text: str) -> State:
+    """A whole name, a number of the list offered, or part of a name."""
+    from ccassist.guide import catalogue
+
+    known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, SetUp) else ()
+    section = f"{'an' if one.catalogue[0] in 'aeiou' else 'a'} [{one.catalogue}]"
+    own = f"your own goes into {section} section of the file"
+    if text == "?":
+        return say(state, f"Known: {catalogue.overview(known)}. Type a name or part of it; {own}.")
+    whole = (chosen(offered, text) if text.isdecimal() else None) or catalogue.exact(text, one.catalogue, state.job)
+    if whole:
+        return _keep(state, one.key, (whole,))
+    found = catalogue.holding(text, known)
+    if len(found) == 1 and any(c.isalpha() for c in text):  # a number alone may be a reading typed too early
+        return _keep(say(state, f"Taken as: {found[0]}"), one.key, (found[0],))
+    if found:
+        more = f" (of {len(found)}; type more of the name)" if len(found) > catalogue.MOST else ""
+        state = say(state, f"Which one? Its number{more}")
+        at = state.at if isinstance(state.at, SetUp) else SetUp()
+        return replace(state, at=replace(at, offered=tuple(found[: catalogue.MOST])))
+    near = catalogue.nearest(text, known)
+    hint = f'; perhaps "{near}"' if near else ""
+    return say(state, (f"No such {one.catalogue}{hint}. ? lists those known; {own}; ", EMPTY, " leaves it unsaid"))
+
+
+def _known_names(state: State, one: Ask) -> list[str]:
+    """The names that would do; against what an instrument is calibrated, it is no other of its kind."""
+    from ccassist.guide import catalogue
+
+    if one.catalogue == "fluid":
+        return catalogue.fluid_names(state.job)
+    kinds = one.kinds or kinds_read(state.method)
+    if not one.kinds and one.key != "instrument":
+        kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
+    return catalogue.instrument_names(state.job, kinds)
+
+
+def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
+    """Keep an answer of the set-up, with what is to be minded with it, and go on."""
+    from ccassist.guide import catalogue
+
+    at = SetUp(answered=(state.at.answered if isinstance(state.at, SetUp) else 0) + 1)
+    after = replace(state, said={**state.said, key: value}, at=at)
+    after = did(after, f"{key.replace('_', ' ')} {' and '.join(value) or 'not said'}", state)
+    if key == "method":  # the instrument used before is offered again only where it reads what the method asks for
+        fit = catalogue.instrument_names(after.job, kinds_read(after.method))
+        if any(name not in fit for name in after.hinted.get("instrument", ())):
+            after = replace(after, hinted={name: v for name, v in after.hinted.items() if name != "instrument"})
+    if key in ("instrument", "fluid") and value:
+        after = warn(after, catalogue.advice(value[0], key, after.job))
+    if key == "instrument" and value and may_calibrate(after, value[0]):
+        return replace(after, at=Offer(name=value[0], before=at))
+    return set_up(after)
+
+
+# -- statements -------------------------------------------------------------------------
+def answer_statement(state: State, text: str) -> State:
+    """Put a statement into the file's text, or say what is wrong with it; an empty answer passes it over for today."""
+    assert isinstance(state.at, Stating)
+    one = state.at.ask
+    if text in ("", NONE):
+        if not is_stated(state.job, one) and one.place not in state.passed:
+            after = replace(state, passed=(*state.passed, one.place))
+            state = did(after, f"{one.place} passed over for today", state)
+        return advance(state)
+    if text.casefold() in (LEFT_TO, LEFT_TO.removeprefix("the ")) and left_in(one):
+        return _state(state, one, LEFT_TO, section=left_in(one))
+    if one.options:
+        said = chosen(one.options, text)
+        if said is None:
+            return say(state, f"Say one of the numbers, or {' or '.join(one.options)}")
+        return _state(state, one, said)
+    if one.term:
+        return _quantity(state, one, text)
+    return _state(state, one, text)
+
+
+def _quantity(state: State, one: Ask, text: str) -> State:
+    """A quantity, or a range of it: kept, or asked where it comes from."""
+    from ccassist.values.asking import band_with_unit, quantity_with_unit
+    from ccassist.values.quantity import doubtful
+
+    sight = shown_unit(term(one.term), state.job.system)  # the prompt prints it
+    try:
+        if one.band:
+            return _state(state, one, band_with_unit(text, one.term, sight=sight))
+        found = quantity_with_unit(text, one.term, sight=sight)
+    except InputError as fault:
+        if instead_of(one) and fault.findings[0].code == "wrong-basis":
+            return _state(state, one, text, key=instead_of(one))
+        return say(state, *(f.text() for f in fault.findings))
+    unusual = doubtful(found)
+    if unusual is not None and unusual.text() not in state.turn.sure:
+        return doubted(state, [unusual.text()])
+    if one.decided or found.origin:
+        return _state(state, one, found.raw)
+    assert isinstance(state.at, Stating)
+    return replace(state, at=Origin(typed=found.raw, before=state.at))
+
+
+def usual_origin(state: State, one: Ask) -> str:
+    """Where the last one of this section came from; assumed where nothing was said."""
+    section, said = state.origin
+    return said if section == one.section else ORIGINS[-1]
+
+
+def answer_origin(state: State, text: str) -> State:
+    """Where a stated quantity comes from; then it is kept."""
+    at = state.at
+    assert isinstance(at, Origin)
+    one = at.before.ask
+    said = chosen(ORIGINS, text) if text else usual_origin(state, one)
+    if said is None:
+        return say(state, f"Say one of the numbers, or {' or '.join(ORIGINS)}")
+    return _state(state, one, f"{at.typed}, {said}", origin=said)
+
+
+def _state(state: State, one: Ask, text: str, *, section: str = "", key: str = "", origin: str = "") -> State:
+    """Keep a statement, say what it was before, and go on to the next."""
+    from ccassist.analysis.questions import new_questions
+
+    section, key, was = section or one.section, key or one.key, as_stated(state.job, one)
+    path = section.split(".")
+    file_text = amend.state(state.text, path, key, text)
+    doubts = in_question(new_questions(state.job, replace(state, text=file_text).job))
+    doubts = [words for words in doubts if words not in state.turn.sure]
+    if doubts:
+        return doubted(state, doubts)
+    if was.startswith(LEFT) and text != LEFT_TO:
+        file_text = amend.take_out(file_text, (*left_in(one).split("."), one.key))
+    changed = f", was: {was}" if was not in ("", text) else ""
+    after = replace(settled(state), text=file_text, stated=(*state.stated, one.place))
+    after = replace(after, origin=(one.section, origin)) if origin else after
+    after = say(after, f'Kept: [{section}] {key} = "{text}"{changed}', *_guess(state, one, text, key))
+    return advance(did(after, f'[{section}] {key} = "{text}"{changed}', state))
+
+
+def _guess(state: State, one: Ask, text: str, key: str) -> list[str]:
+    """What is taken for the ± of a quantity stated without one, which is a guess."""
+    if not one.term or one.decided or text == LEFT_TO:
+        return []
+    from ccassist.values.quantity import parse
+    from ccassist.values.statement import taken_words
+
+    said = taken_words(parse(text, key, system=state.job.system))
+    return [said] if said else []
+
+
+# -- the end ----------------------------------------------------------------------------
+def answer_all_done(state: State, text: str) -> State:
+    """An answer shown or a paper printed, by its number."""
+    assert isinstance(state.at, AllDone)
+    said = chosen(offers(state.job), text)
+    if said is not None:
+        return show_screens(state, *(answers(state.job) if said == ANSWER else (PAPERS[said],)))
+    place = Call(Action.JUMP, "deck 3")
+    return say(state, ("A number shows or prints, ", place, " goes to a place, ", Action.FINISH, " finishes"))

@@ -1,0 +1,294 @@
+"""Every question whose answer is kept: those of a set-up, once a series, and what is stated for the whole engine.
+
+What a set-up asks follows from its bench step and what was answered so far;
+which statements a job asks for follows from what it is for, the sections that
+hold them are declared in :mod:`ccassist.job.sections`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+
+from ccassist.bench.step import Choice, Field, Method, Step
+from ccassist.bench.steps import STEPS
+from ccassist.bench.steps.fills import FILL_CHOICES, FILL_SETTINGS
+from ccassist.guide.walk import Target, left_out, method_named, ways
+from ccassist.job.records import Job
+from ccassist.job.sections import STATED
+from ccassist.job.vocabulary import PLAIN, purposes_of
+from ccassist.values.findings import capital
+from ccassist.vocabulary import Kind, term
+
+Said = Mapping[str, tuple[str, ...]]  # key of the question -> what was answered; () for "not said"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ask:
+    """One question.
+
+    Attributes
+    ----------
+    section : of the job file, where it is a statement; "" where it belongs to a set-up.
+    key : where the answer stands ("method", "finer" and "picked" of a set-up stay out of the file).
+    words : the question.
+    term : makes it a quantity; ``many`` : several readings of it may be given.
+    band : a range is an answer, too; ``decided`` : nobody asks where the quantity comes from.
+    options : answers by number; ``wordy`` ones, a state or a name, in words too, with ``examples``.
+    catalogue : "instrument" or "fluid" for a name to be looked up, of what reads ``kinds``.
+    optional, unsaid : whether it may be left unsaid, and what that means in words.
+    """
+
+    section: str = ""
+    key: str
+    words: str
+    term: str = ""
+    many: bool = False
+    band: bool = False
+    decided: bool = False
+    options: tuple[str, ...] = ()
+    wordy: bool = False
+    examples: tuple[str, ...] = ()
+    catalogue: str = ""
+    kinds: tuple[Kind, ...] = ()
+    optional: bool = True
+    unsaid: str = "not said"
+
+    @property
+    def place(self) -> str:
+        """Its name, such as "cam intake_closing"."""
+        return f"{self.section} {self.key}"
+
+
+# -- set-up -----------------------------------------------------------------------------
+# Asked only where another answer calls for it: question -> (other question, its answer; "" for any).
+ONLY_IF = {
+    "hole_diameter": ("hole", "filled"),
+    "plate_thickness": ("hole", "filled"),
+    "plug_hole": ("plug", "not fitted"),
+    "plug_well": ("level", "plug seat"),
+    "ring_height": ("ring_bore", ""),
+    "opening": ("film", ""),
+}
+ONCE = ("film",)  # asked once a job: the same hands grease every plate
+# Asked only by someone who wants to say more than most do.
+FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
+    f.name for f in FILL_SETTINGS if f.name not in (*ONLY_IF, *ONCE)
+)
+ANYTHING_ELSE = "Anything else to say? Its number"
+# States a part goes through in the shop, as examples; and how the finer things are offered, in a few words.
+STATES = {
+    "head": ("as received", "seats cut", "opened"),
+    "block": ("as received", "honed", "decked"),
+    "": ("as received", "finished"),
+}
+SHORT = {
+    "meniscus": "at which edge the meniscus was read",
+    "material": "aluminium or iron",
+    "residue": "fluid left from the fill before",
+}
+# What is read with, by what it reads; and how to see the names that are known.
+EXAMPLES = {Kind.VOLUME: "syringe 60 ml", Kind.MASS: "kitchen scale 1 g", Kind.LENGTH: "vernier caliper"}
+SEEN = " (? lists them)"
+WHO = Ask(key="by", words="Who reads", wordy=True)
+
+
+def method_of(target: Target, said: Said) -> Method:
+    """The method in use."""
+    title = next(iter(said.get("method", ())), "")
+    return next((m for m in ways(target) if m.title == title), method_named(STEPS[target.step], target.method))
+
+
+def kinds_read(method: Method) -> tuple[Kind, ...]:
+    """What sort of instrument the method reads."""
+    found = [term(f.term).kind for f in method.fields if not f.optional]
+    return tuple(dict.fromkeys(kind for kind in found if kind in EXAMPLES))
+
+
+def next_ask(target: Target, said: Said) -> Ask | None:
+    """The first question of a set-up that is not answered yet."""
+    return next((ask for ask in _set_up(target, said) if ask.key not in said), None)
+
+
+def _set_up(target: Target, said: Said) -> Iterator[Ask]:
+    step, method = STEPS[target.step], method_of(target, said)
+    if len(ways(target)) > 1:
+        titles = tuple(m.title for m in ways(target))
+        yield Ask(key="method", words="How are the readings taken?", options=titles, optional=False)
+    shown = next((f", such as: {EXAMPLES[kind]}" for kind in kinds_read(method)), "")
+    yield Ask(key="instrument", words=f"Instrument, or part of its name{shown}{SEEN}", catalogue="instrument")
+    if step.fills:
+        yield Ask(key="fluid", words=f"Fluid, or part of its name, such as: water{SEEN}", catalogue="fluid")
+        yield Ask(key="temperature", words="Temperature of the fluid", term="temperature")
+    if not step.part:  # a calibration: a known size has a material, weighed water has none
+        yield from (_choice(c) for c in step.choices if c.name != "material" or method.key == "size")
+        yield WHO
+        return
+    yield from (_choice(choice) for choice in step.choices if choice.name not in FINER)
+    for setting in step.settings:
+        if setting.name not in FINER and _called_for(setting.name, said):
+            yield _setting(setting)
+    more, picked = finer(step), said.get("picked", ())
+    yield from (more[name] for name in picked if name in more)
+    left = tuple(_short(ask) for name, ask in more.items() if name not in picked)
+    if left:
+        yield Ask(key="finer", words=ANYTHING_ELSE, options=left, unsaid="no, go on")
+    examples = STATES.get(step.part, STATES[""])
+    yield Ask(key="state", words=f"State of the {step.part}, in words", wordy=True, examples=examples)
+    yield WHO
+
+
+def finer(step: Step) -> dict[str, Ask]:
+    """What may be said of a fill by someone who knows more than most, by name."""
+    choices = {c.name: _choice(c) for c in step.choices if c.name in FINER}
+    return {**choices, **{f.name: _setting(f) for f in step.settings if f.name in FINER}}
+
+
+def finer_named(step: Step, short: str) -> str:
+    """The name of the one that an option stands for."""
+    return next(name for name, ask in finer(step).items() if _short(ask) == short)
+
+
+def _short(ask: Ask) -> str:
+    """The question in a few words, as one option among others."""
+    return SHORT.get(ask.key, ask.words)
+
+
+def _called_for(name: str, said: Said) -> bool:
+    """Whether another answer calls for it; one of the finer things only where it was picked."""
+    if name not in ONLY_IF:
+        return True
+    other, answer = ONLY_IF[name]
+    picked = other not in FINER or other in said.get("picked", ())
+    return picked and bool(said.get(other)) and (not answer or said[other] == (answer,))
+
+
+def _choice(choice: Choice) -> Ask:
+    words, kinds = capital(choice.words), (choice.reads,) if choice.reads else ()
+    return Ask(
+        key=choice.name,
+        words=f"{words}{SEEN}" if kinds else words,
+        options=choice.options,
+        catalogue="" if choice.options else "instrument",
+        kinds=kinds,
+        optional=choice.optional,
+    )
+
+
+def _setting(field: Field) -> Ask:
+    needed = field.name in ONLY_IF or not field.optional
+    return Ask(key=field.name, words=capital(field.words), term=field.term, many=field.many, optional=not needed)
+
+
+# -- statements -------------------------------------------------------------------------
+WANTED = "wanted"
+# What a job is for -> what is asked once the bench is done: things wanted, then whole sections.
+ASKED: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "heads": (("chamber_volume",), ()),
+    "pistons": (("static_ratio", "squish"), ("order", "order.crown")),
+    "turbo": (("static_ratio", "squish"), ("cam", "charge", "baseline")),
+}
+# What one section says another need not ask for, where a job has both.
+_SAID_IN: Mapping[str, str] = {"order fuel": "charge", "order boost": "charge"}
+_SPEEDS = ("engine_speed", "rev_limit")  # said for the whole engine, neither is asked for again
+LEFT_TO = "the maker"
+LEFT = "left to "
+
+
+def statements(job: Job) -> tuple[Ask, ...]:
+    """Everything that a job asks to be stated, each once, in the order asked."""
+    found: dict[str, Ask] = {}
+    for purpose in purposes_of(job.about):
+        wanted, sections = ASKED.get(purpose, ((), ()))
+        asked = [*(_wanted(key, purpose) for key in wanted), *(one for name in sections for one in _of_section(name))]
+        for one in asked:
+            if _depends(job, one):
+                found.setdefault(one.place, one)
+    return tuple(found.values())
+
+
+def _wanted(key: str, purpose: str) -> Ask:
+    band = "a range (it gives the maker's tolerance)" if purpose == "pistons" else "a range"
+    words = f"{capital(term(key).name)}: one value, {band}, at least … or at most …"
+    return Ask(section=WANTED, key=key, words=words, term=key, band=True, decided=True)
+
+
+def _of_section(name: str) -> Iterator[Ask]:
+    section = STATED[name]
+    for key in section.guide or section.samples or section.keys:
+        if key in section.terms:
+            meant = term(key)
+            decided = key in section.unasked or key in PLAIN
+            words = section.asks.get(key, f"{capital(meant.name)}: {meant.meaning}")
+            yield Ask(section=name, key=key, words=words, term=key, decided=decided)
+        elif key in section.words:
+            words = section.asks.get(key, capital(key.replace("_", " ")))
+            yield Ask(section=name, key=key, words=words, options=section.words[key])
+        elif key in section.texts:
+            yield Ask(section=name, key=key, words=section.asks.get(key, capital(section.texts[key])))
+
+
+def _depends(job: Job, one: Ask) -> bool:
+    """Whether what it depends on, such as the shape for the diameter of a dish, is said so; nothing twice."""
+    if any(_SAID_IN.get(one.place) in ASKED[purpose][1] for purpose in purposes_of(job.about) if purpose in ASKED):
+        return False
+    if one.section == WANTED or one.key not in STATED[one.section].only_with:
+        return True
+    other, words = STATED[one.section].only_with[one.key]
+    return job.said.get(one.section, {}).get(other) in words
+
+
+def is_left_out(job: Job, one: Ask) -> bool:
+    """Whether the file says not to ask for it, or for nothing of its section."""
+    return bool({one.place, one.section} & set(left_out(job)))
+
+
+def is_stated(job: Job, one: Ask) -> bool:
+    """Whether the file says it already."""
+    if one.key in _SPEEDS and one.section != "baseline" and "engine_speed" in job.engine:
+        return True
+    return bool(as_stated(job, one))
+
+
+def as_stated(job: Job, one: Ask) -> str:
+    """What the file says of it, as written, or who is to decide it; "" where it says nothing."""
+    there = job.wanted if one.section == WANTED else job.stated.get(one.section, {})
+    given = next((there[key] for key in (one.key, instead_of(one)) if key in there), None)
+    said = job.said.get(one.section, {}).get(one.key, "")
+    left_to = job.said.get(left_in(one), {}).get(one.key, "")
+    return "; ".join(given.texts) if given is not None else said or (f"{LEFT}{left_to}" if left_to else "")
+
+
+def instead_of(one: Ask) -> str:
+    """The key that may be stated in its stead, "" where there is none."""
+    section = STATED.get(one.section)
+    return section.instead.get(one.key, "") if section is not None else ""
+
+
+def left_in(one: Ask) -> str:
+    """The section that says who decides it, where it may be left to somebody; else ""."""
+    section = STATED.get(one.section)
+    found = STATED.get(section.left_in) if section is not None else None
+    return found.name if found is not None and one.key in found.texts else ""
+
+
+def left(job: Job, passed: Collection[str] = ()) -> list[Ask]:
+    """What is still to be stated, but for what was passed over today."""
+    return [one for one in statements(job) if not (is_stated(job, one) or is_left_out(job, one) or one.place in passed)]
+
+
+def next_left(job: Job, passed: Collection[str], after: Ask | None) -> Ask | None:
+    """The next one still to be stated after another, round to the first; None where nothing is left."""
+    unsaid = left(job, passed)
+    order = [one.place for one in statements(job)]
+    at = order.index(after.place) if after is not None and after.place in order else -1
+    return next((one for one in unsaid if order.index(one.place) > at), unsaid[0] if unsaid else None)
+
+
+def find_statement(job: Job, words: str) -> Ask | None:
+    """The statement meant by its section, its key (or a beginning of it) or both; the first not stated of several."""
+    section, _, key = words.partition(" ")
+    asked = statements(job)
+    near = [one for one in asked if one.section == section and one.key.startswith(key.strip())]
+    near = near or [one for one in asked if one.key == words]
+    return next((one for one in near if not is_stated(job, one)), near[0] if near else None)

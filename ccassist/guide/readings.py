@@ -1,0 +1,345 @@
+"""The values of one reading: read, doubted where they are odd, and put into the file's text when all are there."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from ccassist.bench.step import Field
+from ccassist.guide import setup
+from ccassist.guide.asks import Said
+from ccassist.guide.moving import advance, progress
+from ccassist.guide.state import (
+    EMPTY,
+    Read,
+    Reading,
+    State,
+    Timed,
+    Turn,
+    Unsaved,
+    as_one,
+    did,
+    doubted,
+    effect,
+    read,
+    said_of,
+    say,
+    tell,
+    texts_of,
+    warn,
+)
+from ccassist.guide.view import ON_ONE_LINE, Action, Result
+from ccassist.guide.walk import kind_of
+from ccassist.job import amend
+from ccassist.job.records import Job, Part
+from ccassist.job.vocabulary import GIVEN_TERMS
+from ccassist.job.write import Entry, append_reading, prove
+from ccassist.values.asking import quantity_with_unit
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.quantity import ORIGINS, doubtful
+from ccassist.values.units import shown_unit
+from ccassist.vocabulary import term
+
+ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
+NONE = "-"  # nothing to say, where an empty answer means something else
+# Between several values on one line; the comma of "46,2" has no space behind it, "1.30 mm, measured" no number.
+BETWEEN = re.compile(r",\s+(?=[-+.\d])")
+SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one was expected
+
+
+def unit_of(state: State, key: str) -> str:
+    """The unit that bare numbers of a term take here."""
+    return state.units.get(term(key).kind.name, "") or shown_unit(term(key), state.job.system)
+
+
+def in_question(asked: Sequence[Finding]) -> list[str]:
+    """Questions about what is not in the file yet, so without a line of it."""
+    return [replace(f, file="", line=None).text() for f in asked]
+
+
+def take(
+    state: State,
+    text: str,
+    key: str,
+    keep: Callable[[State, Read], State],
+    *,
+    many: bool = False,
+    refused: Callable[[Read], str] = lambda _: "",
+) -> State:
+    """Read a quantity, several where there may be; keep it, ask "are you sure?", or say what is wrong."""
+    try:
+        found = _quantities(text, key, many=many, sight=unit_of(state, key))
+    except InputError as fault:
+        return say(state, *(f.text() for f in fault.findings), *([ON_ONE_LINE] if SEVERAL.search(text) else []))
+    if why := refused(found):
+        return say(state, why)
+    unusual = _unusual(state, found)
+    if unusual:
+        return doubted(state, unusual)
+    return keep(state, found)
+
+
+def _quantities(text: str, key: str, *, many: bool, sight: str) -> Read:
+    parts = [part.strip() for part in text.split(";") if part.strip()] if many else [text]
+    if not parts:
+        raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
+    return tuple(quantity_with_unit(part, key, sight=sight) for part in parts)
+
+
+def _unusual(state: State, found: Read) -> list[str]:
+    """The first thing unusual about quantities, unless that was meant."""
+    first = next((f.text() for one in found if (f := doubtful(one))), "")
+    return [first] if first and first not in state.turn.sure else []
+
+
+# -- answers ----------------------------------------------------------------------------
+def answer(state: State, text: str) -> State:
+    """Take one value, or whole readings from one text: each is taken whole or not at all."""
+    values = BETWEEN.split(text)
+    if len(values) == 1:
+        return _one_value(state, text)
+    wanted, begun = _wanted(state), said_of(texts_of(state.typed))
+    if state.typed and len(values) > len(wanted):
+        still = "one value of it is missing" if len(wanted) == 1 else f"{len(wanted)} values of it are missing"
+        words = f"Not taken: {text}. A reading is begun ({begun}) and {still}: type that alone, or "
+        return say(state, (words, Action.UNDO, " drops what is begun"))
+    taken = False
+    while values and isinstance(state.at, Reading):
+        wanted = _wanted(state)
+        after = _all_of(state, wanted, values[: len(wanted)])
+        if isinstance(after, list):
+            state = say(state, *after)
+            break
+        state, taken, values = after, True, values[len(wanted) :]
+    if not values:
+        return state
+    what = "The rest of the line was not taken" if taken else "Not taken, all of it is asked again"
+    return say(state, f"{what}: {', '.join(values)}")
+
+
+def _wanted(state: State) -> list[Field]:
+    return [f for f in state.fields if f.name not in state.typed]
+
+
+def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str]) -> State | list[str]:
+    """The values of one reading from one text: all of them; or, where none are taken, what is wrong with them.
+
+    What is left for the next question may only be what need not be said.
+    """
+    if any(not f.optional for f in fields[len(parts) :]):
+        return []
+    typed: dict[str, Read] = {}
+    try:
+        for field, text in zip(fields, parts, strict=False):
+            none = text == NONE and field.optional
+            typed[field.name] = (
+                () if none else _quantities(text, field.term, many=field.many, sight=unit_of(state, field.term))
+            )
+            if _not_read(typed[field.name]):
+                return [ONLY_READ]
+    except InputError as fault:
+        return [f.text() for f in fault.findings]
+    doubts = [text for found in typed.values() for text in _unusual(state, found)]
+    if not doubts:
+        return put(state, typed)
+    return say(doubted(state, doubts, text=", ".join(parts)), f"Read: {said_of(texts_of(typed))}")
+
+
+def _one_value(state: State, text: str) -> State:
+    """Take a value; the last one completes the reading."""
+    field = _wanted(state)[0]
+    before, given = as_before(state, field), may_be_given(state, field)
+
+    def refused(found: Read) -> str:
+        return f"Not taken: {text}. {ONLY_READ}" if _not_read(found) and not given else ""
+
+    def keep(state: State, found: Read) -> State:
+        return _keep_given(state, field, found[0].raw) if _not_read(found) else put(state, {field.name: found})
+
+    if text and not (text == NONE and field.optional):
+        return take(state, text, field.term, keep, many=field.many, refused=refused)
+    if not text and enough(state):
+        return advance(state)
+    if field.optional:
+        return put(state, {field.name: ()})
+    if not text and before:
+        return put(state, {field.name: (quantity_with_unit(before, field.term, system=state.job.system),)})
+    words = (Action.SKIP, " skips this for today, ", Action.LIST, " lists what is left, ", Action.FINISH, " finishes")
+    return say(state, ("Type what you read; ", *words))
+
+
+def _not_read(found: Read) -> bool:
+    """Whether a value says of itself that it is the maker's or assumed."""
+    return any(one.origin in ORIGINS[1:] for one in found)
+
+
+def as_before(state: State, field: Field) -> str:
+    """What an empty answer takes where a value hardly ever changes: that of the reading before."""
+    rows = state.task.rows
+    found = rows[-1].fields.get(field.name, ()) if rows and field.steady else ()
+    return found[0] if len(found) == 1 else ""
+
+
+def enough(state: State) -> bool:
+    """Whether another reading would be one more than asked for, and none is begun."""
+    return not state.typed and state.task.counted >= state.task.asked
+
+
+# -- a reading --------------------------------------------------------------------------
+def put(state: State, values: Mapping[str, Read]) -> State:
+    """Keep values of a reading; the last one makes it complete."""
+    typed, sure = {**state.typed, **values}, state.sure or bool(state.turn.sure)
+    if all(f.name in typed for f in state.fields):
+        return _complete(as_one(state), typed, sure=sure)
+    words = said_of(texts_of(values)) or f"{' and '.join(values)} none"
+    return did(replace(state, typed=typed, sure=sure, at=Reading()), words, state, half=True)
+
+
+def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
+    """A reading with all its values: looked at as the file check would, questioned where it is odd, and kept."""
+    from ccassist.analysis.questions import new_questions
+    from ccassist.analysis.which_counts import UNSAID
+    from ccassist.job.entry import SURE, try_reading
+
+    row = texts_of(typed)
+    remark = "; ".join(text for text in (state.noted, SURE if sure else "") if text)
+    extra: dict[str, str] = {**({"remark": remark} if remark else {}), "time": state.turn.now.strftime("%H:%M")}
+    header = setup.header(state.job, state.place, state.said, _day(state))
+    try:
+        tried = try_reading(_with_part(state), header, {**row, "time": extra["time"]})
+    except InputError as fault:
+        return say(state, "Not recorded:", *(f.text() for f in fault.findings))
+    state = warn(state, [f.text() for f in tried.others])
+    whole = ", ".join("; ".join(row.get(name, ())) or NONE for name in typed)
+    try:
+        text = _appended(state, header, row, extra)
+    except InputError as fault:
+        return unsaved(state, replace(state.turn, action=Action.SAY, text=whole), fault)
+    asked = [
+        f for f in new_questions(state.job, read(text, state.file).job) if f.code != UNSAID
+    ]  # asked with the set-up
+    doubts = [words for words in in_question(asked) if words not in state.turn.sure]
+    if doubts:
+        return doubted(state, doubts, text=whole, named=said_of(row))
+    after = replace(state, text=text, noted="", at=Reading(), recorded=(*state.recorded, state.place))
+    return told_anew(did(after, said_of(row), state, effect(state, "recorded", row)), echoed=True)
+
+
+def unsaved(state: State, turn: Turn, fault: InputError) -> State:
+    """The sitting with what was done in a turn, and could not be saved, kept until it can."""
+    kept = replace(turn, card=None, lines=(), effects=(), screens=())
+    return replace(say(state, *(f.text() for f in fault.findings)), at=Unsaved(turn=kept, before=state.at))
+
+
+def _appended(state: State, header: Mapping[str, Entry], said: Said, extra: Mapping[str, str]) -> str:
+    """The file's text with the reading, which is read back from it, and the part that it is of.
+
+    Raises
+    ------
+    InputError : it cannot be added to this file as it stands.
+    """
+    text, place = state.text, state.place
+    if place.part and state.step.part and place.part not in state.job.parts:
+        text = amend.add_part(text, place.part, kind_of(place))
+    row: dict[str, Entry] = {**said, **extra}
+    text = append_reading(text, header, row)
+    prove(text, row, state.file, ", ".join(f"{name} = {' and '.join(texts)}" for name, texts in said.items()))
+    return text
+
+
+def _day(state: State) -> datetime.date:
+    """Today; a calibration that is gone on with keeps the day on which it was begun, or it would be two halves."""
+    task = state.task
+    if not state.step.part and task.open and task.latest is not None:
+        with contextlib.suppress(ValueError):
+            return datetime.date.fromisoformat(task.latest.date)
+    return state.turn.now.date()
+
+
+def _with_part(state: State) -> Job:
+    """The job as it will be once the part measured has its own section."""
+    job, name = state.job, state.place.part
+    if not name or name in job.parts or not state.step.part:
+        return job
+    part = Part(name=name, kind=kind_of(state.place), cylinders=state.task.cylinders)
+    return replace(job, parts={**job.parts, name: part})
+
+
+def told_anew(state: State, *, echoed: bool = False) -> State:
+    """With what the readings now say; ``echoed`` : first the one just kept, as it was taken."""
+    from ccassist.guide import told
+
+    if echoed:
+        rows = [row for series in state.job.series for row in series.rows]
+        state = say(state, *told.echo(state.job, rows[-1]))
+    task = state.task
+    said = [*told.told(state.job, task.rows)]
+    if task.counted >= task.asked:
+        said.append(Result(what="progress", text=(f"{progress(task)} ", EMPTY, " goes on.")))
+    elif task.rows:
+        said.append(Result(what="progress", text=f"{task.counted} of {task.asked} asked for here."))
+    return tell(state, tuple(said))
+
+
+# -- timed readings, put to one that is kept ----------------------------------------------
+def next_timed(state: State, at: Timed) -> Field:
+    """The timed reading asked for now."""
+    return next(f for f in state.timed_fields if f.name not in at.typed)
+
+
+def answer_timed(state: State, text: str) -> State:
+    """Take it; the last one keeps all."""
+    at = state.at
+    assert isinstance(at, Timed)
+    if not text:
+        return say(replace(state, at=at.before), "No timed readings put to it")
+    field = next_timed(state, at)
+
+    def keep(state: State, found: Read) -> State:
+        typed = {**at.typed, field.name: found}
+        if len(typed) < len(state.timed_fields):
+            return replace(state, at=replace(at, typed=typed))
+        return _put_timed(replace(state, at=at.before), at.place, texts_of(typed))
+
+    return take(state, text, field.term, keep, many=field.many)
+
+
+def _put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -> State:
+    """Put timed readings to a reading; raises InputError where they cannot be used."""
+    from ccassist.job.entry import try_reading
+
+    row = next(row.fields for series in state.job.series for row in series.rows if row.place == place)
+    header = setup.header(state.job, state.place, state.said, _day(state))
+    try_reading(state.job, header, {**row, **typed})
+    more = {name: texts[0] if len(texts) == 1 else texts for name, texts in typed.items()}
+    after = replace(state, text=amend.annotate(state.text, place, more))
+    done = effect(state, "timed", {**row, **typed})
+    return told_anew(did(after, f"timed readings, {said_of(typed)}", state, done))
+
+
+# -- a figure that was not read, but is the maker's or assumed -------------------------------
+def may_be_given(state: State, field: Field) -> bool:
+    """Whether such a figure may be stated of the part here; one reading of it is one value, and none is there yet."""
+    alone = [f for f in state.method.fields if not f.optional] == [field]
+    return alone and field.term in GIVEN_TERMS and not state.task.rows
+
+
+def _keep_given(state: State, field: Field, text: str) -> State:
+    """Put it into the file where it belongs, and go on: no repeats are asked of it."""
+    from ccassist.analysis.questions import new_questions
+
+    place, file_text = state.place, state.text
+    section = ["part", place.part] if place.part else ["cylinder", str(place.cylinder)]
+    if place.part and place.part not in state.job.parts:
+        file_text = amend.add_part(file_text, place.part, kind_of(place))
+    after = replace(state, text=amend.state(file_text, section, field.term, text), sure=False)
+    doubts = [words for words in in_question(new_questions(state.job, after.job)) if words not in state.turn.sure]
+    if doubts:
+        return doubted(state, doubts)
+    heading = f'{section[0]}."{section[1]}"' if " " in section[1] else ".".join(section)
+    after = say(after, f'Kept as a statement, not as a reading: [{heading}] {field.term} = "{text}"')
+    after = replace(after, stated=(*state.stated, f"{'.'.join(section)} {field.term}"))
+    return advance(did(after, f"{field.term}, stated: {text}", state))

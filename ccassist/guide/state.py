@@ -1,0 +1,368 @@
+"""One sitting at the bench as a frozen record; a step of the guide makes the next one of it.
+
+Nothing here knows a terminal, a file or a clock: the text of the job file is
+part of the record, and whoever shows the record saves that text first.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from ccassist.bench.step import Field, Method, Step
+from ccassist.bench.steps import STEPS
+from ccassist.guide.asks import Ask, Said, method_of
+from ccassist.guide.view import Action, Call, Card, Effect, Line, Result
+from ccassist.guide.walk import Target, Task, in_state, plan
+from ccassist.job.file import Loaded, parse_job
+from ccassist.job.records import Job
+from ccassist.values.quantity import Quantity
+
+EMPTY = Call(Action.SAY)  # as a sentence names the empty answer
+STAYS = ("turn", "offered", "warned", "carded", "earlier", "missing")  # what undo leaves as it is
+Read = tuple[Quantity, ...]  # one value of a reading; several where it was refilled, none where there is nothing to say
+
+
+# -- what is waited for -----------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class Confirm:
+    """Is the set-up still what it was?  Asked once a step and sitting."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetUp:
+    """The questions of a set-up; ``offered`` names may be said by number, ``answered`` counts since it began."""
+
+    offered: tuple[str, ...] = ()
+    answered: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offer:
+    """Whether an improvised burette is to be calibrated first; asked once a sitting."""
+
+    name: str
+    before: SetUp
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """The values of one reading; or whole readings in one text."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stating:
+    """A thing to be stated; ``earlier`` were asked before it in this sitting, the latest last."""
+
+    ask: Ask
+    earlier: tuple[Ask, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class PutBack:
+    """What an older copy of the file dropped: back into it, or not?"""
+
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class AllDone:
+    """Nothing is left to be asked; ``last`` is the statement asked last, to go back to."""
+
+    last: Stating | None = None
+
+
+# These belong only to something begun before them, and change nothing until they are answered.
+@dataclass(frozen=True, kw_only=True)
+class Timed:
+    """Readings taken after the fill, for the reading at a place of the file."""
+
+    place: str
+    typed: Mapping[str, Read]
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class Origin:
+    """Where a stated quantity comes from; ``typed`` is the quantity with its unit."""
+
+    typed: str
+    before: Stating
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """What an action still wants to be told, such as a reason; ``text`` is what was said with it."""
+
+    action: Action
+    text: str
+    words: str
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sure:
+    """A doubt about an answer: is it meant?
+
+    Attributes
+    ----------
+    text : the answer; on "yes" it is taken where it was given, ``sure`` of these doubts.
+    named : the same as it is said where it is dropped.
+    words : it is words or a name: only "no" asks again.
+    before : what it was an answer to.
+    """
+
+    text: str
+    sure: tuple[str, ...]
+    named: str
+    words: bool = False
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unsaved:
+    """What was typed and could not be saved: kept until it can."""
+
+    turn: Turn
+    before: At
+
+
+Passing = Timed | Origin | Words | Sure | Unsaved
+At = Confirm | SetUp | Offer | Reading | Stating | PutBack | AllDone | Passing
+
+
+# -- the record -------------------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class Turn:
+    """What is being done, and what is said of it; shown until the next thing is done.
+
+    ``text`` is what was said with it, ``line`` all of it where ``text`` is a part,
+    ``sure`` holds the doubts about it that were answered by "yes".
+    """
+
+    action: Action = Action.AGAIN
+    text: str = ""
+    line: str = ""
+    now: datetime.datetime = datetime.datetime.min
+    sure: tuple[str, ...] = ()
+    card: Card | None = None
+    lines: tuple[Line, ...] = ()
+    effects: tuple[Effect, ...] = ()
+    screens: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Done:
+    """One thing done, in words, and the sitting before it; what it did to a reading, if anything.
+
+    ``half`` : one value of a reading that is not complete yet.
+    """
+
+    words: str
+    before: State
+    effect: Effect | None = None
+    half: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class State:
+    """A sitting.
+
+    Attributes
+    ----------
+    file, text : the job file's name, and all that stands in it.
+    at : what is waited for.
+    target : what is measured; ``said`` its set-up, ``hinted`` what an empty answer takes there.
+    typed : values of the reading under way; ``sure`` : one of them was doubted and is meant.
+    noted : remarks for the reading that comes next.
+    skipped, passed : readings and statements left for today.
+    visited : where it was measured before, the latest last.
+    recorded, stated : readings and statements saved in this sitting, the latest last.
+    origin : the section of the statement last kept, and where that came from.
+    units : what bare numbers are in, by kind, where that was changed for this sitting.
+    tools : instruments whose calibration was begun here; ``back_to`` : where it was offered.
+    begun, setups : set-ups not said to the end, and those said, by :attr:`Target.series`.
+    changed : whether anything was saved.
+    history : what was done and can be taken back, the latest last.
+    turn : what was done last, and what is said of it.
+
+    offered, warned, carded : calibrations offered, warnings said, and the step whose card was shown.
+    earlier : readings recorded before the file was read again, which undo takes back no more.
+    missing : what the file held, and what it held when something else had written into it.
+    finished : whether the sitting is over.
+    """
+
+    file: str
+    text: str
+    at: At = AllDone()
+    target: Target | None = None
+    said: Said = field(default_factory=dict)
+    hinted: Said = field(default_factory=dict)
+    typed: Mapping[str, Read] = field(default_factory=dict)
+    sure: bool = False
+    noted: str = ""
+    skipped: tuple[Target, ...] = ()
+    passed: tuple[str, ...] = ()
+    visited: tuple[Target, ...] = ()
+    recorded: tuple[Target, ...] = ()
+    stated: tuple[str, ...] = ()
+    origin: tuple[str, str] = ("", "")
+    units: Mapping[str, str] = field(default_factory=dict)
+    tools: tuple[str, ...] = ()
+    back_to: Target | None = None
+    begun: Mapping[str, Said] = field(default_factory=dict)
+    setups: Mapping[str, Said] = field(default_factory=dict)
+    changed: bool = False
+    history: tuple[Done, ...] = ()
+    turn: Turn = Turn()
+    offered: tuple[str, ...] = ()
+    warned: tuple[str, ...] = ()
+    carded: str = ""
+    earlier: int = 0
+    missing: tuple[tuple[str, str], ...] = ()
+    finished: bool = False
+
+    @property
+    def loaded(self) -> Loaded:
+        """The file's records, and what is wrong with its form."""
+        return read(self.text, self.file)
+
+    @property
+    def job(self) -> Job:
+        """The records of the file."""
+        return self.loaded.job
+
+    @property
+    def plan(self) -> tuple[Task, ...]:
+        """Everything to be measured, with the calibrations begun in this sitting."""
+        return _plan(self.text, self.file, (*self.tools, *self.offered))
+
+    @property
+    def place(self) -> Target:
+        """What is measured, where anything is."""
+        assert self.target is not None
+        return self.target
+
+    @property
+    def step(self) -> Step:
+        """The bench step."""
+        return STEPS[self.place.step]
+
+    @property
+    def method(self) -> Method:
+        """The way in which the readings are taken."""
+        return method_of(self.place, self.said)
+
+    @property
+    def planned(self) -> Task:
+        """The target as the file has it; by itself where the file names it no more."""
+        return next((t for t in self.plan if t.target == self.target), None) or in_state(self.job, self.place, None)
+
+    @property
+    def task(self) -> Task:
+        """The target in the state that the set-up says, once readings are taken in it."""
+        state = next(iter(self.said.get("state", ())), "")
+        if isinstance(settled(self).at, Reading) and self.step.part and state != self.planned.state:
+            return in_state(self.job, self.place, state)
+        return self.planned
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        """The fields asked for each reading; timed readings are asked for by themselves only."""
+        return tuple(f for f in self.method.fields if not (f.optional and self.timed_fields))
+
+    @property
+    def timed_fields(self) -> tuple[Field, ...]:
+        """The fields of timed readings, where the method has them."""
+        more = tuple(f for f in self.method.fields if f.optional)
+        return more if any(f.goes_with for f in more) else ()
+
+
+@lru_cache(maxsize=8)
+def read(text: str, file: str) -> Loaded:
+    """The records of a text; read once, and the same object each time, so that it is worked out once too.
+
+    Raises
+    ------
+    InputError : not TOML.
+    """
+    return parse_job(text, file)
+
+
+@lru_cache(maxsize=8)
+def _plan(text: str, file: str, tools: tuple[str, ...]) -> tuple[Task, ...]:
+    return plan(read(text, file).job, tools)
+
+
+# -- changes to it ----------------------------------------------------------------------
+def settled(state: State) -> State:
+    """The sitting without what is only begun."""
+    while isinstance(state.at, Passing):
+        state = replace(state, at=state.at.before)
+    return state
+
+
+def say(state: State, *lines: Line) -> State:
+    """With lines for the screen."""
+    return replace(state, turn=replace(state.turn, lines=(*state.turn.lines, *lines)))
+
+
+def tell(state: State, results: tuple[Result, ...]) -> State:
+    """With what the readings say now, in place of what those before them on the same line said."""
+    kept = tuple(line for line in state.turn.lines if not isinstance(line, Result))
+    return replace(state, turn=replace(state.turn, lines=(*kept, *results)))
+
+
+def warn(state: State, texts: list[str]) -> State:
+    """With warnings and advice, each once a sitting."""
+    new = tuple(text for text in dict.fromkeys(texts) if text not in state.warned)
+    return replace(say(state, *new), warned=(*state.warned, *new))
+
+
+def effect(state: State, what: str, row: Said) -> Effect:
+    """What was done to a reading of the target."""
+    return Effect(what=what, step=state.place.step, where=state.place.where, row=dict(row))
+
+
+def did(state: State, words: str, before: State, done: Effect | None = None, *, half: bool = False) -> State:
+    """The sitting after a thing was done, with that noted, so that it can be taken back."""
+    was = replace(settled(before), history=(), turn=Turn(), finished=False)
+    return replace(
+        state,
+        history=(*before.history, Done(words=words, before=was, effect=done, half=half)),
+        changed=state.changed or state.text != before.text,
+        turn=replace(state.turn, effects=(*state.turn.effects, *([done] if done is not None else []))),
+    )
+
+
+def as_one(state: State) -> State:
+    """Without the reading under way: its values are one thing from now on, done or not."""
+    history, kept, typed = list(state.history), [], state.typed
+    while typed and history:
+        done = history.pop()
+        typed = done.before.typed
+        if not done.half:
+            kept.append(replace(done, before=replace(done.before, typed={}, sure=False)))
+    return replace(state, typed={}, sure=False, history=(*history, *reversed(kept)))
+
+
+def doubted(state: State, doubts: list[str], *, text: str = "", named: str = "", words: bool = False) -> State:
+    """The sitting with an answer in question, and nothing else changed.
+
+    ``text`` : the answer, by default that of the turn; ``named`` : how it is said if it is dropped.
+    """
+    turn, sure = state.turn, (*state.turn.sure, *doubts)
+    at = Sure(text=text or turn.text, sure=sure, named=named or turn.line, words=words, before=state.at)
+    return replace(say(state, *doubts), at=at)
+
+
+def texts_of(typed: Mapping[str, Read]) -> dict[str, tuple[str, ...]]:
+    """Values as they go into the file; those not said are left out."""
+    return {name: tuple(one.raw for one in values) for name, values in typed.items() if values}
+
+
+def said_of(typed: Said) -> str:
+    """Values by name, such as "start 0.1 cc, end 50.2 cc"."""
+    return ", ".join(f"{name} {'; '.join(texts)}" for name, texts in typed.items() if texts)
