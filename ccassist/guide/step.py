@@ -92,8 +92,15 @@ def show(state: State) -> Shown:
 
 def taken(state: State) -> State:
     """The sitting after its turn."""
+    action = state.turn.action
+    if action is not Action.SAY and (why := refusal(state, action)):
+        return say(state, why)
+    if isinstance(state.at, Passing) and action in (Action.BACK, Action.UNDO):
+        return actions.drop_begun(state)
+    if isinstance(state.at, Passing) and action not in (Action.SAY, *SHOWING) and not isinstance(state.at, Unsaved):
+        state = settled(actions.drop_begun(state))  # unless it only shows something, what was begun comes to nothing
     try:
-        return _done(state) if state.turn.action is not Action.SAY else answered(state, state.turn.text)
+        return answered(state, state.turn.text) if action is Action.SAY else _ACTIONS[action](state, state.turn.text)
     except InputError as fault:
         return say(settled(state), "Not done:", *(f.text() for f in fault.findings))
 
@@ -124,19 +131,6 @@ def refusal(state: State, action: Action) -> Text:
         back = (Action.BACK, " to the place before, ", Action.FINISH, " finishes")
         return ("Nothing is being measured now: ", *elsewhere, *back)
     return actions.untimed(settled(state)) if action is Action.TIMED else ""
-
-
-def _done(state: State) -> State:
-    """An action; what was only begun before it comes to nothing, unless it only shows something."""
-    action = state.turn.action
-    why = refusal(state, action)
-    if why:
-        return say(state, why)
-    if isinstance(state.at, Passing) and action in (Action.BACK, Action.UNDO):
-        return actions.drop_begun(state)
-    if isinstance(state.at, Passing) and action not in SHOWING and not isinstance(state.at, Unsaved):
-        state = settled(actions.drop_begun(state))
-    return _ACTIONS[action](state, state.turn.text)
 
 
 def _skip(state: State, text: str) -> State:
