@@ -18,6 +18,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.paper.furniture import Line
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, broken, measure
+from ccassist.values.numerics import root
 
 # The section at top dead centre as shapes, before anything is drawn.
 #
@@ -106,11 +107,7 @@ def chamfer_leg(volume: float, bore: float) -> float:
 
     A triangle turned about the axis: π a² (R + a/3) (Pappus).
     """
-    low, high = 0.0, bore
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if math.pi * middle**2 * (bore + middle / 3) < volume else (low, middle)
-    return low if volume > 0 else 0.0
+    return root(lambda leg: math.pi * leg**2 * (bore + leg / 3) - volume, 0.0, bore) if volume > 0 else 0.0
 
 
 def lacking(cylinder: Cylinder) -> list[str]:

@@ -20,6 +20,7 @@ from ccassist.values.band import Band
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.values.measured import Number, Value, computed, nominal
+from ccassist.values.numerics import root, uncertain_root
 from ccassist.vocabulary import term
 
 # What cannot be, and what is doubtful, in the engine that machining makes.
@@ -89,7 +90,6 @@ def _proud(before: Cylinder, after: Cylinder, system: str) -> list[Finding]:
 
 # The flat cut that brings one cylinder to a target, through the whole engine.
 
-_HALVINGS = 60
 _NEARLY_ALL = 0.95  # of the chamber: farther than any cut goes
 _PART = 1e-3  # of the cut, for the slope
 
@@ -117,12 +117,13 @@ def cut_to_reach(band: Band, after: Callable[[Number], Cylinder], *, opening: Op
             f"{place}: {_aim(band, opening)} is out of reach: {_said('face_cut', most, opening)}, the deepest cut that "
             f"can be reckoned, gives {_said(band.key, end, opening)}"
         )
-    cut = _close_in(lambda x: (_plain(band.key, after(x), place) - band.aim) * (end - start), most)
+    ends = start - band.aim, end - band.aim
+    cut = root(lambda x: _plain(band.key, after(x), place) - band.aim, 0.0, most, ends=ends)
     if cut == 0:
         return 0.0
     step = _PART * cut
     slope = (_plain(band.key, after(cut), place) - _plain(band.key, after(cut - step), place)) / step
-    return cut - (after(cut).values[band.key].number - band.aim) / slope
+    return uncertain_root(cut, after(cut).values[band.key].number - band.aim, slope)
 
 
 def _plain(key: str, cylinder: Cylinder, place: str) -> float:
@@ -132,15 +133,6 @@ def _plain(key: str, cylinder: Cylinder, place: str) -> float:
         wrong = f"the {term(key).name} cannot be worked out{f': not given: {lacking}' if lacking else ''}"
         raise InputError(error("missing-value", wrong, right="give it for the engine", place=place))
     return value.nominal
-
-
-def _close_in(miss: Callable[[float], float], high: float) -> float:
-    """The place between nothing and ``high`` at which a rising miss is nothing."""
-    low = 0.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if miss(middle) < 0 else (low, middle)
-    return (low + high) / 2
 
 
 def _said(key: str, number: float, opening: Opening) -> str:

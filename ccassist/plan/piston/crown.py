@@ -15,6 +15,7 @@ from typing import Any
 from ccassist.engine import crown_shapes as shapes
 from ccassist.values.display import show
 from ccassist.values.measured import Value
+from ccassist.values.numerics import NoBracket, bracket, root
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 
@@ -114,7 +115,6 @@ def cut_from(pocket: Pocket, crown: Callable[[Any], Any], height: float = 0.0) -
 DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
 DOMES = ("dome with sloped sides", "ball dome")
 GUARDED = 3  # decimals of the parts of a crown as printed
-_HALVINGS = 34  # of a few millimetres: far below a nanometre
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -270,40 +270,35 @@ def _dome_height(shape: str, sizes: Mapping[str, float], volume: float) -> float
 def _depth_beside_pockets(
     shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float
 ) -> float:
-    """The same where dish and pockets share space: the net volume grows with the depth, so it is halved down on."""
+    """The same where dish and pockets share space: the net volume grows with the depth, so that there is one."""
 
-    def net(depth: float) -> float:
-        return sum(_parts(shape, {**sizes, "dish_depth": depth}, pockets).values())
+    def over(depth: float) -> float:
+        return sum(_parts(shape, {**sizes, "dish_depth": depth}, pockets).values()) - wanted
 
     low, high = max(sizes.get("dish_corner", 0.0), 1e-6), _dish_depth(shape, sizes, wanted)
-    if net(low) >= wanted:
+    if over(low) >= 0:
         raise ValueError("the pockets with the shallowest dish add more than is wanted")
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if net(middle) < wanted else (low, middle)
-    return high
+    return root(over, low, high) if over(high) > 0 else high
 
 
 def _height_beside_pockets(
     shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float, least: float
 ) -> float:
-    """The height of a dome that pockets cut into: it takes more space the higher it is, so it is halved down on.
+    """The height of a dome that pockets cut into: it takes more space the higher it is, so that there is one.
 
     ``least`` : the height that would do if they took nothing of it.
     """
 
-    def net(height: float) -> float:
-        return sum(_parts(shape, {**sizes, "dome_height": height}, pockets).values())
+    def over(height: float) -> float:
+        return sum(_parts(shape, {**sizes, "dome_height": height}, pockets).values()) - wanted
 
-    low, high = least, least
-    while net(high) > wanted:
-        low, high = high, 1.5 * high
-        if high > sizes["dome_diameter"]:
-            raise ValueError("the pockets take so much of the dome that no height makes up for it: a wider one")
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if net(middle) > wanted else (low, middle)
-    return high
+    if over(least) <= 0:
+        return least
+    try:
+        return root(over, *bracket(over, least, 1.5 * least, factor=1.5, most=sizes["dome_diameter"]))
+    except NoBracket:
+        wrong = "the pockets take so much of the dome that no height makes up for it: a wider one"
+        raise ValueError(wrong) from None
 
 
 @dataclass(frozen=True, kw_only=True)
