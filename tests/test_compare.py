@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from ccassist.values.verdict import apart, spread_of
 from scipy.stats import studentized_range
 from scipy.stats import t as student
 
@@ -18,7 +19,6 @@ from ccassist.cli.app import app
 from ccassist.job.file import parse_job
 from ccassist.values.findings import InputError
 from ccassist.values.measured import Cause, Number, doubt, expand, nominal, standard
-from ccassist.values.spread import apart, spread_of
 
 CC = 1e-6
 HEAD = """

@@ -5,7 +5,7 @@ plate: such causes are the same uncertain numbers on both sides and vanish in
 the difference.  A pair named beforehand is judged by Student's t; a pair that
 was picked after looking, by the studentized range for as many as there were
 to pick from; several rows looked at together, by Bonferroni's method
-(:func:`ccassist.values.spread.apart`).
+(:func:`ccassist.values.verdict.apart`).
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ from ccassist.values.findings import InputError, error
 from ccassist.values.ground import ground_to_dict
 from ccassist.values.measured import Number, budget, degrees, nominal, standard
 from ccassist.values.plain import known
-from ccassist.values.spread import apart
 from ccassist.values.units import SI
+from ccassist.values.verdict import apart
 from ccassist.vocabulary import Term, term
 
 

@@ -48,10 +48,9 @@ from ccassist.values.band import Band, parse_band
 from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.ground import ground_to_dict
-from ccassist.values.judge import verdicts
 from ccassist.values.measured import Number, Value, budget, computed, nominal
 from ccassist.values.plain import known, value_to_dict, values_to_dict
-from ccassist.values.spread import COMPARED, spread_of
+from ccassist.values.verdict import COMPARED, spread_of, verdicts
 
 # A survey as plain data for JSON: SI numbers, each with its ±, origin and words.
 

@@ -17,12 +17,12 @@ from ccassist.bench.fills import per_mass
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import Several, counted_results, drop_of
-from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, mean, pooled, scatter_of
+from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, scatter_of
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.step import Method, Way
 from ccassist.values.measured import SHAPES
 from ccassist.values.statement import MEASURED
-from ccassist.values.studentized import chance_of
+from ccassist.values.statistics import chance_of, mean, pooled
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.silent import silent_width
 

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 
 from ccassist.bench.cell import Cell, Line
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import mean
 from ccassist.bench.rows import arithmetic, points_of
 from ccassist.bench.traced import (
     across_doubt,
@@ -27,6 +26,7 @@ from ccassist.bench.traced import (
     polygon_area,
 )
 from ccassist.values.measured import Cause, Number, half_width
+from ccassist.values.statistics import mean
 
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)

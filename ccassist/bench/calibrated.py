@@ -14,10 +14,10 @@ from datetime import date
 from typing import Any
 
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.repeats import Declared, Source, mean
-from ccassist.values.coverage import COVERAGE, student
+from ccassist.bench.repeats import Declared, Source
 from ccassist.values.measured import Number, expand, nominal
 from ccassist.values.plain import known
+from ccassist.values.statistics import COVERAGE, mean, student
 from ccassist.values.units import SI
 from ccassist.vocabulary import Kind
 

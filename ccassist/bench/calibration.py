@@ -19,9 +19,9 @@ from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import instrument_growth, material_growth, volume_per_mass
 from ccassist.bench.kit import Kit
 from ccassist.engine.relations import bore_area
-from ccassist.values.coverage import student
 from ccassist.values.findings import Finding, note, question, warning
 from ccassist.values.measured import Cause, Number, doubt, nominal
+from ccassist.values.statistics import student
 from ccassist.vocabulary import Kind
 
 # The steps of a calibration: what the scale said, and the true volume by weighing or by known size.

@@ -12,12 +12,12 @@ from statistics import median
 from ccassist.bench.alike import PLACES, Repeats, Say, by_way
 from ccassist.bench.cell import Reading
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import RARE, Scatter, Source, mean, most_scattered, pooled
+from ccassist.bench.repeats import RARE, Scatter, Source, most_scattered
 from ccassist.bench.step import Way
-from ccassist.values.coverage import student
 from ccassist.values.findings import Finding, Level, note, question, warning
 from ccassist.values.numerals import NUMBER
 from ccassist.values.quantity import Quantity
+from ccassist.values.statistics import mean, pooled, student
 from ccassist.values.units import conversion
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.alike import ALIKE, Alike

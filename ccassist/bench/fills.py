@@ -11,12 +11,12 @@ from ccassist.bench.densities import MATERIALS, REFERENCE, UNREAD_AIR, UNREAD_AI
 from ccassist.bench.fluids import density_of, expansion_of
 from ccassist.bench.kit import UNREAD as UNREAD_TEMPERATURE
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import mean
 from ccassist.bench.rows import arithmetic, deliveries, leak_of
 from ccassist.bench.steps.fills import SEAT
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import Cause, Number, doubt, half_width, nominal
+from ccassist.values.statistics import mean
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word

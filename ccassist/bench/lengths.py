@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from ccassist.bench.cell import Cell, Line
 from ccassist.bench.fills import per_mass
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import mean
 from ccassist.bench.rows import arithmetic
 from ccassist.bench.step import Way
 from ccassist.bench.steps.fills import GAUGE
 from ccassist.values.measured import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
+from ccassist.values.statistics import mean
 
 UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indicator (common practice, no source)
 

@@ -14,8 +14,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from ccassist.values.coverage import fisher, student, variance_chance
 from ccassist.values.measured import Number, budget, degrees, standard
+from ccassist.values.statistics import fisher, mean, pooled, student, variance_chance
 
 ENOUGH = 4  # degrees of freedom; as many a declared figure counts beside readings (common practice, no source)
 DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100:2008, eq. G.3)
@@ -92,28 +92,6 @@ class Scatter:
 
 
 UNKNOWN = Scatter(standard=math.nan, dof=1.0, source=Source.UNKNOWN, more=2)
-
-
-def mean(values: Sequence[float]) -> float:
-    """Arithmetic mean, summed exactly."""
-    return math.fsum(values) / len(values)
-
-
-def pooled(groups: Iterable[Sequence[float]]) -> tuple[float, int]:
-    """Pooled standard deviation and its degrees of freedom.
-
-    √(Σ(n−1)s² ÷ Σ(n−1)) over groups whose means may differ.
-
-    >>> s, dof = pooled([[1.0, 1.2], [5.0, 5.2]]); (round(s, 6), dof)
-    (0.141421, 2)
-    """
-    squares, dof = 0.0, 0
-    for group in groups:
-        if len(group) > 1:
-            centre = mean(group)
-            squares += math.fsum((v - centre) ** 2 for v in group)
-            dof += len(group) - 1
-    return (math.sqrt(squares / dof) if dof else math.nan), dof
 
 
 def scatter_of(groups: Iterable[Sequence[float]], declared: Declared | None, pool: str = "") -> Scatter:

@@ -12,11 +12,11 @@ from itertools import pairwise
 
 from ccassist.bench.calibrated import fit
 from ccassist.bench.cell import Reading
-from ccassist.bench.repeats import mean
 from ccassist.bench.step import Method
 from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, edge_doubt, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
 from ccassist.values.findings import Finding, error, warning
+from ccassist.values.statistics import mean
 
 FEWEST, MOST_POINTS = 3, 1000  # points of an outline
 COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)

@@ -13,12 +13,12 @@ from statistics import median
 from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say, refills
 from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import Kit
-from ccassist.bench.repeats import RARE, by_chance, mean, pooled
+from ccassist.bench.repeats import RARE, by_chance
 from ccassist.bench.signatures import refill_in, unit_slip
 from ccassist.engine.relations import bore_area
-from ccassist.values.coverage import student
 from ccassist.values.findings import Finding, question, warning
 from ccassist.values.measured import Number, nominal
+from ccassist.values.statistics import mean, pooled, student
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.alike import ALIKE
 

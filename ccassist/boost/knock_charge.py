@@ -16,8 +16,8 @@ from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn
 from ccassist.boost.numbers import plain, roots
 from ccassist.engine import slider_crank
-from ccassist.values.coverage import middle_of
 from ccassist.values.findings import Finding, error
+from ccassist.values.statistics import middle_of
 
 # What makes a build as hard on the fuel as the baseline: the root in one variable.
 #

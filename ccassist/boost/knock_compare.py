@@ -17,8 +17,8 @@ from typing import Any
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
 from ccassist.boost.knock import Delay, knock_integral, knock_integrals, octane_over
-from ccassist.values.coverage import middle_of
 from ccassist.values.findings import Finding, warning
+from ccassist.values.statistics import middle_of
 
 # What is not known of two builds, drawn by chance: what they share and what is each one's own.
 #

@@ -13,7 +13,7 @@ from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.words import SKIM_CONSEQUENCES
 from ccassist.values.display import show, show_number
 from ccassist.values.measured import computed, nominal
-from ccassist.values.spread import Spread, is_shown
+from ccassist.values.verdict import Spread, is_shown
 from ccassist.vocabulary import term
 
 

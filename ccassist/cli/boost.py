@@ -18,8 +18,8 @@ from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, InputError, clean, errors
 from ccassist.values.ground import Result
-from ccassist.values.judge import Verdict, decide
 from ccassist.values.measured import Value
+from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 
 # Knock on the screen: an octane difference from the baseline with what makes its interval, or why there is none.

@@ -23,8 +23,8 @@ from ccassist.plan.piston.order import (
 from ccassist.plan.piston.specification import RATIO
 from ccassist.values.display import NEEDS_REPEATS, show, show_value
 from ccassist.values.findings import clean
-from ccassist.values.judge import decide
 from ccassist.values.measured import Value
+from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 
 UNKNOWN = "± ?"

@@ -17,10 +17,9 @@ from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.values.display import amount, places, show, show_value, spread_text, two_text
 from ccassist.values.findings import clean
-from ccassist.values.judge import Verdict, decide
 from ccassist.values.measured import budget, computed
-from ccassist.values.spread import is_shown, spread_of
 from ccassist.values.units import conversion, shown_unit
+from ccassist.values.verdict import Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
 
 # The whole assembly against the sum of its parts, as ``show`` prints it.

@@ -13,7 +13,6 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.worth import worth_in_short, worths
 from ccassist.bench.cell import Reduced
 from ccassist.bench.reductions import scatter_cause
-from ccassist.bench.repeats import mean
 from ccassist.bench.steps import STEPS
 from ccassist.engine.model import build
 from ccassist.guide.view import Result
@@ -21,6 +20,7 @@ from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
 from ccassist.values.findings import Finding, InputError, Level, capital
 from ccassist.values.measured import Value, budget, nominal
+from ccassist.values.statistics import mean
 from ccassist.vocabulary import term
 
 # Asked in the set-up, or asked for: "1 of 3 asked for here".

@@ -37,7 +37,7 @@ from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import capital
-from ccassist.values.judge import Verdict
+from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 
 # Lift and piston about overlap, drawn: the valve's lift, the lift at which it would meet the piston, the least gap.

@@ -19,7 +19,7 @@ from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
 from ccassist.values.display import show, show_number, show_value
 from ccassist.values.findings import Level, capital
 from ccassist.values.ground import unsure_texts
-from ccassist.values.judge import decide
+from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 
 LONGEST = 140  # characters that a cell holds; longer texts stand below the table, as notes

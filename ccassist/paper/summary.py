@@ -23,8 +23,8 @@ from ccassist.values.band import Band
 from ccassist.values.display import column_title, show, show_value
 from ccassist.values.ground import unsure_texts
 from ccassist.values.measured import Value, computed
-from ccassist.values.spread import COMPARED, Spread, is_shown, spread_of
 from ccassist.values.units import shown_unit
+from ccassist.values.verdict import COMPARED, Spread, is_shown, spread_of
 from ccassist.vocabulary import term
 
 # Every cylinder's results, each with its ± and what may be said of it against what is wanted.

@@ -19,10 +19,9 @@ from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
 from ccassist.values.band import Band
 from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, places, show
 from ccassist.values.findings import Finding, Level
-from ccassist.values.judge import decide
 from ccassist.values.measured import Value, expand, nominal
-from ccassist.values.spread import Spread, spread_of
 from ccassist.values.units import shown_unit
+from ccassist.values.verdict import Spread, decide, spread_of
 from ccassist.vocabulary import Term, term
 
 # Values as they stand in a table: the number with its ±, and apart from it the words of its sign.

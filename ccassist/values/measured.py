@@ -15,11 +15,10 @@ from typing import Any
 
 from uncertainties.core import Variable
 
-from ccassist.values.coverage import COVERAGE, student
 from ccassist.values.number import Number as Number
 from ccassist.values.number import nominal as nominal
 from ccassist.values.number import standard as standard
-from ccassist.values.shape import LEAST, MOST, interval
+from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
 
 SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
 # Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
@@ -261,5 +260,5 @@ def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[
         limits += [(cause, part / math.sqrt(count))] * count if count else []
         rest += [] if count else [(cause, part)]
     limits.sort(key=lambda one: -abs(one[1]))
-    kept = [one for one in limits if one[1] ** 2 >= LEAST * variance][:MOST]
+    kept = [one for one in limits if one[1] ** 2 >= TELLS * variance][:RECTANGLES]
     return [abs(part) * math.sqrt(3) for _, part in kept], rest + limits[len(kept) :]

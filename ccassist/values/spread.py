@@ -11,9 +11,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ccassist.values.coverage import COVERAGE
 from ccassist.values.measured import Number, Value, budget, degrees, expand, nominal, standard
-from ccassist.values.studentized import studentized_range
+from ccassist.values.statistics import COVERAGE, studentized_range
 
 COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
 

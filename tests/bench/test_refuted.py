@@ -21,9 +21,9 @@ from scipy.stats import t as student
 from ccassist.analysis.results import Survey, survey
 from ccassist.bench.repeats import Declared, scatter_of
 from ccassist.job.file import parse_job
-from ccassist.values.coverage import student as student_factor
 from ccassist.values.findings import Finding, Level
 from ccassist.values.measured import budget, expand
+from ccassist.values.statistics import student as student_factor
 from tests.sound_job import Shop
 
 MM, CC = 1e-3, 1e-6

@@ -7,10 +7,10 @@ from typing import Any
 
 import pdfplumber
 import pytest
+from ccassist.values.verdict import decide
 
 from ccassist.paper.chart import axis_name, scale_of
 from ccassist.values.band import parse_band
-from ccassist.values.judge import decide
 from ccassist.values.measured import Value
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term

@@ -7,8 +7,8 @@ from scipy.stats import f as fisher
 from scipy.stats import t as student_reference
 
 from ccassist.bench.repeats import grubbs, grubbs_limit, most_scattered
-from ccassist.values.coverage import fisher as fisher_quantile
-from ccassist.values.coverage import variance_chance
+from ccassist.values.statistics import fisher as fisher_quantile
+from ccassist.values.statistics import variance_chance
 
 # NIST/SEMATECH e-Handbook, 1.3.5.17.1 (data from memory): mass spectrometer readings of a uranium isotope.
 URANIUM = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)

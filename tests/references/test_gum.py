@@ -15,8 +15,8 @@ import pytest
 from scipy import stats
 from uncertainties import correlated_values, umath
 
-from ccassist.values.coverage import student
 from ccassist.values.measured import Cause, budget, degrees, doubt, expand, half_width, nominal, standard
+from ccassist.values.statistics import student
 
 # -- H.1, end gauge -----------------------------------------------------------------------------------
 

@@ -8,7 +8,7 @@ from scipy.stats import studentized_range as reference
 from scipy.stats import t as student_reference
 
 from ccassist.values.numerics import gauss_legendre, places
-from ccassist.values.studentized import chance_of, studentized_range
+from ccassist.values.statistics import chance_of, studentized_range
 
 # Upper 5 % and 1 % points as printed in handbook tables of the studentized range (Harter 1960; Pearson & Hartley,
 # Biometrika Tables, Table 29; NIST/SEMATECH e-Handbook), from memory: (things, degrees of freedom, printed).

@@ -20,7 +20,7 @@ from ccassist.values.findings import NotPossible
 from ccassist.values.ground import ground_to_dict
 from ccassist.values.measured import Number, expand, nominal
 from ccassist.values.plain import known
-from ccassist.values.spread import Spread, apart, is_shown, spread_of
+from ccassist.values.verdict import Spread, apart, is_shown, spread_of
 from ccassist.vocabulary import term
 
 SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no source

@@ -20,7 +20,7 @@ from ccassist.plan.balance.assign import Assignment, Cell, assign_both, assign_p
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.values.measured import Number, computed, nominal
 from ccassist.values.number import N
-from ccassist.values.spread import Spread, spread_of
+from ccassist.values.verdict import Spread, spread_of
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.
 MADE_ALIKE: Mapping[str, Callable[[float], float]] = {

@@ -18,9 +18,9 @@ from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
 from ccassist.boost.knock_compare import OctaneDifference, compare
 from ccassist.plan.boost.stated import GEOMETRY, Running, vouched
 from ccassist.plan.valves.cam_card import CamCard
-from ccassist.values.coverage import middle_of
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import SHAPES, Number, Value, computed, expand, nominal
+from ccassist.values.statistics import middle_of
 from ccassist.vocabulary import term
 
 

@@ -12,7 +12,7 @@ from ccassist.plan.valves.cam_card import cam_card
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import clean
 from ccassist.values.ground import Result
-from ccassist.values.judge import decide
+from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import Cylinder, cylinder_of
 from ccassist.analysis.results import Survey
-from ccassist.bench.repeats import mean
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.cuts import Cuts, Inputs, Opening, cut_deck, cut_head, fit_gasket, net_of_fill, opening_of
 from ccassist.plan.machining.work import Tilt, Work
@@ -21,6 +20,7 @@ from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.values.measured import Number, Value, computed, nominal
 from ccassist.values.numerics import root, uncertain_root
+from ccassist.values.statistics import mean
 from ccassist.vocabulary import term
 
 # What cannot be, and what is doubtful, in the engine that machining makes.

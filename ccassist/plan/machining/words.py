@@ -17,9 +17,9 @@ from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
 from ccassist.values.display import show, show_number
-from ccassist.values.judge import verdicts
 from ccassist.values.measured import Number, computed, nominal
 from ccassist.values.plain import value_to_dict
+from ccassist.values.verdict import verdicts
 from ccassist.vocabulary import term
 
 # Amounts of several cylinders in words, those that go one way together.

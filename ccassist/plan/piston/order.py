@@ -22,9 +22,9 @@ from ccassist.plan.tolerance.expected import Span
 from ccassist.values.display import show, show_span, show_value
 from ccassist.values.findings import Finding
 from ccassist.values.ground import ground_to_dict
-from ccassist.values.judge import decide
 from ccassist.values.measured import Value
 from ccassist.values.plain import known
+from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 
 # What is not settled of a piston order, with the way out: fields of one kind together, so that many stay readable.

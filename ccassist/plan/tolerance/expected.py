@@ -18,7 +18,6 @@ from uncertainties.core import AffineScalarFunc, Variable
 from ccassist.engine.mathematics import Mathematics, arrays, uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.solve.question import FILL_READINGS, held_terms
-from ccassist.values.coverage import middle_of, student
 from ccassist.values.findings import InputError, error
 from ccassist.values.measured import (
     SHAPES,
@@ -32,6 +31,7 @@ from ccassist.values.measured import (
     half_width,
     nominal,
 )
+from ccassist.values.statistics import middle_of, student
 from ccassist.vocabulary import Kind, term
 
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.

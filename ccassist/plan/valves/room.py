@@ -21,8 +21,8 @@ from ccassist.plan.valves.place import Place
 from ccassist.values.band import Band
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, note, warning
-from ccassist.values.judge import Verdict, decide
 from ccassist.values.measured import SILENT, Cause, Number, Value, computed, expand, half_width, nominal
+from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 
 # The pocket that a wanted valve-to-piston gap needs, over all cylinders and the whole phasing.

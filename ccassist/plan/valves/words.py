@@ -10,9 +10,9 @@ from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, Pocket, ValveRoom
 from ccassist.values.display import amount, show, show_value
 from ccassist.values.findings import clean
-from ccassist.values.judge import Verdict
 from ccassist.values.measured import Value
 from ccassist.values.units import shown_unit
+from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 
 NOTHING_GIVEN = "No events, durations or centrelines are given."

@@ -14,8 +14,8 @@ from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, note, warning
-from ccassist.values.judge import Verdict
 from ccassist.values.measured import Value, nominal
+from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 
 # Valves against the piston to be ordered: the least gap with its pockets, and the pockets that the gap asks for.

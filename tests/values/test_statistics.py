@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from ccassist.values.shape import interval
+from ccassist.values.statistics import interval
 
 R = math.sqrt(3)  # half-width of a rectangle of standard deviation 1
 
