@@ -7,18 +7,18 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from ccassist.values.verdict import apart, spread_of
 from scipy.stats import studentized_range
 from scipy.stats import t as student
 
 from ccassist.analysis import compare
-from ccassist.analysis.compare import Contrast, Verdict
+from ccassist.analysis.compare import Contrast
 from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
 from ccassist.cli.app import app
 from ccassist.job.file import parse_job
 from ccassist.values.findings import InputError
 from ccassist.values.measured import Cause, Number, doubt, expand, nominal, standard
+from ccassist.values.verdict import Verdict, apart, spread_of
 
 CC = 1e-6
 HEAD = """

@@ -19,7 +19,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 from typing import TYPE_CHECKING
 
 from ccassist.bench.alike import ROUND_REFILLS, WIDE_FILLS
@@ -30,10 +29,11 @@ from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.fills import ASSEMBLY, SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import NEEDS_REPEATS, show
+from ccassist.values.display import show
 from ccassist.values.findings import Finding, clean, note, warning
 from ccassist.values.measured import Number, Value, computed, expand, nominal, standard
 from ccassist.values.units import conversion
+from ccassist.values.verdict import Verdict, of_difference
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -208,12 +208,7 @@ E_N_FACTOR = 2.0  # ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7 (from memor
 RESTS = "the ratio rests on the sum of parts"
 
 
-class Agreement(Enum):
-    """What may be said of whole and parts at 95 %."""
-
-    AGREE = "agree"
-    DIFFER = "differ"
-    NOT_KNOWN = NEEDS_REPEATS
+SAID = {Verdict.NOT_SHOWN: "agree", Verdict.DIFFERS: "differ"}  # of whole and parts
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -271,11 +266,14 @@ class AssemblyCheck:
         return "" if self.e_n is None else f"{self.e_n:.2f}".replace("-", "−")
 
     @property
-    def agreement(self) -> Agreement:
+    def verdict(self) -> Verdict:
         """Whether they differ by more than their ±."""
-        if math.isnan(self.score):
-            return Agreement.NOT_KNOWN
-        return Agreement.AGREE if abs(self.score) <= 1 else Agreement.DIFFER
+        return of_difference(self.difference, self.expanded)
+
+    @property
+    def agreement(self) -> str:
+        """The verdict in words: agree, differ, or that repeats are needed first."""
+        return SAID.get(self.verdict, self.verdict.value)
 
 
 def compare_assembly(survey: MeasuredEngine) -> list[AssemblyCheck]:
@@ -306,7 +304,7 @@ def _check(cylinder: Cylinder, survey: MeasuredEngine) -> AssemblyCheck | None:
         rising=any(_leaks(row) for row in fill.cell.readings),
         line=fill.cell.line,
     )
-    if check.agreement is Agreement.AGREE or (math.isnan(check.expanded) and abs(check.gap) <= WIDE_FILLS):
+    if check.verdict is Verdict.NOT_SHOWN or (math.isnan(check.expanded) and abs(check.gap) <= WIDE_FILLS):
         return check
     facts = Facts(values=cylinder.values, fill=fill.cell, crevice_known=crevice_known, rising=check.rising)
     return replace(check, culprits=culprits(check.gap, check.expanded, facts))
@@ -360,9 +358,9 @@ def _told(check: AssemblyCheck, system: str) -> Finding:
     apart = show("clearance_volume", abs(check.gap), check.expanded, system=system)
     side = "less" if check.gap < 0 else "more"
     said = f"measured as a whole it holds {apart} {side} than the sum of parts"
-    if check.agreement is Agreement.AGREE:
+    if check.verdict is Verdict.NOT_SHOWN:
         return note("assembly-agrees", f"{said}: they agree{name}{_worth(check)}; {RESTS}")
-    if check.agreement is Agreement.NOT_KNOWN:
+    if check.verdict is Verdict.NOT_KNOWN:
         likely = f"; should it be real, likeliest {check.culprits[0].words}" if check.culprits else ""
         return note("assembly-not-judged", f"{said}{likely}; {RESTS}", right="repeat the fills until the ± is known")
     words = dict.fromkeys(culprit.words for culprit in (*check.culprits[:2], check.culprits[-1]))

@@ -39,7 +39,7 @@ def _row(check: AssemblyCheck, system: str, called: bool) -> list[str]:
     whole, parts = (_short(value.nominal, value.expanded, system) for value in (check.whole, check.parts))
     sign = "+" if check.gap > 0 else ""
     gap = sign + _short(check.gap, check.expanded, system)
-    return [str(check.cylinder), whole, parts, gap, *number, check.agreement.value]
+    return [str(check.cylinder), whole, parts, gap, *number, check.agreement]
 
 
 def _short(value: float, spread: float, system: str) -> str:

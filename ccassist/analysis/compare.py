@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 from itertools import combinations
 from typing import Any, TypeVar
 
@@ -22,23 +21,14 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import NEEDS_REPEATS, show
+from ccassist.values.display import show
 from ccassist.values.findings import InputError, error
 from ccassist.values.ground import ground_to_dict
 from ccassist.values.measured import Number, budget, degrees, nominal, standard
 from ccassist.values.plain import known
 from ccassist.values.units import SI
-from ccassist.values.verdict import apart
+from ccassist.values.verdict import Verdict, apart, of_difference
 from ccassist.vocabulary import Term, term
-
-
-class Verdict(Enum):
-    """What may be said of a difference at 95 %."""
-
-    DIFFERS = "differs"
-    NOT_SHOWN = "no difference shown at 95 %"
-    ONE_VALUE = "one and the same value serves both"
-    NOT_KNOWN = NEEDS_REPEATS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,12 +59,7 @@ class Contrast:
     @property
     def verdict(self) -> Verdict:
         """Whether a difference is shown."""
-        size, doubt = abs(nominal(self.difference)), self.expanded
-        if size == 0 and standard(self.difference) == 0:
-            return Verdict.ONE_VALUE
-        if math.isnan(doubt):
-            return Verdict.NOT_KNOWN
-        return Verdict.DIFFERS if size > doubt else Verdict.NOT_SHOWN
+        return of_difference(self.difference, self.expanded)
 
     @property
     def larger(self) -> str:

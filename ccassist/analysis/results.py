@@ -109,7 +109,7 @@ def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
         "difference": check.gap,
         "expanded_uncertainty": known(check.expanded),
         **ground_to_dict(check.difference),
-        "agreement": check.agreement.value,
+        "agreement": check.agreement,
         "e_n": check.e_n,
         "filled_both": list(check.shared),
         "crevice_in_the_sum": check.crevice_known,

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist.analysis import compare
-from ccassist.analysis.compare import Comparison, Contrast, Verdict, compared
+from ccassist.analysis.compare import Comparison, Contrast, compared
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.cli.usage import whole
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import computed
+from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 
 WIDE_TABLE = 3  # comparisons; from so many on they stand in a table

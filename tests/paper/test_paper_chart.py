@@ -7,12 +7,12 @@ from typing import Any
 
 import pdfplumber
 import pytest
-from ccassist.values.verdict import decide
 
 from ccassist.paper.chart import axis_name, scale_of
 from ccassist.values.band import parse_band
 from ccassist.values.measured import Value
 from ccassist.values.units import conversion, shown_unit
+from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import Made, example
 

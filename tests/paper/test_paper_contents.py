@@ -6,11 +6,11 @@ import re
 from decimal import Decimal
 
 import pytest
-from ccassist.values.verdict import decide
 
 from ccassist.bench.cautions import CAUTIONS
 from ccassist.paper.tiles import bare
 from ccassist.values.display import amount, show_value
+from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
 from tests.paper.test_paper_sums import sheet_system

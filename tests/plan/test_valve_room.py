@@ -6,7 +6,6 @@ import random
 from math import cos, degrees, radians, sin, tan
 
 import pytest
-from ccassist.values.verdict import Verdict
 from scipy.integrate import dblquad
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import minimize, minimize_scalar
@@ -19,6 +18,7 @@ from ccassist.plan.valves.cam_card import cam_card
 from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.values.findings import errors
 from ccassist.values.ground import ground_of
+from ccassist.values.verdict import Verdict
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, surveyed, valve
 
 RECESSED, PROUD = "3.0 +/- 0.05 mm recessed", "1.5 +/- 0.05 mm proud"
