@@ -46,8 +46,9 @@ if TYPE_CHECKING:
     from ccassist.plan.solved.found import solved
     from ccassist.values.display import show, show_number, show_value
     from ccassist.values.findings import CcassistError, Finding, InputError, NotPossible
-    from ccassist.values.measured import Value, budget, expand
+    from ccassist.values.measured import Value
     from ccassist.values.quantity import parse
+    from ccassist.values.uncertainty import budget, expand
 
 # Public name -> where it is defined; loaded on first use, so that importing the package costs nothing.
 _HOMES = {
@@ -60,9 +61,9 @@ _HOMES = {
     "balance": "plan.balance.alike",
     "boost_story": "plan.boost.story",
     "boosted": "plan.boost.solve",
-    "budget": "values.measured",
+    "budget": "values.uncertainty",
     "compared": "analysis.compare",
-    "expand": "values.measured",
+    "expand": "values.uncertainty",
     "levers_of": "plan.boost.solve",
     "load": "job.file",
     "order_of": "plan.piston.order",

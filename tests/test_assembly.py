@@ -19,7 +19,9 @@ from ccassist.cli import check as check_command
 from ccassist.cli import show as show_command
 from ccassist.job.file import load, parse_job
 from ccassist.values.findings import Finding
-from ccassist.values.measured import Cause, Value, budget, doubt, standard
+from ccassist.values.measured import Value
+from ccassist.values.number import standard
+from ccassist.values.uncertainty import Cause, budget, doubt
 from ccassist.values.verdict import Verdict
 
 CC = 1e-6

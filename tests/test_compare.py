@@ -17,7 +17,8 @@ from ccassist.bench.kit import UNEVEN
 from ccassist.cli.app import app
 from ccassist.job.file import parse_job
 from ccassist.values.findings import InputError
-from ccassist.values.measured import Cause, Number, doubt, expand, nominal, standard
+from ccassist.values.number import Number, nominal, standard
+from ccassist.values.uncertainty import Cause, doubt, expand
 from ccassist.values.verdict import Verdict, apart, spread_of
 
 CC = 1e-6

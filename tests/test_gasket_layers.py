@@ -14,7 +14,8 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding
-from ccassist.values.measured import budget, standard
+from ccassist.values.number import standard
+from ccassist.values.uncertainty import budget
 
 MM, CC = 1e-3, 1e-6
 ENGINE = """format = 1

@@ -11,7 +11,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding, errors
-from ccassist.values.measured import expand
+from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import spread_of
 from tests.sound_job import SOUND, changed
 

@@ -8,7 +8,7 @@ from scipy.stats import t as student
 from ccassist.analysis.results import Survey, survey
 from ccassist.analysis.worth import worth_of_a_repeat, worth_text, worths
 from ccassist.job.file import parse_job
-from ccassist.values.measured import budget
+from ccassist.values.uncertainty import budget
 
 HEADS = """
 format = 1

@@ -31,7 +31,9 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, clean, note, warning
-from ccassist.values.measured import Number, Value, computed, expand, nominal, standard
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal, standard
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import conversion
 from ccassist.values.verdict import Verdict, of_difference
 from ccassist.vocabulary import term

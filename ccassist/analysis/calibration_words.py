@@ -8,8 +8,8 @@ from ccassist.analysis.sums import decimal, printed
 from ccassist.bench.calibrated import Calibration
 from ccassist.values.display import amount, fixed, places, show, spread_text, two_figures, two_text
 from ccassist.values.findings import capital, clean
-from ccassist.values.ground import ground_text
-from ccassist.values.measured import expand
+from ccassist.values.measured import ground_text
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 

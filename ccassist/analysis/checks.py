@@ -17,7 +17,9 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import show, show_number
 from ccassist.values.findings import Finding, clean, error, note, warning
-from ccassist.values.measured import Value, budget, differ, expand, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
+from ccassist.values.uncertainty import budget, differ, expand
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:

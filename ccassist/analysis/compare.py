@@ -23,9 +23,9 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import show
 from ccassist.values.findings import InputError, error
-from ccassist.values.ground import ground_to_dict
-from ccassist.values.measured import Number, budget, degrees, nominal, standard
-from ccassist.values.plain import known
+from ccassist.values.measured import ground_to_dict, known
+from ccassist.values.number import Number, nominal, standard
+from ccassist.values.uncertainty import budget, degrees
 from ccassist.values.units import SI
 from ccassist.values.verdict import Verdict, apart, of_difference
 from ccassist.vocabulary import Term, term

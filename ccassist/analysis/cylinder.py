@@ -18,7 +18,9 @@ from ccassist.job.records import Job
 from ccassist.job.vocabulary import purposes_of
 from ccassist.values.band import Band
 from ccassist.values.findings import Finding
-from ccassist.values.measured import Cause, Number, Value, computed, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import Cause
 from ccassist.vocabulary import term
 
 # A gasket of several layers: every gasket part that serves a cylinder is one, with its own opening and thickness.

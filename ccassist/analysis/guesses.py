@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ccassist.values.findings import Finding, note, warning
-from ccassist.values.ground import (
+from ccassist.values.measured import (
     MOST,
     Result,
+    Value,
     confidence_texts,
     ground_of,
     ground_text,
@@ -18,7 +19,7 @@ from ccassist.values.ground import (
     guessed_names,
     withheld,
 )
-from ccassist.values.measured import ASSUMED, SILENT, UNREAD, UNSAID, Value
+from ccassist.values.uncertainty import ASSUMED, SILENT, UNREAD, UNSAID
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import MeasuredEngine

@@ -47,9 +47,9 @@ from ccassist.job.sections import STATED
 from ccassist.values.band import Band, parse_band
 from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors
-from ccassist.values.ground import ground_to_dict
-from ccassist.values.measured import Number, Value, budget, computed, nominal
-from ccassist.values.plain import known, value_to_dict, values_to_dict
+from ccassist.values.measured import Value, computed, ground_to_dict, known, value_to_dict, values_to_dict
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import COMPARED, spread_of, verdicts
 
 # A survey as plain data for JSON: SI numbers, each with its ±, origin and words.

@@ -14,7 +14,9 @@ from typing import TYPE_CHECKING
 from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import ENOUGH
 from ccassist.values.display import fixed, places
-from ccassist.values.measured import Cause, Number, Value, budget, cause_of, components, doubt, expand, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import Cause, budget, cause_of, components, doubt, expand
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 

@@ -20,9 +20,9 @@ from ccassist.bench.lengths import Several, counted_results, drop_of
 from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, scatter_of
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.step import Method, Way
-from ccassist.values.measured import SHAPES
 from ccassist.values.statement import MEASURED
 from ccassist.values.statistics import chance_of, mean, pooled
+from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.silent import silent_width
 

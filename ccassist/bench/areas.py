@@ -25,8 +25,9 @@ from ccassist.bench.traced import (
     edge_doubt,
     polygon_area,
 )
-from ccassist.values.measured import Cause, Number, half_width
+from ccassist.values.number import Number
 from ccassist.values.statistics import mean
+from ccassist.values.uncertainty import Cause, half_width
 
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)

@@ -15,9 +15,10 @@ from typing import Any
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.repeats import Declared, Source
-from ccassist.values.measured import Number, expand, nominal
-from ccassist.values.plain import known
+from ccassist.values.measured import known
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import COVERAGE, mean, student
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import SI
 from ccassist.vocabulary import Kind
 

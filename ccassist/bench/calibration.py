@@ -20,8 +20,9 @@ from ccassist.bench.fills import instrument_growth, material_growth, volume_per_
 from ccassist.bench.kit import Kit
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, note, question, warning
-from ccassist.values.measured import Cause, Number, doubt, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import student
+from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import Kind
 
 # The steps of a calibration: what the scale said, and the true volume by weighing or by known size.

@@ -9,9 +9,11 @@ from functools import cached_property
 from ccassist.bench.repeats import UNKNOWN, Scatter
 from ccassist.bench.step import Method, SameWay, Step, Way, same_way
 from ccassist.values.findings import Finding
-from ccassist.values.measured import Cause, Number, Value, half_width, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import Curve, root
 from ccassist.values.quantity import Quantity
+from ccassist.values.uncertainty import Cause, half_width
 from ccassist.vocabulary import Kind, term
 
 

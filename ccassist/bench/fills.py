@@ -15,8 +15,9 @@ from ccassist.bench.rows import arithmetic, deliveries, leak_of
 from ccassist.bench.steps.fills import SEAT
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, note, warning
-from ccassist.values.measured import Cause, Number, doubt, half_width, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean
+from ccassist.values.uncertainty import Cause, doubt, half_width
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word

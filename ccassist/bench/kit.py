@@ -17,10 +17,11 @@ from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter, Source
-from ccassist.values.measured import UNREAD as NOT_READ
-from ccassist.values.measured import Cause, Number, budget, doubt, half_width, standard
+from ccassist.values.number import Number, standard
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import MEASURED, has_doubt, number_of, usual_tool
+from ccassist.values.uncertainty import UNREAD as NOT_READ
+from ccassist.values.uncertainty import Cause, budget, doubt, half_width
 from ccassist.vocabulary import Kind, term
 
 if TYPE_CHECKING:

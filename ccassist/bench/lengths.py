@@ -13,7 +13,7 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.rows import arithmetic
 from ccassist.bench.step import Way
 from ccassist.bench.steps.fills import GAUGE
-from ccassist.values.measured import Number
+from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.values.statistics import mean

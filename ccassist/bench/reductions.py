@@ -12,7 +12,9 @@ from ccassist.bench.lengths import drop_of, mean_length, mean_of_several, row_re
 from ccassist.bench.stages import profile_of, staged_lines
 from ccassist.bench.steps.fills import CROWN, CROWN_ON_BENCH, STAGES
 from ccassist.engine.relations import bore_area
-from ccassist.values.measured import Cause, Number, Value, budget
+from ccassist.values.measured import Value
+from ccassist.values.number import Number
+from ccassist.values.uncertainty import Cause, budget
 from ccassist.vocabulary import Kind, term
 
 

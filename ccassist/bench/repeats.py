@@ -14,8 +14,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from ccassist.values.measured import Number, budget, degrees, standard
+from ccassist.values.number import Number, standard
 from ccassist.values.statistics import fisher, mean, pooled, student, variance_chance
+from ccassist.values.uncertainty import budget, degrees
 
 ENOUGH = 4  # degrees of freedom; as many a declared figure counts beside readings (common practice, no source)
 DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100:2008, eq. G.3)

@@ -11,7 +11,7 @@ from ccassist.bench.reach import cell_out_of_reach, finer_than_read
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.steps.fills import GAUGE, SEAT, THREAD
 from ccassist.values.findings import Finding, error, question, warning
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.values.quantity import in_unit
 from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind

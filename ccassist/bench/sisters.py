@@ -17,7 +17,7 @@ from ccassist.bench.repeats import RARE, by_chance
 from ccassist.bench.signatures import refill_in, unit_slip
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, question, warning
-from ccassist.values.measured import Number, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean, pooled, student
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.alike import ALIKE

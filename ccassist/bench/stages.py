@@ -16,8 +16,9 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import depth_tool
 from ccassist.bench.repeats import Source
 from ccassist.bench.steps.fills import CHAMBER
-from ccassist.values.measured import Cause, Number, half_width, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import Quantity
+from ccassist.values.uncertainty import Cause, half_width
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)

@@ -36,7 +36,7 @@ from ccassist.bench.repeats import Scatter
 from ccassist.bench.signatures import gross_slip, repeats_findings
 from ccassist.bench.sisters import deck_findings, offsets, sister_slips, swallowed
 from ccassist.values.findings import Finding, error, question
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.vocabulary import Kind, term
 
 DECK_TERM = "deck_clearance"

@@ -16,7 +16,8 @@ from ccassist.boost.numbers import plain
 from ccassist.values.findings import Finding, error, warning
 
 if TYPE_CHECKING:
-    from ccassist.values.measured import Number, Value
+    from ccassist.values.measured import Value
+    from ccassist.values.number import Number
 
 REFERENCE_PRESSURE = 101325.0  # Pa: what pressure ratio is counted from, never the local barometer
 CUSTOM = "common practice, no source"
@@ -218,7 +219,7 @@ def _assumed(assumption: Assumption) -> Value:
 
 def _doubt(key: str, within: Any, why: str, remedy: str, *, assumed: bool = False) -> Any:
     """What is without ground: assumed, or not read."""
-    from ccassist.values.measured import ASSUMED, UNREAD, Cause, half_width
+    from ccassist.values.uncertainty import ASSUMED, UNREAD, Cause, half_width
 
     guess = ASSUMED if assumed else UNREAD
     return half_width(within, Cause(name=why, key=key, shape="rectangular", source=CUSTOM, remedy=remedy, guess=guess))

@@ -193,7 +193,7 @@ def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
 
 def draws_doubt(case: Case, baseline: Case, key: str, per_octane: float) -> tuple[Any, tuple[Finding, ...]]:
     """Nothing ± the standard deviation of all draws, turned into a term by its change per octane; and what to mind."""
-    from ccassist.values.measured import ASSUMED, Cause, doubt
+    from ccassist.values.uncertainty import ASSUMED, Cause, doubt
 
     found, findings = compare(baseline, case)
     spread = 0.0 if found is None else found.overall

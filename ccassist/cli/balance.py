@@ -12,7 +12,8 @@ from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, move_tex
 from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.words import SKIM_CONSEQUENCES
 from ccassist.values.display import show, show_number
-from ccassist.values.measured import computed, nominal
+from ccassist.values.measured import computed
+from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, is_shown
 from ccassist.vocabulary import term
 

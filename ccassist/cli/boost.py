@@ -17,8 +17,7 @@ from ccassist.plan.boost.solve import Levers, levers_of
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, InputError, clean, errors
-from ccassist.values.ground import Result
-from ccassist.values.measured import Value
+from ccassist.values.measured import Result, Value
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 

@@ -13,8 +13,7 @@ from ccassist.plan.boost import words
 from ccassist.plan.boost.solve import Boosted, Solved, boosted_for
 from ccassist.plan.solved.wish import wished
 from ccassist.values.findings import Finding, clean
-from ccassist.values.ground import Result
-from ccassist.values.measured import computed
+from ccassist.values.measured import Result, computed
 from ccassist.vocabulary import term
 
 

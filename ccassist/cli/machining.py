@@ -12,7 +12,7 @@ from ccassist.plan.machining.changes import Machined, Plan, machine
 from ccassist.plan.machining.words import SHOWN, caution_keys, consequences, keys_shown, order_of_work
 from ccassist.plan.machining.work import Asked
 from ccassist.values.display import show, show_number, show_value
-from ccassist.values.measured import Number, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 

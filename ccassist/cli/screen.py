@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ccassist.values.findings import CcassistError, Finding, InputError, Level, clean, grouped
 
 if TYPE_CHECKING:
-    from ccassist.values.ground import Result
+    from ccassist.values.measured import Result
 
 
 WIDTH = 80  # of a terminal
@@ -93,7 +93,7 @@ def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> N
 
 def unsure(results: Iterable[Result], system: str) -> None:
     """Why 95 % may not be said of results that are shown with it; nothing where it may."""
-    from ccassist.values.ground import unsure_texts
+    from ccassist.values.measured import unsure_texts
 
     told = unsure_texts(results, system)
     if told:

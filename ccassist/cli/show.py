@@ -17,7 +17,8 @@ from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.values.display import amount, places, show, show_value, spread_text, two_text
 from ccassist.values.findings import clean
-from ccassist.values.measured import budget, computed
+from ccassist.values.measured import computed
+from ccassist.values.uncertainty import budget
 from ccassist.values.units import conversion, shown_unit
 from ccassist.values.verdict import Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
@@ -197,7 +198,7 @@ def spreads(survey: Survey, system: str) -> None:
         found = spread_of(key, pairs)
         if found is None or found.low == found.high:
             continue
-        from ccassist.values.measured import nominal
+        from ccassist.values.number import nominal
 
         shown = show(key, nominal(found.difference), found.expanded, system=system, words=False)
         said = "" if is_shown(found) else "; no difference shown at this ±" if not math.isnan(found.expanded) else ""

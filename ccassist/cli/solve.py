@@ -18,7 +18,7 @@ from ccassist.vocabulary import term
 if TYPE_CHECKING:
     from ccassist.plan.solved.found import Found
     from ccassist.solve.target import Answer
-    from ccassist.values.ground import Result
+    from ccassist.values.measured import Result
 
 
 def run(

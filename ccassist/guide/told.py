@@ -19,8 +19,10 @@ from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
 from ccassist.values.findings import Finding, InputError, Level, capital
-from ccassist.values.measured import Value, budget, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.values.statistics import mean
+from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import term
 
 # Asked in the set-up, or asked for: "1 of 3 asked for here".

@@ -16,7 +16,8 @@ from ccassist.job.records import Given, Job, Row, Series
 from ccassist.job.sections import Section
 from ccassist.job.vocabulary import CHOSEN, PLAIN
 from ccassist.values.findings import Finding, InputError, warning
-from ccassist.values.measured import Number, Value
+from ccassist.values.measured import Value
+from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity, doubtful, parse
 from ccassist.values.statement import has_doubt, number_of
 from ccassist.vocabulary import term

@@ -16,8 +16,8 @@ from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import GAUGE
 from ccassist.job.records import Given, Job, Listed
 from ccassist.values.findings import Finding, InputError, clean, error
-from ccassist.values.measured import SHAPES
 from ccassist.values.quantity import parse, read_amount
+from ccassist.values.uncertainty import SHAPES
 from ccassist.values.units import units_of
 from ccassist.vocabulary import Kind
 

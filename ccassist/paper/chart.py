@@ -19,9 +19,9 @@ from ccassist.paper.tiles import around, given, headline_key, verdict
 from ccassist.values.band import Band
 from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, show_value
 from ccassist.values.findings import capital
-from ccassist.values.ground import ground_text
-from ccassist.values.measured import Cause, Share, Value, budget, expand
+from ccassist.values.measured import Value, ground_text
 from ccassist.values.statistics import student
+from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.values.units import Conversion, conversion, shown_unit
 from ccassist.vocabulary import term
 

@@ -18,7 +18,7 @@ from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
 from ccassist.values.display import show, show_number, show_value
 from ccassist.values.findings import Level, capital
-from ccassist.values.ground import unsure_texts
+from ccassist.values.measured import unsure_texts
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 

@@ -21,8 +21,7 @@ from ccassist.paper.sheet import BODY, GREY, LARGE, SMALL, Sheet, count_in_words
 from ccassist.paper.tiles import Boxes, apart_text, bare, given, notices, pieces, sign_words, span, tiles
 from ccassist.values.band import Band
 from ccassist.values.display import column_title, show, show_value
-from ccassist.values.ground import unsure_texts
-from ccassist.values.measured import Value, computed
+from ccassist.values.measured import Value, computed, unsure_texts
 from ccassist.values.units import shown_unit
 from ccassist.values.verdict import COMPARED, Spread, is_shown, spread_of
 from ccassist.vocabulary import term

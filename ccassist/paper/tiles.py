@@ -19,7 +19,9 @@ from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
 from ccassist.values.band import Band
 from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, places, show
 from ccassist.values.findings import Finding, Level
-from ccassist.values.measured import Value, expand, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import shown_unit
 from ccassist.values.verdict import Spread, decide, spread_of
 from ccassist.vocabulary import Term, term

@@ -11,7 +11,7 @@ from ccassist.engine.model import Choices, Model
 from ccassist.solve.newton import starts
 from ccassist.solve.question import FILL_READINGS, Question, check_target, held_terms
 from ccassist.values.findings import InputError, error
-from ccassist.values.measured import Number, nominal
+from ccassist.values.number import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,8 +15,8 @@ from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import Choices, Model, build, lacking_for
 from ccassist.engine.relations import RELATIONS
 from ccassist.values.findings import Finding, InputError, error, note
-from ccassist.values.measured import Number, nominal
 from ccassist.values.naming import instead
+from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import TERMS, term
 
 # A fill over the piston is made once, before anything is altered: what it found

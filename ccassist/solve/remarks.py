@@ -9,7 +9,8 @@ from ccassist.solve.question import Question, dependents
 from ccassist.solve.scan import Reach, Scan
 from ccassist.values.display import places, show
 from ccassist.values.findings import Finding, warning
-from ccassist.values.measured import Number, expand, nominal
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
 

@@ -12,9 +12,9 @@ from ccassist.solve.question import Question, ask, cancels_out, check_target, de
 from ccassist.solve.remarks import cannot_be, not_possible, rough, unusual
 from ccassist.solve.scan import Reach, Scan, impossible, roots, scan, slopes
 from ccassist.values.findings import Finding, InputError, NotPossible
-from ccassist.values.measured import Cause, Number, doubt, nominal
-from ccassist.values.number import is_uncertain
+from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.values.numerics import uncertain_root
+from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ from ccassist.solve.scan import impossible, slopes
 from ccassist.solve.target import Answer, agrees, solve_for
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, NotPossible, error
-from ccassist.values.measured import Number, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
 
 _SAME = 1e-6  # of the usual span: roots closer than this are one

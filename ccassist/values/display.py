@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Protocol
 
-from ccassist.values.measured import Number, Value, expand
+from ccassist.values.number import Number
 from ccassist.values.quantity import in_unit
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import System
@@ -88,6 +90,15 @@ def spread_text(spread: float, decimals: int) -> str:
     return text if float(text) > 0 else fixed(10.0**-decimals, decimals)
 
 
+class Valued(Protocol):
+    """A number of a term, such as :class:`ccassist.values.measured.Value`."""
+
+    @property
+    def key(self) -> str: ...
+    @property
+    def number(self) -> Number: ...
+
+
 @dataclass(frozen=True)
 class Formatter:
     """Every number as it is printed in one system of units; made once per answer.
@@ -110,7 +121,7 @@ class Formatter:
         unit = self.unit(one)
         return f"{one.name}, {unit}" if unit else one.name
 
-    def decimals(self, value: Value) -> int:
+    def decimals(self, value: Valued) -> int:
         """Decimals to which a value's headline is rounded."""
         unit, spread = self.unit(value.key), expand(value.number).expanded
         return places(unit, spread / conversion(unit).scale if spread else None)
@@ -167,8 +178,8 @@ class Formatter:
         alone = self.amount(key, abs(high), decimals=decimals)
         return last.replace(alone, f"{bare} to {alone}", 1)
 
-    def value(self, value: Value, *, words: bool = True) -> str:
-        """A :class:`Value` with its expanded uncertainty."""
+    def value(self, value: Valued, *, words: bool = True) -> str:
+        """A value with its expanded uncertainty."""
         return self.number(value.key, value.number, words=words)
 
     def number(self, key: str, number: Number, *, words: bool = True) -> str:
@@ -182,7 +193,7 @@ def formatter(system: str = System.METRIC) -> Formatter:
     return Formatter(System(system))
 
 
-def decimals_of(value: Value, system: str) -> int:
+def decimals_of(value: Valued, system: str) -> int:
     """As :meth:`Formatter.decimals`."""
     return formatter(system).decimals(value)
 
@@ -224,8 +235,8 @@ def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) ->
     return says.format(body)
 
 
-def show_value(value: Value, *, system: str = "metric", words: bool = True) -> str:
-    """A :class:`Value` with its expanded uncertainty, in a system of units."""
+def show_value(value: Valued, *, system: str = "metric", words: bool = True) -> str:
+    """A value with its expanded uncertainty, in a system of units."""
     return formatter(system).value(value, words=words)
 
 

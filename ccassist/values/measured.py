@@ -1,61 +1,34 @@
-"""A value, its uncertainty and where it comes from.
+"""A value with its ± and where it comes from; what the ± rests on; and values as plain data for JSON.
 
-Uncertain numbers are those of the ``uncertainties`` library: first-order
-propagation with correlations kept, because every cause of doubt is one
-object made once.  Each cause carries its name and its degrees of freedom,
-so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
+A cause of doubt is without ground where :attr:`ccassist.values.uncertainty.Cause.guess`
+says why: the value is assumed, or no ± of it is said and the usual one is
+taken, or nobody says where it comes from, or what should have been read (a
+temperature) was not.  That a ± holds the true value with 95 % confidence may be
+said only where what is without ground makes at most :data:`MOST` of the
+variance (:attr:`Ground.sure`).  Of a difference of two numbers what they share
+cancels first.  A limit that a maker will hold (the tolerance of an order) is no
+guess; a number of the order without one is.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from uncertainties.core import Variable
+from ccassist.values.display import formatter, places, spread_text
+from ccassist.values.findings import capital
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import Cause, Share, budget, expand
+from ccassist.values.units import SI, conversion, shown_unit
+from ccassist.vocabulary import TERMS, term
 
-from ccassist.values.number import Number as Number
-from ccassist.values.number import nominal as nominal
-from ccassist.values.number import standard as standard
-from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
-
-SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
-# Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
-# what should have been read was not.
-ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
-GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
-_RECTANGLES = {"rectangular": 1, "triangular": 2}  # how many alike add up to the shape
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Cause:
-    """One independent cause of doubt.
-
-    Attributes
-    ----------
-    name : in the trade's words, as the budget prints it.
-    key : the term that it disturbs.
-    dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
-    pool : estimates that share one pooled scatter carry the same pool name.
-    shape : "normal", "rectangular" (a limit known, nothing within it preferred) or "triangular" (two such, of a size).
-    source : standard, maker's figure, repeat readings, or "common practice, no source".
-    remedy : what would make it smaller.
-    rounding : of a scatter, the rounding under which that of its mean cannot fall, however many repeats; standard, SI.
-    guess : why it is without ground, one of :data:`GUESSES`; "" where somebody knows (:mod:`ccassist.values.ground`).
-    subject : what it is about, in the words in which a guess is listed; the name where empty.
-    """
-
-    name: str
-    key: str = ""
-    dof: float = math.inf
-    pool: str = ""
-    shape: str = "normal"
-    source: str = ""
-    remedy: str = ""
-    rounding: float = 0.0
-    guess: str = ""
-    subject: str = ""
+MOST = 0.05  # of the variance: what may be without ground where 95 % is said
+CONFIDENCE = 0.95
+WITHHELD = "95 % cannot be said of every ± here:"
+SURE = "± holds the true value with 95 % confidence."
+NAMED = 4  # guesses named in one sentence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,8 +74,6 @@ class Value:
 
     def to_dict(self, system: str = "metric") -> dict[str, Any]:
         """Plain data, SI, with its origin and its words; ``system`` : units of the text."""
-        from ccassist.values.plain import value_to_dict
-
         return value_to_dict(self, system)
 
 
@@ -111,154 +82,194 @@ def computed(key: str, number: Number, how: str = "") -> Value:
     return Value(key=key, number=number, origin="computed", how=how)
 
 
+Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), and what
+
+
 @dataclass(frozen=True, kw_only=True)
-class Expanded:
-    """An uncertain number as stated: value ± expanded at 95 %, SI.
+class Ground:
+    """What a number's ± rests on.
 
     Attributes
     ----------
-    value, standard : the number, and its standard uncertainty; NaN where it is not known yet.
-    dof : effective degrees of freedom; infinite where no cause is an estimate.
-    factor : coverage factor.
-    expanded : factor × standard; NaN where it is not known yet.
+    share : of the variance, what is without ground; 0 for an exact number, NaN where the ± is not known yet.
+    guesses : the causes without ground, the largest first.
+    number : the number itself.
     """
 
-    value: float
-    standard: float
-    dof: float
-    factor: float
-    expanded: float
-
-    @property
-    def low(self) -> float:
-        """Lower end of the interval, SI; the value itself where the ± is not known yet."""
-        return self.value - (0.0 if math.isnan(self.expanded) else self.expanded)
-
-    @property
-    def high(self) -> float:
-        """Upper end of the interval, SI; the value itself where the ± is not known yet."""
-        return self.value + (0.0 if math.isnan(self.expanded) else self.expanded)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Share:
-    """One line of a budget: standard contribution (SI, signed) and its share of the variance."""
-
-    cause: Cause
-    standard: float
     share: float
+    guesses: tuple[Share, ...]
+    number: Number
+
+    @property
+    def expanded(self) -> float:
+        """The number's ±, SI; NaN where it is not known yet."""
+        return expand(self.number).expanded
+
+    @property
+    def sure(self) -> bool:
+        """Whether 95 % may be said of the ±."""
+        return self.share <= MOST
+
+    @property
+    def taken(self) -> float:
+        """How much of the ± is without ground, SI: its part of the variance as a ±."""
+        return self.expanded * math.sqrt(self.share)
 
 
-def doubt(standard: float, cause: Cause) -> Number:
-    """A zero-mean effect of a given standard uncertainty, to be added to a number; both in one SI unit.
+def ground_of(number: Number) -> Ground:
+    """What the ± of a number rests on; a plain number is exact."""
+    rows = budget(number)
+    guesses = tuple(row for row in rows if row.cause.guess)
+    unknown = any(math.isnan(row.standard) for row in rows)
+    share = math.nan if unknown else math.fsum(row.share for row in guesses)
+    return Ground(share=share, guesses=guesses, number=number)
 
-    NaN stands for "not known yet" and makes every result that depends on it
-    say so, instead of a ±.
+
+def ground_text(key: str, number: Number, system: str = "metric", whose: str = "") -> str:
+    """How much of a result's ± is only taken, how many guesses that are, and what to measure first; "" where sure.
+
+    ``whose`` : the cylinder, in words.  Nothing is said where the ± is not known yet.
     """
-    effect: Number = Variable(0.0, standard, tag=cause)
-    return effect
+    rests = ground_of(number)
+    if rests.sure or math.isnan(rests.share):
+        return ""
+    whole, taken = _parts(key, rests, system)
+    named = f"{term(key).name}{f' of {whose}' if whose else ''}"
+    count = f"{len(rests.guesses)} guess{'es' if len(rests.guesses) > 1 else ''}"
+    return (
+        f"{named}: of the {whole}, {taken} is only taken as usual or assumed, {count} "
+        f"({guessed_names(row.cause for row in rests.guesses)}); first {rests.guesses[0].cause.remedy}"
+    )
 
 
-def half_width(limit: float, cause: Cause) -> Number:
-    """An effect known only to lie within ± limit, by the cause's shape (JCGM 100:2008, 4.3.7)."""
-    return doubt(limit / SHAPES[cause.shape], cause)
+def _parts(key: str, rests: Ground, system: str) -> tuple[str, str]:
+    """The whole ± with its unit, and what of it is without ground."""
+    unit = shown_unit(term(key), system)
+    scale = conversion(unit).scale
+    decimals = places(unit, rests.expanded / scale)
+    whole, taken = (spread_text(size / scale, decimals) for size in (rests.expanded, rests.taken))
+    return f"± {whole} {unit}".strip(), taken
 
 
-def budget(number: Number) -> list[Share]:
-    """What makes the ±, largest first; contributions of one cause are joined."""
-    return _joined(_parts(number), standard(number) ** 2)
+def guessed_names(causes: Iterable[Cause]) -> str:
+    """What is guessed, by name, each once; the first few where there are many."""
+    names = list(dict.fromkeys(TERMS[c.key].name if c.key in TERMS else c.subject or c.name for c in causes))
+    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
 
 
-def _parts(number: Number) -> list[tuple[Cause, float]]:
-    """Every independent effect in a number: the cause it bears and its standard contribution, SI."""
-    return [(cause_of(variable), part) for variable, part in components(number).items()]
+def withheld(results: Iterable[Result]) -> list[Result]:
+    """Of every term among the results the one with the most guessed in it, where 95 % cannot be said of it."""
+    worst: dict[str, tuple[float, Result]] = {}
+    for whose, value in results:
+        share = ground_of(value.number).share
+        if share > MOST and (value.key not in worst or share > worst[value.key][0]):
+            worst[value.key] = share, (whose, value)
+    return [result for _, result in worst.values()]
 
 
-def components(number: Number) -> dict[Variable, float]:
-    """Every independent effect in a number, with its standard contribution in the number's own unit."""
-    found: Mapping[Variable, float] = getattr(number, "error_components", dict)()
-    return {variable: float(part) for variable, part in found.items()}
+def confidence_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+    """What may be said of the ± of results shown together: 95 %, or of which it may not be said, and why.
 
-
-def cause_of(variable: Variable) -> Cause:
-    """The cause that an independent effect bears; one of its own where it bears none."""
-    return variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
-
-
-def _joined(parts: Iterable[tuple[Cause, float]], total: float) -> list[Share]:
-    """Effects of one cause as one line, largest first; ``total`` is the variance that they are shares of."""
-    sums: dict[Cause, float] = {}
-    for cause, part in parts:
-        sums[cause] = sums.get(cause, 0.0) + part**2
-    rows = [Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0) for c, v in sums.items()]
-    unknown_first = (r for r in rows if r.standard != 0)
-    return sorted(unknown_first, key=lambda r: -math.inf if math.isnan(r.standard) else -r.standard)
-
-
-def degrees(shares: Iterable[Share]) -> float:
-    """Effective degrees of freedom, Welch-Satterthwaite (JCGM 100:2008, eq. G.2b).
-
-    Contributions from one pooled scatter are joined before they are entered,
-    since they share one estimate.
+    The first result of which it may not be said is told in full.  Nothing where no ± is known yet.
     """
-    pools: dict[object, tuple[float, float]] = {}
-    for row in shares:
-        key: object = row.cause.pool or row.cause
-        variance, _ = pools.get(key, (0.0, 0.0))
-        pools[key] = (variance + row.standard**2, row.cause.dof)
-    total = sum(v for v, _ in pools.values())
-    loose = sum(v**2 / dof for v, dof in pools.values() if math.isfinite(dof))
-    return total**2 / loose if loose > 0 else math.inf
+    shown = [(whose, value) for whose, value in results if math.isfinite(value.expanded)]
+    unsure = withheld(shown)
+    if not unsure:
+        return [SURE] if shown else []
+    none_left = {value.key for _, value in shown} == {value.key for _, value in unsure}
+    lead = "Of no ± here can it be said that it holds with 95 %." if none_left else f"{SURE[:-1]}, but for these:"
+    return [lead, *_told(unsure, system)]
 
 
-def expand(number: Number, coverage: float = COVERAGE) -> Expanded:
-    """Value ± expanded uncertainty, at 95 % where no other coverage is asked.
+def unsure_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+    """Why 95 % may not be said of results that are shown with it; nothing where it may."""
+    unsure = withheld(results)
+    return [WITHHELD, *_told(unsure, system)] if unsure else []
 
-    Without limits among its causes the coverage factor is Student's t for the
-    effective degrees of freedom, truncated to the next lower whole number
-    (JCGM 100:2008, G.4.1).  Limits taken as known keep their shape: the
-    interval is that of their rectangles and triangles joined with a normal for
-    the rest, the rest stretched to Student's t for its own degrees of freedom
-    (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same
-    standard uncertainty).
+
+def _told(unsure: Sequence[Result], system: str) -> list[str]:
+    """The first in full, the others in a few words."""
+    (whose, first), *rest = unsure
+    text = capital(ground_text(first.key, first.number, system, whose))
+    return [f"{text}.", *([_likewise(rest, system)] if rest else [])]
+
+
+def _likewise(results: Iterable[Result], system: str) -> str:
+    """The other results of which 95 % may not be said, each in a few words."""
+    told = []
+    for _, value in results:
+        whole, taken = _parts(value.key, ground_of(value.number), system)
+        told.append(f"{term(value.key).name} ({taken} of {whole})")
+    return f"Likewise {', '.join(told)}."
+
+
+def ground_to_dict(number: Number) -> dict[str, Any]:
+    """Plain data: the confidence that may be said (null where none), the share without ground, the count of guesses."""
+    rests = ground_of(number)
+    return {
+        "confidence": CONFIDENCE if rests.sure else None,
+        "without_ground": None if math.isnan(rests.share) else rests.share,
+        "guesses": len(rests.guesses),
+    }
+
+
+def guess_to_dict(row: Share) -> dict[str, Any]:
+    """One guess as plain data: what, why it is one, its standard part (SI) and share, and what would end it."""
+    return {
+        "what": row.cause.subject or row.cause.name,
+        "key": row.cause.key,
+        "why": row.cause.guess,
+        "standard_uncertainty": None if math.isnan(row.standard) else row.standard,
+        "share": None if math.isnan(row.share) else row.share,
+        "remedy": row.cause.remedy,
+    }
+
+
+def known(number: float) -> float | None:
+    """JSON has no word for a number that is not known or has no end."""
+    return number if math.isfinite(number) else None
+
+
+def number_to_dict(key: str, number: Number, system: str) -> dict[str, Any]:
+    """A number of a term, SI, with its ± and its words."""
+    stated = expand(number)
+    return {
+        "value": stated.value,
+        "expanded_uncertainty": known(stated.expanded),
+        "text": formatter(system).number(key, number),
+        **ground_to_dict(number),
+    }
+
+
+def values_to_dict(values: Mapping[str, Value], system: str) -> dict[str, Any]:
+    """Several values by their keys, as :func:`value_to_dict`."""
+    return {key: value_to_dict(value, system) for key, value in values.items()}
+
+
+def perhaps_to_dict(value: Value | None, system: str) -> dict[str, Any] | None:
+    """As :func:`value_to_dict`; null where there is none."""
+    return None if value is None else value_to_dict(value, system)
+
+
+def value_to_dict(value: Value, system: str) -> dict[str, Any]:
+    """One value: SI number, standard and expanded uncertainty, degrees of freedom, origin, words.
+
+    A ± that is not known yet is null.
     """
-    u = standard(number)
-    value = nominal(number)
-    if u == 0 or math.isnan(u):
-        return Expanded(value=value, standard=u, dof=math.inf, factor=math.nan if math.isnan(u) else 2.0, expanded=u)
-    parts = _parts(number)
-    dof = degrees(_joined(parts, u**2))
-    edges, rest = _edges_and_rest(parts, u**2)
-    factor = student(dof, coverage)
-    if edges:
-        normals = _joined(rest, u**2)
-        sigma = math.sqrt(math.fsum(row.standard**2 for row in normals))
-        stretched = sigma * student(degrees(normals), coverage) / student(math.inf, coverage)
-        factor = interval(edges, stretched, coverage) / u
-    return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
-
-
-def differ(one: Number, other: Number, *, hair: float = 0.0) -> bool:
-    """Whether two numbers lie apart by more than the ± of their difference at 95 %, what they share cancelled.
-
-    Not where that ± is not known yet.  ``hair`` : what rounding may make of nothing, in their own SI unit.
-    """
-    apart = expand(one - other)
-    return abs(apart.value) > apart.expanded + hair
-
-
-def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[list[float], list[tuple[Cause, float]]]:
-    """The half-widths of the rectangles that tell, and the effects that are joined as a normal.
-
-    A triangle is two rectangles of half its width.  A limit that is itself
-    doubted (finite degrees of freedom) is none to be relied on.
-    """
-    limits: list[tuple[Cause, float]] = []
-    rest: list[tuple[Cause, float]] = []
-    for cause, part in parts:
-        count = _RECTANGLES.get(cause.shape, 0) if math.isinf(cause.dof) else 0
-        limits += [(cause, part / math.sqrt(count))] * count if count else []
-        rest += [] if count else [(cause, part)]
-    limits.sort(key=lambda one: -abs(one[1]))
-    kept = [one for one in limits if one[1] ** 2 >= TELLS * variance][:RECTANGLES]
-    return [abs(part) * math.sqrt(3) for _, part in kept], rest + limits[len(kept) :]
+    stated = expand(value.number)
+    unknown_yet = math.isnan(stated.standard)
+    return {
+        "name": term(value.key).name,
+        "value": stated.value,
+        "unit": SI.get(term(value.key).kind, ""),
+        "standard_uncertainty": None if unknown_yet else stated.standard,
+        "expanded_uncertainty": None if unknown_yet else stated.expanded,
+        "coverage_factor": None if unknown_yet else stated.factor,
+        "degrees_of_freedom": known(stated.dof),
+        "origin": value.origin,
+        "how": value.how,
+        "line": value.line,
+        "text": formatter(system).value(value),
+        **ground_to_dict(value.number),
+    }

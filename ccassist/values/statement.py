@@ -12,8 +12,9 @@ from __future__ import annotations
 import math
 
 from ccassist.values.display import two_text
-from ccassist.values.measured import ASSUMED, SILENT, UNSAID, Cause, Number, doubt, half_width
+from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
+from ccassist.values.uncertainty import ASSUMED, SILENT, UNSAID, Cause, doubt, half_width
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Term, term
 from ccassist.vocabulary.silent import silent_of, silent_width

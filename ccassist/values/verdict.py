@@ -19,8 +19,10 @@ from enum import Enum
 
 from ccassist.values.band import Band
 from ccassist.values.display import NEEDS_REPEATS
-from ccassist.values.measured import Number, Value, budget, degrees, expand, nominal, standard
+from ccassist.values.measured import Value
+from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import COVERAGE, studentized_range
+from ccassist.values.uncertainty import budget, degrees, expand
 
 
 class Verdict(Enum):

@@ -20,7 +20,8 @@ from ccassist.bench.calibrated import Calibration
 from ccassist.bench.calibration import due_on, read_date
 from ccassist.bench.densities import water_density, z_factor
 from ccassist.values.findings import Level
-from ccassist.values.measured import Share, budget, degrees, nominal, standard
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Share, budget, degrees
 
 CC = 1e-6
 MARKS, MASSES = (10, 20, 30, 40, 50), (9.86, 19.80, 29.81, 39.70, 49.66)  # ml, g: trade example C3b
@@ -68,7 +69,7 @@ def made(*blocks: str) -> Calibration:
     return found
 
 
-def volume(result: Survey, number: int = 1) -> ccassist.values.measured.Number:
+def volume(result: Survey, number: int = 1) -> ccassist.values.number.Number:
     return result.cylinders[number - 1].values["chamber_volume"].number
 
 

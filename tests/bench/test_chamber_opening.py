@@ -10,7 +10,8 @@ from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.plan.machining.changes import machine
 from ccassist.plan.machining.work import Asked
-from ccassist.values.measured import budget, nominal
+from ccassist.values.number import nominal
+from ccassist.values.uncertainty import budget
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4
 

@@ -14,8 +14,9 @@ import pytest
 
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
-from ccassist.values.ground import ground_of
-from ccassist.values.measured import SHAPES, Number, standard
+from ccassist.values.measured import ground_of
+from ccassist.values.number import Number, standard
+from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import term
 from ccassist.vocabulary.silent import silent_width
 

@@ -21,8 +21,8 @@ from ccassist.job.file import parse_job
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.values.findings import Finding
-from ccassist.values.measured import Share, budget
 from ccassist.values.quantity import Quantity
+from ccassist.values.uncertainty import Share, budget
 
 TRACED = arithmetic(OUTLINE)
 

@@ -22,8 +22,8 @@ from ccassist.analysis.results import Survey, survey
 from ccassist.bench.repeats import Declared, scatter_of
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding, Level
-from ccassist.values.measured import budget, expand
 from ccassist.values.statistics import student as student_factor
+from ccassist.values.uncertainty import budget, expand
 from tests.sound_job import Shop
 
 MM, CC = 1e-3, 1e-6

@@ -21,8 +21,8 @@ from ccassist.bench.cell import Reading
 from ccassist.bench.rows import arithmetic
 from ccassist.bench.steps.lengths import OUTLINE
 from ccassist.bench.traced import across_doubt, across_slope, bulge, centroid_across, corners, edge_doubt, polygon_area
-from ccassist.values.measured import Cause, doubt, expand, half_width
 from ccassist.values.quantity import Quantity
+from ccassist.values.uncertainty import Cause, doubt, expand, half_width
 
 TRACED = arithmetic(OUTLINE)
 

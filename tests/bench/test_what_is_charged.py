@@ -20,7 +20,8 @@ from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import PLACE, UNEVEN, Kit
 from ccassist.bench.repeats import Scatter, Source
 from ccassist.job.file import parse_job
-from ccassist.values.measured import Cause, Number, budget, doubt, standard
+from ccassist.values.number import Number, standard
+from ccassist.values.uncertainty import Cause, budget, doubt
 
 CC, G = 1e-6, 1e-3
 BURETTE = "burette 50 ml class B"

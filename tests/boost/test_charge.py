@@ -14,7 +14,8 @@ from ccassist.boost.charge import Charge, charge, compressor_outlet, cooler_outl
 from ccassist.boost.conditions import AIR, COMPRESSOR, Conditions, absolute, aspirated, conditions, gauge, remarks
 from ccassist.boost.gas import mixture
 from ccassist.boost.numbers import bisect, log
-from ccassist.values.measured import Value, budget
+from ccassist.values.measured import Value
+from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import TERMS
 
 BAR = 1e5

@@ -23,7 +23,7 @@ from ccassist.boost.knock_charge import Habit
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.solve_boost import solve_boost
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.measured import nominal, standard
+from ccassist.values.number import nominal, standard
 from tests.boost.test_charge import sure
 
 HABIT = Habit(bore=0.0853, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)

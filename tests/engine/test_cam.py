@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from ccassist.engine.cam import CARD, EVENTS, IDENTITIES, advanced, complete, lobe_lift, valve_lift
-from ccassist.values.measured import Cause, half_width, nominal, standard
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Cause, half_width
 
 
 def card(**figures: float) -> dict[str, float]:

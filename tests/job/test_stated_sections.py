@@ -7,7 +7,7 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.values.findings import errors
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 
 HEAD = "format = 1\n[engine]\ncylinders = 1\n"
 

@@ -15,7 +15,7 @@ from ccassist.job.file import parse_job
 from ccassist.plan.balance import alike as plan
 from ccassist.plan.balance.assign import Cell
 from ccassist.plan.balance.parts import Fitted, Swap, best_swap
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 
 CHAMBERS = (46.1, 46.9, 46.4)
 CROWNS = (8.2, 9.1, 8.6)

@@ -7,8 +7,9 @@ from ccassist.engine.skim import skim_for, skim_volume
 from ccassist.job.file import parse_job
 from ccassist.plan.balance.alike import balance
 from ccassist.values.findings import NotPossible
-from ccassist.values.ground import ground_of
-from ccassist.values.measured import expand, nominal
+from ccassist.values.measured import ground_of
+from ccassist.values.number import nominal
+from ccassist.values.uncertainty import expand
 
 
 def job(chambers, extra="", crowns=()):

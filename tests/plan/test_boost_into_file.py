@@ -15,7 +15,7 @@ from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.values.quantity import parse
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
 from tests.put_in import put_in, worked_out

@@ -13,7 +13,7 @@ from ccassist.plan.boost.into_file import baseline_stand, lever_effects, stand_o
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory
 from ccassist.values.findings import InputError
-from ccassist.values.measured import nominal, standard
+from ccassist.values.number import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
 
 STACK = replaced(

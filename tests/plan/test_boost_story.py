@@ -17,7 +17,7 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.stated import charge_findings
 from ccassist.plan.boost.story import BoostStory, to_dict
 from ccassist.values.findings import errors
-from ccassist.values.measured import nominal, standard
+from ccassist.values.number import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
 
 

@@ -10,7 +10,7 @@ from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Level, errors
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 
 
 def card_of(*lines: str) -> CamCard:

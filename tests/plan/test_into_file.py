@@ -13,7 +13,7 @@ from ccassist.plan.solved.wish import cases
 from ccassist.solve.target import solve_for
 from ccassist.solve.together import solve_together
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.vocabulary import Kind, term
 from tests.put_in import put_in, worked_out
 from tests.sound_job import Shop

@@ -22,7 +22,7 @@ from ccassist.plan.machining.words import consequences
 from ccassist.plan.machining.work import Asked
 from ccassist.plan.valves.room import valve_room
 from ccassist.values.findings import errors
-from ccassist.values.measured import budget
+from ccassist.values.uncertainty import budget
 from tests.cam_job import CAM, lifts
 
 MM = 1e-3

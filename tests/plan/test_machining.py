@@ -12,8 +12,9 @@ from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.changes import Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.ground import ground_of
-from ccassist.values.measured import expand, nominal
+from ccassist.values.measured import ground_of
+from ccassist.values.number import nominal
+from ccassist.values.uncertainty import expand
 from tests.plan.machined_job import OPENING, job_text, planned, surveyed
 
 MM, CC, CM2 = 1e-3, 1e-6, 1e-4

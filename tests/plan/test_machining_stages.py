@@ -9,7 +9,7 @@ import pytest
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.words import order_of_work
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from tests.plan.machined_job import job_text, planned, surveyed
 from tests.staged_job import CC, MM, frustum, staged_row, staged_series
 

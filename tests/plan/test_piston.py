@@ -16,7 +16,7 @@ from ccassist.plan.piston.mistakes import mistakes
 from ccassist.plan.piston.order import Order, order_of
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.values.findings import Level, errors
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.vocabulary import TERMS
 from tests.trade_c1 import C1_TEXT
 

@@ -9,7 +9,7 @@ from ccassist.job.file import parse_job
 from ccassist.plan.solved.found import find_one, solved
 from ccassist.plan.solved.wish import wished
 from ccassist.values.findings import InputError
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from tests.sound_job import SOUND, Shop, changed
 
 CROWN = 'crown_volume = "dish 8.7 +/- 0.3 cc, measured"\n'

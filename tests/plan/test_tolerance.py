@@ -28,7 +28,8 @@ from ccassist.plan.tolerance.expected import (
 )
 from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError
-from ccassist.values.measured import Cause, Number, doubt, half_width, nominal, standard
+from ccassist.values.number import Number, nominal, standard
+from ccassist.values.uncertainty import Cause, doubt, half_width
 from tests.trade_c1 import C1_TEXT, CROWN, si
 
 CC, MM = 1e-6, 1e-3

@@ -17,7 +17,7 @@ from ccassist.plan.valves.cam import angles_about, table_of
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.values.findings import errors
-from ccassist.values.ground import ground_of
+from ccassist.values.measured import ground_of
 from ccassist.values.verdict import Verdict
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, lifts, surveyed, valve
 

@@ -15,8 +15,9 @@ import pytest
 from scipy import stats
 from uncertainties import correlated_values, umath
 
-from ccassist.values.measured import Cause, budget, degrees, doubt, expand, half_width, nominal, standard
+from ccassist.values.number import nominal, standard
 from ccassist.values.statistics import student
+from ccassist.values.uncertainty import Cause, budget, degrees, doubt, expand, half_width
 
 # -- H.1, end gauge -----------------------------------------------------------------------------------
 

@@ -20,7 +20,8 @@ from uncertainties import ufloat
 from ccassist.engine.mathematics import algebra, arrays, uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.relations import RELATIONS, Relation
-from ccassist.values.measured import Cause, budget, doubt, nominal, standard
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Cause, budget, doubt
 from ccassist.vocabulary import TERMS
 
 # -- one engine, its bore shared by every volume -----------------------------------------------------

@@ -13,7 +13,7 @@ from collections.abc import Callable
 import pytest
 from scipy.integrate import quad
 
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from tests.staged_job import CC, LEVELS, MM, frustum, staged_row, staged_survey
 
 Shape = Callable[[float], float]

@@ -11,7 +11,7 @@ from ccassist.bench.densities import ICE_POINT, air_density, water_density, z_fa
 from ccassist.bench.fills import instrument_growth
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 
 
 def z_of_water(t, pascal, humidity=0.5, weight=8000.0):

@@ -13,7 +13,8 @@ from scipy.optimize import brentq
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.solve.target import Answer, solve_for
 from ccassist.values.findings import NotPossible
-from ccassist.values.measured import Cause, doubt, nominal, standard
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Cause, doubt
 from tests.solve.solve_engines import C1_DISHED, COUNTED, INPUTS, PAIRS, UNCOUNTED, engines, evaluated, straight_ratio
 
 RATIO_INPUTS = tuple(key for key in INPUTS["static_ratio"] if key != "extra_volume")

@@ -12,8 +12,9 @@ from ccassist.engine.model import Choices, build
 from ccassist.solve.scan import slopes
 from ccassist.solve.target import solve_for
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.measured import Cause, doubt, expand, standard
+from ccassist.values.number import standard
 from ccassist.values.quantity import parse
+from ccassist.values.uncertainty import Cause, doubt, expand
 from ccassist.vocabulary import term
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, UNCOUNTED
 

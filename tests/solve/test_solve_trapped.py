@@ -13,7 +13,8 @@ from ccassist.solve.target import solve_for
 from ccassist.solve.together import solve_together
 from ccassist.solve.words import algebra, lines
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.measured import Cause, doubt, standard
+from ccassist.values.number import standard
+from ccassist.values.uncertainty import Cause, doubt
 from tests.solve.solve_engines import C1_DISHED, COUNTED, straight_ratio
 
 CAMMED = {**C1_DISHED, "intake_closing": radians(55)}

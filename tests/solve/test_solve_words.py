@@ -15,7 +15,7 @@ from ccassist.engine.model import Choices
 from ccassist.solve.target import solve_for
 from ccassist.solve.words import algebra, conclusion, levers, lines, sums
 from ccassist.values.findings import InputError
-from ccassist.values.measured import Cause, doubt
+from ccassist.values.uncertainty import Cause, doubt
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, INPUTS, engines, evaluated
 
 DONE = {

@@ -14,7 +14,8 @@ from ccassist.engine.model import Choices, build
 from ccassist.solve.together import Together, solve_together
 from ccassist.solve.words import pair_lines
 from ccassist.values.findings import InputError, NotPossible
-from ccassist.values.measured import Cause, doubt, nominal, standard
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import term
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED, engines, evaluated, straight_ratio
 

@@ -13,19 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from ccassist.values.measured import (
-    Cause,
-    Share,
-    Value,
-    budget,
-    degrees,
-    doubt,
-    expand,
-    half_width,
-    nominal,
-    standard,
-    student,
-)
+from ccassist.values.measured import Value, student
+from ccassist.values.number import nominal, standard
+from ccassist.values.uncertainty import Cause, Share, budget, degrees, doubt, expand, half_width
 
 BURETTE = Cause(name="burette", shape="rectangular")
 REPEATS = Cause(name="repeats", dof=2)

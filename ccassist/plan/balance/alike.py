@@ -17,9 +17,9 @@ from ccassist.analysis.results import Survey
 from ccassist.plan.balance.parts import Move, Swap, best_swap
 from ccassist.plan.machining.cuts import opening_if_known
 from ccassist.values.findings import NotPossible
-from ccassist.values.ground import ground_to_dict
-from ccassist.values.measured import Number, expand, nominal
-from ccassist.values.plain import known
+from ccassist.values.measured import ground_to_dict, known
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Spread, apart, is_shown, spread_of
 from ccassist.vocabulary import term
 

@@ -18,8 +18,8 @@ from ccassist.engine.relations import RELATIONS
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.plan.balance.assign import Assignment, Cell, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
-from ccassist.values.measured import Number, computed, nominal
-from ccassist.values.number import N
+from ccassist.values.measured import computed
+from ccassist.values.number import N, Number, nominal
 from ccassist.values.verdict import Spread, spread_of
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.

@@ -19,8 +19,10 @@ from ccassist.boost.knock_compare import OctaneDifference, compare
 from ccassist.plan.boost.stated import GEOMETRY, Running, vouched
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.values.findings import Finding, error, note
-from ccassist.values.measured import SHAPES, Number, Value, computed, expand, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
+from ccassist.values.uncertainty import SHAPES, expand
 from ccassist.vocabulary import term
 
 

@@ -22,7 +22,8 @@ from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
 from ccassist.plan.boost.story import BoostStory, baseline_beside
 from ccassist.plan.solved.into_file import CLOSING, IntoFile, Line, into_file, stated_lines
 from ccassist.values.findings import Finding, InputError, error
-from ccassist.values.measured import Value, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 
 RATIO = "static_ratio"

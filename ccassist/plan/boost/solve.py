@@ -27,8 +27,8 @@ from ccassist.plan.solved.wish import Wish, wish_of
 from ccassist.solve.target import Answer, solve_for
 from ccassist.solve.together import Together, solve_together
 from ccassist.values.findings import Finding, InputError, NotPossible, error, errors, warning
-from ccassist.values.measured import Number, nominal
-from ccassist.values.plain import number_to_dict
+from ccassist.values.measured import number_to_dict
+from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
 
 RATIO = "static_ratio"

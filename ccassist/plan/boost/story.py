@@ -36,8 +36,7 @@ from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning
-from ccassist.values.measured import Value, computed
-from ccassist.values.plain import known, perhaps_to_dict, value_to_dict, values_to_dict
+from ccassist.values.measured import Value, computed, known, perhaps_to_dict, value_to_dict, values_to_dict
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.

@@ -19,7 +19,8 @@ from ccassist.plan.solved.into_file import joined
 from ccassist.plan.solved.wish import Wish
 from ccassist.values.display import fixed, show, show_number, show_value, two_figures
 from ccassist.values.findings import clean
-from ccassist.values.measured import Number, Value
+from ccassist.values.measured import Value
+from ccassist.values.number import Number
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, term
 

@@ -23,7 +23,8 @@ from ccassist.plan.machining.cuts import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
 from ccassist.values.findings import InputError, error, errors
-from ccassist.values.measured import Number, Value, computed, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
 
 STACK = RELATIONS["deck_clearance_offset"].needs

@@ -10,7 +10,7 @@ from ccassist.job.vocabulary import PART_KINDS
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
 from ccassist.values.display import column_title, two_text
-from ccassist.values.plain import values_to_dict
+from ccassist.values.measured import values_to_dict
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 

@@ -27,7 +27,8 @@ from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
 from ccassist.plan.combine.candidates import Candidates, Group, Option, weight_changes
 from ccassist.solve.question import dependents
 from ccassist.values.findings import InputError, error
-from ccassist.values.measured import Value, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 
 # A large table of combinations cut into blocks that fit into memory.

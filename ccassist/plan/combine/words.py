@@ -11,7 +11,7 @@ from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import clean
-from ccassist.values.ground import Result
+from ccassist.values.measured import Result
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 

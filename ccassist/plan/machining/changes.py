@@ -18,7 +18,8 @@ from ccassist.plan.machining.work import Tilt, Work
 from ccassist.values.band import Band
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
-from ccassist.values.measured import Number, Value, computed, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import root, uncertain_root
 from ccassist.values.statistics import mean
 from ccassist.vocabulary import term

@@ -14,7 +14,9 @@ from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
 from ccassist.solve.question import FILL_READINGS
 from ccassist.values.display import show
 from ccassist.values.findings import InputError, NotPossible, error
-from ccassist.values.measured import ASSUMED, Cause, Number, Value, half_width, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import ASSUMED, Cause, half_width
 from ccassist.vocabulary import term
 from ccassist.vocabulary.invented import METRIC
 

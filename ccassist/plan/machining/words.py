@@ -17,8 +17,8 @@ from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
 from ccassist.values.display import show, show_number
-from ccassist.values.measured import Number, computed, nominal
-from ccassist.values.plain import value_to_dict
+from ccassist.values.measured import computed, value_to_dict
+from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import verdicts
 from ccassist.vocabulary import term
 

@@ -10,8 +10,8 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
 from ccassist.values.band import Band, parse_band
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.measured import Number, nominal
 from ccassist.values.naming import with_sign
+from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, parse
 from ccassist.values.statement import number_of
 from ccassist.vocabulary import meant, nearest, term

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
 from ccassist.values.display import places, show, show_span, spread_text
-from ccassist.values.measured import Value, expand
+from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
+from ccassist.values.uncertainty import expand
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, term
 

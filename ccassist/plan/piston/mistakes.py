@@ -22,7 +22,7 @@ from ccassist.job.vocabulary import purposes_of
 from ccassist.plan.piston.specification import RATIO, specify
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, note
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 
 THICKER_WHEN_FREE = 0.3e-3  # m, where the free thickness is not stated: assumed
 LONGER, SHORTER = 1e-3, -2e-3  # m, of the rods

@@ -21,9 +21,7 @@ from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.plan.tolerance.expected import Span
 from ccassist.values.display import show, show_span, show_value
 from ccassist.values.findings import Finding
-from ccassist.values.ground import ground_to_dict
-from ccassist.values.measured import Value
-from ccassist.values.plain import known
+from ccassist.values.measured import Value, ground_to_dict, known
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 

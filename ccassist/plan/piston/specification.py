@@ -21,8 +21,10 @@ from ccassist.plan.tolerance.expected import Span, stand, worst_case
 from ccassist.values.band import Band
 from ccassist.values.display import places
 from ccassist.values.findings import InputError, NotPossible, error
-from ccassist.values.measured import Cause, Number, Value, half_width, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import Number, nominal
 from ccassist.values.statement import as_made
+from ccassist.values.uncertainty import Cause, half_width
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 

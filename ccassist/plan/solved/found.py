@@ -18,8 +18,8 @@ from ccassist.solve.target import Answer, Root, solve_for
 from ccassist.solve.together import Solution, Together, solve_together
 from ccassist.values.display import show
 from ccassist.values.findings import Finding, InputError, NotPossible
-from ccassist.values.measured import Number, nominal
-from ccassist.values.plain import number_to_dict
+from ccassist.values.measured import number_to_dict
+from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
 
 # How a cylinder that lacks something comes to an answer: which bench step gives it, or where it is stated.

@@ -24,7 +24,8 @@ from ccassist.job.amend import key_text, string_text
 from ccassist.job.vocabulary import ENGINE_TERMS, PART_TERMS
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS
 from ccassist.values.display import places, show
-from ccassist.values.measured import differ, nominal
+from ccassist.values.number import nominal
+from ccassist.values.uncertainty import differ
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 

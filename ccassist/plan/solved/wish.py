@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from ccassist.analysis.cylinder import known_of_all
 from ccassist.analysis.results import Survey
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.measured import Number
 from ccassist.values.naming import named, with_sign
+from ccassist.values.number import Number
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Term
 

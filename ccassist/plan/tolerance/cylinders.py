@@ -27,9 +27,8 @@ from ccassist.plan.tolerance.expected import (
 from ccassist.values.band import Band, parse_band
 from ccassist.values.display import show
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.ground import ground_to_dict
-from ccassist.values.measured import Number, nominal
-from ccassist.values.plain import known
+from ccassist.values.measured import ground_to_dict, known
+from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, read_amount
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term

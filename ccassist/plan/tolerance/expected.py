@@ -19,19 +19,9 @@ from ccassist.engine.mathematics import Mathematics, arrays, uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.solve.question import FILL_READINGS, held_terms
 from ccassist.values.findings import InputError, error
-from ccassist.values.measured import (
-    SHAPES,
-    Cause,
-    Number,
-    budget,
-    cause_of,
-    components,
-    doubt,
-    expand,
-    half_width,
-    nominal,
-)
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of, student
+from ccassist.values.uncertainty import SHAPES, Cause, budget, cause_of, components, doubt, expand, half_width
 from ccassist.vocabulary import Kind, term
 
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.

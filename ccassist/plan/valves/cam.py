@@ -13,7 +13,7 @@ from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
 from ccassist.values.findings import Finding, NotPossible
-from ccassist.values.plain import perhaps_to_dict, value_to_dict
+from ccassist.values.measured import perhaps_to_dict, value_to_dict
 
 # The table of lift, piston drop and gap about top dead centre at overlap.
 

@@ -14,7 +14,9 @@ from ccassist.analysis.which_counts import lift_basis
 from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
 from ccassist.values.display import show_number
 from ccassist.values.findings import Finding, error, warning
-from ccassist.values.measured import Number, Value, computed, differ, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
 
 VALVES = ("intake", "exhaust")

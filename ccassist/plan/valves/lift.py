@@ -19,7 +19,9 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.values.display import show_number
 from ccassist.values.findings import Finding, error, warning
-from ccassist.values.measured import Cause, Number, Value, computed, differ, half_width, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import Cause, differ, half_width
 from ccassist.vocabulary import term
 
 FEWEST = 4  # readings that make a curve; common practice asks for one every 2 to 5 degrees

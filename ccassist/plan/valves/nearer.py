@@ -17,7 +17,7 @@ from ccassist.engine.valve_room import along_to_crown, along_to_floor, deeper, g
 from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import pocket_made, valve_room
-from ccassist.values.measured import Number, nominal
+from ccassist.values.number import Number, nominal
 
 
 @dataclass(frozen=True, kw_only=True)

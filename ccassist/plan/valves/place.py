@@ -10,7 +10,7 @@ from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.slider_crank import piston_drop
 from ccassist.plan.valves.lift import Curve
-from ccassist.values.measured import Number, nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import least
 
 STEP = radians(0.5)  # of the scan for the least gap; lifts are read no closer than every 2 degrees

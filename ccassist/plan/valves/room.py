@@ -21,7 +21,9 @@ from ccassist.plan.valves.place import Place
 from ccassist.values.band import Band
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, note, warning
-from ccassist.values.measured import SILENT, Cause, Number, Value, computed, expand, half_width, nominal
+from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number, nominal
+from ccassist.values.uncertainty import SILENT, Cause, expand, half_width
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 

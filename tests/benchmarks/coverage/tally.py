@@ -13,7 +13,8 @@ from random import Random
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.values.findings import errors
-from ccassist.values.measured import Number, Share, budget, expand
+from ccassist.values.number import Number
+from ccassist.values.uncertainty import Share, budget, expand
 
 from .methods import METHODS
 

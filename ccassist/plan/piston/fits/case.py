@@ -12,7 +12,8 @@ from ccassist.plan.piston.specification import Specification
 from ccassist.plan.tolerance.expected import Span, reach
 from ccassist.values.band import Band
 from ccassist.values.display import places, show, show_span
-from ccassist.values.measured import Number, Value
+from ccassist.values.measured import Value
+from ccassist.values.number import Number
 from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
 

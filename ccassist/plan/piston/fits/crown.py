@@ -12,7 +12,8 @@ from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import ordering_step
 from ccassist.plan.tolerance.expected import reach
 from ccassist.values.findings import InputError
-from ccassist.values.measured import Value, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import term
 

@@ -10,8 +10,8 @@ from ccassist.plan.piston.fits.case import Case, Fault, Told
 from ccassist.plan.piston.fits.valves import ordered_rooms
 from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO
 from ccassist.values.findings import Finding, Level, clean
-from ccassist.values.ground import Result, ground_of, guessed_names, unsure_texts
-from ccassist.values.measured import Number, Value, nominal
+from ccassist.values.measured import Result, Value, ground_of, guessed_names, unsure_texts
+from ccassist.values.number import Number, nominal
 
 CLEAR = 3.0  # times what is only taken: with so much room no guess decides; common practice, no source
 

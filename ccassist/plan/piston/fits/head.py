@@ -14,7 +14,7 @@ from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.tolerance.expected import Span, reach
 from ccassist.values.band import Band
 from ccassist.values.findings import clean
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.tolerance.expected import reach
 from ccassist.values.findings import clean
-from ccassist.values.measured import nominal
+from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 
 _STACK = ("land_height", "top_ring_width", "second_ring_width", "oil_ring_width")

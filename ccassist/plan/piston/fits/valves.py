@@ -14,7 +14,8 @@ from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
 from ccassist.values.display import show, show_value
 from ccassist.values.findings import Finding, note, warning
-from ccassist.values.measured import Value, nominal
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 

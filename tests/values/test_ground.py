@@ -13,10 +13,11 @@ from ccassist.analysis.guesses import GUESSED, results_of
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
 from ccassist.job.vocabulary import GIVEN_TERMS
-from ccassist.values.ground import MOST, confidence_texts, ground_of, ground_text, withheld
-from ccassist.values.measured import ASSUMED, SHAPES, SILENT, Cause, computed, doubt, expand, standard
+from ccassist.values.measured import MOST, computed, confidence_texts, ground_of, ground_text, withheld
+from ccassist.values.number import standard
 from ccassist.values.quantity import parse
 from ccassist.values.statement import number_of
+from ccassist.values.uncertainty import ASSUMED, SHAPES, SILENT, Cause, doubt, expand
 from ccassist.vocabulary import TERMS, Kind, term
 from ccassist.vocabulary.silent import BY_KIND, silent_width
 from tests.sound_job import SOUND, Shop, changed

@@ -1,0 +1,208 @@
+"""Uncertain numbers: their causes of doubt, their budget, and the ± stated of them.
+
+Uncertain numbers are those of the ``uncertainties`` library: first-order
+propagation with correlations kept, because every cause of doubt is one
+object made once.  Each cause carries its name and its degrees of freedom,
+so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from uncertainties.core import Variable
+
+from ccassist.values.number import Number, nominal, standard
+from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
+
+SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
+# Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
+# what should have been read was not.
+ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
+GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
+_RECTANGLES = {"rectangular": 1, "triangular": 2}  # how many alike add up to the shape
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Cause:
+    """One independent cause of doubt.
+
+    Attributes
+    ----------
+    name : in the trade's words, as the budget prints it.
+    key : the term that it disturbs.
+    dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
+    pool : estimates that share one pooled scatter carry the same pool name.
+    shape : "normal", "rectangular" (a limit known, nothing within it preferred) or "triangular" (two such, of a size).
+    source : standard, maker's figure, repeat readings, or "common practice, no source".
+    remedy : what would make it smaller.
+    rounding : of a scatter, the rounding under which that of its mean cannot fall, however many repeats; standard, SI.
+    guess : why it is without ground, one of :data:`GUESSES`; "" where somebody knows (:mod:`ccassist.values.measured`).
+    subject : what it is about, in the words in which a guess is listed; the name where empty.
+    """
+
+    name: str
+    key: str = ""
+    dof: float = math.inf
+    pool: str = ""
+    shape: str = "normal"
+    source: str = ""
+    remedy: str = ""
+    rounding: float = 0.0
+    guess: str = ""
+    subject: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expanded:
+    """An uncertain number as stated: value ± expanded at 95 %, SI.
+
+    Attributes
+    ----------
+    value, standard : the number, and its standard uncertainty; NaN where it is not known yet.
+    dof : effective degrees of freedom; infinite where no cause is an estimate.
+    factor : coverage factor.
+    expanded : factor × standard; NaN where it is not known yet.
+    """
+
+    value: float
+    standard: float
+    dof: float
+    factor: float
+    expanded: float
+
+    @property
+    def low(self) -> float:
+        """Lower end of the interval, SI; the value itself where the ± is not known yet."""
+        return self.value - (0.0 if math.isnan(self.expanded) else self.expanded)
+
+    @property
+    def high(self) -> float:
+        """Upper end of the interval, SI; the value itself where the ± is not known yet."""
+        return self.value + (0.0 if math.isnan(self.expanded) else self.expanded)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Share:
+    """One line of a budget: standard contribution (SI, signed) and its share of the variance."""
+
+    cause: Cause
+    standard: float
+    share: float
+
+
+def doubt(standard: float, cause: Cause) -> Number:
+    """A zero-mean effect of a given standard uncertainty, to be added to a number; both in one SI unit.
+
+    NaN stands for "not known yet" and makes every result that depends on it
+    say so, instead of a ±.
+    """
+    effect: Number = Variable(0.0, standard, tag=cause)
+    return effect
+
+
+def half_width(limit: float, cause: Cause) -> Number:
+    """An effect known only to lie within ± limit, by the cause's shape (JCGM 100:2008, 4.3.7)."""
+    return doubt(limit / SHAPES[cause.shape], cause)
+
+
+def budget(number: Number) -> list[Share]:
+    """What makes the ±, largest first; contributions of one cause are joined."""
+    return _joined(_parts(number), standard(number) ** 2)
+
+
+def _parts(number: Number) -> list[tuple[Cause, float]]:
+    """Every independent effect in a number: the cause it bears and its standard contribution, SI."""
+    return [(cause_of(variable), part) for variable, part in components(number).items()]
+
+
+def components(number: Number) -> dict[Variable, float]:
+    """Every independent effect in a number, with its standard contribution in the number's own unit."""
+    found: Mapping[Variable, float] = getattr(number, "error_components", dict)()
+    return {variable: float(part) for variable, part in found.items()}
+
+
+def cause_of(variable: Variable) -> Cause:
+    """The cause that an independent effect bears; one of its own where it bears none."""
+    return variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
+
+
+def _joined(parts: Iterable[tuple[Cause, float]], total: float) -> list[Share]:
+    """Effects of one cause as one line, largest first; ``total`` is the variance that they are shares of."""
+    sums: dict[Cause, float] = {}
+    for cause, part in parts:
+        sums[cause] = sums.get(cause, 0.0) + part**2
+    rows = [Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0) for c, v in sums.items()]
+    unknown_first = (r for r in rows if r.standard != 0)
+    return sorted(unknown_first, key=lambda r: -math.inf if math.isnan(r.standard) else -r.standard)
+
+
+def degrees(shares: Iterable[Share]) -> float:
+    """Effective degrees of freedom, Welch-Satterthwaite (JCGM 100:2008, eq. G.2b).
+
+    Contributions from one pooled scatter are joined before they are entered,
+    since they share one estimate.
+    """
+    pools: dict[object, tuple[float, float]] = {}
+    for row in shares:
+        key: object = row.cause.pool or row.cause
+        variance, _ = pools.get(key, (0.0, 0.0))
+        pools[key] = (variance + row.standard**2, row.cause.dof)
+    total = sum(v for v, _ in pools.values())
+    loose = sum(v**2 / dof for v, dof in pools.values() if math.isfinite(dof))
+    return total**2 / loose if loose > 0 else math.inf
+
+
+def expand(number: Number, coverage: float = COVERAGE) -> Expanded:
+    """Value ± expanded uncertainty, at 95 % where no other coverage is asked.
+
+    Without limits among its causes the coverage factor is Student's t for the
+    effective degrees of freedom, truncated to the next lower whole number
+    (JCGM 100:2008, G.4.1).  Limits taken as known keep their shape: the
+    interval is that of their rectangles and triangles joined with a normal for
+    the rest, the rest stretched to Student's t for its own degrees of freedom
+    (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same
+    standard uncertainty).
+    """
+    u = standard(number)
+    value = nominal(number)
+    if u == 0 or math.isnan(u):
+        return Expanded(value=value, standard=u, dof=math.inf, factor=math.nan if math.isnan(u) else 2.0, expanded=u)
+    parts = _parts(number)
+    dof = degrees(_joined(parts, u**2))
+    edges, rest = _edges_and_rest(parts, u**2)
+    factor = student(dof, coverage)
+    if edges:
+        normals = _joined(rest, u**2)
+        sigma = math.sqrt(math.fsum(row.standard**2 for row in normals))
+        stretched = sigma * student(degrees(normals), coverage) / student(math.inf, coverage)
+        factor = interval(edges, stretched, coverage) / u
+    return Expanded(value=value, standard=u, dof=dof, factor=factor, expanded=factor * u)
+
+
+def differ(one: Number, other: Number, *, hair: float = 0.0) -> bool:
+    """Whether two numbers lie apart by more than the ± of their difference at 95 %, what they share cancelled.
+
+    Not where that ± is not known yet.  ``hair`` : what rounding may make of nothing, in their own SI unit.
+    """
+    apart = expand(one - other)
+    return abs(apart.value) > apart.expanded + hair
+
+
+def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[list[float], list[tuple[Cause, float]]]:
+    """The half-widths of the rectangles that tell, and the effects that are joined as a normal.
+
+    A triangle is two rectangles of half its width.  A limit that is itself
+    doubted (finite degrees of freedom) is none to be relied on.
+    """
+    limits: list[tuple[Cause, float]] = []
+    rest: list[tuple[Cause, float]] = []
+    for cause, part in parts:
+        count = _RECTANGLES.get(cause.shape, 0) if math.isinf(cause.dof) else 0
+        limits += [(cause, part / math.sqrt(count))] * count if count else []
+        rest += [] if count else [(cause, part)]
+    limits.sort(key=lambda one: -abs(one[1]))
+    kept = [one for one in limits if one[1] ** 2 >= TELLS * variance][:RECTANGLES]
+    return [abs(part) * math.sqrt(3) for _, part in kept], rest + limits[len(kept) :]
