@@ -93,7 +93,7 @@ def differ(count: int) -> tuple[float, float]:
 
 def test_two_cylinders_share_the_burette_and_keep_scatter_and_rounding(engine: Survey) -> None:
     """The scale's error hardly differs, and the rounding is not counted twice."""
-    found = compare.cylinders(engine, "chamber_volume", 4, 1)
+    found = compare.between_cylinders(engine, "chamber_volume", 4, 1)
     assert nominal(found.difference) == pytest.approx(0.50 * CC, rel=1e-6)
     least, most = differ(1)
     assert least < standard(found.difference) < most
@@ -103,7 +103,7 @@ def test_two_cylinders_share_the_burette_and_keep_scatter_and_rounding(engine: S
 
 def test_a_pair_named_beforehand_is_judged_by_student(engine: Survey) -> None:
     """Source of t: scipy.stats.t, with the degrees of freedom of Welch and Satterthwaite."""
-    found = compare.cylinders(engine, "chamber_volume", 4, 1)
+    found = compare.between_cylinders(engine, "chamber_volume", 4, 1)
     dof = math.floor(expand(found.difference).dof)
     assert found.expanded == pytest.approx(float(student.ppf(0.975, dof)) * standard(found.difference), rel=0.015)
     assert found.verdict is Verdict.DIFFERS
@@ -112,7 +112,7 @@ def test_a_pair_named_beforehand_is_judged_by_student(engine: Survey) -> None:
 
 def test_a_pair_picked_after_looking_is_judged_by_the_studentized_range(engine: Survey) -> None:
     """q(0.95; 4, ν)/√2.  Source of q: scipy.stats.studentized_range."""
-    picked, named = compare.largest(engine, "chamber_volume"), compare.cylinders(engine, "chamber_volume", 4, 1)
+    picked, named = compare.largest_against_smallest(engine, "chamber_volume"), compare.between_cylinders(engine, "chamber_volume", 4, 1)
     assert {picked.first, picked.second} == {"cylinder 4", "cylinder 1"}
     assert picked.count == 4
     dof = math.floor(expand(picked.difference).dof)
@@ -129,7 +129,7 @@ def test_for_eight_with_many_degrees_the_factor_is_4_29_where_a_pair_has_2_77() 
 
 
 def test_no_difference_is_shown_between_like_chambers(engine: Survey) -> None:
-    found = compare.cylinders(engine, "chamber_volume", 1, 2)
+    found = compare.between_cylinders(engine, "chamber_volume", 1, 2)
     assert found.verdict is Verdict.NOT_SHOWN
     assert compare.verdict_text(found).startswith("no difference shown at 95 % (0.00")
 
@@ -145,14 +145,14 @@ def test_all_against_all_the_largest_difference_first(engine: Survey) -> None:
 
 def test_two_heads_by_the_means_of_their_chambers(engine: Survey) -> None:
     """(46.15 + 46.65)/2 − (46.15 + 46.25)/2 = 0.20 cc; each mean of two halves the variance."""
-    found = compare.parts(engine, "chamber_volume", "right head", "left head")
+    found = compare.between_parts(engine, "chamber_volume", "right head", "left head")
     assert nominal(found.difference) == pytest.approx(0.20 * CC, rel=1e-6)
     least, most = differ(2)
     assert least < standard(found.difference) < most
 
 
 def test_before_and_after_the_seats_were_cut(engine: Survey) -> None:
-    found = compare.states(engine, "chamber_volume", "as received", "seats cut", (1, 3))
+    found = compare.between_states(engine, "chamber_volume", "as received", "seats cut", (1, 3))
     assert [nominal(c.difference) for c in found] == pytest.approx([0.50 * CC] * 3, rel=1e-6)
     assert [c.first for c in found] == [
         "cylinder 1, seats cut",
@@ -165,9 +165,9 @@ def test_before_and_after_the_seats_were_cut(engine: Survey) -> None:
 
 def test_before_and_after_is_judged_for_as_many_rows_as_are_looked_at(engine: Survey) -> None:
     """Bonferroni: the chance of 0.05 shared out evenly (NIST/SEMATECH e-Handbook 7.4.7.3); t by scipy.stats.t."""
-    alone = compare.states(engine, "chamber_volume", "as received", "seats cut", (1,))
+    alone = compare.between_states(engine, "chamber_volume", "as received", "seats cut", (1,))
     assert [c.rows for c in alone] == [1]
-    found = compare.states(engine, "chamber_volume", "as received", "seats cut", (1, 3))
+    found = compare.between_states(engine, "chamber_volume", "as received", "seats cut", (1, 3))
     assert [c.rows for c in found] == [3, 3, 3]
     for one in found:
         dof = math.floor(expand(one.difference).dof)
@@ -197,7 +197,7 @@ def _one_change() -> Number:
 
 
 def test_a_cylinder_not_measured_before_is_left_out(engine: Survey) -> None:
-    found = compare.states(engine, "chamber_volume", "as received", "seats cut")
+    found = compare.between_states(engine, "chamber_volume", "as received", "seats cut")
     assert len(found) == 3
 
 
@@ -210,7 +210,7 @@ def test_before_and_after_reach_what_is_computed_from_the_chamber() -> None:
     engine = survey(parse_job(text).job)
     assert compare.default_key(engine) == "clearance_volume"
     chamber, clearance = (
-        compare.states(engine, key, "as received", "seats cut", (1,))[0]
+        compare.between_states(engine, key, "as received", "seats cut", (1,))[0]
         for key in ("chamber_volume", "clearance_volume")
     )
     assert nominal(clearance.difference) == pytest.approx(nominal(chamber.difference), rel=1e-9)
@@ -218,7 +218,7 @@ def test_before_and_after_reach_what_is_computed_from_the_chamber() -> None:
 
 
 def test_one_statement_for_all_is_no_comparison(engine: Survey) -> None:
-    found = compare.cylinders(engine, "deck_clearance", 1, 2)
+    found = compare.between_cylinders(engine, "deck_clearance", 1, 2)
     assert found.verdict is Verdict.ONE_VALUE
     assert compare.verdict_text(found) == "one and the same value serves both"
 
@@ -228,7 +228,7 @@ def test_what_needs_more_repeats_is_said() -> None:
     first = text.index("[[series]]")
     one = text[first : text.index("readings", first)] + 'readings = [{ start = "0.00 ml", end = "46.10 ml" }]\n'
     engine = survey(parse_job(text[:first] + one + one.replace("cylinder = 1", "cylinder = 3")).job)
-    found = compare.cylinders(engine, "chamber_volume", 1, 3)
+    found = compare.between_cylinders(engine, "chamber_volume", 1, 3)
     assert found.verdict is Verdict.NOT_KNOWN
     assert "± not known yet" in compare.verdict_text(found)
 
@@ -256,13 +256,13 @@ def test_the_spread_of_a_survey_is_judged_by_the_studentized_range(engine: Surve
 @pytest.mark.parametrize(
     ("ask", "complaint"),
     [
-        (lambda e: compare.cylinders(e, "chamber_volume", 1, 9), "cylinders 1 to 4"),
-        (lambda e: compare.cylinders(e, "chamber_volume", 2, 2), "the same as itself"),
-        (lambda e: compare.cylinders(e, "static_ratio", 1, 2), "is not given"),
-        (lambda e: compare.largest(e, "static_ratio"), "fewer than two cylinders"),
-        (lambda e: compare.parts(e, "chamber_volume", "left head", "head of gold"), "no such part"),
-        (lambda e: compare.states(e, "chamber_volume", "as received", "skimmed"), "as received, seats cut"),
-        (lambda e: compare.states(e, "chamber_volume", "as received", "seats cut", (2,)), "no cylinder has"),
+        (lambda e: compare.between_cylinders(e, "chamber_volume", 1, 9), "cylinders 1 to 4"),
+        (lambda e: compare.between_cylinders(e, "chamber_volume", 2, 2), "the same as itself"),
+        (lambda e: compare.between_cylinders(e, "static_ratio", 1, 2), "is not given"),
+        (lambda e: compare.largest_against_smallest(e, "static_ratio"), "fewer than two cylinders"),
+        (lambda e: compare.between_parts(e, "chamber_volume", "left head", "head of gold"), "no such part"),
+        (lambda e: compare.between_states(e, "chamber_volume", "as received", "skimmed"), "as received, seats cut"),
+        (lambda e: compare.between_states(e, "chamber_volume", "as received", "seats cut", (2,)), "no cylinder has"),
     ],
 )
 def test_what_cannot_be_compared_is_said(engine: Survey, ask: Callable[[Survey], object], complaint: str) -> None:

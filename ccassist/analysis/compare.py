@@ -16,7 +16,6 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any, TypeVar
 
-from ccassist.analysis import compare
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
@@ -73,7 +72,7 @@ def default_key(survey: Survey) -> str:
     return "clearance_volume" if known else "chamber_volume"
 
 
-def cylinders(survey: Survey, key: str, first: int, second: int) -> Contrast:
+def between_cylinders(survey: Survey, key: str, first: int, second: int) -> Contrast:
     """Two cylinders named beforehand.
 
     Raises
@@ -105,7 +104,7 @@ def all_pairs(survey: Survey, key: str) -> list[Contrast]:
     return sorted(found, key=lambda c: -abs(nominal(c.difference)))
 
 
-def largest(survey: Survey, key: str) -> Contrast:
+def largest_against_smallest(survey: Survey, key: str) -> Contrast:
     """The largest against the smallest, picked after looking.
 
     Raises
@@ -115,7 +114,7 @@ def largest(survey: Survey, key: str) -> Contrast:
     return all_pairs(survey, key)[0]
 
 
-def parts(survey: Survey, key: str, first: str, second: str) -> Contrast:
+def between_parts(survey: Survey, key: str, first: str, second: str) -> Contrast:
     """Two parts, such as two heads, by the means of their cylinders.
 
     Raises
@@ -130,7 +129,7 @@ def parts(survey: Survey, key: str, first: str, second: str) -> Contrast:
     return Contrast(key=key, first=first, second=second, difference=means[0] - means[1])
 
 
-def states(survey: Survey, key: str, older: str, newer: str, only: Iterable[int] = ()) -> list[Contrast]:
+def between_states(survey: Survey, key: str, older: str, newer: str, only: Iterable[int] = ()) -> list[Contrast]:
     """Before and after work: each cylinder measured in both states, and their mean where there are several.
 
     Everything but the readings of the state is as it is now, so that the
@@ -290,7 +289,7 @@ def _contrast(one: Contrast, system: str) -> dict[str, Any]:
         "expanded_uncertainty": known(spread),
         "degrees_of_freedom": None if unknown_yet else known(degrees(budget(one.difference))),
         "verdict": one.verdict.value,
-        "text": compare.verdict_text(one, system),
+        "text": verdict_text(one, system),
         **ground_to_dict(one.difference),
     }
 
@@ -327,16 +326,16 @@ def compared(
         raise InputError(error("two-questions", "two comparisons at once", right=right))
     if part and not states:
         raise InputError(error("no-states", "--part goes with --states", right='--states "as received,seats cut"'))
-    of = key or compare.default_key(survey)
+    of = key or default_key(survey)
     if states:
         older, newer = _two(states, "--states")
-        found = compare.states(survey, of, older, newer, _served(survey, cylinders, part))
+        found = between_states(survey, of, older, newer, _served(survey, cylinders, part))
     elif parts:
-        found = [compare.parts(survey, of, *_two(parts, "--parts"))]
+        found = [between_parts(survey, of, *_two(parts, "--parts"))]
     elif cylinders:
-        found = [compare.cylinders(survey, of, *_two(cylinders, "--cylinders"))]
+        found = [between_cylinders(survey, of, *_two(cylinders, "--cylinders"))]
     else:
-        found = compare.all_pairs(survey, of) if every else [compare.largest(survey, of)]
+        found = all_pairs(survey, of) if every else [compare.largest_against_smallest(survey, of)]
     return Comparison(key=of, contrasts=tuple(found), system=survey.job.system)
 
 
@@ -344,7 +343,7 @@ def _served(survey: Survey, cylinders: Sequence[int], part: str | None) -> Seque
     """The cylinders before and after work: those named, or those of the part, or none named."""
     if cylinders and part:
         raise InputError(error("two-questions", "--part or --cylinders, not both"))
-    return compare.served(survey, part, "--part") if part else cylinders
+    return served(survey, part, "--part") if part else cylinders
 
 
 def _two(named: Sequence[T], place: str) -> tuple[T, T]:
