@@ -16,6 +16,7 @@ from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
 from ccassist.cli.app import app
 from ccassist.job.file import parse_job
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import Cause, doubt, expand
@@ -112,7 +113,10 @@ def test_a_pair_named_beforehand_is_judged_by_student(engine: Survey) -> None:
 
 def test_a_pair_picked_after_looking_is_judged_by_the_studentized_range(engine: Survey) -> None:
     """q(0.95; 4, ν)/√2.  Source of q: scipy.stats.studentized_range."""
-    picked, named = compare.largest_against_smallest(engine, "chamber_volume"), compare.between_cylinders(engine, "chamber_volume", 4, 1)
+    picked, named = (
+        compare.largest_against_smallest(engine, "chamber_volume"),
+        compare.between_cylinders(engine, "chamber_volume", 4, 1),
+    )
     assert {picked.first, picked.second} == {"cylinder 4", "cylinder 1"}
     assert picked.count == 4
     dof = math.floor(expand(picked.difference).dof)
@@ -240,7 +244,9 @@ def test_an_exact_difference_says_that_it_has_no_doubt() -> None:
 
 def test_words_follow_the_system() -> None:
     found = Contrast(key="deck_clearance", first="cylinder 1", second="cylinder 2", difference=-25.4e-6)
-    assert compare.verdict_text(found, "imperial").startswith("differs by 1.0 thou (more below deck: cylinder 2")
+    assert compare.verdict_text(found, formatter("imperial")).startswith(
+        "differs by 1.0 thou (more below deck: cylinder 2"
+    )
 
 
 def test_the_spread_of_a_survey_is_judged_by_the_studentized_range(engine: Survey) -> None:

@@ -17,6 +17,7 @@ from ccassist.cli import show
 from ccassist.job.file import parse_job
 from ccassist.job.lines import line_index
 from ccassist.values.band import parse_band
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.quantity import UNSAID, parse, read_amount
 from ccassist.vocabulary import TERMS, Kind
@@ -127,9 +128,9 @@ def test_any_job_is_worked_out(data: dict[str, Any]) -> None:
     for system in ("metric", "imperial"):
         shown = io.StringIO()
         with contextlib.redirect_stdout(shown):
-            show.headline(found, system)
-            show.results(found, system)
-            show.budgets(found, system)
+            show.headline(found, formatter(system))
+            show.results(found, formatter(system))
+            show.budgets(found, formatter(system))
         assert "nan" not in shown.getvalue().lower().replace("manner", "")
         assert all(line.isprintable() for line in shown.getvalue().splitlines())
 

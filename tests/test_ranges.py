@@ -10,6 +10,7 @@ from ccassist.analysis.results import survey
 from ccassist.engine.relations import RELATIONS
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, Level, grouped, note, warning
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.alike import ALIKE, FOLLOWS
@@ -85,7 +86,7 @@ def test_everything_computed_is_checked() -> None:
         wanted = term(relation.gives)
         assert wanted.possible[0] <= wanted.plausible[0] < wanted.plausible[1] <= wanted.possible[1], wanted.key
         over = wanted.possible[1] + 0.1 * (wanted.possible[1] - wanted.possible[0])
-        made = out_of_range(wanted.key, over, "metric")
+        made = out_of_range(wanted.key, over, formatter("metric"))
         assert made is not None
         assert made.level is Level.ERROR
 

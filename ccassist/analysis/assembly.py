@@ -29,7 +29,7 @@ from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.fills import ASSEMBLY, SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, clean, note, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal, standard
@@ -346,7 +346,7 @@ def assembly_findings(survey: MeasuredEngine) -> list[Finding]:
     for cylinder in survey.cylinders:
         check, at = checks.get(cylinder.number), f"cylinder {cylinder.number}"
         if check is not None:
-            found.append(_told(check, survey.job.system).at(place=at, line=check.line))
+            found.append(_told(check, survey.fmt).at(place=at, line=check.line))
         elif WHOLE in cylinder.values and not cylinder.contradiction:
             lack = ", ".join(term(key).name for key in cylinder.model.lacking.get("clearance_volume", ()))
             wrong = "it was measured as a whole, but its sum of parts is not known: nothing to compare with"
@@ -355,9 +355,9 @@ def assembly_findings(survey: MeasuredEngine) -> list[Finding]:
     return found
 
 
-def _told(check: AssemblyCheck, system: str) -> Finding:
+def _told(check: AssemblyCheck, fmt: Formatter) -> Finding:
     name = f" (E_n {check.e_n_text})" if check.e_n_text else ""
-    apart = show("clearance_volume", abs(check.gap), check.expanded, system=system)
+    apart = fmt.show("clearance_volume", abs(check.gap), check.expanded)
     side = "less" if check.gap < 0 else "more"
     said = f"measured as a whole it holds {apart} {side} than the sum of parts"
     if check.verdict is Verdict.NOT_SHOWN:

@@ -6,17 +6,16 @@ import math
 from collections.abc import Sequence
 
 from ccassist.analysis.assembly import RESTS, AssemblyCheck
-from ccassist.values.display import amount, places, spread_text
-from ccassist.values.units import conversion, shown_unit
-from ccassist.vocabulary import term
+from ccassist.values.display import Formatter, places, spread_text
+from ccassist.values.units import conversion
 
 KEY = "clearance_volume"
 HOLDS = "The sum of parts here holds crevice and chamfer, counted or not: the fluid stands in them."
 
 
-def lead(system: str) -> str:
+def lead(fmt: Formatter) -> str:
     """What is set against what, and what the ratio rests on."""
-    unit = shown_unit(term(KEY), system)
+    unit = fmt.unit(KEY)
     return f"Whole assembly through the plug hole against the sum of parts, {unit}; {RESTS}."
 
 
@@ -25,28 +24,28 @@ def head(checks: Sequence[AssemblyCheck]) -> list[str]:
     return ["as a whole", "sum of parts", "difference", *(["E_n"] if _called(checks) else []), "at 95 %"]
 
 
-def rows(checks: Sequence[AssemblyCheck], system: str) -> list[list[str]]:
+def rows(checks: Sequence[AssemblyCheck], fmt: Formatter) -> list[list[str]]:
     """The cylinder's number and what stands under :func:`head`, a row a check."""
-    return [_row(check, system, _called(checks)) for check in checks]
+    return [_row(check, fmt, _called(checks)) for check in checks]
 
 
 def _called(checks: Sequence[AssemblyCheck]) -> bool:
     return any(check.e_n is not None for check in checks)
 
 
-def _row(check: AssemblyCheck, system: str, called: bool) -> list[str]:
+def _row(check: AssemblyCheck, fmt: Formatter, called: bool) -> list[str]:
     number = [check.e_n_text] if called else []
-    whole, parts = (_short(value.nominal, value.expanded, system) for value in (check.whole, check.parts))
+    whole, parts = (_short(value.nominal, value.expanded, fmt) for value in (check.whole, check.parts))
     sign = "+" if check.gap > 0 else ""
-    gap = sign + _short(check.gap, check.expanded, system)
+    gap = sign + _short(check.gap, check.expanded, fmt)
     return [str(check.cylinder), whole, parts, gap, *number, check.agreement]
 
 
-def _short(value: float, spread: float, system: str) -> str:
+def _short(value: float, spread: float, fmt: Formatter) -> str:
     """Number ± without its unit."""
-    half = spread / conversion(shown_unit(term(KEY), system)).scale
-    count = places(shown_unit(term(KEY), system), half)
-    said = amount(KEY, value, system=system, decimals=count)
+    half = spread / conversion(fmt.unit(KEY)).scale
+    count = places(fmt.unit(KEY), half)
+    said = fmt.amount(KEY, value, decimals=count)
     return f"{said} ± ?" if math.isnan(half) else f"{said} ± {spread_text(half, count)}"
 
 

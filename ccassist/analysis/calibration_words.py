@@ -6,12 +6,11 @@ import math
 
 from ccassist.analysis.sums import decimal, printed
 from ccassist.bench.calibrated import Calibration
-from ccassist.values.display import amount, fixed, places, show, spread_text, two_figures, two_text
+from ccassist.values.display import Formatter, fixed, places, spread_text, two_figures, two_text
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import ground_text
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import conversion, shown_unit
-from ccassist.vocabulary import term
+from ccassist.values.units import conversion
 
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the calibrated range, where the ± is told
 LOOSE = 0.05  # ± of the proportion from which on nothing is called right (common practice, no source)
@@ -31,9 +30,9 @@ def title(made: Calibration) -> str:
     return clean(f"{made.instrument}{day}{due}", 200)
 
 
-def common(made: Calibration, system: str) -> str:
+def common(made: Calibration, fmt: Formatter) -> str:
     """How far the ± of a calibration may be relied on, and what it is common to."""
-    unsure = ground_text("fill_volume", made.true(made.high), system)
+    unsure = ground_text("fill_volume", made.true(made.high), fmt.system)
     return f"{capital(unsure)}. {_COMMON}" if unsure else f"The ± holds with 95 % confidence. {_COMMON}"
 
 
@@ -52,37 +51,35 @@ def how_made(made: Calibration) -> str:
     return f"{'; '.join(dict.fromkeys(said))}."
 
 
-def step_rows(made: Calibration, system: str) -> list[list[str]]:
+def step_rows(made: Calibration, fmt: Formatter) -> list[list[str]]:
     """One row a step, under :data:`STEP_HEAD`."""
     rows = []
     for number, (step, off) in enumerate(zip(made.steps, made.residuals, strict=True), start=1):
-        says, true, apart = (
-            amount("correction", part, system=system, decimals=2) for part in (step.says, step.volume, off)
-        )
+        says, true, apart = (fmt.amount("correction", part, decimals=2) for part in (step.says, step.volume, off))
         error = printed(decimal(true) - decimal(says))  # of what is printed, so that the row adds up
         rows.append([str(number), says, true, error, apart])
     return rows
 
 
-def reach_rows(made: Calibration, system: str) -> list[list[str]]:
+def reach_rows(made: Calibration, fmt: Formatter) -> list[list[str]]:
     """The ± of the calibration alone at several volumes, under :data:`REACH_HEAD`."""
     rows = []
     for share in SHARES:
         says = made.low + share * (made.high - made.low)
         true = expand(made.true(says))
-        unit = shown_unit(term("fill_volume"), system)
+        unit = fmt.unit("fill_volume")
         half = true.expanded / conversion(unit).scale
         count = places(unit, half)
-        shown = [amount("fill_volume", v, system=system, decimals=count) for v in (says, true.value)]
+        shown = [fmt.amount("fill_volume", v, decimals=count) for v in (says, true.value)]
         rows.append([*shown, "not known" if math.isnan(half) else spread_text(half, count)])
     return rows
 
 
-def line_in_words(made: Calibration, system: str) -> list[str]:
+def line_in_words(made: Calibration, fmt: Formatter) -> list[str]:
     """The line as a formula, and what it means."""
     nought = made.line.at(0.0)
     sign = "−" if nought < 0 else "+"
-    least = amount("correction", abs(nought), system=system, decimals=4)
+    least = fmt.amount("correction", abs(nought), decimals=4)
     share, start = expand(made.slope - 1), expand(made.true(0.0))
     word = "too much" if share.value < 0 else "too little"
     first = f"reads {_percents(abs(share.value), share.expanded)} % {word}"
@@ -90,7 +87,7 @@ def line_in_words(made: Calibration, system: str) -> list[str]:
         first = f"cannot be said to be right in proportion: the steps leave ± {two_text(100 * share.expanded)} % open"
     elif abs(share.value) <= share.expanded:
         first = f"is right in proportion, to within {two_text(100 * share.expanded)} %"
-    shown = show("fill_volume", abs(start.value), start.expanded, system=system)
+    shown = fmt.show("fill_volume", abs(start.value), start.expanded)
     second = f"{shown} {'too little' if start.value > 0 else 'too much'} at nought"
     if abs(start.value) <= start.expanded:
         second = "no error shows at nought"
@@ -109,10 +106,10 @@ def _percents(share: float, spread: float) -> str:
     return f"{fixed(100 * share, decimals)} ± {spread_text(100 * spread, decimals)}"
 
 
-def doubts(made: Calibration, system: str) -> list[str]:
+def doubts(made: Calibration, fmt: Formatter) -> list[str]:
     """Scatter, straightness and range."""
-    size = show("fill_volume", made.scatter, system=system)
-    low, high = (amount("fill_volume", end, system=system) for end in (made.low, made.high))
+    size = fmt.show("fill_volume", made.scatter)
+    low, high = (fmt.amount("fill_volume", end) for end in (made.low, made.high))
     if made.bend is None:
         straight = "Too few steps to tell whether the scale bends."
     elif made.bend.shown:

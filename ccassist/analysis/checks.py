@@ -15,7 +15,6 @@ from ccassist.analysis.wording import whose
 from ccassist.bench.kit import REFUTED
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import show, show_number
 from ccassist.values.findings import Finding, clean, error, note, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
@@ -43,7 +42,7 @@ def crown_findings(survey: MeasuredEngine) -> list[Finding]:
     pocketed = any(survey.stated.get(f"order.pocket.{kind}") for kind in ("intake", "exhaust"))
     dished, domed = "dish" in shape, "dome" in shape
     if (dished and value.nominal < 0) or (domed and value.nominal > 0 and not pocketed):
-        wrong = f"the sign is the other way round: {show('crown_volume', value.nominal, system=survey.job.system)}, "
+        wrong = f"the sign is the other way round: {survey.fmt.show('crown_volume', value.nominal)}, "
         wrong += f"but under [order.crown] a {shape} is drawn"
         read = value.raw[0] if value.raw else ""
         return [error("crown-sign", wrong, read=read, right=_RIGHT, place="order.crown_volume", line=value.line)]
@@ -69,7 +68,7 @@ def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Findi
             continue
         opening, bore = pair
         if expand(opening.number - bore.number).high < 0:
-            shown = [show(v.key, v.nominal, system=survey.job.system) for v in pair]
+            shown = [survey.fmt.show(v.key, v.nominal) for v in pair]
             wrong = (
                 f"the gasket opening{which} ({shown[0]}) is less than the bore ({shown[1]}): its ring stands over it"
             )
@@ -200,7 +199,7 @@ def _squish(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
     if gap is None:
         return []
     at = f"cylinder {cylinder.number}"
-    shown = show("squish", gap.nominal, gap.expanded, system=survey.job.system)
+    shown = survey.fmt.show("squish", gap.nominal, gap.expanded)
     if gap.low <= 0:
         return [
             warning(
@@ -212,7 +211,7 @@ def _squish(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
         ]
     least = least_squish(cylinder.values, survey.job.about.get("rods", ""))
     if gap.low < least.gap:
-        usual = show("squish", least.gap, system=survey.job.system)
+        usual = survey.fmt.show("squish", least.gap)
         return [
             warning(
                 "tight-squish",
@@ -236,12 +235,12 @@ def _stack_against_dial(cylinder: Cylinder, survey: MeasuredEngine) -> list[Find
     stack = model.evaluate(known, uncertain())["deck_clearance"]
     if not differ(stack, read.number):
         return []
-    system = survey.job.system
+    fmt = survey.fmt
     return [
         warning(
             "stack-differs",
-            f"by dial {show_number('deck_clearance', read.number, system=system)}, by the stack of "
-            f"lengths {show_number('deck_clearance', stack, system=system)}: they differ by more than their ±",
+            f"by dial {fmt.number('deck_clearance', read.number)}, by the stack of "
+            f"lengths {fmt.number('deck_clearance', stack)}: they differ by more than their ±",
             place=f"cylinder {cylinder.number}",
             right="look for a rod, a piston or a deck that is not what it is taken for; the dial is used",
         )

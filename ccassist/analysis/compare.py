@@ -20,7 +20,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import show
+from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error
 from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import Number, nominal, standard
@@ -227,15 +227,15 @@ def _mean(numbers: Sequence[Number]) -> Number:
     return sum(numbers) / len(numbers)
 
 
-def amount_text(contrast: Contrast, system: str = "metric", *, signed: bool = False) -> str:
+def amount_text(contrast: Contrast, fmt: Formatter = METRIC, *, signed: bool = False) -> str:
     """The difference with its ±, such as "1.17 ± 0.80 cc"; its size alone where the sign is not asked for."""
     value, spread = nominal(contrast.difference), contrast.expanded
-    return show(contrast.key, value if signed else abs(value), spread or None, system=system, words=False)
+    return fmt.show(contrast.key, value if signed else abs(value), spread or None, words=False)
 
 
-def verdict_text(contrast: Contrast, system: str = "metric") -> str:
+def verdict_text(contrast: Contrast, fmt: Formatter = METRIC) -> str:
     """The verdict in words, such as "differs by 1.17 ± 0.80 cc (larger: cylinder 4)"."""
-    size, verdict = amount_text(contrast, system), contrast.verdict
+    size, verdict = amount_text(contrast, fmt), contrast.verdict
     if verdict is Verdict.DIFFERS:
         none = "; neither has a ±" if standard(contrast.difference) == 0 else ""
         return f"differs by {size} ({_more(term(contrast.key))}: {contrast.larger}{none})"
@@ -274,11 +274,11 @@ class Comparison:
             "picked_from": count if count > 2 else None,
             "looked_at_together": rows if rows > 1 else None,
             "judged_by": "studentized range" if count > 2 else "Student's t" + (", Bonferroni" if rows > 1 else ""),
-            "comparisons": [_contrast(one, system or self.system) for one in self.contrasts],
+            "comparisons": [_contrast(one, formatter(system or self.system)) for one in self.contrasts],
         }
 
 
-def _contrast(one: Contrast, system: str) -> dict[str, Any]:
+def _contrast(one: Contrast, fmt: Formatter) -> dict[str, Any]:
     spread = one.expanded
     unknown_yet = math.isnan(spread)
     return {
@@ -289,7 +289,7 @@ def _contrast(one: Contrast, system: str) -> dict[str, Any]:
         "expanded_uncertainty": known(spread),
         "degrees_of_freedom": None if unknown_yet else known(degrees(budget(one.difference))),
         "verdict": one.verdict.value,
-        "text": verdict_text(one, system),
+        "text": verdict_text(one, fmt),
         **ground_to_dict(one.difference),
     }
 
@@ -335,7 +335,7 @@ def compared(
     elif cylinders:
         found = [between_cylinders(survey, of, *_two(cylinders, "--cylinders"))]
     else:
-        found = all_pairs(survey, of) if every else [compare.largest_against_smallest(survey, of)]
+        found = all_pairs(survey, of) if every else [largest_against_smallest(survey, of)]
     return Comparison(key=of, contrasts=tuple(found), system=survey.job.system)
 
 

@@ -17,6 +17,7 @@ from ccassist.engine.model import Choices, Model, build
 from ccassist.job.records import Job
 from ccassist.job.vocabulary import purposes_of
 from ccassist.values.band import Band
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -215,6 +216,11 @@ class MeasuredEngine:
     listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
     guesses: tuple[Cause, ...] = ()
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def fmt(self) -> Formatter:
+        """What makes every printed number, in the job's own units."""
+        return formatter(self.job.system)
 
     def column(self, key: str) -> list[Value | None]:
         """A term's value in every cylinder, None where it is not given."""

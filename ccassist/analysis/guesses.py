@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import (
     MOST,
@@ -53,18 +54,18 @@ def _main(survey: MeasuredEngine) -> list[str]:
     return [*dict.fromkeys([*found, *(() if "clearance_volume" in found else PARTS), *survey.wanted])]
 
 
-def said_of_survey(survey: MeasuredEngine, system: str) -> list[str]:
+def said_of_survey(survey: MeasuredEngine, fmt: Formatter) -> list[str]:
     """What may be said of the ± of a survey's results, in sentences for screen and paper."""
-    return confidence_texts(results_of(survey), system)
+    return confidence_texts(results_of(survey), fmt.system)
 
 
-def survey_ground(survey: MeasuredEngine, system: str) -> dict[str, Any]:
+def survey_ground(survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
     """The same as plain data: whether 95 % may be said of all, the sentences, what is withheld, every guess."""
     unsure = withheld(results_of(survey))
     first = unsure[0][1].number if unsure else None
     return {
         "confidence": None if unsure else 0.95,
-        "said": said_of_survey(survey, system),
+        "said": said_of_survey(survey, fmt),
         "withheld": [{"key": v.key, "worst_in": whose, **ground_to_dict(v.number)} for whose, v in unsure],
         "guesses_of_the_first": [] if first is None else [guess_to_dict(row) for row in ground_of(first).guesses],
     }

@@ -16,7 +16,7 @@ from ccassist.analysis.wording import listed
 from ccassist.bench.drift import SWAPPED, Signed, exchanged, is_odd, terms_of
 from ccassist.bench.steps import STEPS
 from ccassist.values.band import Band
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, error, question
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
@@ -39,19 +39,19 @@ def range_findings(survey: MeasuredEngine) -> list[Finding]:
     for cylinder in survey.cylinders:
         found += _of_cylinder(cylinder, survey)
     for key, value in survey.whole.items():
-        one = out_of_range(key, value.nominal, survey.job.system)
+        one = out_of_range(key, value.nominal, survey.fmt)
         found += [one] if one is not None and not found else []
     return found
 
 
-def out_of_range(key: str, value: float, system: str, origin: str = "") -> Finding | None:
+def out_of_range(key: str, value: float, fmt: Formatter, origin: str = "") -> Finding | None:
     """The finding about a value of a term outside what can be, or outside what is usual; ``origin`` : from what."""
     wanted = term(key)
-    shown = show(key, value, system=system)
+    shown = fmt.show(key, value)
     if _outside(value, wanted.possible):
         return error("impossible-result", f"no {wanted.name} can be {shown}{origin}", right=_SLIP_FIRST)
     if _outside(value, wanted.plausible):
-        low, high = (show(key, end, system=system) for end in wanted.plausible)
+        low, high = (fmt.show(key, end) for end in wanted.plausible)
         wrong = f"an unusual {wanted.name}, {shown}{origin}; most are {low} to {high}"
         return question("unusual-result", wrong, right=_SLIP_FIRST)
     return None
@@ -74,8 +74,8 @@ def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding
         if remarked & set(step.needs):
             remarked.add(step.gives)
             continue
-        origin = _origin(step.gives, step.needs, cylinder, survey.job.system)
-        one = out_of_range(step.gives, value.nominal, survey.job.system, origin)
+        origin = _origin(step.gives, step.needs, cylinder, survey.fmt)
+        one = out_of_range(step.gives, value.nominal, survey.fmt, origin)
         if one is not None:
             remarked.add(step.gives)
         if one is not None and not (one.asks and asked & {*cylinder.model.inputs_of(step.gives)}):
@@ -83,12 +83,12 @@ def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding
             yield one.at(place=f"cylinder {cylinder.number}", line=line)
 
 
-def _origin(key: str, needs: Sequence[str], cylinder: Cylinder, system: str) -> str:
+def _origin(key: str, needs: Sequence[str], cylinder: Cylinder, fmt: Formatter) -> str:
     """What a result was computed from, in words."""
     inputs = [name for name in cylinder.model.inputs_of(key) if _counts(cylinder.values.get(name))]
     direct = [name for name in needs if _counts(cylinder.values.get(name))]
     named = inputs if 0 < len(inputs) <= MOST_NAMED else direct
-    said = [f"{term(name).name} {show(name, cylinder.values[name].nominal, system=system)}" for name in named]
+    said = [f"{term(name).name} {fmt.show(name, cylinder.values[name].nominal)}" for name in named]
     return f" (from {listed(said)})" if said else ""
 
 
@@ -106,12 +106,12 @@ def line_of(cylinder: Cylinder, keys: Iterable[str], survey: MeasuredEngine) -> 
     return max((line for line in lines if line is not None), default=None)
 
 
-def unusual_wanted(band: Band, system: str) -> Finding | None:
+def unusual_wanted(band: Band, fmt: Formatter) -> Finding | None:
     """The question about what is wanted of a term, where an end of it is what hardly any engine has."""
     ends = [end for end in (band.low, band.high) if math.isfinite(end)]
     if not any(_outside(end, term(band.key).plausible) for end in ends):
         return None
-    most = " to ".join(show(band.key, end, system=system) for end in term(band.key).plausible)
+    most = " to ".join(fmt.show(band.key, end) for end in term(band.key).plausible)
     wrong = f"an unusual {term(band.key).name} is wanted: most are {most}"
     return question("unusual-wanted", wrong, read=band.raw, right=_SLIP_FIRST)
 
@@ -177,7 +177,7 @@ def _or_swapped(swap: str) -> str:
 
 
 def _shown(key: str, value: float, survey: MeasuredEngine) -> str:
-    return show(key, value, system=survey.job.system)
+    return survey.fmt.show(key, value)
 
 
 def _sisters(number: int, key: str, values: Mapping[int, Value], survey: MeasuredEngine) -> list[int]:

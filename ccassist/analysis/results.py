@@ -45,7 +45,7 @@ from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.values.band import Band, parse_band
-from ccassist.values.display import formatter
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.measured import Value, computed, ground_to_dict, known, value_to_dict, values_to_dict
 from ccassist.values.number import Number, nominal
@@ -72,21 +72,21 @@ def budget_to_list(value: Value) -> list[dict[str, Any]]:
     ]
 
 
-def _cylinder_to_dict(cylinder: Cylinder, survey: MeasuredEngine, system: str) -> dict[str, Any]:
+def _cylinder_to_dict(cylinder: Cylinder, survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
     ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
     return {
         "cylinder": cylinder.number,
-        "values": values_to_dict(cylinder.values, system),
-        "gasket_layers": [{"part": one.part, **values_to_dict(one.values, system)} for one in cylinder.gasket],
+        "values": values_to_dict(cylinder.values, fmt.system),
+        "gasket_layers": [{"part": one.part, **values_to_dict(one.values, fmt.system)} for one in cylinder.gasket],
         "wanted": verdicts(cylinder.values, survey.wanted),
         "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
         "budget_of": ratio.key if ratio else None,
         "budget": budget_to_list(ratio) if ratio else [],
-        "one_more_reading": [_one_more(w, system) for w in worths(survey, cylinder.number)],
+        "one_more_reading": [_one_more(w, fmt) for w in worths(survey, cylinder.number)],
     }
 
 
-def _one_more(worth: Worth, system: str) -> dict[str, Any]:
+def _one_more(worth: Worth, fmt: Formatter) -> dict[str, Any]:
     """What one more reading of one series would do to the ± of the result, SI."""
     return {
         "step": worth.one.cell.step.key,
@@ -96,16 +96,16 @@ def _one_more(worth: Worth, system: str) -> dict[str, Any]:
         "expanded_uncertainty_then": known(worth.then),
         "readings_needed_first": worth.more,
         "worth_it": worth.worth_it,
-        "text": worth_text(worth, system),
+        "text": worth_text(worth, fmt),
     }
 
 
-def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
+def assembly_to_dict(check: AssemblyCheck, fmt: Formatter) -> dict[str, Any]:
     """One cylinder measured as a whole against the sum of its parts, SI."""
     return {
         "cylinder": check.cylinder,
-        "whole": value_to_dict(check.whole, system),
-        "sum_of_parts": value_to_dict(check.parts, system),
+        "whole": value_to_dict(check.whole, fmt.system),
+        "sum_of_parts": value_to_dict(check.parts, fmt.system),
         "difference": check.gap,
         "expanded_uncertainty": known(check.expanded),
         **ground_to_dict(check.difference),
@@ -119,14 +119,14 @@ def assembly_to_dict(check: AssemblyCheck, system: str) -> dict[str, Any]:
 
 def survey_to_dict(survey: MeasuredEngine, system: str | None = None) -> dict[str, Any]:
     """The whole survey as plain data, SI; ``system`` : units of the texts, the job's own where None."""
-    shown = system or survey.job.system
+    fmt = formatter(system or survey.job.system)
     spreads = {}
     for key in COMPARED:
         pairs = [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
         found = spread_of(key, pairs)
         if found is not None:
             value = computed(key, found.difference, "largest less smallest")
-            entry = value_to_dict(value, shown)
+            entry = value_to_dict(value, fmt.system)
             del entry["text"]
             if entry["standard_uncertainty"]:  # picked after looking: the studentized range, not Student's t
                 entry["expanded_uncertainty"] = found.expanded
@@ -136,13 +136,13 @@ def survey_to_dict(survey: MeasuredEngine, system: str | None = None) -> dict[st
     return {
         "format": 1,
         "job": {"file": survey.job.file, **survey.job.about},
-        "cylinders": [_cylinder_to_dict(c, survey, shown) for c in survey.cylinders],
+        "cylinders": [_cylinder_to_dict(c, survey, fmt) for c in survey.cylinders],
         "calibrations": [made.to_dict() for made in survey.calibrations.values()],
-        "engine": values_to_dict(survey.whole, shown),
+        "engine": values_to_dict(survey.whole, fmt.system),
         "spread": spreads,
-        "whole_against_parts": [assembly_to_dict(check, shown) for check in compare_assembly(survey)],
+        "whole_against_parts": [assembly_to_dict(check, fmt) for check in compare_assembly(survey)],
         "findings": [f.to_dict() for f in survey.findings],
-        "ground": survey_ground(survey, shown),
+        "ground": survey_ground(survey, fmt),
     }
 
 
@@ -327,6 +327,6 @@ def _wanted(job: Job, findings: list[Finding]) -> dict[str, Band]:
         except InputError as fault:
             findings += [f.at(file=job.file, line=given.line, place=given.place) for f in fault.findings]
             continue
-        unusual = unusual_wanted(found[key], job.system)
+        unusual = unusual_wanted(found[key], formatter(job.system))
         findings += [unusual.at(file=job.file, line=given.line, place=given.place)] if unusual is not None else []
     return found

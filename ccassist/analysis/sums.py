@@ -14,7 +14,7 @@ from decimal import Decimal
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.relations import Relation
-from ccassist.values.display import amount, decimals_of
+from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 
 TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
@@ -53,62 +53,62 @@ def parts_of(cylinder: Cylinder) -> dict[str, int]:
     return coefficients(relation) if relation else {}
 
 
-def addition(cylinder: Cylinder, decimals: int, system: str) -> Addition | None:
+def addition(cylinder: Cylinder, decimals: int, fmt: Formatter) -> Addition | None:
     """The sum as printed, or None where the clearance volume is not a sum here."""
     signs = parts_of(cylinder)
     if not signs:
         return None
-    parts = {key: sign * as_printed(cylinder.values[key], decimals, system) for key, sign in signs.items()}
+    parts = {key: sign * as_printed(cylinder.values[key], decimals, fmt) for key, sign in signs.items()}
     return Addition(parts=parts, total=sum(parts.values(), Decimal(0).scaleb(-decimals)))
 
 
-def as_printed(value: Value, decimals: int, system: str) -> Decimal:
+def as_printed(value: Value, decimals: int, fmt: Formatter) -> Decimal:
     """A value rounded as it is printed."""
-    return decimal(amount(value.key, value.nominal, system=system, decimals=decimals))
+    return decimal(fmt.amount(value.key, value.nominal, decimals=decimals))
 
 
-def guarded(cylinders: Sequence[Cylinder], system: str, *, ratio: bool = True) -> int:
+def guarded(cylinders: Sequence[Cylinder], fmt: Formatter, *, ratio: bool = True) -> int:
     """Decimals of the printed parts: the headline's and as many guard digits as keep sum and headline together.
 
     ``ratio`` : whether the ratio is worked out from the printed sum too, and must agree.
     """
     summed = [c for c in cylinders if parts_of(c)]
-    least = max((decimals_of(c.values[TOTAL], system) for c in summed), default=2) + 1
+    least = max((fmt.decimals(c.values[TOTAL]) for c in summed), default=2) + 1
     counts = range(least, least + MOST_GUARDS)
-    return next((n for n in counts if all(_agrees(c, n, system, ratio=ratio) for c in summed)), least)
+    return next((n for n in counts if all(_agrees(c, n, fmt, ratio=ratio) for c in summed)), least)
 
 
-def _agrees(cylinder: Cylinder, decimals: int, system: str, *, ratio: bool) -> bool:
+def _agrees(cylinder: Cylinder, decimals: int, fmt: Formatter, *, ratio: bool) -> bool:
     """Whether a cylinder's printed sum, rounded, is its headline, and the ratio worked out from it too."""
-    found = addition(cylinder, decimals, system)
-    if found is None or not _rounds_to(found.total, cylinder.values[TOTAL], system):
+    found = addition(cylinder, decimals, fmt)
+    if found is None or not _rounds_to(found.total, cylinder.values[TOTAL], fmt):
         return False
     if not ratio or RATIO not in cylinder.values:
         return True
-    return _rounds_to(_ratio(cylinder, found.total, decimals, system), cylinder.values[RATIO], system)
+    return _rounds_to(_ratio(cylinder, found.total, decimals, fmt), cylinder.values[RATIO], fmt)
 
 
-def _rounds_to(number: Decimal, value: Value, system: str) -> bool:
+def _rounds_to(number: Decimal, value: Value, fmt: Formatter) -> bool:
     """Whether a printed number, rounded, is a value's headline; halfway either way is right where it is exact."""
-    count = decimals_of(value, system)
-    headline = as_printed(value, count, system)
-    exact = abs(number - decimal(amount(value.key, value.nominal, system=system, decimals=EXACT))) < TINY
+    count = fmt.decimals(value)
+    headline = as_printed(value, count, fmt)
+    exact = abs(number - decimal(fmt.amount(value.key, value.nominal, decimals=EXACT))) < TINY
     return round(number, count) == headline or (exact and abs(number - headline) <= Decimal(5).scaleb(-count - 1))
 
 
-def _ratio(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
+def _ratio(cylinder: Cylinder, total: Decimal, decimals: int, fmt: Formatter) -> Decimal:
     relation = cylinder.model.relation_of(RATIO)
     assert relation is not None
-    ratio: Decimal = relation({SWEPT: as_printed(cylinder.values[SWEPT], decimals, system), TOTAL: total})
+    ratio: Decimal = relation({SWEPT: as_printed(cylinder.values[SWEPT], decimals, fmt), TOTAL: total})
     return ratio
 
 
-def ratio_as_printed(cylinder: Cylinder, total: Decimal, decimals: int, system: str) -> Decimal:
+def ratio_as_printed(cylinder: Cylinder, total: Decimal, decimals: int, fmt: Formatter) -> Decimal:
     """Static ratio worked out from the printed volumes, with as many guard digits as lead to its headline."""
-    ratio, value = _ratio(cylinder, total, decimals, system), cylinder.values[RATIO]
-    least = decimals_of(value, system) + 1
+    ratio, value = _ratio(cylinder, total, decimals, fmt), cylinder.values[RATIO]
+    least = fmt.decimals(value) + 1
     counts = range(least, least + MOST_GUARDS)
-    return next((r for n in counts if _rounds_to(r := round(ratio, n), value, system)), round(ratio, least))
+    return next((r for n in counts if _rounds_to(r := round(ratio, n), value, fmt)), round(ratio, least))
 
 
 def percents(shares: Sequence[float]) -> list[Decimal]:

@@ -10,7 +10,7 @@ from ccassist.analysis.wording import whose
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.engine.cam import complete, counting
 from ccassist.job.records import Job
-from ccassist.values.display import show, show_value
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, note, question, warning
 from ccassist.values.measured import Value, computed
 from ccassist.vocabulary import term
@@ -196,7 +196,7 @@ def closing_of(job: Job, cam: Mapping[str, Value]) -> Value | None:
 
     ``cam`` : what the job states of its cam.  What it hangs on says the lift; None where it is not known.
     """
-    basis = lift_basis(job, cam.get("event_lift"), job.system)
+    basis = lift_basis(job, cam.get("event_lift"), formatter(job.system))
     if CLOSING in cam:
         one = cam[CLOSING]
         return replace(one, how=", ".join(filter(None, (one.how, basis))))
@@ -211,22 +211,22 @@ def with_basis(trapped: Value, closing: Value) -> Value:
     return replace(trapped, how=f"{trapped.how}; intake closing {closing.how}")
 
 
-def trapped_text(closing: Value, system: str) -> str:
+def trapped_text(closing: Value, fmt: Formatter) -> str:
     """What must be said wherever a trapped ratio is shown."""
-    shown = show_value(closing, system=system)
+    shown = fmt.value(closing)
     return f"Trapped ratio is geometry alone, for intake closing {shown}, {closing.how}."
 
 
-def basis_notes(job: Job, cam: Mapping[str, Value], keys: Iterable[str], system: str) -> tuple[Finding, ...]:
+def basis_notes(job: Job, cam: Mapping[str, Value], keys: Iterable[str], fmt: Formatter) -> tuple[Finding, ...]:
     """That figures hold for one lift only, where any of the terms hangs on intake closing."""
     if not {CLOSING, "trapped_ratio"} & set(keys):
         return ()
-    basis = lift_basis(job, cam.get("event_lift"), system)
+    basis = lift_basis(job, cam.get("event_lift"), fmt)
     wrong = f"intake closing and trapped ratio hold {basis}: the same cam read at another lift gives others"
     return (note("closing-basis", wrong, file=job.file),)
 
 
-def lift_basis(job: Job, lift: Value | None, system: str) -> str:
+def lift_basis(job: Job, lift: Value | None, fmt: Formatter) -> str:
     """The lift at which valve events hold, in words.
 
     ``lift`` : as stated; None where it is not.
@@ -236,5 +236,5 @@ def lift_basis(job: Job, lift: Value | None, system: str) -> str:
     if lift.nominal == 0:
         return "seat to seat"
     where = job.said.get("cam", {}).get("lift_read_at", "")
-    shown = show("event_lift", lift.nominal, system=system)
+    shown = fmt.show("event_lift", lift.nominal)
     return f"at {shown} lift of {where}" if where else f"at {shown} lift, at the valve or the tappet is not said"

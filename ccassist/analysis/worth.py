@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import ENOUGH
-from ccassist.values.display import fixed, places
+from ccassist.values.display import METRIC, Formatter, fixed, places
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause, budget, cause_of, components, doubt, expand
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -118,7 +118,7 @@ def _shrunk(scatter: float, rounding: float, count: int) -> float:
     return max(math.sqrt(count / (count + 1)), rounding / scatter) if scatter > 0 else 1.0
 
 
-def worth_text(worth: Worth, system: str = "metric") -> str:
+def worth_text(worth: Worth, fmt: Formatter = METRIC) -> str:
     """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it"."""
     cell, name = worth.one.cell, "ratio" if worth.key == "static_ratio" else term(worth.key).name
     noun = "fill" if cell.step.fills else f"reading of the {term(next(iter(worth.one.values))).name}"
@@ -134,10 +134,10 @@ def worth_text(worth: Worth, system: str = "metric") -> str:
         )
     if math.isnan(worth.now):
         return f"One more {noun} {of} does not tell the ± of {whose} {name}: another cause of it is not known"
-    return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', system)}"
+    return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', fmt)}"
 
 
-def worth_in_short(worth: Worth, system: str = "metric") -> str:
+def worth_in_short(worth: Worth, fmt: Formatter = METRIC) -> str:
     """The same in a line for the bench, where the thing measured has just been said; "" where no ± is known.
 
     Such as "One more fill would take the ± of the ratio from 0.074 to 0.071: not worth it".
@@ -146,14 +146,12 @@ def worth_in_short(worth: Worth, system: str = "metric") -> str:
         return ""
     noun = "fill" if worth.one.cell.step.fills else "reading"
     name = "ratio" if worth.key == "static_ratio" else term(worth.key).name
-    return (
-        f"One more {noun} would {_moved(worth, 'the ratio' if worth.key == 'static_ratio' else f'the {name}', system)}"
-    )
+    return f"One more {noun} would {_moved(worth, 'the ratio' if worth.key == 'static_ratio' else f'the {name}', fmt)}"
 
 
-def _moved(worth: Worth, of: str, system: str) -> str:
+def _moved(worth: Worth, of: str, fmt: Formatter) -> str:
     """What the ± does, and the verdict."""
-    unit = shown_unit(term(worth.key), system)
+    unit = fmt.unit(worth.key)
     now, then = (w / conversion(unit).scale for w in (worth.now, worth.then))
     count = places(unit, then)
     before, after = (fixed(size, count) for size in (now, then))

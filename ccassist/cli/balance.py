@@ -11,7 +11,7 @@ from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.plan.balance.alike import SHY, Balance, Opening, balance, move_text, title
 from ccassist.plan.balance.parts import Swap
 from ccassist.plan.machining.words import SKIM_CONSEQUENCES
-from ccassist.values.display import show, show_number
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.measured import computed
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, is_shown
@@ -21,48 +21,48 @@ from ccassist.vocabulary import term
 def run(file: Path, *, system: str | None, as_json: bool) -> int:
     """Print the plan for a job."""
     survey = survey_of(file)
-    shown = system or survey.job.system
+    fmt = formatter(system or survey.job.system)
     plan = balance(survey)
     if as_json:
         say_json(plan.to_dict())
         return 0
-    _print(plan, shown)
+    _print(plan, fmt)
     return 0
 
 
-def _print(plan: Balance, system: str) -> None:
+def _print(plan: Balance, fmt: Formatter) -> None:
     say(f"Cylinder {plan.largest} has the largest {title(plan)}: leave it alone, open the others to it.")
     say()
-    table(["cyl", "smaller by", "open first"], [_opening_row(o, system) for o in plan.openings])
+    table(["cyl", "smaller by", "open first"], [_opening_row(o, fmt) for o in plan.openings])
     say()
-    _print_spread(plan.spread, system)
+    _print_spread(plan.spread, fmt)
     wrapped(
-        f"Open {show('correction', SHY, system=system)} short, measure again, creep up. What the cylinders share "
+        f"Open {fmt.show('correction', SHY)} short, measure again, creep up. What the cylinders share "
         "(burette, gasket) is cancelled in these differences."
     )
-    unsure([("", computed(plan.spread.key, plan.spread.difference))], system)
-    _print_swap(plan.swap, system)
-    _print_skim(plan, system)
+    unsure([("", computed(plan.spread.key, plan.spread.difference))], fmt)
+    _print_swap(plan.swap, fmt)
+    _print_skim(plan, fmt)
     say()
     for caution in cautions(("metal", "grinding", "planning")):
         wrapped(caution)
 
 
-def _opening_row(one: Opening, system: str) -> list[str]:
+def _opening_row(one: Opening, fmt: Formatter) -> list[str]:
     if math.isnan(one.expanded):
         to_do = "measure again first"
     elif one.shown:
-        to_do = show("correction", one.first_cut, system=system)
+        to_do = fmt.show("correction", one.first_cut)
     else:
         to_do = "leave: no difference shown"
-    amount = show("correction", nominal(one.amount), one.expanded or None, system=system)
+    amount = fmt.show("correction", nominal(one.amount), one.expanded or None)
     return [str(one.cylinder), amount, to_do]
 
 
-def _print_spread(spread: Spread, system: str) -> None:
+def _print_spread(spread: Spread, fmt: Formatter) -> None:
     """How far all lie apart, and the least that this measurement could show."""
     least, key = spread.expanded, spread.key
-    said = show(key, nominal(spread.difference), least or None, system=system)
+    said = fmt.show(key, nominal(spread.difference), least or None)
     wrapped(f"Largest less smallest {term(key).name}: {said} (cylinders {spread.high} and {spread.low}).")
     if not least:
         wrapped("Nothing here has a ±: what the measurement can show is not known.")
@@ -73,11 +73,11 @@ def _print_spread(spread: Spread, system: str) -> None:
     shown = "is shown" if is_shown(spread) else "cannot be told from none"
     wrapped(
         f"That difference {shown} at 95 %{picked}. So measured, less than "
-        f"{show(key, least, system=system)} between these two could not be shown."
+        f"{fmt.show(key, least)} between these two could not be shown."
     )
 
 
-def _print_swap(swap: Swap | None, system: str) -> None:
+def _print_swap(swap: Swap | None, fmt: Formatter) -> None:
     if swap is None:
         wrapped(
             "Swapping pistons or rods was not looked at: for that the crown of every piston, or every compression "
@@ -85,31 +85,29 @@ def _print_swap(swap: Swap | None, system: str) -> None:
         )
         return
     parts = " and ".join(name for name, terms in (("pistons", swap.pistons), ("rods", swap.rods)) if terms)
-    name, before = term(swap.key).name, _spread_text(swap.before, system)
+    name, before = term(swap.key).name, _spread_text(swap.before, fmt)
     if not swap.helps:
-        wrapped(
-            f"Swapping {parts} does not bring the cylinders closer ({name}: {before} apart). {_proof(swap, system)}"
-        )
+        wrapped(f"Swapping {parts} does not bring the cylinders closer ({name}: {before} apart). {_proof(swap, fmt)}")
     else:
         moves = ", ".join(move_text(move, swap) for move in swap.moves if not move.stays)
         rest = "; the others stay" if any(move.stays for move in swap.moves) else ""
         wrapped(f"Or swap {parts} first: {moves}{rest}.")
         wrapped(
-            f"Largest less smallest {name} then falls from {before} to {_spread_text(swap.after, system)}. "
-            f"{_proof(swap, system)}{_rest_shown(swap)}"
+            f"Largest less smallest {name} then falls from {before} to {_spread_text(swap.after, fmt)}. "
+            f"{_proof(swap, fmt)}{_rest_shown(swap)}"
         )
     for words in _stays(swap):
         wrapped(words, first="  - ", rest="    ")
 
 
-def _spread_text(spread: Spread, system: str) -> str:
-    return show(spread.key, nominal(spread.difference), spread.expanded or None, system=system)
+def _spread_text(spread: Spread, fmt: Formatter) -> str:
+    return fmt.show(spread.key, nominal(spread.difference), spread.expanded or None)
 
 
-def _proof(swap: Swap, system: str) -> str:
+def _proof(swap: Swap, fmt: Formatter) -> str:
     if swap.proved:
         return "Proved best: every other way of placing them was excluded."
-    floor = show(swap.key, swap.floor, system=system)
+    floor = fmt.show(swap.key, swap.floor)
     return f"The best found; no way of placing them can bring it under {floor}."
 
 
@@ -132,16 +130,16 @@ def _stays(swap: Swap) -> list[str]:
     return found
 
 
-def _print_skim(plan: Balance, system: str) -> None:
+def _print_skim(plan: Balance, fmt: Formatter) -> None:
     if plan.skim is None:
         return
-    volume = show_number("correction", plan.skim.volume, system=system)
+    volume = fmt.number("correction", plan.skim.volume)
     words = f"; {plan.skim.lacking}."
     if plan.skim.cut is not None:
-        words = f": a flat cut of {show_number('face_cut', plan.skim.cut, system=system)}."
+        words = f": a flat cut of {fmt.number('face_cut', plan.skim.cut)}."
     wrapped(f"All as large as cylinder {plan.largest}, a skim must then take {volume}{words}")
     if plan.skim.cut is not None:
-        unsure([("", computed("face_cut", plan.skim.cut))], system)
+        unsure([("", computed("face_cut", plan.skim.cut))], fmt)
     say("Each time metal comes off the face:")
     for consequence in SKIM_CONSEQUENCES:
         wrapped(consequence, first="  - ", rest="    ")

@@ -15,7 +15,7 @@ from ccassist.plan.boost import words
 from ccassist.plan.boost.build import equivalent_lines, natural_line
 from ccassist.plan.boost.solve import Levers, levers_of
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
-from ccassist.values.display import show, show_value
+from ccassist.values.display import formatter, show, show_value
 from ccassist.values.findings import Finding, InputError, clean, errors
 from ccassist.values.measured import Result, Value
 from ccassist.values.verdict import Verdict, decide
@@ -152,7 +152,7 @@ def _print(story: BoostStory, system: str, with_curve: bool) -> None:
     elif story.running is None:
         say()
         wrapped(words.NO_CHARGE)
-    unsure(results_of(story), system)
+    unsure(results_of(story), formatter(system))
     say()
     warn("all")
     _print_findings(story.findings)

@@ -12,6 +12,7 @@ from ccassist.job.outputs import check_output
 from ccassist.plan.boost import words
 from ccassist.plan.boost.solve import Boosted, Solved, boosted_for
 from ccassist.plan.solved.wish import wished
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, clean
 from ccassist.values.measured import Result, computed
 from ccassist.vocabulary import term
@@ -61,7 +62,7 @@ def _print(made: Boosted, system: str) -> None:
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")
     print_into(words.into_texts(made, system))
-    unsure(results_of(made), system)
+    unsure(results_of(made), formatter(system))
     say()
     wrapped(words.basis_text(made))
     _print_findings(f for one in made.cylinders if not one.reason for f in one.findings)

@@ -13,6 +13,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, Level, NotPossible, clean, errors
 
 HOW = (
@@ -36,7 +37,7 @@ def run(file: Path, *, instrument: str | None, system: str | None, as_json: bool
         say_json({"format": 1, "calibrations": shown, "findings": [f.to_dict() for f in findings]})
     else:
         for one in made:
-            report(one, system or job.system)
+            report(one, formatter(system or job.system))
         list_findings(findings)
     return 0 if len(made) == len(names) else 1
 
@@ -65,19 +66,19 @@ def _of(asked: Sequence[Series], findings: Sequence[Finding]) -> list[Finding]:
     return own + [f for f in findings if f.code == "calibration-due" and f.read in names]
 
 
-def report(made: Calibration, system: str) -> None:
+def report(made: Calibration, fmt: Formatter) -> None:
     """One calibration: its steps, its line in words, the ± over its range, and how to use it."""
     say(told.title(made))
     wrapped(told.how_made(made))
     say()
     say(told.UNIT)
-    table(told.STEP_HEAD, told.step_rows(made, system))
+    table(told.STEP_HEAD, told.step_rows(made, fmt))
     say()
-    for text in (*told.line_in_words(made, system), *told.doubts(made, system)):
+    for text in (*told.line_in_words(made, fmt), *told.doubts(made, fmt)):
         wrapped(text, rest="  ")
     say()
-    table(told.REACH_HEAD, told.reach_rows(made, system))
-    wrapped(told.common(made, system))
+    table(told.REACH_HEAD, told.reach_rows(made, fmt))
+    wrapped(told.common(made, fmt))
     say()
     for text in told.advice(made):
         wrapped(text, first="- ", rest="  ")

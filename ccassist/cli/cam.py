@@ -13,7 +13,7 @@ from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import angles_about, cam_of, table_of
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.plan.valves.room import ValveRoom
-from ccassist.values.display import show_value
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error, errors, placed
 from ccassist.values.quantity import read_amount
 from ccassist.vocabulary import Kind, term
@@ -41,12 +41,12 @@ def run(
         check_output(out, "--out", file, force=force)
     angles = _angles(around, every)
     survey = survey_of(file)
-    shown = system or survey.job.system
-    cam = cam_of(survey, shown)
+    fmt = formatter(system or survey.job.system)
+    cam = cam_of(survey, fmt.system)
     if as_json:
-        say_json(cam.to_dict(shown, angles))
+        say_json(cam.to_dict(fmt.system, angles))
     else:
-        _print(cam.card, cam.rooms, angles, shown)
+        _print(cam.card, cam.rooms, angles, fmt)
         if cam.findings:
             say()
             list_findings(cam.findings)
@@ -56,7 +56,7 @@ def run(
     if out is not None:
         from ccassist.paper.cam_pages import write_cam
 
-        pages = write_cam(cam, out, page=page, system=shown, angles=angles)
+        pages = write_cam(cam, out, page=page, system=fmt.system, angles=angles)
         say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)
     return 1 if errors(cam.findings) or cam.fails else 0
 
@@ -79,32 +79,32 @@ def _angles(around: str, every: str) -> list[float]:
     return angles_about(reach, step)
 
 
-def _print(card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float], system: str) -> None:
-    _print_card(card, system)
+def _print(card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float], fmt: Formatter) -> None:
+    _print_card(card, fmt)
     for room in rooms.values():
         say()
-        _print_room(room, card, system)
-    _print_table(rooms, angles, system)
+        _print_room(room, card, fmt)
+    _print_table(rooms, angles, fmt)
     worst = [(f"{room.valve} valve", room.worst.gap) for room in rooms.values() if room.worst is not None]
-    unsure([*(("", value) for value in card.values.values()), *worst], system)
+    unsure([*(("", value) for value in card.values.values()), *worst], fmt)
 
 
-def _print_card(card: CamCard, system: str) -> None:
+def _print_card(card: CamCard, fmt: Formatter) -> None:
     if not card.given:
         say(words.NOTHING_GIVEN)
         return
     wrapped(words.card_text(card))
     for key, value in card.values.items():
         how = "" if value.origin != "computed" else ", worked out"
-        say(f"  {term(key).name:<20} {show_value(value, system=system)}{how}")
-    for text in (words.lacking_text(card), *words.reach_texts(card, system)):
+        say(f"  {term(key).name:<20} {fmt.value(value)}{how}")
+    for text in (words.lacking_text(card), *words.reach_texts(card, fmt)):
         if text:
             wrapped(text, rest="  ")
 
 
-def _print_room(room: ValveRoom, card: CamCard, system: str) -> None:
+def _print_room(room: ValveRoom, card: CamCard, fmt: Formatter) -> None:
     say(f"{room.valve.capitalize()} valve")
-    for text in words.lift_texts(room, system):
+    for text in words.lift_texts(room, fmt):
         wrapped(text, first="  ", rest="    ")
     worst = room.worst
     if worst is None:
@@ -112,28 +112,28 @@ def _print_room(room: ValveRoom, card: CamCard, system: str) -> None:
         return
     if not room.measured:
         wrapped(words.ASSUMED, first="  ", rest="  ")
-    said = [words.gap_text(room, worst, card, system), words.by_cylinder_text(room, system)]
-    for text in (*said, words.gap_asked_text(room, system), words.radial_text(room, system)):
+    said = [words.gap_text(room, worst, card, fmt), words.by_cylinder_text(room, fmt)]
+    for text in (*said, words.gap_asked_text(room, fmt), words.radial_text(room, fmt)):
         if text:
             wrapped(text, first="  ", rest="    ")
-    _print_pocket(room, system)
+    _print_pocket(room, fmt)
 
 
-def _print_pocket(room: ValveRoom, system: str) -> None:
+def _print_pocket(room: ValveRoom, fmt: Formatter) -> None:
     if room.pocket is not None:
-        wrapped(words.pocket_text(room.pocket, system), first="  ", rest="    ")
-        wrapped(words.size_text(room.pocket, system), first="    ", rest="    ")
+        wrapped(words.pocket_text(room.pocket, fmt), first="  ", rest="    ")
+        wrapped(words.size_text(room.pocket, fmt), first="    ", rest="    ")
     elif room.needed is not None:
         wrapped(words.NO_POCKET, first="  ")
 
 
-def _print_table(rooms: Mapping[str, ValveRoom], angles: Sequence[float], system: str) -> None:
+def _print_table(rooms: Mapping[str, ValveRoom], angles: Sequence[float], fmt: Formatter) -> None:
     """Lift, drop and gap about overlap, for the cylinder with the least gap."""
     for room in rooms.values():
         worst, place = room.worst, room.worst_place
         if worst is None or place is None or not angles:
             continue
         say()
-        wrapped(words.table_text(room, worst, system))
-        rows = [words.table_cells(row, place, system) for row in table_of(place, angles)]
+        wrapped(words.table_text(room, worst, fmt))
+        rows = [words.table_cells(row, place, fmt) for row in table_of(place, angles)]
         table(words.table_head(place), rows)

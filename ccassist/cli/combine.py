@@ -16,6 +16,7 @@ from ccassist.job.outputs import check_output, same_place
 from ccassist.plan.combine import words
 from ccassist.plan.combine.aims import Aim, aims_of, reason_text
 from ccassist.plan.combine.candidates import candidates
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.vocabulary import term
 
@@ -43,8 +44,8 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     """Print the ranked combinations; 1 where none is left."""
     _check(file, asked)
     survey = survey_of(file)
-    shown = system or survey.job.system
-    aims = aims_of(survey.wanted, asked.to, asked.within, system=shown)
+    fmt = formatter(system or survey.job.system)
+    aims = aims_of(survey.wanted, asked.to, asked.within, fmt=fmt)
     offered = candidates(survey)
     from ccassist.plan.combine.search import combine
 
@@ -54,14 +55,14 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
         from ccassist.job.disk import write_text
         from ccassist.plan.combine.data import as_csv
 
-        write_text(asked.csv, as_csv(found, shown))
-    pages = _write_pages(found, aims, survey, asked, shown)
+        write_text(asked.csv, as_csv(found, fmt))
+    pages = _write_pages(found, aims, survey, asked, fmt)
     if as_json:
         from ccassist.plan.combine.data import to_dict
 
-        say_json(to_dict(found, aims, shown))
+        say_json(to_dict(found, aims, fmt))
     else:
-        _print(found, aims, survey, shown)
+        _print(found, aims, survey, fmt)
         if asked.csv:
             say(f"Wrote {clean(str(asked.csv), 300)}, {len(found.best)} rows.")
         if asked.pdf:
@@ -85,12 +86,12 @@ def _check(file: Path, asked: Asked) -> None:
         raise InputError(error("same-file", wrong, read=str(asked.pdf), right=right, place="--pdf"))
 
 
-def _write_pages(found: Combined, aims: Sequence[Aim], survey: Survey, asked: Asked, system: str) -> int:
+def _write_pages(found: Combined, aims: Sequence[Aim], survey: Survey, asked: Asked, fmt: Formatter) -> int:
     if not asked.pdf:
         return 0
     from ccassist.paper.combine_pages import write_combinations
 
-    return write_combinations(found, aims, survey, asked.pdf, page=asked.page, system=system)
+    return write_combinations(found, aims, survey, asked.pdf, page=asked.page, fmt=fmt)
 
 
 class Bar:
@@ -127,27 +128,27 @@ class Bar:
             self._bar.stop()
 
 
-def _print(found: Combined, aims: Sequence[Aim], survey: Survey, system: str) -> None:
+def _print(found: Combined, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> None:
     say(words.count_text(found))
     for reason, number in found.refused.items():
         wrapped(f"{number}  {clean(reason_text(reason, aims), 200)}", first="  ", rest="      ")
     if not found.best:
-        _print_none(found, aims, survey, system)
+        _print_none(found, aims, survey, fmt)
         return
     wrapped(words.ranked_text(aims))
-    for text in words.fixed_texts(found.best, survey, system):
+    for text in words.fixed_texts(found.best, survey, fmt):
         wrapped(text)
     say()
-    _print_rows(found.best, words.varied(found.best, survey), words.FIRST, system)
+    _print_rows(found.best, words.varied(found.best, survey), words.FIRST, fmt)
     say()
-    _print_rows(found.best, (), words.THEN, system, weights=True)
-    for text, rows in words.remarks(found.best, aims, system).items():
+    _print_rows(found.best, (), words.THEN, fmt, weights=True)
+    for text, rows in words.remarks(found.best, aims, fmt).items():
         wrapped(f"LOOK  {words.remark_text(text, rows)}", rest="      ")
-    unsure(words.results_of(found.best), system)
+    unsure(words.results_of(found.best), fmt)
     _print_cautions()
 
 
-def _print_none(found: Combined, aims: Sequence[Aim], survey: Survey, system: str) -> None:
+def _print_none(found: Combined, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> None:
     """Nothing is left: what removed most, and what came nearest."""
     say(words.NONE_LEFT)
     wrapped(words.most_text(found, aims))
@@ -155,9 +156,9 @@ def _print_none(found: Combined, aims: Sequence[Aim], survey: Survey, system: st
         return
     say()
     say("Nearest misses, none of which is what was asked for:")
-    _print_rows(found.nearest, words.varied(found.nearest, survey), words.FIRST, system)
+    _print_rows(found.nearest, words.varied(found.nearest, survey), words.FIRST, fmt)
     for number, row in enumerate(found.nearest, 1):
-        breaks = "; ".join(words.break_text(rule, aims, system) for rule in words.broken(row, aims))
+        breaks = "; ".join(words.break_text(rule, aims, fmt) for rule in words.broken(row, aims))
         wrapped(f"{number} breaks: {breaks}.", first="  ", rest="    ")
     _print_cautions()
 
@@ -172,12 +173,12 @@ def _print_cautions() -> None:
 
 
 def _print_rows(
-    rows: Sequence[Combination], kinds: Sequence[str], keys: Sequence[str], system: str, *, weights: bool = False
+    rows: Sequence[Combination], kinds: Sequence[str], keys: Sequence[str], fmt: Formatter, *, weights: bool = False
 ) -> None:
     having, weighed = words.columns(rows, keys), words.weighed(rows) if weights else ()
     lines = []
     for number, row in enumerate(rows, 1):
         names = {part.kind: clean(part.name, 16) for part in row.parts}
-        heavy = [words.weight_cell(row, kind, system) for kind in weighed]
-        lines.append([str(number), *[names[kind] for kind in kinds], *words.cells(row, having, system), *heavy])
+        heavy = [words.weight_cell(row, kind, fmt) for kind in weighed]
+        lines.append([str(number), *[names[kind] for kind in kinds], *words.cells(row, having, fmt), *heavy])
     table(["", *kinds, *[term(key).name for key in having], *map(words.weight_heading, weighed)], lines)

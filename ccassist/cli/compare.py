@@ -12,6 +12,7 @@ from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.cli.usage import whole
 from ccassist.plan.solved.wish import wanted_term
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import computed
 from ccassist.values.verdict import Verdict
@@ -36,12 +37,12 @@ class Asked:
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     """Print the differences asked for; 0 whatever they show."""
     survey = survey_of(file)
-    shown = system or survey.job.system
+    fmt = formatter(system or survey.job.system)
     found = _compared(survey, asked)
     if as_json:
-        say_json(found.to_dict(shown))
+        say_json(found.to_dict(fmt.system))
     else:
-        _print(survey, found.key, found.contrasts, shown)
+        _print(survey, found.key, found.contrasts, fmt)
     return 0
 
 
@@ -63,7 +64,7 @@ def _listed(text: str | None) -> list[str]:
     return [] if text is None else [part.strip() for part in text.split(",")]
 
 
-def _print(survey: Survey, key: str, found: Sequence[Contrast], system: str) -> None:
+def _print(survey: Survey, key: str, found: Sequence[Contrast], fmt: Formatter) -> None:
     say(clean(survey.job.name or survey.job.file, 79))
     say()
     name = term(key).name
@@ -71,12 +72,12 @@ def _print(survey: Survey, key: str, found: Sequence[Contrast], system: str) -> 
     if len(found) < WIDE_TABLE:
         for one in found:
             pair = clean(f"{one.first} less {one.second}", 200)
-            wrapped(f"{pair}: {clean(compare.verdict_text(one, system), 300)}.", first="  ", rest="    ")
+            wrapped(f"{pair}: {clean(compare.verdict_text(one, fmt), 300)}.", first="  ", rest="    ")
     else:
-        table(["this", "less this", "is", "at 95 %"], [_row(one, system) for one in found])
+        table(["this", "less this", "is", "at 95 %"], [_row(one, fmt) for one in found])
     say()
     wrapped(f"What the two share (burette, plate, fluid) cancels in a difference. {_judged_text(found[0])}")
-    unsure(((f"{one.first} less {one.second}", computed(key, one.difference)) for one in found), system)
+    unsure(((f"{one.first} less {one.second}", computed(key, one.difference)) for one in found), fmt)
 
 
 def _judged_text(one: Contrast) -> str:
@@ -89,8 +90,8 @@ def _judged_text(one: Contrast) -> str:
     return "Named beforehand: judged by Student's t."
 
 
-def _row(one: Contrast, system: str) -> list[str]:
+def _row(one: Contrast, fmt: Formatter) -> list[str]:
     """One line of a table of comparisons."""
     short = {Verdict.NOT_SHOWN: "not shown", Verdict.ONE_VALUE: "one value"}
     said = short.get(one.verdict, one.verdict.value)
-    return [clean(one.first), clean(one.second), compare.amount_text(one, system, signed=True), said]
+    return [clean(one.first), clean(one.second), compare.amount_text(one, fmt, signed=True), said]

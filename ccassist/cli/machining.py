@@ -11,7 +11,7 @@ from ccassist.job.file import load_sound
 from ccassist.plan.machining.changes import Machined, Plan, machine
 from ccassist.plan.machining.words import SHOWN, caution_keys, consequences, keys_shown, order_of_work
 from ccassist.plan.machining.work import Asked
-from ccassist.values.display import show, show_number, show_value
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
@@ -21,27 +21,27 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     """Print the plan; 0 where it can be done."""
     job = load_sound(file).job
     plan = machine(sound_survey(job), asked.work(job.bare))
-    shown = system or job.system
+    fmt = formatter(system or job.system)
     if as_json:
         from ccassist.plan.machining.words import to_dict
 
-        say_json(to_dict(plan, shown))
+        say_json(to_dict(plan, fmt))
     else:
-        _print(plan, shown)
+        _print(plan, fmt)
     return 0
 
 
-def _print(plan: Plan, system: str) -> None:
-    _print_cuts(plan, system)
+def _print(plan: Plan, fmt: Formatter) -> None:
+    _print_cuts(plan, fmt)
     for row in plan.rows:
         say()
-        _print_row(row, plan, system)
+        _print_row(row, plan, fmt)
     after = ((f"cylinder {row.number}", row.after.values[key]) for key in SHOWN[::-1] for row in plan.rows
              if key in keys_shown(row))  # fmt: skip
-    unsure(after, system)
+    unsure(after, fmt)
     for title, lines in (
-        ("What else moves:", consequences(plan, system)),
-        ("In this order:", order_of_work(plan, system)),
+        ("What else moves:", consequences(plan, fmt)),
+        ("In this order:", order_of_work(plan, fmt)),
     ):
         if not lines:
             continue
@@ -57,7 +57,7 @@ def _print(plan: Plan, system: str) -> None:
         wrapped(caution)
 
 
-def _print_cuts(plan: Plan, system: str) -> None:
+def _print_cuts(plan: Plan, fmt: Formatter) -> None:
     """What is done, cylinder by cylinder, and by what the volumes are reckoned."""
     parts = {
         "opened by": ("correction", [row.cuts.opened for row in plan.rows]),
@@ -69,34 +69,30 @@ def _print_cuts(plan: Plan, system: str) -> None:
     }
     used = {words: found for words, found in parts.items() if any(nominal(n) != 0 for n in found[1])}
     rows = [
-        [str(row.number), *(_amount(words, key, found[i], system) for words, (key, found) in used.items())]
+        [str(row.number), *(_amount(words, key, found[i], fmt) for words, (key, found) in used.items())]
         for i, row in enumerate(plan.rows)
     ]
     table(["cyl", *used], rows)
     for how in dict.fromkeys(row.cuts.how for row in plan.rows if row.cuts.how):
         wrapped(f"Volume by {how}.")
-    _print_alone(plan, system)
+    _print_alone(plan, fmt)
 
 
-def _amount(words: str, key: str, number: Number, system: str) -> str:
+def _amount(words: str, key: str, number: Number, fmt: Formatter) -> str:
     """One amount of the table; which way a gasket changes in words."""
     if words != "gasket":
-        return show_number(key, number, system=system)
+        return fmt.number(key, number)
     way = "thinner" if nominal(number) > 0 else "thicker"
-    return (
-        f"{way} by {show_number(key, number if way == 'thinner' else -number, system=system)}"
-        if nominal(number)
-        else "as thick"
-    )
+    return f"{way} by {fmt.number(key, number if way == 'thinner' else -number)}" if nominal(number) else "as thick"
 
 
-def _print_alone(plan: Plan, system: str) -> None:
+def _print_alone(plan: Plan, fmt: Formatter) -> None:
     """With a target: what each chamber by itself would ask for."""
     band = plan.work.skim_to
     if band is None:
         return
-    alone = ", ".join(f"cylinder {n} {show_number('face_cut', cut, system=system)}" for n, cut in plan.alone.items())
-    aim = show(band.key, band.aim, system=system)
+    alone = ", ".join(f"cylinder {n} {fmt.number('face_cut', cut)}" for n, cut in plan.alone.items())
+    aim = fmt.show(band.key, band.aim)
     wrapped(f"To bring the {term(band.key).name} to {aim}, each by itself would ask for: {alone}.")
     if len({round(nominal(cut) * 1e6) for cut in plan.alone.values()}) > 1:
         wrapped(
@@ -105,7 +101,7 @@ def _print_alone(plan: Plan, system: str) -> None:
         )
 
 
-def _print_row(row: Machined, plan: Plan, system: str) -> None:
+def _print_row(row: Machined, plan: Plan, fmt: Formatter) -> None:
     say(f"Cylinder {row.number}")
     lines = []
     for key in keys_shown(row):
@@ -116,18 +112,18 @@ def _print_row(row: Machined, plan: Plan, system: str) -> None:
         lines.append(
             [
                 term(key).name,
-                show_value(row.before.values[key], system=system),
-                show_value(after, system=system),
-                _signed(key, change.nominal, change.expanded, system),
+                fmt.value(row.before.values[key]),
+                fmt.value(after),
+                _signed(key, change.nominal, change.expanded, fmt),
                 verdict,
             ]
         )
     table(["", "before", "after", "change", "wanted" if any(line[-1] for line in lines) else ""], lines)
 
 
-def _signed(key: str, amount: float, spread: float, system: str) -> str:
+def _signed(key: str, amount: float, spread: float, fmt: Formatter) -> str:
     """A change with its sign in words, so that it is never taken for a position."""
     if amount == 0:
         return "none"
-    shown = show(key, abs(amount), spread or None, system=system, words=False)
+    shown = fmt.show(key, abs(amount), spread or None, words=False)
     return f"{'more' if amount > 0 else 'less'} by {shown}"

@@ -21,7 +21,7 @@ from ccassist.plan.piston.order import (
     worst_text,
 )
 from ccassist.plan.piston.specification import RATIO
-from ccassist.values.display import NEEDS_REPEATS, show, show_value
+from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.findings import clean
 from ccassist.values.measured import Value
 from ccassist.values.verdict import decide
@@ -94,16 +94,16 @@ def _print(order: Order) -> None:
 
 def _print_cylinders(order: Order) -> None:
     """What the one piston gives in every cylinder: the ratio, and the gaps in a table of their own."""
-    spec, system = order.spec, order.system
+    spec, fmt = order.spec, order.fmt
     gaps = [key for key in ("squish", "deck_clearance") if key in spec.planned.cylinders[0].values]
     ratios, lengths = [], []
     for cylinder in spec.planned.cylinders:
         number, ratio, band = str(cylinder.number), cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
         if ratio is not None:
             judged = decide(ratio.nominal, ratio.expanded, band).value if band else ""
-            ratios.append([number, _cell(ratio, system), worst_text(spec, cylinder.number, system), judged])
+            ratios.append([number, _cell(ratio, fmt), worst_text(spec, cylinder.number, fmt), judged])
         if gaps:
-            lengths.append([number, *(_cell(cylinder.values.get(key), system) for key in gaps)])
+            lengths.append([number, *(_cell(cylinder.values.get(key), fmt) for key in gaps)])
     if not ratios and not lengths:
         return
     say()
@@ -115,12 +115,12 @@ def _print_cylinders(order: Order) -> None:
         table(["cyl", *(term(key).name for key in gaps)], lengths)
     if any(UNKNOWN in cell for row in (*ratios, *lengths) for cell in row):
         wrapped(f"{UNKNOWN}: the ± is not known yet; take the repeats that show asks for", first="  ", rest="    ")
-    unsure(results_of(spec.planned, (RATIO, *gaps)), system)
+    unsure(results_of(spec.planned, (RATIO, *gaps)), fmt)
 
 
-def _cell(value: Value | None, system: str) -> str:
+def _cell(value: Value | None, fmt: Formatter) -> str:
     """A value short enough for a table."""
-    return "" if value is None else show_value(value, system=system).replace(f"({NEEDS_REPEATS})", UNKNOWN)
+    return "" if value is None else fmt.value(value).replace(f"({NEEDS_REPEATS})", UNKNOWN)
 
 
 def _print_crown(order: Order) -> None:
@@ -129,10 +129,10 @@ def _print_crown(order: Order) -> None:
         return
     say()
     say(f"Crown: {shape.shape}")
-    for name, words in hollow_texts(shape, order.system).items():
+    for name, words in hollow_texts(shape, order.fmt).items():
         say(f"  {name}: {words}")
     if shape.solved:
-        found = show(shape.solved, shape.sizes[shape.solved], system=order.system)
+        found = order.fmt.show(shape.solved, shape.sizes[shape.solved])
         say(f"  {term(shape.solved).name} worked out: {found}")
 
 
@@ -142,8 +142,8 @@ def _print_mistakes(order: Order) -> None:
     say()
     say(f"What a mistake would come to (cylinder {order.first.number}, the highest ratio)")
     for one in order.mistakes:
-        texts = mistake_texts(one, order.system)
-        wrapped(f"{told(one, order.system)}: ratio {texts['ratio_text']}, squish {texts['squish_text'] or 'not known'}",
+        texts = mistake_texts(one, order.fmt)
+        wrapped(f"{told(one, order.fmt)}: ratio {texts['ratio_text']}, squish {texts['squish_text'] or 'not known'}",
                 first="  ", rest="    ")  # fmt: skip
 
 

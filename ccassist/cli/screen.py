@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from ccassist.values.display import Formatter
 from ccassist.values.findings import CcassistError, Finding, InputError, Level, clean, grouped
 
 if TYPE_CHECKING:
@@ -91,11 +92,11 @@ def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> N
         say(line)
 
 
-def unsure(results: Iterable[Result], system: str) -> None:
+def unsure(results: Iterable[Result], fmt: Formatter) -> None:
     """Why 95 % may not be said of results that are shown with it; nothing where it may."""
     from ccassist.values.measured import unsure_texts
 
-    told = unsure_texts(results, system)
+    told = unsure_texts(results, fmt.system)
     if told:
         say()
     for text in told:

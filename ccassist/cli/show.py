@@ -15,29 +15,29 @@ from ccassist.analysis.sums import Addition, addition, guarded, printed
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.values.display import amount, places, show, show_value, spread_text, two_text
+from ccassist.values.display import Formatter, formatter, places, spread_text, two_text
 from ccassist.values.findings import clean
 from ccassist.values.measured import computed
 from ccassist.values.uncertainty import budget
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.values.verdict import Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
 
 # The whole assembly against the sum of its parts, as ``show`` prints it.
 
 
-def whole_against_parts(survey: Survey, system: str) -> None:
+def whole_against_parts(survey: Survey, fmt: Formatter) -> None:
     """One row a cylinder that was filled through its plug hole; nothing where none was."""
     checks = compare_assembly(survey)
     if not checks:
         return
     say()
-    wrapped(words.lead(system))
-    table(["cyl", *words.head(checks)], words.rows(checks, system))
+    wrapped(words.lead(fmt))
+    table(["cyl", *words.head(checks)], words.rows(checks, fmt))
     if any(check.crevice_known for check in checks):
         wrapped(words.HOLDS, rest="  ")
     apart = [(f"cylinder {one.cylinder}, whole less parts", computed(words.KEY, one.difference)) for one in checks]
-    unsure(apart, system)
+    unsure(apart, fmt)
 
 
 SUM = "sum"
@@ -62,76 +62,76 @@ IN_WORDS = ("deck_clearance", "squish")
 def run(file: Path, *, system: str | None, as_json: bool, with_budget: bool) -> int:
     """Print the survey of a job file."""
     survey = survey_of(file)
-    shown = system or survey.job.system
+    fmt = formatter(system or survey.job.system)
     if as_json:
-        say_json(survey.to_dict(shown))
+        say_json(survey.to_dict(fmt.system))
         return 0
-    headline(survey, shown)
-    results(survey, shown)
+    headline(survey, fmt)
+    results(survey, fmt)
     if with_budget:
-        budgets(survey, shown)
+        budgets(survey, fmt)
     noticed = [f for f in survey.findings if f.code != GUESSED]  # which is said below, of each result
     if noticed:
         say()
         list_findings(noticed)
     say()
-    for text in said_of_survey(survey, shown):
+    for text in said_of_survey(survey, fmt):
         wrapped(text, rest="  ")
     wrapped("Ratios are planning figures: see the cautions on the worksheet.")
     return 0
 
 
-def results(survey: Survey, system: str) -> None:
+def results(survey: Survey, fmt: Formatter) -> None:
     """The tables: sum of volumes, what follows from it, spread and target."""
-    volumes(survey, system)
-    gaps(survey, system)
-    trapped(survey, system)
-    spreads(survey, system)
-    targets(survey, system)
-    whole_against_parts(survey, system)
+    volumes(survey, fmt)
+    gaps(survey, fmt)
+    trapped(survey, fmt)
+    spreads(survey, fmt)
+    targets(survey, fmt)
+    whole_against_parts(survey, fmt)
     for text in lacking_texts(survey):
         wrapped(text, rest="  ")
 
 
-def headline(survey: Survey, system: str) -> None:
+def headline(survey: Survey, fmt: Formatter) -> None:
     """What engine this is."""
     first = survey.cylinders[0].values
     parts = [f"{survey.job.cylinders} cylinder{'s' if survey.job.cylinders > 1 else ''}"]
     if "bore" in first and "stroke" in first:
-        parts.append(f"bore {show('bore', first['bore'].nominal, system=system)}")
-        parts.append(f"stroke {show('stroke', first['stroke'].nominal, system=system)}")
+        parts.append(f"bore {fmt.show('bore', first['bore'].nominal)}")
+        parts.append(f"stroke {fmt.show('stroke', first['stroke'].nominal)}")
         square = first["bore_stroke_ratio"].nominal
         name = "square" if abs(square - 1) < 0.005 else "oversquare" if square > 1 else "undersquare"
         parts.append(f"{name} ({square:.2f})")
     if "displacement" in survey.whole:
-        parts.append(f"displacement {show_value(survey.whole['displacement'], system=system)}")
+        parts.append(f"displacement {fmt.value(survey.whole['displacement'])}")
     say(clean(survey.job.name or survey.job.file, 79))
     wrapped(", ".join(parts) + ".")
     if "mean_piston_speed" in first:
         speed, turns = first["mean_piston_speed"], first["engine_speed"]
-        say(f"Mean piston speed {show_value(speed, system=system)} at {show('engine_speed', turns.nominal)}.")
+        say(f"Mean piston speed {fmt.value(speed)} at {fmt.show('engine_speed', turns.nominal)}.")
 
 
-def volumes(survey: Survey, system: str) -> None:
+def volumes(survey: Survey, fmt: Formatter) -> None:
     """One row a cylinder: the volumes of its sum, which add as they are printed, and the results rounded after."""
     columns = [(head, key) for head, key in COLUMNS if _worth_a_column(key, survey)]
     if not columns:
         return
     say()
-    say(f"Volumes in {shown_unit(term('chamber_volume'), system)}; a minus takes space.")
-    decimals = guarded(survey.cylinders, system, ratio=False)
-    sums = {c.number: addition(c, decimals, system) for c in survey.cylinders}
+    say(f"Volumes in {fmt.unit('chamber_volume')}; a minus takes space.")
+    decimals = guarded(survey.cylinders, fmt, ratio=False)
+    sums = {c.number: addition(c, decimals, fmt) for c in survey.cylinders}
     if not any(sums.values()):
         columns = [(head, key) for head, key in columns if key != SUM]
-    rows = [[str(c.number), *_row(c, columns, sums[c.number], system)] for c in survey.cylinders]
+    rows = [[str(c.number), *_row(c, columns, sums[c.number], fmt)] for c in survey.cylinders]
     table(["cyl", *[head for head, _ in columns]], rows)
 
 
-def _row(cylinder: Cylinder, columns: Sequence[tuple[str, str]], found: Addition | None, system: str) -> list[str]:
+def _row(cylinder: Cylinder, columns: Sequence[tuple[str, str]], found: Addition | None, fmt: Formatter) -> list[str]:
     """One cylinder's cells: what is in its sum with the sum's decimals, the others by themselves."""
     printed_as = {**found.parts, SUM: found.total} if found else {}
     return [
-        printed(printed_as[key]) if key in printed_as else "" if key == SUM else _cell(cylinder, key, system)
+        printed(printed_as[key]) if key in printed_as else "" if key == SUM else _cell(cylinder, key, fmt)
         for _, key in columns
     ]
 
@@ -146,51 +146,51 @@ def _worth_a_column(key: str, survey: Survey) -> bool:
     return any(v.origin != "not counted" for v in values)
 
 
-def _cell(cylinder: Cylinder, key: str, system: str) -> str:
+def _cell(cylinder: Cylinder, key: str, fmt: Formatter) -> str:
     value = cylinder.values.get(key)
     if value is None:
         return "not given"
     alone = len([k for _, k in COLUMNS if k in cylinder.values and cylinder.values[k].origin != "not counted"]) == 1
     if key in WITH_DOUBT or (alone and key == "chamber_volume"):
-        return _short(key, value.nominal, value.expanded, system)
-    return amount(key, value.nominal, system=system, decimals=2)
+        return _short(key, value.nominal, value.expanded, fmt)
+    return fmt.amount(key, value.nominal, decimals=2)
 
 
-def _short(key: str, value: float, spread: float, system: str) -> str:
+def _short(key: str, value: float, spread: float, fmt: Formatter) -> str:
     """Number ± without unit and words, for a column."""
-    unit = shown_unit(term(key), system)
+    unit = fmt.unit(key)
     if math.isnan(spread) or spread == 0:
-        return amount(key, value, system=system, decimals=2) + (" ± ?" if math.isnan(spread) else "")
+        return fmt.amount(key, value, decimals=2) + (" ± ?" if math.isnan(spread) else "")
     half = spread / conversion(unit).scale
     count = places(unit, half)
-    return f"{amount(key, value, system=system, decimals=count)} ± {spread_text(half, count)}"
+    return f"{fmt.amount(key, value, decimals=count)} ± {spread_text(half, count)}"
 
 
-def gaps(survey: Survey, system: str) -> None:
+def gaps(survey: Survey, fmt: Formatter) -> None:
     """Deck clearance and squish of each cylinder, in words."""
     shown = [key for key in IN_WORDS if any(v is not None for v in survey.column(key))]
     if not shown:
         return
     say()
     rows = [
-        [str(c.number), *[show_value(v, system=system) if (v := c.values.get(key)) else "not given" for key in shown]]
+        [str(c.number), *[fmt.value(v) if (v := c.values.get(key)) else "not given" for key in shown]]
         for c in survey.cylinders
     ]
     table(["cyl", *[term(key).name for key in shown]], rows)
 
 
-def trapped(survey: Survey, system: str) -> None:
+def trapped(survey: Survey, fmt: Formatter) -> None:
     """Trapped ratio of each cylinder, with the closing and the lift that it holds for."""
     able = [c for c in survey.cylinders if "trapped_ratio" in c.values]
     if not able:
         return
-    shown = "; ".join(f"{c.number}: {show_value(c.values['trapped_ratio'], system=system)}" for c in able)
+    shown = "; ".join(f"{c.number}: {fmt.value(c.values['trapped_ratio'])}" for c in able)
     say()
     wrapped(f"Trapped ratio by cylinder {shown}.", rest="  ")
-    wrapped(trapped_text(able[0].values[CLOSING], system), first="  ", rest="  ")
+    wrapped(trapped_text(able[0].values[CLOSING], fmt), first="  ", rest="  ")
 
 
-def spreads(survey: Survey, system: str) -> None:
+def spreads(survey: Survey, fmt: Formatter) -> None:
     """Largest less smallest, with what the cylinders share cancelled."""
     say()
     for key in ("chamber_volume", "clearance_volume", "static_ratio"):
@@ -200,7 +200,7 @@ def spreads(survey: Survey, system: str) -> None:
             continue
         from ccassist.values.number import nominal
 
-        shown = show(key, nominal(found.difference), found.expanded, system=system, words=False)
+        shown = fmt.show(key, nominal(found.difference), found.expanded, words=False)
         said = "" if is_shown(found) else "; no difference shown at this ±" if not math.isnan(found.expanded) else ""
         wrapped(
             f"Spread of the {term(key).name}: {shown} between cylinder {found.low} (smallest) and {found.high} "
@@ -209,7 +209,7 @@ def spreads(survey: Survey, system: str) -> None:
         )
 
 
-def targets(survey: Survey, system: str) -> None:
+def targets(survey: Survey, fmt: Formatter) -> None:
     """What is wanted, and which cylinders are inside, outside, or cannot be told."""
     for key, band in survey.wanted.items():
         judged: dict[Verdict, list[str]] = {}
@@ -222,15 +222,15 @@ def targets(survey: Survey, system: str) -> None:
             wrapped(f"Wanted {term(key).name} {clean(band.raw, 60)}: cylinders {said}.", rest="  ")
 
 
-def budgets(survey: Survey, system: str) -> None:
+def budgets(survey: Survey, fmt: Formatter) -> None:
     """What makes the ± of each cylinder's ratio (or chamber, where there is no ratio)."""
     for cylinder in survey.cylinders:
         value = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
         if value is None:
             continue
         say()
-        say(f"Cylinder {cylinder.number}: what makes the ± of {show_value(value, system=system)}")
-        unit = shown_unit(term(value.key), system)
+        say(f"Cylinder {cylinder.number}: what makes the ± of {fmt.value(value)}")
+        unit = fmt.unit(value.key)
         for row in budget(value.number):
             half = row.standard / conversion(unit).scale
             size = "not known" if math.isnan(half) else f"{two_text(abs(half))} {unit}".strip()
@@ -242,4 +242,4 @@ def budgets(survey: Survey, system: str) -> None:
             )
         helpful = worth_of_a_repeat(survey, cylinder.number)
         if helpful is not None:
-            wrapped(f"{clean(worth_text(helpful, system), 300)}.", rest="  ")
+            wrapped(f"{clean(worth_text(helpful, fmt), 300)}.", rest="  ")

@@ -10,7 +10,7 @@ from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.cli.targets import CONFIRM, parted, print_into
 from ccassist.plan.solved.wish import Wish, who, wished
-from ccassist.values.display import show_number
+from ccassist.values.display import formatter, show_number
 from ccassist.values.findings import clean
 from ccassist.values.measured import computed
 from ccassist.vocabulary import term
@@ -64,7 +64,7 @@ def _print(asked: Sequence[Found[Answer]], wish: Wish, system: str) -> None:
         rows = [[who(one.cylinder), _answer_text(one, question.unknown, system)] for one in asked]
         table(["cyl", term(question.unknown).name], rows)
         print_unanswered(asked)
-    unsure(results_of(solved), system)
+    unsure(results_of(solved), formatter(system))
     noticed = [f for one in solved if one.answer for f in one.answer.findings]
     if noticed:
         say()

@@ -10,6 +10,7 @@ from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wra
 from ccassist.cli.solve import print_unanswered, results_of
 from ccassist.cli.targets import CONFIRM, print_into
 from ccassist.plan.solved.wish import Wish, who
+from ccassist.values.display import formatter
 from ccassist.values.findings import clean
 from ccassist.vocabulary import term
 
@@ -57,7 +58,7 @@ def _print(asked: Sequence[Found[Together]], wish: Wish, system: str) -> None:
         say()
         table(["cyl", *(term(key).name for key in wish.unknowns)], [_row(one, wish, system) for one in asked])
         print_unanswered(asked)
-    unsure(results_of(asked), system)
+    unsure(results_of(asked), formatter(system))
     noticed = dict.fromkeys(f for one in asked if one.answer for f in one.answer.findings)
     if noticed:
         say()

@@ -13,11 +13,11 @@ from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.cylinders import Wish, wished
 from ccassist.values.band import Band
-from ccassist.values.display import places, show, show_span
+from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import InputError, capital, clean, error
 from ccassist.values.measured import computed
 from ccassist.values.naming import named, with_sign
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -40,19 +40,19 @@ def run(
 ) -> int:
     """Print the band to expect, or the tolerance to ask for; 1 where nothing can be asked for."""
     survey = survey_of(file)
-    shown = system or survey.job.system
-    wish = _asked(of, holds, band, shown)
+    fmt = formatter(system or survey.job.system)
+    wish = _asked(of, holds, band, fmt)
     from ccassist.plan.tolerance.cylinders import tolerance_of
 
-    found = tolerance_of(survey, wish, cylinder=cylinder, system=shown)
+    found = tolerance_of(survey, wish, cylinder=cylinder, system=fmt.system)
     if as_json:
         say_json(found.to_dict())
     else:
-        _print(found.cylinders, wish, shown)
+        _print(found.cylinders, wish, fmt)
     return 0 if found.possible else 1
 
 
-def _asked(of: str | None, holds: Sequence[str], band: str | None, system: str) -> Wish:
+def _asked(of: str | None, holds: Sequence[str], band: str | None, fmt: Formatter) -> Wish:
     """What is asked on the command line.
 
     Raises
@@ -68,43 +68,43 @@ def _asked(of: str | None, holds: Sequence[str], band: str | None, system: str) 
         raise InputError(error("no-target", "say of which one term the band is", right=right))
     parted = [hold.partition("=") for hold in holds]
     wanted = with_sign(text, one) if one is not None else None
-    return wished(target.key, [(name, limit) for name, _, limit in parted], wanted, system)
+    return wished(target.key, [(name, limit) for name, _, limit in parted], wanted, fmt)
 
 
-def _print(found: Sequence[One], wish: Wish, system: str) -> None:
+def _print(found: Sequence[One], wish: Wish, fmt: Formatter) -> None:
     expected = {one.cylinder: one.expected for one in found if one.expected}
     if expected:
-        _print_expected(expected, wish, system)
+        _print_expected(expected, wish, fmt)
     if wish.band:
         if expected:
             say()
-        _print_asked(found, wish, wish.band, system)
+        _print_asked(found, wish, wish.band, fmt)
     say()
     for caution in cautions(("planning",)):
         wrapped(caution)
 
 
-def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -> None:
+def _print_expected(expected: Mapping[int, Expected], wish: Wish, fmt: Formatter) -> None:
     from ccassist.plan.tolerance.cylinders import ways
     from ccassist.plan.tolerance.expected import DRAWS, envelope
 
     say(f"The {term(wish.target).name} to expect, with these held:")
     for key, limit in wish.holds.items():
-        wrapped(f"{term(key).name} within {_limit(key, limit or 0.0, system)}", first="  ", rest="    ")
+        wrapped(f"{term(key).name} within {_limit(key, limit or 0.0, fmt)}", first="  ", rest="    ")
     wrapped("A limit held takes the place of that term's own ±; all else is as measured or stated.")
     say()
     rows = [
         [
             str(number),
-            show(wish.target, e.value, system=system),
-            *(_span(wish.target, span, e, system) for span in ways(e).values()),
+            fmt.show(wish.target, e.value),
+            *(_span(wish.target, span, e, fmt) for span in ways(e).values()),
         ]
         for number, e in expected.items()
     ]
     if len(expected) > 1:
         all_ways = zip(*(ways(e).values() for e in expected.values()), strict=True)
         widest = max(expected.values(), key=lambda e: e.expanded)
-        rows.append(["the set", "", *(_span(wish.target, envelope(way), widest, system) for way in all_ways)])
+        rows.append(["the set", "", *(_span(wish.target, envelope(way), widest, fmt) for way in all_ways)])
     table(["cyl", "as it stands", "linear, 95 %", "worst case", "drawn, 95 %"], rows)
     say()
     wrapped(
@@ -115,18 +115,18 @@ def _print_expected(expected: Mapping[int, Expected], wish: Wish, system: str) -
     )
     say()
     number, most = max(expected.items(), key=lambda item: item[1].expanded)
-    _print_helps(number, most, wish.target, system)
-    unsure(((f"cylinder {n}", computed(wish.target, e.stand.number)) for n, e in expected.items()), system)
+    _print_helps(number, most, wish.target, fmt)
+    unsure(((f"cylinder {n}", computed(wish.target, e.stand.number)) for n, e in expected.items()), fmt)
 
 
-def _print_helps(number: int, expected: Expected, target: str, system: str) -> None:
-    wrapped(f"What makes the ± {_size(target, expected.expanded, system)} of cylinder {number}, and what it would be:")
+def _print_helps(number: int, expected: Expected, target: str, fmt: Formatter) -> None:
+    wrapped(f"What makes the ± {_size(target, expected.expanded, fmt)} of cylinder {number}, and what it would be:")
     rows = [
         [
             clean(one.cause.name, 60),
             NOT_KNOWN if math.isnan(one.share) else f"{one.share:.0%}",
-            _size(target, one.halved, system),
-            _size(target, one.gone, system),
+            _size(target, one.halved, fmt),
+            _size(target, one.gone, fmt),
         ]
         for one in expected.helps[:MOST_CAUSES]
     ]
@@ -134,11 +134,11 @@ def _print_helps(number: int, expected: Expected, target: str, system: str) -> N
     best = expected.best_reading
     if best is not None:
         say()
-        wrapped(_advice(best, expected, target, system))
+        wrapped(_advice(best, expected, target, fmt))
 
 
-def _advice(best: Help, expected: Expected, target: str, system: str) -> str:
-    now, halved, gone = (_size(target, size, system) for size in (expected.expanded, best.halved, best.gone))
+def _advice(best: Help, expected: Expected, target: str, fmt: Formatter) -> str:
+    now, halved, gone = (_size(target, size, fmt) for size in (expected.expanded, best.halved, best.gone))
     remedy = f" {capital(best.cause.remedy)}." if best.cause.remedy else ""
     return (
         f"Of what was measured, the {best.cause.name} would help most to improve: the ± goes from {now} to {halved} "
@@ -146,24 +146,22 @@ def _advice(best: Help, expected: Expected, target: str, system: str) -> str:
     )
 
 
-def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> None:
+def _print_asked(found: Sequence[One], wish: Wish, band: Band, fmt: Formatter) -> None:
     from ccassist.plan.tolerance.cylinders import within
 
     say(f"For a {term(wish.target).name} of {clean(band.raw, 80)}, ask of the maker at most:")
     for key, limit in wish.stated.items():
-        wrapped(f"{term(key).name} held within {_limit(key, limit, system)}, as stated", first="  ", rest="    ")
+        wrapped(f"{term(key).name} held within {_limit(key, limit, fmt)}, as stated", first="  ", rest="    ")
     asked = [(one.cylinder, one.asked) for one in found if one.asked]
     rows = []
     for number, one in asked:
         for key in one.alone:
-            rows.append(
-                [str(number), term(key).name, *(_limit(key, way[key], system) for way in (one.alone, one.shared))]
-            )
+            rows.append([str(number), term(key).name, *(_limit(key, way[key], fmt) for way in (one.alone, one.shared))])
     possible = [one for _, one in asked if not one.reason]
     if len(possible) > 1 and len(possible) == len(asked):
         for key in possible[0].alone:
             tightest = (min(one.alone[key] for one in possible), min(one.shared[key] for one in possible))
-            rows.append(["the set", term(key).name, *(_limit(key, size, system) for size in tightest)])
+            rows.append(["the set", term(key).name, *(_limit(key, size, fmt) for size in tightest)])
     if rows:
         besides = "the measurement" + (" and what is held as stated" if wish.stated else "")
         table(["cyl", "term", "alone", "shared equally"], rows)
@@ -183,29 +181,27 @@ def _print_asked(found: Sequence[One], wish: Wish, band: Band, system: str) -> N
             )
 
 
-def _span(key: str, span: Span, expected: Expected, system: str) -> str:
+def _span(key: str, span: Span, expected: Expected, fmt: Formatter) -> str:
     if math.isnan(span.low):
         return NOT_KNOWN
-    decimals = places(
-        shown_unit(term(key), system), expected.expanded / conversion(shown_unit(term(key), system)).scale
-    )
-    return show_span(key, span.low, span.high, system=system, decimals=decimals)
+    decimals = places(fmt.unit(key), expected.expanded / conversion(fmt.unit(key)).scale)
+    return fmt.span(key, span.low, span.high, decimals=decimals)
 
 
-def _size(key: str, size: float, system: str) -> str:
+def _size(key: str, size: float, fmt: Formatter) -> str:
     """A size without sign words, to two significant digits."""
-    unit = shown_unit(term(key), system)
+    unit = fmt.unit(key)
     if math.isnan(size):
         return NOT_KNOWN
-    return show(key, size, system=system, words=False, decimals=places(unit, size / conversion(unit).scale))
+    return fmt.show(key, size, words=False, decimals=places(unit, size / conversion(unit).scale))
 
 
-def _limit(key: str, size: float, system: str) -> str:
+def _limit(key: str, size: float, fmt: Formatter) -> str:
     """A limit, rounded down so that what is asked for suffices."""
-    unit = shown_unit(term(key), system)
+    unit = fmt.unit(key)
     if math.isinf(size):
         return "any"
     scale = conversion(unit).scale
     decimals = places(unit, size / scale)
     down = math.floor(size / scale * 10**decimals + 1e-9) / 10**decimals * scale
-    return f"± {show(key, down, system=system, words=False, decimals=decimals)}"
+    return f"± {fmt.show(key, down, words=False, decimals=decimals)}"

@@ -13,6 +13,7 @@ from ccassist.cli.targets import parted
 from ccassist.job.disk import write_bytes
 from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.vocabulary import nearest
 
@@ -34,7 +35,7 @@ def run(
     path = out or file.with_suffix(".pdf")
     check_output(path, "--out", file, force=force)
     survey = survey_of(file)
-    algebra = _algebra(survey, unknowns, targets, system or survey.job.system)
+    algebra = _algebra(survey, unknowns, targets, formatter(system or survey.job.system))
     from ccassist.paper.worksheet import write_worksheet
 
     pages = write_worksheet(survey, path, page=page, system=system, algebra=algebra)
@@ -42,7 +43,7 @@ def run(
     return 0
 
 
-def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], system: str) -> list[str]:
+def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], fmt: Formatter) -> list[str]:
     from ccassist.cli import solve, solve_two
 
     if not unknowns and not targets:
@@ -54,10 +55,10 @@ def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], sy
     from ccassist.plan.solved.found import find_one, find_two
     from ccassist.plan.solved.wish import wished
 
-    wish = wished(unknowns, parted(targets), system)
+    wish = wished(unknowns, parted(targets), fmt.system)
     if len(wish.unknowns) == 2:
-        return solve_two.told(find_two(survey, wish, system=system), system)
-    return solve.told(find_one(survey, wish, system=system), system)
+        return solve_two.told(find_two(survey, wish, system=fmt.system), fmt.system)
+    return solve.told(find_one(survey, wish, system=fmt.system), fmt.system)
 
 
 # ``ccassist worksheet --blank``: forms for the bench, to print or to fill on a tablet.

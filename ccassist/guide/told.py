@@ -201,7 +201,7 @@ def _one_more(result: Survey, one: Reduced) -> list[str]:
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
     if not found and _no_scatter_in(one):
         return [f"One more {_noun(one)} would leave this ± as it is: not worth it"]
-    return [text for w in found[:1] if (text := worth_in_short(w, result.job.system))]
+    return [text for w in found[:1] if (text := worth_in_short(w, result.fmt))]
 
 
 def _no_scatter_in(one: Reduced) -> bool:

@@ -46,10 +46,10 @@ from ccassist.plan.boost.field import BoostField, Mark
 from ccassist.plan.boost.story import CURVE, BoostStory
 from ccassist.plan.boost.words import SHORT
 from ccassist.values.band import Band
-from ccassist.values.display import amount, show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.vocabulary import term
 
 OWN, BASELINE = "this engine", "baseline"
@@ -101,7 +101,7 @@ class Panel:
     @property
     def title(self) -> str:
         """What its lines show, with the unit."""
-        name = name_of(self.key, self.frame.system)
+        name = name_of(self.key, self.frame.fmt)
         return capital(name)
 
     @cached_property
@@ -119,13 +119,13 @@ class Panel:
 
     def _round(self, low: float, high: float, count: int) -> Iterator[Contour]:
         """About so many lines at round values in the shown unit; that of an octane difference of nothing is heavy."""
-        unit = conversion(shown_unit(term(self.key), self.frame.system))
+        unit = conversion(self.frame.fmt.unit(self.key))
         step = round_step((high - low) / unit.scale / count)
         decimals = max(0, -math.floor(math.log10(step) + 1e-9))
         octane = self.key == OCTANE
         for multiple in multiples(low, high, step, unit):
             level = multiple * unit.scale + unit.zero
-            text = amount(self.key, level, system=self.frame.system, decimals=decimals)
+            text = self.frame.fmt.amount(self.key, level, decimals=decimals)
             heavy = octane and level == 0
             yield Contour(level=level, text=_signed(text) if octane else text, width=_HEAVY if heavy else _NORMAL)
 
@@ -258,7 +258,7 @@ def panels(sheet: Sheet, found: BoostField) -> tuple[Panel, ...]:
         y=_scale("static_ratio", found.map.ratios, sheet),
         wide=(sheet.width - GAP) / 2 - LEFT,
         high=HIGH,
-        system=sheet.system,
+        fmt=sheet.fmt,
     )
     wanted = sheet.survey.wanted.get("static_ratio")
     return tuple(
@@ -269,7 +269,7 @@ def panels(sheet: Sheet, found: BoostField) -> tuple[Panel, ...]:
 
 
 def _scale(key: str, axis: Sequence[float], sheet: Sheet) -> Scale:
-    return scale_between(key, axis[0], axis[-1], sheet.system)
+    return scale_between(key, axis[0], axis[-1], sheet.fmt)
 
 
 # Trapped ratio against intake closing, drawn: the curve of one cylinder, its closing, and the range of the phasing.
@@ -317,15 +317,15 @@ class ClosingCurve(Block):
         static = self.build.values["static_ratio"].nominal
         low, high = min(ratios), max(*ratios, static)
         room = 0.11 * (high - low)  # above: for the words on the static ratio
-        system = self.sheet.system
+        fmt = self.sheet.fmt
         return Frame(
             x_key="intake_closing",
             y_key="trapped_ratio",
-            x=scale_between("intake_closing", self.points[0][0], self.points[-1][0], system, 10),
-            y=scale_between("trapped_ratio", low - room, high + room, system),
+            x=scale_between("intake_closing", self.points[0][0], self.points[-1][0], fmt, 10),
+            y=scale_between("trapped_ratio", low - room, high + room, fmt),
             wide=self.width - LEFT - 10,
             high=CURVE_HIGH,
-            system=system,
+            fmt=fmt,
         )
 
     @cached_property
@@ -353,14 +353,14 @@ class ClosingCurve(Block):
     @cached_property
     def told(self) -> tuple[Told, ...]:
         """The words on the drawing, clear of its lines and of each other."""
-        frame, system = self.frame, self.sheet.system
+        frame, fmt = self.frame, self.sheet.fmt
         static, trapped = (self.build.values[key] for key in ("static_ratio", "trapped_ratio"))
         level = frame.y.across(static.nominal, frame.high)
         taken = line_boxes([frame.at(*point) for point in self.points])
         taken += [(0.0, level, frame.wide, level), mark_box(self.dot), *([self.whisker] if self.whisker else [])]
-        here = (f"this engine: {show_value(self.closing, system=system)}", _shown(trapped, system))
+        here = (f"this engine: {fmt.value(self.closing)}", _shown(trapped, fmt))
         wanted: list[tuple[tuple[str, ...], str, Point]] = [
-            ((_shown(static, system),), TEXT, (frame.wide, level + _GAP)),
+            ((_shown(static, fmt),), TEXT, (frame.wide, level + _GAP)),
             (here, STRONG, (self.dot[0] + _GAP, self.dot[1] + _GAP)),
         ]
         if self.range is not None:
@@ -377,12 +377,12 @@ class ClosingCurve(Block):
 
     def _ends(self) -> tuple[str, ...]:
         """The phasing in words, with the trapped ratio at both of its ends."""
-        system = self.sheet.system
+        fmt = self.sheet.fmt
         ends = zip(("advanced", "retarded"), self.reach or (), (self.worst.earliest, self.worst.latest), strict=False)
         return (
             "grey: range of the intake cam's phasing",
             *(
-                f"fully {way}, {show('intake_closing', at.nominal, system=system)}: {show_value(ratio, system=system)}"
+                f"fully {way}, {fmt.show('intake_closing', at.nominal)}: {fmt.value(ratio)}"
                 for way, at, ratio in ends
                 if ratio is not None
             ),
@@ -410,8 +410,8 @@ class ClosingCurve(Block):
         canvas.restoreState()
 
 
-def _shown(ratio: Value, system: str) -> str:
-    return f"{SHORT.get(ratio.key, term(ratio.key).name)} {show_value(ratio, system=system)}"
+def _shown(ratio: Value, fmt: Formatter) -> str:
+    return f"{SHORT.get(ratio.key, term(ratio.key).name)} {fmt.value(ratio)}"
 
 
 __all__ = ["ClosingCurve", "Maps", "Panel", "panels"]

@@ -28,7 +28,7 @@ from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.solve import Boosted, Levers
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.plan.boost.words import SHORT
-from ccassist.values.display import amount, show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
@@ -127,7 +127,7 @@ def _cylinder(sheet: Sheet, one: CylinderStory, keys: list[str], *, phased: bool
 
 
 def _shown(sheet: Sheet, value: Value | None) -> str:
-    return "not known" if value is None else show_value(value, system=sheet.system)
+    return "not known" if value is None else sheet.fmt.value(value)
 
 
 def _worst(story: BoostStory) -> list[Flowable]:
@@ -143,8 +143,8 @@ def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     drawn = ClosingCurve(sheet, story)
     shown = [
         (
-            amount("intake_closing", at.intake_closing, system=sheet.system),
-            show_value(at.trapped_ratio, system=sheet.system),
+            sheet.fmt.amount("intake_closing", at.intake_closing),
+            sheet.fmt.value(at.trapped_ratio),
         )
         for at in story.curve
     ]
@@ -156,7 +156,7 @@ def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         Floating("Trapped ratio against intake closing, drawn", *subheading(sheet.words(title)), drawn, _small(_DOT)),
         _small(sheet.words(f"As numbers, {story.lift_basis}; their ± is without that of the closing."), keep=True),
         table(
-            [name_of("intake_closing", sheet.system), "trapped ratio"] * CURVE_BLOCKS,
+            [name_of("intake_closing", sheet.fmt), "trapped ratio"] * CURVE_BLOCKS,
             rows,
             shares(sheet.width, *[1.0] * 2 * CURVE_BLOCKS),
             words=(),
@@ -202,7 +202,7 @@ def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     whole = Floating(
         "Boost by static ratio, drawn",
         *heading(sheet, "Boost by static ratio"),
-        prose(_map_words(story, sheet.system)),
+        prose(_map_words(story, sheet.fmt)),
         drawn,
         Spacer(1, 4),
         *([] if drawn.told else [labelled("•", line, indent=12) for line in legend]),
@@ -212,9 +212,9 @@ def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     return [whole]
 
 
-def _map_words(story: BoostStory, system: str) -> str:
+def _map_words(story: BoostStory, fmt: Formatter) -> str:
     assert story.conditions is not None
-    air = show_value(story.conditions.values["barometer"], system=system)
+    air = fmt.value(story.conditions.values["barometer"])
     return (
         f"Cylinder {story.worst}: every point is this crank, cam, charge and burn as stated and assumed, with boost "
         f"and static ratio changed and nothing else; boost is gauge, above a barometer of {air}. Planning figures "
@@ -224,11 +224,11 @@ def _map_words(story: BoostStory, system: str) -> str:
 
 def _legend(sheet: Sheet, story: BoostStory, found: BoostField) -> list[str]:
     """What the marks and lines are."""
-    system = sheet.system
-    lines = [f"Filled dot: this engine, {_at(found.own, system)}."]
+    fmt = sheet.fmt
+    lines = [f"Filled dot: this engine, {_at(found.own, fmt)}."]
     if found.baseline is not None:
         lines.append(
-            f"Open diamond: the baseline, {_at(found.baseline, system)}. Where it is run otherwise than this engine, "
+            f"Open diamond: the baseline, {_at(found.baseline, fmt)}. Where it is run otherwise than this engine, "
             "the lines at its mark are those of this engine there, not its own."
         )
     band = sheet.survey.wanted.get("static_ratio")
@@ -247,8 +247,8 @@ def _legend(sheet: Sheet, story: BoostStory, found: BoostField) -> list[str]:
     return [sheet.words(line) for line in lines]
 
 
-def _at(mark: Mark, system: str) -> str:
-    return f"{show('boost_gauge', mark.boost, system=system)} gauge, static ratio {show('static_ratio', mark.ratio)}"
+def _at(mark: Mark, fmt: Formatter) -> str:
+    return f"{fmt.show('boost_gauge', mark.boost)} gauge, static ratio {fmt.show('static_ratio', mark.ratio)}"
 
 
 def _closing(sheet: Sheet, story: BoostStory) -> list[Flowable]:
@@ -290,15 +290,15 @@ def lever_bytes(made: Levers, *, page: str = "A4", system: str | None = None) ->
     InputError : unknown page size.
     """
     sheet = _sheet(made.story.survey, page, system)
-    keys, system = words.lever_keys(made), sheet.system
-    head = ["one step", *(_column(key, system) for key in keys)]
-    rows = words.lever_rows(made, system)
+    keys, fmt = words.lever_keys(made), sheet.fmt
+    head = ["one step", *(_column(key, fmt) for key in keys)]
+    rows = words.lever_rows(made, fmt.system)
     wide = [max(measure(word, STRONG, SMALL) for word in name.split()) + PADDING for name in head[1:]]
     story = [
         *heading(sheet, "What each lever does"),
         prose(sheet.words(words.lead_text(made))),
         *together(table(head, rows, [sheet.width - sum(wide), *wide])),
-        *(prose(sheet.words(capital(text))) for text in words.lever_notes(made, system)),
+        *(prose(sheet.words(capital(text))) for text in words.lever_notes(made, fmt.system)),
         *subheading("What each costs"),
         *(labelled("•", sheet.words(capital(words.price_text(one))), indent=12) for one in made.effects),
         *subheading("Of all of them"),
@@ -315,7 +315,7 @@ def answer_bytes(made: Boosted, *, page: str = "A4", system: str | None = None) 
     InputError : unknown page size.
     """
     sheet = _sheet(made.story.survey, page, system)
-    story = [*heading(sheet, "What was asked"), prose(_asked(made, sheet.system), STRONG), *_answers(sheet, made)]
+    story = [*heading(sheet, "What was asked"), prose(_asked(made, sheet.fmt), STRONG), *_answers(sheet, made)]
     first = words.told_of(made)
     if first is not None:
         story += heading(sheet, f"Cylinder {first.cylinder}, how it is found")
@@ -323,11 +323,9 @@ def answer_bytes(made: Boosted, *, page: str = "A4", system: str | None = None) 
     return _rendered(sheet, [*story, *_cautions(sheet, made.cautions)], "answer to a boosted target")
 
 
-def _asked(made: Boosted, system: str) -> str:
+def _asked(made: Boosted, fmt: Formatter) -> str:
     unknowns = listed([term(key).name for key in made.wish.unknowns])
-    targets = listed(
-        [f"{term(key).name} {show(key, value, system=system)}" for key, value in made.wish.targets.items()]
-    )
+    targets = listed([f"{term(key).name} {fmt.show(key, value)}" for key, value in made.wish.targets.items()])
     return f"What must be the {unknowns} for: {targets}?"
 
 
@@ -360,8 +358,8 @@ def _line(sheet: Sheet, line: str) -> Flowable:
     return prose(sheet.words(text), STRONG if strong else TEXT, after=1.5, keep=text.endswith(":"), indent=indent)
 
 
-def _column(key: str, system: str) -> str:
-    unit = words.unit_of(key, system)
+def _column(key: str, fmt: Formatter) -> str:
+    unit = words.unit_of(key, fmt.system)
     name = SHORT.get(key, term(key).name)
     return f"{name}, {unit}" if unit else name
 

@@ -16,7 +16,6 @@ from ccassist.plan.boost import words
 from ccassist.plan.boost.build import Build, equivalent_lines, natural_line
 from ccassist.plan.boost.build import Line as EquivalentLine
 from ccassist.plan.boost.story import BoostStory
-from ccassist.values.display import show_value
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
@@ -111,7 +110,7 @@ def _grouped(sheet: Sheet, story: BoostStory, key: str, *, alone: bool) -> list[
 
 
 def _shown(sheet: Sheet, value: Value | None) -> str:
-    return "–" if value is None else show_value(value, system=sheet.system)
+    return "–" if value is None else sheet.fmt.value(value)
 
 
 def _values(sheet: Sheet, values: Sequence[Value]) -> list[Row]:
@@ -147,18 +146,19 @@ def compression(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     for number, build in found:
         equal = build.values.get("effective_exponent")
         cells = [
-            show_value(values[key], system=sheet.system)
+            sheet.fmt.value(values[key])
             for key in ("end_pressure", "end_temperature")
             for values in (build.values, build.polytropic)
         ]
-        rows.append([str(number), *cells, "none" if equal is None else show_value(equal)])
-    by = f"by n = {show_value(exponent)}"
+        rows.append([str(number), *cells, "none" if equal is None else sheet.fmt.value(equal)])
+    by_n = f"n = {sheet.fmt.value(exponent)}"
+    by = f"by {by_n}"
     head = ["cylinder", "end pressure", f"end pressure {by}", "end temperature", f"end temperature {by}"]
     return [
         *heading(sheet, "End of compression", room=140 + 16 * len(found)),
         prose(
             f"Motored, absolute, along the isentrope of {words.gas_text(story)}, heat capacity by temperature. Beside "
-            f"it by one constant exponent, n = {show_value(exponent)} ({clean(exponent.origin, 40)}), and the exponent "
+            f"it by one constant exponent, {by_n} ({clean(exponent.origin, 40)}), and the exponent "
             "that would end at the same pressure."
         ),
         *together(
@@ -210,14 +210,14 @@ def _figure(sheet: Sheet, line: EquivalentLine) -> Cell:
 
 def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     """One row a convention: this engine, the baseline, the difference, what it holds equal, when it misleads."""
-    worst, system = story.worst_one, sheet.system
+    worst, fmt = story.worst_one, sheet.fmt
     if worst is None or worst.build is None:
         return []
     rows = [
         _meaning(
             line.convention,
-            words.figure_text(line, system) if not line.reason else line.reason,
-            words.baseline_figure(story, line.convention, system),
+            words.figure_text(line, fmt.system) if not line.reason else line.reason,
+            words.baseline_figure(story, line.convention, fmt.system),
             words.harder_text(line.harder),
         )
         for line in equivalent_lines(worst.build, story.baseline)
@@ -228,7 +228,7 @@ def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     title = f"Cylinder {worst.number}" + (
         " beside the baseline" if story.baseline else ": no baseline stands beside it"
     )
-    said = words.baseline_text(story, system)
+    said = words.baseline_text(story, fmt.system)
     return [
         *subheading(title, room=150),
         *([prose(sheet.words(f"{capital(said)}."))] if said else []),

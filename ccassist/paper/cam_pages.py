@@ -35,7 +35,7 @@ from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import Cam, table_of
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
-from ccassist.values.display import show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
@@ -66,7 +66,7 @@ class CrankFrame(Frame):
         """The angle with its unit; lift, drop and gap share the other scale."""
         if key == self.x_key:
             return "crank angle from top dead centre at overlap, deg"
-        return f"lift along the valve, piston drop, {words.gap_unit(self.system)}"
+        return f"lift along the valve, piston drop, {words.gap_unit(self.fmt)}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,7 +92,7 @@ class LiftCurve(Block):
     @cached_property
     def lines(self) -> tuple[Drawn, ...]:
         """Where it would meet, the lift as read, the lift at the worst phasing, and the piston."""
-        place, system, worst = self.place, self.sheet.system, self.worst
+        place, fmt, worst = self.place, self.sheet.fmt, self.worst
         count = round(2 * self.reach / _STEP)
         angles = [self.reach * (2 * n / count - 1) for n in range(count + 1)]
         lift = "lift, " + ("as read" if self.room.measured else "ASSUMED")
@@ -104,7 +104,7 @@ class LiftCurve(Block):
             Drawn(name=lift, points=self._lift(angles, 0.0), width=_NORMAL),
             Drawn(name="piston drop", points=tuple((at, place.drop(at)) for at in angles), width=_NORMAL, dash=_DOTTED),
         ]
-        phase = words.phase_text(worst.phase, system)
+        phase = words.phase_text(worst.phase, fmt)
         if worst.phase:
             moved = Drawn(name=f"lift {phase}", points=self._lift(angles, worst.phase), width=_NORMAL, dash=_DASHED)
             found.insert(2, moved)
@@ -118,17 +118,17 @@ class LiftCurve(Block):
     @cached_property
     def frame(self) -> CrankFrame:
         """Scales that hold every line."""
-        system = self.sheet.system
+        fmt = self.sheet.fmt
         heights = [y for one in self.lines for _, y in one.points]
         low, high = min(0.0, *heights), max(heights)
         return CrankFrame(
             x_key="crank_angle",
             y_key="valve_gap",
-            x=scale_between("crank_angle", -self.reach, self.reach, system, 6),
-            y=scale_between("valve_gap", low, high + 0.04 * (high - low), system),
+            x=scale_between("crank_angle", -self.reach, self.reach, fmt, 6),
+            y=scale_between("valve_gap", low, high + 0.04 * (high - low), fmt),
             wide=self.width - LEFT - _EDGE,
             high=HIGH,
-            system=system,
+            fmt=fmt,
         )
 
     @cached_property
@@ -140,10 +140,10 @@ class LiftCurve(Block):
     @cached_property
     def told(self) -> Told | None:
         """The words on the least gap, clear of the lines; None where there is no room."""
-        system, frame = self.sheet.system, self.frame
+        fmt, frame = self.sheet.fmt, self.frame
         said = (
-            f"least gap {show_value(self.worst.gap, system=system)}",
-            f"at {show('crank_angle', self.worst.crank, system=system)}".replace("at at", "at"),
+            f"least gap {fmt.value(self.worst.gap)}",
+            f"at {fmt.show('crank_angle', self.worst.crank)}".replace("at at", "at"),
         )
         taken = [box for one in self.lines for box in line_boxes([frame.at(*point) for point in one.points])]
         (x, low), (_, high) = self.bar
@@ -219,15 +219,14 @@ def cam_bytes(
 
 def _card(sheet: Sheet, cam: Cam) -> list[Flowable]:
     """Every figure of the card with its ± and where it is from, and where phasing brings the events."""
-    card, system = cam.card, sheet.system
+    card, fmt = cam.card, sheet.fmt
     title = heading(sheet, "Cam card, as installed")
     if not card.given:
         return [*title, prose(words.NOTHING_GIVEN)]
     rows: list[list[Entry]] = [
-        [term(key).name, show_value(value, system=system), sheet.words(words.origin_text(value))]
-        for key, value in card.values.items()
+        [term(key).name, fmt.value(value), sheet.words(words.origin_text(value))] for key, value in card.values.items()
     ]
-    said = [words.lacking_text(card), *words.reach_texts(card, system)]
+    said = [words.lacking_text(card), *words.reach_texts(card, fmt)]
     return [
         *title,
         prose(sheet.words(words.card_text(card)), STRONG),
@@ -243,18 +242,18 @@ def _findings(sheet: Sheet, cam: Cam) -> list[Flowable]:
 
 def _room(sheet: Sheet, cam: Cam, room: ValveRoom, angles: Sequence[float]) -> list[Flowable]:
     """One valve: its lift, the least gap of every cylinder and what was asked, the pocket, the picture, the table."""
-    system, worst = sheet.system, room.worst
+    fmt, worst = sheet.fmt, room.worst
     story = heading(sheet, f"{room.valve.capitalize()} valve against the pistons", room=230)
-    story += [prose(f"{capital(sheet.words(text))}.") for text in words.lift_texts(room, system)]
+    story += [prose(f"{capital(sheet.words(text))}.") for text in words.lift_texts(room, fmt)]
     if worst is None:
         return [*story, prose(f"{capital(words.unknown_text(room))}.")]
     story += [] if room.measured else [prose(words.ASSUMED, STRONG)]
     story += [
-        prose(f"{capital(words.gap_text(room, worst, cam.card, system))}."),
+        prose(f"{capital(words.gap_text(room, worst, cam.card, fmt))}."),
         *together(_nearest(sheet, cam, room, worst), prose(UNSAFE, SLANT, SMALL, shade=GREY)),
-        prose(words.gap_asked_text(room, system), STRONG),
-        *_rim(room, system),
-        *_pocket(room, system),
+        prose(words.gap_asked_text(room, fmt), STRONG),
+        *_rim(room, fmt),
+        *_pocket(room, fmt),
         *(labelled("!", text, indent=12) for text in cautions(BESIDE)),
     ]
     return [*story, *_about_overlap(sheet, room, worst, angles)]
@@ -262,8 +261,8 @@ def _room(sheet: Sheet, cam: Cam, room: ValveRoom, angles: Sequence[float]) -> l
 
 def _nearest(sheet: Sheet, cam: Cam, room: ValveRoom, worst: Nearest) -> Flowable:
     """The least gap of every cylinder: how large, where, at which phasing."""
-    system, phased = sheet.system, cam.card.phased(room.valve)
-    rows = [_one(one, phased, system) for one in room.nearest]
+    fmt, phased = sheet.fmt, cam.card.phased(room.valve)
+    rows = [_one(one, phased, fmt) for one in room.nearest]
     head = ["cylinder", "least gap", "unsafe end", "at crank angle", "lift", "piston drop"]
     parts = [0.1, 0.2, 0.14, 0.22, 0.11, 0.12]
     if phased:
@@ -273,28 +272,28 @@ def _nearest(sheet: Sheet, cam: Cam, room: ValveRoom, worst: Nearest) -> Flowabl
     return table(head, rows, shares(sheet.width, *parts), strong=strong)
 
 
-def _one(one: Nearest, phased: bool, system: str) -> list[Entry]:
+def _one(one: Nearest, phased: bool, fmt: Formatter) -> list[Entry]:
     row: list[Entry] = [
         str(one.cylinder),
-        show_value(one.gap, system=system),
-        show("valve_gap", one.unsafe, system=system),
-        show("crank_angle", one.crank, system=system),
+        fmt.value(one.gap),
+        fmt.show("valve_gap", one.unsafe),
+        fmt.show("crank_angle", one.crank),
     ]
     if phased:
-        row.append(words.phase_text(one.phase, system).removeprefix("phased "))
-    return [*row, *(show("valve_gap", length, system=system, words=False) for length in (one.lift, one.drop))]
+        row.append(words.phase_text(one.phase, fmt).removeprefix("phased "))
+    return [*row, *(fmt.show("valve_gap", length, words=False) for length in (one.lift, one.drop))]
 
 
-def _rim(room: ValveRoom, system: str) -> list[Flowable]:
-    said = words.radial_text(room, system)
+def _rim(room: ValveRoom, fmt: Formatter) -> list[Flowable]:
+    said = words.radial_text(room, fmt)
     grave = room.radial_verdict not in (None, Verdict.INSIDE)
     return [prose(capital(said), *((STRONG,) if grave else ()))] if said else []
 
 
-def _pocket(room: ValveRoom, system: str) -> list[Flowable]:
+def _pocket(room: ValveRoom, fmt: Formatter) -> list[Flowable]:
     if room.pocket is not None:
-        size = capital(words.size_text(room.pocket, system)).rstrip(".")
-        return [prose(f"{capital(words.pocket_text(room.pocket, system))}. {size}.")]
+        size = capital(words.size_text(room.pocket, fmt)).rstrip(".")
+        return [prose(f"{capital(words.pocket_text(room.pocket, fmt))}. {size}.")]
     return [prose(words.NO_POCKET)] if room.needed is not None else []
 
 
@@ -308,10 +307,10 @@ def _about_overlap(sheet: Sheet, room: ValveRoom, worst: Nearest, angles: Sequen
     story: list[Flowable] = [Floating(f"{title}, drawn", *subheading(title), drawn)]
     if angles:
         first, *lengths = words.table_head(place)
-        head = [first, *(f"{name}, {words.gap_unit(sheet.system)}" for name in lengths)]
-        rows = [words.table_cells(row, place, sheet.system) for row in table_of(place, angles)]
+        head = [first, *(f"{name}, {words.gap_unit(sheet.fmt)}" for name in lengths)]
+        rows = [words.table_cells(row, place, sheet.fmt) for row in table_of(place, angles)]
         widths = shares(sheet.width, 0.28, *[0.18] * (len(head) - 1))
-        said = prose(words.table_text(room, worst, sheet.system), before=4)
+        said = prose(words.table_text(room, worst, sheet.fmt), before=4)
         story += together(said, table(head, rows, widths))
     return story
 

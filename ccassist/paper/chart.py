@@ -17,7 +17,7 @@ from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet, measure
 from ccassist.paper.tiles import around, given, headline_key, verdict
 from ccassist.values.band import Band
-from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, show_value
+from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value, ground_text
 from ccassist.values.statistics import student
@@ -77,7 +77,7 @@ class Chart(Block):
         super().__init__()
         self.sheet, self.key, self.band = sheet, key, band
         self.values = given(sheet.survey, key)
-        self.scale = scale_of([v for _, v in self.values], band, sheet.system)
+        self.scale = scale_of([v for _, v in self.values], band, sheet.fmt)
         self.width = sheet.width
         self.height = HEAD + ROW * len(self.values) + FOOT
 
@@ -140,7 +140,7 @@ class Chart(Block):
         for tick in self.scale.ticks:
             x = self.scale.across(tick, self.inside)
             canvas.line(x, 0, x, -3)
-            text = amount(self.key, tick, system=self.sheet.system, decimals=self.scale.decimals)
+            text = self.sheet.fmt.amount(self.key, tick, decimals=self.scale.decimals)
             canvas.drawCentredString(x, -12, text)
         axis = axis_name(self.key, unit, self.scale)
         canvas.setFillGray(GREY)
@@ -158,22 +158,22 @@ def axis_name(key: str, unit: str, scale: Scale) -> str:
     return f"{name} ({', '.join(f'{mark} {around(said[mark])}' for mark in shown)})"
 
 
-def scale_of(values: Sequence[Value], band: Band | None, system: str) -> Scale:
+def scale_of(values: Sequence[Value], band: Band | None, fmt: Formatter) -> Scale:
     """A scale with round ticks that holds every value, its ± and the limits of the band."""
     ends = [v.nominal + side * _finite(v.expanded) for v in values for side in (-1, 1)]
     ends += [end for end in ((band.low, band.high, band.aim) if band else ()) if math.isfinite(end)]
     key = values[0].key
-    unit = conversion(shown_unit(term(key), system))
+    unit = conversion(fmt.unit(key))
     low, high = ((end - unit.zero) / unit.scale for end in (min(ends), max(ends)))
-    least = 10.0 ** -max(decimals_of(v, system) for v in values)
+    least = 10.0 ** -max(fmt.decimals(v) for v in values)
     room = max(high - low, 4 * least)
     low, high = low - 0.08 * room, high + 0.08 * room
-    return scale_between(key, low * unit.scale + unit.zero, high * unit.scale + unit.zero, system)
+    return scale_between(key, low * unit.scale + unit.zero, high * unit.scale + unit.zero, fmt)
 
 
-def scale_between(key: str, low: float, high: float, system: str, parts: int = 5) -> Scale:
+def scale_between(key: str, low: float, high: float, fmt: Formatter, parts: int = 5) -> Scale:
     """A scale from end to end, SI, with round ticks in the shown unit, about so many parts of it apart."""
-    unit = conversion(shown_unit(term(key), system))
+    unit = conversion(fmt.unit(key))
     step = round_step((high - low) / unit.scale / parts)
     ticks = tuple(tick * unit.scale + unit.zero for tick in multiples(low, high, step, unit))
     decimals = max(0, -math.floor(math.log10(step) + 1e-9))
@@ -244,7 +244,7 @@ def _full(sheet: Sheet, cylinder: Cylinder, key: str) -> list[Flowable]:
     value = cylinder.values[key]
     stated = expand(value.number)
     rows = budget(value.number)
-    name = f"{term(key).name.capitalize()} of cylinder {cylinder.number}: {show_value(value, system=sheet.system)}."
+    name = f"{term(key).name.capitalize()} of cylinder {cylinder.number}: {sheet.fmt.value(value)}."
     if not rows:
         return [prose(f"{name} Every input is taken as exact: there is nothing to budget.")]
     unknown = [r for r in rows if math.isnan(r.standard)]
@@ -275,7 +275,7 @@ def _degrees(dof: float) -> str:
 
 def _small(sheet: Sheet, key: str, standard: float) -> str:
     """A standard uncertainty to two significant digits, in the shown unit."""
-    unit = shown_unit(term(key), sheet.system)
+    unit = sheet.fmt.unit(key)
     number = abs(standard) / conversion(unit).scale
     if number == 0:
         return "0"
@@ -333,7 +333,7 @@ def _lines(sheet: Sheet, key: str) -> list[Flowable]:
             "–" if top is None else sheet.short(top.cause.name, 110) + (f", {100 * top.share:.0f} %" if known else "")
         )
         figures = [_degrees(stated.dof), f"{stated.factor:.2f}"] if known else ["", ""]
-        rows.append([str(c.number), show_value(value, system=sheet.system), *figures, words])
+        rows.append([str(c.number), sheet.fmt.value(value), *figures, words])
     widths = [sheet.width * s for s in (0.1, 0.2, 0.1, 0.08, 0.52)]
     head = ["cylinder", term(key).name, "degrees of freedom", "factor", "largest cause"]
     return [table(head, rows, widths, words=(0, 4))]
@@ -342,6 +342,6 @@ def _lines(sheet: Sheet, key: str) -> list[Flowable]:
 def _one_more(sheet: Sheet) -> list[Flowable]:
     """What one more reading would do to each cylinder's ±: of the series that helps most."""
     helpful = [worth_of_a_repeat(sheet.survey, c.number) for c in sheet.survey.cylinders]
-    told = [sheet.words(f"{worth_text(one, sheet.system)}.") for one in helpful if one is not None]
+    told = [sheet.words(f"{worth_text(one, sheet.fmt)}.") for one in helpful if one is not None]
     lines = [prose(text, size=SMALL, after=2) for text in told]
     return [*subheading("One more reading, where it helps most"), *lines] if told else []

@@ -17,6 +17,7 @@ from ccassist.paper.sheet import Sheet
 from ccassist.plan.combine import words
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.search import Combination, Combined
+from ccassist.values.display import Formatter
 from ccassist.values.findings import clean
 from ccassist.vocabulary import term
 
@@ -26,7 +27,7 @@ MOST_NAME = 60  # characters of a part's name
 
 
 def write_combinations(
-    found: Combined, aims: Sequence[Aim], survey: Survey, path: str | Path, *, page: str = "A4", system: str
+    found: Combined, aims: Sequence[Aim], survey: Survey, path: str | Path, *, page: str = "A4", fmt: Formatter
 ) -> int:
     """Write the combinations as a PDF, atomically; returns its number of pages.
 
@@ -34,13 +35,13 @@ def write_combinations(
     ------
     InputError : unknown page size, or the file cannot be written.
     """
-    data, pages = combination_bytes(found, aims, survey, page=page, system=system)
+    data, pages = combination_bytes(found, aims, survey, page=page, fmt=fmt)
     write_bytes(Path(path), data)
     return pages
 
 
 def combination_bytes(
-    found: Combined, aims: Sequence[Aim], survey: Survey, *, page: str = "A4", system: str
+    found: Combined, aims: Sequence[Aim], survey: Survey, *, page: str = "A4", fmt: Formatter
 ) -> tuple[bytes, int]:
     """The PDF and its number of pages; the same combinations give the same bytes.
 
@@ -49,7 +50,7 @@ def combination_bytes(
     InputError : unknown page size.
     """
     register()
-    sheet = Sheet(survey=survey, system=system, page=page, running="Combinations of parts")
+    sheet = Sheet(survey=survey, system=fmt.system, page=page, running="Combinations of parts")
     rows = found.best or found.nearest
     story = [*_asked(sheet, found, aims), *_refused(sheet, found, aims)]
     if rows:
@@ -97,11 +98,11 @@ def _rows(sheet: Sheet, found: Combined, rows: Sequence[Combination], aims: Sequ
     story = heading(sheet, title, room=150)
     if found.best:
         story.append(prose(sheet.words(words.ranked_text(aims))))
-    story += [prose(sheet.words(text)) for text in words.fixed_texts(rows, sheet.survey, sheet.system)]
+    story += [prose(sheet.words(text)) for text in words.fixed_texts(rows, sheet.survey, sheet.fmt)]
     lines: list[list[Entry]] = []
     for number, row in enumerate(rows, 1):
         names = {part.kind: sheet.short(clean(part.name), MOST_NAME) for part in row.parts}
-        lines.append([str(number), *[names[kind] for kind in kinds], *words.cells(row, keys, sheet.system)])
+        lines.append([str(number), *[names[kind] for kind in kinds], *words.cells(row, keys, sheet.fmt)])
     head = ["", *kinds, *[term(key).name for key in keys]]
     widths = _widths(sheet, len(kinds), len(keys))
     return [*story, table(head, lines, widths, words=range(1, 1 + len(kinds)))]
@@ -121,8 +122,8 @@ def _figures(sheet: Sheet, rows: Sequence[Combination], aims: Sequence[Aim]) -> 
     lines = [
         [
             str(number),
-            *words.cells(row, keys, sheet.system),
-            *[words.weight_cell(row, kind, sheet.system) for kind in weighed],
+            *words.cells(row, keys, sheet.fmt),
+            *[words.weight_cell(row, kind, sheet.fmt) for kind in weighed],
         ]
         for number, row in enumerate(rows, 1)
     ]
@@ -134,14 +135,13 @@ def _figures(sheet: Sheet, rows: Sequence[Combination], aims: Sequence[Aim]) -> 
 def _remarks(sheet: Sheet, found: Combined, aims: Sequence[Aim]) -> list[Flowable]:
     """What the ± leaves open, or what each miss breaks."""
     if found.best:
-        said = words.remarks(found.best, aims, sheet.system)
+        said = words.remarks(found.best, aims, sheet.fmt)
         if not said:
             return []
         told = [labelled("LOOK", sheet.words(words.remark_text(text, rows))) for text, rows in said.items()]
         return [*subheading("To look at"), *told]
     breaks = [
-        "; ".join(words.break_text(rule, aims, sheet.system) for rule in words.broken(row, aims))
-        for row in found.nearest
+        "; ".join(words.break_text(rule, aims, sheet.fmt) for rule in words.broken(row, aims)) for row in found.nearest
     ]
     told = [labelled(str(number), sheet.words(f"{text}.")) for number, text in enumerate(breaks, 1)]
     return [*subheading("What each of these breaks"), *told]

@@ -20,7 +20,7 @@ from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.fields import said_tolerance
 from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
@@ -178,31 +178,31 @@ def _head(sheet: Sheet, order: Order, final: bool) -> list[Flowable]:
 
 def _figures(sheet: Sheet, order: Order) -> list[Flowable]:
     """The two numbers, and what they give, in large."""
-    spec, system = order.spec, sheet.system
+    spec, fmt = order.spec, sheet.fmt
     made = []
     for key, figure, words in (
         (HEIGHT, _value(order, HEIGHT), "pin axis to crown flat"),
         (CROWN, _value(order, CROWN), _crown_words(order)),
     ):
         one = spec.ordered().get(key)
-        size = said_tolerance(key, one.tolerance.size, system) if one else ""
+        size = said_tolerance(key, one.tolerance.size, fmt) if one else ""
         made.append(Tile(term(key).name, figure, size or "tolerance open", words))
     for key in (RATIO, "squish"):
         values = [c.values[key] for c in spec.planned.cylinders if key in c.values]
         band = spec.survey.wanted.get(key)
         wanted = f"wanted {sheet.short(band.raw, 40)}" if band else ""
-        made.append(Tile(term(key).name, _span(values, system), wanted, "all cylinders"))
+        made.append(Tile(term(key).name, _span(values, fmt), wanted, "all cylinders"))
     return [Tiles(made, sheet.width), Spacer(1, 4)]
 
 
-def _span(values: list[Value], system: str) -> str:
+def _span(values: list[Value], fmt: Formatter) -> str:
     """A term over all cylinders; where it is less than nothing, in words: a sign is never bare."""
     if not values:
         return "not given"
     least = min(values, key=lambda value: value.nominal)
     if least.nominal >= 0 or term(least.key).sign is None:
-        return span(values, system)
-    return show(least.key, least.nominal, system=system).partition(":")[0]
+        return span(values, fmt)
+    return fmt.show(least.key, least.nominal).partition(":")[0]
 
 
 def _value(order: Order, key: str) -> str:

@@ -39,17 +39,17 @@ from ccassist.paper.sheet import BLACK, BODY, LEADING, SMALL, Sheet, broken
 from ccassist.plan.piston.crown import DISHES, DOMES, hollow_texts
 from ccassist.plan.piston.fields import ordered_text, said_tolerance
 from ccassist.plan.piston.specification import CROWN, HEIGHT, Specification
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 
 LEFT_COLUMN, RIGHT_COLUMN, ROOM, FOOT, HEAD = 104.0, 148.0, 230.0, 34.0, 28.0
 
 
-def crown_words(spec: Specification, system: str) -> str:
+def crown_words(spec: Specification, fmt: Formatter) -> str:
     """What the crown does, as nobody can misread it: "DISH: adds 8.7 cc of space"."""
     if spec.crown is None:
         return ""
-    text = ordered_text(spec.crown, system)
+    text = ordered_text(spec.crown, fmt)
     name, _, rest = text.partition(", ")
     if spec.shape.shape == "flat" and spec.crown.value > 0:
         name = "pockets"
@@ -185,14 +185,14 @@ class PistonView(Block):
             dimension_across(canvas, ends[0], ends[1], box[3] + 14, said)
 
     def _said(self, key: str, value: float) -> str:
-        return show(key, value, system=self.sheet.system)
+        return self.sheet.fmt.show(key, value)
 
     def _left(self, canvas: Canvas, view: View, box: Box) -> None:
         """Heights from the datum: compression height, top land, depth or height of the crown."""
         found, spec = [], self.spec
         spans: list[tuple[str, float, str]] = []
         if spec.height is not None:
-            tolerance = said_tolerance(HEIGHT, spec.height.tolerance.size, self.sheet.system)
+            tolerance = said_tolerance(HEIGHT, spec.height.tolerance.size, self.sheet.fmt)
             spans.append((HEIGHT, -spec.height.value, tolerance))
         if self.land:
             spans.append(("land_height", -self.land, ""))
@@ -200,22 +200,20 @@ class PistonView(Block):
             x = box[0] - (24 if place == 0 else 10)
             ends = sorted((view.at((0, 0))[1], view.at((0, to))[1]))
             dimension_up(canvas, x, ends[0], ends[1], box[0] if place else view.at((self.pin, 0), -1)[0] - 8)
-            text = (
-                ordered_text(spec.height, self.sheet.system) if key == HEIGHT and spec.height else self._said(key, -to)
-            )
+            text = ordered_text(spec.height, self.sheet.fmt) if key == HEIGHT and spec.height else self._said(key, -to)
             found.append(named((x, sum(ends) / 2), term(key).name, text, tolerance, dot=False))
         labels(canvas, found, box[0] - 38, box[0] - 40, self.height - 4, FOOT, right=True)
 
     def _right(self, view: View) -> list[Label]:
         """What the crown does, in large; sizes; the datum."""
-        spec, system = self.spec, self.sheet.system
+        spec, fmt = self.spec, self.sheet.fmt
         found = []
-        words = crown_words(spec, system)
+        words = crown_words(spec, fmt)
         if words:
             depth = self.line[-1][1]
             size = spec.crown.tolerance.size if spec.crown else None
             lines = [Line(words, STRONG, 11.0), Line("net, measured from the crown flat", TEXT, SMALL)]
-            lines += [Line(text, TEXT, SMALL) for text in (said_tolerance(CROWN, size, system), *self._parts()) if text]
+            lines += [Line(text, TEXT, SMALL) for text in (said_tolerance(CROWN, size, fmt), *self._parts()) if text]
             lines += [] if self.true else [Line(EQUAL, TEXT, SMALL)]
             found.append(Label(view.at((self.line[0][0] * 0.55, depth * 0.5)), tuple(lines)))
         flat = view.at((self.radius * 0.97, 0.0))
@@ -229,8 +227,8 @@ class PistonView(Block):
 
     def _parts(self) -> list[str]:
         """What dish, dome and pockets do each, and the size between crown flat and floor or top."""
-        spec, system = self.spec, self.sheet.system
-        said = [f"{name}: {words}" for name, words in hollow_texts(spec.shape, system).items()]
+        spec, fmt = self.spec, self.sheet.fmt
+        said = [f"{name}: {words}" for name, words in hollow_texts(spec.shape, fmt).items()]
         for key in ("dish_depth", "dish_corner", "dome_height", "dome_top"):
             if key in spec.shape.sizes:
                 said.append(f"{term(key).name} {self._said(key, spec.shape.sizes[key])}")

@@ -16,7 +16,7 @@ from ccassist.paper.worksheet import SignOff, signed
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
-from ccassist.values.display import show, show_number, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Level, capital
 from ccassist.values.measured import unsure_texts
 from ccassist.values.verdict import decide
@@ -34,7 +34,7 @@ def how_found(sheet: Sheet, order: Order) -> list[Flowable]:
         name = term(key).name
         held = f"tolerance {one.tolerance.how}" if one.tolerance.size else f"no tolerance: {one.tolerance.reason}"
         if one.origin == "worked out":
-            found = show_number(key, one.found, system=sheet.system)
+            found = sheet.fmt.number(key, one.found)
             said.append(f"{name}: {one.how}: {found}, rounded for the order; {held}.")
         else:
             said.append(f"{name}: {one.origin}, {one.how}; {held}.")
@@ -83,10 +83,10 @@ def _field(sheet: Sheet, row: Row, notes: list[str]) -> list[Entry]:
 
 def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
     """The ratio worked out from the printed sum, with its ±, and what else the piston gives."""
-    spec, system = order.spec, sheet.system
+    spec, fmt = order.spec, sheet.fmt
     found = spec.planned.cylinders
-    decimals = guarded(found, system)
-    rows = [row for row in (_ratio_row(one, order, decimals, system) for one in found) if row]
+    decimals = guarded(found, fmt)
+    rows = [row for row in (_ratio_row(one, order, decimals, fmt) for one in found) if row]
     if not rows:
         return []
     widths = [sheet.width * share for share in (0.05, 0.295, 0.11, 0.11, 0.19, 0.245)]
@@ -98,9 +98,9 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
     ]
     story += _verdicts(sheet, order)
     volumes = [(c.number, c.values[TOTAL]) for c in found if TOTAL in c.values]
-    said = ", ".join(f"cylinder {n} {show_value(v, system=system)}" for n, v in volumes)
+    said = ", ".join(f"cylinder {n} {fmt.value(v)}" for n, v in volumes)
     held = "The ± holds the tolerances of this order and all that was measured."
-    unsure = unsure_texts(results_of(order.spec.planned, (RATIO, "squish", "deck_clearance")), system)
+    unsure = unsure_texts(results_of(order.spec.planned, (RATIO, "squish", "deck_clearance")), fmt.system)
     story += [prose(sheet.words(text)) for text in unsure]
     return [*story, prose(f"{held} {term(TOTAL).name.capitalize()}: {said}.", size=SMALL)]
 
@@ -119,18 +119,18 @@ def _verdicts(sheet: Sheet, order: Order) -> list[Flowable]:
     return [prose(sheet.words(f"Wanted {band.raw}: {'; '.join(said)}."))]
 
 
-def _ratio_row(one: Cylinder, order: Order, decimals: int, system: str) -> list[Entry]:
+def _ratio_row(one: Cylinder, order: Order, decimals: int, fmt: Formatter) -> list[Entry]:
     """One cylinder: the division written out, its answer ±, the worst case, the gaps; empty without a ratio."""
-    total = addition(one, decimals, system)
+    total = addition(one, decimals, fmt)
     if total is None or RATIO not in one.values:
         return []
-    swept = printed(as_printed(one.values[SWEPT], decimals, system))
-    ratio = printed(ratio_as_printed(one, total.total, decimals, system))
+    swept = printed(as_printed(one.values[SWEPT], decimals, fmt))
+    ratio = printed(ratio_as_printed(one, total.total, decimals, fmt))
     divided = f"({swept} + {printed(total.total)}) ÷ {printed(total.total)} = {ratio}"
     values = [one.values.get(key) for key in ("squish", "deck_clearance")]
-    gaps = ["not given" if v is None else show_value(v, system=system) for v in values]
-    headline = Cell(Line(show_value(one.values[RATIO], system=system), STRONG))
-    return [str(one.number), divided, headline, worst_text(order.spec, one.number, system), *gaps]
+    gaps = ["not given" if v is None else fmt.value(v) for v in values]
+    headline = Cell(Line(fmt.value(one.values[RATIO]), STRONG))
+    return [str(one.number), divided, headline, worst_text(order.spec, one.number, fmt), *gaps]
 
 
 def mistake_table(sheet: Sheet, order: Order) -> list[Flowable]:
@@ -139,10 +139,10 @@ def mistake_table(sheet: Sheet, order: Order) -> list[Flowable]:
         return []
     rows: list[list[Entry]] = []
     for one in order.mistakes:
-        texts = mistake_texts(one, sheet.system)
+        texts = mistake_texts(one, sheet.fmt)
         squish = texts["squish_text"] or "not known"
-        rows.append([told(one, sheet.system), Cell(Line(texts["ratio_text"], STRONG)), squish, texts["crown_text"]])
-    planned = show(RATIO, order.first.values[RATIO].nominal, system=sheet.system)
+        rows.append([told(one, sheet.fmt), Cell(Line(texts["ratio_text"], STRONG)), squish, texts["crown_text"]])
+    planned = sheet.fmt.show(RATIO, order.first.values[RATIO].nominal)
     widths = [sheet.width * share for share in (0.5, 0.08, 0.18, 0.24)]
     lead = (
         f"On cylinder {order.first.number}, which has the highest ratio ({planned} as ordered). "

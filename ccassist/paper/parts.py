@@ -30,10 +30,9 @@ from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, SMALL, Sheet
 from ccassist.paper.tiles import bare, doubt_words
-from ccassist.values.display import fixed, show
+from ccassist.values.display import Formatter, fixed
 from ccassist.values.measured import Value
 from ccassist.values.quantity import in_unit
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
 
 # Relations written out with their numbers put in, as a person would work them at the bench.
@@ -86,15 +85,15 @@ def is_identity(relation: Relation) -> bool:
     return len(relation.needs) == 1 and relation.written(Hand("x")) == "x"
 
 
-def units_for(relation: Relation, system: str) -> dict[Kind, str]:
+def units_for(relation: Relation, fmt: Formatter) -> dict[Kind, str]:
     """Units in which a relation is worked by hand."""
     kinds = {term(key).kind for key in (*relation.needs, relation.gives)}
     if Kind.SPEED in kinds:
-        return _SPEED[system]
+        return _SPEED[fmt.system]
     if kinds <= {Kind.LENGTH, Kind.RATIO}:
-        return {Kind.LENGTH: _LENGTHS[system]}
+        return {Kind.LENGTH: _LENGTHS[fmt.system]}
     if kinds & {Kind.LENGTH, Kind.AREA}:
-        return _HAND[system]
+        return _HAND[fmt.system]
     return {Kind.VOLUME: "cc"}
 
 
@@ -112,11 +111,11 @@ def _trimmed(text: str) -> str:
     return "0" if short in ("", "-0", "-") else short
 
 
-def work(relation: Relation, cylinder: Cylinder, decimals: int, system: str) -> Working:
+def work(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) -> Working:
     """A relation with a cylinder's numbers put in; ``decimals`` is that of the printed volumes."""
     if relation.gives in _SUMMED:
-        return _work_as_summed(relation, cylinder, decimals, system)
-    units = {**units_for(relation, system), Kind.ANGLE: "deg"}
+        return _work_as_summed(relation, cylinder, decimals, fmt)
+    units = {**units_for(relation, fmt), Kind.ANGLE: "deg"}
     numbers = [in_unit(cylinder.values[key].nominal, units.get(term(key).kind, "")) for key in relation.needs]
     angles = [term(key).kind is Kind.ANGLE for key in relation.needs]
     unit = units.get(term(relation.gives).kind, "")
@@ -134,9 +133,7 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, system: str) -> 
             break
     written = [f"{text}°" if angle else text for text, angle in zip(texts, angles, strict=True)]
     put_in = relation.written(*map(number, written))
-    return Working(
-        put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, system)
-    )
+    return Working(put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, fmt))
 
 
 def _result(value: float, kind: Kind, unit: str, decimals: int) -> str:
@@ -149,38 +146,38 @@ def _result(value: float, kind: Kind, unit: str, decimals: int) -> str:
     return _trimmed(f"{value:.5f}")
 
 
-def _shown(value: Value, unit: str, decimals: int, system: str) -> str:
+def _shown(value: Value, unit: str, decimals: int, fmt: Formatter) -> str:
     """The result in the unit in which it is shown elsewhere, with its sign in words; "" where that says nothing new."""
     wanted = term(value.key)
-    if unit == shown_unit(wanted, system) and wanted.sign is None:
+    if unit == fmt.unit(wanted) and wanted.sign is None:
         return ""
     if wanted.kind is Kind.VOLUME:
-        return show(value.key, value.nominal, system=system, decimals=decimals)
-    return show(value.key, value.nominal, system=system)
+        return fmt.show(value.key, value.nominal, decimals=decimals)
+    return fmt.show(value.key, value.nominal)
 
 
-def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, system: str) -> Working:
+def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) -> Working:
     """The volumes as they were printed, added exactly."""
-    added = addition(cylinder, decimals, system)
-    exact = {key: as_printed(cylinder.values[key], decimals, system) for key in relation.needs}
+    added = addition(cylinder, decimals, fmt)
+    exact = {key: as_printed(cylinder.values[key], decimals, fmt) for key in relation.needs}
     if added is not None and TOTAL in exact:
         exact[TOTAL] = added.total
     result: Decimal = relation(exact)
     if relation.gives == RATIO:
-        result = ratio_as_printed(cylinder, exact[TOTAL], decimals, system)
+        result = ratio_as_printed(cylinder, exact[TOTAL], decimals, fmt)
     texts = [printed_text(exact[key]) if exact[key] else "0" for key in relation.needs]
     put_in = relation.written(*map(number, texts))
     return Working(put_in=put_in, result=printed_text(result), unit="" if relation.gives == RATIO else "cc")
 
 
 def worked(
-    relation: Relation, cylinders: Sequence[Cylinder], decimals: int, system: str
+    relation: Relation, cylinders: Sequence[Cylinder], decimals: int, fmt: Formatter
 ) -> list[tuple[list[int], Working]]:
     """The workings of a relation, cylinders with the same numbers together."""
     groups: dict[Working, list[int]] = {}
     for cylinder in cylinders:
         if relation in cylinder.model.chain:
-            groups.setdefault(work(relation, cylinder, decimals, system), []).append(cylinder.number)
+            groups.setdefault(work(relation, cylinder, decimals, fmt), []).append(cylinder.number)
     return [(numbers, working) for working, numbers in groups.items()]
 
 
@@ -195,8 +192,8 @@ LONGEST_WHOLE = 6  # rows of one relation that are kept on one page
 
 def _sums(sheet: Sheet) -> list[tuple[Cylinder, Addition]]:
     cylinders = sheet.survey.cylinders
-    decimals = guarded(cylinders, sheet.system)
-    found = ((c, addition(c, decimals, sheet.system)) for c in cylinders)
+    decimals = guarded(cylinders, sheet.fmt)
+    found = ((c, addition(c, decimals, sheet.fmt)) for c in cylinders)
     return [(c, a) for c, a in found if a is not None]
 
 
@@ -296,7 +293,7 @@ def _columns(sheet: Sheet) -> list[Flowable]:
         block = sums[start : start + ACROSS]
         rows: list[list[Entry]] = [[term(key).name, *(_part(key, a, c) for c, a in block)] for key in keys]
         rows.append([f"{term(TOTAL).name}, added", *(printed(a.total) for _, a in block)])
-        rows.append(["headline, rounded", *(_headline(c, sheet.system) for c, _ in block)])
+        rows.append(["headline, rounded", *(_headline(c, sheet.fmt) for c, _ in block)])
         label = 118.0
         each = min(66.0, (sheet.width - label) / len(block))
         story.append(
@@ -312,9 +309,9 @@ def _columns(sheet: Sheet) -> list[Flowable]:
     return story
 
 
-def _headline(cylinder: Cylinder, system: str) -> Cell:
+def _headline(cylinder: Cylinder, fmt: Formatter) -> Cell:
     value = cylinder.values[TOTAL]
-    number, _, spread = bare(value, system).partition(" ± ")
+    number, _, spread = bare(value, fmt).partition(" ± ")
     below = f"± {spread}" if spread else doubt_words(value) or "exact"
     return Cell(Line(number), Line(below, shade=GREY))
 
@@ -322,7 +319,7 @@ def _headline(cylinder: Cylinder, system: str) -> Cell:
 def _workings(sheet: Sheet, relations: Sequence[Relation]) -> Flowable:
     """Each relation in symbols, then with numbers, cylinders with the same numbers together."""
     cylinders = sheet.survey.cylinders
-    decimals = guarded(cylinders, sheet.system)
+    decimals = guarded(cylinders, sheet.fmt)
     rows: list[list[Entry]] = []
     titles: list[int] = []
     for relation in relations:
@@ -330,7 +327,7 @@ def _workings(sheet: Sheet, relations: Sequence[Relation]) -> Flowable:
         rows.append(["", formula(relation), term(relation.gives).name, ""])
         rows += [
             _worked(numbers, working, len(cylinders))
-            for numbers, working in worked(relation, cylinders, decimals, sheet.system)
+            for numbers, working in worked(relation, cylinders, decimals, sheet.fmt)
         ]
     widths = [sheet.width * share for share in (0.1, 0.52, 0.165, 0.215)]
     return table(

@@ -16,8 +16,7 @@ from ccassist.paper.chart import Scale
 from ccassist.paper.drawing import MEDIUM, THIN, WHITE, Box, Point, kept
 from ccassist.paper.page import TEXT
 from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, measure
-from ccassist.values.display import amount, column_title
-from ccassist.values.units import shown_unit
+from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 
 HEAD, FOOT, LEFT = 14.0, 27.0, 30.0  # room above the field, below it, and to its left, points
@@ -36,7 +35,7 @@ class Frame:
     y: Scale
     wide: float
     high: float
-    system: str
+    fmt: Formatter
 
     @property
     def box(self) -> Box:
@@ -68,19 +67,19 @@ class Frame:
 
     def name(self, key: str) -> str:
         """What is shown across or up, with its unit."""
-        return name_of(key, self.system)
+        return name_of(key, self.fmt)
 
     def number(self, key: str, value: float, scale: Scale) -> str:
         """What stands at a tick."""
-        return amount(key, value, system=self.system, decimals=scale.decimals)
+        return self.fmt.amount(key, value, decimals=scale.decimals)
 
 
-def name_of(key: str, system: str) -> str:
+def name_of(key: str, fmt: Formatter) -> str:
     """A term with its unit, and with the way it is counted: "intake closing, deg after BDC"."""
     wanted = term(key)
-    unit = shown_unit(wanted, system)
+    unit = fmt.unit(wanted)
     after = wanted.sign.says_plus.partition("{}")[2] if wanted.sign and unit else ""
-    return f"{column_title(wanted, system)}{after}"
+    return f"{fmt.title(wanted)}{after}"
 
 
 @dataclass(frozen=True, kw_only=True)

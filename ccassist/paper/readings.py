@@ -21,7 +21,7 @@ from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose
 from ccassist.paper.page import STRONG
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, Sheet
 from ccassist.paper.values import own, stated
-from ccassist.values.display import amount, places, show_value
+from ccassist.values.display import places
 from ccassist.values.measured import Value
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
@@ -234,12 +234,12 @@ def _one_series(block: _Block, one: Reduced, fields: Sequence[str], rows: dict[i
         block.breaks.append(len(block.rows))
     first, short = len(block.rows), len(cell.readings) + len(one.lines) <= LONGEST_WHOLE
     key = _row_key(cell)
-    decimals = places(shown_unit(term(key), sheet.system), None) + 1
+    decimals = places(sheet.fmt.unit(key), None) + 1
     where = f"cyl. {cylinders_in_words(cell.cylinders)}" if len(cell.cylinders) < 6 else block.noted(cell.where, 30)
     for n, (reading, result) in enumerate(zip(cell.readings, one.rows, strict=False), start=1):
         row = rows.get(reading.line) if reading.line is not None else None
         texts = [block.noted("; ".join(q.raw for q in reading.fields.get(name, ())), MOST_TEXT) for name in fields]
-        shown = "" if result is None else amount(key, result, system=sheet.system, decimals=decimals)
+        shown = "" if result is None else sheet.fmt.amount(key, result, decimals=decimals)
         struck = bool(reading.set_aside)
         block.rows.append(
             [
@@ -269,7 +269,7 @@ def _lines(block: _Block, one: Reduced, columns: int, decimals: int) -> None:
     running, added = Decimal(0), False
     for line in one.lines:
         value = Value(key=line.key, number=line.number, origin="measured")
-        part = as_printed(value, decimals, block.sheet.system)
+        part = as_printed(value, decimals, block.sheet.fmt)
         addend = not line.total and term(line.key).kind is Kind.VOLUME
         running, added = (running + part, True) if addend else (running, added)
         result = running if line.total and added else part
@@ -277,7 +277,7 @@ def _lines(block: _Block, one: Reduced, columns: int, decimals: int) -> None:
             block.strong.append(len(block.rows))
             running, added = Decimal(0), False
         block.spans[len(block.rows)] = (2, 1 + columns)
-        said = "" if addend else f"= {show_value(value, system=block.sheet.system)}"
+        said = "" if addend else f"= {block.sheet.fmt.value(value)}"
         block.rows.append(["", "", line.words, *([""] * (columns - 1)), printed(result), said])
 
 
@@ -299,7 +299,7 @@ def calibrations(sheet: Sheet) -> list[Flowable]:
 
 
 def _calibration(sheet: Sheet, made: Calibration) -> list[Flowable]:
-    said = (*told.line_in_words(made, sheet.system), *told.doubts(made, sheet.system))
+    said = (*told.line_in_words(made, sheet.fmt), *told.doubts(made, sheet.fmt))
     return [
         *subheading(sheet.words(told.title(made)), room=ROOM_FOR_STEPS),
         prose(sheet.words(told.how_made(made)), size=SMALL, after=2),
@@ -307,15 +307,15 @@ def _calibration(sheet: Sheet, made: Calibration) -> list[Flowable]:
         _steps(sheet, made),
         *(prose(sheet.words(text), size=SMALL, before=2, after=1) for text in _set_aside(made)),
         *(prose(text, size=SMALL, before=2, after=1) for text in said),
-        table(told.REACH_HEAD, told.reach_rows(made, sheet.system), _widths(sheet, told.REACH_HEAD), words=()),
-        prose(sheet.words(told.common(made, sheet.system)), size=SMALL, before=2, after=2),
+        table(told.REACH_HEAD, told.reach_rows(made, sheet.fmt), _widths(sheet, told.REACH_HEAD), words=()),
+        prose(sheet.words(told.common(made, sheet.fmt)), size=SMALL, before=2, after=2),
         *(labelled("•", sheet.words(text), indent=12, size=SMALL) for text in told.advice(made)),
     ]
 
 
 def _steps(sheet: Sheet, made: Calibration) -> Flowable:
     """Each step with its readings as written."""
-    rows = told.step_rows(made, sheet.system)
+    rows = told.step_rows(made, sheet.fmt)
     read = [sheet.words(step.reading.said) for step in made.steps]
     widths = [*_widths(sheet, told.STEP_HEAD), sheet.width * (1 - SHARE * len(told.STEP_HEAD))]
     lines: list[list[Entry]] = [[*row, text] for row, text in zip(rows, read, strict=True)]

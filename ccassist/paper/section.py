@@ -30,7 +30,6 @@ from ccassist.paper.drawing import (
 from ccassist.paper.furniture import Block
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet
-from ccassist.values.display import show, show_value
 from ccassist.vocabulary import term
 
 # The series of ISO 5455:1979 (from memory), and steps between that fill the page better.
@@ -66,7 +65,7 @@ class _Drawing(Block):
         self.width = sheet.width
 
     def _said(self, key: str) -> str:
-        return show_value(self.cylinder.values[key], system=self.sheet.system)
+        return self.sheet.fmt.value(self.cylinder.values[key])
 
     def _not_counted(self, key: str) -> str:
         """Why a space that is drawn does not enter the sum, "" where it does."""
@@ -204,11 +203,7 @@ class DetailView(_Drawing):
 
     def _opening(self) -> str:
         bore = self.cylinder.values.get("gasket_bore")
-        return (
-            show_value(bore, system=self.sheet.system)
-            if bore
-            else show("gasket_bore", 2 * self.shape.gasket, system=self.sheet.system)
-        )
+        return self.sheet.fmt.value(bore) if bore else self.sheet.fmt.show("gasket_bore", 2 * self.shape.gasket)
 
     def _check_bar(self) -> None:
         """A bar to hold a rule to, since printers shrink pages."""

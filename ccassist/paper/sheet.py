@@ -13,6 +13,7 @@ from xml.sax.saxutils import escape
 from ccassist.analysis.results import Survey
 from ccassist.paper.page import MM as MM
 from ccassist.paper.page import PAGES, SLANT, STRONG, TEXT, check_page, lacks, printable
+from ccassist.values.display import Formatter, formatter
 
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
 SMALL, BODY, LARGE = (
@@ -65,6 +66,11 @@ class Sheet:
     def height(self) -> float:
         """Height between the margins, points."""
         return self.size[1] - TOP - BOTTOM
+
+    @property
+    def fmt(self) -> Formatter:
+        """What makes every printed number of it."""
+        return formatter(self.system)
 
     def words(self, text: str) -> str:
         """Text from outside as it can be printed, whole."""

@@ -20,9 +20,8 @@ from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SMALL, Sheet, count_in_words, measure
 from ccassist.paper.tiles import Boxes, apart_text, bare, given, notices, pieces, sign_words, span, tiles
 from ccassist.values.band import Band
-from ccassist.values.display import column_title, show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.measured import Value, computed, unsure_texts
-from ccassist.values.units import shown_unit
 from ccassist.values.verdict import COMPARED, Spread, is_shown, spread_of
 from ccassist.vocabulary import term
 
@@ -55,7 +54,7 @@ def results(sheet: Sheet) -> list[Flowable]:
     for start in range(0, len(keys), MOST_COLUMNS):
         story.append(_result_table(sheet, keys[start : start + MOST_COLUMNS]))
     closings = [c.values[CLOSING] for c in survey.cylinders if "trapped_ratio" in c.values and CLOSING in c.values]
-    story += [prose(trapped_text(closings[0], sheet.system))] if closings else []
+    story += [prose(trapped_text(closings[0], sheet.fmt))] if closings else []
     lacks = [prose(text) for text in lacking_texts(sheet.survey)]
     ground = [prose(sheet.words(text)) for text in unsure_texts(results_of(survey), sheet.system)]
     return [*(story if keys else []), *lacks, *ground, prose(DOUBT, SLANT, SMALL, shade=GREY)]
@@ -64,7 +63,7 @@ def results(sheet: Sheet) -> list[Flowable]:
 def _result_table(sheet: Sheet, keys: Sequence[str]) -> Flowable:
     """Number and words side by side where the page is wide enough, else the words below."""
     found = [
-        [pieces(c.values.get(key), sheet.system, sheet.survey.wanted.get(key)) for key in keys]
+        [pieces(c.values.get(key), sheet.fmt, sheet.survey.wanted.get(key)) for key in keys]
         for c in sheet.survey.cylinders
     ]
     heads = [_column_head(sheet, key, sheet.survey.wanted) for key in keys]
@@ -118,7 +117,7 @@ def _stacked(sheet: Sheet, heads: Sequence[Cell], found: Sequence[Sequence[Piece
 
 
 def _column_head(sheet: Sheet, key: str, wanted: Mapping[str, Band]) -> Cell:
-    lines = [Line(column_title(term(key), sheet.system), STRONG)]
+    lines = [Line(sheet.fmt.title(term(key)), STRONG)]
     if key in wanted:
         lines.append(Line(f"wanted {sheet.short(wanted[key].raw, 40)}", SLANT))
     return Cell(*lines)
@@ -173,20 +172,20 @@ def _in_full(sheet: Sheet) -> list[Flowable]:
 
 def _engine(sheet: Sheet) -> Flowable:
     """Cylinders, bore × stroke, displacement; what is not given is said."""
-    survey, system = sheet.survey, sheet.system
+    survey, fmt = sheet.survey, sheet.fmt
     words = [count_in_words(survey.job.cylinders)]
     columns = {key: [v for v in survey.column(key) if v is not None] for key in ("bore", "stroke")}
     if all(columns.values()):
-        words.append(" × ".join(f"{key} {span(values, system)}" for key, values in columns.items()))
+        words.append(" × ".join(f"{key} {span(values, fmt)}" for key, values in columns.items()))
     else:
         words.append(f"not given: {listed([key for key, values in columns.items() if not values])}")
-        words += [f"{key} {span(values, system)}" for key, values in columns.items() if values]
+        words += [f"{key} {span(values, fmt)}" for key, values in columns.items() if values]
     if "displacement" in survey.whole:
-        words.append(f"displacement {show_value(survey.whole['displacement'], system=system)}")
+        words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
     speed = [v for v in survey.column("mean_piston_speed") if v is not None]
     at = [v for v in survey.column("engine_speed") if v is not None]
     if speed and at:
-        words.append(f"mean piston speed {span(speed, system)} at {show('engine_speed', at[0].nominal, system=system)}")
+        words.append(f"mean piston speed {span(speed, fmt)} at {fmt.show('engine_speed', at[0].nominal)}")
     return prose(f"{'; '.join(words)}.", TEXT, 10.4)
 
 
@@ -199,8 +198,8 @@ def _whole(sheet: Sheet) -> list[Flowable]:
     widths = [50.0, *[(sheet.width - 50) / (len(head) - 1)] * (len(head) - 1)]
     known = any(check.crevice_known for check in checks)
     return together(
-        *subheading(whole_words.lead(sheet.system)),
-        table(head, whole_words.rows(checks, sheet.system), widths),
+        *subheading(whole_words.lead(sheet.fmt)),
+        table(head, whole_words.rows(checks, sheet.fmt), widths),
         *([prose(whole_words.HOLDS, SLANT, SMALL, shade=GREY)] if known else []),
     )
 
@@ -223,19 +222,24 @@ def _spreads(sheet: Sheet) -> list[Flowable]:
 
 
 def _spread(sheet: Sheet, spread: Spread) -> list[Entry]:
-    system, key = sheet.system, spread.key
+    fmt, key = sheet.fmt, spread.key
     values = dict(given(sheet.survey, key))
-    ends = [_number(values[n], system, f"  (cyl. {n})") for n in (spread.low, spread.high)]
-    apart = [Line(apart_text(spread, system))]
+    ends = [_number(values[n], fmt, f"  (cyl. {n})") for n in (spread.low, spread.high)]
+    apart = [Line(apart_text(spread, fmt))]
     if spread.expanded == spread.expanded and not is_shown(spread):
         apart.append(Line("none shown at this ±", SLANT, shade=GREY))
     mean = computed(key, spread.average)
-    unit = shown_unit(term(key), system)
-    return [term(key).name, *ends, Cell(*apart), _number(mean, system, f" {unit}" if unit else "", doubt=True)]
+    unit = fmt.unit(key)
+    return [
+        term(key).name,
+        *ends,
+        Cell(*apart),
+        _number(mean, fmt, f" {unit}" if unit else "", doubt=True),
+    ]
 
 
-def _number(value: Value, system: str, after: str, *, doubt: bool = False) -> Cell:
+def _number(value: Value, fmt: Formatter, after: str, *, doubt: bool = False) -> Cell:
     """The number, what stands after it, and its sign in words below."""
-    text, words = bare(value, system), sign_words(value, system)
+    text, words = bare(value, fmt), sign_words(value, fmt)
     number = text if doubt else text.partition(" ± ")[0]
     return Cell(Line(f"{number}{after}"), *([Line(words, shade=GREY)] if words else []))

@@ -17,12 +17,11 @@ from ccassist.paper.furniture import Block, Cell, Line, labelled, prose, subhead
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
 from ccassist.values.band import Band
-from ccassist.values.display import NEEDS_REPEATS, amount, decimals_of, places, show
+from ccassist.values.display import NEEDS_REPEATS, Formatter, places
 from ccassist.values.findings import Finding, Level
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import shown_unit
 from ccassist.values.verdict import Spread, decide, spread_of
 from ccassist.vocabulary import Term, term
 
@@ -31,26 +30,26 @@ from ccassist.vocabulary import Term, term
 NOT_GIVEN = "not given"
 
 
-def bare(value: Value, system: str) -> str:
+def bare(value: Value, fmt: Formatter) -> str:
     """The number with its ±, without unit and sign words, for a column that names the unit."""
     wanted = term(value.key)
     stated = expand(value.number)
     spread = None if stated.expanded == 0 or math.isnan(stated.expanded) else stated.expanded
     size = abs(stated.value) if wanted.sign else stated.value
-    return without_unit(show(value.key, size, spread, system=system, words=False), wanted, system)
+    return without_unit(fmt.show(value.key, size, spread, words=False), wanted, fmt)
 
 
-def without_unit(text: str, wanted: Term, system: str) -> str:
+def without_unit(text: str, wanted: Term, fmt: Formatter) -> str:
     """A printed amount without its unit."""
-    return text.removesuffix(f" {shown_unit(wanted, system)}")
+    return text.removesuffix(f" {fmt.unit(wanted)}")
 
 
-def sign_words(value: Value, system: str) -> str:
+def sign_words(value: Value, fmt: Formatter) -> str:
     """The words of its sign, "" where the quantity has none to mistake."""
     sign = term(value.key).sign
     if sign is None:
         return ""
-    text = amount(value.key, value.nominal, system=system, decimals=decimals_of(value, system))
+    text = fmt.amount(value.key, value.nominal, decimals=fmt.decimals(value))
     if decimal(text) == 0:
         return sign.zero[0]
     return around(sign.says_minus if value.nominal < 0 else sign.says_plus)
@@ -76,32 +75,30 @@ def verdict(value: Value, band: Band) -> str:
     return decide(value.nominal, value.expanded, band).value
 
 
-def pieces(value: Value | None, system: str, band: Band | None = None) -> tuple[str, list[Line]]:
+def pieces(value: Value | None, fmt: Formatter, band: Band | None = None) -> tuple[str, list[Line]]:
     """The number with its ±, and the words beside it: its sign, a ± not known yet, the verdict."""
     if value is None:
         return "", [Line(NOT_GIVEN, SLANT, shade=GREY)]
-    words = [Line(text, shade=GREY) for text in (sign_words(value, system), doubt_words(value)) if text]
+    words = [Line(text, shade=GREY) for text in (sign_words(value, fmt), doubt_words(value)) if text]
     if band is not None:
         said = verdict(value, band)
         words.append(Line(said, STRONG if said == "outside" else SLANT))
-    return bare(value, system), words
+    return bare(value, fmt), words
 
 
-def span(values: list[Value], system: str) -> str:
+def span(values: list[Value], fmt: Formatter) -> str:
     """Smallest to largest, in the shown unit, such as "8.42 to 8.50"."""
     key = values[0].key
     wanted = term(key)
-    usual = places(shown_unit(wanted, system), None)
-    count = min(usual, *(decimals_of(v, system) for v in values))
-    low, high = (
-        show(key, f(v.nominal for v in values), system=system, words=False, decimals=count) for f in (min, max)
-    )
-    return high if low == high else f"{without_unit(low, wanted, system)} to {high}"
+    usual = places(fmt.unit(wanted), None)
+    count = min(usual, *(fmt.decimals(v) for v in values))
+    low, high = (fmt.show(key, f(v.nominal for v in values), words=False, decimals=count) for f in (min, max))
+    return high if low == high else f"{without_unit(low, wanted, fmt)} to {high}"
 
 
-def apart_text(spread: Spread, system: str) -> str:
+def apart_text(spread: Spread, fmt: Formatter) -> str:
     """Largest less smallest with its ±, which is that of two picked after looking."""
-    return show(spread.key, nominal(spread.difference), spread.expanded, system=system, words=False)
+    return fmt.show(spread.key, nominal(spread.difference), spread.expanded, words=False)
 
 
 def given(survey: Survey, key: str) -> list[tuple[int, Value]]:
@@ -191,7 +188,7 @@ def tiles(sheet: Sheet) -> list[Flowable]:
     made = [*_headline_tiles(sheet, key)] if key else []
     made += [_wanted_tile(sheet, name, band) for name, band in list(survey.wanted.items())[:2]]
     if len(made) < 3 and "displacement" in survey.whole:
-        figure = show("displacement", survey.whole["displacement"].nominal, system=sheet.system)
+        figure = sheet.fmt.show("displacement", survey.whole["displacement"].nominal)
         made.append(Tile("displacement", figure, count_in_words(survey.job.cylinders)))
     return [Tiles(made, sheet.width)] if made else []
 
@@ -200,19 +197,19 @@ def _headline_tiles(sheet: Sheet, key: str) -> list[Tile]:
     found = given(sheet.survey, key)
     values = [v for _, v in found]
     unsure = any(math.isnan(v.expanded) for v in values)
-    doubt = NEEDS_REPEATS if unsure else _spread_words(max(values, key=lambda v: v.expanded), sheet.system)
-    made = [Tile(term(key).name, span(values, sheet.system), doubt, count_in_words(len(values)))]
+    doubt = NEEDS_REPEATS if unsure else _spread_words(max(values, key=lambda v: v.expanded), sheet.fmt)
+    made = [Tile(term(key).name, span(values, sheet.fmt), doubt, count_in_words(len(values)))]
     apart = spread_of(key, found)
     if apart is not None:
         alike = apart.low == apart.high
         words = ("all alike",) if alike else (f"largest: cylinder {apart.high}", f"smallest: cylinder {apart.low}")
-        made.append(Tile("largest less smallest", apart_text(apart, sheet.system), *words))
+        made.append(Tile("largest less smallest", apart_text(apart, sheet.fmt), *words))
     return made
 
 
-def _spread_words(value: Value, system: str) -> str:
-    spread = bare(value, system).partition(" ± ")[2]
-    unit = shown_unit(term(value.key), system)
+def _spread_words(value: Value, fmt: Formatter) -> str:
+    spread = bare(value, fmt).partition(" ± ")[2]
+    unit = fmt.unit(value.key)
     return f"± {spread}{f' {unit}' if unit else ''} or better" if spread else "taken as exact"
 
 

@@ -13,7 +13,6 @@ from ccassist.paper.page import SLANT
 from ccassist.paper.sheet import GREY, INDENT, MOST_TEXT, SMALL, Sheet
 from ccassist.paper.summary import judged
 from ccassist.paper.tiles import pieces
-from ccassist.values.display import column_title, show_value
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
 
@@ -43,7 +42,7 @@ def every_value(sheet: Sheet) -> list[Flowable]:
 def _alike(sheet: Sheet, cylinders: Sequence[Cylinder], key: str) -> bool:
     """Whether a term is the same in every cylinder, as printed, and known in the same way."""
     found = [c.values.get(key) for c in cylinders]
-    return len({v and (show_value(v, system=sheet.system), v.origin, v.how) for v in found}) == 1
+    return len({v and (sheet.fmt.value(v), v.origin, v.how) for v in found}) == 1
 
 
 def _alike_table(sheet: Sheet, keys: Sequence[str]) -> list[Flowable]:
@@ -67,7 +66,7 @@ def _told(sheet: Sheet, value: Value) -> list[str]:
     """Name, value in words, origin and how it was come by; a computed value's equation stands under the algebra."""
     known = value.how if value.origin != COMPUTED else ""
     said = value.origin if known in ("", value.origin, f"stated, {value.origin}") else f"{value.origin}; {known}"
-    return [term(value.key).name, show_value(value, system=sheet.system), sheet.short(said, MOST_TEXT)]
+    return [term(value.key).name, sheet.fmt.value(value), sheet.short(said, MOST_TEXT)]
 
 
 def _listed(sheet: Sheet, rows: Sequence[Sequence[Entry]], where: str) -> list[Flowable]:
@@ -99,13 +98,13 @@ def _apart(sheet: Sheet, keys: Sequence[str]) -> list[Flowable]:
 def _row(sheet: Sheet, key: str, cylinders: Sequence[Cylinder]) -> list[Entry]:
     """Name with its unit and origin, then the numbers; the origin by each number where they differ in it."""
     origins = {c.values[key].origin for c in cylinders if key in c.values}
-    name = Line(column_title(term(key), sheet.system))
+    name = Line(sheet.fmt.title(term(key)))
     label = Cell(name, *(_grey(sheet, origin) for origin in origins if len(origins) == 1 and origin != COMPUTED))
     return [label, *(_number(sheet, c.values.get(key), origin=len(origins) > 1) for c in cylinders)]
 
 
 def _number(sheet: Sheet, value: Value | None, *, origin: bool) -> Cell:
-    number, words = pieces(value, sheet.system)
+    number, words = pieces(value, sheet.fmt)
     said = [_grey(sheet, value.origin)] if origin and value is not None else []
     return Cell(*([Line(number)] if number else []), *words, *said)
 

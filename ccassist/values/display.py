@@ -188,6 +188,9 @@ class Formatter:
         return self.show(key, stated.value, None if stated.expanded == 0 else stated.expanded, words=words)
 
 
+METRIC = Formatter()
+
+
 def formatter(system: str = System.METRIC) -> Formatter:
     """The formatter of a system of units by its word."""
     return Formatter(System(system))

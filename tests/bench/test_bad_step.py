@@ -12,6 +12,7 @@ from ccassist.analysis.calibration_words import line_in_words
 from ccassist.analysis.questions import new_questions
 from ccassist.bench.calibration import bad_step, usual_scatter
 from ccassist.job.file import parse_job
+from ccassist.values.display import formatter
 from ccassist.values.findings import Level
 from tests.bench.test_calibration import HEAD, WEIGHED, chamber, codes, series, survey, volume
 
@@ -124,7 +125,7 @@ class TestJob:
     def test_scatter_is_never_called_right_in_proportion(self) -> None:
         """Three steps with a large ± of the slope: nothing is "right"."""
         made = survey(series(steps((50, 49.9), (50.5, 50.5), (51, 50.8)))).calibrations["marked tube"]
-        assert not any("right in proportion, to within" in text for text in line_in_words(made, "metric"))
+        assert not any("right in proportion, to within" in text for text in line_in_words(made, formatter("metric")))
 
 
 def test_fills_beyond_a_range_calibrated_later_are_named_at_the_prompt() -> None:

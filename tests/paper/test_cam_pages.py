@@ -25,6 +25,7 @@ from ccassist.paper.plot import inside, overlap
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import AROUND, EVERY, Cam, angles_about, cam_of, table_of
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
 from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
@@ -101,7 +102,7 @@ def test_the_tables_are_those_of_the_screen(name: str, system: str) -> None:
     for room in cam(name, system).rooms.values():
         place = room.worst_place
         assert place is not None
-        rows = [words.table_cells(row, place, system) for row in table_of(place, ANGLES)]
+        rows = [words.table_cells(row, place, formatter(system)) for row in table_of(place, ANGLES)]
         assert squeezed("".join("".join(row) for row in rows)) in body
 
 

@@ -18,6 +18,7 @@ from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.data import to_dict
 from ccassist.plan.combine.search import combine
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from tests.paper.read_back import Printed, squeezed
 
@@ -58,7 +59,7 @@ def made(text: str, *, to=(), within=(), top: int = 1000, page: str = "A4", syst
     engine = sound_survey(parse_job(text).job)
     aims = aims_of(engine.wanted, to, within)
     found = combine(candidates(engine), aims, top=top)
-    return combination_bytes(found, aims, engine, page=page, system=system)[0]
+    return combination_bytes(found, aims, engine, page=page, fmt=formatter(system))[0]
 
 
 def texts(data: bytes) -> list[str]:
@@ -110,8 +111,8 @@ def test_every_number_of_the_json_stands_on_the_page(to: list[str], within: list
     engine = sound_survey(parse_job(text_of()).job)
     aims = aims_of(engine.wanted, to, within)
     found = combine(candidates(engine), aims, top=1000)
-    said = Printed(combination_bytes(found, aims, engine, system=system)[0]).body
-    data = to_dict(found, aims, system)
+    said = Printed(combination_bytes(found, aims, engine, fmt=formatter(system))[0]).body
+    data = to_dict(found, aims, formatter(system))
     rows = data["rows"] or data["nearest_misses"]
     assert rows
     for count in (f"{data['combinations']} combinations", f"{data['left']} left"):

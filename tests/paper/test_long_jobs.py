@@ -20,6 +20,7 @@ from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.piston.order import order_of
+from ccassist.values.display import formatter
 from tests.paper.long_job import (
     BOOSTED,
     CAM,
@@ -54,7 +55,7 @@ def _combined(page: str, system: str, long: bool) -> Callable[[], tuple[bytes, i
     engine = long_survey(CAM, CHOICES)
     aims = aims_of(engine.wanted, ["static_ratio=8.4"] if long else [], [] if long else ["squish=9 to 9.2 mm"])
     found = combine(candidates(engine), aims, top=200)
-    return lambda: combination_bytes(found, aims, engine, page=page, system=system)
+    return lambda: combination_bytes(found, aims, engine, page=page, fmt=formatter(system))
 
 
 @cache

@@ -10,6 +10,7 @@ import pytest
 
 from ccassist.paper.chart import axis_name, scale_of
 from ccassist.values.band import parse_band
+from ccassist.values.display import formatter
 from ccassist.values.measured import Value
 from ccassist.values.units import conversion, shown_unit
 from ccassist.values.verdict import decide
@@ -75,7 +76,7 @@ def a_value(key: str, number: float) -> Value:
 
 def test_the_scale_holds_values_and_limits_with_round_ticks() -> None:
     band = parse_band("9.5 to 9.7", "static_ratio")
-    scale = scale_of([a_value("static_ratio", 9.31), a_value("static_ratio", 9.44)], band, "metric")
+    scale = scale_of([a_value("static_ratio", 9.31), a_value("static_ratio", 9.44)], band, formatter("metric"))
     assert scale.low < 9.31
     assert scale.high > 9.7
     assert scale.ticks == pytest.approx((9.3, 9.4, 9.5, 9.6, 9.7))
@@ -83,13 +84,13 @@ def test_the_scale_holds_values_and_limits_with_round_ticks() -> None:
 
 
 def test_equal_values_still_make_a_scale() -> None:
-    scale = scale_of([a_value("chamber_volume", 58e-6)] * 2, None, "metric")
+    scale = scale_of([a_value("chamber_volume", 58e-6)] * 2, None, formatter("metric"))
     assert scale.low < 58e-6 < scale.high
     assert len(scale.ticks) > 1
 
 
 def test_signs_of_the_scale_are_said_in_words() -> None:
-    proud = scale_of([a_value("deck_clearance", -0.2e-3), a_value("deck_clearance", 0.1e-3)], None, "metric")
+    proud = scale_of([a_value("deck_clearance", -0.2e-3), a_value("deck_clearance", 0.1e-3)], None, formatter("metric"))
     assert axis_name("deck_clearance", "mm", proud) == "deck clearance, mm (+ below deck, − proud of the deck)"
-    dish = scale_of([a_value("crown_volume", 8e-6), a_value("crown_volume", 9e-6)], None, "metric")
+    dish = scale_of([a_value("crown_volume", 8e-6), a_value("crown_volume", 9e-6)], None, formatter("metric"))
     assert axis_name("crown_volume", "cc", dish) == "net crown volume, cc (+ dish)"

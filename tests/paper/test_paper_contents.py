@@ -9,7 +9,7 @@ import pytest
 
 from ccassist.bench.cautions import CAUTIONS
 from ccassist.paper.tiles import bare
-from ccassist.values.display import amount, show_value
+from ccassist.values.display import amount, formatter, show_value
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
@@ -36,14 +36,14 @@ def test_headlines_of_every_cylinder_stand_on_the_first_pages(sheet: Made) -> No
     for cylinder in sheet.survey.cylinders:
         for key in ("static_ratio", "clearance_volume", "deck_clearance", "squish"):
             if key in cylinder.values:
-                assert bare(cylinder.values[key], system) in rows[cylinder.number]
+                assert bare(cylinder.values[key], formatter(system)) in rows[cylinder.number]
 
 
 def test_headlines_are_those_shown_elsewhere(sheet: Made) -> None:
     for cylinder in sheet.survey.cylinders:
         value = cylinder.values.get("static_ratio")
         if value is not None:
-            assert bare(value, "metric") == show_value(value)
+            assert bare(value, formatter("metric")) == show_value(value)
 
 
 def test_each_cylinder_is_judged_against_what_is_wanted(sheet: Made) -> None:
@@ -73,7 +73,7 @@ def test_the_spread_cancels_what_the_cylinders_share() -> None:
     line = next(x for x in made.part("Between cylinders", "Section at top dead centre") if x.startswith("chamber"))
     found = re.search(r"([\d.]+) ± ([\d.]+) cc .* ± ([\d.]+) cc", line)
     assert found
-    one = Decimal(bare(made.survey.cylinders[0].values["chamber_volume"], "metric").split(" ± ")[1])
+    one = Decimal(bare(made.survey.cylinders[0].values["chamber_volume"], formatter("metric")).split(" ± ")[1])
     assert Decimal(found[2]) < one * Decimal("1.4")
 
 

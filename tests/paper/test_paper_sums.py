@@ -11,7 +11,7 @@ import pytest
 from ccassist.analysis.sums import addition, coefficients, guarded, percents
 from ccassist.engine.relations import RELATIONS
 from ccassist.paper.parts import formula, is_identity, relations_met, significant, worked
-from ccassist.values.display import amount, decimals_of
+from ccassist.values.display import amount, decimals_of, formatter
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, surveyed
 
@@ -71,14 +71,14 @@ def test_the_rows_of_the_summary_add_exactly_as_printed(sheet: Made) -> None:
 
 def test_one_guard_digit_at_least_and_headlines_agree(sheet: Made) -> None:
     for system in ("metric", "imperial"):
-        count = guarded(sheet.survey.cylinders, system)
+        count = guarded(sheet.survey.cylinders, formatter(system))
         for cylinder in sheet.survey.cylinders:
             value = cylinder.values.get("clearance_volume")
             if value is None:
                 continue
             fewer = decimals_of(value, system)
             assert count > fewer
-            found = addition(cylinder, count, system)
+            found = addition(cylinder, count, formatter(system))
             assert found is not None
             shown = amount("clearance_volume", value.nominal, system=system, decimals=fewer)
             assert f"{round(found.total, fewer):f}" == shown
@@ -97,9 +97,9 @@ def value_of(text: str) -> float:
 @pytest.mark.parametrize("system", ["metric", "imperial"])
 def test_every_equation_gives_its_printed_result_from_its_printed_numbers(sheet: Made, system: str) -> None:
     cylinders = sheet.survey.cylinders
-    count = guarded(cylinders, system)
+    count = guarded(cylinders, formatter(system))
     for relation in relations_met(cylinders):
-        for _, line in worked(relation, cylinders, count, system):
+        for _, line in worked(relation, cylinders, count, formatter(system)):
             result = Decimal(line.result.replace("−", "-"))
             half = Decimal(5).scaleb(result.as_tuple().exponent - 1)
             assert abs(Decimal(value_of(line.put_in)) - result) <= half * Decimal("1.000001"), line.text
@@ -107,13 +107,13 @@ def test_every_equation_gives_its_printed_result_from_its_printed_numbers(sheet:
 
 def test_equations_stand_on_the_page_with_their_numbers(sheet: Made) -> None:
     cylinders = sheet.survey.cylinders
-    count = guarded(cylinders, sheet_system(sheet))
+    count = guarded(cylinders, formatter(sheet_system(sheet)))
     compact = "".join(sheet.text.split())
     for relation in relations_met(cylinders):
         if is_identity(relation):
             continue
         assert "".join(formula(relation).split()) in compact
-        for _, line in worked(relation, cylinders, count, sheet_system(sheet)):
+        for _, line in worked(relation, cylinders, count, formatter(sheet_system(sheet))):
             assert "".join(f"= {line.result}".split()) in compact
 
 
@@ -124,7 +124,7 @@ def sheet_system(sheet: Made) -> str:
 
 def test_a_result_in_cubic_inches_is_also_given_in_cc() -> None:
     # One cubic inch is exactly 16.387064 cm³ (NIST SP 811, 2008, appendix B.8).
-    (_, line), *rest = worked(RELATIONS["gasket_volume"], surveyed(DOME).cylinders, 3, "imperial")
+    (_, line), *rest = worked(RELATIONS["gasket_volume"], surveyed(DOME).cylinders, 3, formatter("imperial"))
     assert not rest
     assert line.unit == "in³"
     assert float(line.shown.removesuffix(" cc")) == pytest.approx(float(line.result) * 16.387064, abs=0.0006)
@@ -134,7 +134,7 @@ def test_a_result_in_cubic_inches_is_also_given_in_cc() -> None:
 
 def test_a_proud_piston_takes_space_in_the_sum() -> None:
     cylinder = surveyed(DOME).cylinders[0]
-    found = addition(cylinder, 3, "metric")
+    found = addition(cylinder, 3, formatter("metric"))
     assert found is not None
     # π/4 × 6.73² × −0.065 cm³, circle area; nothing is known of the land, so the whole bore area is taken.
     assert found.parts["deck_volume"] == Decimal("-2.312")
@@ -152,8 +152,8 @@ def test_guard_digits_are_added_until_sum_and_headline_agree() -> None:
     met = set()
     for tenth in range(40):
         cylinder = surveyed(LARGE.replace('"390 +/- 2 cc', f'"{390 + tenth / 100:.2f} +/- 2 cc')).cylinders[0]
-        count = guarded([cylinder], "metric")
-        found, value = addition(cylinder, count, "metric"), cylinder.values["clearance_volume"]
+        count = guarded([cylinder], formatter("metric"))
+        found, value = addition(cylinder, count, formatter("metric")), cylinder.values["clearance_volume"]
         assert found is not None
         fewer = decimals_of(value, "metric")
         assert f"{round(found.total, fewer)}" == amount("clearance_volume", value.nominal, decimals=fewer)

@@ -21,6 +21,7 @@ from ccassist.paper.tiles import bare
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.piston.mistakes import mistake_texts
 from ccassist.plan.piston.order import CAUTIONS, order_of
+from ccassist.values.display import formatter
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import NAMES, example
 from tests.paper.read_back import Printed, check_file, squeezed
@@ -85,7 +86,11 @@ def test_titles_of_the_other_papers() -> None:
 def test_rows_of_the_results_are_read_along_the_line(name: str) -> None:
     paper, survey = worksheet(name, "metric"), example(name).survey
     keys = [key for key in ("static_ratio", "clearance_volume", "deck_clearance") if key in survey.cylinders[0].values]
-    cells = [cell for c in survey.cylinders for cell in (f"{c.number}", *(bare(c.values[k], "metric") for k in keys))]
+    cells = [
+        cell
+        for c in survey.cylinders
+        for cell in (f"{c.number}", *(bare(c.values[k], formatter("metric")) for k in keys))
+    ]
     in_order(paper, "Each cylinder", *(term(k).name for k in keys), *cells, "To look at")
 
 
@@ -102,7 +107,7 @@ def test_readings_are_read_one_after_another(name: str) -> None:
 def test_fields_and_mistakes_of_an_order() -> None:
     order = order_of(example("three-pistons").survey)
     fields = [part for row in order.rows for part in (row.name, row.text, row.tolerance, row.origin, row.who) if part]
-    mistakes = [text for one in order.mistakes for text in mistake_texts(one, "metric").values()]
+    mistakes = [text for one in order.mistakes for text in mistake_texts(one, formatter("metric")).values()]
     in_order(order_sheet(), "Every field, who decides it", *fields, "What a mistake would come to", *mistakes)
     in_order(order_sheet(), "To confirm with the maker", *(c.wrong for c in order.checks), *cautions(CAUTIONS))
 

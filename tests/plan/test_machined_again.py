@@ -21,6 +21,7 @@ from ccassist.plan.machining.changes import Plan, machine
 from ccassist.plan.machining.words import consequences
 from ccassist.plan.machining.work import Asked
 from ccassist.plan.valves.room import valve_room
+from ccassist.values.display import formatter
 from ccassist.values.findings import errors
 from ccassist.values.uncertainty import budget
 from tests.cam_job import CAM, lifts
@@ -136,7 +137,7 @@ def printed(plan: Plan, what: str) -> dict[int, float]:
         rf"(?:cylinders? ([\d, ]+): )?{what} (falls|grows) by (?:at (?:most|least) )?"
         r"([\d.]+)(?: mm)?(?: to ([\d.]+))? mm"
     )
-    for line in consequences(plan, "metric"):
+    for line in consequences(plan, formatter("metric")):
         match = pattern.match(line)
         if match is None:
             continue
@@ -285,7 +286,7 @@ def test_a_tilted_cut_brings_no_valve_nearer_than_printed(seed: int) -> None:
 
 def test_upright_valves_in_pockets_move_by_the_cut() -> None:
     engine = replace(made(2, pocket=True), angle=0.0)
-    lines = consequences(planned(surveyed(engine), skim="0.31 mm"), "metric")
+    lines = consequences(planned(surveyed(engine), skim="0.31 mm"), formatter("metric"))
     assert any("valve to piston falls by 0.31 mm along the intake valve" in line for line in lines)
     assert not any("stands" in line and "aside" in line for line in lines)
 

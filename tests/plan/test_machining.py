@@ -11,6 +11,7 @@ from ccassist.engine.skim import angle_of, depth_at, edge_cut, skim_volume
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.changes import Plan
 from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.measured import ground_of
 from ccassist.values.number import nominal
@@ -60,7 +61,7 @@ class TestSkim:
     def test_pads_in_the_face_keep_their_squish(self) -> None:
         plan = planned(skim="0.25 mm")
         assert moved(plan, "squish") == [0.0] * 4
-        assert any("lie back from it, it falls by 0.25 mm" in line for line in consequences(plan, "metric"))
+        assert any("lie back from it, it falls by 0.25 mm" in line for line in consequences(plan, formatter("metric")))
 
     def test_pads_that_lie_back_lose_the_cut(self) -> None:
         text = job_text(engine=f'{OPENING}\nsquish_step = "0.50 +/- 0.05 mm, measured"')
@@ -70,7 +71,7 @@ class TestSkim:
         text = job_text(engine=f'{OPENING}\nsquish_step = "0.20 +/- 0.05 mm, measured"')
         plan = planned(text, skim="0.25 mm")
         assert moved(plan, "squish") == pytest.approx([-0.20 * MM] * 4)
-        assert any("reaches the squish pad" in line for line in consequences(plan, "metric"))
+        assert any("reaches the squish pad" in line for line in consequences(plan, formatter("metric")))
 
     def test_without_an_opening_it_is_asked_for(self) -> None:
         with pytest.raises(InputError, match="chamber opening, which is not given"):
@@ -93,7 +94,10 @@ class TestTarget:
         """0.1 cc between chambers each known to 0.2 cc is nothing to grind for; balance says the same."""
         plan = planned(job_text(chambers=[60.3, 60.4, 59.0]), equalise=True)
         assert [nominal(row.cuts.opened) / CC for row in plan.rows] == pytest.approx([0, 0, 1.4], abs=1e-9)
-        assert any(line.startswith("leave the chambers of cylinders 1, 2:") for line in order_of_work(plan, "metric"))
+        assert any(
+            line.startswith("leave the chambers of cylinders 1, 2:")
+            for line in order_of_work(plan, formatter("metric"))
+        )
         assert [o.cylinder for o in balance(surveyed(job_text(chambers=[60.3, 60.4, 59.0]))).openings if o.shown] == [3]
 
     def test_one_face_has_one_cut_the_least(self) -> None:
@@ -151,13 +155,13 @@ class TestTilt:
         assert math.degrees(angle_of(1.5, width=150.0)) == pytest.approx(0.573, abs=5e-4)
 
     def test_the_head_gets_thinner_by_the_deep_edge(self) -> None:
-        lines = consequences(planned(angle_skim="1.5 mm", width="150 mm", centroids=["80 mm"]), "metric")
+        lines = consequences(planned(angle_skim="1.5 mm", width="150 mm", centroids=["80 mm"]), formatter("metric"))
         assert any("head thickness falls by 1.50 mm at most" in line for line in lines)
 
     def test_the_shop_rule_stands_beside_it(self) -> None:
         """Trade number P22: 0.0175 x 6 in x 2 deg is 0.210 in, the tangent gives 0.2095 in."""
         plan = planned(angle_skim="2 deg", width="6 in", centroids=["3 in"])
-        (line,) = [line for line in consequences(plan, "imperial") if "shop rule" in line]
+        (line,) = [line for line in consequences(plan, formatter("imperial")) if "shop rule" in line]
         assert "209.5 thou deep" in line
         assert "210.0 thou)" in line
 
@@ -171,7 +175,7 @@ class TestTilt:
     def test_chambers_along_the_head_lose_different_amounts(self) -> None:
         plan = planned(angle_skim="1 mm", width="400 mm", centroids=["1=50 mm", "2=150 mm", "3=250 mm", "4=350 mm"])
         assert moved(plan, "chamber_volume") == pytest.approx([-46 * CM2 * x * MM / 400 for x in (50, 150, 250, 350)])
-        assert any("cylinder 4 0.88 mm" in line for line in consequences(plan, "metric"))
+        assert any("cylinder 4 0.88 mm" in line for line in consequences(plan, formatter("metric")))
 
     def test_the_job_may_state_width_and_centroid(self) -> None:
         stated = 'opening_centroid = "80 +/- 1 mm, measured"\nhead_width = "150 +/- 1 mm, measured"'
@@ -218,7 +222,7 @@ class TestDeckAndGasket:
         )
         assert [nominal(row.cuts.deck) / MM for row in plan.rows] == pytest.approx([0.15, 0.11, 0.07, 0.05])
         assert after(plan, "deck_clearance") == pytest.approx([0.15 * MM] * 4)
-        assert any("lowest at cylinder 4" in line for line in consequences(plan, "metric"))
+        assert any("lowest at cylinder 4" in line for line in consequences(plan, formatter("metric")))
 
     def test_a_proud_piston_is_warned_of(self) -> None:
         plan = planned(deck="0.30 mm")
@@ -252,7 +256,7 @@ readings = [ { start = "0 ml", end = "68.6 ml" } ]
     def test_a_wider_gasket_adds_volume(self) -> None:
         plan = planned(gasket_bore="86.9 mm")
         assert moved(plan, "gasket_volume") == pytest.approx([math.pi / 4 * (86.9**2 - 84.9**2) * 1.3 * 1e-9] * 4)
-        assert not any("valve to piston" in line for line in consequences(plan, "metric"))
+        assert not any("valve to piston" in line for line in consequences(plan, formatter("metric")))
 
     def test_a_gasket_known_by_its_volume_alone_needs_its_opening(self) -> None:
         text = job_text().replace(
@@ -276,20 +280,24 @@ readings = [ { start = "0 ml", end = "68.6 ml" } ]
 class TestWords:
     def test_a_valve_comes_nearer_to_a_flat_crown_by_more_than_the_cut(self) -> None:
         """Geometry: 0.50 mm / cos 20 deg = 0.532 mm, and no less where nobody says what the crown there is."""
-        lines = consequences(planned(skim="0.50 mm", valve_angle="20 deg"), "metric")
+        lines = consequences(planned(skim="0.50 mm", valve_angle="20 deg"), formatter("metric"))
         assert any("falls by at most 0.53 mm along a valve at 20.0 deg" in line for line in lines)
-        assert any("falls by more than 0.50 mm" in line for line in consequences(planned(skim="0.5 mm"), "metric"))
+        assert any(
+            "falls by more than 0.50 mm" in line for line in consequences(planned(skim="0.5 mm"), formatter("metric"))
+        )
 
     def test_grinding_is_checked_by_weight(self) -> None:
         """1.5 cc of aluminium at 2.7 g/cc is 4.05 g, of iron at 7.2 g/cc 10.8 g (densities from memory)."""
-        lines = order_of_work(planned(equalise=True), "metric")
+        lines = order_of_work(planned(equalise=True), formatter("metric"))
         (first,) = [line for line in lines if line.startswith("cylinder 1")]
         assert "4.1 g of aluminium" in first or "4.0 g of aluminium" in first
         assert "10.8 g of grey cast iron" in first
 
     def test_the_first_cut_is_short_of_the_whole(self) -> None:
         """0.3 cc over 46 cm2 is 0.065 mm short of 0.25 mm."""
-        assert any("cut at first 0.18 mm" in line for line in order_of_work(planned(skim="0.25 mm"), "metric"))
+        assert any(
+            "cut at first 0.18 mm" in line for line in order_of_work(planned(skim="0.25 mm"), formatter("metric"))
+        )
 
     def test_cautions_go_with_what_is_done(self) -> None:
         assert {"swarf", "thin", "metal"} <= set(caution_keys(planned(skim="0.25 mm")))

@@ -8,6 +8,7 @@ import pytest
 
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.words import order_of_work
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal
 from tests.plan.machined_job import job_text, planned, surveyed
@@ -69,7 +70,7 @@ def test_levels_of_another_state_do_not_count() -> None:
 
 def test_the_first_cut_is_short_by_the_volume_above_it() -> None:
     plan = staged(skim="2.00 mm")
-    short = next(line for line in order_of_work(plan, "metric") if line.startswith("cut at first"))
+    short = next(line for line in order_of_work(plan, formatter("metric")) if line.startswith("cut at first"))
     area = math.pi * 38.0**2  # mm2 at the cut
     assert f"{2.0 - 0.3 * 1000 / area:.2f} mm" in short
 

@@ -13,6 +13,7 @@ from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, PALE, SMALL, broken, cut, measure
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Sign, term
 
@@ -68,7 +69,7 @@ def grid_of(form: Form, what: Print, *, first: float, later: float, tallest: flo
     return pages
 
 
-def columns_of(form: Form, system: str) -> list[Column]:
+def columns_of(form: Form, fmt: Formatter) -> list[Column]:
     """The columns of a row, from left to right."""
     found: list[Column] = []
     repeats = max(form.repeats(m) for m in form.methods)
@@ -76,31 +77,29 @@ def columns_of(form: Form, system: str) -> list[Column]:
         times = 1 if form.by_line else form.repeats(method)
         for repeat in range(1, times + 1):
             for field in columns(method):
-                unit = shown_unit(term(field.term), system)
+                unit = fmt.unit(field.term)
                 share = 1.8 if term(field.term).sign else 1.0
                 found.append(
                     Column(method=method, repeat=repeat, field=field, words=field.words, unit=unit, share=share)
                 )
-            found += _sum_of(method, repeat, system)
+            found += _sum_of(method, repeat, fmt)
     if len(form.methods) == 1 and repeats > 1 and not form.by_line:
-        found.append(
-            Column(method=None, repeat=0, field=None, words="mean", unit=_result_unit(form.methods[0], system))
-        )
+        found.append(Column(method=None, repeat=0, field=None, words="mean", unit=_result_unit(form.methods[0], fmt)))
     return found
 
 
-def _sum_of(method: Method, repeat: int, system: str) -> Iterator[Column]:
+def _sum_of(method: Method, repeat: int, fmt: Formatter) -> Iterator[Column]:
     """The column of the sum by hand, where two boxes make one figure."""
     fields = columns(method)
     if len(fields) < 2 or term(fields[0].term).kind is not term(fields[1].term).kind:
         return
     words = "= difference" if fields[0].name in LEFT_FIELDS else "= mean"
     if fields[0].name in LEFT_FIELDS or term(fields[0].term).sign:
-        yield Column(method=method, repeat=repeat, field=None, words=words, unit=_result_unit(method, system))
+        yield Column(method=method, repeat=repeat, field=None, words=words, unit=_result_unit(method, fmt))
 
 
-def _result_unit(method: Method, system: str) -> str:
-    return shown_unit(term(columns(method)[0].term), system)
+def _result_unit(method: Method, fmt: Formatter) -> str:
+    return fmt.unit(columns(method)[0].term)
 
 
 class _Rows:
@@ -108,7 +107,7 @@ class _Rows:
 
     def __init__(self, pen: Pen, form: Form, what: Print, page: int) -> None:
         self.pen, self.form, self.what, self.page = pen, form, what, page
-        self.columns = columns_of(form, what.system)
+        self.columns = columns_of(form, formatter(what.system))
         shares = sum(c.share for c in self.columns)
         self.labels = LABELS if not (form.by_line and form.whole) else 26.0
         self.each = (pen.width - self.labels) / shares

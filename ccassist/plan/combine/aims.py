@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ccassist.values.band import Band, parse_band
+from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.naming import named, with_sign
 from ccassist.vocabulary import term
@@ -60,7 +61,7 @@ class Aim:
 
 
 def aims_of(
-    wanted: Mapping[str, Band], to: Sequence[str] = (), within: Sequence[str] = (), *, system: str = "metric"
+    wanted: Mapping[str, Band], to: Sequence[str] = (), within: Sequence[str] = (), *, fmt: Formatter = METRIC
 ) -> list[Aim]:
     """What is wanted by the job and on the command line, which goes before it term by term.
 
@@ -75,7 +76,7 @@ def aims_of(
     ------
     InputError : a text cannot be read, or two of a sort are of one term.
     """
-    reached, kept = (_bands(texts, place, system) for texts, place in ((to, "--to"), (within, "--within")))
+    reached, kept = (_bands(texts, place, fmt) for texts, place in ((to, "--to"), (within, "--within")))
     asked = {band.key for band in (*reached, *kept)}
     found = [Aim(band=band, limits=band.low < band.high, ranks=True) for band in reached]
     found += [Aim(band=band, limits=True, ranks=False) for band in kept]
@@ -87,9 +88,9 @@ def _closed(band: Band) -> bool:
     return math.isfinite(band.low) and math.isfinite(band.high)
 
 
-def _bands(texts: Sequence[str], place: str, system: str) -> list[Band]:
+def _bands(texts: Sequence[str], place: str, fmt: Formatter) -> list[Band]:
     """The bands of one option, each of a term of its own."""
-    found = [_band(text, place, system) for text in texts]
+    found = [_band(text, place, fmt) for text in texts]
     keys = [band.key for band in found]
     for i, key in enumerate(keys):
         if key in keys[:i]:
@@ -97,13 +98,13 @@ def _bands(texts: Sequence[str], place: str, system: str) -> list[Band]:
     return found
 
 
-def _band(text: str, place: str, system: str) -> Band:
+def _band(text: str, place: str, fmt: Formatter) -> Band:
     name, _, value = text.partition("=")
     one = named(name, place)
     if not value.strip():
         raise InputError(error("no-value", "no value is said", read=text, place=place, right=f'{place} "{name}=…"'))
     with placed(place):
-        return parse_band(with_sign(value.strip(), one), one.term.key, system=system)
+        return parse_band(with_sign(value.strip(), one), one.term.key, system=fmt.system)
 
 
 @dataclass(frozen=True, kw_only=True)

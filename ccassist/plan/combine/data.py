@@ -9,9 +9,8 @@ from ccassist.job.tables import as_cell
 from ccassist.job.vocabulary import PART_KINDS
 from ccassist.plan.combine.aims import Aim, reason_text
 from ccassist.plan.combine.words import FIRST, THEN, break_text, broken, remarks_on, weight_heading
-from ccassist.values.display import column_title, two_text
+from ccassist.values.display import Formatter, two_text
 from ccassist.values.measured import values_to_dict
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -23,7 +22,7 @@ def _shown(row: Combination) -> list[str]:
     return [key for key in (*FIRST, *THEN) if key in row.values]
 
 
-def to_dict(found: Combined, aims: Sequence[Aim], system: str) -> dict[str, Any]:
+def to_dict(found: Combined, aims: Sequence[Aim], fmt: Formatter) -> dict[str, Any]:
     """The result as plain data, SI; where none is left, with the nearest misses and what they break."""
     data: dict[str, Any] = {
         "format": 1,
@@ -33,14 +32,14 @@ def to_dict(found: Combined, aims: Sequence[Aim], system: str) -> dict[str, Any]
             {"reason": reason, "text": reason_text(reason, aims), "combinations": number}
             for reason, number in found.refused.items()
         ],
-        "rows": [{**_row(row, aims, system), "remarks": remarks_on(row, aims, system)} for row in found.best],
+        "rows": [{**_row(row, aims, fmt), "remarks": remarks_on(row, aims, fmt)} for row in found.best],
     }
     if not found.best:
         data["nearest_misses"] = [
             {
-                **_row(row, aims, system),
+                **_row(row, aims, fmt),
                 "breaks": [
-                    {"reason": rule.reason, "by": rule.beyond, "text": break_text(rule, aims, system)}
+                    {"reason": rule.reason, "by": rule.beyond, "text": break_text(rule, aims, fmt)}
                     for rule in broken(row, aims)
                 ],
             }
@@ -49,19 +48,19 @@ def to_dict(found: Combined, aims: Sequence[Aim], system: str) -> dict[str, Any]
     return data
 
 
-def _row(row: Combination, aims: Sequence[Aim], system: str) -> dict[str, Any]:
+def _row(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> dict[str, Any]:
     asked = sorted({aim.key for aim in aims} & row.values.keys())
     keys = dict.fromkeys([*_shown(row), *asked])
     return {
         "parts": {part.kind: part.name for part in row.parts},
         "distance": row.distance,
-        "values": values_to_dict({key: row.values[key] for key in keys}, system),
-        "weight_changes": values_to_dict(row.weights, system),
+        "values": values_to_dict({key: row.values[key] for key in keys}, fmt.system),
+        "weight_changes": values_to_dict(row.weights, fmt.system),
         "not_given": {key: list(lack) for key, lack in row.lacking.items()},
     }
 
 
-def as_csv(found: Combined, system: str) -> str:
+def as_csv(found: Combined, fmt: Formatter) -> str:
     """The rows as comma-separated values in the units shown; signed numbers, their meaning in the heading."""
     import csv
     import io
@@ -71,12 +70,12 @@ def as_csv(found: Combined, system: str) -> str:
     kinds = [part.kind for part in found.best[0].parts] if found.best else []
     keys = list(dict.fromkeys(key for row in found.best for key in _shown(row)))
     weights = list(dict.fromkeys(kind for row in found.best for kind in row.weights))
-    named = [(_heading(key, system), term(key).name) for key in keys]
-    named += [(f"{weight_heading(k)}: {_heading('weight_change', system)}", weight_heading(k)) for k in weights]
+    named = [(_heading(key, fmt), term(key).name) for key in keys]
+    named += [(f"{weight_heading(k)}: {_heading('weight_change', fmt)}", weight_heading(k)) for k in weights]
     out.writerow(["rank", *kinds, *(head for title, name in named for head in (title, f"± {name}"))])
     for number, row in enumerate(found.best, 1):
         values = [*((row.values.get(key)) for key in keys), *(row.weights.get(kind) for kind in weights)]
-        cells = [cell for value in values for cell in _cells(value, system)]
+        cells = [cell for value in values for cell in _cells(value, fmt)]
         out.writerow([number, *[as_cell(part.name) for part in row.parts], *cells])
     return stream.getvalue()
 
@@ -86,19 +85,19 @@ def is_combinations(head: Sequence[str]) -> bool:
     return head[:1] == ["rank"] and all(cell in PART_KINDS for cell in head[1:2])
 
 
-def _cells(value: Value | None, system: str) -> tuple[str, str]:
+def _cells(value: Value | None, fmt: Formatter) -> tuple[str, str]:
     """A value and its ± in the unit shown; nothing where it is not given or not known."""
     from ccassist.values.quantity import in_unit
     from ccassist.values.units import conversion
 
     if value is None:
         return "", ""
-    unit = shown_unit(term(value.key), system)
+    unit = fmt.unit(value.key)
     half = value.expanded / conversion(unit).scale
     return f"{in_unit(value.nominal, unit):.6g}", "" if half != half else two_text(half) if half > 0 else "0"
 
 
-def _heading(key: str, system: str) -> str:
+def _heading(key: str, fmt: Formatter) -> str:
     sign = term(key).sign
-    title = column_title(term(key), system)
+    title = fmt.title(term(key))
     return f"{title} (− is {sign.minus[0]})" if sign else title

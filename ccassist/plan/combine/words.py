@@ -9,7 +9,7 @@ from ccassist.analysis.results import Survey
 from ccassist.job.choices import WEIGHTS
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
-from ccassist.values.display import show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import clean
 from ccassist.values.measured import Result
 from ccassist.values.verdict import decide
@@ -51,7 +51,7 @@ def ranked_text(aims: Sequence[Aim]) -> str:
     )
 
 
-def fixed_texts(rows: Sequence[Combination], survey: Survey, system: str) -> Iterator[str]:
+def fixed_texts(rows: Sequence[Combination], survey: Survey, fmt: Formatter) -> Iterator[str]:
     """What is the same in every row."""
     alone = [part for part in rows[0].parts if len(survey.offered[part.kind]) == 1]
     if alone:
@@ -63,16 +63,16 @@ def fixed_texts(rows: Sequence[Combination], survey: Survey, system: str) -> Ite
         f"chamfer {'counted' if choices.chamfer else 'not counted'}."
     )
     if any("trapped_ratio" in row.values for row in rows):
-        yield closing_text(survey, system)
+        yield closing_text(survey, fmt)
 
 
-def closing_text(survey: Survey, system: str) -> str:
+def closing_text(survey: Survey, fmt: Formatter) -> str:
     """What the trapped ratio rests on."""
     card = cam_card(survey)
     assert card.intake_closing is not None
     phased = "; phasing, which moves it, is not in it" if card.phased("intake") else ""
     return (
-        f"Trapped ratio: geometry alone, at intake closing {show_value(card.intake_closing, system=system)}, "
+        f"Trapped ratio: geometry alone, at intake closing {fmt.value(card.intake_closing)}, "
         f"read {card.lift_basis}{phased}."
     )
 
@@ -87,9 +87,9 @@ def columns(rows: Sequence[Combination], keys: Sequence[str]) -> list[str]:
     return [key for key in keys if any(key in row.values for row in rows)]
 
 
-def cells(row: Combination, keys: Sequence[str], system: str) -> list[str]:
+def cells(row: Combination, keys: Sequence[str], fmt: Formatter) -> list[str]:
     """The values of a row in words."""
-    return [show_value(row.values[key], system=system) if key in row.values else NOT_GIVEN for key in keys]
+    return [fmt.value(row.values[key]) if key in row.values else NOT_GIVEN for key in keys]
 
 
 def results_of(rows: Sequence[Combination]) -> list[Result]:
@@ -103,10 +103,10 @@ def weighed(rows: Sequence[Combination]) -> tuple[str, ...]:
     return tuple(k for k in WEIGHTS if any(k in row.weights and row.weights[k].nominal != 0 for row in rows))
 
 
-def weight_cell(row: Combination, kind: str, system: str) -> str:
+def weight_cell(row: Combination, kind: str, fmt: Formatter) -> str:
     """The change of weight of one part, such as "34.0 g lighter"."""
     change = row.weights.get(kind)
-    return NOT_GIVEN if change is None else show_value(change, system=system)
+    return NOT_GIVEN if change is None else fmt.value(change)
 
 
 def weight_heading(kind: str) -> str:
@@ -120,17 +120,17 @@ def broken(row: Combination, aims: Sequence[Aim]) -> list[Rule]:
     return list({rule.reason: rule for rule in refusals(values, aims) if rule.broken}.values())
 
 
-def break_text(rule: Rule, aims: Sequence[Aim], system: str) -> str:
+def break_text(rule: Rule, aims: Sequence[Aim], fmt: Formatter) -> str:
     """A rule broken and by how much, such as "squish gap outside what is wanted: 1.0 to 1.2 mm, by 0.15 mm"."""
-    by = show(rule.key, rule.beyond, system=system, words=False)
+    by = fmt.show(rule.key, rule.beyond, words=False)
     return f"{clean(reason_text(rule.reason, aims), 200)}, by {by}"
 
 
-def remarks(rows: Sequence[Combination], aims: Sequence[Aim], system: str) -> Mapping[str, list[int]]:
+def remarks(rows: Sequence[Combination], aims: Sequence[Aim], fmt: Formatter) -> Mapping[str, list[int]]:
     """Remarks on rows, judged at the unsafe end of each ±, with the numbers of the rows."""
     said: dict[str, list[int]] = {}
     for number, row in enumerate(rows, 1):
-        for remark in remarks_on(row, aims, system):
+        for remark in remarks_on(row, aims, fmt):
             said.setdefault(remark, []).append(number)
     return said
 
@@ -140,7 +140,7 @@ def remark_text(words: str, rows: Sequence[int]) -> str:
     return f"{words}: row{'s' if len(rows) > 1 else ''} {', '.join(map(str, rows))}."
 
 
-def remarks_on(row: Combination, aims: Sequence[Aim], system: str) -> list[str]:
+def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> list[str]:
     """Remarks on one row."""
     from ccassist.analysis.checks import least_squish
 
@@ -150,7 +150,7 @@ def remarks_on(row: Combination, aims: Sequence[Aim], system: str) -> list[str]:
         if gap.low <= 0:
             found.append("piston and head may touch at this ±")
         elif gap.low < (least := least_squish(row.values)).gap:
-            usual = show("squish", least.gap, system=system)
+            usual = fmt.show("squish", least.gap)
             found.append(f"squish may be under {usual} (usual least with {least.words}, common practice)")
     for aim in aims:
         value = row.values.get(aim.key)

@@ -16,7 +16,7 @@ from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.cuts import Cuts, Inputs, Opening, cut_deck, cut_head, fit_gasket, net_of_fill, opening_of
 from ccassist.plan.machining.work import Tilt, Work
 from ccassist.values.band import Band
-from ccassist.values.display import show
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -31,7 +31,7 @@ APART = 1e-6  # m³ between stages and chamber that is looked at (common practic
 _BEARING = ("contact", "tight-squish", "ring-over-bore", "impossible-result", "unusual-result", "proud-without-land")
 
 
-def cannot(before: Cylinder, after: Cylinder, system: str) -> None:
+def cannot(before: Cylinder, after: Cylinder, fmt: Formatter) -> None:
     """Refuse an engine that cannot be built.
 
     Raises
@@ -41,7 +41,7 @@ def cannot(before: Cylinder, after: Cylinder, system: str) -> None:
     place = f"cylinder {after.number}"
     gap = after.values.get("squish")
     if gap is not None and gap.nominal <= 0:
-        raise NotPossible(f"{place}: no squish gap is left: {show('squish', gap.nominal, system=system)}")
+        raise NotPossible(f"{place}: no squish gap is left: {fmt.show('squish', gap.nominal)}")
     if after.contradiction:
         raise NotPossible(f"{place}: {after.contradiction}")
     left = after.values.get("clearance_volume")
@@ -55,7 +55,7 @@ def noticed(survey: Survey, before: Sequence[Cylinder], after: Sequence[Cylinder
     new = engine_findings(replace(survey, cylinders=tuple(after), findings=()))
     found = [f for f in new if f.code in _BEARING and (f.code, f.place) not in old]
     for one, other in zip(before, after, strict=True):
-        found += _proud(one, other, survey.job.system)
+        found += _proud(one, other, survey.fmt)
     return tuple(dict.fromkeys([*found, *_stages_apart(survey)]))
 
 
@@ -72,19 +72,19 @@ def _stages_apart(survey: Survey) -> list[Finding]:
             ]
             apart = mean(totals) - chamber.nominal
             if abs(apart) > max(APART, 2 * chamber.expanded):
-                shown = [show("chamber_volume", v, system=survey.job.system) for v in (mean(totals), chamber.nominal)]
+                shown = [survey.fmt.show("chamber_volume", v) for v in (mean(totals), chamber.nominal)]
                 wrong = f"the stages add up to {shown[0]}, the chamber was found to hold {shown[1]}"
                 right = "was the first stage from dry, the plate's hole filled, air under the plate?"
                 found.append(warning("stages-apart", wrong, right=right, place=f"cylinder {cylinder.number}"))
     return found
 
 
-def _proud(before: Cylinder, after: Cylinder, system: str) -> list[Finding]:
+def _proud(before: Cylinder, after: Cylinder, fmt: Formatter) -> list[Finding]:
     """A piston that comes to stand above the deck, or farther above it."""
     old, new = before.values.get("deck_clearance"), after.values.get("deck_clearance")
     if old is None or new is None or new.nominal >= min(0.0, old.nominal):
         return []
-    wrong = f"the piston would stand {show('deck_clearance', new.nominal, new.expanded, system=system)}"
+    wrong = f"the piston would stand {fmt.show('deck_clearance', new.nominal, new.expanded)}"
     right = "only where gasket bore, squish and the maker allow it; the crown must not enter the gasket's ring"
     return [warning("proud", wrong, right=right, place=f"cylinder {after.number}")]
 
@@ -137,12 +137,12 @@ def _plain(key: str, cylinder: Cylinder, place: str) -> float:
 
 
 def _said(key: str, number: float, opening: Opening) -> str:
-    shown = show(key, nominal(number), system=opening.system)
+    shown = formatter(opening.system).show(key, nominal(number))
     return shown if key == "face_cut" else f"the {term(key).name} of {shown}"
 
 
 def _aim(band: Band, opening: Opening) -> str:
-    return show(band.key, band.aim, system=opening.system)
+    return formatter(opening.system).show(band.key, band.aim)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -210,7 +210,7 @@ def machine(survey: Survey, work: Work) -> Plan:
         after, made = heads.machined(cylinder, inputs, cuts)
         rows.append(Machined(before=cylinder, after=after, cuts=made))
     for row in rows:
-        cannot(row.before, row.after, survey.job.system)
+        cannot(row.before, row.after, survey.fmt)
     found = noticed(survey, [row.before for row in rows], [row.after for row in rows])
     return Plan(survey=survey, work=work, rows=tuple(rows), alone=heads.alone, findings=found)
 

@@ -12,7 +12,7 @@ from ccassist.analysis.which_counts import OPENING
 from ccassist.bench.cell import Profile
 from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
 from ccassist.solve.question import FILL_READINGS
-from ccassist.values.display import show
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
@@ -161,7 +161,7 @@ class Staged(Opening):
         """As :meth:`Opening.cut_for`; raises NotPossible for more than lies above the deepest stage."""
         most = nominal(self.profile.volume(self.reach))
         if nominal(volume) > most * (1 + _HAIR):
-            wanted, held = (show("fill_volume", v, system=self.system) for v in (nominal(volume), most))
+            wanted, held = (formatter(self.system).show("fill_volume", v) for v in (nominal(volume), most))
             raise NotPossible(
                 f"cylinder {self.cylinder}: {wanted} is more than the {held} that lie above the deepest stage, "
                 f"{self._said(self.reach)} below the face; fill it in deeper stages"
@@ -173,7 +173,7 @@ class Staged(Opening):
         return self.profile.depth_for(volume)
 
     def _said(self, length: float) -> str:
-        return show("face_cut", length, system=self.system)
+        return formatter(self.system).show("face_cut", length)
 
 
 def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:

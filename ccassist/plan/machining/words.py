@@ -16,7 +16,7 @@ from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
-from ccassist.values.display import show, show_number
+from ccassist.values.display import Formatter
 from ccassist.values.measured import computed, value_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import verdicts
@@ -40,7 +40,7 @@ class Move:
     span: str
 
 
-def moves_of(numbers: Mapping[int, Number], system: str, *, of: int | None = None) -> list[Move]:
+def moves_of(numbers: Mapping[int, Number], fmt: Formatter, *, of: int | None = None) -> list[Move]:
     """The amounts [m] by cylinder, those of one sign together; nothing of what does not move.
 
     ``of`` : how many cylinders there are, where not all have an amount.
@@ -59,16 +59,16 @@ def moves_of(numbers: Mapping[int, Number], system: str, *, of: int | None = Non
                 cylinders=tuple(amounts),
                 positive=positive,
                 whose="" if all_of_them else f"cylinder{several} {', '.join(map(str, amounts))}: ",
-                span=span(list(amounts.values()), system),
+                span=span(list(amounts.values()), fmt),
             )
         )
     return found
 
 
-def span(numbers: Sequence[Number], system: str) -> str:
+def span(numbers: Sequence[Number], fmt: Formatter) -> str:
     """One amount [m], or the range of several of one sign, without it."""
     amounts = [abs(nominal(number)) for number in numbers]
-    low, high = (show("face_cut", end, system=system) for end in (min(amounts), max(amounts)))
+    low, high = (fmt.show("face_cut", end) for end in (min(amounts), max(amounts)))
     return low if low == high else f"{low} to {high}"
 
 
@@ -82,19 +82,19 @@ SKIM_CONSEQUENCES = (
 SHOP_RULE = 0.0175  # of the width, for each degree of a tilted cut; the tangent of one degree is 0.017455
 
 
-def consequences(plan: Plan, system: str) -> list[str]:
+def consequences(plan: Plan, fmt: Formatter) -> list[str]:
     """What must be looked at, one line each."""
-    return [*_near(plan, system), *_head(plan, system), *_tilt(plan, system), *_deck(plan, system)]
+    return [*_near(plan, fmt), *_head(plan, fmt), *_tilt(plan, fmt), *_deck(plan, fmt)]
 
 
-def _near(plan: Plan, system: str) -> Iterator[str]:
+def _near(plan: Plan, fmt: Formatter) -> Iterator[str]:
     """What follows from head and piston coming nearer, or parting."""
-    moves = moves_of({row.number: row.cuts.approach for row in plan.rows}, system)
+    moves = moves_of({row.number: row.cuts.approach for row in plan.rows}, fmt)
     for one in moves:
         if not one.positive:
             yield f"{one.whose}head and piston move apart by {one.span}"
-    yield from _valve(plan, moves, system)
-    yield from _squish(plan, system)
+    yield from _valve(plan, moves, fmt)
+    yield from _squish(plan, fmt)
     for one in moves:
         way, lies, timed = (
             ("nearer to", "lower", "retarded") if one.positive else ("farther from", "higher", "advanced")
@@ -112,14 +112,14 @@ def _near(plan: Plan, system: str) -> Iterator[str]:
         yield "timing cover and front gaskets: their height must follow head and deck"
 
 
-def _valve(plan: Plan, moves: Sequence[Move], system: str) -> Iterator[str]:
+def _valve(plan: Plan, moves: Sequence[Move], fmt: Formatter) -> Iterator[str]:
     """How far the room between valve and piston changes, along each valve whose angle is known."""
     if not moves:
         return
     approaches = {row.number: row.cuts.approach + _deep_side(row) for row in plan.rows}
     tilted = ", at the deep edge of the bore" if plan.work.tilt is not None else ""
     known = stems(plan.survey, approaches, plan.work.valve_angle)
-    for one in moves_of(approaches, system) if not known else ():
+    for one in moves_of(approaches, fmt) if not known else ():
         most = "by more than" if one.positive else "by no more than"
         edge = "÷" if one.positive else "×"
         yield (
@@ -128,12 +128,12 @@ def _valve(plan: Plan, moves: Sequence[Move], system: str) -> Iterator[str]:
         )
     for stem in known:
         ways = {number: stem.nearer(approach) for number, approach in approaches.items()}
-        for one in moves_of(ways, system):
+        for one in moves_of(ways, fmt):
             bore = [approaches[number] for number in one.cylinders]
-            way = f"{span(bore, system)} along the bore{tilted}"
-            yield f"{one.whose}{_along(stem, one, way, system)}: check with clay"
+            way = f"{span(bore, fmt)} along the bore{tilted}"
+            yield f"{one.whose}{_along(stem, one, way, fmt)}: check with clay"
             if stem.floor and nominal(stem.angle) > 0:
-                yield f"{one.whose}{_pocket_moves(stem, bore, system)}"
+                yield f"{one.whose}{_pocket_moves(stem, bore, fmt)}"
 
 
 def _deep_side(row: Machined) -> float:
@@ -142,7 +142,7 @@ def _deep_side(row: Machined) -> float:
     return row.cuts.lean * bore.nominal / 2 if bore is not None else 0.0
 
 
-def _along(stem: Stem, one: Move, bore: str, system: str) -> str:
+def _along(stem: Stem, one: Move, bore: str, fmt: Formatter) -> str:
     """The change along one valve, and to what."""
     over = {
         True: "to the floor of its pocket, × cosine",
@@ -150,18 +150,18 @@ def _along(stem: Stem, one: Move, bore: str, system: str) -> str:
         None: f"what the crown is there not being known, {'÷' if one.positive else '×'} cosine to be safe",
     }[stem.floor]
     edge = "" if stem.floor is not None else "at most " if one.positive else "at least "
-    angle = show("valve_angle", nominal(stem.angle), system=system)
+    angle = fmt.show("valve_angle", nominal(stem.angle))
     return (
         f"valve to piston {'falls' if one.positive else 'grows'} by {edge}{one.span} along {stem.named} at {angle} "
         f"({bore}; {over})"
     )
 
 
-def _pocket_moves(stem: Stem, approaches: Sequence[Number], system: str) -> str:
+def _pocket_moves(stem: Stem, approaches: Sequence[Number], fmt: Formatter) -> str:
     """Where the pocket that there is comes to stand under its valve."""
     falls = nominal(approaches[0]) > 0
-    aside = span([stem.aside(one) for one in approaches], system)
-    more = span([stem.deeper(one) for one in approaches], system)
+    aside = span([stem.aside(one) for one in approaches], fmt)
+    more = span([stem.deeper(one) for one in approaches], fmt)
     way = "deeper" if falls else "shallower"
     return (
         f"the pocket under {stem.named} then stands {aside} aside of it, and is {more} {way} "
@@ -169,11 +169,11 @@ def _pocket_moves(stem: Stem, approaches: Sequence[Number], system: str) -> str:
     )
 
 
-def _squish(plan: Plan, system: str) -> Iterator[str]:
+def _squish(plan: Plan, fmt: Formatter) -> Iterator[str]:
     changes = {row.number: change.number for row in plan.rows if (change := row.change("squish")) is not None}
-    for one in moves_of(changes, system, of=len(plan.rows)):
+    for one in moves_of(changes, fmt, of=len(plan.rows)):
         yield f"{one.whose}squish {'grows' if one.positive else 'falls'} by {one.span}"
-    heads = moves_of({row.number: row.cuts.head for row in plan.rows}, system)
+    heads = moves_of({row.number: row.cuts.head for row in plan.rows}, fmt)
     steps = [row.before.values.get("squish_step") for row in plan.rows]
     if not heads:
         return
@@ -192,7 +192,7 @@ def _reaches(row: Machined) -> bool:
     return step is not None and step.nominal > 0 and nominal(row.cuts.head) >= step.nominal
 
 
-def _head(plan: Plan, system: str) -> Iterator[str]:
+def _head(plan: Plan, fmt: Formatter) -> Iterator[str]:
     if not any(nominal(row.cuts.head) > 0 for row in plan.rows):
         return
     deepest, tilt = max((row.cuts.head for row in plan.rows), key=nominal), plan.work.tilt
@@ -201,24 +201,24 @@ def _head(plan: Plan, system: str) -> Iterator[str]:
         deepest = flat + tilt.edge_cut(width_of(plan.survey, plan.rows[0].before, tilt))
     yield "the chamber's edge moves: the gasket's fire ring must still stand on metal all round"
     yield (
-        f"head thickness falls by {_cut(deepest, system)} at most, and by all it was cut before: measure it against "
+        f"head thickness falls by {_cut(deepest, fmt)} at most, and by all it was cut before: measure it against "
         "the least the maker states, and ask the machinist"
     )
 
 
-def _tilt(plan: Plan, system: str) -> Iterator[str]:
+def _tilt(plan: Plan, fmt: Formatter) -> Iterator[str]:
     tilt = plan.work.tilt
     if tilt is None:
         return
     width = width_of(plan.survey, plan.rows[0].before, tilt)
     lean = degrees(tilt.leans(width))
-    depths = [f"cylinder {row.number} {show('face_cut', nominal(row.cuts.tilt), system=system)}" for row in plan.rows]
-    rule = _cut(SHOP_RULE * nominal(width) * lean, system)
+    depths = [f"cylinder {row.number} {fmt.show('face_cut', nominal(row.cuts.tilt))}" for row in plan.rows]
+    rule = _cut(SHOP_RULE * nominal(width) * lean, fmt)
     yield (
-        f"the tilted cut leans {lean:.3f} deg and is {_cut(tilt.edge_cut(width), system)} deep at the far edge (by the "
+        f"the tilted cut leans {lean:.3f} deg and is {_cut(tilt.edge_cut(width), fmt)} deep at the far edge (by the "
         f"shop rule, {SHOP_RULE} × width for each degree, {rule}); at the middle of each opening: {', '.join(depths)}"
     )
-    deep = span([row.cuts.head + _deep_side(row) for row in plan.rows], system)
+    deep = span([row.cuts.head + _deep_side(row) for row in plan.rows], fmt)
     yield (
         f"a squish pad at the deep edge of the bore comes nearer by {deep} where it lies back from the face, one at "
         "the other side by less: what is said of squish is that at the middle of the opening"
@@ -226,7 +226,7 @@ def _tilt(plan: Plan, system: str) -> Iterator[str]:
     yield f"bolt seats, dowels, studs and both manifold faces now lean {lean:.3f} deg: spot-face and correct them"
 
 
-def _deck(plan: Plan, system: str) -> Iterator[str]:
+def _deck(plan: Plan, fmt: Formatter) -> Iterator[str]:
     work = plan.work
     if work.deck is None and not work.level:
         return
@@ -237,7 +237,7 @@ def _deck(plan: Plan, system: str) -> Iterator[str]:
         why = "" if by == "block_deck_height" else ", as long as pistons and rods are alike: swap two to see"
         yield f"the deck is lowest at cylinder {low} by its {term(by).name}{why}: all others come down to it"
     yield (
-        f"up to {_cut(max(cuts, key=nominal), system)} comes off the deck: the block must keep its least height, and "
+        f"up to {_cut(max(cuts, key=nominal), fmt)} comes off the deck: the block must keep its least height, and "
         "any corner of the deck, not only the bores, is to be measured for the lowest"
     )
     yield (
@@ -247,10 +247,10 @@ def _deck(plan: Plan, system: str) -> Iterator[str]:
     yield "deck after the main bearings are line-bored; tell the piston maker the finished height, not the one before"
 
 
-def order_of_work(plan: Plan, system: str) -> list[str]:
+def order_of_work(plan: Plan, fmt: Formatter) -> list[str]:
     """The steps, in the order in which metal comes off."""
     opened = [row for row in plan.rows if nominal(row.cuts.opened) > 0]
-    lines = [_grind(row, system) for row in opened]
+    lines = [_grind(row, fmt) for row in opened]
     left = [str(row.number) for row in plan.rows if plan.work.equalised and row not in opened]
     if left:
         whose = f"chambers of cylinders {', '.join(left)}" if len(left) > 1 else f"chamber of cylinder {left[0]}"
@@ -259,7 +259,7 @@ def order_of_work(plan: Plan, system: str) -> list[str]:
         lines.append("measure all chambers again before the face is cut")
     if plan.work.deck is not None or plan.work.level:
         lines.append("deck first, then measure every deck clearance again: the cut of the head is reckoned from it")
-    lines += _short_of(plan, system)
+    lines += _short_of(plan, fmt)
     if any(nominal(row.cuts.head) > 0 for row in plan.rows):
         lines.append("measure every chamber again after the last cut, valves and plug as they will run")
     if plan.work.gasket:
@@ -268,21 +268,20 @@ def order_of_work(plan: Plan, system: str) -> list[str]:
     return lines
 
 
-def _grind(row: Machined, system: str) -> str:
+def _grind(row: Machined, fmt: Formatter) -> str:
     """How much to grind, and what it weighs."""
     amount = row.cuts.opened
     weights = ", ".join(
-        f"{show('dispenser_mass', metal.density * nominal(amount), system=system)} of {metal.name}"
-        for metal in MATERIALS.values()
+        f"{fmt.show('dispenser_mass', metal.density * nominal(amount))} of {metal.name}" for metal in MATERIALS.values()
     )
     short = max(0.0, nominal(amount) - SHY)
     return (
-        f"cylinder {row.number}: open by {show_number('correction', amount, system=system)}, at first "
-        f"{show('correction', short, system=system)}; all of it weighs {weights}: weigh the head before and after"
+        f"cylinder {row.number}: open by {fmt.number('correction', amount)}, at first "
+        f"{fmt.show('correction', short)}; all of it weighs {weights}: weigh the head before and after"
     )
 
 
-def _short_of(plan: Plan, system: str) -> Iterator[str]:
+def _short_of(plan: Plan, fmt: Formatter) -> Iterator[str]:
     """The first cut, short of the whole one by a little volume."""
     flat = [row for row in plan.rows if nominal(row.cuts.skim) > 0]
     if not flat:
@@ -292,7 +291,7 @@ def _short_of(plan: Plan, system: str) -> Iterator[str]:
         short = opening_of(plan.survey, row.before).deepest(max(0.0, nominal(row.cuts.taken) - SHY))
         firsts.append(max(0.0, short - nominal(row.cuts.tilt)))
     yield (
-        f"cut at first {show('face_cut', min(firsts), system=system)}, {show('correction', SHY, system=system)} "
+        f"cut at first {fmt.show('face_cut', min(firsts))}, {fmt.show('correction', SHY)} "
         "short of the whole, measure the chambers again and creep up"
     )
 
@@ -310,8 +309,8 @@ def caution_keys(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _cut(number: Number, system: str) -> str:
-    return show("face_cut", nominal(number), system=system)
+def _cut(number: Number, fmt: Formatter) -> str:
+    return fmt.show("face_cut", nominal(number))
 
 
 # A machining plan as plain data for JSON: SI numbers with their ±, and the words that go with them.
@@ -328,13 +327,13 @@ SHOWN = (
 WHERE_MOVED = ("gasket_volume", "deck_volume")
 
 
-def to_dict(plan: Plan, system: str) -> dict[str, Any]:
+def to_dict(plan: Plan, fmt: Formatter) -> dict[str, Any]:
     """The whole plan."""
     return {
-        "cylinders": [_row(row, plan, system) for row in plan.rows],
-        "asked_alone": {str(n): _number("face_cut", cut, system) for n, cut in plan.alone.items()},
-        "consequences": consequences(plan, system),
-        "order_of_work": order_of_work(plan, system),
+        "cylinders": [_row(row, plan, fmt) for row in plan.rows],
+        "asked_alone": {str(n): _number("face_cut", cut, fmt) for n, cut in plan.alone.items()},
+        "consequences": consequences(plan, fmt),
+        "order_of_work": order_of_work(plan, fmt),
         "cautions": cautions(caution_keys(plan)),
         "findings": [f.to_dict() for f in plan.findings],
     }
@@ -346,32 +345,32 @@ def keys_shown(row: Machined) -> list[str]:
     return [key for key, change in changes.items() if key not in WHERE_MOVED or change.nominal != 0]
 
 
-def _row(row: Machined, plan: Plan, system: str) -> dict[str, Any]:
+def _row(row: Machined, plan: Plan, fmt: Formatter) -> dict[str, Any]:
     cuts = row.cuts
     depths = {"flat": cuts.skim, "tilted_at_centroid": cuts.tilt, "deck": cuts.deck, "gasket_thinner": cuts.thinner}
     return {
         "cylinder": row.number,
         "cuts": {name: nominal(depth) for name, depth in depths.items()},
         "approach": nominal(cuts.approach),
-        "opened": _number("correction", cuts.opened, system),
-        "taken": _number("fill_volume", cuts.taken, system),
+        "opened": _number("correction", cuts.opened, fmt),
+        "taken": _number("fill_volume", cuts.taken, fmt),
         "reckoned_by": cuts.how,
-        "values": {key: _moved(row, key, system) for key in keys_shown(row)},
+        "values": {key: _moved(row, key, fmt) for key in keys_shown(row)},
         "wanted": verdicts(row.after.values, plan.survey.wanted),
     }
 
 
-def _moved(row: Machined, key: str, system: str) -> dict[str, Any]:
+def _moved(row: Machined, key: str, fmt: Formatter) -> dict[str, Any]:
     change = row.change(key)
     assert change is not None  # the key was chosen for that
-    moved = value_to_dict(change, system)
+    moved = value_to_dict(change, fmt.system)
     del moved["text"]  # a change bears no sign words
     return {
-        "before": value_to_dict(row.before.values[key], system),
-        "after": value_to_dict(row.after.values[key], system),
+        "before": value_to_dict(row.before.values[key], fmt.system),
+        "after": value_to_dict(row.after.values[key], fmt.system),
         "change": moved,
     }
 
 
-def _number(key: str, number: Number, system: str) -> dict[str, Any]:
-    return value_to_dict(computed(key, number), system)
+def _number(key: str, number: Number, fmt: Formatter) -> dict[str, Any]:
+    return value_to_dict(computed(key, number), fmt.system)

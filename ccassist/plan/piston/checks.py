@@ -12,14 +12,14 @@ from collections.abc import Iterator
 from ccassist.plan.piston.fits.judged import Judged
 from ccassist.plan.piston.fits.valves import MOCK_UP, valves_to_confirm
 from ccassist.plan.piston.specification import Specification
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note
 from ccassist.vocabulary import term
 
 
-def to_confirm(spec: Specification, system: str, found: Judged) -> tuple[Finding, ...]:
+def to_confirm(spec: Specification, fmt: Formatter, found: Judged) -> tuple[Finding, ...]:
     """Every check, those that do not fit first, then what only the maker or a mock-up can answer."""
-    asked = _Asked(spec, system)
+    asked = _Asked(spec, fmt)
     told = [
         *(one.finding() for one in found.outcomes),
         *asked.pin(),
@@ -35,8 +35,8 @@ def to_confirm(spec: Specification, system: str, found: Judged) -> tuple[Finding
 class _Asked:
     """The questions of one specification, with its numbers at hand."""
 
-    def __init__(self, spec: Specification, system: str) -> None:
-        self.spec, self.system = spec, system
+    def __init__(self, spec: Specification, fmt: Formatter) -> None:
+        self.spec, self.fmt = spec, fmt
         self.stated = {key: value.nominal for key, value in spec.order.items()}
         first = spec.planned.cylinders[0].values
         self.height = spec.height.value if spec.height else None
@@ -46,7 +46,7 @@ class _Asked:
 
     def said(self, key: str, value: float) -> str:
         """A length as printed, without words of sign."""
-        return show(key, value, system=self.system, words=False)
+        return self.fmt.show(key, value, words=False)
 
     def pin(self) -> Iterator[Finding]:
         """Room between the oil-ring groove and the pin bore."""
@@ -115,7 +115,7 @@ class _Asked:
         pockets = bool(self.spec.shape.pockets)
         wrong = "valve pockets: place, side and depth are as stated" if pockets else "no valve pockets are stated"
         yield note("valves", wrong, right=MOCK_UP)
-        yield from valves_to_confirm(self.spec.planned, self.system)
+        yield from valves_to_confirm(self.spec.planned, self.fmt)
 
     def below(self) -> Iterator[Finding]:
         """Skirt and crank, bores, and what must not be added to them."""

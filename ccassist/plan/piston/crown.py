@@ -13,10 +13,10 @@ from math import cos, inf, sin, tan
 from typing import Any
 
 from ccassist.engine import crown_shapes as shapes
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 from ccassist.values.numerics import NoBracket, bracket, root
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.vocabulary import term
 
 # Valve pockets of one crown: their volume, and what of it a dish has cut already or a dome adds.
@@ -342,17 +342,17 @@ class _DishFloor:
         return np.where(away >= radius, 0.0, depth - corner + np.sqrt(np.maximum(corner**2 - beyond**2, 0.0)))
 
 
-def hollow_texts(crown: Crown, system: str) -> dict[str, str]:
+def hollow_texts(crown: Crown, fmt: Formatter) -> dict[str, str]:
     """What each part adds or takes and the net of it, in words, with a guard digit; they add exactly as printed."""
-    unit = conversion(shown_unit(term("deck_volume"), system)).scale
+    unit = conversion(fmt.unit("deck_volume")).scale
     rounded = {name: round(size / unit, GUARDED) for name, size in crown.hollow.items()}
     if len(rounded) < 2 or crown.net is None:
-        return {name: _said(size * unit, system) for name, size in rounded.items()}
+        return {name: _said(size * unit, fmt) for name, size in rounded.items()}
     net = round(crown.net / unit, GUARDED)
     first, *rest = rounded
     rounded[first] = net - sum(rounded[name] for name in rest)  # the dish or dome takes up what rounding leaves
-    return {name: _said(size * unit, system) for name, size in {**rounded, "net": net}.items()}
+    return {name: _said(size * unit, fmt) for name, size in {**rounded, "net": net}.items()}
 
 
-def _said(size: float, system: str) -> str:
-    return show("deck_volume", size, system=system, decimals=GUARDED).removesuffix(" of space")
+def _said(size: float, fmt: Formatter) -> str:
+    return fmt.show("deck_volume", size, decimals=GUARDED).removesuffix(" of space")

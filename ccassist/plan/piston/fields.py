@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
-from ccassist.values.display import places, show, show_span, spread_text
+from ccassist.values.display import Formatter, places, spread_text
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.vocabulary import Kind, term
 
 # The fields of the piston order, declared: which there are, in which group, and who decides each unless it is said.
@@ -76,14 +76,14 @@ ENTRIES: tuple[Entry, ...] = (
 # How the numbers of a piston order are printed, on the sheet, in the drawing and on the screen alike.
 
 
-def ordered_text(one: Ordered, system: str) -> str:
+def ordered_text(one: Ordered, fmt: Formatter) -> str:
     """A number to be ordered as printed, everywhere alike."""
-    return show(one.key, one.value, system=system, decimals=decimals_of(one.key, one.tolerance.size, system))
+    return fmt.show(one.key, one.value, decimals=decimals_of(one.key, one.tolerance.size, fmt))
 
 
-def decimals_of(key: str, size: float | None, system: str, step: float = 0.0) -> int:
+def decimals_of(key: str, size: float | None, fmt: Formatter, step: float = 0.0) -> int:
     """Decimals of a field: as its ± asks for, as many as were written (``step``, SI), and at least one where usual."""
-    unit = shown_unit(term(key), system)
+    unit = fmt.unit(key)
     if term(key).kind is Kind.COUNT:
         return 0
     scale, usual = conversion(unit).scale, places(unit, None)
@@ -94,11 +94,11 @@ def decimals_of(key: str, size: float | None, system: str, step: float = 0.0) ->
     return max(count, min(written, usual + 2), min(1, usual))
 
 
-def said_tolerance(key: str, size: float | None, system: str) -> str:
+def said_tolerance(key: str, size: float | None, fmt: Formatter) -> str:
     """A tolerance or ± as printed, such as "± 0.05 mm"; "" where there is none."""
     if not size:
         return ""
-    unit = shown_unit(term(key), system)
+    unit = fmt.unit(key)
     amount = size / conversion(unit).scale
     text = spread_text(amount, max(places(unit, amount), min(1, places(unit, None))))
     return f"± {text} {unit}".rstrip()
@@ -145,15 +145,15 @@ class Row:
         return f"the {self.entry.title} {be} {said[self.unsettled]}" if self.unsettled else ""
 
 
-def rows(spec: Specification, system: str) -> tuple[Row, ...]:
+def rows(spec: Specification, fmt: Formatter) -> tuple[Row, ...]:
     """Every field that is needed, stated or left to somebody, in the order of the sheet."""
-    found = (_row(entry, spec, system) for entry in ENTRIES)
+    found = (_row(entry, spec, fmt) for entry in ENTRIES)
     return tuple(row for row in found if row is not None)
 
 
-def _row(entry: Entry, spec: Specification, system: str) -> Row | None:
+def _row(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     decides = spec.survey.job.said.get("order.to_decide", {}).get(entry.key, "")
-    row = _found(entry, spec, system)
+    row = _found(entry, spec, fmt)
     if decides:
         return _left(entry, row, decides)
     if row is None:
@@ -192,36 +192,36 @@ def _left(entry: Entry, row: Row | None, decides: str) -> Row:
     )
 
 
-def _found(entry: Entry, spec: Specification, system: str) -> Row | None:
+def _found(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     """The field from wherever it is known: the order, the crown's shape, or the engine."""
     key = entry.key
     if key in (HEIGHT, CROWN):
         one = spec.ordered().get(key)
-        return None if one is None else _ordered(entry, one, spec, system)
+        return None if one is None else _ordered(entry, one, spec, fmt)
     if key in spec.order:
-        return _stated(entry, spec.order[key], spec, system)
+        return _stated(entry, spec.order[key], spec, fmt)
     if key in spec.said:
         return _words(entry, spec.said[key])
     if key == "shape":
         return _words(entry, spec.shape.shape) if spec.shape.shape else None
     if key in ("intake_pockets", "exhaust_pockets"):
-        return _pocket(entry, spec, system)
+        return _pocket(entry, spec, fmt)
     if key in spec.shape.sizes:
-        return _size(entry, spec, system)
+        return _size(entry, spec, fmt)
     if key == "pieces":
         many = float(spec.survey.job.cylinders)
-        text = show(key, many, system=system)
+        text = fmt.show(key, many)
         return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="one a cylinder", who=entry.who,
                    low=many, high=many)  # fmt: skip
     if key in ("fuel", "boost"):
-        return _of_the_charge(entry, spec, system)
+        return _of_the_charge(entry, spec, fmt)
     if key == "rev_limit":
         speed = spec.survey.cylinders[0].values.get("engine_speed")
-        return None if speed is None else _stated(entry, _as(key, speed), spec, system)
-    return _of_the_engine(entry, spec, system)
+        return None if speed is None else _stated(entry, _as(key, speed), spec, fmt)
+    return _of_the_engine(entry, spec, fmt)
 
 
-def _of_the_charge(entry: Entry, spec: Specification, system: str) -> Row | None:
+def _of_the_charge(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     """Fuel and boost as the charge has them, where the order does not say them itself."""
     charge, said = spec.survey.stated.get("charge", {}), spec.survey.job.said.get("charge", {})
     if entry.key == "fuel":
@@ -229,7 +229,7 @@ def _of_the_charge(entry: Entry, spec: Specification, system: str) -> Row | None
         parts = [said.get("fuel", ""), f"octane {octane.nominal:g} (RON)" if octane else ""]
     else:
         gauge, absolute = (charge.get(key) for key in ("boost_gauge", "manifold_pressure"))
-        parts = [f"{show(v.key, v.nominal, system=system)} {basis}" for v, basis in ((gauge, "over ambient"),
+        parts = [f"{fmt.show(v.key, v.nominal)} {basis}" for v, basis in ((gauge, "over ambient"),
                  (absolute, "absolute in the manifold")) if v is not None]  # fmt: skip
     text = ", ".join(part for part in parts if part)
     return _words(entry, text) if text else None
@@ -244,13 +244,13 @@ def _words(entry: Entry, text: str) -> Row:
     return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="asked", who=who)
 
 
-def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Row:
+def _ordered(entry: Entry, one: Ordered, spec: Specification, fmt: Formatter) -> Row:
     size = one.tolerance.size
     return Row(
         entry=entry,
         name=entry.title,
-        text=ordered_text(one, system),
-        tolerance=said_tolerance(one.key, size, system),
+        text=ordered_text(one, fmt),
+        tolerance=said_tolerance(one.key, size, fmt),
         origin=one.origin,
         who=entry.who,
         low=one.value,
@@ -260,14 +260,14 @@ def _ordered(entry: Entry, one: Ordered, spec: Specification, system: str) -> Ro
     )
 
 
-def _stated(entry: Entry, value: Value, spec: Specification, system: str) -> Row:
+def _stated(entry: Entry, value: Value, spec: Specification, fmt: Formatter) -> Row:
     """A value of the order; its tolerance is what stands after the ±."""
     size, step = _as_written(value, spec)
     return Row(
         entry=entry,
         name=entry.title,
-        text=show(value.key, value.nominal, system=system, decimals=decimals_of(value.key, size, system, step)),
-        tolerance=said_tolerance(value.key, size, system),
+        text=fmt.show(value.key, value.nominal, decimals=decimals_of(value.key, size, fmt, step)),
+        tolerance=said_tolerance(value.key, size, fmt),
         origin=value.origin,
         who=BUILDER if value.origin == "asked" and entry.who == MAKER else entry.who,
         low=value.nominal,
@@ -285,28 +285,28 @@ def _as_written(value: Value, spec: Specification) -> tuple[float | None, float]
     return read.spread, read.step
 
 
-def _size(entry: Entry, spec: Specification, system: str) -> Row:
+def _size(entry: Entry, spec: Specification, fmt: Formatter) -> Row:
     """A dimension of the crown: stated, or worked out from another."""
     key, stated = entry.key, spec.survey.stated.get("order.crown", {})
     if key in stated:
-        row = _stated(entry, stated[key], spec, system)
+        row = _stated(entry, stated[key], spec, fmt)
         return replace(row, unsettled=ASSUMED) if stated[key].origin == ASSUMED else row
     value = spec.shape.sizes[key]
     origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
-    return Row(entry=entry, name=entry.title, text=show(key, value, system=system), tolerance="", origin=origin,
+    return Row(entry=entry, name=entry.title, text=fmt.show(key, value), tolerance="", origin=origin,
                who=entry.who, low=value, high=value)  # fmt: skip
 
 
-def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
+def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     kind = entry.key.removesuffix("_pockets")
     one = spec.shape.pockets.get(kind)
     if one is None:
         return None
-    each = [f"{show('pocket_diameter', 2 * one.radius, system=system)} across"]
-    each.append(f"{show('pocket_depth', one.depth, system=system)} deep along the valve")
-    each.append(f"tilted {show('pocket_tilt', one.tilt, system=system)}" if one.tilt else "upright")
+    each = [f"{fmt.show('pocket_diameter', 2 * one.radius)} across"]
+    each.append(f"{fmt.show('pocket_depth', one.depth)} deep along the valve")
+    each.append(f"tilted {fmt.show('pocket_tilt', one.tilt)}" if one.tilt else "upright")
     if one.offset is not None:
-        each.append(f"{show('pocket_offset', one.offset, system=system)} from the bore axis")
+        each.append(f"{fmt.show('pocket_offset', one.offset)} from the bore axis")
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
     text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
@@ -321,7 +321,7 @@ def _pocket(entry: Entry, spec: Specification, system: str) -> Row | None:
     )
 
 
-def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None:
+def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     """A term of the cylinders as they will be: the span over them, the widest ±, where it comes from.
 
     How much of it may be without ground the fits judge, by its part in what is ordered.
@@ -337,8 +337,8 @@ def _of_the_engine(entry: Entry, spec: Specification, system: str) -> Row | None
     return Row(
         entry=entry,
         name=entry.title,
-        text=_span(values, size, system),
-        tolerance=said_tolerance(entry.key, size, system),
+        text=_span(values, size, fmt),
+        tolerance=said_tolerance(entry.key, size, fmt),
         origin=origin,
         who=entry.who,
         low=min(v.nominal for v in values),
@@ -362,11 +362,11 @@ def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
     return ", ".join(sorted(origins))
 
 
-def _span(values: Sequence[Value], size: float | None, system: str) -> str:
+def _span(values: Sequence[Value], size: float | None, fmt: Formatter) -> str:
     key = values[0].key
-    count = decimals_of(key, size, system)
+    count = decimals_of(key, size, fmt)
     low, high = (end(v.nominal for v in values) for end in (min, max))
-    return show_span(key, low, high, system=system, decimals=count)
+    return fmt.span(key, low, high, decimals=count)
 
 
 def groups(made: Sequence[Row]) -> Mapping[str, list[Row]]:

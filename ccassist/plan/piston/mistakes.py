@@ -20,7 +20,7 @@ from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skim_volume
 from ccassist.job.vocabulary import purposes_of
 from ccassist.plan.piston.specification import RATIO, specify
-from ccassist.values.display import show
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note
 from ccassist.values.number import nominal
 
@@ -52,18 +52,18 @@ class Mistake:
     assumed: str = ""
 
 
-def told(one: Mistake, system: str) -> str:
+def told(one: Mistake, fmt: Formatter) -> str:
     """What is done wrong, with its amounts, and what was assumed for it."""
-    words = one.words.format(*(show(key, size, system=system, words=False) for key, size in one.sizes))
+    words = one.words.format(*(fmt.show(key, size, words=False) for key, size in one.sizes))
     return f"{words} ({one.assumed})" if one.assumed else words
 
 
-def mistake_texts(one: Mistake, system: str) -> Mapping[str, str]:
+def mistake_texts(one: Mistake, fmt: Formatter) -> Mapping[str, str]:
     """The three numbers of a mistake as printed."""
     return {
-        "ratio_text": "" if one.ratio is None else show("static_ratio", one.ratio, system=system),
-        "squish_text": "" if one.squish is None else show("squish", one.squish, system=system),
-        "crown_text": show("crown_volume", one.crown, system=system, decimals=1),
+        "ratio_text": "" if one.ratio is None else fmt.show("static_ratio", one.ratio),
+        "squish_text": "" if one.squish is None else fmt.show("squish", one.squish),
+        "crown_text": fmt.show("crown_volume", one.crown, decimals=1),
     }
 
 

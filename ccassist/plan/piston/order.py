@@ -19,7 +19,7 @@ from ccassist.plan.piston.fits.judged import Judged, judged
 from ccassist.plan.piston.mistakes import Mistake, mistake_texts, mistakes, told
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.plan.tolerance.expected import Span
-from ccassist.values.display import show, show_span, show_value
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Value, ground_to_dict, known
 from ccassist.values.verdict import decide
@@ -123,6 +123,11 @@ class Order:
     judged: Judged
 
     @property
+    def fmt(self) -> Formatter:
+        """What makes every printed number of it."""
+        return formatter(self.system)
+
+    @property
     def first(self) -> Cylinder | None:
         """The cylinder with the highest ratio, the first to knock; None where no ratio can be worked out."""
         known = [c for c in self.spec.planned.cylinders if RATIO in c.values]
@@ -145,15 +150,15 @@ class Order:
 
 def order_of(survey: Survey, system: str | None = None) -> Order:
     """The piston order of a job, in the units asked for (else the job's own)."""
-    shown = system or survey.job.system
+    fmt = formatter(system or survey.job.system)
     spec = specify(survey)
-    made, found = rows(spec, shown), judged(spec, shown)
+    made, found = rows(spec, fmt), judged(spec, fmt)
     order = Order(
         spec=spec,
-        system=shown,
+        system=fmt.system,
         rows=made,
         mistakes=(),
-        checks=to_confirm(spec, shown, found),
+        checks=to_confirm(spec, fmt, found),
         points=open_points(spec, made),
         judged=found,
     )
@@ -163,12 +168,12 @@ def order_of(survey: Survey, system: str | None = None) -> Order:
     return replace(order, mistakes=mistakes(order.first, free_thickness=free.nominal if free else None))
 
 
-def worst_text(spec: Specification, cylinder: int, system: str, key: str = RATIO) -> str:
+def worst_text(spec: Specification, cylinder: int, fmt: Formatter, key: str = RATIO) -> str:
     """A term from its lowest to its highest with every limit reached at once, "" where it is not known."""
     worst = spec.worst.get(cylinder, {}).get(key)
     if worst is None or math.isnan(worst.low) or not spec.held:
         return ""
-    return show_span(key, worst.low, worst.high, system=system)
+    return fmt.span(key, worst.low, worst.high)
 
 
 def counted(order: Order) -> str:
@@ -186,7 +191,7 @@ def counted(order: Order) -> str:
 
 def to_dict(order: Order) -> dict[str, Any]:
     """The order as plain data for JSON, SI, each number with its printed text."""
-    spec, system = order.spec, order.system
+    spec, fmt = order.spec, order.fmt
     return {
         "format": 1,
         "final": order.final,
@@ -198,53 +203,53 @@ def to_dict(order: Order) -> dict[str, Any]:
             {"check": one.key, "looks_at": one.looks_at, "acceptable": one.acceptable} for one in CHECKS.values()
         ],
         "convention": CONVENTION,
-        "ordered": {key: _ordered(spec, key, system) for key in spec.ordered()},
-        "crown": _crown(spec, system),
+        "ordered": {key: _ordered(spec, key, fmt) for key in spec.ordered()},
+        "crown": _crown(spec, fmt),
         "counted": counted(order),
-        "cylinders": [_cylinder(c, spec, system) for c in spec.planned.cylinders],
+        "cylinders": [_cylinder(c, spec, fmt) for c in spec.planned.cylinders],
         "fields": [_field(row) for row in order.rows],
         "mistakes": {
             "cylinder": order.first.number if order.first else None,
-            "rows": [_mistake(one, system) for one in order.mistakes],
+            "rows": [_mistake(one, fmt) for one in order.mistakes],
         },
         "to_confirm": [one.to_dict() for one in order.checks],
         "cautions": cautions(CAUTIONS),
     }
 
 
-def _ordered(spec: Specification, key: str, system: str) -> dict[str, Any]:
+def _ordered(spec: Specification, key: str, fmt: Formatter) -> dict[str, Any]:
     one = spec.ordered()[key]
     found = Value(key=key, number=one.found, origin=one.origin)
     return {
         "name": term(key).name,
         "value": one.value,
-        "text": ordered_text(one, system),
+        "text": ordered_text(one, fmt),
         "worked_out": found.nominal,
         "worked_out_expanded_uncertainty": known(found.expanded),
         "tolerance": one.tolerance.size,
-        "tolerance_text": said_tolerance(key, one.tolerance.size, system),
+        "tolerance_text": said_tolerance(key, one.tolerance.size, fmt),
         "tolerance_from": one.tolerance.how or one.tolerance.reason,
         "origin": one.origin,
         "how": one.how,
     }
 
 
-def _crown(spec: Specification, system: str) -> dict[str, Any]:
+def _crown(spec: Specification, fmt: Formatter) -> dict[str, Any]:
     shape = spec.shape
     return {
         "shape": shape.shape,
-        "sizes": {key: {"value": size, "text": show(key, size, system=system)} for key, size in shape.sizes.items()},
+        "sizes": {key: {"value": size, "text": fmt.show(key, size)} for key, size in shape.sizes.items()},
         "worked_out": shape.solved,
         "adds": {
             name: {"value": shape.hollow.get(name, shape.net), "text": text}
-            for name, text in hollow_texts(shape, system).items()
+            for name, text in hollow_texts(shape, fmt).items()
         },
         "net": shape.net,
         "faults": list(shape.faults),
     }
 
 
-def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str, Any]:
+def _cylinder(cylinder: Cylinder, spec: Specification, fmt: Formatter) -> dict[str, Any]:
     """What one cylinder has with the ordered piston in it."""
     keys = (RATIO, "squish", "deck_clearance", "clearance_volume")
     worst = spec.worst.get(cylinder.number, {}) if spec.held else {}
@@ -256,7 +261,7 @@ def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str,
                 "value": v.nominal,
                 "expanded_uncertainty": known(v.expanded),
                 **ground_to_dict(v.number),
-                "text": show_value(v, system=system),
+                "text": fmt.value(v),
                 "worst_case": _span(worst.get(key)),
                 "wanted": decide(v.nominal, v.expanded, band).value if (band := spec.survey.wanted.get(key)) else None,
             }
@@ -264,7 +269,7 @@ def _cylinder(cylinder: Cylinder, spec: Specification, system: str) -> dict[str,
             if (v := cylinder.values.get(key)) is not None
         },
         "ratio_worst_case": _span(ratio),
-        "ratio_worst_case_text": worst_text(spec, cylinder.number, system),
+        "ratio_worst_case_text": worst_text(spec, cylinder.number, fmt),
     }
 
 
@@ -290,6 +295,6 @@ def _field(row: Row) -> dict[str, Any]:
     }
 
 
-def _mistake(one: Mistake, system: str) -> dict[str, Any]:
-    return {"key": one.key, "text": told(one, system), **mistake_texts(one, system), "ratio": one.ratio,
+def _mistake(one: Mistake, fmt: Formatter) -> dict[str, Any]:
+    return {"key": one.key, "text": told(one, fmt), **mistake_texts(one, fmt), "ratio": one.ratio,
             "squish": one.squish, "crown_volume": one.crown, "assumed": one.assumed}  # fmt: skip

@@ -19,13 +19,13 @@ from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.tolerance.cylinders import asked_of_the_maker
 from ccassist.plan.tolerance.expected import Span, stand, worst_case
 from ccassist.values.band import Band
-from ccassist.values.display import places
+from ccassist.values.display import Formatter, places
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
 from ccassist.values.statement import as_made
 from ccassist.values.uncertainty import Cause, half_width
-from ccassist.values.units import conversion, shown_unit
+from ccassist.values.units import conversion
 from ccassist.vocabulary import term
 
 # What the piston maker must hold: as the order states it, or as the wanted bands ask for it.
@@ -90,7 +90,7 @@ class _Case:
             return Tolerance(reason=_NOTHING.format(_ASKS[key], _STATED[key]))
         least = min(sizes)
         how = f"asked for by the {term(sizes[least]).name} wanted"
-        return Tolerance(size=_as_printed(key, least, self.survey.job.system), how=how)
+        return Tolerance(size=_as_printed(key, least, self.survey.fmt), how=how)
 
     def _bands(self, place: Place, key: str) -> Iterator[Band]:
         """The bands wanted that the number moves in this cylinder."""
@@ -110,7 +110,7 @@ class _Case:
             stood = stand(known, place.choices, target=band.key, holds=dict.fromkeys(open_ones, 0.0))
         except InputError as fault:
             return math.nan, fault.findings[0].wrong
-        asked = asked_of_the_maker(stood, band, system=self.survey.job.system)
+        asked = asked_of_the_maker(stood, band, fmt=self.survey.fmt)
         return (math.nan, asked.reason) if asked.reason else (asked.shared[key], "")
 
 
@@ -122,9 +122,9 @@ def _as_held(key: str) -> Cause:
     )  # fmt: skip
 
 
-def _as_printed(key: str, size: float, system: str) -> float:
+def _as_printed(key: str, size: float, fmt: Formatter) -> float:
     """A half-width rounded down to what is printed of it, so that the number on the sheet keeps the band."""
-    unit = shown_unit(term(key), system)
+    unit = fmt.unit(key)
     scale = conversion(unit).scale
     step = 10.0 ** -max(places(unit, size / scale), min(1, places(unit, None))) * scale
     return (math.floor(size / step + 1e-9) * step) or size
@@ -238,7 +238,7 @@ def specify(survey: Survey) -> Specification:
     held = tolerances(survey, places, {key: one.value for key, one in found.items()})
     height, crown = (None if one is None else replace(one, tolerance=held[one.key]) for one in (height, crown))
     ordered = [one for one in (height, crown) if one is not None]
-    made = _as_made(ordered, survey.job.system)
+    made = _as_made(ordered, survey.fmt)
     planned = replace(survey, cylinders=tuple(cylinder_of(p.number, {**p.values, **made}, p.choices) for p in places))
     shape = survey.job.said.get("order.crown", {}).get("shape", "")
     land = next((nominal(p.known["land_diameter"]) for p in places if "land_diameter" in p.known), None)
@@ -358,7 +358,7 @@ def _solved(
 def _mean(survey: Survey, key: str, found: Sequence[Number], wanted: str) -> Ordered:
     """The mean over the cylinders, since one piston serves them all, and what is ordered of it."""
     number = sum(found) / len(found)
-    step = ordering_step(key, survey.job.system)
+    step = ordering_step(key, survey.fmt)
     many = f", mean over {len(found)} cylinders" if len(found) > 1 else ""
     return Ordered(
         key=key,
@@ -370,9 +370,9 @@ def _mean(survey: Survey, key: str, found: Sequence[Number], wanted: str) -> Ord
     )
 
 
-def ordering_step(key: str, system: str) -> float:
+def ordering_step(key: str, fmt: Formatter) -> float:
     """What a number worked out is rounded to for the order, SI."""
-    return _STEPS[system, key]
+    return _STEPS[fmt.system, key]
 
 
 def _stated(survey: Survey, key: str) -> Ordered | None:
@@ -395,7 +395,7 @@ def _taken(value: Value, origin: str, how: str) -> Ordered:
     )
 
 
-def _as_made(ordered: Sequence[Ordered], system: str) -> dict[str, Value]:
+def _as_made(ordered: Sequence[Ordered], fmt: Formatter) -> dict[str, Value]:
     """The ordered numbers as they will come back: within the maker's tolerance, or a usual one where none is held."""
     made = {}
     for one in ordered:
@@ -407,7 +407,7 @@ def _as_made(ordered: Sequence[Ordered], system: str) -> dict[str, Value]:
             )  # fmt: skip
             number = number + half_width(one.tolerance.size, cause)
         else:
-            number = number + as_made(one.key, one.value, system)
+            number = number + as_made(one.key, one.value, fmt.system)
         made[one.key] = Value(key=one.key, number=number, origin="ordered", how=one.how)
     return made
 

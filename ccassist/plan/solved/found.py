@@ -16,7 +16,7 @@ from ccassist.plan.solved.into_file import CLOSING, IntoFile, into_file, joined
 from ccassist.plan.solved.wish import Wish, cases, wish_of
 from ccassist.solve.target import Answer, Root, solve_for
 from ccassist.solve.together import Solution, Together, solve_together
-from ccassist.values.display import show
+from ccassist.values.display import formatter, show
 from ccassist.values.findings import Finding, InputError, NotPossible
 from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number, nominal
@@ -166,7 +166,7 @@ def find_two(
 
 def _notes(survey: Survey, wish: Wish, system: str) -> tuple[Finding, ...]:
     """The lift for which the answer holds, where it hangs on intake closing."""
-    return basis_notes(survey.job, survey.stated.get("cam", {}), (*wish.unknowns, *wish.targets), system)
+    return basis_notes(survey.job, survey.stated.get("cam", {}), (*wish.unknowns, *wish.targets), formatter(system))
 
 
 def _each(

@@ -25,7 +25,7 @@ from ccassist.plan.tolerance.expected import (
     worst_case,
 )
 from ccassist.values.band import Band, parse_band
-from ccassist.values.display import show
+from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import Number, nominal
@@ -60,7 +60,7 @@ class Asked:
 
 
 def asked_of_the_maker(
-    stood: Stand, band: Band, *, stated: Mapping[str, float] | None = None, system: str = "metric"
+    stood: Stand, band: Band, *, stated: Mapping[str, float] | None = None, fmt: Formatter = METRIC
 ) -> Asked:
     """The limits to ask of each held term for a band of the target: with every limit reached at once it is kept.
 
@@ -75,7 +75,7 @@ def asked_of_the_maker(
     bare = held_to(stood, {**dict.fromkeys(stood.limits, 0.0), **fast})
     value, span = nominal(bare.number), worst_case(bare)
     room, left = min(value - band.low, band.high - value), _left(span, band)
-    reason = _refusal(bare, value, room, left, system)
+    reason = _refusal(bare, value, room, left, fmt)
     if reason:
         return Asked(room=room, measured=room - left, alone={}, shared={}, reason=reason)
     slopes = {
@@ -108,27 +108,27 @@ def _kept(stood: Stand, limits: Mapping[str, float], fast: Mapping[str, float], 
     return {**limits, **{key: factor * size for key, size in finite.items()}}
 
 
-def _refusal(bare: Stand, value: float, room: float, left: float, system: str) -> str:
+def _refusal(bare: Stand, value: float, room: float, left: float, fmt: Formatter) -> str:
     """Why nothing can be asked; what takes the room is named by its largest part."""
     target = bare.target
-    name, shown = term(target).name, show(target, value, None, system=system)
+    name, shown = term(target).name, fmt.show(target, value, None)
     if room <= 0:
         return f"the {name} stands at {shown}, outside the band: solve for a term that brings it to the middle first"
     if math.isnan(left):
         return f"the measurement's own ± of the {name} is not known yet: take repeat readings first"
     if left > _HAIR * room:
         return ""
-    eaten, end = (show(target, size, None, system=system, words=False, decimals=3) for size in (room - left, room))
+    eaten, end = (fmt.show(target, size, None, words=False, decimals=3) for size in (room - left, room))
     return (
         f"what is in doubt already takes the band: at its worst it moves the {name} by {eaten}, and from {shown} there "
-        f"is only {end} to the nearer end; {_largest(bare.number, target, system)}"
+        f"is only {end} to the nearer end; {_largest(bare.number, target, fmt)}"
     )
 
 
-def _largest(number: Number, target: str, system: str) -> str:
+def _largest(number: Number, target: str, fmt: Formatter) -> str:
     """The cause that takes most of the room, how much, and what to do about it."""
     part = parts_of(number)[0]
-    size = show(target, part.size, None, system=system, words=False, decimals=3)
+    size = fmt.show(target, part.size, None, words=False, decimals=3)
     remedy = part.cause.remedy or "measure or hold it closer"
     return f"the largest part, {size}, is the {part.cause.name}: {remedy}, or want a wider band"
 
@@ -152,7 +152,7 @@ class Wish:
         return {key: limit for key, limit in self.holds.items() if limit is not None}
 
 
-def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: str) -> Wish:
+def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, fmt: Formatter) -> Wish:
     """The wish in texts: the target, each held term with its limit ("" where it is only asked about), the band.
 
     Raises
@@ -161,7 +161,7 @@ def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, system: 
     """
     target = wanted_term(of, "--of")
     with placed("--band"):
-        wanted = None if band is None else parse_band(band.strip(), target.key, system=system)
+        wanted = None if band is None else parse_band(band.strip(), target.key, system=fmt.system)
     held: dict[str, float | None] = {}
     for name, limit in holds:
         key, amount = _hold(name, limit, bare=band is not None)
@@ -246,8 +246,8 @@ def tolerance_of(survey: Survey, wish: Wish, *, cylinder: int | None = None, sys
         if cylinder in (None, one.number):
             inputs = {**one.known, "cylinders": float(survey.job.cylinders)}
             stood = stand(inputs, one.choices, target=wish.target, holds=limits)
-            shown = system or survey.job.system
-            asked = asked_of_the_maker(stood, wish.band, stated=wish.stated, system=shown) if wish.band else None
+            fmt = formatter(system or survey.job.system)
+            asked = asked_of_the_maker(stood, wish.band, stated=wish.stated, fmt=fmt) if wish.band else None
             found.append(One(cylinder=one.number, expected=expect(stood) if given else None, asked=asked))
     return Tolerance(wish=wish, cylinders=tuple(found))
 

@@ -12,6 +12,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, NotPossible
 from ccassist.values.measured import perhaps_to_dict, value_to_dict
 
@@ -96,7 +97,7 @@ class Cam:
         ``angles`` : of the tables about overlap, rad after top dead centre.
         """
         table = angles_about(AROUND, EVERY) if angles is None else angles
-        made = cam_to_dict(self.card, self.rooms, table, system or self.survey.job.system, self.findings)
+        made = cam_to_dict(self.card, self.rooms, table, formatter(system or self.survey.job.system), self.findings)
         return {**made, "cautions": self.cautions}
 
 
@@ -118,38 +119,38 @@ def cam_of(survey: Survey, system: str | None = None) -> Cam:
 
 
 def cam_to_dict(
-    card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float], system: str, findings: Iterable[Finding]
+    card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float], fmt: Formatter, findings: Iterable[Finding]
 ) -> dict[str, Any]:
     """Everything of the cam; every event with the lift at which it holds."""
     reaches = {key: card.reach(key) for key in card.values if key.split("_")[1] in ("opening", "closing")}
     return {
         "format": 1,
         "lift_basis": card.lift_basis,
-        "event_lift": perhaps_to_dict(card.event_lift, system),
-        "card": {key: {**value_to_dict(v, system), "at": card.lift_basis} for key, v in card.values.items()},
+        "event_lift": perhaps_to_dict(card.event_lift, fmt.system),
+        "card": {key: {**value_to_dict(v, fmt.system), "at": card.lift_basis} for key, v in card.values.items()},
         "not_worked_out": list(card.lacking),
         "phasing": {
-            key: {"earliest": value_to_dict(r.earliest, system), "latest": value_to_dict(r.latest, system)}
+            key: {"earliest": value_to_dict(r.earliest, fmt.system), "latest": value_to_dict(r.latest, fmt.system)}
             for key, r in reaches.items()
             if r is not None
         },
-        "valves": {valve: room_to_dict(room, angles, system) for valve, room in rooms.items()},
+        "valves": {valve: room_to_dict(room, angles, fmt) for valve, room in rooms.items()},
         "findings": [f.to_dict() for f in findings],
     }
 
 
-def room_to_dict(room: ValveRoom, angles: Sequence[float], system: str) -> dict[str, Any]:
+def room_to_dict(room: ValveRoom, angles: Sequence[float], fmt: Formatter) -> dict[str, Any]:
     """One valve against the pistons."""
     worst, place = room.worst, room.worst_place
     return {
-        "lobe_lift": perhaps_to_dict(room.lifts.lobe, system),
-        "valve_lift": perhaps_to_dict(room.lifts.valve, system),
+        "lobe_lift": perhaps_to_dict(room.lifts.lobe, fmt.system),
+        "valve_lift": perhaps_to_dict(room.lifts.valve, fmt.system),
         "lift_curve": ("read" if room.measured else "assumed, for planning only") if room.places else None,
         "not_given": list(room.lacking),
         "nearest": [
             {
                 "cylinder": one.cylinder,
-                "gap": value_to_dict(one.gap, system),
+                "gap": value_to_dict(one.gap, fmt.system),
                 "crank_after_tdc": one.crank,
                 "advanced": one.phase,
                 "lift": one.lift,
@@ -159,26 +160,26 @@ def room_to_dict(room: ValveRoom, angles: Sequence[float], system: str) -> dict[
             for one in room.nearest
         ],
         "nearest_of_all": worst.cylinder if worst else None,
-        "wanted_gap": perhaps_to_dict(room.wanted, system),
+        "wanted_gap": perhaps_to_dict(room.wanted, fmt.system),
         "verdict": room.verdict.value if room.verdict else None,
-        "radial": perhaps_to_dict(room.radial, system),
-        "wanted_radial": perhaps_to_dict(room.wanted_radial, system),
+        "radial": perhaps_to_dict(room.radial, fmt.system),
+        "wanted_radial": perhaps_to_dict(room.wanted_radial, fmt.system),
         "radial_verdict": room.radial_verdict.value if room.radial_verdict else None,
-        "pocket_made": perhaps_to_dict(room.made, system),
+        "pocket_made": perhaps_to_dict(room.made, fmt.system),
         "pocket_needed": room.needed,
-        "pocket": pocket_to_dict(room.pocket, system) if room.pocket else None,
+        "pocket": pocket_to_dict(room.pocket, fmt) if room.pocket else None,
         "table": [vars(row) for row in table_of(place, angles)] if place else [],
     }
 
 
-def pocket_to_dict(pocket: Pocket, system: str) -> dict[str, Any]:
+def pocket_to_dict(pocket: Pocket, fmt: Formatter) -> dict[str, Any]:
     """A pocket that is needed."""
     return {
-        "along_valve": value_to_dict(pocket.along, system),
+        "along_valve": value_to_dict(pocket.along, fmt.system),
         "along_valve_to_be_sure": pocket.sure,
-        "middle": value_to_dict(pocket.depth, system),
-        "deepest_edge": perhaps_to_dict(pocket.edge, system),
-        "diameter": perhaps_to_dict(pocket.diameter, system),
-        "volume": perhaps_to_dict(pocket.volume, system),
+        "middle": value_to_dict(pocket.depth, fmt.system),
+        "deepest_edge": perhaps_to_dict(pocket.edge, fmt.system),
+        "diameter": perhaps_to_dict(pocket.diameter, fmt.system),
+        "volume": perhaps_to_dict(pocket.volume, fmt.system),
         "runs_out_over_the_edge": pocket.runs_out,
     }

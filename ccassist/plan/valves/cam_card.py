@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import lift_basis
 from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
-from ccassist.values.display import show_number
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -117,7 +117,7 @@ def cam_card(survey: Survey, system: str | None = None) -> CamCard:
     return CamCard(
         values=values,
         event_lift=lift,
-        lift_basis=lift_basis(survey.job, lift, system or survey.job.system),
+        lift_basis=lift_basis(survey.job, lift, formatter(system or survey.job.system)),
         advance={valve: _phase(stated, valve, "advance") for valve in VALVES},
         retard={valve: _phase(stated, valve, "retard") for valve in VALVES},
         findings=tuple(f.at(file=survey.job.file) for f in findings),
@@ -135,12 +135,12 @@ def _moved(value: Value, by: Number, how: str) -> Value:
 
 
 def _contradiction(stated: Value, made: Number, taken: Mapping[str, Number], survey: Survey) -> Finding:
-    system = survey.job.system
+    fmt = survey.fmt
     others = ", ".join(term(key).name for key in taken if _bears_on(stated.key, key, taken))
     return error(
         "contradiction",
-        f"the {term(stated.key).name} is stated as {show_number(stated.key, stated.number, system=system)}, but "
-        f"{others} make it {show_number(stated.key, made, system=system)}",
+        f"the {term(stated.key).name} is stated as {fmt.number(stated.key, stated.number)}, but "
+        f"{others} make it {fmt.number(stated.key, made)}",
         read=stated.raw[0] if stated.raw else "",
         right="one of them was read at another lift, in another position, or wrongly",
         place=f"cam.{stated.key}",

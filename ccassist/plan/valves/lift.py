@@ -17,7 +17,6 @@ from ccassist.engine.cam import lobe_lift, valve_lift
 from ccassist.engine.lift_curve import FULLNESS, Readings, assumed_half, assumed_lift, through
 from ccassist.engine.mathematics import uncertain
 from ccassist.plan.valves.cam_card import CamCard
-from ccassist.values.display import show_number
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -100,7 +99,7 @@ def _lash(survey: Survey, stated: Mapping[str, Value]) -> Number | None:
 def _disagree(said: Value, made: Value, valve: str, survey: Survey) -> tuple[Finding, ...]:
     if not differ(said.number, made.number, hair=1e-9):
         return ()
-    shown = [show_number("valve_lift", v.number, system=survey.job.system) for v in (said, made)]
+    shown = [survey.fmt.number("valve_lift", v.number) for v in (said, made)]
     wrong = f"the {valve} valve lift is stated as {shown[0]}, but lobe, rocker and lash make it {shown[1]}"
     right = "a catalogue's lift is often at the lobe, or without lash; measure the rocker ratio"
     place = f"valve.{valve}.valve_lift"
@@ -235,7 +234,7 @@ def _against_card(survey: Survey, card: CamCard, valve: str, curve: MeasuredCurv
     read = curve.number(place) + curve.readings.slope(place) * (angle - place)
     if not differ(read, at, hair=1e-9):
         return []
-    shown = [show_number("valve_lift", number, system=survey.job.system) for number in (read, at)]
+    shown = [survey.fmt.number("valve_lift", number) for number in (read, at)]
     name = term(event.key).name
     wrong = f"at the {name} of the card the lift readings have {shown[0]}, but the card was read at {shown[1]}"
     right = "phasing, lash or the wheel's zero was not the same for both"

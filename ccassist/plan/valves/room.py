@@ -19,7 +19,7 @@ from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
 from ccassist.values.band import Band
-from ccassist.values.display import show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -350,11 +350,11 @@ def _radial(places: tuple[Place, ...], diameter: Value | None) -> Value | None:
 
 def _findings(survey: Survey, valve: str, nearest: tuple[Nearest, ...], places: tuple[Place, ...]) -> list[Finding]:
     """What a builder would be told on looking at the gaps."""
-    stated, system = survey.stated[f"valve.{valve}"], survey.job.system
+    stated, fmt = survey.stated[f"valve.{valve}"], survey.fmt
     found = []
     worst = min(nearest, key=lambda one: one.unsafe)
     if worst.unsafe <= 0:
-        wrong = f"{valve} valve and piston may touch: {show_value(worst.gap, system=system)} along the valve"
+        wrong = f"{valve} valve and piston may touch: {fmt.value(worst.gap)} along the valve"
         right = "check at mock-up by hand; stop at any resistance"
         found.append(warning("contact", wrong, right=right, place=f"cylinder {worst.cylinder}"))
     domed = any(c.values["crown_volume"].nominal < 0 for c in survey.cylinders if "crown_volume" in c.values)
@@ -366,17 +366,17 @@ def _findings(survey: Survey, valve: str, nearest: tuple[Nearest, ...], places: 
         wrong = f"the gap of the {valve} valve still falls where its lift readings end"
         found.append(warning("lifts-end", wrong, right="read on past it", place=f"valve.{valve}.lifts"))
     if places[0].curve.measured and "wheel_doubt" not in survey.stated.get("cam", {}):
-        found.append(_wheel(valve, nearest[0], places[0], system))
+        found.append(_wheel(valve, nearest[0], places[0], fmt))
     return [f.at(file=survey.job.file) for f in found]
 
 
-def _wheel(valve: str, nearest: Nearest, place: Place, system: str) -> Finding:
+def _wheel(valve: str, nearest: Nearest, place: Place, fmt: Formatter) -> Finding:
     """What one degree on the wheel would do, where it is not said how well its zero is held."""
     at, degree = nearest.crank + nearest.phase, math.radians(1.0)
     ends = (max(place.curve.low, at - degree), min(place.curve.high, at + degree))
     change = max(abs(place.curve.at(end) - nearest.lift) for end in ends)
     wrong = (
         f"{term('wheel_doubt').name} is not said, and taken as 1 degree either way, which changes the {valve} gap by "
-        f"{show('valve_gap', change, system=system, words=False)}"
+        f"{fmt.show('valve_gap', change, words=False)}"
     )
     return note("no-doubt", wrong, right='say wheel_doubt = "1 deg" in [cam]', place=f"valve.{valve}.lifts")

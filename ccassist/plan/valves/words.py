@@ -8,10 +8,9 @@ from ccassist.plan.valves.cam import TableRow
 from ccassist.plan.valves.cam_card import VALVES, CamCard
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, Pocket, ValveRoom
-from ccassist.values.display import amount, show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import clean
 from ccassist.values.measured import Value
-from ccassist.values.units import shown_unit
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
 
@@ -47,18 +46,18 @@ def lacking_text(card: CamCard) -> str:
     return f"Not worked out: {names(card.lacking)}." if card.lacking else ""
 
 
-def reach_texts(card: CamCard, system: str) -> list[str]:
+def reach_texts(card: CamCard, fmt: Formatter) -> list[str]:
     """Where phasing brings the events, and the overlap with them."""
     said = []
     for valve in VALVES:
         for what in ("opening", "closing") if card.phased(valve) else ():
             reach = card.reach(f"{valve}_{what}")
             if reach is not None:
-                ends = [show_value(value, system=system) for value in (reach.earliest, reach.latest)]
+                ends = [fmt.value(value) for value in (reach.earliest, reach.latest)]
                 said.append(f"{valve.capitalize()} {what} by phasing: {ends[0]} (earliest) to {ends[1]} (latest).")
     overlap = card.overlap_reach()
     if overlap and any(card.phased(valve) for valve in VALVES):
-        least, most = (show_value(value, system=system) for value in overlap)
+        least, most = (fmt.value(value) for value in overlap)
         said.append(f"Overlap over the whole phasing: {least} to {most}.")
     return said
 
@@ -66,10 +65,10 @@ def reach_texts(card: CamCard, system: str) -> list[str]:
 # -- a valve against the pistons --------------------------------------------------------------------
 
 
-def lift_texts(room: ValveRoom, system: str) -> list[str]:
+def lift_texts(room: ValveRoom, fmt: Formatter) -> list[str]:
     """Lobe and valve lift, and what is not given for them."""
     told = [value for value in (room.lifts.lobe, room.lifts.valve) if value is not None]
-    said = [f"{term(value.key).name}: {show_value(value, system=system)} ({clean(value.how)})" for value in told]
+    said = [f"{term(value.key).name}: {fmt.value(value)} ({clean(value.how)})" for value in told]
     if room.lifts.lacking and room.lifts.lobe is not None:
         said.append(f"valve lift not worked out: not given {names(room.lifts.lacking)}")
     return said
@@ -81,66 +80,66 @@ def unknown_text(room: ValveRoom) -> str:
     return f"gap to the piston not worked out{lack}"
 
 
-def gap_text(room: ValveRoom, worst: Nearest, card: CamCard, system: str) -> str:
+def gap_text(room: ValveRoom, worst: Nearest, card: CamCard, fmt: Formatter) -> str:
     """The least gap, and where it is."""
-    phase = f", {phase_text(worst.phase, system)}" if card.phased(room.valve) else ""
-    where = f"{show('crank_angle', worst.crank, system=system)}{phase}"
+    phase = f", {phase_text(worst.phase, fmt)}" if card.phased(room.valve) else ""
+    where = f"{fmt.show('crank_angle', worst.crank)}{phase}"
     made = f", in {room.made.how}" if room.made is not None else ""
-    gap = show_value(worst.gap, system=system)
+    gap = fmt.value(worst.gap)
     return f"least gap to the piston, along the valve: {gap}, cylinder {worst.cylinder}, {where}{made}"
 
 
-def phase_text(phase: float, system: str) -> str:
+def phase_text(phase: float, fmt: Formatter) -> str:
     """The phasing in words."""
-    return "phased as read" if abs(phase) < _HAIR else f"phased {show('cam_advance', phase, system=system)}"
+    return "phased as read" if abs(phase) < _HAIR else f"phased {fmt.show('cam_advance', phase)}"
 
 
-def by_cylinder_text(room: ValveRoom, system: str) -> str:
+def by_cylinder_text(room: ValveRoom, fmt: Formatter) -> str:
     """The least gap of each cylinder; "" where there is only one."""
     if len(room.nearest) < 2:
         return ""
-    each = (f"{one.cylinder}: {amount('valve_gap', one.gap.nominal, system=system)}" for one in room.nearest)
-    return f"by cylinder, {gap_unit(system)}: {', '.join(each)}"
+    each = (f"{one.cylinder}: {fmt.amount('valve_gap', one.gap.nominal)}" for one in room.nearest)
+    return f"by cylinder, {gap_unit(fmt)}: {', '.join(each)}"
 
 
-def asked_text(key: str, wanted: Value | None, verdict: Verdict | None, system: str) -> str:
+def asked_text(key: str, wanted: Value | None, verdict: Verdict | None, fmt: Formatter) -> str:
     """How a gap stands to what is asked."""
     if wanted is None or verdict is None:
         return f"No least gap is asked, so none is judged: say {key} (the cam grinder's and piston maker's figure)."
-    return f"Asked at least {show(key, wanted.nominal, system=system)}: {_SAID[verdict]}."
+    return f"Asked at least {fmt.show(key, wanted.nominal)}: {_SAID[verdict]}."
 
 
-def gap_asked_text(room: ValveRoom, system: str) -> str:
+def gap_asked_text(room: ValveRoom, fmt: Formatter) -> str:
     """How the least gap stands to what is asked."""
-    return asked_text("wanted_valve_gap", room.wanted, room.verdict, system)
+    return asked_text("wanted_valve_gap", room.wanted, room.verdict, fmt)
 
 
-def radial_text(room: ValveRoom, system: str) -> str:
+def radial_text(room: ValveRoom, fmt: Formatter) -> str:
     """The valve's rim in the pocket made; "" where none is."""
     if room.radial is None:
         return ""
-    asked = asked_text("wanted_radial_gap", room.wanted_radial, room.radial_verdict, system)
-    return f"rim to the pocket's wall: {show_value(room.radial, system=system)}. {asked}"
+    asked = asked_text("wanted_radial_gap", room.wanted_radial, room.radial_verdict, fmt)
+    return f"rim to the pocket's wall: {fmt.value(room.radial)}. {asked}"
 
 
-def pocket_text(pocket: Pocket, system: str) -> str:
+def pocket_text(pocket: Pocket, fmt: Formatter) -> str:
     """How deep a pocket must be."""
-    sure = show("pocket_along_valve", pocket.sure, system=system)
+    sure = fmt.show("pocket_along_valve", pocket.sure)
     return (
-        f"pocket needed for the gap asked: {show_value(pocket.along, system=system)} deep along the valve at its rim; "
+        f"pocket needed for the gap asked: {fmt.value(pocket.along)} deep along the valve at its rim; "
         f"{sure} to be sure of it at this ±"
     )
 
 
-def size_text(pocket: Pocket, system: str) -> str:
+def size_text(pocket: Pocket, fmt: Formatter) -> str:
     """The pocket's other sizes."""
-    middle = show("pocket_depth", abs(pocket.depth.nominal), system=system)
+    middle = fmt.show("pocket_depth", abs(pocket.depth.nominal))
     side = "below" if pocket.depth.nominal >= 0 else "above"
     said = f"middle of its floor {middle} {side} the crown"
     if pocket.diameter is None or pocket.edge is None or pocket.volume is None:
         return f"{said}. Its diameter and volume are not worked out: say wanted_radial_gap."
-    edge, across = (show_value(value, system=system) for value in (pocket.edge, pocket.diameter))
-    said += f", deepest edge {edge} square to the crown, diameter {across}, adds {show_value(pocket.volume)} of space."
+    edge, across = (fmt.value(value) for value in (pocket.edge, pocket.diameter))
+    said += f", deepest edge {edge} square to the crown, diameter {across}, adds {fmt.value(pocket.volume)} of space."
     if pocket.runs_out:
         said += " It runs out over the edge of the crown: the volume is then less, and the land thinner."
     if pocket.runs_out is None:
@@ -151,12 +150,12 @@ def size_text(pocket: Pocket, system: str) -> str:
 # -- the table about overlap ------------------------------------------------------------------------
 
 
-def table_text(room: ValveRoom, worst: Nearest, system: str) -> str:
+def table_text(room: ValveRoom, worst: Nearest, fmt: Formatter) -> str:
     """What the table shows."""
     lift = "read" if room.measured else "ASSUMED"
     return (
         f"{room.valve.capitalize()} valve of cylinder {worst.cylinder} about overlap, lift {lift}; gap along the "
-        f"valve, {gap_unit(system)}, less than nothing where they meet:"
+        f"valve, {gap_unit(fmt)}, less than nothing where they meet:"
     )
 
 
@@ -165,11 +164,11 @@ def table_head(place: Place) -> list[str]:
     return ["crank", "lift", "piston drop", "gap", *(["worst phasing"] if phased(place) else [])]
 
 
-def table_cells(row: TableRow, place: Place, system: str) -> list[str]:
+def table_cells(row: TableRow, place: Place, fmt: Formatter) -> list[str]:
     """One row of it."""
     lengths = [row.lift, row.drop, row.gap, *([row.worst] if phased(place) else [])]
-    shown = ("-" if value is None else amount("valve_gap", value, system=system) for value in lengths)
-    return [show("crank_angle", row.crank, system=system), *shown]
+    shown = ("-" if value is None else fmt.amount("valve_gap", value) for value in lengths)
+    return [fmt.show("crank_angle", row.crank), *shown]
 
 
 def phased(place: Place) -> bool:
@@ -177,9 +176,9 @@ def phased(place: Place) -> bool:
     return place.phases != (0.0, 0.0)
 
 
-def gap_unit(system: str) -> str:
+def gap_unit(fmt: Formatter) -> str:
     """The unit of gaps, and of the lifts and drops beside them."""
-    return shown_unit(term("valve_gap"), system)
+    return fmt.unit("valve_gap")
 
 
 def names(keys: Sequence[str]) -> str:

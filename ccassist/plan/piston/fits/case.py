@@ -11,7 +11,7 @@ from ccassist.analysis.wording import listed
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.tolerance.expected import Span, reach
 from ccassist.values.band import Band
-from ccassist.values.display import places, show, show_span
+from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.units import conversion, shown_unit
@@ -53,6 +53,11 @@ class Case:
     system: str
 
     @property
+    def fmt(self) -> Formatter:
+        """What makes every printed number of it."""
+        return formatter(self.system)
+
+    @property
     def cylinders(self) -> tuple[Cylinder, ...]:
         """Every cylinder with the ordered piston in it."""
         return self.spec.planned.cylinders
@@ -88,26 +93,26 @@ class Case:
 
     def said(self, key: str, value: float) -> str:
         """An amount as printed, without words of sign."""
-        return show(key, value, system=self.system, words=False)
+        return self.fmt.show(key, value, words=False)
 
     def told(self, key: str, value: float) -> str:
         """An amount as printed, its sign in words."""
-        return show(key, value, system=self.system)
+        return self.fmt.show(key, value)
 
     def between(self, key: str, span: Span) -> str:
         """A span as printed."""
-        return show_span(key, span.low, span.high, system=self.system)
+        return self.fmt.span(key, span.low, span.high)
 
     def against(self, key: str, span: Span, band: Band) -> str:
         """A span as printed, as finely as it takes to see what of it lies outside a band."""
         out = [(span.low, band.low)] if span.low < band.low else []
         out += [(span.high, band.high)] if span.high > band.high else []
         decimals = max((self.apart(key, *pair) for pair in out), default=None)
-        return show_span(key, span.low, span.high, system=self.system, decimals=decimals)
+        return self.fmt.span(key, span.low, span.high, decimals=decimals)
 
     def short(self, key: str, value: float, limit: float, *, words: bool = False) -> str:
         """An amount as printed, as finely as it takes to see that it is not the limit it falls short of."""
-        return show(key, value, system=self.system, words=words, decimals=self.apart(key, value, limit))
+        return self.fmt.show(key, value, words=words, decimals=self.apart(key, value, limit))
 
     def apart(self, key: str, value: float, limit: float) -> int:
         """Decimals with which two amounts are printed as two, at most a few more than usual."""

@@ -74,7 +74,7 @@ def _of_the_volume(case: Case) -> float:
     ordered, stated = case.spec.crown, case.spec.survey.stated.get("order", {})
     if "crown_volume" in stated:
         return _half(stated["crown_volume"], case)
-    return 0.0 if ordered is None else ordering_step("crown_volume", case.spec.survey.job.system) / 2
+    return 0.0 if ordered is None else ordering_step("crown_volume", case.spec.survey.fmt) / 2
 
 
 def _half(value: Value, case: Case) -> float:

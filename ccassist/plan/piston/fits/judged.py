@@ -13,6 +13,7 @@ from ccassist.plan.piston.fits.head import bands, chamber, gap, gasket, set_of_p
 from ccassist.plan.piston.fits.rings import land, pin, pin_length, ring_pack
 from ccassist.plan.piston.fits.valves import valves
 from ccassist.plan.piston.specification import Specification
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, clean, note, warning
 
 ACCEPTED = "order.accepted"
@@ -103,9 +104,9 @@ class Judged:
         return tuple(one for one in self.outcomes if one.accepted)
 
 
-def judged(spec: Specification, system: str) -> Judged:
+def judged(spec: Specification, fmt: Formatter) -> Judged:
     """All checks of one specification, in the units shown."""
-    case = Case(spec=spec, system=system)
+    case = Case(spec=spec, system=fmt.system)
     told = [one for judge in JUDGES for one in judge(case)]
     reasons = {key: clean(text.strip(), 300) for key, text in spec.survey.job.said.get(ACCEPTED, {}).items()}
     outcomes = [_outcome(one, reasons) for one in told if isinstance(one, Fault)]

@@ -12,7 +12,7 @@ from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.tolerance.expected import reach
 from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
-from ccassist.values.display import show, show_value
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
@@ -46,29 +46,29 @@ def _counts(value: Value, dished: bool) -> bool:
     return value.key not in _OLD and not (value.key == "crown_at_valve" and value.nominal > 0 and not dished)
 
 
-def valves_to_confirm(planned: Survey, system: str) -> Iterator[Finding]:
+def valves_to_confirm(planned: Survey, fmt: Formatter) -> Iterator[Finding]:
     """What the cam and the valves say about the pockets, as questions to the maker."""
     for room in ordered_rooms(planned).values():
-        yield from _of_one(room, system)
+        yield from _of_one(room, fmt)
 
 
-def _of_one(room: ValveRoom, system: str) -> Iterator[Finding]:
+def _of_one(room: ValveRoom, fmt: Formatter) -> Iterator[Finding]:
     if room.lacking or room.worst is None:
         names = ", ".join(dict.fromkeys(term(key).name for key in room.lacking)) or "the lift curve"
         yield note(
             "valve-room", f"{room.valve} valve against the piston cannot be told: not given: {names}", right=MOCK_UP
         )
         return
-    gap = f"{room.valve} valve: least gap {show_value(room.worst.gap, system=system)}"
+    gap = f"{room.valve} valve: least gap {fmt.value(room.worst.gap)}"
     if room.wanted is None:
         yield note("valve-room", f"{gap}; no least gap is asked", right=f"say what is wanted, and {MOCK_UP}")
     else:
-        wrong = f"{gap}, at least {show_value(room.wanted, system=system)} asked: {_judged(room)}"
+        wrong = f"{gap}, at least {fmt.value(room.wanted)} asked: {_judged(room)}"
         told = note if room.verdict is Verdict.INSIDE else warning
         yield told("valve-room", wrong, right=MOCK_UP)
     if room.pocket is None:
         return
-    wrong = f"the gap asked needs an {room.valve} pocket {_pocket(room.pocket, system)}"
+    wrong = f"the gap asked needs an {room.valve} pocket {_pocket(room.pocket, fmt)}"
     held = room.verdict is Verdict.INSIDE
     right = "the pocket ordered holds it" if held else "order it so, or more, or settle another gap; the maker confirms"
     yield (note if held else warning)("valve-pocket", wrong, right=right)
@@ -80,17 +80,17 @@ def _of_one(room: ValveRoom, system: str) -> Iterator[Finding]:
         )
 
 
-def _pocket(pocket: Pocket, system: str) -> str:
+def _pocket(pocket: Pocket, fmt: Formatter) -> str:
     """Where its floor lies: of a tilted one only the deep side may lie below the crown."""
     depth = pocket.depth
     spread = depth.expanded or None
-    shown = show(depth.key, abs(depth.nominal), spread, system=system)
+    shown = fmt.show(depth.key, abs(depth.nominal), spread)
     below = depth.nominal >= 0
     said = f"with the middle of its floor {shown} {'below' if below else 'ABOVE'} the crown flat, along the valve"
     if pocket.edge is not None:
-        said += f", its deepest edge {show_value(pocket.edge, system=system)} below it"
+        said += f", its deepest edge {fmt.value(pocket.edge)} below it"
     if pocket.diameter is not None:
-        said += f", {show_value(pocket.diameter, system=system)} across"
+        said += f", {fmt.value(pocket.diameter)} across"
     return said
 
 
