@@ -7,10 +7,10 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.values.display import Formatter
 from ccassist.values.findings import CcassistError, Finding, InputError, Level, clean, grouped
 
 if TYPE_CHECKING:
+    from ccassist.values.display import Formatter
     from ccassist.values.measured import Result
 
 
