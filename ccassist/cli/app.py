@@ -1,4 +1,4 @@
-"""The command line: every command, in the order of the work, and how the program ends."""
+"""The command line: how the program runs and ends."""
 
 from __future__ import annotations
 
@@ -7,12 +7,9 @@ import sys
 
 from typer import Abort
 
-from ccassist.cli import app_bench, app_boost, app_engine, app_plan
 from ccassist.cli.shell import app
 from ccassist.cli.usage import Slip, in_a_line
 from ccassist.values.findings import CcassistError
-
-ROOMS = (app_bench, app_engine, app_plan, app_boost)  # importing them enters their commands, in this order
 
 
 def main() -> None:

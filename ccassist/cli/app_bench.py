@@ -14,8 +14,8 @@ from ccassist.cli.shell import (
     JobFile,
     TakeOver,
     Units,
-    app,
     checked_units,
+    command,
     not_together,
     numbered,
     worded,
@@ -23,7 +23,7 @@ from ccassist.cli.shell import (
 from ccassist.vocabulary.invented import METRIC
 
 
-@app.command(
+@command(
     epilog=f"Example: ccassist new myengine.toml --cylinders 4 --bore '{METRIC['bore']}' "
     f"--stroke '{METRIC['stroke']}' --for pistons"
 )
@@ -64,7 +64,7 @@ def new(
     )
 
 
-@app.command(epilog="Example: ccassist guide myengine.toml --step chamber --cylinder 3")
+@command(epilog="Example: ccassist guide myengine.toml --step chamber --cylinder 3")
 def guide(
     file: JobFile,
     step: Annotated[
@@ -80,7 +80,7 @@ def guide(
     raise typer.Exit(work.run(file, step=step, cylinder=cylinder, plain=plain, take_over=take_over))
 
 
-@app.command(
+@command(
     epilog="Example: ccassist record myengine.toml chamber full=1 each='60 ml' rest='3.5 ml' --cylinder 1 "
     "--state 'seats cut' --instrument 'syringe 60 ml'"
 )
@@ -153,7 +153,7 @@ def record(
     )
 
 
-@app.command(epilog="Example: ccassist readings myengine.toml --csv readings.csv")
+@command(epilog="Example: ccassist readings myengine.toml --csv readings.csv")
 def readings(
     file: JobFile,
     csv: Annotated[
@@ -167,7 +167,7 @@ def readings(
     raise typer.Exit(work.run(file, csv=csv, force=force))
 
 
-@app.command(epilog="Example: ccassist check myengine.toml")
+@command(epilog="Example: ccassist check myengine.toml")
 def check(file: JobFile, as_json: AsJson = False) -> None:
     """Read a job file and say everything that is wrong or doubtful in it."""
     from ccassist.cli import check as work
@@ -175,7 +175,7 @@ def check(file: JobFile, as_json: AsJson = False) -> None:
     raise typer.Exit(work.run(file, as_json=as_json))
 
 
-@app.command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
+@command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
 def calibrate(
     file: JobFile,
     instrument: Annotated[

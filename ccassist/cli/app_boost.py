@@ -7,10 +7,10 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, Force, JobFile, Page, Units, app, checked_page, checked_units, not_together
+from ccassist.cli.shell import AsJson, Force, JobFile, Page, Units, checked_page, checked_units, command, not_together
 
 
-@app.command(
+@command(
     epilog="Examples: ccassist boost examples/turbo-four.toml --curve; "
     "ccassist boost examples/turbo-four.toml --for crown_volume --to octane_difference=0; "
     "ccassist boost examples/turbo-four.toml --levers"

@@ -14,14 +14,14 @@ from ccassist.cli.shell import (
     OneCylinder,
     Page,
     Units,
-    app,
     checked_page,
     checked_units,
+    command,
     not_together,
 )
 
 
-@app.command(epilog="Example: ccassist show myengine.toml --budget")
+@command(epilog="Example: ccassist show myengine.toml --budget")
 def show(
     file: JobFile,
     units: Units = None,
@@ -34,7 +34,7 @@ def show(
     raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, with_budget=budget))
 
 
-@app.command(epilog="Example: ccassist compare heads.toml --states 'as received,seats cut' --part 'left head'")
+@command(epilog="Example: ccassist compare heads.toml --states 'as received,seats cut' --part 'left head'")
 def compare(
     file: JobFile,
     of: Annotated[
@@ -67,7 +67,7 @@ def compare(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
-@app.command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
+@command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
 def solve(
     file: JobFile,
     unknowns: Annotated[
@@ -89,7 +89,7 @@ def solve(
     )
 
 
-@app.command(
+@command(
     epilog="Example: ccassist worksheet myengine.toml --out myengine.pdf --page Letter; "
     "to print forms for the bench: ccassist worksheet --blank --step chamber --out chamber.pdf"
 )

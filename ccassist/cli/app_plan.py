@@ -14,14 +14,14 @@ from ccassist.cli.shell import (
     OneCylinder,
     Page,
     Units,
-    app,
     checked_page,
     checked_units,
+    command,
     numbered,
 )
 
 
-@app.command(epilog="Example: ccassist balance heads.toml")
+@command(epilog="Example: ccassist balance heads.toml")
 def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None:
     """Plan how to make every cylinder alike: how much to open, swap or skim."""
     from ccassist.cli import balance as work
@@ -29,9 +29,7 @@ def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None
     raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json))
 
 
-@app.command(
-    epilog="Example: ccassist combine mixed.toml --to static_ratio=10.5 --within 'squish=0.9 to 1.1 mm' --top 10"
-)
+@command(epilog="Example: ccassist combine mixed.toml --to static_ratio=10.5 --within 'squish=0.9 to 1.1 mm' --top 10")
 def combine(
     file: JobFile,
     to: Annotated[
@@ -62,7 +60,7 @@ def combine(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
-@app.command(epilog="Example: ccassist tolerance myengine.toml --of static_ratio --holds 'crown_volume=0.5 cc'")
+@command(epilog="Example: ccassist tolerance myengine.toml --of static_ratio --holds 'crown_volume=0.5 cc'")
 def tolerance(
     file: JobFile,
     holds: Annotated[
@@ -92,7 +90,7 @@ def tolerance(
     raise typer.Exit(work.run(file, of=of, holds=holds, band=band, cylinder=cylinder, system=system, as_json=as_json))
 
 
-@app.command(epilog="Example: ccassist machine heads.toml --equalise --skim-to 'chamber_volume=58.0 cc'")
+@command(epilog="Example: ccassist machine heads.toml --equalise --skim-to 'chamber_volume=58.0 cc'")
 def machine(
     file: JobFile,
     skim: Annotated[
@@ -165,7 +163,7 @@ def machine(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
-@app.command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")
+@command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")
 def order(
     file: JobFile,
     out: Annotated[
@@ -186,7 +184,7 @@ def order(
     raise typer.Exit(work.run(file, out=out, page=size, system=system, as_json=as_json, final=final, force=force))
 
 
-@app.command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")
+@command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")
 def cam(
     file: JobFile,
     around: Annotated[

@@ -1,22 +1,82 @@
-"""The program and the options that several of its commands take.
+"""The program, how its commands are declared, and the options that several of them take.
 
-Each command's work is imported when it runs, so that help and the first
-prompt come at once.
+A run declares its own command only, and imports that command's work when it
+starts: reading the options of all commands takes longer than the work of most.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, MutableMapping
+from importlib import import_module
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
+from typer.main import get_command
+
+# The commands in the order of the work, and the module that declares each.
+COMMANDS = {
+    **dict.fromkeys(("new", "guide", "record", "readings", "check", "calibrate"), "app_bench"),
+    **dict.fromkeys(("show", "compare", "solve", "worksheet"), "app_engine"),
+    **dict.fromkeys(("balance", "combine", "tolerance", "machine", "order", "cam"), "app_plan"),
+    "boost": "app_boost",
+}
+LOOKS: dict[str, Any] = {
+    "rich_markup_mode": None,
+    "pretty_exceptions_enable": False,
+    "context_settings": {"help_option_names": ["-h", "--help"], "max_content_width": 100},
+}
+DECLARED: dict[str, typer.Typer] = {}  # so far, by name
+
+
+def command(epilog: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Declare a function as the command of its name; ``epilog`` : its example."""
+
+    def declare(work: Callable[..., None]) -> Callable[..., None]:
+        DECLARED[work.__name__] = alone = typer.Typer(add_completion=False, **LOOKS)
+        return alone.command(epilog=epilog)(work)
+
+    return declare
+
+
+class _Commands(MutableMapping[str, Any]):
+    """Each command by its name, made when it is first asked for."""
+
+    def __init__(self) -> None:
+        self.made: dict[str, Any] = {}
+
+    def __getitem__(self, name: str) -> Any:
+        if name not in self.made:
+            import_module(f"ccassist.cli.{COMMANDS[name]}")
+            self.made[name] = get_command(DECLARED[name])
+        return self.made[name]
+
+    def __setitem__(self, name: str, made: Any) -> None:
+        self.made[name] = made
+
+    def __delitem__(self, name: str) -> None:
+        raise TypeError("a command stays")
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(COMMANDS)
+
+    def __len__(self) -> int:
+        return len(COMMANDS)
+
+
+class Program(TyperGroup):
+    """The group of all commands."""
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(**settings)
+        self.commands = _Commands()
+
 
 app = typer.Typer(
     name="ccassist",
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    cls=Program,
+    **LOOKS,
     help="Compression and chamber volumes from bench readings: each cylinder's ratio with its ±, any unknown solved, "
     "and a worksheet to print. Everything stays on this machine, in one job file that you can edit by hand.\n\n"
     "Start with: ccassist new myengine.toml",

@@ -296,7 +296,7 @@ def test_the_first_prompt_loads_no_heavy_library(heads: Path) -> None:
         "import sys, builtins\n"
         "from pathlib import Path\n"
         "from ccassist.cli import guide\n"
-        "heavy = ('sympy', 'reportlab', 'numpy', 'pint', 'uncertainties', 'mpmath')\n"
+        "heavy = ('sympy', 'reportlab', 'numpy', 'pint', 'uncertainties', 'mpmath', 'rich')\n"
         "def first(_=''):\n"
         "    print([m for m in heavy if m in sys.modules])\n"
         "    raise EOFError\n"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,6 +11,7 @@ from typer.main import get_command
 from typer.testing import CliRunner
 
 from ccassist.cli.app import app
+from ccassist.cli.shell import DECLARED
 
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
@@ -26,3 +29,17 @@ def test_it_has_an_example_and_no_word_of_a_programmer(command: str) -> None:
 @pytest.mark.parametrize("command", COMMANDS)
 def test_the_readme_names_it(command: str) -> None:
     assert f"ccassist {command}" in README.replace("\n", " ") or f"| `{command} FILE" in README
+
+
+def test_every_command_that_is_declared_stands_in_the_table() -> None:
+    assert sorted(DECLARED) == COMMANDS
+
+
+def test_a_run_declares_its_own_command_only_and_its_help_needs_no_rich() -> None:
+    code = (
+        "import sys\nfrom ccassist.cli import app, shell\nsys.argv = ['ccassist', 'boost', '--help']\n"
+        "try:\n    app.main()\nexcept SystemExit:\n    pass\n"
+        "print(list(shell.DECLARED), 'rich' in sys.modules)"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.splitlines()[-1] == "['boost'] False"
