@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from io import BytesIO
 from pathlib import Path
-
-import pdfplumber
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import load
@@ -17,6 +14,7 @@ from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import BoostStory, boost_story
 from tests.boost_job import CAM, CHARGE, ENGINE, surveyed
+from tests.paper.letters import pages_of
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 NO_BASELINE = ENGINE + CAM + CHARGE
@@ -39,8 +37,7 @@ def printed(text: str, page: str = "A4", system: str = "metric") -> bytes:
 @cache
 def pages(text: str, page: str = "A4", system: str = "metric") -> tuple[str, ...]:
     """The text of each page."""
-    with pdfplumber.open(BytesIO(printed(text, page, system))) as document:
-        return tuple(one.extract_text() or "" for one in document.pages)
+    return tuple(one.text for one in pages_of(printed(text, page, system)))
 
 
 def flowing(text: str, page: str = "A4", system: str = "metric") -> str:
@@ -56,10 +53,8 @@ def squeezed(text: str) -> str:
 def cells(text: str, system: str = "metric") -> str:
     """Every cell of every table, whole."""
     found = []
-    with pdfplumber.open(BytesIO(printed(text, "A4", system))) as document:
-        for page in document.pages:
-            words = page.extract_words(use_text_flow=True)
-            found += [word["text"] for word in words]
+    for page in pages_of(printed(text, "A4", system)):
+        found += page.words_as_drawn
     return squeezed("".join(found))
 
 

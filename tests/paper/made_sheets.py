@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ import pdfplumber
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import load, parse_job
 from ccassist.paper.worksheet import worksheet_bytes
+from tests.paper.letters import Page, pages_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ("three-pistons", "turbo-four", "v8-heads")
@@ -25,11 +26,31 @@ class Made:
     survey: Survey
     data: bytes
     count: int
-    texts: tuple[str, ...]
-    words: tuple[tuple[dict[str, Any], ...], ...]
-    lines: tuple[tuple[dict[str, Any], ...], ...]
-    rects: tuple[tuple[dict[str, Any], ...], ...]
-    sizes: tuple[tuple[float, float], ...]
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        """Letters and words of each page."""
+        return pages_of(self.data)
+
+    @cached_property
+    def texts(self) -> tuple[str, ...]:
+        """The text of each page, line by line."""
+        return tuple(page.text for page in self.pages)
+
+    @cached_property
+    def lines(self) -> tuple[list[dict[str, Any]], ...]:
+        """The lines drawn on each page."""
+        return self._drawn[0]
+
+    @cached_property
+    def rects(self) -> tuple[list[dict[str, Any]], ...]:
+        """The rectangles drawn on each page."""
+        return self._drawn[1]
+
+    @cached_property
+    def _drawn(self) -> tuple[tuple[list[dict[str, Any]], ...], tuple[list[dict[str, Any]], ...]]:
+        with pdfplumber.open(BytesIO(self.data)) as document:
+            return tuple(page.lines for page in document.pages), tuple(page.rects for page in document.pages)
 
     @property
     def text(self) -> str:
@@ -49,20 +70,9 @@ class Made:
 
 
 def made_from(engine: Survey, **options: Any) -> Made:
-    """A worksheet, and its pages read back."""
+    """A worksheet, to be read back."""
     data, count = worksheet_bytes(engine, **options)
-    with pdfplumber.open(BytesIO(data)) as document:
-        pages = document.pages
-        return Made(
-            survey=engine,
-            data=data,
-            count=count,
-            texts=tuple(page.extract_text() or "" for page in pages),
-            words=tuple(tuple(page.extract_words()) for page in pages),
-            lines=tuple(tuple(page.lines) for page in pages),
-            rects=tuple(tuple(page.rects) for page in pages),
-            sizes=tuple((float(page.width), float(page.height)) for page in pages),
-        )
+    return Made(survey=engine, data=data, count=count)
 
 
 @cache

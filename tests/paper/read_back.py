@@ -10,13 +10,13 @@ from functools import cached_property
 from io import BytesIO
 from typing import Any
 
-import pdfplumber
 import pypdf
 import pytest
 from reportlab.platypus.tables import Table
 
+from tests.paper.letters import Letter, Page, over_one_another, pages_of
+
 MARGIN = 14 / 25.4 * 72  # a little less than the narrower one
-SHARED = 0.35  # of a line's height: the box of a line of type is taller than its letters
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?(?: ± \d+(?:\.\d+)?)?")
 Box = tuple[float, float, float, float]
 
@@ -60,12 +60,9 @@ class Printed:
         return frozenset(NUMBER.findall(whole)) | frozenset(part for n in NUMBER.findall(whole) for part in n.split())
 
     @cached_property
-    def pages(self) -> tuple[tuple[float, float, tuple[dict[str, Any], ...], tuple[dict[str, Any], ...]], ...]:
-        """Width, height, words and characters of each page."""
-        with pdfplumber.open(BytesIO(self.data)) as document:
-            return tuple(
-                (float(p.width), float(p.height), tuple(p.extract_words()), tuple(p.chars)) for p in document.pages
-            )
+    def pages(self) -> tuple[Page, ...]:
+        """Letters and words of each page."""
+        return pages_of(self.data)
 
     @property
     def titles(self) -> list[str]:
@@ -76,29 +73,27 @@ class Printed:
         """Words outside the margins."""
         return [
             (number, word["text"])
-            for number, (wide, high, words, _) in enumerate(self.pages, 1)
-            for word in words
-            if not (MARGIN <= word["x0"] <= word["x1"] <= wide - MARGIN and word["top"] >= 10)
-            or word["bottom"] > high - 12
+            for number, page in enumerate(self.pages, 1)
+            for word in page.words
+            if not (MARGIN <= word["x0"] <= word["x1"] <= page.width - MARGIN and word["top"] >= 10)
+            or word["bottom"] > page.height - 12
         ]
 
     def overlaps(self) -> list[tuple[int, str, str]]:
         """Words that lie over one another."""
         return [
-            (number, one["text"], other["text"])
-            for number, (_, _, words, _) in enumerate(self.pages, 1)
-            for one, other in _near(words)
-            if min(one["x1"], other["x1"]) - max(one["x0"], other["x0"]) > 0.6
+            (number, one, other)
+            for number, page in enumerate(self.pages, 1)
+            for one, other in over_one_another(page.words)
         ]
 
     def crossing(self) -> list[tuple[int, str]]:
         """Characters that stand in a cell of a table by their middle and not wholly."""
         found = []
-        for number, (_, high, _, chars) in enumerate(self.pages, 1):
-            boxes = [
-                (left, high - top, right, high - low) for page, left, low, right, top in self.cells if page == number
-            ]
-            found += [(number, c["text"]) for c in chars if c["text"].strip() and not _within(c, boxes)]
+        for number, page in enumerate(self.pages, 1):
+            high = page.height
+            boxes = [(left, high - top, right, high - low) for at, left, low, right, top in self.cells if at == number]
+            found += [(number, c.text) for c in page.chars if c.text.strip() and not _within(c, boxes)]
         return found
 
     def fonts(self) -> dict[str, bool]:
@@ -114,21 +109,10 @@ class Printed:
         return found
 
 
-def _near(words: tuple[dict[str, Any], ...]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
-    """Pairs that share more of a line's height than two lines one below the other do."""
-    ordered = sorted(words, key=lambda word: word["top"])
-    for n, one in enumerate(ordered):
-        for other in ordered[n + 1 :]:
-            if other["top"] >= one["bottom"]:
-                break
-            if min(one["bottom"], other["bottom"]) - other["top"] > SHARED * (one["bottom"] - one["top"]):
-                yield one, other
-
-
-def _within(char: dict[str, Any], boxes: list[Box]) -> bool:
-    x, y = (char["x0"] + char["x1"]) / 2, (char["top"] + char["bottom"]) / 2
+def _within(char: Letter, boxes: list[Box]) -> bool:
+    x, y = (char.x0 + char.x1) / 2, (char.top + char.bottom) / 2
     return not any(
-        left < x < right and top < y < bottom and not (left <= char["x0"] + 0.3 and char["x1"] - 0.3 <= right)
+        left < x < right and top < y < bottom and not (left <= char.x0 + 0.3 and char.x1 - 0.3 <= right)
         for left, top, right, bottom in boxes
     )
 
@@ -174,7 +158,8 @@ def check_file(printed: Printed, title: str) -> None:
     fonts = printed.fonts()
     assert fonts
     assert all(fonts.values()), fonts
-    assert {char["fontname"] for *_, chars in printed.pages for char in chars} <= set(fonts)
+    named = {name.rpartition("+")[2] for name in fonts}  # without the mark of a part of a font
+    assert {char.fontname for page in printed.pages for char in page.chars} <= named
     assert printed.titles
     place = 0
     for entry in printed.reader.outline:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import cache
 from io import BytesIO
-from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +19,7 @@ from ccassist.paper.page import MM
 from ccassist.paper.sheet import BOTTOM, LEFT, PAGES, RIGHT
 from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
+from tests.paper.letters import over_one_another, pages_of
 
 WORKSHEETS = Path(__file__).parents[2] / "worksheets"
 SETS = [(page, system) for page in PAGES for system in ("metric", "imperial")]
@@ -31,6 +31,19 @@ def printed(page: str, system: str) -> bytes:
     return blank_bytes(forms_named([]), Print(page=page, system=system))[0]
 
 
+@cache
+def form_alone(key: str) -> bytes:
+    """One form, page 1 of 1."""
+    return blank_bytes([FORMS[key]], Print(), total=False)[0]
+
+
+@cache
+def read_by_pypdf(data: bytes) -> tuple[str, ...]:
+    """The text of every page in the order in which it is drawn."""
+    return tuple(page.extract_text() or "" for page in PdfReader(BytesIO(data)).pages)
+
+
+@cache
 def widgets(data: bytes) -> list[list[Any]]:
     """The form fields of every page, each as (name, left, bottom, right, top)."""
     pages = []
@@ -42,10 +55,12 @@ def widgets(data: bytes) -> list[list[Any]]:
 
 @pytest.mark.parametrize(("page", "system"), SETS)
 def test_the_sets_in_the_folder_are_those_of_today(page: str, system: str) -> None:
-    kept = PdfReader(WORKSHEETS / f"bench-forms-{page}-{system}.pdf")
-    now = PdfReader(BytesIO(printed(page, system)))
-    assert [p.extract_text() for p in kept.pages] == [p.extract_text() for p in now.pages]
-    assert set(kept.get_fields() or {}) == set(now.get_fields() or {})
+    kept, now = (WORKSHEETS / f"bench-forms-{page}-{system}.pdf").read_bytes(), printed(page, system)
+    if kept != now:  # another release of a library may write the same page in other bytes
+        assert read_by_pypdf(kept) == read_by_pypdf(now)
+        assert {name for boxes in widgets(kept) for name, *_ in boxes} == {
+            name for boxes in widgets(now) for name, *_ in boxes
+        }
 
 
 @pytest.mark.parametrize(("page", "system"), SETS)
@@ -56,33 +71,26 @@ def test_boxes_stay_on_the_page_and_apart(page: str, system: str) -> None:
         for name, left, bottom, right, top in boxes:
             assert LEFT - 1 <= left < right <= wide - RIGHT + 1, name
             assert BOTTOM - 8 <= bottom < top <= high, name
-        for (name, l1, b1, r1, t1), (other, l2, b2, r2, t2) in combinations(boxes, 2):
-            assert r1 <= l2 + 0.5 or r2 <= l1 + 0.5 or t1 <= b2 + 0.5 or t2 <= b1 + 0.5, (name, other)
+        framed = [{"text": n, "x0": x0, "x1": x1, "top": -y1, "bottom": -y0} for n, x0, y0, x1, y1 in boxes]
+        assert over_one_another(framed, across=0.5, down=0.5) == []
 
 
 @pytest.mark.parametrize(("page", "system"), SETS)
 def test_words_stay_on_the_page_and_off_each_other(page: str, system: str) -> None:
-    with pdfplumber.open(BytesIO(printed(page, system))) as document:
-        for sheet in document.pages:
-            words = sheet.extract_words(keep_blank_chars=False)
-            assert all(w["x0"] >= LEFT - 1 and w["x1"] <= sheet.width - RIGHT + 1 for w in words)
-            for one, two in combinations(words, 2):
-                across = min(one["x1"], two["x1"]) - max(one["x0"], two["x0"])
-                along = min(one["bottom"], two["bottom"]) - max(one["top"], two["top"])
-                assert across < 0.5 or along < 3.0, (sheet.page_number, one["text"], two["text"])
+    for sheet in pages_of(printed(page, system)):
+        assert all(w["x0"] >= LEFT - 1 and w["x1"] <= sheet.width - RIGHT + 1 for w in sheet.words)
+        assert over_one_another(sheet.words, across=0.5, down=3.0) == []
 
 
 @pytest.mark.parametrize(("page", "system"), SETS)
 def test_no_box_strikes_the_line_above_it(page: str, system: str) -> None:
     """The edge of a box lies below every word that begins above it."""
-    with pdfplumber.open(BytesIO(printed(page, system))) as document:
-        for sheet in document.pages:
-            boxes = [(one["x0"], one["x1"], one["top"]) for one in sheet.annots]
-            assert boxes
-            for word in sheet.extract_words():
-                for left, right, top in boxes:
-                    across = min(word["x1"], right) - max(word["x0"], left)
-                    assert across < 0.5 or not word["top"] < top < word["bottom"], (sheet.page_number, word["text"])
+    data = printed(page, system)
+    for sheet, boxes in zip(pages_of(data), widgets(data), strict=True):
+        for _, left, _, right, high in boxes:
+            edge = sheet.height - high
+            struck = [word for word in sheet.words if word["top"] < edge < word["bottom"]]
+            assert [w["text"] for w in struck if min(w["x1"], right) - max(w["x0"], left) >= 0.5] == []
 
 
 def test_boxes_of_readings_are_large_enough_for_a_pencil() -> None:
@@ -95,10 +103,7 @@ def test_boxes_of_readings_are_large_enough_for_a_pencil() -> None:
 
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
 def test_a_page_holds_the_whole_step(form: Form) -> None:
-    data, _ = blank_bytes([form], Print(), total=False)
-    text = " ".join((PdfReader(BytesIO(data)).pages[0].extract_text() or "").split())
-    with pdfplumber.open(BytesIO(data)) as document:
-        text = " ".join(" ".join((document.pages[0].extract_text() or "").split()).split("-"))
+    text = " ".join(" ".join(pages_of(form_alone(form.key))[0].text.split()).split("-"))
     step = form.step
     for line in (form.title, step.why, *step.procedure, *cautions(step.cautions), *(c.words for c in form.choices)):
         assert " ".join(line.replace("-", " ").split()) in text, line
@@ -133,8 +138,7 @@ def test_the_same_call_gives_the_same_bytes() -> None:
 
 def test_the_table_of_water_is_that_of_the_standard() -> None:
     """Z of ISO 8655-6 (2002) table A.1 at 101.3 kPa: 20 °C 1.0029, 25 °C 1.0040 (from memory)."""
-    with pdfplumber.open(BytesIO(printed("A4", "metric"))) as document:
-        text = document.pages[-1].extract_text() or ""
+    text = pages_of(printed("A4", "metric"))[-1].text
     assert "20 °C 1.0029" in text
     assert "25 °C 1.0040" in text
 
@@ -156,15 +160,14 @@ def test_title_language_outline_and_fonts(page: str, system: str) -> None:
 
 @pytest.mark.parametrize(("page", "system"), SETS)
 def test_no_words_over_a_box_are_cut(page: str, system: str) -> None:
-    text = "".join(p.extract_text() or "" for p in PdfReader(BytesIO(printed(page, system))).pages)
+    text = "".join(sheet.text for sheet in pages_of(printed(page, system)))
     assert "…" not in text.replace("seats cut, …)", "")
 
 
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
 def test_a_form_is_read_from_the_top(form: Form) -> None:
     """Each mark before its words, the foot of the page last."""
-    data, _ = blank_bytes([form], Print(), total=False)
-    text = "".join((PdfReader(BytesIO(data)).pages[0].extract_text() or "").split())
+    text = "".join(read_by_pypdf(form_alone(form.key))[0].split())
     step, place = form.step, 0
     steps = [piece for n, line in enumerate(step.procedure, 1) for piece in (str(n), line)]
     for piece in (form.title, step.why, "Lay out", *step.tools, *steps, *cautions(step.cautions), f"form {form.key}"):

@@ -70,7 +70,7 @@ def test_every_lever_stands_with_its_changes_its_price_and_its_units(job: str, p
 @pytest.mark.parametrize("job", JOBS)
 def test_no_word_of_a_head_is_cut(job: str) -> None:
     """Each word of the head stands whole in one line."""
-    words = {word["text"] for _, _, found, _ in lever_page(job, "A4", "metric").pages for word in found}
+    words = {word["text"] for page in lever_page(job, "A4", "metric").pages for word in page.words}
     assert {"pressure,", "temperature,", "equivalent", "squish"} <= words
 
 

@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import re
 from io import BytesIO
-from itertools import combinations
 from typing import Any
 
-import pdfplumber
 import pypdf
 import pytest
 
@@ -34,6 +32,7 @@ from tests.paper.boost_prints import (
     squeezed,
     story,
 )
+from tests.paper.letters import over_one_another, pages_of
 from tests.sound_job import Shop
 
 # -- the numbers ----------------------------------------------------------------------------------------
@@ -189,18 +188,14 @@ def test_texts_of_the_file_are_only_text() -> None:
 @pytest.mark.parametrize(("page", "system"), WAYS)
 @pytest.mark.parametrize("text", ["", JOB, NO_BASELINE])
 def test_nothing_leaves_the_margins_or_lies_over_anything_else(text: str, page: str, system: str) -> None:
-    with pdfplumber.open(BytesIO(printed(text, page, system))) as document:
-        for number, one in enumerate(document.pages, 1):
-            words = one.extract_words()
-            assert f"page {number} of {len(document.pages)}" in (one.extract_text() or "")
-            for word in words:
-                assert word["x0"] >= MARGIN, word["text"]
-                assert word["x1"] <= one.width - MARGIN, word["text"]
-                assert 20 <= word["top"] < word["bottom"] <= one.height - 12, word["text"]
-            for a, b in combinations(words, 2):
-                across = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
-                down = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
-                assert not (across > 0.6 and down > 0.35 * (a["bottom"] - a["top"])), (a["text"], b["text"])
+    found = pages_of(printed(text, page, system))
+    for number, one in enumerate(found, 1):
+        assert f"page {number} of {len(found)}" in one.text
+        for word in one.words:
+            assert word["x0"] >= MARGIN, word["text"]
+            assert word["x1"] <= one.width - MARGIN, word["text"]
+            assert 20 <= word["top"] < word["bottom"] <= one.height - 12, word["text"]
+        assert over_one_another(one.words) == []
 
 
 def test_the_same_story_gives_the_same_bytes() -> None:

@@ -6,7 +6,6 @@ import json
 from io import BytesIO
 from pathlib import Path
 
-import pdfplumber
 import pypdf
 import pytest
 
@@ -20,6 +19,7 @@ from ccassist.plan.combine.data import to_dict
 from ccassist.plan.combine.search import combine
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
+from tests.paper.letters import pages_of
 from tests.paper.read_back import Printed, squeezed
 
 ENGINE = """format = 1
@@ -63,8 +63,7 @@ def made(text: str, *, to=(), within=(), top: int = 1000, page: str = "A4", syst
 
 
 def texts(data: bytes) -> list[str]:
-    with pdfplumber.open(BytesIO(data)) as document:
-        return [page.extract_text() or "" for page in document.pages]
+    return [page.text for page in pages_of(data)]
 
 
 def flowing(data: bytes) -> str:
@@ -159,10 +158,8 @@ def test_the_same_combinations_give_the_same_bytes_with_fonts_inside() -> None:
     assert used
     for face in used:
         assert "/FontFile2" in face["/FontDescriptor"].get_object()
-    with pdfplumber.open(BytesIO(first)) as document:
-        assert {char["fontname"] for page in document.pages for char in page.chars} == {
-            face["/BaseFont"][1:] for face in used
-        }
+    named = {face["/BaseFont"].rpartition("+")[2] for face in used}  # without the mark of a part of a font
+    assert {char.fontname for page in pages_of(first) for char in page.chars} == named
 
 
 def test_names_are_text_whatever_they_say() -> None:

@@ -19,6 +19,7 @@ from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.paper.order import order_bytes
 from ccassist.plan.piston.order import Order, order_of
+from tests.paper.letters import pages_of
 from tests.paper.read_back import squeezed
 
 ENGINE = """\
@@ -86,8 +87,7 @@ class TestInTheBar:
     @pytest.mark.parametrize("said", ORDERS)
     def test_the_drawing_still_stands_on_the_first_page(self, said: str) -> None:
         data, _ = order_bytes(order_from(ORDERS[said]), page="Letter")
-        with pdfplumber.open(BytesIO(data)) as document:
-            assert "the datum of every height" in (document.pages[0].extract_text() or "")
+        assert "the datum of every height" in pages_of(data)[0].text
 
 
 class TestEveryPointHasItsWayOut:

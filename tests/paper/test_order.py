@@ -21,6 +21,7 @@ from ccassist.job.file import load, parse_job
 from ccassist.paper.order import order_bytes
 from ccassist.plan.piston.order import Order, order_of, to_dict
 from ccassist.values.findings import InputError
+from tests.paper.letters import over_one_another, pages_of
 from tests.paper.read_back import Printed, squeezed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "three-pistons.toml"
@@ -42,13 +43,11 @@ class Sheet:
     def __init__(self, text: str, page: str, system: str, *, final: bool = False) -> None:
         self.order: Order = order_of(survey(parse_job(text, "three-pistons.toml").job), system)
         self.data, self.count = order_bytes(self.order, page=page, final=final)
-        with pdfplumber.open(BytesIO(self.data)) as document:
-            self.pages = [
-                (float(p.width), float(p.height), p.extract_text() or "", p.extract_words()) for p in document.pages
-            ]
+        self.pages = pages_of(self.data)
+        texts = [page.text for page in self.pages]
         # Furniture stands between the halves of what flows over a page: only the body is joined.
-        self.body = squeezed("".join("\n".join(text.split("\n")[2:-1]) for _, _, text, _ in self.pages))
-        self.text = "\n".join(text for _, _, text, _ in self.pages)
+        self.body = squeezed("".join("\n".join(text.split("\n")[2:-1]) for text in texts))
+        self.text = "\n".join(text for text in texts)
 
 
 @cache
@@ -80,32 +79,29 @@ class TestEverySheet:
 
     @pytest.mark.parametrize(("name", "page", "system"), ALL)
     def test_nothing_leaves_the_margins(self, name: str, page: str, system: str) -> None:
-        for wide, high, _, words in sheet(name, page, system).pages:
-            for word in words:
-                assert 40 <= word["x0"] <= word["x1"] <= wide - 40, word["text"]
-                assert 10 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
+        for one in sheet(name, page, system).pages:
+            for word in one.words:
+                assert 40 <= word["x0"] <= word["x1"] <= one.width - 40, word["text"]
+                assert 10 <= word["top"] <= word["bottom"] <= one.height - 5, word["text"]
 
     @pytest.mark.parametrize(("name", "page", "system"), ALL)
     def test_no_words_are_cut_short(self, name: str, page: str, system: str) -> None:
-        words = [word["text"] for _, _, _, found in sheet(name, page, system).pages for word in found]
+        words = [word["text"] for one in sheet(name, page, system).pages for word in one.words]
         assert [word for word in words if "…" in word] == []
 
     @pytest.mark.parametrize(("name", "page", "system"), ALL)
     def test_no_words_stand_on_one_another(self, name: str, page: str, system: str) -> None:
-        for _, _, _, words in sheet(name, page, system).pages:
-            for i, one in enumerate(words):
-                for other in words[i + 1 :]:
-                    across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
-                    down = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
-                    assert across <= 0.8 or down <= 2.5, (one["text"], other["text"])
+        for one in sheet(name, page, system).pages:
+            assert over_one_another(one.words, across=0.8, down=2.5) == []
 
     @pytest.mark.parametrize(("name", "page", "system"), ALL)
     def test_every_open_point_is_printed_and_every_page_says_draft(self, name: str, page: str, system: str) -> None:
         made = sheet(name, page, system)
         for point in made.order.open:
             assert squeezed(point) in made.body
-        assert all("DRAFT" in text.split("\n")[0] for _, _, text, _ in made.pages)
-        assert all(f"page {n} of {made.count}" in text for n, (_, _, text, _) in enumerate(made.pages, 1))
+        texts = [page.text for page in made.pages]
+        assert all("DRAFT" in text.split("\n")[0] for text in texts)
+        assert all(f"page {n} of {made.count}" in text for n, text in enumerate(texts, 1))
 
 
 class TestTheExample:
@@ -239,10 +235,10 @@ class TestHostileText:
         assert made.body.count("endless") >= 4 * 200
 
     def test_nothing_leaves_the_margins(self, made: Sheet) -> None:
-        for wide, high, _, words in made.pages:
-            for word in words:
-                assert 40 <= word["x0"] <= word["x1"] <= wide - 40, word["text"]
-                assert 10 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
+        for page in made.pages:
+            for word in page.words:
+                assert 40 <= word["x0"] <= word["x1"] <= page.width - 40, word["text"]
+                assert 10 <= word["top"] <= word["bottom"] <= page.height - 5, word["text"]
 
     def test_letters_that_the_typeface_lacks_never_make_a_box_higher_than_the_page(self) -> None:
         """Each is printed as eight characters: what is cut short or noted goes by what is printed."""

@@ -120,8 +120,8 @@ def test_dates_times_and_remarks_of_a_series_stand_beside_its_readings() -> None
 def test_readings_set_aside_are_struck_through_with_the_reason() -> None:
     made = example("v8-heads")
     place = next(i for i, text in enumerate(made.texts) if "set aside: saw a bubble at" in text)
-    row = next(w for w in made.words[place] if w["text"] == "bubble")
-    struck = next(w for w in made.words[place] if w["text"] == "66.500" and abs(w["top"] - row["top"]) < 3)
+    row = next(w for w in made.pages[place].words if w["text"] == "bubble")
+    struck = next(w for w in made.pages[place].words if w["text"] == "66.500" and abs(w["top"] - row["top"]) < 3)
     level = [line for line in made.lines[place] if abs(line["top"] - line["bottom"]) < 0.01]
     assert any(
         struck["top"] < line["top"] < struck["bottom"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from io import BytesIO
-from itertools import combinations
 from pathlib import Path
 
 import pypdf
@@ -12,6 +11,7 @@ import pytest
 
 from ccassist.paper.worksheet import worksheet_bytes, write_worksheet
 from ccassist.values.findings import InputError
+from tests.paper.letters import over_one_another
 from tests.paper.made_sheets import Made, example, made_from, surveyed
 
 # ISO 216 (A4) and ANSI/ASME Y14.1 (Letter, 8.5 × 11 in), in points of 1/72 in.
@@ -22,8 +22,8 @@ SMALL = 'format = 1\n[job]\nname = "Bench"\n[engine]\ncylinders = 1\nchamber_vol
 
 @pytest.mark.parametrize("page", SIZES)
 def test_pages_have_the_size_asked_for(page: str) -> None:
-    for size in example("three-pistons", page, "metric" if page == "A4" else "imperial").sizes:
-        assert size == pytest.approx(SIZES[page], abs=0.1)
+    for one in example("three-pistons", page, "metric" if page == "A4" else "imperial").pages:
+        assert (one.width, one.height) == pytest.approx(SIZES[page], abs=0.1)
 
 
 def test_every_page_says_which_of_how_many(sheet: Made) -> None:
@@ -36,25 +36,21 @@ def test_every_page_says_which_of_how_many(sheet: Made) -> None:
 
 
 def test_no_text_leaves_the_margins(sheet: Made) -> None:
-    for size, words in zip(sheet.sizes, sheet.words, strict=True):
-        for word in words:
+    for page in sheet.pages:
+        for word in page.words:
             assert word["x0"] >= MARGIN, word["text"]
-            assert word["x1"] <= size[0] - MARGIN, word["text"]
-            assert 20 <= word["top"] < word["bottom"] <= size[1] - 12, word["text"]
+            assert word["x1"] <= page.width - MARGIN, word["text"]
+            assert 20 <= word["top"] < word["bottom"] <= page.height - 12, word["text"]
 
 
 def test_no_two_words_lie_over_each_other(sheet: Made) -> None:
-    for words in sheet.words:
-        for a, b in combinations(words, 2):
-            across = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
-            # The box of a line of type is taller than its letters: a fifth of it may be shared.
-            down = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
-            assert not (across > 0.6 and down > 0.35 * (a["bottom"] - a["top"])), (a["text"], b["text"])
+    for page in sheet.pages:
+        assert over_one_another(page.words) == []
 
 
 def test_type_is_large_enough_for_arms_length(sheet: Made) -> None:
-    for words in sheet.words:
-        assert min(math.ceil(word["bottom"] - word["top"]) for word in words) >= 8
+    for page in sheet.pages:
+        assert min(math.ceil(word["bottom"] - word["top"] - 0.001) for word in page.words) >= 8
 
 
 def test_all_fonts_are_embedded() -> None:

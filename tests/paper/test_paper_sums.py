@@ -119,7 +119,7 @@ def test_equations_stand_on_the_page_with_their_numbers(sheet: Made) -> None:
 
 def sheet_system(sheet: Made) -> str:
     """Units of a made sheet: Letter pages are made in imperial."""
-    return "imperial" if sheet.sizes[0][1] < 800 else "metric"
+    return "imperial" if sheet.pages[0].height < 800 else "metric"
 
 
 def test_a_result_in_cubic_inches_is_also_given_in_cc() -> None:

@@ -127,10 +127,10 @@ def test_characters_that_it_lacks_print_by_code_with_a_note_on_the_page(hostile:
 
 
 def test_nothing_of_it_leaves_the_margins(hostile: Made) -> None:
-    for (wide, high), words in zip(hostile.sizes, hostile.words, strict=True):
-        for word in words:
-            assert 40 <= word["x0"] <= word["x1"] <= wide - 40, word["text"]
-            assert 20 <= word["top"] <= word["bottom"] <= high - 5, word["text"]
+    for page in hostile.pages:
+        for word in page.words:
+            assert 40 <= word["x0"] <= word["x1"] <= page.width - 40, word["text"]
+            assert 20 <= word["top"] <= word["bottom"] <= page.height - 5, word["text"]
 
 
 def test_no_picture_link_or_action_gets_into_the_file(hostile: Made) -> None:
