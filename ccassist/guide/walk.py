@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from ccassist.bench import instruments
-from ccassist.bench.step import Method, Step
+from ccassist.bench.step import Method, SameWay, Step, same_way
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Part, Row, Series
@@ -243,8 +243,8 @@ def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -
     if not here:
         return None, ()
     last = here[-1]
-    way = _way(last)
-    return last, tuple(row for s in here if _way(s) == way for row in rows_of(s, target))
+    way = _way(last, rows_of(last, target)[-1])
+    return last, tuple(row for s in here for row in rows_of(s, target) if _way(s, row) == way)
 
 
 def rows_of(series: Series, target: Target) -> list[Row]:
@@ -255,10 +255,11 @@ def rows_of(series: Series, target: Target) -> list[Row]:
     return list(series.rows)
 
 
-def _way(series: Series) -> tuple[object, ...]:
-    """What must agree for the readings of two blocks to be averaged."""
-    settings = tuple(sorted((k, v) for k, v in series.settings.items() if k != "temperature"))
-    return (series.instrument, series.fluid, series.by, settings, tuple(sorted(series.choices.items())))
+def _way(series: Series, row: Row) -> SameWay | None:
+    """What other readings must agree in to be averaged with a row; None for one that no method has."""
+    step = STEPS[series.step]
+    method = step.method_of(frozenset(row.fields))
+    return None if method is None else same_way(step, method, series, series.settings)
 
 
 def _part(job: Job, target: Target) -> Part | None:

@@ -9,7 +9,7 @@ from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import Several, mean_of_several
 from ccassist.bench.reach import out_of_reach
-from ccassist.bench.step import Field, Way
+from ccassist.bench.step import Field, SameWay, Way
 from ccassist.bench.steps import STEPS
 from ccassist.job.equipment import all_given
 from ccassist.job.records import Given, Job, Row, Series
@@ -60,12 +60,11 @@ class Collector:
 def cells_of(job: Job) -> tuple[list[Cell], list[Finding]]:
     """The readings of a job as cells; blocks of the same thing made the same way are joined."""
     collector = Collector(job)
-    joined: dict[tuple[object, ...], Cell] = {}
+    joined: dict[SameWay, Cell] = {}
     for series in job.series:
         for cell in _split(series, collector):
-            key = _identity(cell)
-            earlier = joined.get(key)
-            joined[key] = cell if earlier is None else _join(earlier, cell)
+            earlier = joined.get(cell.same_way)
+            joined[cell.same_way] = cell if earlier is None else _join(earlier, cell)
     return list(joined.values()), collector.findings
 
 
@@ -120,26 +119,6 @@ def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
         return None
     return Reading(
         fields=fields, method=method, set_aside=row.set_aside, remark=row.remark, line=row.line, place=row.place
-    )
-
-
-def _identity(cell: Cell) -> tuple[object, ...]:
-    settings = tuple(
-        sorted((name, tuple(q.raw for q in found)) for name, found in cell.settings.items() if name != "temperature")
-    )
-    method = cell.readings[0].method.key if cell.readings else ""
-    return (
-        cell.step.key,
-        cell.cylinders,
-        cell.part,
-        cell.state,
-        cell.instrument,
-        cell.fluid,
-        cell.by,
-        method,
-        settings,
-        tuple(sorted(cell.choices.items())),
-        cell.date if not cell.step.part else "",  # an instrument calibrated again is calibrated anew
     )
 
 

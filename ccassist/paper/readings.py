@@ -16,6 +16,7 @@ from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.bench.calibrated import Calibration
 from ccassist.bench.cell import Cell as Series
 from ccassist.bench.cell import Reading, Reduced
+from ccassist.bench.step import SameWay
 from ccassist.job.records import Row
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.page import STRONG
@@ -75,29 +76,15 @@ def readings(sheet: Sheet) -> list[Flowable]:
     return [*story, *(f for block in blocks for f in block), *stated(sheet), *own(sheet)]
 
 
-def _grouped(sheet: Sheet) -> dict[tuple[object, ...], list[Reduced]]:
+def _grouped(sheet: Sheet) -> dict[tuple[SameWay, tuple[str, ...]], list[Reduced]]:
     """Series of the same step, made the same way in the same state, together."""
-    groups: dict[tuple[object, ...], list[Reduced]] = {}
+    groups: dict[tuple[SameWay, tuple[str, ...]], list[Reduced]] = {}
     for one in sheet.survey.reduced:
         c = one.cell
         if c.readings:
-            key = (
-                c.step.key,
-                c.readings[0].method.key,
-                c.part,
-                c.state,
-                c.instrument,
-                c.fluid,
-                c.by,
-                _settings(c),
-                tuple(sorted(c.choices.items())),
-            )
-            groups.setdefault(key, []).append(one)
+            warmth = tuple(q.raw for q in c.settings.get("temperature", ()))  # read anew each time, and printed
+            groups.setdefault((c.same_way.anywhere, warmth), []).append(one)
     return groups
-
-
-def _settings(cell: Series) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    return tuple(sorted((name, tuple(q.raw for q in found)) for name, found in cell.settings.items()))
 
 
 def _block(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
@@ -174,7 +161,7 @@ def _set_up(cell: Series) -> list[str]:
         cell.readings[0].method.title,
         cell.instrument and f"instrument {cell.instrument}",
         cell.fluid and f"fluid {cell.fluid}",
-        *(f"{known.get(name, name)} {', '.join(texts)}" for name, texts in _settings(cell)),
+        *(f"{known.get(n, n)} {', '.join(q.raw for q in found)}" for n, found in sorted(cell.settings.items())),
         *(f"{name} {word}" for name, word in sorted(cell.choices.items())),
         cell.by and f"read by {cell.by}",
         f"part {cell.part}" if len(cell.part) > LONGEST_NAME else "",
