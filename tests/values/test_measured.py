@@ -13,8 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from ccassist.values.measured import Value, student
+from ccassist.values.measured import Value
 from ccassist.values.number import nominal, standard
+from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, degrees, doubt, expand, half_width
 
 BURETTE = Cause(name="burette", shape="rectangular")
