@@ -10,12 +10,12 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import cast
 
-from ccassist.engine import intake  # enters its relations among the others
+from ccassist.engine import slider_crank  # enters its relations among the others
 from ccassist.engine.mathematics import FLOATS, Mathematics
 from ccassist.engine.relations import RELATIONS, Relation
 from ccassist.values.number import N
 
-__all__ = ["RESULTS", "Choices", "Model", "build", "intake", "lacking_for"]
+__all__ = ["RESULTS", "Choices", "Model", "build", "lacking_for", "slider_crank"]
 
 
 @dataclass(frozen=True, kw_only=True)
