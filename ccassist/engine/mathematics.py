@@ -7,12 +7,15 @@ numbers, arrays, algebra, and the printed hand sum.
 
 from __future__ import annotations
 
+import inspect
 import math
-from dataclasses import dataclass
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cache
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar, cast
 
-from ccassist.values.number import N
+from ccassist.values.number import N, Number
 
 
 class Function(Protocol):
@@ -69,7 +72,125 @@ def algebra() -> Mathematics:
 
 @cache
 def printed() -> Mathematics:
-    """For the hand sum as text (see :mod:`ccassist.engine.handsum`)."""
-    from ccassist.engine.handsum import Hand, applied
-
+    """For the hand sum as text (see :mod:`ccassist.engine.mathematics`)."""
     return _kind(pi=Hand("π"), sqrt=applied("√"), sin=applied("sin"), cos=applied("cos"), asin=applied("asin"))
+
+
+# A relation written out as a person would write it at the bench.
+#
+# Calling a relation with :class:`Hand` texts instead of numbers gives its
+# formula, in the relation's own order: ``π ÷ 4 × B²``.  With numbers for
+# texts it gives the sum to be re-added by hand.
+
+_SUM, _TIMES, _MINUS, _POWER, _ATOM = range(5)
+_RAISED = str.maketrans("0123456789.-", "⁰¹²³⁴⁵⁶⁷⁸⁹·⁻")
+
+
+@dataclass(frozen=True, eq=False)
+class Hand:
+    """A piece of written arithmetic and how tightly it binds."""
+
+    text: str
+    binds: int = _ATOM
+
+    def _in(self, need: int) -> str:
+        return self.text if self.binds >= need else f"({self.text})"
+
+    def __add__(self, other: object) -> Hand:
+        right = _hand(other)
+        if right.text.startswith("−"):
+            return Hand(f"{self._in(_SUM)} − {right.text[1:]}", _SUM)
+        return Hand(f"{self._in(_SUM)} + {right._in(_SUM)}", _SUM)
+
+    def __radd__(self, other: object) -> Hand:
+        return self if other == 0 else _hand(other) + self
+
+    def __sub__(self, other: object) -> Hand:
+        return Hand(f"{self._in(_SUM)} − {_hand(other)._in(_TIMES)}", _SUM)
+
+    def __rsub__(self, other: object) -> Hand:
+        return _hand(other) - self
+
+    def __mul__(self, other: object) -> Hand:
+        return Hand(f"{self._in(_TIMES)} × {_hand(other)._in(_TIMES)}", _TIMES)
+
+    def __rmul__(self, other: object) -> Hand:
+        return _hand(other) * self
+
+    def __truediv__(self, other: object) -> Hand:
+        return Hand(f"{self._in(_TIMES)} ÷ {_hand(other)._in(_POWER)}", _TIMES)
+
+    def __rtruediv__(self, other: object) -> Hand:
+        return _hand(other) / self
+
+    def __neg__(self) -> Hand:
+        return Hand(f"−{self._in(_TIMES)}", _MINUS)
+
+    def __pow__(self, power: int) -> Hand:
+        return Hand(f"{self._in(_ATOM)}{str(power).translate(_RAISED)}", _POWER)
+
+
+def _hand(value: object) -> Hand:
+    if isinstance(value, Hand):
+        return value
+    text = f"{value:g}" if isinstance(value, int | float) else str(value)
+    return Hand(f"−{text[1:]}", _MINUS) if text.startswith("-") else Hand(text)
+
+
+def applied(name: str) -> Callable[[object], Hand]:
+    """A function such as √ or asin, as it is written."""
+    return lambda inside: Hand(f"{name}({_hand(inside).text})")
+
+
+def number(text: str) -> Hand:
+    """A printed number; a negative one is bracketed where arithmetic needs it."""
+    plain = text.replace("-", "−")
+    return Hand(plain, _SUM) if plain.startswith("−") else Hand(plain)
+
+
+# What a relation is, and the list into which each is entered.
+
+F = TypeVar("F", bound=Callable[..., Number])
+
+
+@dataclass(frozen=True)
+class Relation:
+    """One equation: what it gives, what it needs, what it says and where it is from."""
+
+    name: str
+    gives: str
+    needs: tuple[str, ...]
+    function: Callable[..., Number] = field(compare=False)
+    title: str = ""
+    source: str = ""
+
+    def __call__(self, values: Mapping[str, N], m: Mathematics = FLOATS) -> N:
+        """Evaluate on a mapping of term key to number; extra entries are ignored."""
+        return cast(N, self.function(*(values[key] for key in self.needs), m=m))
+
+    def written(self, *parts: Hand) -> str:
+        """The relation written out, with a text for each of its needs."""
+        return self(dict(zip(self.needs, parts, strict=True)), printed()).text
+
+
+RELATIONS: dict[str, Relation] = {}
+
+
+def relation(gives: str) -> Callable[[F], F]:
+    """Enter a function among the relations; its docstring must name a source."""
+
+    def enter(function: F) -> F:
+        doc = inspect.getdoc(function) or ""
+        source = re.search(r"Source: (.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
+        needs = tuple(name for name in inspect.signature(function).parameters if name != "m")
+        RELATIONS[function.__name__] = Relation(
+            name=function.__name__,
+            gives=gives,
+            needs=needs,
+            function=function,
+            title=doc.split("\n")[0].rstrip("."),
+            source=" ".join(source[1].split()) if source else "",
+        )
+        return function
+
+    return enter

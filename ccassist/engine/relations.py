@@ -10,8 +10,7 @@ All quantities are SI (m, m², m³, 1/s); shapes follow NumPy broadcasting.
 
 from __future__ import annotations
 
-from ccassist.engine.mathematics import FLOATS, Mathematics
-from ccassist.engine.relation import RELATIONS, Relation, relation
+from ccassist.engine.mathematics import FLOATS, RELATIONS, Mathematics, Relation, relation
 from ccassist.values.number import N
 
 __all__ = ["RELATIONS", "Relation", "relation"]

@@ -24,7 +24,7 @@ from ccassist.analysis.sums import (
 )
 from ccassist.analysis.sums import printed as printed_text
 from ccassist.analysis.wording import cylinders_in_words, listed
-from ccassist.engine.handsum import Hand, number
+from ccassist.engine.mathematics import Hand, number
 from ccassist.engine.relations import Relation
 from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG

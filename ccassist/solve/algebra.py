@@ -18,8 +18,7 @@ from typing import Any
 
 import sympy
 
-from ccassist.engine.handsum import Hand
-from ccassist.engine.mathematics import FLOATS, Mathematics, algebra, printed
+from ccassist.engine.mathematics import FLOATS, Hand, Mathematics, algebra, printed
 from ccassist.engine.model import Model
 from ccassist.solve.question import dependents
 from ccassist.vocabulary import term

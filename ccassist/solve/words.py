@@ -10,8 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from ccassist.engine.handsum import Hand, number
-from ccassist.engine.mathematics import FLOATS, printed
+from ccassist.engine.mathematics import FLOATS, Hand, number, printed
 from ccassist.engine.model import Model
 from ccassist.solve.algebra import Formula, Line, Rewriter, equations, reading_order, rearrange, written
 from ccassist.solve.remarks import reach_text

@@ -7,8 +7,7 @@ import re
 
 import pytest
 
-from ccassist.engine.handsum import Hand, applied, number
-from ccassist.engine.mathematics import printed
+from ccassist.engine.mathematics import Hand, applied, number, printed
 from ccassist.engine.relations import RELATIONS
 from ccassist.vocabulary import TERMS
 

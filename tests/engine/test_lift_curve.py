@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
-from ccassist.engine.lift_curve import assumed_half, assumed_lift, through
+from ccassist.engine.cam import assumed_half, assumed_lift, through
 from ccassist.engine.mathematics import uncertain
 
 LIFTS = st.lists(st.integers(0, 1500).map(lambda hundredths: hundredths * 1e-5), min_size=2, max_size=20)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 import sympy
 
-from ccassist.engine.handsum import Hand
-from ccassist.engine.mathematics import FLOATS, printed
+from ccassist.engine.mathematics import FLOATS, Hand, printed
 from ccassist.engine.model import build
 from ccassist.solve.algebra import Formula, Rewriter, equations, isolate, rearrange, symbol, written
 from ccassist.solve.question import Question

@@ -13,8 +13,7 @@ from itertools import pairwise
 from typing import Protocol
 
 from ccassist.analysis.results import Survey
-from ccassist.engine.cam import lobe_lift, valve_lift
-from ccassist.engine.lift_curve import FULLNESS, Readings, assumed_half, assumed_lift, through
+from ccassist.engine.cam import FULLNESS, Readings, assumed_half, assumed_lift, lobe_lift, through, valve_lift
 from ccassist.engine.mathematics import uncertain
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.values.findings import Finding, error, warning
