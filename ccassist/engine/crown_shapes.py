@@ -22,8 +22,8 @@ def _positive(**lengths: float) -> None:
 def corner_fillet(*, radius: float, corner: float) -> float:
     """Metal left in the corner of a flat-bottomed dish by its corner radius.
 
-    A ring of spandrel section, by Pappus: 2π (R − x) A with A = (1 − π/4) r² and
-    x = r (10 − 3π) ÷ 3 (4 − π).  Source: Pappus; spandrel as Machinery's
+    Radius of the dish and of its corner [m] -> [m³].  A ring of spandrel section, by Pappus: 2π (R − x) A with
+    A = (1 − π/4) r² and x = r (10 − 3π) ÷ 3 (4 − π).  Source: Pappus; spandrel as Machinery's
     Handbook 31st ed. (2020) p. 80; centroid as in Harris & Stocker (from memory).
 
     >>> round(corner_fillet(radius=0.043, corner=0.003) * 1e9, 3)
@@ -37,7 +37,7 @@ def corner_fillet(*, radius: float, corner: float) -> float:
 def flat_dish(*, radius: float, depth: float, corner: float = 0.0) -> float:
     """Volume of a flat-bottomed dish with upright walls and a corner radius.
 
-    ``radius`` of the dish at the crown, ``depth`` at its floor, ``corner`` between
+    All [m] -> [m³].  ``radius`` of the dish at the crown, ``depth`` at its floor, ``corner`` between
     wall and floor, no larger than either.  A dish inside a squish band is the
     same with the smaller radius.  Raises ValueError where the corner does not fit.  Source: cylinder less corner
     fillet.
@@ -70,7 +70,7 @@ def flat_dish_depth(volume: float, *, radius: float, corner: float = 0.0) -> flo
 def cap(*, radius: float, height: float) -> float:
     """Volume of a spherical cap: a ball-cut dish, or a domed crown.
 
-    ``radius`` of its edge at the crown, ``height`` (or depth) at its middle:
+    [m], [m] -> [m³].  ``radius`` of its edge at the crown, ``height`` (or depth) at its middle:
     π h (3a² + h²) ÷ 6.  Source: Machinery's Handbook 31st ed. (2020) p. 91.
 
     >>> round(cap(radius=0.0625, height=0.050) * 1e9, 4)
@@ -83,7 +83,7 @@ def cap(*, radius: float, height: float) -> float:
 def cap_height(volume: float, *, radius: float) -> float:
     """Height (or depth) of the spherical cap of a given edge that has a volume.
 
-    The only real root of h³ + 3a²h = 6V ÷ π: 2a sinh(asinh(3V ÷ πa³) ÷ 3).
+    [m³], edge radius [m] -> [m].  The only real root of h³ + 3a²h = 6V ÷ π: 2a sinh(asinh(3V ÷ πa³) ÷ 3).
     Source: depressed cubic in hyperbolic form (handbook algebra).
 
     >>> round(cap_height(372246.0045e-9, radius=0.0625), 9)
@@ -96,7 +96,8 @@ def cap_height(volume: float, *, radius: float) -> float:
 def frustum(*, base: float, top: float, height: float) -> float:
     """Volume of a dome with sloped sides and a flat top: π h (R² + R r + r²) ÷ 3.
 
-    ``base`` and ``top`` are radii; raises ValueError for a top wider than its base.  Source: Machinery's Handbook
+    All [m] -> [m³].  ``base`` and ``top`` are radii; raises ValueError for a top wider than its base.
+    Source: Machinery's Handbook
     31st ed. (2020) p. 90.
 
     >>> round(frustum(base=0.045, top=0.030, height=0.008) * 1e9, 3)
@@ -109,7 +110,13 @@ def frustum(*, base: float, top: float, height: float) -> float:
 
 
 def frustum_height(volume: float, *, base: float, top: float) -> float:
-    """Height of the flat-topped dome of given radii that has a volume.  [m³], radii [m] -> [m]."""
+    """Height of the flat-topped dome of given radii that has a volume.  [m³], radii [m] -> [m].
+
+    Source: :func:`frustum` turned round.
+
+    >>> round(frustum_height(35814.156e-9, base=0.045, top=0.030), 9)
+    0.008
+    """
     _positive(volume=volume)
     return volume / frustum(base=base, top=top, height=1.0)
 
@@ -117,8 +124,8 @@ def frustum_height(volume: float, *, base: float, top: float) -> float:
 def pocket(*, radius: float, tilt: float, depth: float) -> float:
     """Volume of a valve pocket: a flat-floored cylinder along the valve, cut by the crown.
 
-    ``radius`` of the pocket, ``tilt`` of the valve to the bore axis, ``depth`` of
-    the floor's centre below the crown, measured along the valve; negative where
+    Radius and depth [m], tilt [rad] -> [m³].  ``radius`` of the pocket, ``tilt`` of the valve to the bore axis,
+    ``depth`` of the floor's centre below the crown, measured along the valve; negative where
     only the deep side of the floor lies below the crown.  Upright: π r² depth;
     tilted: the ungula tan θ (⅔ a³ + b S), where b is the distance from the
     floor's centre to the line in which it meets the crown, a half that line's
@@ -147,7 +154,12 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
 def pocket_depth(volume: float, *, radius: float, tilt: float) -> float:
     """Depth of the pocket's floor centre, along the valve, that gives a volume.
 
-    Above the full floor it is volume ÷ π r²; below, the root of the ungula, which grows with depth.
+    [m³], radius [m], tilt [rad] -> [m].  Above the full floor it is volume ÷ π r²; below, the root of the ungula,
+    which grows with depth.
+    Source: :func:`pocket` turned round.
+
+    >>> round(pocket_depth(3894.412e-9, radius=0.018, tilt=0.2094395) * 1e3, 3)
+    3.826
     """
     _positive(volume=volume, pocket_radius=radius)
     full = pocket(radius=radius, tilt=tilt, depth=radius * tan(tilt))
@@ -160,6 +172,10 @@ def pocket_depth(volume: float, *, radius: float, tilt: float) -> float:
 def deepest_point(*, radius: float, tilt: float, depth: float) -> float:
     """How far the pocket's deepest edge lies below the crown, measured along the bore.
 
-    The crown left under it is the maker's to judge.  Source: geometry.
+    Radius and depth along the valve [m], tilt [rad] -> [m].  The crown left under it is the maker's to judge.
+    Source: geometry.
+
+    >>> round(deepest_point(radius=0.018, tilt=0.2, depth=0.004) * 1e3, 3)
+    7.496
     """
     return depth * cos(tilt) + radius * tan(tilt) * cos(tilt)

@@ -1,8 +1,10 @@
-"""The five kinds of mathematics a relation can be done in.
+"""What a relation is, the list into which each is entered, and the five kinds of mathematics it can be done in.
 
 A relation takes its π, square root and arcsine as the keyword ``m``; handing
 it another of these lets the same function serve plain floats, uncertain
-numbers, arrays, algebra, and the printed hand sum.
+numbers, arrays, algebra, and the printed hand sum.  Calling a relation with
+:class:`Hand` texts instead of numbers gives its formula, in the relation's own
+order: ``π ÷ 4 × B²``; with numbers for texts the sum to be re-added by hand.
 """
 
 from __future__ import annotations
@@ -72,15 +74,9 @@ def algebra() -> Mathematics:
 
 @cache
 def printed() -> Mathematics:
-    """For the hand sum as text (see :mod:`ccassist.engine.mathematics`)."""
+    """For the hand sum as text, of :class:`Hand`."""
     return _kind(pi=Hand("π"), sqrt=applied("√"), sin=applied("sin"), cos=applied("cos"), asin=applied("asin"))
 
-
-# A relation written out as a person would write it at the bench.
-#
-# Calling a relation with :class:`Hand` texts instead of numbers gives its
-# formula, in the relation's own order: ``π ÷ 4 × B²``.  With numbers for
-# texts it gives the sum to be re-added by hand.
 
 _SUM, _TIMES, _MINUS, _POWER, _ATOM = range(5)
 _RAISED = str.maketrans("0123456789.-", "⁰¹²³⁴⁵⁶⁷⁸⁹·⁻")
@@ -147,8 +143,6 @@ def number(text: str) -> Hand:
     plain = text.replace("-", "−")
     return Hand(plain, _SUM) if plain.startswith("−") else Hand(plain)
 
-
-# What a relation is, and the list into which each is entered.
 
 F = TypeVar("F", bound=Callable[..., Number])
 

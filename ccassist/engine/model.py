@@ -44,7 +44,14 @@ class Model:
     lacking: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def evaluate(self, known: Mapping[str, N], m: Mathematics = FLOATS) -> dict[str, N]:
-        """All terms that follow from the known ones, in SI; known ones win."""
+        """All terms that follow from the known ones, in SI; known ones win.
+
+        Source: that of each relation.
+
+        >>> known = {"bore": 0.080, "stroke": 0.090}
+        >>> round(build(known, Choices()).evaluate(known)["swept_volume"] * 1e6, 2)
+        452.39
+        """
         values = {**dict.fromkeys(self.fixed, cast(N, 0.0)), **known}
         for step in self.chain:
             if step.gives not in known:
@@ -166,6 +173,11 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
     ----------
     known : term key -> nominal SI value of everything measured or given.
     choices : what is counted, and the seal of the crown fill.
+
+    Source: the order of :data:`_PREFERENCE`; common practice, no source.
+
+    >>> [step.name for step in build({"bore": 0.080, "stroke": 0.090}, Choices(chamfer=False)).chain][:3]
+    ['bore_area', 'piston_travel_centred', 'swept_volume']
     """
     fixed = _fixed(known, choices)
     numbers: dict[str, float] = {**dict.fromkeys(fixed, 0.0), **known}

@@ -35,6 +35,9 @@ def piston_travel_centred(stroke: N, *, m: Mathematics = FLOATS) -> N:
 
     stroke [m] -> travel [m].  Source: slider-crank geometry, Heywood (1988)
     eq. 2.4 to 2.5 (from memory).
+
+    >>> piston_travel_centred(0.090)
+    0.09
     """
     return stroke
 
@@ -72,6 +75,9 @@ def displacement(cylinders: N, swept_volume: N, *, m: Mathematics = FLOATS) -> N
     """Displacement of equal cylinders: number × swept volume.
 
     count, [m³] -> [m³].  Source: Heywood (1988) sec. 2.2 (from memory).
+
+    >>> round(displacement(4, 452.4e-6) * 1e6, 1)
+    1809.6
     """
     return cylinders * swept_volume
 
@@ -105,6 +111,9 @@ def deck_clearance_offset(
 
     All [m]; positive below the deck, negative proud; the offset's sign does not
     matter here.  Source: slider-crank geometry with offset, derived.
+
+    >>> round(deck_clearance_offset(0.225, 0.090, 0.150, 0.0298, 0.001) * 1e3, 4)
+    0.2026
     """
     return block_deck_height - m.sqrt((rod_length + stroke / 2) ** 2 - pin_offset**2) - compression_height
 
@@ -114,6 +123,9 @@ def gasket_area_round(gasket_bore: N, *, m: Mathematics = FLOATS) -> N:
     """Opening of a round gasket: π/4 × gasket bore².
 
     [m] -> [m²].  Source: circle area.
+
+    >>> round(gasket_area_round(0.080) * 1e4, 3)
+    50.265
     """
     return bore_area(gasket_bore, m=m)
 
@@ -136,6 +148,9 @@ def gasket_volume(gasket_area: N, gasket_thickness: N, *, m: Mathematics = FLOAT
     """Gasket volume: opening × compressed thickness.
 
     [m²], [m] -> [m³].  Source: prism; common practice, no source.
+
+    >>> round(gasket_volume(50e-4, 0.001) * 1e6, 3)
+    5.0
     """
     return gasket_area * gasket_thickness
 
@@ -270,6 +285,9 @@ def clearance_volume(
     All [m³], each with its own sign; what is not counted enters as nothing.
     Source: Heywood (1988) sec. 2.2 for the volume meant (from memory);
     the sum is common practice.
+
+    >>> round(clearance_volume(40e-6, 5e-6, 1e-6, -3e-6, 0.5e-6, 0.2e-6, 0.0) * 1e6, 3)
+    43.7
     """
     return (
         chamber_volume + gasket_volume + deck_volume + crown_volume + crevice_counted + chamfer_counted + extra_volume
@@ -294,6 +312,9 @@ def clearance_volume_over_fill(
     All [m³].  Chamfer (and, ring-sealed, the crevice) are inside the fill
     already: they are taken out and counted as the builder chose.
     Source: common practice, no source; trade example C2, form (i).
+
+    >>> round(clearance_volume_over_fill(40e-6, 5e-6, -1.5e-6, 0.5e-6, 0.5e-6, 0.0, 0.2e-6, 0.0) * 1e6, 3)
+    43.3
     """
     return (
         chamber_volume
@@ -310,6 +331,9 @@ def bdc_volume(swept_volume: N, clearance_volume: N, *, m: Mathematics = FLOATS)
     """Volume at bottom dead centre: swept + clearance.
 
     [m³].  Source: Heywood (1988) sec. 2.2 (from memory).
+
+    >>> round(bdc_volume(450e-6, 50e-6) * 1e6, 3)
+    500.0
     """
     return swept_volume + clearance_volume
 
@@ -345,6 +369,9 @@ def squish(deck_clearance: N, gasket_thickness: N, squish_step: N, *, m: Mathema
 
     All [m]; positive is a gap, negative is contact.  Source: common practice,
     no source.
+
+    >>> round(squish(0.0002, 0.001, 0.0) * 1e3, 3)
+    1.2
     """
     return deck_clearance + gasket_thickness + squish_step
 
@@ -366,6 +393,9 @@ def rod_ratio(rod_length: N, stroke: N, *, m: Mathematics = FLOATS) -> N:
     """Rod ratio: rod length ÷ stroke.
 
     [m], [m] -> ratio.  Source: common practice, no source.
+
+    >>> round(rod_ratio(0.150, 0.090), 3)
+    1.667
     """
     return rod_length / stroke
 
@@ -375,5 +405,8 @@ def bore_stroke_ratio(bore: N, stroke: N, *, m: Mathematics = FLOATS) -> N:
     """Bore-to-stroke ratio: bore ÷ stroke (1 is square).
 
     [m], [m] -> ratio.  Source: Heywood (1988) sec. 2.2 (from memory).
+
+    >>> round(bore_stroke_ratio(0.080, 0.090), 3)
+    0.889
     """
     return bore / stroke

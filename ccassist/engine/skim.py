@@ -45,6 +45,9 @@ def unevenness(opening: float, lean: float) -> float:
     """Mean square by which the depth of a tilted cut differs round the edge of a round opening [m²].
 
     Opening [m²], slope of the cut (edge cut ÷ width) -> slope² × radius² ÷ 2.  Source: plane geometry.
+
+    >>> round(unevenness(50e-4, 0.01) * 1e9, 3)
+    79.577
     """
     return lean**2 * opening / (2 * pi)
 
@@ -65,6 +68,7 @@ def skimmed(known: Mapping[str, N], *, least: Callable[[N, float], N]) -> dict[s
 
     By term, SI: floats, arrays or uncertain numbers; the same where there is no cut.  ``least(number, 0.0)`` keeps a
     number from falling under nothing: a pad that the cut reaches is flush from then on.
+    Source: volume as :func:`skim_volume`.
 
     >>> after = skimmed({"chamber_volume": 46e-6, "chamber_area": 46e-4, "face_cut": 0.00025}, least=max)
     >>> round(after["chamber_volume"] * 1e6, 3)

@@ -22,7 +22,7 @@ ValueError in floats and gives NaN in arrays.
 
 from __future__ import annotations
 
-from ccassist.engine import relations, slider_crank
+from ccassist.engine import relations
 from ccassist.engine.mathematics import FLOATS, Mathematics, relation
 from ccassist.values.number import N
 
@@ -42,6 +42,7 @@ def tdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOAT
     """Crank from vertical at true top dead centre: asin(d ÷ (L + S/2)).
 
     All [m] -> [rad], of the sign of the offset.  Throw and rod are in line, one beyond the other.
+    Source: slider-crank geometry with offset, derived.
 
     >>> round(tdc_angle(0.0917, 0.1489, 0.010), 6)
     0.05137
@@ -53,6 +54,10 @@ def bdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOAT
     """Crank from vertical at true bottom dead centre: π + asin(d ÷ (L − S/2)).
 
     All [m] -> [rad].  Throw and rod are in line, one folded over the other.
+    Source: slider-crank geometry with offset, derived.
+
+    >>> round(bdc_angle(0.090, 0.150, 0.0), 6)
+    3.141593
     """
     return m.pi + m.asin(pin_offset / (rod_length - stroke / 2))
 
@@ -61,6 +66,11 @@ def downstroke_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics 
     """Crank angle from true top to true bottom dead centre: half a turn only without offset.
 
     All [m] -> [rad].  Add it to an angle after bottom dead centre to count from top dead centre.
+    Source: slider-crank geometry with offset, derived.
+
+    >>> from math import degrees
+    >>> round(degrees(downstroke_angle(0.090, 0.150, 0.001)), 3)
+    180.252
     """
     return bdc_angle(stroke, rod_length, pin_offset, m=m) - tdc_angle(stroke, rod_length, pin_offset, m=m)
 
@@ -69,6 +79,10 @@ def pin_height(from_vertical: N, stroke: N, rod_length: N, pin_offset: N, *, m: 
     """Pin above the crank axis, along the bore: r cos θ + √(L² − (r sin θ − d)²).
 
     Crank from vertical [rad], then [m] -> [m], positive toward the head.
+    Source: Heywood (1988) eq. 2.5 (from memory), the offset added to what lies across.
+
+    >>> round(pin_height(0.0, 0.090, 0.150, 0.0), 6)
+    0.195
     """
     throw = stroke / 2
     across = throw * m.sin(from_vertical) - pin_offset
@@ -78,7 +92,7 @@ def pin_height(from_vertical: N, stroke: N, rod_length: N, pin_offset: N, *, m: 
 def piston_drop(crank_angle: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Piston below true top dead centre.
 
-    Crank angle after true top dead centre [rad], then [m] -> [m], never negative.
+    Crank angle after true top dead centre [rad], then [m] -> [m], never negative.  Source: as :func:`pin_height`.
 
     >>> from math import radians
     >>> round(piston_drop(radians(90), 0.0917, 0.1489, 0.0) * 1e3, 7)
@@ -96,6 +110,10 @@ def piston_velocity(
 
     Crank angle after true top dead centre [rad], angular speed ω [rad/s], then [m] -> [m/s],
     positive downward, away from the head.
+    Source: Heywood (1988) eq. 2.11 (from memory), with offset the derivative of :func:`pin_height`.
+
+    >>> round(piston_velocity(1.25, 100.0, 0.090, 0.150, 0.0), 4)
+    4.6918
     """
     throw = stroke / 2
     angle = tdc_angle(stroke, rod_length, pin_offset, m=m) + crank_angle
@@ -111,6 +129,10 @@ def piston_acceleration(
 
     a = r sin θ − d, w = √(L² − a²).  Crank angle after true top dead centre [rad], angular speed ω
     [rad/s], then [m] -> [m/s²], positive downward: positive at top dead centre.
+    Source: the derivative of :func:`piston_velocity`.
+
+    >>> round(piston_acceleration(0.0, 100.0, 0.090, 0.150, 0.0), 3)  # ω² r (1 + r ÷ L)
+    585.0
     """
     throw = stroke / 2
     angle = tdc_angle(stroke, rod_length, pin_offset, m=m) + crank_angle
@@ -133,6 +155,10 @@ def cylinder_volume(
     """Volume above the top ring at a crank angle: clearance + bore area × piston drop.
 
     Crank angle after true top dead centre [rad], bore [m], clearance volume [m³], then [m] -> [m³].
+    Source: Heywood (1988) eq. 2.4 (from memory).
+
+    >>> round(cylinder_volume(0.0, 0.080, 50e-6, 0.090, 0.150, 0.0) * 1e6, 6)
+    50.0
     """
     drop = piston_drop(crank_angle, stroke, rod_length, pin_offset, m=m)
     return clearance_volume + relations.swept_volume(bore, drop, m=m)
@@ -151,6 +177,7 @@ def volume_ratio(
 
     Crank angle after true top dead centre [rad], static ratio, then [m] -> ratio: 1 at top, the
     static ratio at bottom dead centre.  At intake closing it is the trapped ratio.
+    Source: as :func:`cylinder_volume`, over the clearance volume.
 
     >>> from math import radians
     >>> round(volume_ratio(radians(180 + 55), 9.5, 0.0917, 0.1489, 0.0), 9)
@@ -161,10 +188,8 @@ def volume_ratio(
     return relations.trapped_ratio(static_ratio, drop, travel, m=m)
 
 
-# Relations of the closing intake valve: where the piston stands when the charge is shut in.
-#
-# Kept beside :mod:`ccassist.engine.relations` because they stand on the
-# slider-crank, which itself uses those relations.
+# Relations of the closing intake valve: where the piston stands when the charge is shut in.  They stand here because
+# they use the slider-crank, which itself uses the other relations.
 
 
 @relation(gives="closing_drop")
@@ -191,7 +216,10 @@ def closing_drop_offset(stroke: N, rod_length: N, pin_offset: N, intake_closing:
     [m], [m], [m], rad after true bottom dead centre -> [m].  The offset's
     sign matters here: bottom is not half a turn after top.
     Source: slider-crank geometry with offset, derived.
+
+    >>> round(closing_drop_offset(0.090, 0.150, 0.001, 0.0) * 1e3, 4)  # at bottom, the whole travel
+    90.0022
     """
-    closing = slider_crank.bdc_angle(stroke, rod_length, pin_offset, m=m) + intake_closing
+    closing = bdc_angle(stroke, rod_length, pin_offset, m=m) + intake_closing
     highest = m.sqrt((rod_length + stroke / 2) ** 2 - pin_offset**2)
-    return highest - slider_crank.pin_height(closing, stroke, rod_length, pin_offset, m=m)
+    return highest - pin_height(closing, stroke, rod_length, pin_offset, m=m)

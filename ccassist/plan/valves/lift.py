@@ -13,9 +13,10 @@ from itertools import pairwise
 from typing import Protocol
 
 from ccassist.analysis.results import Survey
-from ccassist.engine.cam import FULLNESS, Readings, assumed_half, assumed_lift, lobe_lift, through, valve_lift
+from ccassist.engine.cam import FULLNESS, assumed_half, assumed_lift, lobe_lift, through, valve_lift
 from ccassist.engine.mathematics import uncertain
 from ccassist.plan.valves.cam_card import CamCard
+from ccassist.values import numerics
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -109,7 +110,7 @@ def _disagree(said: Value, made: Value, valve: str, survey: Survey) -> tuple[Fin
 class MeasuredCurve:
     """Through readings.  Its doubt is that of the readings beside, of the wheel's zero, and of the curve between."""
 
-    readings: Readings
+    readings: numerics.Curve[float]
     errors: tuple[Number, ...]
     zero: Number = 0.0
     measured: bool = True
@@ -117,27 +118,29 @@ class MeasuredCurve:
     @property
     def low(self) -> float:
         """The first angle read [rad]."""
-        return self.readings.low
+        return self.readings.x[0]
 
     @property
     def high(self) -> float:
         """The last angle read [rad]."""
-        return self.readings.high
+        return self.readings.x[-1]
 
     def at(self, angle: float) -> float:
         """Lift [m] at an angle [rad], a plain number."""
-        return self.readings.at(angle)
+        return self.readings.value(angle)
 
     def number(self, angle: float) -> Number:
         """Lift [m] at an angle [rad] with its doubt."""
-        index, part = self.readings.place(angle)
+        index = self.readings.interval(angle)
+        before, after = self.readings.x[index : index + 2]
+        part = (angle - before) / (after - before)
         beside = (1 - part) * self.errors[index] + part * self.errors[index + 1]
         return self.at(angle) + beside - self.readings.slope(angle) * self.zero + self._between(index)
 
     def _between(self, index: int) -> Number:
         """Doubt of the curve between two readings: a quarter of its bow at their middle."""
-        first, last = self.readings.angles[index : index + 2]
-        straight = (self.readings.lifts[index] + self.readings.lifts[index + 1]) / 2
+        first, last = self.readings.x[index : index + 2]
+        straight = sum(self.readings.y[index : index + 2]) / 2
         bow = abs(self.at((first + last) / 2) - straight)
         cause = Cause(
             name="valve lift between two readings",

@@ -23,7 +23,7 @@ def test_it_is_the_library_s_monotone_cubic(lifts: list[float], step: float) -> 
     angles = [step * (i + 0.2 * (i % 3)) for i in range(len(lifts))]
     curve, theirs = through(angles, lifts), PchipInterpolator(angles, lifts)
     for angle in np.linspace(angles[0], angles[-1], 37):
-        assert curve.at(angle) == pytest.approx(float(theirs(angle)), abs=1e-12)
+        assert curve.value(angle) == pytest.approx(float(theirs(angle)), abs=1e-12)
         assert curve.slope(angle) == pytest.approx(float(theirs(angle, 1)), abs=1e-8)
 
 
@@ -31,10 +31,10 @@ def test_it_is_the_library_s_monotone_cubic(lifts: list[float], step: float) -> 
 def test_it_never_overshoots(rises: list[float]) -> None:
     """Between two readings it stays between them."""
     lifts = [float(v) for v in np.cumsum(rises)]
-    curve = through(range(len(lifts)), lifts)
+    curve = through([float(i) for i in range(len(lifts))], lifts)
     for i, (first, last) in enumerate(pairwise(lifts)):
         for part in (0.1, 0.35, 0.5, 0.8):
-            assert first - 1e-12 <= curve.at(i + part) <= last + 1e-12
+            assert first - 1e-12 <= curve.value(i + part) <= last + 1e-12
 
 
 def test_between_readings_every_4_degrees_a_smooth_lift_is_met_to_a_hundredth() -> None:
@@ -43,7 +43,7 @@ def test_between_readings_every_4_degrees_a_smooth_lift_is_met_to_a_hundredth() 
     angles = np.radians(np.arange(-30, 61, 4))
     curve = through(angles, true(angles))
     fine = np.radians(np.arange(-30, 58, 0.5))
-    assert max(abs(curve.at(a) - true(a)) for a in fine) < 1e-5
+    assert max(abs(curve.value(a) - true(a)) for a in fine) < 1e-5
 
 
 @pytest.mark.parametrize("angles", [[0.0], [0.0, 0.0], [0.0, 2.0, 1.0], []])
