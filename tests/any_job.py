@@ -16,9 +16,8 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED
-from ccassist.values.quantity import in_unit
-from ccassist.values.units import SYSTEMS, UNITS, shown_unit
 from ccassist.vocabulary import TERMS
+from ccassist.vocabulary.units import SYSTEMS, UNITS, in_unit
 from tests.boost_job import JOB as BOOST
 from tests.sound_job import SOUND
 from tests.strange_jobs import VALUES
@@ -96,7 +95,7 @@ def extremes(draw: st.DrawFn, key: str) -> str:
     ends = [*term.plausible, low, high, low + 1e-9 * (high - low), high * 1.0001, (low + high) / 2, 0.0]
     usual = st.floats(*term.plausible)
     value = draw(st.one_of(usual, usual, st.sampled_from(ends), st.floats(low, high)))
-    unit = draw(st.sampled_from([shown_unit(term, system) for system in SYSTEMS]))
+    unit = draw(st.sampled_from([term.shown(system) for system in SYSTEMS]))
     shown = in_unit(value, unit)
     text = f"{abs(shown) if term.sign else shown:.{draw(st.integers(3, 9))}g}"
     if draw(st.integers(0, 2)) == 0:

@@ -11,9 +11,8 @@ from hypothesis import strategies as st
 from ccassist.bench.step import Method
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.values.quantity import in_unit
-from ccassist.values.units import SYSTEMS, shown_unit
 from ccassist.vocabulary import TERMS, Kind
+from ccassist.vocabulary.units import SYSTEMS, in_unit
 
 ORIGINS = ("", ", measured", ", maker's figure", ", assumed")
 LENGTHS = ("", "bore gauge", "vernier caliper")
@@ -56,7 +55,7 @@ def quantities(draw: st.DrawFn, key: str) -> str:
     """A plausible, now and then merely possible, quantity of a term as text."""
     term = TERMS[key]
     low, high = term.possible if draw(st.integers(0, 19)) == 0 else term.plausible
-    unit = shown_unit(term, draw(st.sampled_from(SYSTEMS)))
+    unit = term.shown(draw(st.sampled_from(SYSTEMS)))
     shown = in_unit(draw(st.floats(low, high)), unit)
     places = 0 if term.kind is Kind.COUNT else draw(st.integers(1, 4))
     text = f"{abs(shown) if term.sign else shown:.{places}f}"

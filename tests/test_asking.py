@@ -6,18 +6,18 @@ import pytest
 
 from ccassist.bench.steps import STEPS
 from ccassist.job.vocabulary import GIVEN_TERMS, WANTED_TERMS
-from ccassist.values.asking import EXAMPLES, example, usual, with_unit
+from ccassist.values.asking import example, usual, with_unit
 from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
-from ccassist.values.units import SYSTEMS, shown_unit
 from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary.units import SYSTEMS
 
 ASKED = {f.term for s in STEPS.values() for f in (*s.fields.values(), *s.settings)} | {*GIVEN_TERMS, *WANTED_TERMS}
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("key", sorted(ASKED | set(EXAMPLES)))
+@pytest.mark.parametrize("key", sorted(ASKED | {key for key, one in TERMS.items() if one.examples}))
 def test_every_example_is_understood_and_usual(key: str, system: str) -> None:
     band = parse_band(example(key, system), key, system=system)
     low, high = term(key).plausible
@@ -27,7 +27,7 @@ def test_every_example_is_understood_and_usual(key: str, system: str) -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("key", sorted(TERMS))
 def test_the_usual_range_names_the_unit_of_bare_numbers(key: str, system: str) -> None:
-    assert shown_unit(term(key), system) in usual(key, system)
+    assert term(key).shown(system) in usual(key, system)
     assert "e+" not in usual(key, system)
 
 
@@ -55,7 +55,7 @@ def test_the_usual_range_says_signs_in_words() -> None:
     ],
 )
 def test_a_bare_number_gets_its_unit_written_out(typed: str, key: str, system: str, kept: str) -> None:
-    sight = shown_unit(term(key), system)
+    sight = term(key).shown(system)
     assert with_unit(typed, key, system=system, sight=sight) == kept
     assert parse(kept, key).value == parse(typed, key, sight=sight).value
 

@@ -8,9 +8,9 @@ import pytest
 
 from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
-from ccassist.values.quantity import LONGEST, doubtful, in_unit, parse, read_amount
-from ccassist.values.units import shown_unit
+from ccassist.values.quantity import LONGEST, doubtful, parse, read_amount
 from ccassist.vocabulary import TERMS, Kind
+from ccassist.vocabulary.units import in_unit
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 
@@ -206,7 +206,7 @@ def test_sign_words(key: str, text: str, si: float) -> None:
 def test_every_sign_word_of_every_term(key: str, side: str) -> None:
     sign, (low, _) = TERMS[key].sign, TERMS[key].possible
     assert sign is not None
-    unit = shown_unit(TERMS[key])
+    unit = TERMS[key].shown()
     amount = 0.3 if low <= 0 else 2 * in_unit(low, unit)
     for word in getattr(sign, side):
         if low > 0 and side == "minus":  # the word is understood, and no such value is possible

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
-from ccassist.values.quantity import in_unit, parse
-from ccassist.values.units import conversion, units_of
+from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, Kind
+from ccassist.vocabulary.units import conversion, in_unit, units_of
 
 IN = 25.4e-3
 INF = math.inf

@@ -12,8 +12,7 @@ from ccassist.job.file import parse_job
 from ccassist.job.records import Job
 from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, Level, grouped, note, warning
-from ccassist.vocabulary import TERMS, term
-from ccassist.vocabulary.alike import ALIKE, FOLLOWS
+from ccassist.vocabulary import ALIKE, FOLLOWS, TERMS, term
 
 ENGINE = {
     "bore": "71.30 +/- 0.01 mm, measured",

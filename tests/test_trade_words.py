@@ -7,11 +7,10 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.job import amend
 from ccassist.job.file import parse_job
+from ccassist.values.asking import named, with_sign
 from ccassist.values.findings import InputError, errors
-from ccassist.values.naming import named, with_sign
 from ccassist.vocabulary import TERMS, find, meant, nearest
-from ccassist.vocabulary.slips import plain
-from ccassist.vocabulary.words import OTHERWISE, SIGNED, WORDS
+from ccassist.vocabulary.names import OTHERWISE, plain
 
 # Every name of every term, and the terms it may mean.
 NAMES = {
@@ -261,11 +260,12 @@ def test_an_option_knows_the_words_of_the_trade() -> None:
 
 
 def test_the_words_that_say_a_sign_are_words_of_their_terms_sign() -> None:
-    for key, signed in SIGNED.items():
-        sign = TERMS[key].sign
-        assert sign is not None
-        assert set(signed.values()) <= {*sign.plus, *sign.minus}
-    assert set(WORDS) | set(SIGNED) | {key for key, _ in OTHERWISE.values()} <= set(TERMS)
+    signed = [one for one in TERMS.values() if one.signed]
+    assert signed
+    for one in signed:
+        assert one.sign is not None
+        assert set(one.signed.values()) <= {*one.sign.plus, *one.sign.minus}
+    assert {key for key, _ in OTHERWISE.values()} <= set(TERMS)
 
 
 @pytest.mark.parametrize(("word", "key"), [("ratio", "static_ratio"), ("deck", "deck_clearance"), ("quench", "squish")])

@@ -34,9 +34,9 @@ from ccassist.values.findings import Finding, clean, note, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import conversion
 from ccassist.values.verdict import Verdict, of_difference
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from ccassist.analysis.assembly import RESTS, AssemblyCheck
 from ccassist.values.display import Formatter, places, spread_text
-from ccassist.values.units import conversion
+from ccassist.vocabulary.units import conversion
 
 KEY = "clearance_volume"
 HOLDS = "The sum of parts here holds crevice and chamfer, counted or not: the fluid stands in them."

@@ -10,7 +10,7 @@ from ccassist.values.display import Formatter, fixed, places, spread_text, two_f
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import ground_text
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import conversion
+from ccassist.vocabulary.units import conversion
 
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the calibrated range, where the ± is told
 LOOSE = 0.05  # ± of the proportion from which on nothing is called right (common practice, no source)

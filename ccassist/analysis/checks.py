@@ -20,6 +20,7 @@ from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget, differ, expand
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
@@ -103,7 +104,7 @@ def _twice(cylinder: Cylinder) -> Iterator[Finding]:
     for values in [one.values for one in cylinder.gasket] or [cylinder.values]:
         area, bore = values.get("gasket_area"), values.get("gasket_bore")
         oval = {"gasket_long", "gasket_short"} <= set(values)
-        if area is not None and bore is not None and (area.origin != "computed" or oval):
+        if area is not None and bore is not None and (area.origin != Origin.COMPUTED or oval):
             wrong = f"the {term('gasket_area').name} is known otherwise: the {term('gasket_bore').name} is not used"
             yield note("opening-twice", wrong, line=bore.line)
 
@@ -226,7 +227,7 @@ def _squish(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
 def _stack_against_dial(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:
     """Deck clearance by dial against the stack of lengths, where both are known."""
     read = cylinder.values.get("deck_clearance")
-    if read is None or read.origin != "measured" or cylinder.contradiction:
+    if read is None or read.origin != Origin.MEASURED or cylinder.contradiction:
         return []
     known = {key: n for key, n in cylinder.known.items() if key != "deck_clearance"}
     model = build({key: nominal(n) for key, n in known.items()}, cylinder.choices)

@@ -25,7 +25,6 @@ from ccassist.values.findings import InputError, error
 from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import budget, degrees
-from ccassist.values.units import SI
 from ccassist.values.verdict import Verdict, apart, of_difference
 from ccassist.vocabulary import Term, term
 
@@ -270,7 +269,7 @@ class Comparison:
             "format": 1,
             "term": self.key,
             "name": term(self.key).name,
-            "unit": SI.get(term(self.key).kind, ""),
+            "unit": term(self.key).kind.si,
             "picked_from": count if count > 2 else None,
             "looked_at_together": rows if rows > 1 else None,
             "judged_by": "studentized range" if count > 2 else "Student's t" + (", Bonferroni" if rows > 1 else ""),

@@ -23,6 +23,7 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 # A gasket of several layers: every gasket part that serves a cylinder is one, with its own opening and thickness.
 #
@@ -32,7 +33,7 @@ from ccassist.vocabulary import term
 # Source: common practice, no source.
 
 GASKET = (*OPENING, "gasket_thickness", "gasket_volume")
-WEAKEST = ("not said", "assumed", "maker's figure", "measured")
+WEAKEST = (Origin.NOT_SAID, Origin.ASSUMED, Origin.MAKER, Origin.MEASURED)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,7 +132,7 @@ class Cylinder:
     def known(self) -> dict[str, Number]:
         """Its inputs as numbers: what was measured or stated, not what was computed from it."""
         made = {step.gives for step in self.model.chain}
-        return {key: v.number for key, v in self.values.items() if key not in made and v.origin != "not counted"}
+        return {key: v.number for key, v in self.values.items() if key not in made and v.origin != Origin.NOT_COUNTED}
 
     def uses(self, one: Reduced) -> bool:
         """Whether readings enter its results, by themselves or as a layer of its gasket."""
@@ -163,7 +164,7 @@ def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gask
     model, numbers, contradiction = _worked_out(known, choices)
     values = dict(inputs)
     for key, reason in model.fixed.items():
-        values.setdefault(key, Value(key=key, number=0.0, origin="not counted", how=reason))
+        values.setdefault(key, Value(key=key, number=0.0, origin=Origin.NOT_COUNTED, how=reason))
     for step in model.chain:
         values[step.gives] = computed(step.gives, numbers[step.gives], step.title)
     return Cylinder(

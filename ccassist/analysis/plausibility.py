@@ -20,8 +20,8 @@ from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, error, question
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
-from ccassist.vocabulary import term
-from ccassist.vocabulary.alike import ALIKE, FOLLOWS
+from ccassist.vocabulary import ALIKE, FOLLOWS, term
+from ccassist.vocabulary.enumerations import Origin
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
@@ -69,7 +69,7 @@ def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding
     }
     for step in cylinder.model.chain:
         value = cylinder.values.get(step.gives)
-        if value is None or value.origin != "computed":
+        if value is None or value.origin != Origin.COMPUTED:
             continue
         if remarked & set(step.needs):
             remarked.add(step.gives)
@@ -93,7 +93,7 @@ def _origin(key: str, needs: Sequence[str], cylinder: Cylinder, fmt: Formatter) 
 
 
 def _counts(value: Value | None) -> bool:
-    return value is not None and value.origin != "not counted"
+    return value is not None and value.origin != Origin.NOT_COUNTED
 
 
 def line_of(cylinder: Cylinder, keys: Iterable[str], survey: MeasuredEngine) -> int | None:
@@ -122,7 +122,7 @@ def unusual_wanted(band: Band, fmt: Formatter) -> Finding | None:
 # cylinders in the same state: a head that was opened is not set against one as received.  Where one quantity is
 # questioned, what is computed from it is not questioned again.
 
-NOT_COMPARED = ("chosen", "not counted")
+NOT_COMPARED = (Origin.CHOSEN, Origin.NOT_COUNTED)
 SAID_ALREADY = ("sister-refill", "sister-slip", "one-deck-out", "refill-jump", "unit-slip")
 _LOOK_AGAIN = "look at what was read and typed; a part that really is so stays as it is"
 _PART_OF = {key: step.part for step in STEPS.values() for key in step.gives}

@@ -14,7 +14,8 @@ from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, note, question, warning
 from ccassist.values.measured import Value, computed
 from ccassist.vocabulary import term
-from ccassist.vocabulary.slips import closest, plain
+from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.names import closest, plain
 
 # The forms in which a gasket's opening may be known; of two, an area stands before axes, and these before a bore.
 OPENING = ("gasket_area", "gasket_long", "gasket_short", "gasket_bore")
@@ -62,9 +63,9 @@ def chosen(number: int, found: Iterable[Mapping[str, Value]]) -> tuple[dict[str,
 def _other_openings(number: int, inputs: dict[str, Value]) -> list[Displaced]:
     """A gasket's bore that was measured stands before another form of its opening that was not; taken out here."""
     read = inputs.get("gasket_bore")
-    if read is None or read.origin != "measured":
+    if read is None or read.origin != Origin.MEASURED:
         return []
-    stated = [key for key in OPENING if key in inputs and inputs[key].origin != "measured"]
+    stated = [key for key in OPENING if key in inputs and inputs[key].origin != Origin.MEASURED]
     return [Displaced(cylinder=number, old=inputs.pop(key), new=read) for key in stated]
 
 
@@ -84,11 +85,11 @@ def _code(one: Displaced) -> str:
     if one.old.line is None or one.new.line is None:
         return ""
     read = not (one.old.raw or one.new.raw)
-    if one.old.origin == one.new.origin == "measured" and read:
+    if one.old.origin == one.new.origin == Origin.MEASURED and read:
         return "two-measurements"
-    if one.new.origin == "measured":
+    if one.new.origin == Origin.MEASURED:
         return "measured-wins" if one.old.raw else ""
-    return "nearer-wins" if one.old.origin == "measured" else ""
+    return "nearer-wins" if one.old.origin == Origin.MEASURED else ""
 
 
 def _finding(code: str, members: Sequence[Displaced], job: Job) -> Finding:

@@ -17,8 +17,8 @@ from ccassist.values.display import METRIC, Formatter, fixed, places
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause, budget, cause_of, components, doubt, expand
-from ccassist.values.units import conversion
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import MeasuredEngine

@@ -20,11 +20,10 @@ from ccassist.bench.lengths import Several, counted_results, drop_of
 from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, scatter_of
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.step import Method, Way
-from ccassist.values.statement import MEASURED
 from ccassist.values.statistics import chance_of, mean, pooled
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.silent import silent_width
+from ccassist.vocabulary.enumerations import Origin, Shape
 
 # The repeatability that is known before anything is read, as it shows in what one row finds.
 
@@ -48,7 +47,7 @@ def usual_hand(key: str, values: Sequence[float], step: float) -> Declared:
     The half that is the hand's; the tool's own error is charged besides.  Common practice, no source.
     """
     wanted = term(key)
-    half = silent_width(wanted, MEASURED, mean(values)) / SHAPES["normal"] / 2
+    half = wanted.silent_width(Origin.MEASURED, mean(values)) / SHAPES[Shape.NORMAL] / 2
     words = f"what is usual for the {wanted.name} where no instrument is named"
     return Declared(standard=half, words=words, step=step)
 

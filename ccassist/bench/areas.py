@@ -28,6 +28,7 @@ from ccassist.bench.traced import (
 from ccassist.values.number import Number
 from ccassist.values.statistics import mean
 from ccassist.values.uncertainty import Cause, half_width
+from ccassist.vocabulary.enumerations import Shape
 
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)
@@ -129,7 +130,7 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
     cause = Cause(
         name=f"{cell.where}: the edge between the traced points",
         key=cell.key,
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="common practice, no source: half of what a curved edge adds, most of what a corner may",
         remedy="trace more points, close together in bends, and one in every corner",
     )
@@ -152,7 +153,7 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
     cause = Cause(
         name="the sheet weighs unevenly",
         key=cell.key,
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="common practice, no source",
         remedy="an evener sheet: plastic or shim for card",
     )
@@ -174,7 +175,7 @@ def _centroid(cell: Cell, kit: Kit) -> Number | None:
     cause = Cause(
         name=f"{cell.where}: the edge between the traced points",
         key=key,
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="common practice, no source",
         remedy="trace more points, close together in bends, and one in every corner",
     )

@@ -19,7 +19,6 @@ from ccassist.values.measured import known
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import COVERAGE, mean, student
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import SI
 from ccassist.vocabulary import Kind
 
 _ROUNDING = 1e-12  # of the heights: residuals below it are arithmetic, not scatter
@@ -183,7 +182,7 @@ class Calibration:
                 }
                 for step, off in zip(self.steps, self.residuals, strict=True)
             ],
-            "unit": SI[Kind.VOLUME],
+            "unit": Kind.VOLUME.si,
             "middle": self.line.middle,
             "height": height.value,
             "height_expanded_uncertainty": known(height.expanded),

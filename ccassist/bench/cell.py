@@ -15,6 +15,7 @@ from ccassist.values.numerics import Curve, root
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import Cause, half_width
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Shape
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -241,7 +242,7 @@ class Profile:
         return Cause(
             name=f"{self.where}: the wall between the levels",
             key="staged_volume",
-            shape="rectangular",
+            shape=Shape.RECTANGULAR,
             source="common practice, no source: half of what the curve adds to a straight line",
             remedy="more levels near the depth of the cut",
         )

@@ -15,12 +15,11 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import RARE, Scatter, Source, most_scattered
 from ccassist.bench.step import Way
 from ccassist.values.findings import Finding, Level, note, question, warning
-from ccassist.values.numerals import NUMBER
+from ccassist.values.grammar import NUMBER
 from ccassist.values.quantity import Quantity
 from ccassist.values.statistics import mean, pooled, student
-from ccassist.values.units import conversion
-from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.alike import ALIKE, Alike
+from ccassist.vocabulary import ALIKE, Kind, Width, term
+from ccassist.vocabulary.units import conversion
 
 ENOUGH_THINGS = 4  # series before their first fills are looked at together
 UNEVEN = 0.01  # chance; ISO 5725-2:1994, 7.3.3 calls what is rarer an outlier
@@ -104,7 +103,7 @@ def said_of_uneven(series: Sequence[Repeats], i: int, say: Say) -> Finding:
 
 # One of several that should be alike, and is not: a slip of the finger, or a part that does not belong.
 #
-# The rule, for chambers, crowns, decks and whatever else :mod:`ccassist.vocabulary.alike` names, and for the repeats
+# The rule, for chambers, crowns, decks and whatever else :data:`ccassist.vocabulary.ALIKE` names, and for the repeats
 # of one reading: questioned is what lies off the median of the others by more than the amount and the share that
 # its term declares, and by more than six times the median absolute deviation of the others, so that sisters which
 # scatter widely among themselves are left in peace.  Of volumes and areas, what is more than 5 % off is questioned
@@ -124,10 +123,10 @@ Signed = tuple[Quantity, int]
 _PLAIN = re.compile(r"[0-9]+[.,]?[0-9]*")
 
 
-def is_odd(value: float, others: Sequence[float], alike: Alike) -> bool:
+def is_odd(value: float, others: Sequence[float], alike: Width) -> bool:
     """Whether one value is off the others by more than the rule allows.
 
-    >>> volumes = Alike(least=1.0, share=0.08)
+    >>> volumes = Width(least=1.0, share=0.08)
     >>> is_odd(24.0, [42.0, 42.1, 41.9], volumes), is_odd(44.0, [42.0, 42.1, 41.9], volumes)
     (True, False)
     """
@@ -174,7 +173,7 @@ def terms_of(row: Reading) -> list[Signed]:
     return [(q, -1 if name in TAKEN_OFF else 1) for name, found in counted.items() for q in found]
 
 
-def exchanged(value: float, others: Sequence[float], alike: Alike, read: Sequence[Signed]) -> str:
+def exchanged(value: float, others: Sequence[float], alike: Width, read: Sequence[Signed]) -> str:
     """What was typed that, with two digits exchanged, brings a value among the others; "" for nothing.
 
     ``read`` : the quantities of one reading, with their signs.

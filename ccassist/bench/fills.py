@@ -18,6 +18,7 @@ from ccassist.values.findings import Finding, note, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean
 from ccassist.values.uncertainty import Cause, doubt, half_width
+from ccassist.vocabulary.enumerations import Shape
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word
@@ -85,7 +86,7 @@ def _air(kit: Kit) -> Number:
     cause = Cause(
         name="air density",
         key="fill_volume",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         remedy="read the air pressure",
         source="simplified CIPM equation, ISO 8655-6:2022; humidity and temperature assumed",
     )
@@ -228,7 +229,7 @@ def _meniscus(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     cause = Cause(
         name=f"{cell.where}: meniscus read at mixed edges",
         key="fill_volume",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="common practice, no source",
         remedy="read the bottom of the meniscus both times",
     )
@@ -278,7 +279,7 @@ def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     cause = Cause(
         name=f"{cell.where}: leak during the fill",
         key="fill_volume",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="timed readings",
         remedy="seal it and refill",
     )

@@ -19,10 +19,11 @@ from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter, Source
 from ccassist.values.number import Number, standard
 from ccassist.values.quantity import Quantity
-from ccassist.values.statement import MEASURED, has_doubt, number_of, usual_tool
+from ccassist.values.statement import has_doubt, number_of, usual_tool
 from ccassist.values.uncertainty import UNREAD as NOT_READ
 from ccassist.values.uncertainty import Cause, budget, doubt, half_width
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Origin, Shape
 
 if TYPE_CHECKING:
     from ccassist.bench.calibrated import Calibration
@@ -130,7 +131,7 @@ class Kit:
         cause = Cause(
             name=f"{name}: permissible error near {shown}",
             key=key,
-            shape="rectangular",
+            shape=Shape.RECTANGULAR,
             source=tool.source,
             remedy="check the scale with a known mass, or use a finer one",
         )
@@ -155,7 +156,7 @@ class Kit:
             key=key,
             source="resolution, JCGM 100:2008 F.2.2.1",
             remedy="read finer steps",
-            shape={1: "rectangular", 2: "triangular"}.get(int(readings), "normal"),
+            shape={1: Shape.RECTANGULAR, 2: Shape.TRIANGULAR}.get(int(readings), Shape.NORMAL),
         )
         return doubt(size * math.sqrt(readings / 12), cause) if size > 0 else 0.0
 
@@ -223,7 +224,7 @@ class Kit:
         """A quantity set down with readings, as :meth:`stated`: measured, where nothing else is said of it."""
         if has_doubt(quantity):
             return self.shared(("stated", key), lambda: number_of(quantity, words, at_the_bench=True))
-        read = quantity if quantity.origin else replace(quantity, origin=MEASURED)
+        read = quantity if quantity.origin else replace(quantity, origin=Origin.MEASURED)
         return self.stated(read, key, words, instrument)
 
     def _stated(self, quantity: Quantity, words: str, instrument: str) -> Number:
@@ -240,7 +241,7 @@ class Kit:
         cause = Cause(
             name=f"temperature {known}",
             key="temperature",
-            shape="rectangular",
+            shape=Shape.RECTANGULAR,
             source="household thermometer, common practice, no source",
             remedy="read the fluid's temperature",
             guess="" if read else NOT_READ,
@@ -254,7 +255,7 @@ def _scale_cause(tool: Instrument, name: str, key: str, use: str) -> Cause:
     return Cause(
         name=f"{name}: permissible error of its scale{use and ' '}{use}",
         key=key,
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source=tool.source,
         remedy="calibrate it, or use a better one",
     )

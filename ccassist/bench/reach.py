@@ -9,8 +9,9 @@ from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
 from ccassist.bench.rows import deliveries
 from ccassist.values.findings import Finding, clean, error, question
-from ccassist.values.quantity import Quantity, in_unit
+from ccassist.values.quantity import Quantity
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.units import in_unit
 
 FINEST = 1e-6  # m: no length instrument of a shop reads finer (common practice, no source)
 FINER = "finer-than-read"

@@ -16,6 +16,7 @@ from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import Cause, budget
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Origin
 
 
 class _Found(NamedTuple):
@@ -36,7 +37,9 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
     how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (
         f", {cell.state}" if cell.state else ""
     )
-    values = {key: Value(key=key, number=n, origin="measured", how=how, line=cell.line) for key, n in numbers.items()}
+    values = {
+        key: Value(key=key, number=n, origin=Origin.MEASURED, how=how, line=cell.line) for key, n in numbers.items()
+    }
     return Reduced(
         cell=cell,
         values=values,

@@ -12,9 +12,9 @@ from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.steps.fills import GAUGE, SEAT, THREAD
 from ccassist.values.findings import Finding, error, question, warning
 from ccassist.values.number import nominal
-from ccassist.values.quantity import in_unit
 from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.units import in_unit
 
 REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
 _AGAINST = {Kind.MASS: "scale", Kind.LENGTH: "micrometer or caliper"}  # what a calibration is made by

@@ -15,8 +15,8 @@ from ccassist.bench.alike import CLOSE, Repeats, Say
 from ccassist.bench.repeats import GRUBBS_FROM, grubbs, grubbs_limit
 from ccassist.bench.step import Slips
 from ccassist.values.findings import Finding, question, warning
-from ccassist.values.units import conversion
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 # Gross slips that have a size of their own: a refill, a unit, a decimal point, a sign.
 #

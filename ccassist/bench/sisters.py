@@ -19,8 +19,7 @@ from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, question, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean, pooled, student
-from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.alike import ALIKE
+from ccassist.vocabulary import ALIKE, Kind, term
 
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
 

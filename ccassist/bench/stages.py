@@ -19,6 +19,7 @@ from ccassist.bench.steps.fills import CHAMBER
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import Cause, half_width
+from ccassist.vocabulary.enumerations import Shape
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
@@ -106,7 +107,7 @@ def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
     cause = Cause(
         name=f"{cell.where}: where the gauge touches the level",
         key="level_depth",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="common practice, no source",
         remedy="repeat the run; a fine point, coming down slowly",
     )
@@ -136,7 +137,7 @@ def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
     cause = Cause(
         name=f"how far {cell.fluid or 'the fluid'} climbs the wall",
         key="staged_volume",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="meniscus at an upright wall, surface tensions from memory",
         remedy="a fluid that wets well; levels deeper than the cut",
     )

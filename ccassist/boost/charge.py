@@ -12,10 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Any
 
-from ccassist.boost.conditions import COMPUTED, REFERENCE_PRESSURE, Conditions, value
+from ccassist.boost.conditions import REFERENCE_PRESSURE, Conditions, value
 from ccassist.boost.gas import Mixture, mixture
 from ccassist.boost.numbers import chosen, is_array, is_grid, is_uncertain, log, mathematics_of, plain, within
 from ccassist.engine import slider_crank
+from ccassist.vocabulary.enumerations import Origin
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value
@@ -210,7 +211,7 @@ class Charge:
         )
         stated = self.conditions.values.keys() - {"closing_pressure"}  # the state there is shown whole
         wanted = ((k, n, how) for k, n, how in rows if n is not None and k not in stated)
-        return tuple(value(key, number, COMPUTED, how) for key, number, how in wanted)
+        return tuple(value(key, number, Origin.COMPUTED, how) for key, number, how in wanted)
 
 
 def charge(conditions: Conditions, static_ratio: Any) -> Charge:

@@ -14,6 +14,7 @@ from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
 from ccassist.boost.numbers import plain
 from ccassist.values.findings import Finding, error, warning
+from ccassist.vocabulary.enumerations import Origin, Shape
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value
@@ -54,7 +55,6 @@ COMPRESSOR = (
     _assumption("cooler_effectiveness", 0.75, 0.10, "usual range 0.6 to 0.85"),
     _assumption("cooler_drop", 1e4, 5e3, "usual range 0.05 to 0.15 bar"),
 )
-COMPUTED = "computed"
 # What is computed here, in working order, and from what; and what a newly stated term puts in its own place.
 _FROM = {
     "barometer": {"altitude"},
@@ -103,10 +103,10 @@ class Conditions:
         """
         gone = {_INSTEAD[key] for key in numbers if key in _INSTEAD}
         for key, sources in _FROM.items():
-            if key in self.values and self.values[key].origin == COMPUTED and sources & (gone | set(numbers)):
+            if key in self.values and self.values[key].origin == Origin.COMPUTED and sources & (gone | set(numbers)):
                 gone.add(key)
         kept = {key: old for key, old in self.values.items() if key not in gone}
-        new = {key: value(key, number, "stated", "") for key, number in numbers.items()}
+        new = {key: value(key, number, Origin.STATED, "") for key, number in numbers.items()}
         return conditions(self.fuel, {**kept, **new})
 
     def plain(self) -> Conditions:
@@ -179,7 +179,7 @@ def gauge(manifold_pressure: Any, barometer: Any) -> Any:
 
 
 def _compressed(values: Mapping[str, Value]) -> bool:
-    return "boost_gauge" in values or values["manifold_pressure"].origin != COMPUTED
+    return "boost_gauge" in values or values["manifold_pressure"].origin != Origin.COMPUTED
 
 
 def _barometer(values: Mapping[str, Value]) -> Value:
@@ -199,7 +199,7 @@ def _manifold(values: Mapping[str, Value]) -> Value:
     return _computed("manifold_pressure", barometer, "the air around, nothing lost")
 
 
-def value(key: str, number: Any, origin: str, how: str) -> Value:
+def value(key: str, number: Any, origin: Origin, how: str) -> Value:
     """A number with its story; loads the uncertain numbers only now."""
     from ccassist.values.measured import Value
 
@@ -207,14 +207,14 @@ def value(key: str, number: Any, origin: str, how: str) -> Value:
 
 
 def _computed(key: str, number: Any, how: str) -> Value:
-    return value(key, number, COMPUTED, how)
+    return value(key, number, Origin.COMPUTED, how)
 
 
 def _assumed(assumption: Assumption) -> Value:
     number: Any = assumption.number
     if assumption.within:
         number = number + _doubt(assumption.key, assumption.within, assumption.why, "state it", assumed=True)
-    return value(assumption.key, number, "assumed", assumption.why)
+    return value(assumption.key, number, Origin.ASSUMED, assumption.why)
 
 
 def _doubt(key: str, within: Any, why: str, remedy: str, *, assumed: bool = False) -> Any:
@@ -222,4 +222,6 @@ def _doubt(key: str, within: Any, why: str, remedy: str, *, assumed: bool = Fals
     from ccassist.values.uncertainty import ASSUMED, UNREAD, Cause, half_width
 
     guess = ASSUMED if assumed else UNREAD
-    return half_width(within, Cause(name=why, key=key, shape="rectangular", source=CUSTOM, remedy=remedy, guess=guess))
+    return half_width(
+        within, Cause(name=why, key=key, shape=Shape.RECTANGULAR, source=CUSTOM, remedy=remedy, guess=guess)
+    )

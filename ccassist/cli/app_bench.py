@@ -20,19 +20,19 @@ from ccassist.cli.shell import (
     numbered,
     worded,
 )
-from ccassist.vocabulary.invented import METRIC
+from ccassist.vocabulary import term
 
 
 @command(
-    epilog=f"Example: ccassist new myengine.toml --cylinders 4 --bore '{METRIC['bore']}' "
-    f"--stroke '{METRIC['stroke']}' --for pistons"
+    epilog=f"Example: ccassist new myengine.toml --cylinders 4 --bore '{term('bore').example()}' "
+    f"--stroke '{term('stroke').example()}' --for pistons"
 )
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to start.", show_default=False)],
     name: Annotated[str | None, typer.Option(metavar="NAME", help="What the engine or job is called.")] = None,
     cylinders: Annotated[int | None, numbered("--cylinders", "Cylinders, or chambers on the bench.")] = None,
     bore: Annotated[
-        str | None, typer.Option(metavar="LENGTH", help=f"Finished bore, such as '{METRIC['bore']}'.")
+        str | None, typer.Option(metavar="LENGTH", help=f"Finished bore, such as '{term('bore').example()}'.")
     ] = None,
     stroke: Annotated[str | None, typer.Option(metavar="LENGTH", help="Stroke.")] = None,
     rod: Annotated[str | None, typer.Option(metavar="LENGTH", help="Rod length, centre to centre.")] = None,

@@ -20,6 +20,7 @@ from ccassist.values.findings import Finding, InputError, clean, errors
 from ccassist.values.measured import Result, Value
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 # Knock on the screen: an octane difference from the baseline with what makes its interval, or why there is none.
 
@@ -249,7 +250,7 @@ def _print_charge(story: BoostStory, system: str) -> None:
 
 def _list(values: tuple[Value, ...], system: str) -> None:
     for value in values:
-        origin = value.origin if value.origin != "computed" else ""
+        origin = value.origin if value.origin != Origin.COMPUTED else ""
         why = ": ".join(part for part in (origin, words.how_text(value)) if part)
         wrapped(f"{term(value.key).name} {words.stated_text(value, system)} ({why})", first="  ", rest="      ")
 

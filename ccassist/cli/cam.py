@@ -17,6 +17,7 @@ from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error, errors, placed
 from ccassist.values.quantity import read_amount
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Origin
 
 _ROWS = 400
 _FINEST, _WIDEST = math.radians(0.1), math.radians(90.0)
@@ -95,7 +96,7 @@ def _print_card(card: CamCard, fmt: Formatter) -> None:
         return
     wrapped(words.card_text(card))
     for key, value in card.values.items():
-        how = "" if value.origin != "computed" else ", worked out"
+        how = "" if value.origin != Origin.COMPUTED else ", worked out"
         say(f"  {term(key).name:<20} {fmt.value(value)}{how}")
     for text in (words.lacking_text(card), *words.reach_texts(card, fmt)):
         if text:

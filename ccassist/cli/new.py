@@ -12,12 +12,11 @@ from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
 from ccassist.job.template import Start, new_file
 from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS, purposes_of
-from ccassist.values.asking import example, with_unit
+from ccassist.values.asking import example, named, with_sign, with_unit
 from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError, clean, error, errors, placed
-from ccassist.values.naming import named, with_sign
-from ccassist.values.units import SYSTEMS
 from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary.units import SYSTEMS
 
 Answer = TypeVar("Answer")
 # What a kind of job ends in, once the guide has asked for everything.

@@ -141,7 +141,7 @@ def checked_units(units: str | None) -> str | None:
     InputError : there is no such system.
     """
     from ccassist.values.findings import InputError, error
-    from ccassist.values.units import SYSTEMS
+    from ccassist.vocabulary.units import SYSTEMS
 
     if units is not None and units not in SYSTEMS:
         raise InputError(

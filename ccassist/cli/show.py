@@ -19,9 +19,10 @@ from ccassist.values.display import Formatter, formatter, places, spread_text, t
 from ccassist.values.findings import clean
 from ccassist.values.measured import computed
 from ccassist.values.uncertainty import budget
-from ccassist.values.units import conversion
 from ccassist.values.verdict import Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import conversion
 
 # The whole assembly against the sum of its parts, as ``show`` prints it.
 
@@ -143,14 +144,15 @@ def _worth_a_column(key: str, survey: Survey) -> bool:
     net_crown = any(v is not None for v in survey.column("crown_volume"))
     if key == "crown_and_deck_volume" and net_crown:
         return False  # the net crown and the deck stand in columns of their own
-    return any(v.origin != "not counted" for v in values)
+    return any(v.origin != Origin.NOT_COUNTED for v in values)
 
 
 def _cell(cylinder: Cylinder, key: str, fmt: Formatter) -> str:
     value = cylinder.values.get(key)
     if value is None:
         return "not given"
-    alone = len([k for _, k in COLUMNS if k in cylinder.values and cylinder.values[k].origin != "not counted"]) == 1
+    counted = [k for _, k in COLUMNS if k in cylinder.values and cylinder.values[k].origin != Origin.NOT_COUNTED]
+    alone = len(counted) == 1
     if key in WITH_DOUBT or (alone and key == "chamber_volume"):
         return _short(key, value.nominal, value.expanded, fmt)
     return fmt.amount(key, value.nominal, decimals=2)

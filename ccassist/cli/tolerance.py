@@ -12,13 +12,13 @@ from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.cylinders import Wish, wished
+from ccassist.values.asking import named, with_sign
 from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import InputError, capital, clean, error
 from ccassist.values.measured import computed
-from ccassist.values.naming import named, with_sign
-from ccassist.values.units import conversion
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
     from ccassist.plan.tolerance.cylinders import One

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -39,8 +38,8 @@ from ccassist.job.records import Row
 from ccassist.job.sections import STATED
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, error
-from ccassist.values.units import UNITS, units_of
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import units_of
 
 
 # -- undo and back ------------------------------------------------------------------------
@@ -308,7 +307,7 @@ def change(state: State, text: str) -> State:
 def _change_unit(state: State, said: str) -> State:
     """The unit of bare numbers, for this sitting; in the file every value has its own."""
     kinds = [kind for kind in dict.fromkeys(term(f.term).kind for f in state.fields) if units_of(kind)]
-    some = ", ".join(unit for kind in kinds for unit in _of_each_size(units_of(kind)))
+    some = ", ".join(unit.spellings[0] for kind in kinds for unit in kind.units)
     if not said:
         return _asked(state, Action.CHANGE, "unit", f"Unit of a bare number, such as: {some}")
     kind = next((kind for kind in kinds if said in units_of(kind)), None)
@@ -317,14 +316,6 @@ def _change_unit(state: State, said: str) -> State:
     after = replace(state, units={**state.units, kind.name: said})
     after = did(after, f"bare numbers read as {said}", state)
     return say(after, f"Bare numbers are read as {said} now; any other unit may stand behind its number")
-
-
-def _of_each_size(units: Sequence[str]) -> list[str]:
-    """One spelling of each unit, the commonest."""
-    named: dict[str, str] = {}
-    for text in units:
-        named.setdefault(UNITS[text][1], text)
-    return list(named.values())
 
 
 # -- what an action still wants to be told -----------------------------------------------------

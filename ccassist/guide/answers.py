@@ -48,8 +48,7 @@ from ccassist.guide.view import Action, Call
 from ccassist.guide.wordy import doubt_of_name, doubt_of_state, known_names, known_states, no_words
 from ccassist.job import amend
 from ccassist.values.findings import InputError
-from ccassist.values.quantity import ORIGINS
-from ccassist.values.units import shown_unit
+from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import Kind, term
 
 OFFERED = ("not now", "calibrate it first")
@@ -240,7 +239,7 @@ def _quantity(state: State, one: Ask, text: str) -> State:
     from ccassist.values.asking import band_with_unit, quantity_with_unit
     from ccassist.values.quantity import doubtful
 
-    sight = shown_unit(term(one.term), state.job.system)  # the prompt prints it
+    sight = term(one.term).shown(state.job.system)  # the prompt prints it
     try:
         if one.band:
             return _state(state, one, band_with_unit(text, one.term, sight=sight))

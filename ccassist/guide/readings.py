@@ -39,8 +39,8 @@ from ccassist.job.vocabulary import GIVEN_TERMS
 from ccassist.job.write import Entry, append_reading, prove
 from ccassist.values.asking import quantity_with_unit
 from ccassist.values.findings import Finding, InputError, error
-from ccassist.values.quantity import ORIGINS, doubtful
-from ccassist.values.units import shown_unit
+from ccassist.values.grammar import ORIGINS
+from ccassist.values.quantity import doubtful
 from ccassist.vocabulary import term
 
 ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
@@ -52,7 +52,7 @@ SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one 
 
 def unit_of(state: State, key: str) -> str:
     """The unit that bare numbers of a term take here."""
-    return state.units.get(term(key).kind.name, "") or shown_unit(term(key), state.job.system)
+    return state.units.get(term(key).kind.name, "") or term(key).shown(state.job.system)
 
 
 def in_question(asked: Sequence[Finding]) -> list[str]:

@@ -30,8 +30,7 @@ from ccassist.guide.state import (
 from ccassist.guide.view import Action, Blank, Question
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import capital
-from ccassist.values.quantity import ORIGINS
-from ccassist.values.units import shown_unit
+from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import term
 
 NOT_YET = "not known yet"
@@ -149,7 +148,7 @@ def _of_statement(state: State, one: Ask) -> Question:
     empty = f"stays {stands}" if stands else NOT_YET
     if not one.term:
         return Question(words=words, options=one.options, empty=empty, free=not one.options)
-    return replace(_of_term(state, one, words, shown_unit(term(one.term), state.job.system)), empty=empty)
+    return replace(_of_term(state, one, words, term(one.term).shown(state.job.system)), empty=empty)
 
 
 def _of_term(state: State, one: Ask, words: str, unit: str) -> Question:

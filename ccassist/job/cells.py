@@ -21,8 +21,8 @@ from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity, doubtful, parse
 from ccassist.values.statement import has_doubt, number_of
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
-ASKED = "asked"  # the origin of what is asked of whoever makes the part
 TEMPERATURE = Field(name="temperature", term="temperature", words="temperature", many=True)
 
 
@@ -150,17 +150,17 @@ def stated_values(
     return found
 
 
-def _unsaid_origin(key: str, of: Section | None) -> str:
+def _unsaid_origin(key: str, of: Section | None) -> Origin:
     """What stands for the origin of a term where none is said."""
     if key in CHOSEN or (of is not None and key in of.decided):
-        return "chosen"
-    return ASKED if of is not None and key in of.asked else "not said"
+        return Origin.CHOSEN
+    return Origin.ASKED if of is not None and key in of.asked else Origin.NOT_SAID
 
 
 def _open(value: Value, quantities: Sequence[Quantity]) -> list[Finding]:
     """What a statement leaves open: where it comes from, and how good it is."""
     wanted, found = term(value.key), []
-    if value.origin == "not said":
+    if value.origin == Origin.NOT_SAID:
         right = 'add ", measured", ", maker\'s figure" or ", assumed"'
         wrong = f"it is not said where the {wanted.name} comes from"
         found.append(warning("no-origin", wrong, read=value.raw[0], right=right))
@@ -170,15 +170,15 @@ def _open(value: Value, quantities: Sequence[Quantity]) -> list[Finding]:
     return found
 
 
-def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid: str) -> Value:
-    read = "measured" if given.instrument or len(quantities) > 1 else ""
+def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid: Origin) -> Value:
+    read = Origin.MEASURED if given.instrument or len(quantities) > 1 else Origin.UNSAID
     said = given.origin or quantities[0].origin or read
     origin = said or unsaid
     words = f"{term(given.key).name} ({given.place})"
-    if given.key in CHOSEN or (origin == "chosen" and not has_doubt(quantities[0])):
+    if given.key in CHOSEN or (origin == Origin.CHOSEN and not has_doubt(quantities[0])):
         number: Number = quantities[0].value
-        return Value(key=given.key, number=number, origin="chosen", how="chosen", line=given.line, raw=given.texts)
-    if unsaid == ASKED:  # of a part to be made: a ± is what its maker will hold, and no guess
+        return Value(key=given.key, number=number, origin=Origin.CHOSEN, how="chosen", line=given.line, raw=given.texts)
+    if unsaid == Origin.ASKED:  # of a part to be made: a ± is what its maker will hold, and no guess
         number = number_of(replace(quantities[0], origin=said), words, at_the_bench=True)
     elif len(quantities) == 1 and (has_doubt(quantities[0]) or given.instrument not in kit.instruments):
         number = kit.stated(replace(quantities[0], origin=said), given.place, words, given.instrument)

@@ -18,8 +18,9 @@ from ccassist.job.records import Given, Job, Listed
 from ccassist.values.findings import Finding, InputError, clean, error
 from ccassist.values.quantity import parse, read_amount
 from ccassist.values.uncertainty import SHAPES
-from ccassist.values.units import units_of
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.units import units_of
 
 _READ_KINDS = (Kind.VOLUME, Kind.MASS, Kind.LENGTH)
 Named = tuple[str, int | None, str]  # a name, and the line and place where it first stands
@@ -165,7 +166,7 @@ def _own_fluid(name: str, job: Job, findings: list[Finding]) -> Fluid | None:
             parse(said["temperature"], "temperature", system=job.bare).value if "temperature" in said else REFERENCE
         )
         place = section
-        doubt = density.standard or (density.spread or 5 * density.step) / SHAPES["normal"]
+        doubt = density.standard or (density.spread or 5 * density.step) / SHAPES[Shape.NORMAL]
         return fluid_list.own_fluid(name, density.value, doubt, temperature=warmth, like=said.get("like", ""))
     except InputError as fault:
         findings += _placed(fault, place, job)

@@ -16,7 +16,7 @@ from urllib.parse import unquote
 
 from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, WRITTEN_JOB, Box, Form, box_named, printed_job
 from ccassist.values.findings import CcassistError, Finding, InputError, error
-from ccassist.values.units import SYSTEMS
+from ccassist.vocabulary.units import SYSTEMS
 
 # The form fields of a PDF: only their names and texts are asked for, within limits of size.
 #

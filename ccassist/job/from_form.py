@@ -15,7 +15,6 @@ from ccassist.job.filled_form import FilledPage, filled_pages
 from ccassist.job.recording import Taken, Texts, placed
 from ccassist.job.records import Job
 from ccassist.values.findings import Finding, InputError, error, warning
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 PLAIN = ("instrument", "fluid", "by", "date", "state")
@@ -96,7 +95,7 @@ def _split(typed: Mapping[str, str]) -> dict[str, Texts]:
 
 def _printed(fields: Mapping[str, Field], system: str) -> dict[str, str]:
     """The unit that each box has printed in it."""
-    return {name: shown_unit(term(field.term), system) for name, field in fields.items()}
+    return {name: term(field.term).shown(system) for name, field in fields.items()}
 
 
 def _only_part(form: Form, job: Job) -> str:

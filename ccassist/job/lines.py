@@ -14,7 +14,7 @@ from typing import Any
 
 from ccassist.job.disk import LARGEST
 from ccassist.values.findings import Finding, InputError, error
-from ccassist.vocabulary.invented import METRIC
+from ccassist.vocabulary import term
 
 Path = tuple[str | int, ...]
 
@@ -259,7 +259,7 @@ def _too_many(data: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
 # TOML as text: read with every fault in the trade's words, and values shown as they would be written.
 
 LONGEST_LINE = 10_000
-_VALUE = f'"{METRIC["bore"]}"'
+_VALUE = f'"{term("bore").example()}"'
 _QUOTES = f"text stands in quotes: key = {_VALUE}"
 _DEEPEST_SHOWN = 4  # brackets of a value that are still shown
 

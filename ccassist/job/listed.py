@@ -12,6 +12,7 @@ from ccassist.job.records import Listed, Row
 from ccassist.values.measured import Value
 from ccassist.values.quantity import Quantity
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 
 def listed_values(
@@ -45,5 +46,7 @@ def _quantities(
 
 def _value(row: Row, name: str, quantity: Quantity, tool: str, kit: Kit) -> Value:
     at = f"{row.place}.{name}"
-    number = kit.listed(replace(quantity, origin="measured"), at, f"{term(quantity.key).name} ({at})", tool)
-    return Value(key=quantity.key, number=number, origin="measured", how="read", line=row.line, raw=(quantity.raw,))
+    number = kit.listed(replace(quantity, origin=Origin.MEASURED), at, f"{term(quantity.key).name} ({at})", tool)
+    return Value(
+        key=quantity.key, number=number, origin=Origin.MEASURED, how="read", line=row.line, raw=(quantity.raw,)
+    )

@@ -10,10 +10,11 @@ from ccassist.job import vocabulary as words
 from ccassist.job.lines import Path, as_written, line_of, place
 from ccassist.job.records import Given
 from ccassist.job.sections import STATED
+from ccassist.values.asking import explained, several, with_sign
 from ccassist.values.findings import Finding, InputError, error
-from ccassist.values.naming import explained, several, with_sign
-from ccassist.values.quantity import ORIGINS
+from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, Meant, meant, nearest, otherwise
+from ccassist.vocabulary.enumerations import Origin
 
 # What lies outside the tool, said in words when somebody asks for it.
 
@@ -201,7 +202,15 @@ class Reader:
         texts = self.one_text(value, at) if once else self.texts(value, at)
         if not texts:
             return None
-        return Given(key=key, texts=texts, place=place(path), line=line_of(self.lines, path), **said)
+        return Given(
+            key=key,
+            texts=texts,
+            place=place(path),
+            line=line_of(self.lines, path),
+            origin=Origin(said.get("origin", "")),
+            instrument=said.get("instrument", ""),
+            note=said.get("note", ""),
+        )
 
     def _said_of(self, table: Mapping[str, Any], path: Path) -> dict[str, str]:
         """Origin, instrument and note of a stated value."""

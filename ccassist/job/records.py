@@ -12,13 +12,14 @@ from functools import cached_property
 
 from ccassist.job.lines import Path, places_of
 from ccassist.values.quantity import UNSAID
+from ccassist.vocabulary.enumerations import Origin
 
 
 @dataclass(frozen=True, kw_only=True)
 class Given:
     """A value stated in the file: one text, or several repeats.
 
-    ``key`` is the term, ``texts`` the raw texts, ``origin`` as stated ("" if not),
+    ``key`` is the term, ``texts`` the raw texts, ``origin`` as stated (``UNSAID`` if not),
     ``instrument`` the name of what it was measured with ("" if not said).
     """
 
@@ -26,7 +27,7 @@ class Given:
     texts: tuple[str, ...]
     place: str
     line: int | None = None
-    origin: str = ""
+    origin: Origin = Origin.UNSAID
     instrument: str = ""
     note: str = ""
 

@@ -17,11 +17,10 @@ from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import capital
-from ccassist.values.quantity import ORIGINS
+from ccassist.values.grammar import ORIGINS
 from ccassist.values.statement import silent_words
-from ccassist.values.units import UNITS, shown_unit
 from ccassist.vocabulary import term
-from ccassist.vocabulary.invented import IMPERIAL, METRIC
+from ccassist.vocabulary.units import UNITS
 
 
 def reference() -> str:
@@ -30,7 +29,7 @@ def reference() -> str:
 
 
 def _page() -> Iterator[str]:
-    bore, inches = METRIC["bore"].removesuffix(" mm"), IMPERIAL["bore"]
+    bore, inches = term("bore").example().removesuffix(" mm"), term("bore").example("imperial")
     yield from (
         "# The job file",
         "",
@@ -70,7 +69,7 @@ def _writing() -> Iterator[str]:
 def _said_in_thou() -> str:
     """The terms of a job file in whose places a bare imperial number is refused."""
     stated = dict.fromkeys((*words.GIVEN_TERMS, *words.WANTED_TERMS, *(k for s in STATED.values() for k in s.terms)))
-    return ", ".join(f"`{key}`" for key in stated if shown_unit(term(key), "imperial") == "thou")
+    return ", ".join(f"`{key}`" for key in stated if term(key).shown("imperial") == "thou")
 
 
 def _inside(name: str) -> Iterator[str]:

@@ -18,8 +18,8 @@ from ccassist.job.readings import SeriesReader, says_nothing
 from ccassist.job.records import Given, Job, Listed, Part, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
 from ccassist.values.findings import clean, error
-from ccassist.values.units import SYSTEMS
 from ccassist.vocabulary import TERMS
+from ccassist.vocabulary.units import SYSTEMS
 
 # From the sections that state things for the whole engine to what they state.
 

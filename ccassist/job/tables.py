@@ -24,8 +24,8 @@ from ccassist.job.recording import Taken, Texts, line_box, placed, told_elsewher
 from ccassist.job.records import Job, Row, Series
 from ccassist.job.vocabulary import ROW_KEYS, SERIES_KEYS
 from ccassist.values.findings import Finding, InputError, clean, error
-from ccassist.values.units import UNITS
 from ccassist.vocabulary import nearest, term
+from ccassist.vocabulary.units import UNITS
 
 # Words in a cell of a table for a spreadsheet: never a formula there, never a code that steers a terminal.
 

@@ -18,8 +18,9 @@ from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
 from ccassist.values.asking import example
 from ccassist.values.findings import capital
-from ccassist.values.quantity import ORIGINS
+from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary.enumerations import Origin
 
 # What each kind of job measures and which parts it has; everything else is left out of the guide.  Of several the
 # first counts: pistons that are to be ordered cannot be measured, and the heads are in the other two.
@@ -172,7 +173,7 @@ def _engine(start: Start) -> Iterator[str]:
     yield from _examples(left, start.system)
 
 
-def _examples(keys: Iterable[str], system: str, origin: str = "measured") -> Iterator[str]:
+def _examples(keys: Iterable[str], system: str, origin: str = Origin.MEASURED) -> Iterator[str]:
     for key in keys:
         yield _line(key, string_text(f"{example(key, system)}, {origin}"), f"{term(key).name}: {term(key).meaning}")
 
@@ -210,7 +211,7 @@ def _parts(start: Start) -> Iterator[str]:
             yield _line("cylinders", "[1]", words.PART_KEYS["cylinders"])
             yield _line("note", '"…"', words.PART_KEYS["note"])
         yield from _examples(
-            STATED_WITH[kind], start.system, "maker's figure" if kind in ("gasket", "pistons") else "measured"
+            STATED_WITH[kind], start.system, Origin.MAKER if kind in ("gasket", "pistons") else Origin.MEASURED
         )
         yield ""
 
@@ -222,7 +223,7 @@ def _cylinder(start: Start) -> Iterator[str]:
 
 def _choice(start: Start) -> Iterator[str]:
     yield from _section("choice", "[choice.gasket.thin]", given=False)
-    yield from _examples(("gasket_bore", "gasket_thickness"), start.system, "maker's figure")
+    yield from _examples(("gasket_bore", "gasket_thickness"), start.system, Origin.MAKER)
     yield from _prose("Kinds of parts, and what each may state; a part that states nothing is the engine's own:")
     for kind, keys in CHOICE_TERMS.items():
         text = f"{kind}: {', '.join(keys)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ccassist.job.sections import HEADINGS, STATED
+from ccassist.vocabulary import TERMS, stated_in
 
 FORMAT = 1
 
@@ -78,58 +79,15 @@ ROW_KEYS: dict[str, str] = {
     "time": "when it was read",
     "box": "the box of the paper form that it was read from",
 }
-# Terms that may be stated outright, in [engine], in a part or for one cylinder.
-GIVEN_TERMS = (
-    "bore",
-    "stroke",
-    "rod_length",
-    "block_deck_height",
-    "compression_height",
-    "pin_offset",
-    "deck_clearance",
-    "engine_speed",
-    "chamber_volume",
-    "chamber_area",
-    "opening_centroid",
-    "head_width",
-    "gasket_bore",
-    "gasket_long",
-    "gasket_short",
-    "gasket_thickness",
-    "gasket_area",
-    "gasket_volume",
-    "crown_volume",
-    "land_diameter",
-    "land_height",
-    "crevice_volume",
-    "chamfer_volume",
-    "extra_volume",
-    "squish_step",
-    "piston_weight",
-    "rod_weight",
-    "crank_weight",
-    "air_pressure",
-    "temperature",
-)
-# Of these, the ones that are stated once, for the whole engine and the bench.
-ENGINE_TERMS = ("engine_speed", "air_pressure", "temperature")
-PART_TERMS = tuple(key for key in GIVEN_TERMS if key not in ENGINE_TERMS)
+# Terms that may be stated outright, in [engine], in a part or for one cylinder; of these, the ones that are stated
+# once, for the whole engine and the bench.
+PART_TERMS, ENGINE_TERMS = stated_in("part"), stated_in("engine")
+GIVEN_TERMS = tuple(key for key in TERMS if key in PART_TERMS or key in ENGINE_TERMS)
 # What is decided and not measured: a speed to be looked at, and what the sections say so of.
 CHOSEN = ("engine_speed", *(key for section in STATED.values() for key in section.chosen))
 PLANNED = ("face_cut",)  # a cut still to be made: nobody asks where it comes from
 PLAIN = (*CHOSEN, *PLANNED, "temperature", "air_pressure")  # how good these are is known without asking
-WANTED_TERMS = (
-    "static_ratio",
-    "trapped_ratio",
-    "squish",
-    "deck_clearance",
-    "chamber_volume",
-    "clearance_volume",
-    "crown_volume",
-    "compression_height",
-    "displacement",
-    "mean_piston_speed",
-)
+WANTED_TERMS = tuple(one.key for one in sorted(TERMS.values(), key=lambda one: one.wanted) if one.wanted)
 INSTRUMENT_KEYS: dict[str, str] = {
     "like": "the catalogue instrument it resembles",
     "resolution": "the smallest step read",

@@ -49,8 +49,8 @@ from ccassist.values.band import Band
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value
-from ccassist.values.units import conversion
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 OWN, BASELINE = "this engine", "baseline"
 OCTANE = "octane_difference"

@@ -22,8 +22,8 @@ from ccassist.values.findings import capital
 from ccassist.values.measured import Value, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
-from ccassist.values.units import Conversion, conversion, shown_unit
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import Unit, conversion
 
 MOST_CHARTS = 3
 ROW, HEAD, FOOT = 13.5, 6.0, 27.0  # points
@@ -133,7 +133,7 @@ class Chart(Block):
             canvas.drawString(self.inside + 8, y - 3, said)
 
     def _ticks(self) -> None:
-        canvas, unit = self.canv, shown_unit(term(self.key), self.sheet.system)
+        canvas, unit = self.canv, term(self.key).shown(self.sheet.system)
         canvas.setStrokeGray(BLACK)
         canvas.setLineWidth(0.5)
         canvas.setFont(TEXT, SMALL)
@@ -180,7 +180,7 @@ def scale_between(key: str, low: float, high: float, fmt: Formatter, parts: int 
     return Scale(low=low, high=high, ticks=ticks, decimals=decimals)
 
 
-def multiples(low: float, high: float, step: float, unit: Conversion) -> list[float]:
+def multiples(low: float, high: float, step: float, unit: Unit) -> list[float]:
     """The multiples of a step in a unit that lie between two SI values."""
     first, last = ((end - unit.zero) / unit.scale / step for end in (low, high))
     return [n * step for n in range(math.ceil(first - 1e-9), math.floor(last + 1e-9) + 1)]

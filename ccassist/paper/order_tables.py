@@ -21,6 +21,7 @@ from ccassist.values.findings import Level, capital
 from ccassist.values.measured import unsure_texts
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 LONGEST = 140  # characters that a cell holds; longer texts stand below the table, as notes
 BRIEF = 300  # characters of remarks that the first page has room for
@@ -33,7 +34,7 @@ def how_found(sheet: Sheet, order: Order) -> list[Flowable]:
     for key, one in order.spec.ordered().items():
         name = term(key).name
         held = f"tolerance {one.tolerance.how}" if one.tolerance.size else f"no tolerance: {one.tolerance.reason}"
-        if one.origin == "worked out":
+        if one.origin == Origin.WORKED_OUT:
             found = sheet.fmt.number(key, one.found)
             said.append(f"{name}: {one.how}: {found}, rounded for the order; {held}.")
         else:

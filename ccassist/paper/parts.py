@@ -32,8 +32,8 @@ from ccassist.paper.sheet import GREY, SMALL, Sheet
 from ccassist.paper.tiles import bare, doubt_words
 from ccassist.values.display import Formatter, fixed
 from ccassist.values.measured import Value
-from ccassist.values.quantity import in_unit
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.units import in_unit
 
 # Relations written out with their numbers put in, as a person would work them at the bench.
 #

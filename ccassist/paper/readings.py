@@ -24,8 +24,8 @@ from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, Sheet
 from ccassist.paper.values import own, stated
 from ccassist.values.display import places
 from ccassist.values.measured import Value
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Origin
 
 OLDER, NEWER, UNUSED = (
     "older state, not in the results",
@@ -207,7 +207,7 @@ def _enters(one: Reduced, survey: Survey) -> bool:
 
 def _result_title(block: _Block) -> str:
     key = _row_key(block.first)
-    unit = shown_unit(term(key), block.sheet.system)
+    unit = term(key).shown(block.sheet.system)
     return f"result, {unit}" if unit else "result"
 
 
@@ -255,7 +255,7 @@ def _lines(block: _Block, one: Reduced, columns: int, decimals: int) -> None:
     """The reduction line by line; what is added adds exactly as printed, and the headline is rounded after."""
     running, added = Decimal(0), False
     for line in one.lines:
-        value = Value(key=line.key, number=line.number, origin="measured")
+        value = Value(key=line.key, number=line.number, origin=Origin.MEASURED)
         part = as_printed(value, decimals, block.sheet.fmt)
         addend = not line.total and term(line.key).kind is Kind.VOLUME
         running, added = (running + part, True) if addend else (running, added)

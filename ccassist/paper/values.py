@@ -15,10 +15,10 @@ from ccassist.paper.summary import judged
 from ccassist.paper.tiles import pieces
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 ACROSS = 5  # cylinders side by side
 LABEL = 0.25  # of the width, what a row is
-COMPUTED = "computed"
 
 
 def every_value(sheet: Sheet) -> list[Flowable]:
@@ -64,7 +64,7 @@ def _layers(sheet: Sheet) -> list[Flowable]:
 
 def _told(sheet: Sheet, value: Value) -> list[str]:
     """Name, value in words, origin and how it was come by; a computed value's equation stands under the algebra."""
-    known = value.how if value.origin != COMPUTED else ""
+    known = value.how if value.origin != Origin.COMPUTED else ""
     said = value.origin if known in ("", value.origin, f"stated, {value.origin}") else f"{value.origin}; {known}"
     return [term(value.key).name, sheet.fmt.value(value), sheet.short(said, MOST_TEXT)]
 
@@ -99,7 +99,7 @@ def _row(sheet: Sheet, key: str, cylinders: Sequence[Cylinder]) -> list[Entry]:
     """Name with its unit and origin, then the numbers; the origin by each number where they differ in it."""
     origins = {c.values[key].origin for c in cylinders if key in c.values}
     name = Line(sheet.fmt.title(term(key)))
-    label = Cell(name, *(_grey(sheet, origin) for origin in origins if len(origins) == 1 and origin != COMPUTED))
+    label = Cell(name, *(_grey(sheet, origin) for origin in origins if len(origins) == 1 and origin != Origin.COMPUTED))
     return [label, *(_number(sheet, c.values.get(key), origin=len(origins) > 1) for c in cylinders)]
 
 

@@ -38,8 +38,8 @@ from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
 from ccassist.values.findings import InputError, error
-from ccassist.values.units import SYSTEMS
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import SYSTEMS
 
 # The algebra, the cautions and the sign-off.
 

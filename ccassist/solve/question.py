@@ -14,8 +14,8 @@ from typing import Any
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import Choices, Model, build, lacking_for
 from ccassist.engine.relations import RELATIONS
+from ccassist.values.asking import instead
 from ccassist.values.findings import Finding, InputError, error, note
-from ccassist.values.naming import instead
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import TERMS, term
 

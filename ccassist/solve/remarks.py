@@ -11,7 +11,6 @@ from ccassist.values.display import places, show
 from ccassist.values.findings import Finding, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Kind, term
 
 _AT_THE_EDGE = 1e-6  # of a limit: so near, the limit is what stopped it
@@ -96,7 +95,7 @@ def _unusual(key: str, number: float, system: str) -> Finding:
 
 def _told_apart(key: str, numbers: tuple[float, ...], system: str) -> list[str]:
     """Numbers of one term with as many decimals as tell them apart, within reason."""
-    usual = places(shown_unit(term(key), system), None)
+    usual = places(term(key).shown(system), None)
     shown: list[str] = []
     for decimals in range(usual, usual + 5):
         shown = [show(key, number, system=system, decimals=decimals) for number in numbers]

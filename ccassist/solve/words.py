@@ -17,9 +17,8 @@ from ccassist.solve.remarks import reach_text
 from ccassist.solve.target import Answer
 from ccassist.solve.together import Solution, Together
 from ccassist.values.display import places, show, show_number
-from ccassist.values.quantity import in_unit
-from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.units import conversion, in_unit
 
 # Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
 _HAND: dict[str, dict[Kind, tuple[str, int]]] = {
@@ -102,7 +101,7 @@ def conclusion(answer: Answer, *, system: str = "metric", findings: bool = True)
     told = [f"Answer: {unknown} {show_number(question.unknown, best.number, system=system)}"]
     told += [f"or: {unknown} {show_number(question.unknown, root.number, system=system)}" for root in answer.roots[1:]]
     told += [f"not: {drop.reason}" for drop in answer.dropped]
-    finer = places(shown_unit(term(question.target), system), None) + 1
+    finer = places(term(question.target).shown(system), None) + 1
     check = show(question.target, best.check, system=system, decimals=finer)
     told.append(f"Check: put back, it gives the {target} {check}")
     told += [f"With it: {term(key).name} {show(key, best.values[key], system=system)}" for key in answer.moved]
@@ -122,7 +121,7 @@ def levers(answer: Answer, *, system: str = "metric") -> list[str]:
 
 def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], *, system: str = "metric") -> list[str]:
     """What moves a target: lines from (input term, change of the target per unit of it, SI)."""
-    decimals = places(shown_unit(term(key), system), None) + 2
+    decimals = places(term(key).shown(system), None) + 2
     told = []
     for other, slope in sensitivity:
         step = _STEPS.get((system, term(other).kind))
@@ -181,7 +180,7 @@ class _HandSum:
         """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cm³"."""
         put_in: Hand = Rewriter(lambda key: number(self.text(key)), printed(), self.formula.order)(line.expression)
         result = f"{term(line.key).symbol} = {put_in.text} = {self._signed(line.key)}"
-        shown = shown_unit(term(line.key), self.system)
+        shown = term(line.key).shown(self.system)
         if term(line.key).kind is Kind.VOLUME and self.unit(line.key)[0] == "in³" != shown:
             result += f" = {self.figures[line.key] * conversion('in³').scale / conversion(shown).scale:.3f} {shown}"
         return result.replace("-", "−")
@@ -270,7 +269,7 @@ def _conclusion(found: Together, system: str) -> list[str]:
     told += [f"not: {reason}" for reason in found.dropped]
     checks = []
     for key in found.targets:
-        finer = places(shown_unit(term(key), system), None) + 1
+        finer = places(term(key).shown(system), None) + 1
         checks.append(f"the {term(key).name} {show(key, found.best.checks[key], system=system, decimals=finer)}")
     told.append(f"Check: both put back, they give {' and '.join(checks)}")
     return [

@@ -1,70 +1,24 @@
-"""How a quantity is asked for: its unit, what is usual, and an example to copy."""
+"""How a term is named and its quantity asked for: what a name means, what is usual, an example to copy, its unit."""
 
 from __future__ import annotations
 
-from ccassist.values.band import parse_band
-from ccassist.values.findings import InputError
-from ccassist.values.quantity import UNSAID, Quantity, in_unit, parse
-from ccassist.values.units import SYSTEMS, shown_unit
-from ccassist.vocabulary import term
-from ccassist.vocabulary.invented import IMPERIAL, METRIC
+from collections.abc import Collection, Iterable
 
-# An example for each term that is ever asked for: as a metric and as an imperial shop would write it.
-EXAMPLES: dict[str, tuple[str, str]] = {
-    **{key: (METRIC[key], IMPERIAL[key]) for key in METRIC},
-    "pin_offset": ("0.5 mm toward the thrust side", "0.020 in toward the thrust side"),
-    "engine_speed": ("6800 rpm", "6800 rpm"),
-    "pieces": ("4", "4"),
-    "event_lift": ("1.00 mm", "50 thou"),
-    "wheel_doubt": ("1 deg", "1 deg"),
-    "boost_gauge": ("0.8 bar", "12 psi"),
-    "altitude": ("200 m above sea level", "700 ft above sea level"),
-    "wall_clearance": ("0.06 mm", "2.5 thou"),
-    "dish_corner": ("1.5 mm", "0.060 in"),
-    "chamber_area": ("52 cm²", "8.1 in²"),
-    "opening_centroid": ("80.0 mm", "3.150 in"),
-    "head_width": ("150.0 mm", "5.900 in"),
-    "outline_edge": ("40.0 mm", "1.575 in"),
-    "level_depth": ("1.20 mm", "47 thou"),
-    "opening_edge": ("250 mm", "9.8 in"),
-    "chamfer_volume": ("0.3 cc", "0.3 cc"),
-    "extra_volume": ("adds 1.2 cc", "adds 1.2 cc"),
-    "squish_step": ("0.5 mm", "20 thou"),
-    "air_pressure": ("101.3 kPa", "14.69 psi"),
-    "temperature": ("20 degC", "68 degF"),
-    "static_ratio": ("9.5", "9.5"),
-    "squish": ("1.0 to 1.2 mm", "40 to 45 thou"),
-    "mean_piston_speed": ("at most 20 m/s", "at most 4000 ft/min"),
-    "burette_reading": ("46.15 cc", "46.15 cc"),
-    "fulls": ("1", "1"),
-    "dispenser_mass": ("446.8 g", "446.8 g"),
-    "crown_drop": ("12.70 mm", "0.500 in"),
-    "dial_reading": ("0.20 mm below deck", "8 thou below deck"),
-    "ring_bore": ("90.00 mm", "4.500 in"),
-    "ring_height": ("10.00 mm", "0.500 in"),
-    "hole_diameter": ("6.0 mm", "0.250 in"),
-    "plate_thickness": ("8.0 mm", "0.250 in"),
-    "film_thickness": ("0.02 mm", "0.001 in"),
-    "residue": ("0.1 cc", "0.1 cc"),
-    "plug_hole_volume": ("1.7 cc", "1.7 cc"),
-    "elapsed": ("90 s", "90 s"),
-    "outline_x": ("42.3 mm", "1.665 in"),
-    "outline_y": ("18.1 mm", "0.713 in"),
-    "reference_area": ("100 cm²", "16 in²"),
-    "reference_mass": ("8.12 g", "8.12 g"),
-    "cutout_mass": ("4.98 g", "4.98 g"),
-    "cutout_copies": ("1", "1"),
-    "plug_well_volume": ("1.7 cc", "1.7 cc"),
-    "plug_nose_volume": ("adds 0.3 cc", "adds 0.3 cc"),
-}
+from ccassist.values.band import parse_band
+from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.grammar import without_origin
+from ccassist.values.quantity import UNSAID, Quantity, parse
+from ccassist.values.refusals import signed_ways
+from ccassist.vocabulary import Meant, Term, find, meant, nearest, otherwise, term
+from ccassist.vocabulary.units import in_unit
 
 
 def example(key: str, system: str = "metric") -> str:
-    """How a value of the term may be written; the middle of the plausible range where none was chosen."""
-    if key in EXAMPLES:
-        return EXAMPLES[key][SYSTEMS.index(system)]
+    """How a value of the term may be written; the middle of the plausible range where its row gives none."""
     wanted = term(key)
-    unit = shown_unit(wanted, system)
+    if wanted.examples:
+        return wanted.example(system)
+    unit = wanted.shown(system)
     middle = f"{_round(in_unit(sum(wanted.plausible) / 2, unit))} {unit}".rstrip()
     return wanted.sign.says_plus.format(middle) if wanted.sign else middle
 
@@ -76,7 +30,7 @@ def usual(key: str, system: str = "metric", unit: str = "") -> str:
     ('20 to 300 mm', '40 deg after TDC to 70 deg before TDC')
     """
     wanted = term(key)
-    unit = unit or shown_unit(wanted, system)
+    unit = unit or wanted.shown(system)
     low, high = (_round(in_unit(end, unit)) for end in wanted.plausible)
     if wanted.sign is not None and (wanted.plausible[0] < 0 or not wanted.sign.bare_is_plus):
         ends = (
@@ -116,15 +70,15 @@ def quantity_with_unit(text: str, key: str, *, system: str = "metric", sight: st
     ------
     InputError : as :func:`ccassist.values.quantity.parse`.
     """
-    meant = parse(text, key, system=system, sight=sight)
-    unit = sight or shown_unit(term(key), system)
+    read = parse(text, key, system=system, sight=sight)
+    unit = sight or term(key).shown(system)
     ends = [i + 1 for i, c in enumerate(text) if unit and (c.isdigit() or c == ")")]
     for end in ends:
         rest = text[end:]
         said = f"{text[:end]} {unit}{' ' if rest[:1].isalpha() else ''}{rest}"
-        if not rest[:1].isdigit() and (same := _same(said, meant)):
+        if not rest[:1].isdigit() and (same := _same(said, read)):
             return same
-    return meant
+    return read
 
 
 def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> str:
@@ -137,23 +91,114 @@ def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = 
     ------
     InputError : as :func:`ccassist.values.band.parse_band`.
     """
-    meant = parse_band(text, key, system=system, sight=sight)
-    unit = sight or shown_unit(term(key), system)
+    band = parse_band(text, key, system=system, sight=sight)
+    unit = sight or term(key).shown(system)
     tried = f"{text} {unit}"
     if not unit or not text[-1:].isdigit():
         return text
     try:
-        read = parse_band(tried, key)
+        again = parse_band(tried, key)
     except InputError:
         return text
-    return tried if (read.low, read.high, read.aim) == (meant.low, meant.high, meant.aim) else text
+    return tried if (again.low, again.high, again.aim) == (band.low, band.high, band.aim) else text
 
 
-def _same(text: str, meant: Quantity) -> Quantity | None:
+def _same(text: str, wanted: Quantity) -> Quantity | None:
     """The quantity of a text that means the same by itself, in any job; else None."""
     try:
-        read = parse(text, meant.key, system=UNSAID)
+        read = parse(text, wanted.key, system=UNSAID)
     except InputError:
         return None
     same = (read.value, read.spread, read.standard, read.origin)
-    return read if same == (meant.value, meant.spread, meant.standard, meant.origin) else None
+    return read if same == (wanted.value, wanted.spread, wanted.standard, wanted.origin) else None
+
+
+# -- names --------------------------------------------------------------------------------------------------
+
+
+def named(text: str, place: str = "", *, among: Collection[str] | None = None, none: str = "no such term") -> Meant:
+    """The term of a name; ``among`` are the keys that have a place there, ``none`` what is said where it is none.
+
+    Raises
+    ------
+    InputError : there is none, or it may be several; says which, or which is near.
+    """
+    name = text.strip()
+    found = meant(name, among)
+    if len(found) == 1:
+        return found[0]
+    by_symbol = find(name)
+    if not found and by_symbol is not None and (among is None or by_symbol.key in among):
+        return Meant(term=by_symbol)
+    if found:
+        raise InputError(several(name, found).at(place=place))
+    right = instead(name, among) or (", ".join(among) if among is not None else "")
+    raise InputError(error("unknown-term", none, read=text, place=place, right=right))
+
+
+def several(name: str, found: Iterable[Meant]) -> Finding:
+    """A word that may mean several terms here: each is explained."""
+    right = "; or ".join(f'write "{one.term.key}" for {explained(one.term)}' for one in found)
+    return error("several-meanings", "in the trade this means several things", read=name, right=right)
+
+
+def explained(term: Term) -> str:
+    """A term by its name and its meaning."""
+    return f"the {term.name} ({term.meaning})"
+
+
+def instead(name: str, among: Collection[str] | None = None) -> str:
+    """What to write instead of a name that has no place: how the thing is said here, or what was mistyped; else ""."""
+    alone = name.partition("=")[0].strip()
+    if alone != name and meant(alone, among):
+        return f'did you mean "{alone}"?'
+    other = otherwise(name)
+    if other is not None:
+        return f'write "{other[0].key}": {other[1]}'
+    near = nearest(name, None if among is None else tuple(among))
+    return f'did you mean "{near}"?' if near else ""
+
+
+def with_sign(text: str, one: Meant) -> str:
+    """A value under a name that says its sign, such as a dish: the sign put into the value.
+
+    Raises
+    ------
+    InputError : the value says another sign.
+
+    >>> with_sign("8 cc, measured", named("dish"))
+    'dish 8 cc, measured'
+    """
+    sign = one.term.sign
+    if not one.says or sign is None:
+        return text
+    own, other = (sign.plus, sign.minus) if one.says in sign.plus else (sign.minus, sign.plus)
+    body, _ = without_origin(text.lower())
+    if any(_says(body, word) for word in (*other, *sign.zero)):
+        wrong = f'"{one.says}" says the sign already, and the value says another'
+        right = f'write "{one.term.key}" with the sign in the value, such as "{sign.says_plus.format("…")}"'
+        raise InputError(error("contradiction", wrong, read=text, right=right))
+    return text if any(_says(body, word) for word in own) else f"{one.says} {text.strip()}"
+
+
+def signed(number: float, one: Meant) -> float:
+    """A number (SI) under a name that says its sign: an amount, to which the name gives the sign.
+
+    >>> signed(8e-6, named("dome")), signed(8e-6, named("crown_volume"))
+    (-8e-06, 8e-06)
+
+    Raises
+    ------
+    InputError : the number has a sign of its own that is not that of the name.
+    """
+    if not one.says or one.term.sign is None:
+        return number
+    if number < 0:
+        wrong = f'"{one.says}" says the sign already, and the number has another'
+        right = f'give "{one.term.key}" with its sign: {signed_ways("…", one.term, both=True)}'
+        raise InputError(error("contradiction", wrong, read=f"{number:g}", right=right))
+    return -number if one.says in one.term.sign.minus else number
+
+
+def _says(text: str, word: str) -> bool:
+    return f" {word} " in f" {' '.join(text.replace(',', ' ').split())} "

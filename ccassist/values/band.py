@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ccassist.values.numerals import NUMBER, fault
-from ccassist.values.quantity import Quantity, check_length, parse, sign_words
+from ccassist.values.grammar import NUMBER, fault, sign_words
+from ccassist.values.quantity import Quantity, check_length, parse
 from ccassist.vocabulary import Kind, Term, term
 
 

@@ -12,36 +12,12 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from ccassist.values.number import Number
-from ccassist.values.quantity import in_unit
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.units import conversion, in_unit
 
 NEEDS_REPEATS = "± not known yet"
-_PLAIN = {
-    "mm": 2,
-    "in": 4,
-    "thou": 1,
-    "cc": 2,
-    "in³": 2,
-    "cm²": 2,
-    "in²": 3,
-    "g": 1,
-    "°C": 1,
-    "°F": 1,
-    "kPa": 1,
-    "psi": 2,
-    "m/s": 1,
-    "ft/min": 0,
-    "rpm": 0,
-    "deg": 1,
-    "s": 0,
-    "K": 1,
-    "m": 0,
-    "ft": 0,
-    "": 2,
-}
 
 
 def places(unit: str, spread: float | None) -> int:
@@ -49,7 +25,7 @@ def places(unit: str, spread: float | None) -> int:
 
     Fewer than none for a large one: −2 is to whole hundreds.
     """
-    usual = _PLAIN.get(unit, 2)
+    usual = conversion(unit).decimals
     if spread is None or not math.isfinite(spread) or spread <= 0:
         return usual
     return min(usual + 1, two_figures(spread))
@@ -113,7 +89,7 @@ class Formatter:
 
     def unit(self, wanted: Term | str) -> str:
         """The unit in which a term, or the term of a key, is shown."""
-        return shown_unit(term(wanted) if isinstance(wanted, str) else wanted, self.system)
+        return (term(wanted) if isinstance(wanted, str) else wanted).shown(self.system)
 
     def title(self, wanted: Term | str) -> str:
         """Heading of a column: the trade name and its unit."""

@@ -20,9 +20,11 @@ from typing import Any
 from ccassist.values.display import formatter, places, spread_text
 from ccassist.values.findings import capital
 from ccassist.values.number import Number, nominal
+from ccassist.values.pint_bridge import Pints, pint_quantity
 from ccassist.values.uncertainty import Cause, Share, budget, expand
-from ccassist.values.units import SI, conversion, shown_unit
 from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import conversion
 
 MOST = 0.05  # of the variance: what may be without ground where 95 % is said
 CONFIDENCE = 0.95
@@ -39,7 +41,7 @@ class Value:
     ----------
     key : the term.
     number : SI; a float, or an uncertain number.
-    origin : measured, maker's figure, assumed, computed, "not said", "not counted".
+    origin : where it comes from.
     how : how it was found, in words.
     line : line of the job file, where it has one.
     raw : the texts by which the job states it, as written; none for what was read in a series or computed.
@@ -47,7 +49,7 @@ class Value:
 
     key: str
     number: Number
-    origin: str
+    origin: Origin
     how: str = ""
     line: int | None = None
     raw: tuple[str, ...] = field(default=())
@@ -72,6 +74,10 @@ class Value:
         """Upper end of its interval at 95 %, SI; the plain number where the ± is not known yet."""
         return expand(self.number).high
 
+    def quantity(self) -> Pints:
+        """Its number with its ± as a quantity of Pint, in SI units; Pint is loaded when this is asked for."""
+        return pint_quantity(self.key, self.number)
+
     def to_dict(self, system: str = "metric") -> dict[str, Any]:
         """Plain data, SI, with its origin and its words; ``system`` : units of the text."""
         return value_to_dict(self, system)
@@ -79,7 +85,7 @@ class Value:
 
 def computed(key: str, number: Number, how: str = "") -> Value:
     """A term that follows from others, SI, and how, in words."""
-    return Value(key=key, number=number, origin="computed", how=how)
+    return Value(key=key, number=number, origin=Origin.COMPUTED, how=how)
 
 
 Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), and what
@@ -144,7 +150,7 @@ def ground_text(key: str, number: Number, system: str = "metric", whose: str = "
 
 def _parts(key: str, rests: Ground, system: str) -> tuple[str, str]:
     """The whole ± with its unit, and what of it is without ground."""
-    unit = shown_unit(term(key), system)
+    unit = term(key).shown(system)
     scale = conversion(unit).scale
     decimals = places(unit, rests.expanded / scale)
     whole, taken = (spread_text(size / scale, decimals) for size in (rests.expanded, rests.taken))
@@ -262,7 +268,7 @@ def value_to_dict(value: Value, system: str) -> dict[str, Any]:
     return {
         "name": term(value.key).name,
         "value": stated.value,
-        "unit": SI.get(term(value.key).kind, ""),
+        "unit": term(value.key).kind.si,
         "standard_uncertainty": None if unknown_yet else stated.standard,
         "expanded_uncertainty": None if unknown_yet else stated.expanded,
         "coverage_factor": None if unknown_yet else stated.factor,

@@ -12,13 +12,13 @@ import re
 from dataclasses import dataclass
 
 from ccassist.values.findings import Finding, warning
-from ccassist.values.numerals import Numeral, fault
+from ccassist.values.grammar import Numeral, Said, fault, matches, sign_words, taken_apart, without_origin
+from ccassist.values.pint_bridge import Pints, is_pint, si_of, text_of
 from ccassist.values.refusals import (
     bare_fraction,
     end,
     example,
     impossible,
-    in_unit,
     no_difference,
     no_unit,
     not_understood,
@@ -31,10 +31,9 @@ from ccassist.values.refusals import (
     wrong_basis,
     wrong_unit,
 )
-from ccassist.values.said import ORIGINS, Said, matches, sign_words, taken_apart, without_origin
-from ccassist.values.units import SYSTEMS, UNITS, conversion, shown_unit, units_of
 from ccassist.vocabulary import Kind, Term, term
-from ccassist.vocabulary.silent import silent_width
+from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.units import UNITS, conversion, in_unit, units_of
 
 LEAST_THOU = 0.2  # a fine tolerance is as much, nothing measured is less (common practice, no source)
 MOST_GUESSES = 3  # a ± of as many guesses is a slip (common practice, no source)
@@ -58,7 +57,7 @@ class Quantity:
     step : SI size of the last digit written.
     raw : the text, for ever.
     unit : the unit as written, or the one a bare number took.
-    origin : measured, maker's figure, assumed; "" where not said.
+    origin : measured, maker's figure, assumed; ``Origin.UNSAID``, which is false, where not said.
     """
 
     key: str
@@ -68,15 +67,15 @@ class Quantity:
     spread: float | None = None
     standard: float | None = None
     step: float = 0.0
-    origin: str = ""
+    origin: Origin = Origin.UNSAID
 
 
-def parse(text: str, key: str, *, system: str = "metric", sight: str = "", raw: str = "") -> Quantity:
+def parse(text: str | Pints, key: str, *, system: str = "metric", sight: str = "", raw: str = "") -> Quantity:
     """Read one quantity.
 
     Parameters
     ----------
-    text : as written, e.g. ``"0.20 mm below deck, measured"``.
+    text : as written, e.g. ``"0.20 mm below deck, measured"``; or a quantity of Pint, signed by the term's own rule.
     key : the term expected; it fixes the kind of unit and the sign words.
     system : "metric" or "imperial", the unit of bare numbers; :data:`UNSAID` refuses them.  One that would be in thou
         is refused too: it is written in inches as often.
@@ -93,6 +92,8 @@ def parse(text: str, key: str, *, system: str = "metric", sight: str = "", raw: 
     >>> round(parse("dome 4.2 cc", "crown_volume").value * 1e6, 6)
     -4.2
     """
+    if not isinstance(text, str):
+        return _of_pint(text, term(key))
     return _read(text, raw or text, term(key), system, sight)
 
 
@@ -105,8 +106,6 @@ def _read(text: str, raw: str, wanted: Term, system: str, sight: str = "") -> Qu
     number = said.number or _nothing(said, raw, wanted)
     unit = _unit(said, number, raw, wanted, system, sight)
     value = _signed(number, unit, said.words, raw, wanted)
-    if wanted.kind is Kind.COUNT and value != int(value):
-        raise fault("not-whole", raw, f"the {wanted.name} is a whole number", 'write e.g. "4"')
     factor = conversion(unit)
     quantity = Quantity(
         key=wanted.key,
@@ -118,6 +117,24 @@ def _read(text: str, raw: str, wanted: Term, system: str, sight: str = "") -> Qu
         spread=_spread(said, number, unit, raw, wanted),
         standard=None if number.standard is None else number.standard * factor.scale,
     )
+    return _checked(quantity, wanted)
+
+
+def _of_pint(given: Pints, wanted: Term) -> Quantity:
+    """A quantity of Pint, which says its own unit and may have a standard uncertainty."""
+    if not is_pint(given):
+        raise fault(
+            "not-understood", repr(given), "neither a text nor a quantity of Pint", f"give e.g. {example(wanted)}"
+        )
+    value, standard = si_of(given, wanted)
+    quantity = Quantity(key=wanted.key, value=value, standard=standard, raw=text_of(given), unit=wanted.shown())
+    return _checked(quantity, wanted)
+
+
+def _checked(quantity: Quantity, wanted: Term) -> Quantity:
+    """The quantity, where it can be one of its term."""
+    if wanted.kind is Kind.COUNT and quantity.value != int(quantity.value):
+        raise fault("not-whole", quantity.raw, f"the {wanted.name} is a whole number", 'write e.g. "4"')
     _check_possible(quantity, wanted)
     _check_width(quantity, wanted)
     return quantity
@@ -185,7 +202,7 @@ def _bare_unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str,
     something = number.value != 0 or bool(number.standard) or (said.doubt is not None and said.doubt.value != 0)
     if not sight and system == UNSAID and needs and (something or wanted.kind is Kind.TEMPERATURE):
         raise no_unit(raw, wanted)
-    unit = sight or shown_unit(wanted, system if system != UNSAID else SYSTEMS[0])
+    unit = sight or wanted.shown(system if system != UNSAID else System.METRIC)
     if not sight and unit == "thou" and something:
         raise two_units(number, raw, wanted)
     if number.fraction and wanted.kind is Kind.LENGTH and conversion(unit) != conversion("in"):
@@ -249,13 +266,13 @@ def _check_width(quantity: Quantity, wanted: Term) -> None:
     if not spread or wanted.kind is Kind.TEMPERATURE:
         return
     (low, high), positive = wanted.plausible, wanted.possible[0] >= 0
-    nearly_nothing = low == 0 and spread <= silent_width(wanted, "assumed", value)
+    nearly_nothing = low == 0 and spread <= wanted.silent_width(Origin.ASSUMED, value)
     if positive and not nearly_nothing and spread >= value * (1 - 1e-9):
-        raise too_wide(quantity, "as large as the value itself", wanted)
+        raise too_wide(quantity.raw, "as large as the value itself", wanted)
     if positive and value > 0 and spread > value * (1 + 1e-9):
-        raise too_wide(quantity, "larger than the value, which cannot be less than nothing", wanted)
+        raise too_wide(quantity.raw, "larger than the value, which cannot be less than nothing", wanted)
     if not positive and spread > high - low:
-        raise too_wide(quantity, "wider than all that is usual", wanted)
+        raise too_wide(quantity.raw, "wider than all that is usual", wanted)
 
 
 def doubtful(quantity: Quantity) -> Finding | None:
@@ -269,7 +286,7 @@ def doubtful(quantity: Quantity) -> Finding | None:
     if quantity.unit == "thou" and 0 < abs(quantity.value) < LEAST_THOU * conversion("thou").scale:
         wrong = f"so little of a thou is not measured: is the {wanted.name} meant in inches?"
         return warning("unusual", wrong, read=quantity.raw, right='write "in" then; are you sure?')
-    most = MOST_GUESSES * silent_width(wanted, "assumed", quantity.value)
+    most = MOST_GUESSES * wanted.silent_width(Origin.ASSUMED, quantity.value)
     if 0 < most < (quantity.spread or quantity.standard or 0.0):
         wrong = f"an unusual ± of the {wanted.name}: a mere guess would be known better"
         return warning("unusual", wrong, read=quantity.raw, right="are you sure?")
@@ -286,26 +303,12 @@ def read_amount(text: str, kind: Kind, *, name: str = "amount", system: str = "m
     >>> read_amount("0.1 ml", Kind.VOLUME)
     1e-07
     """
-    anything = (0.0, math.inf)
+    anything = f"{in_unit(0.0, kind.shown[0])} to inf {kind.shown[0]}".strip()
     small = kind is Kind.LENGTH  # an instrument's lengths are said in thou as often as in inches
     wanted = Term(
-        key="amount", name=name, symbol="", kind=kind, meaning="", possible=anything, plausible=anything, small=small
+        key="amount", name=name, symbol="", kind=kind, meaning="", usual=anything, limits=anything, small=small
     )
     amount = _read(text, text, wanted, system)
     if amount.spread is not None or amount.standard is not None:
         raise fault("wrong-spread", text, f"the {name} has no ±", "write the amount alone")
     return amount.value
-
-
-__all__ = [
-    "LONGEST",
-    "ORIGINS",
-    "UNSAID",
-    "Quantity",
-    "check_length",
-    "doubtful",
-    "in_unit",
-    "parse",
-    "read_amount",
-    "sign_words",
-]

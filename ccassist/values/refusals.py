@@ -6,16 +6,11 @@ import math
 import re
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from ccassist.values.findings import InputError
-from ccassist.values.numerals import NUMBER, Numeral, fault
-from ccassist.values.said import Said, without_origin
-from ccassist.values.units import UNITS, conversion, shown_unit, units_of
+from ccassist.values.grammar import NUMBER, Numeral, Said, fault, without_origin
 from ccassist.vocabulary import Kind, Term
-
-if TYPE_CHECKING:
-    from ccassist.values.quantity import Quantity
+from ccassist.vocabulary.units import UNITS, conversion, in_unit, units_of
 
 _LEAST_THOU = 0.5  # less is not said in thou: what a bare number under it means is inches
 
@@ -23,15 +18,9 @@ _LEAST_THOU = 0.5  # less is not said in thou: what a bare number under it means
 _COUNTS_FROM = {"gauge": ("the air around", "manifold_pressure"), "absolute": ("nothing", "boost_gauge")}
 
 
-def in_unit(value: float, unit: str) -> float:
-    """An SI value in a unit of the closed list."""
-    factor = conversion(unit)
-    return (value - factor.zero) / factor.scale
-
-
 def example(wanted: Term) -> str:
     """How a value from the middle of the plausible range may be written, in quotes; both signs where it has one."""
-    unit = shown_unit(wanted)
+    unit = wanted.shown()
     if math.isinf(wanted.plausible[1]):
         return signed_ways(f"1 {unit}".strip(), wanted)
     return signed_ways(_plain(in_unit(_middle(wanted), unit), unit, 3), wanted)
@@ -71,11 +60,8 @@ def usual_units(kind: Kind) -> str:
     >>> usual_units(Kind.VOLUME)
     'cc, ml, l, mm3 or in3'
     """
-    first: dict[str, str] = {}
-    for unit in units_of(kind):
-        first.setdefault(UNITS[unit][1], unit)
-    names = list(first.values())
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+    names = [unit.spellings[0] for unit in kind.units]
+    return "".join(names) if len(names) < 2 else f"{', '.join(names[:-1])} or {names[-1]}"
 
 
 def end(value: float, unit: str, wanted: Term) -> str:
@@ -98,6 +84,15 @@ def wrong_unit(unit: str, raw: str, wanted: Term) -> InputError:
         f'"{unit}" is a unit of {kind}, not of {wanted.kind.value}',
         f"write the {wanted.name} in {usual_units(wanted.kind)}",
     )
+
+
+def wrong_quantity(raw: str, wanted: Term) -> InputError:
+    """A quantity of Pint that is of another kind."""
+    if not usual_units(wanted.kind) or wanted.kind is Kind.RATIO:
+        return fault("wrong-unit", raw, f"the {wanted.name} has no unit", "give a dimensionless quantity")
+    what = "difference of temperatures" if wanted.difference else wanted.kind.value
+    wrong = f"the {wanted.name} is a {what}, and this is none"
+    return fault("wrong-unit", raw, wrong, f"give it in {usual_units(wanted.kind)}")
 
 
 def wrong_basis(said: str, raw: str, wanted: Term) -> InputError:
@@ -175,16 +170,16 @@ def impossible(raw: str, wanted: Term, unit: str) -> InputError:
 def share_of(said: Said, number: Numeral, raw: str, wanted: Term) -> InputError:
     """A ± in per cent, which may be of the value or in the unit of the value."""
     doubt = said.doubt.value if said.doubt else 0.0
-    unit = said.unit or ("" if wanted.kind is Kind.RATIO else shown_unit(wanted))
+    unit = said.unit or ("" if wanted.kind is Kind.RATIO else wanted.shown())
     amount = f"{number.value * doubt / 100:.4g} {unit}".strip()
     wrong = "it is not said what the ± is a percentage of"
     return fault("wrong-spread", raw, wrong, f"{doubt:g} % of the value is written ± {amount}")
 
 
-def too_wide(quantity: Quantity, why: str, wanted: Term) -> InputError:
+def too_wide(raw: str, why: str, wanted: Term) -> InputError:
     """A ± that says nothing of the value."""
     right = 'leave the ± out and add ", assumed" where it is a guess'
-    return fault("wrong-spread", quantity.raw, f"the ± of the {wanted.name} is {why}", right)
+    return fault("wrong-spread", raw, f"the ± of the {wanted.name} is {why}", right)
 
 
 def bare_fraction(number: Numeral, unit: str, raw: str, wanted: Term) -> InputError:

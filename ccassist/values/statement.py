@@ -2,7 +2,7 @@
 
 A ± comes from knowledge and never from how many digits were typed.  What says
 no ± takes the half-width that its term declares for where it comes from
-(:mod:`ccassist.vocabulary.silent`), as a cause of its own that is marked a guess.
+(:class:`ccassist.vocabulary.Term`), as a cause of its own that is marked a guess.
 Only a value measured with a tool that nobody names is rounded to its last
 digit besides: those digits were read.
 """
@@ -15,12 +15,10 @@ from ccassist.values.display import two_text
 from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import ASSUMED, SILENT, UNSAID, Cause, doubt, half_width
-from ccassist.values.units import conversion, shown_unit
-from ccassist.vocabulary import Term, term
-from ccassist.vocabulary.silent import silent_of, silent_width
-from ccassist.vocabulary.term import Width
+from ccassist.vocabulary import Term, Width, term
+from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.units import conversion
 
-MEASURED = "measured"
 USUAL = "common practice, no source"
 
 
@@ -42,8 +40,8 @@ def number_of(quantity: Quantity, words: str, remedy: str = "", *, at_the_bench:
         key=quantity.key,
         shape=_shape(quantity),
         source=quantity.origin or UNSAID,
-        remedy=remedy or (f"measure the {words}" if quantity.origin != MEASURED else "measure it better"),
-        guess={"": "" if at_the_bench else UNSAID, ASSUMED: ASSUMED}.get(quantity.origin, ""),
+        remedy=remedy or (f"measure the {words}" if quantity.origin != Origin.MEASURED else "measure it better"),
+        guess=_guess(quantity.origin, at_the_bench),
         subject=words,
     )
     if quantity.standard:
@@ -54,11 +52,11 @@ def number_of(quantity: Quantity, words: str, remedy: str = "", *, at_the_bench:
 def silent_doubt(quantity: Quantity, words: str, remedy: str = "") -> Number:
     """The doubt of a value of which no ± is said, SI: as its term declares for its origin, and its rounding."""
     wanted = term(quantity.key)
-    limit = silent_width(wanted, quantity.origin, quantity.value)
+    limit = wanted.silent_width(quantity.origin, quantity.value)
     if limit == 0:
         return 0.0
-    said = "nothing said of the tool" if quantity.origin == MEASURED else "nothing said"
-    tool = f"say what the {words} was measured with" if quantity.origin == MEASURED else f"measure the {words}"
+    said = "nothing said of the tool" if quantity.origin == Origin.MEASURED else "nothing said"
+    tool = f"say what the {words} was measured with" if quantity.origin == Origin.MEASURED else f"measure the {words}"
     cause = Cause(
         name=f"{words}: {said}, taken as ± {width_text(limit, wanted, quantity.unit)}",
         key=quantity.key,
@@ -74,7 +72,7 @@ def silent_doubt(quantity: Quantity, words: str, remedy: str = "") -> Number:
 def taken_words(quantity: Quantity) -> str:
     """What is taken for the ± of a quantity of which none is said, for whoever states it; "" where one is."""
     wanted = term(quantity.key)
-    limit = 0.0 if has_doubt(quantity) else silent_width(wanted, quantity.origin, quantity.value)
+    limit = 0.0 if has_doubt(quantity) else wanted.silent_width(quantity.origin, quantity.value)
     if limit == 0:
         return ""
     return f"No ± is said: taken as ± {width_text(limit, wanted, quantity.unit)}, which counts as a guess"
@@ -82,12 +80,12 @@ def taken_words(quantity: Quantity) -> str:
 
 def _last_digit(quantity: Quantity, words: str) -> Number:
     """What rounding to the last digit makes, of a value that was measured."""
-    if quantity.origin != MEASURED or quantity.step == 0:
+    if quantity.origin != Origin.MEASURED or quantity.step == 0:
         return 0.0
     cause = Cause(
         name=f"{words}: rounded to the last digit",
         key=quantity.key,
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="resolution, JCGM 100:2008 F.2.2.1",
         remedy="read finer steps",
     )
@@ -97,11 +95,11 @@ def _last_digit(quantity: Quantity, words: str) -> Number:
 def as_made(key: str, value: float, system: str) -> Number:
     """What a part to be made may be out by where nobody says how well it is held: as a maker's figure, SI."""
     wanted = term(key)
-    limit = silent_width(wanted, "", value)
+    limit = wanted.silent_width("", value)
     cause = Cause(
-        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, wanted, shown_unit(wanted, system))}",
+        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, wanted, wanted.shown(system))}",
         key=key,
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source=f"the usual tolerance; {USUAL}",
         remedy=f"ask for a tolerance of the {wanted.name}",
         guess=SILENT,
@@ -113,10 +111,10 @@ def as_made(key: str, value: float, system: str) -> Number:
 def usual_tool(key: str, amount: float, system: str) -> tuple[float, Cause]:
     """Half-width (SI) of the usual tool for a reading of so much, where no instrument is named; and its cause."""
     wanted = term(key)
-    limit = silent_width(wanted, MEASURED, amount)
+    limit = wanted.silent_width(Origin.MEASURED, amount)
     words = f"{wanted.name}, no instrument named"
     cause = Cause(
-        name=f"{words}: taken as ± {width_text(limit, wanted, shown_unit(wanted, system))}",
+        name=f"{words}: taken as ± {width_text(limit, wanted, wanted.shown(system))}",
         key=key,
         source=f"the usual tool; {USUAL}",
         remedy=f"name the instrument of the {wanted.name}",
@@ -140,16 +138,23 @@ def silent_words(key: str) -> str:
     '1 %, at least 0.5 cc; 2.5 %, at least 1 cc; 10 %, at least 1 cc'
     """
     wanted = term(key)
-    known = silent_of(wanted)
+    known = wanted.silent
     return "; ".join(filter(None, (_width_words(w, wanted) for w in (known.measured, known.maker, known.assumed))))
 
 
 def _width_words(width: Width, wanted: Term) -> str:
     share = f"{two_text(100 * width.share)} %" if width.share else ""
-    least = width_text(width.least, wanted, shown_unit(wanted)) if width.least else ""
+    least = width_text(width.least, wanted, wanted.shown()) if width.least else ""
     return f"{share}, at least {least}" if share and least else share or least
 
 
-def _shape(quantity: Quantity) -> str:
+def _guess(origin: Origin, at_the_bench: bool) -> str:
+    """Why the stated ± of a value of that origin is without ground; "" where it has ground."""
+    if origin == Origin.ASSUMED:
+        return ASSUMED
+    return "" if origin or at_the_bench else UNSAID
+
+
+def _shape(quantity: Quantity) -> Shape:
     """What was measured is known as a normal is; of a maker's figure or a guess nothing within is preferred."""
-    return "normal" if quantity.origin == MEASURED else "rectangular"
+    return Shape.NORMAL if quantity.origin == Origin.MEASURED else Shape.RECTANGULAR

@@ -16,13 +16,15 @@ from uncertainties.core import Variable
 
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
+from ccassist.vocabulary.enumerations import Shape
 
-SHAPES = {"normal": 1.959963984540054, "rectangular": math.sqrt(3), "triangular": math.sqrt(6)}
+# Half-width over standard deviation: of a normal the one that holds 95 %, of the others the whole.
+SHAPES = {Shape.NORMAL: 1.959963984540054, Shape.RECTANGULAR: math.sqrt(3), Shape.TRIANGULAR: math.sqrt(6)}
 # Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
 # what should have been read was not.
 ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
 GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
-_RECTANGLES = {"rectangular": 1, "triangular": 2}  # how many alike add up to the shape
+_RECTANGLES = {Shape.RECTANGULAR: 1, Shape.TRIANGULAR: 2}  # how many alike add up to the shape
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -35,7 +37,7 @@ class Cause:
     key : the term that it disturbs.
     dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
     pool : estimates that share one pooled scatter carry the same pool name.
-    shape : "normal", "rectangular" (a limit known, nothing within it preferred) or "triangular" (two such, of a size).
+    shape : its distribution.
     source : standard, maker's figure, repeat readings, or "common practice, no source".
     remedy : what would make it smaller.
     rounding : of a scatter, the rounding under which that of its mean cannot fall, however many repeats; standard, SI.
@@ -47,7 +49,7 @@ class Cause:
     key: str = ""
     dof: float = math.inf
     pool: str = ""
-    shape: str = "normal"
+    shape: Shape = Shape.NORMAL
     source: str = ""
     remedy: str = ""
     rounding: float = 0.0

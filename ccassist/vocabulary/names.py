@@ -1,4 +1,9 @@
-"""Which term a word means, where it stands: by its key, its trade name, or a word of the trade."""
+"""Which term a word means, where it stands: by its key, its trade name, a word of the trade, or a slip of spelling.
+
+What the trade calls a term stands in the term's own row (``also`` and ``signed``), with every term that it may mean:
+where only one of them has a place the word is taken for it, where several have one they are named and nothing is
+taken.  Words are small letters, with spaces.  Common practice, no source.
+"""
 
 from __future__ import annotations
 
@@ -6,9 +11,51 @@ from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 
-from ccassist.vocabulary.slips import closest, plain
 from ccassist.vocabulary.term import Term
-from ccassist.vocabulary.words import OTHERWISE, SIGNED, WORDS
+
+_LETTERS_A_SLIP = 4  # a word may have one slip for so many letters; common practice, no source
+_MOST = 3
+
+# A word as people shorten or spell it -> as it stands below.
+SHORT: dict[str, str] = {
+    "temp": "temperature",
+    "dia": "diameter",
+    "diam": "diameter",
+    "vol": "volume",
+    "center": "centre",
+    "centerline": "centreline",
+    "conrod": "rod",
+    "inlet": "intake",
+    "intercooler": "cooler",
+    "aftercooler": "cooler",
+}
+# A word for what is said otherwise here: word -> (the term, how one comes from the other).
+OTHERWISE: dict[str, tuple[str, str]] = {
+    **dict.fromkeys(
+        ("afr", "air fuel ratio", "a f", "a f ratio", "air to fuel ratio"),
+        (
+            "mixture_strength",
+            "it is lambda: the air-fuel ratio over that of the fuel's complete burning, about 14.7 for petrol without "
+            "ethanol: 12.5 of it is 0.85",
+        ),
+    ),
+    **dict.fromkeys(
+        ("phi", "equivalence ratio", "fuel air equivalence ratio"),
+        ("mixture_strength", "it is lambda, 1 over the fuel-air equivalence ratio"),
+    ),
+    **dict.fromkeys(
+        ("throw", "crank throw", "crank radius", "crank pin radius"), ("stroke", "it is twice the throw of the crank")
+    ),
+    **dict.fromkeys(("lift ratio", "tappet ratio"), ("rocker_ratio", "it is valve movement over tappet movement")),
+    **dict.fromkeys(
+        ("mon", "pump octane", "aki", "anti knock index"),
+        ("octane_number", "it is by the research method (RON); (R+M)/2 on a pump is 4 to 5 lower"),
+    ),
+    **dict.fromkeys(
+        ("cranking pressure", "cranking compression", "cylinder pressure", "compression test"),
+        ("end_pressure", "it is worked out, motored, and is not what a cranking gauge shows"),
+    ),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,12 +81,11 @@ class Names:
         for term in self.terms.values():
             own.setdefault(plain(term.name), Meant(term=term))
         found: dict[str, list[Meant]] = {}
-        for key, words in WORDS.items():
-            for word in words:
-                found.setdefault(plain(word), []).append(Meant(term=self.terms[key]))
-        for key, signed in SIGNED.items():
-            for word, says in signed.items():
-                found.setdefault(plain(word), []).append(Meant(term=self.terms[key], says=says))
+        for term in self.terms.values():
+            for word in term.also:
+                found.setdefault(plain(word), []).append(Meant(term=term))
+            for word, says in term.signed.items():
+                found.setdefault(plain(word), []).append(Meant(term=term, says=says))
         return {**{word: tuple(meant) for word, meant in found.items()}, **{name: (one,) for name, one in own.items()}}
 
     def meant(self, word: str, among: Container[str] | None = None) -> tuple[Meant, ...]:
@@ -74,3 +120,76 @@ class Names:
 @cache
 def _otherwise() -> dict[str, tuple[str, str]]:
     return {plain(word): said for word, said in OTHERWISE.items()}
+
+
+# -- slips of spelling: never another word that merely looks like it ------------------------------------------
+
+
+def plain(text: str) -> str:
+    """A name in small letters, its words apart, shortened ones spelled out.
+
+    >>> plain("Gasket-Bore_dia.")
+    'gasket bore diameter'
+    """
+    small = "".join(c if c.isalnum() or c in "%+°'" else " " for c in text.casefold())
+    return " ".join(SHORT.get(word, word) for word in small.split())
+
+
+def slips(word: str, meant: str) -> int:
+    """Letters left out, put in, changed, or swapped with their neighbour, from one word to another.
+
+    >>> slips("stroek", "stroke"), slips("compression", "compressor")
+    (1, 2)
+    """
+    before: list[int] = []
+    row = list(range(len(meant) + 1))
+    for i, letter in enumerate(word, 1):
+        older, before, row = before, row, [i]
+        for j, other in enumerate(meant, 1):
+            cost = min(row[-1] + 1, before[j] + 1, before[j - 1] + (letter != other))
+            if i > 1 and j > 1 and letter == meant[j - 2] and word[i - 2] == other:
+                cost = min(cost, older[j - 2] + 1)
+            row.append(cost)
+    return row[-1]
+
+
+def closest(typed: str, names: Mapping[str, Iterable[str]]) -> str | None:
+    """The one thing whose name was mistyped, or None where there is none, or more than one.
+
+    ``names`` : name -> what it may mean.  A word that stands in any of the names is no slip of another word.
+    """
+    words = plain(typed).split()
+    known = {word for name in names for word in _parted(name)}
+    best, found = _MOST * len(words) + 1, set[str]()
+    for name, meant in names.items():
+        cost = _cost(words, _parted(name), known)
+        if cost is not None and cost <= best:
+            found = {*meant} if cost < best else found | {*meant}
+            best = cost
+    return found.pop() if len(found) == 1 else None
+
+
+@cache
+def _parted(name: str) -> list[str]:
+    return name.split()
+
+
+def _cost(words: list[str], name: list[str], known: set[str]) -> int | None:
+    """All slips from what was typed to a name, or None where it is not the same words mistyped."""
+    if len(words) != len(name):
+        return 0 if "".join(words) == "".join(name) else None  # run together or pulled apart
+    total = 0
+    for word, meant in zip(words, name, strict=True):
+        if word == meant:
+            continue
+        if word in known and word.rstrip("s") != meant.rstrip("s"):
+            return None
+        most = min(_MOST, (len(meant) + 1) // _LETTERS_A_SLIP)
+        # one slip changes the length by one at most, and two of the letters
+        if abs(len(word) - len(meant)) > most or len({*word} ^ {*meant}) > 2 * most:
+            return None
+        count = slips(word, meant)
+        if count > most:
+            return None
+        total += count
+    return total

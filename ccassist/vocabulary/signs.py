@@ -1,124 +1,66 @@
 """The words that stand for a sign, shared by the terms that need them."""
 
+from __future__ import annotations
+
 from ccassist.vocabulary.term import Sign
 
-CROWN_SIGN = Sign(
-    plus=("dish", "bowl", "reliefs", "relief", "pockets", "adds"),
-    minus=("dome", "pop-up", "raised crown", "takes"),
-    zero=("flat", "flat top"),
-    says_plus="dish, adds {} of space",
-    says_minus="dome, takes {} of space",
-    says_zero="flat crown, adds and takes nothing",
-)
-DECK_SIGN = Sign(
-    plus=("below deck", "below the deck", "below", "down the hole", "in the hole", "down"),
-    minus=("above deck", "above the deck", "above", "proud", "out of the hole"),
-    zero=("flush", "zero deck", "level"),
-    says_plus="{} below deck",
-    says_minus="{} proud of the deck",
-    says_zero="flush with the deck",
-)
-OFFSET_SIGN = Sign(
-    plus=("away from the thrust side", "away from thrust side", "away"),
-    minus=("toward the thrust side", "towards the thrust side", "toward", "towards"),
-    zero=("centred", "none"),
-    says_plus="{} away from the thrust side",
-    says_minus="{} toward the thrust side",
-    says_zero="centred",
-)
-SPACE_SIGN = Sign(
-    plus=("adds",),
-    minus=("takes",),
-    zero=("none",),
-    says_plus="adds {} of space",
-    says_minus="takes {} of space",
-    says_zero="adds and takes nothing",
-)
-GAP_SIGN = Sign(
-    plus=("gap", "open"),
-    minus=("overlap", "contact"),
-    zero=("touching",),
-    says_plus="{} gap",
-    says_minus="{} OVERLAP: piston meets head",
-    says_zero="piston touches head",
-    bare_is_plus=True,
-)
 
-VALVE_GAP_SIGN = Sign(
-    plus=("gap", "open", "clear"),
-    minus=("overlap", "contact"),
-    zero=("touching",),
-    says_plus="{} gap",
-    says_minus="{} OVERLAP: valve meets piston",
-    says_zero="valve touches piston",
-    bare_is_plus=True,
-)
-DROP_SIGN = Sign(
-    plus=("recessed", "recessed in the head", "above the face", "sunk"),
-    minus=("proud", "proud of the face", "below the face"),
-    zero=("flush", "flush with the face", "level"),
-    says_plus="{} recessed in the head",
-    says_minus="{} proud of the face",
-    says_zero="flush with the face",
-)
-CROWN_HEIGHT_SIGN = Sign(
-    plus=("below the flat", "below flat", "dished", "below"),
-    minus=("above the flat", "above flat", "raised", "above"),
-    zero=("flat", "level with the flat"),
-    says_plus="{} below the flat",
-    says_minus="{} above the flat",
-    says_zero="level with the flat",
-)
-ADVANCE_SIGN = Sign(
-    plus=("advanced", "advance", "ahead"),
-    minus=("retarded", "retard", "behind"),
-    zero=("straight up", "split", "neither"),
-    says_plus="{} advanced",
-    says_minus="{} retarded",
-    says_zero="straight up",
-)
-OVERLAP_SIGN = Sign(
-    plus=("overlap", "both open"),
-    minus=("underlap", "both shut", "with both shut between"),
-    zero=("none",),
-    says_plus="{}",
-    says_minus="{} with both shut between",
-    says_zero="none",
-    bare_is_plus=True,
-)
-WEIGHT_SIGN = Sign(
-    plus=("heavier",),
-    minus=("lighter",),
-    zero=("same", "the same"),
-    says_plus="{} heavier",
-    says_minus="{} lighter",
-    says_zero="the same weight",
-)
-
-
-def after(dead_centre: str) -> Sign:
-    """An event that mostly comes after a dead centre ("TDC" or "BDC")."""
-    said = dead_centre.lower()
+def sign(plus: str, minus: str, zero: str, says: str, *, bare_is_plus: bool = False) -> Sign:
+    """A sign from its words, commas between; ``says`` is how plus, minus and nothing are shown, bars between."""
+    says_plus, says_minus, says_zero = says.split(" | ")
     return Sign(
-        plus=(f"after {said}", f"a{said}", "after"),
-        minus=(f"before {said}", f"b{said}", "before"),
-        zero=(f"at {said}", "at the dead centre"),
-        says_plus="{} after " + dead_centre,
-        says_minus="{} before " + dead_centre,
-        says_zero=f"at {dead_centre}",
+        plus=tuple(plus.split(", ")),
+        minus=tuple(minus.split(", ")),
+        zero=tuple(zero.split(", ")),
+        says_plus=says_plus,
+        says_minus=says_minus,
+        says_zero=says_zero,
+        bare_is_plus=bare_is_plus,
+    )
+
+
+def _event(mostly: str, else_: str, centre: str) -> Sign:
+    """An event of the valves, which mostly comes on one side of a dead centre ("TDC" or "BDC")."""
+    said = centre.lower()
+    return sign(
+        f"{mostly} {said}, {mostly[0]}{said}, {mostly}",
+        f"{else_} {said}, {else_[0]}{said}, {else_}",
+        f"at {said}, at the dead centre",
+        f"{{}} {mostly} {centre} | {{}} {else_} {centre} | at {centre}",
         bare_is_plus=True,
     )
 
 
-def before(dead_centre: str) -> Sign:
-    """An event that mostly comes before a dead centre ("TDC" or "BDC")."""
-    said = dead_centre.lower()
-    return Sign(
-        plus=(f"before {said}", f"b{said}", "before"),
-        minus=(f"after {said}", f"a{said}", "after"),
-        zero=(f"at {said}", "at the dead centre"),
-        says_plus="{} before " + dead_centre,
-        says_minus="{} after " + dead_centre,
-        says_zero=f"at {dead_centre}",
-        bare_is_plus=True,
-    )
+AFTER_TDC, AFTER_BDC = _event("after", "before", "TDC"), _event("after", "before", "BDC")
+BEFORE_TDC, BEFORE_BDC = _event("before", "after", "TDC"), _event("before", "after", "BDC")
+# fmt: off
+CROWN = sign("dish, bowl, reliefs, relief, pockets, adds", "dome, pop-up, raised crown, takes", "flat, flat top",
+    "dish, adds {} of space | dome, takes {} of space | flat crown, adds and takes nothing")
+DECK = sign("below deck, below the deck, below, down the hole, in the hole, down",
+    "above deck, above the deck, above, proud, out of the hole", "flush, zero deck, level",
+    "{} below deck | {} proud of the deck | flush with the deck")
+OFFSET = sign("away from the thrust side, away from thrust side, away",
+    "toward the thrust side, towards the thrust side, toward, towards", "centred, none",
+    "{} away from the thrust side | {} toward the thrust side | centred")
+SPACE = sign("adds", "takes", "none", "adds {} of space | takes {} of space | adds and takes nothing")
+GAP = sign("gap, open", "overlap, contact", "touching",
+    "{} gap | {} OVERLAP: piston meets head | piston touches head", bare_is_plus=True)
+VALVE_GAP = sign("gap, open, clear", "overlap, contact", "touching",
+    "{} gap | {} OVERLAP: valve meets piston | valve touches piston", bare_is_plus=True)
+DROP = sign("recessed, recessed in the head, above the face, sunk", "proud, proud of the face, below the face",
+    "flush, flush with the face, level", "{} recessed in the head | {} proud of the face | flush with the face")
+CROWN_HEIGHT = sign("below the flat, below flat, dished, below", "above the flat, above flat, raised, above",
+    "flat, level with the flat", "{} below the flat | {} above the flat | level with the flat")
+ADVANCE = sign("advanced, advance, ahead", "retarded, retard, behind", "straight up, split, neither",
+    "{} advanced | {} retarded | straight up")
+OVERLAP = sign("overlap, both open", "underlap, both shut, with both shut between", "none",
+    "{} | {} with both shut between | none", bare_is_plus=True)
+WEIGHT = sign("heavier", "lighter", "same, the same", "{} heavier | {} lighter | the same weight")
+ABOVE_SEA = sign("above sea level, above the sea", "below sea level, below the sea", "at sea level, sea level",
+    "{} above sea level | {} below sea level | at sea level", bare_is_plus=True)
+WARMER = sign("warmer, hotter", "cooler, colder", "no heating", "{} warmer | {} cooler | no heating",
+    bare_is_plus=True)
+HARDER = sign("harder, harder on the fuel, octane harder on the fuel",
+    "easier, easier on the fuel, octane easier on the fuel", "equal, none, as hard on the fuel",
+    "{} octane harder on the fuel | {} octane easier on the fuel | as hard on the fuel", bare_is_plus=True)
+# fmt: on

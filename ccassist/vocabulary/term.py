@@ -1,31 +1,24 @@
-"""What a term is: one quantity of the trade, with its kind, its sign in words and its ranges.
+"""What a term is: one quantity of the trade, declared as one row with its texts as people write them.
 
-Ranges are in SI units (m, m³, m², rad, Pa, K, kg, s, m/s, 1/s, kg/m³); the words never carry a unit.  What is
-plausible is common practice, no source; what is possible is far outside it.
+Ranges and widths are written in the unit people say ("20 to 300 mm", "0.5 cc or 1 %") and read as SI when they are
+asked for: m, m³, m², rad, Pa, K, kg, s, m/s, 1/s, kg/m³.  The words never carry a unit.  What is usual is common
+practice, no source; what is possible is far outside it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import Enum
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import cached_property
 
+from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.units import SYSTEMS, UNITS, Kind, conversion
 
-class Kind(Enum):
-    """What sort of quantity a term is; decides which units may be written."""
-
-    LENGTH = "length"
-    AREA = "area"
-    VOLUME = "volume"
-    ANGLE = "angle"
-    MASS = "mass"
-    TIME = "time"
-    TEMPERATURE = "temperature"
-    PRESSURE = "pressure"
-    SPEED = "speed"
-    TURNS = "rotational speed"
-    DENSITY = "density"
-    RATIO = "ratio"
-    COUNT = "count"
+Range = tuple[float, float]
+_END = r"(-?[0-9.]+|inf)(?: ([^\d\s]\S*))?"
+_RANGE = re.compile(rf"{_END} to {_END}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,7 +52,7 @@ class Width:
         return max(self.least, self.share * abs(value))
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Silent:
     """How well a value is known of which no ± is said, by where it comes from: the usual tool, a maker, a guess.
 
@@ -70,6 +63,10 @@ class Silent:
     measured: Width
     maker: Width
     assumed: Width
+
+    def of(self, origin: str) -> Width:
+        """The width for an origin; where nobody says it, as a maker's figure."""
+        return {Origin.MEASURED: self.measured, Origin.ASSUMED: self.assumed}.get(Origin(origin), self.maker)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,16 +80,21 @@ class Term:
     symbol : short form for the algebra.
     kind : which units may be written.
     meaning : what exactly is meant, in one sentence.
-    synonyms : other words of the trade for it, as :mod:`ccassist.vocabulary.words` has them; some mean other terms too.
+    usual : range outside which the user is asked "are you sure?", as a text; SI as :attr:`plausible`.
+    limits : range outside which a value is refused, as a text; SI as :attr:`possible`.
+    widths : how well it is known where no ± is said: "measured; maker's; assumed"; as its kind says where empty.
+    also : other words of the trade for it, of which some mean other terms too.
+    signed : words that say the sign with the quantity -> which of the sign's own words each says.
     sign : sign in words, or None where the quantity has no sign to mistake.
-    possible : SI range outside which a value is refused.
-    plausible : SI range outside which the user is asked "are you sure?".
     small : shown in the finer unit of its kind (thou rather than inch).
     units : shown units (metric, imperial) where they differ from the kind's.
     caution : the mistake commonly made with it.
     basis : of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit.
-    typical : SI value for an example; a middle of the plausible range where None.
-    silent : how well it is known where no ± is said; as its kind says where None (:mod:`ccassist.vocabulary.silent`).
+    usually : an ordinary value, as a text, for an example; a middle of the usual range where empty.
+    examples : how a metric and how an imperial shop would write one; empty where it is never asked for.
+    stated : where the job file may state it: "engine" (once), "part" (a part or cylinder too), or names of sections.
+    wanted : its place among what may be wanted, from 1; 0 where it may not be.
+    alike : how far apart is worth a question among cylinders and repeats; "" where they need not be alike.
     """
 
     key: str
@@ -100,18 +102,172 @@ class Term:
     symbol: str
     kind: Kind
     meaning: str
-    possible: tuple[float, float]
-    plausible: tuple[float, float]
-    synonyms: tuple[str, ...] = ()
+    usual: str
+    limits: str
+    widths: str = ""
+    also: tuple[str, ...] = ()
+    signed: Mapping[str, str] = field(default_factory=dict)
     sign: Sign | None = None
     small: bool = False
-    units: tuple[str, str] | None = None
+    units: tuple[str, ...] = ()
     caution: str = ""
     basis: str = ""
-    silent: Silent | None = None
-    typical: float | None = None
+    usually: str = ""
+    examples: tuple[str, ...] = ()
+    stated: tuple[str, ...] = ()
+    wanted: int = 0
+    alike: str = ""
+
+    @property
+    def synonyms(self) -> tuple[str, ...]:
+        """Other words of the trade for it; some mean other terms too."""
+        return (*self.also, *self.signed)
 
     @property
     def difference(self) -> bool:
         """Whether it is a difference of temperatures, which a unit with a zero of its own cannot say."""
-        return self.kind is Kind.TEMPERATURE and self.units == ("K", "K")
+        return self.kind is Kind.TEMPERATURE and self.units[:1] == ("K",)
+
+    @cached_property
+    def plausible(self) -> Range:
+        """SI range outside which the user is asked "are you sure?"."""
+        return span(self.usual)
+
+    @cached_property
+    def possible(self) -> Range:
+        """SI range outside which a value is refused."""
+        return span(self.limits)
+
+    @cached_property
+    def typical(self) -> float | None:
+        """SI value for an example; a middle of the plausible range where None."""
+        return span(f"{self.usually} to {self.usually}")[0] if self.usually else None
+
+    @cached_property
+    def silent(self) -> Silent:
+        """How well it is known where no ± is said: its own widths, or those of its kind."""
+        return silent(self.widths or self.kind.silent)
+
+    def silent_width(self, origin: str, value: float) -> float:
+        """Half-width of a value of which no ± is said, SI; where nobody says its origin, as a maker's figure.
+
+        >>> from ccassist.vocabulary import term
+        >>> round(term("chamber_volume").silent_width("assumed", 46e-6) * 1e6, 6)
+        4.6
+        """
+        return self.silent.of(origin).at(value)
+
+    def example(self, system: str = System.METRIC) -> str:
+        """How a value may be written, as the row gives it; "" where the term is never asked for."""
+        return self.examples[SYSTEMS.index(System(system))] if self.examples else ""
+
+    def shown(self, system: str = System.METRIC) -> str:
+        """The unit in which it is shown and in which bare numbers are taken."""
+        if not self.units and self.small and self.kind is Kind.LENGTH and system == System.IMPERIAL:
+            return "thou"
+        return (self.units or self.kind.shown)[SYSTEMS.index(System(system))]
+
+
+def row(
+    key: str,
+    symbol: str,
+    meaning: str,
+    usual: str,
+    limits: str,
+    widths: str = "",
+    *,
+    name: str = "",
+    kind: Kind | None = None,
+    units: str = "",
+    also: str = "",
+    eg: str = "",
+    stated: str = "",
+    signed: Mapping[str, str] | None = None,
+    sign: Sign | None = None,
+    small: bool = False,
+    caution: str = "",
+    basis: str = "",
+    usually: str = "",
+    wanted: int = 0,
+    alike: str = "",
+) -> Term:
+    """One line of the vocabulary: attributes as :class:`Term` has them, lists as texts.
+
+    ``name`` : the key with spaces where empty.  ``kind`` : of the unit in ``usual`` where None; a ratio has no unit.
+    ``units`` and ``eg`` (``examples``) : "metric | imperial".  ``also``, ``stated`` : commas between.  ``signed`` : own
+    word of the sign -> the words that say it, commas between.
+    """
+    unit = usual.rpartition(" ")[2]
+    return Term(
+        key=key,
+        name=name or key.replace("_", " "),
+        symbol=symbol,
+        kind=kind or (UNITS[unit][0] if unit in UNITS else Kind.RATIO),
+        meaning=meaning,
+        usual=usual,
+        limits=limits,
+        widths=widths,
+        also=_listed(also),
+        signed={word: own for own, words in (signed or {}).items() for word in _listed(words)},
+        sign=sign,
+        small=small,
+        units=_pair(units),
+        caution=caution,
+        basis=basis,
+        usually=usually,
+        examples=_pair(eg),
+        stated=_listed(stated),
+        wanted=wanted,
+        alike=alike,
+    )
+
+
+def _listed(text: str) -> tuple[str, ...]:
+    return tuple(text.split(", ")) if text else ()
+
+
+def _pair(text: str) -> tuple[str, ...]:
+    """What stands for metric and for imperial shops, the same for both where one stands alone."""
+    first, bar, second = text.partition(" | ")
+    return (first, second if bar else first) if text else ()
+
+
+def span(text: str) -> Range:
+    """A range as SI; a unit behind the last end serves both.
+
+    >>> span("-1 to 2 mm"), span("0.001 cc to 10 l"), span("3.8 to 24")
+    ((-0.001, 0.002), (1e-09, 0.01), (3.8, 24.0))
+    """
+    found = _RANGE.fullmatch(text)
+    if not found:
+        raise ValueError(f"no range: {text}")
+    low, unit, high, last = found.groups(default="")
+    return _si(low, unit or last), _si(high, last)
+
+
+def _si(number: str, unit: str) -> float:
+    """A number in a unit as SI, in exact decimals and rounded once: −30 °C is 243.15 K."""
+    factor = conversion(unit)
+    return float(Decimal(number) * Decimal(repr(factor.scale)) + Decimal(repr(factor.zero)))
+
+
+def silent(text: str) -> Silent:
+    """The widths of a text such as "0.5 cc or 1 %; 1 cc or 2.5 %; 10 %": measured, a maker's, assumed."""
+    measured, maker, assumed = (width(part) for part in text.split("; "))
+    return Silent(measured, maker, assumed)
+
+
+def width(text: str) -> Width:
+    """A half-width of a text: an amount, a share of the value in %, or the larger of both.
+
+    >>> width("0.5 cc or 1 %"), width("6 %"), width("2 K")
+    (Width(least=5e-07, share=0.01), Width(least=0.0, share=0.06), Width(least=2.0, share=0.0))
+    """
+    least = share = 0.0
+    for part in text.split(" or "):
+        number, _, unit = part.partition(" ")
+        if unit == "%":
+            share = float(number) / 100
+        else:
+            least = _si(number, unit) - conversion(unit).zero
+    return Width(least, share)

@@ -18,7 +18,6 @@ from ccassist.values.measured import ground_of
 from ccassist.values.number import Number, standard
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import term
-from ccassist.vocabulary.silent import silent_width
 
 SCALE = "scale 0.1 g"
 ONE = 0.3e-3 / math.sqrt(3)  # kg
@@ -57,6 +56,6 @@ def test_load_over_its_capacity_is_not_known(kit: Kit) -> None:
 def test_scale_not_named_is_taken_as_the_usual_one(kit: Kit) -> None:
     """At the half-width that the term declares for what was measured, a normal; a guess, and said."""
     found = kit.load_error("", "fill_volume", 0.4, 2e-3, "400 g", read="dispenser_mass")
-    usual = silent_width(term("dispenser_mass"), "measured", 0.4)
+    usual = term("dispenser_mass").silent_width("measured", 0.4)
     assert standard(found) == pytest.approx(usual / SHAPES["normal"])
     assert not ground_of(found).sure

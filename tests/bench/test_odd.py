@@ -12,7 +12,7 @@ from ccassist.bench.drift import exchanged, is_odd
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding
 from ccassist.values.quantity import parse
-from ccassist.vocabulary.alike import ALIKE
+from ccassist.vocabulary import ALIKE
 
 CHAMBER = ALIKE["chamber_volume"]
 CC = 1e-6

@@ -21,10 +21,9 @@ from ccassist.values.band import parse_band
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, errors
 from ccassist.values.quantity import parse
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import TERMS
 
-IN_THOU = [key for key, term in TERMS.items() if shown_unit(term, "imperial") == "thou"]
+IN_THOU = [key for key, term in TERMS.items() if term.shown("imperial") == "thou"]
 JOB = 'format = 1\n[job]\nunits = "imperial"\n[engine]\ncylinders = 1\n[part.block]\nkind = "block"\n'
 # What may be typed for 25 thou and for 0.025 in, and the lines that are named for it.
 BOTH = {
@@ -73,7 +72,7 @@ def test_nothing_needs_no_unit(text: str) -> None:
 @pytest.mark.parametrize("key", [key for key in TERMS if key not in IN_THOU and TERMS[key].kind.value == "length"])
 def test_what_is_said_in_inches_keeps_its_bare_numbers(key: str) -> None:
     assert parse("3.5", "bore", system="imperial").unit == "in"
-    assert shown_unit(TERMS[key], "imperial") in ("in", "ft")
+    assert TERMS[key].shown("imperial") in ("in", "ft")
 
 
 # -- every way in ------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.reference import reference
 from ccassist.job.sections import STATED
-from ccassist.values.units import UNITS
+from ccassist.vocabulary.units import UNITS
 
 PAGE = Path(__file__).parents[2] / "examples" / "job-file.md"
 

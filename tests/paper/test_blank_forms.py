@@ -17,7 +17,6 @@ from ccassist.paper.forms.blank import LEAST, blank_bytes, forms_named
 from ccassist.paper.forms.boxes import Print
 from ccassist.paper.page import MM
 from ccassist.paper.sheet import BOTTOM, LEFT, PAGES, RIGHT
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 from tests.paper.letters import over_one_another, pages_of
 
@@ -110,7 +109,7 @@ def test_a_page_holds_the_whole_step(form: Form) -> None:
     for method in form.methods:
         for line in method.how:
             assert " ".join(line.replace("-", " ").split()) in text, line
-    units = {shown_unit(term(f.term)) for m in form.methods for f in columns(m)} - {""}
+    units = {term(f.term).shown() for m in form.methods for f in columns(m)} - {""}
     assert all(unit in text for unit in units)
     assert f"form {form.key.replace('-', ' ')} · {form.edition} · metric" in text
     assert "page 1 of 1" in text

@@ -16,7 +16,7 @@ from ccassist.paper.plot import inside, overlap, words_box
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import to_dict
-from ccassist.values.units import conversion
+from ccassist.vocabulary.units import conversion
 from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced
 from tests.paper.boost_prints import (
     drawn_panels,

@@ -12,9 +12,9 @@ from ccassist.paper.chart import axis_name, scale_of
 from ccassist.values.band import parse_band
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value
-from ccassist.values.units import conversion, shown_unit
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 from tests.paper.made_sheets import Made, example
 
 
@@ -46,7 +46,7 @@ def test_dots_and_whiskers_lie_where_the_scale_says(key: str) -> None:
     made = example("turbo-four")
     curves, lines, words = drawn(made, f"{term(key).name.capitalize()}, each cylinder")
     scale, zero = ruler(words)
-    unit = conversion(shown_unit(term(key))).scale
+    unit = conversion(term(key).shown()).scale
     values = [c.values[key] for c in made.survey.cylinders]
     dots = sorted(curves, key=lambda c: c["top"])
     assert [(c["x0"] + c["x1"]) / 2 for c in dots] == pytest.approx(

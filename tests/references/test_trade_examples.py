@@ -17,7 +17,7 @@ from ccassist.engine import slider_crank as crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import parse_job
-from ccassist.values.quantity import in_unit
+from ccassist.vocabulary.units import in_unit
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 

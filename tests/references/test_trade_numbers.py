@@ -15,7 +15,7 @@ import pytest
 from ccassist.engine import relations as r
 from ccassist.engine import slider_crank as crank
 from ccassist.engine.model import Choices, build
-from ccassist.values.quantity import in_unit
+from ccassist.vocabulary.units import in_unit
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 IN3 = 16.387064e-6

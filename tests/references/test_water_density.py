@@ -11,7 +11,7 @@ from uncertainties import ufloat
 
 from ccassist.bench.densities import ICE_POINT, celsius, warm_water_density, water_density
 from ccassist.bench.fluids import FLUIDS, density_of, expansion_of
-from ccassist.values.units import conversion
+from ccassist.vocabulary.units import conversion
 
 # fmt: off
 # Tanaka's formula in double precision; the value at 25 °C also stands in a public library's own test.

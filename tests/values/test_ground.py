@@ -19,7 +19,7 @@ from ccassist.values.quantity import parse
 from ccassist.values.statement import number_of
 from ccassist.values.uncertainty import ASSUMED, SHAPES, SILENT, Cause, doubt, expand
 from ccassist.vocabulary import TERMS, Kind, term
-from ccassist.vocabulary.silent import BY_KIND, silent_width
+from ccassist.vocabulary.term import silent
 from tests.sound_job import SOUND, Shop, changed
 
 GUESSES = """format = 1
@@ -95,8 +95,8 @@ def test_no_stated_term_is_exact_and_none_better_for_its_digits(key: str, origin
 @pytest.mark.parametrize(("keys", "widths"), LENGTHS.items())
 def test_the_widths_of_lengths(keys: tuple[str, ...], widths: tuple[float, float, float]) -> None:
     for key in keys:
-        assert [silent_width(term(key), origin, 0.1) * 1e3 for origin in ORIGINS] == pytest.approx(widths)
-        assert silent_width(term(key), "", 0.1) == silent_width(term(key), "maker's figure", 0.1)
+        assert [term(key).silent_width(origin, 0.1) * 1e3 for origin in ORIGINS] == pytest.approx(widths)
+        assert term(key).silent_width("", 0.1) == term(key).silent_width("maker's figure", 0.1)
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_the_widths_of_lengths(keys: tuple[str, ...], widths: tuple[float, float
     ],
 )
 def test_the_widths_of_volumes(key: str, cc: float, widths: tuple[float, float, float]) -> None:
-    assert [silent_width(term(key), origin, cc * 1e-6) * 1e6 for origin in ORIGINS] == pytest.approx(widths)
+    assert [term(key).silent_width(origin, cc * 1e-6) * 1e6 for origin in ORIGINS] == pytest.approx(widths)
 
 
 def test_the_shapes_of_silent_values() -> None:
@@ -119,7 +119,7 @@ def test_the_shapes_of_silent_values() -> None:
         number = number_of(parse(f"84.9 mm, {origin}", "bore"), "bore")
         found = next(row for row in ground_of(number).guesses)
         assert found.cause.shape == shape
-        assert found.standard == pytest.approx(silent_width(term("bore"), origin, 0.0849) / SHAPES[shape])
+        assert found.standard == pytest.approx(term("bore").silent_width(origin, 0.0849) / SHAPES[shape])
 
 
 def test_a_measured_value_without_a_tool_is_rounded_to_its_last_digit_too() -> None:
@@ -133,7 +133,7 @@ def test_a_measured_value_without_a_tool_is_rounded_to_its_last_digit_too() -> N
 
 def test_a_half_width_wider_for_less_knowledge() -> None:
     """Of every term: measured is no worse known than a maker's figure, and that than a guess."""
-    for one in (*BY_KIND.values(), *(t.silent for t in TERMS.values() if t.silent is not None)):
+    for one in (*(silent(kind.silent) for kind in Kind), *(t.silent for t in TERMS.values())):
         for value in (0.0, 1e-6, 1e-3, 0.1, 10.0):
             assert one.measured.at(value) <= one.maker.at(value) <= one.assumed.at(value)
 
@@ -225,7 +225,7 @@ def test_readings_without_an_instrument_take_the_usual_tool() -> None:
     one, other = (s.cylinders[0].values["chamber_volume"].number for s in (bare, named))
     assert standard(one) > standard(other)
     tool = next(row for row in ground_of(one).guesses if row.cause.key == "fill_volume")
-    assert tool.standard == pytest.approx(silent_width(term("fill_volume"), "measured", 46e-6) / SHAPES["normal"])
+    assert tool.standard == pytest.approx(term("fill_volume").silent_width("measured", 46e-6) / SHAPES["normal"])
     apart = bare.cylinders[0].values["chamber_volume"].number - bare.cylinders[1].values["chamber_volume"].number
     assert ground_of(apart).sure
 

@@ -20,7 +20,6 @@ from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, RIGHT, SMALL, broken, cut
 from ccassist.values.findings import clean
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -88,7 +87,7 @@ def _rows(pen: Pen, what: Print, page: int) -> None:
         for place, key in enumerate(COLUMNS):
             box = (pen.left + LABELS + place * wide, pen.y, wide - 3, high - 3)
             name = f"{page}/sum/{NOT_READ}/{what.system}/{number}/{key}"
-            unit = shown_unit(term(key), what.system)
+            unit = term(key).shown(what.system)
             hint = f"cylinder {number}: {term(key).name}, by hand"
             text_box(pen.canvas, name, hint, box, unit=unit, bold=key in ("clearance_volume", "static_ratio"))
 

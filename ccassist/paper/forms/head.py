@@ -11,7 +11,6 @@ from ccassist.bench.step import Choice, Field
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, hidden_box, text_box, tick_box
 from ccassist.paper.page import SLANT, STRONG, TEXT, printable
 from ccassist.paper.sheet import GREY, SMALL, cut, measure
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -79,7 +78,7 @@ class _Head:
             self._row([(("h", key), _WORDS[key], self._unit(key), _SHARES.get(key, 1.3)) for key in row])
 
     def _unit(self, key: str) -> str:
-        return shown_unit(term("temperature"), self.what.system) if key == "temperature" else ""
+        return term("temperature").shown(self.what.system) if key == "temperature" else ""
 
     def _row(self, cells: Sequence[Entry]) -> None:
         """Boxes side by side, their words over them."""
@@ -130,7 +129,7 @@ class _Head:
     def _setting(self, field: Field) -> Entry:
         """A box as wide as its words ask for, a little smaller than others."""
         wide = max(measure(field.words, TEXT, LABEL * 0.93), LEAST_BOX)
-        return ("t", field.name), field.words, shown_unit(term(field.term), self.what.system), wide
+        return ("t", field.name), field.words, term(field.term).shown(self.what.system), wide
 
     def _choices(self, choices: Sequence[Choice]) -> None:
         """Each question and its words with boxes, several to a line where they fit."""

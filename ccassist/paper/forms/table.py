@@ -14,7 +14,6 @@ from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, PALE, SMALL, broken, cut, measure
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import Sign, term
 
 if TYPE_CHECKING:
@@ -219,7 +218,7 @@ def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> 
             for place, field in enumerate(fields):
                 room = (wide - 24) / len(fields)
                 name = form.box_name(page, what.system, "p", str(number), field.name)
-                unit = shown_unit(term(field.term), what.system)
+                unit = term(field.term).shown(what.system)
                 frame = (left + 18 + place * room, pen.y, room - 2, high - 2)
                 text_box(pen.canvas, name, f"point {number}, {field.name}", frame, unit=unit)
 
@@ -287,7 +286,7 @@ def _leak(pen: Pen, form: Form, what: Print, page: int) -> None:
     fields = {f.name: f for f in form.leak}
     which: list[Entry] = [("line" if form.by_line else "cylinder", "", ("row",))]
     which += [] if form.by_line else [("reading", "", ("repeat",))]
-    time, level = (shown_unit(term(fields[key].term), what.system) for key in ("fill_time", "settle"))
+    time, level = (term(fields[key].term).shown(what.system) for key in ("fill_time", "settle"))
     cells: list[Entry] = [*which, ("end of fill at", time, ("fill_time",))]
     for n in range(1, LEAKS + 1):
         cells += [(f"at, {n}", time, ("settle_at", str(n))), (f"level, {n}", level, ("settle", str(n)))]

@@ -21,6 +21,7 @@ from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.values.measured import computed
 from ccassist.values.number import N, Number, nominal
 from ccassist.values.verdict import Spread, spread_of
+from ccassist.vocabulary.enumerations import Origin
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.
 MADE_ALIKE: Mapping[str, Callable[[float], float]] = {
@@ -108,7 +109,7 @@ def _each_by_itself(cylinders: Sequence[Cylinder], key: str) -> bool:
     """Whether a term was found of each: one figure, or one fill, that stands for several tells nothing between them."""
     if not all(key in c.values for c in cylinders):
         return False
-    worked_out = cylinders[0].values[key].origin == "computed"
+    worked_out = cylinders[0].values[key].origin == Origin.COMPUTED
     if worked_out and key != "crown_volume":
         return False
     found = [c.values.get("crown_fill", c.values[key]) if worked_out else c.values[key] for c in cylinders]

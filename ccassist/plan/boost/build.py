@@ -24,6 +24,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
 from ccassist.values.uncertainty import SHAPES, expand
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Shape
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,7 +110,7 @@ def build_of(geometry: Geometry, conditions: Conditions | None) -> Build:
 # closing, manifold pressure, of both engines) is carried by the slopes, with the
 # correlations between the two.
 
-_SIGMA = SHAPES["normal"]  # from standard deviation to the half-width that holds 95 %
+_SIGMA = SHAPES[Shape.NORMAL]  # from standard deviation to the half-width that holds 95 %
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,6 @@ from collections.abc import Mapping
 from math import isclose
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.boost.conditions import COMPUTED
 from ccassist.boost.figures import RUN, Stand
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.levers import LEVERS, Effect, Engine, effects
@@ -25,6 +24,7 @@ from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 RATIO = "static_ratio"
 HELD = "until now taken from this engine: the baseline stays as it is"
@@ -98,7 +98,9 @@ def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[Line, ..
     keys = dict.fromkeys(key for key in (*GEOMETRY, *RUN) if key not in base.stated and key != RATIO)
     keys |= dict.fromkeys(shared_air(before.conditions, base.stated))
     moved = [key for key in keys if _moved(before, after, key)]
-    if "altitude" in moved or ("barometer" in moved and before.conditions.values["barometer"].origin == COMPUTED):
+    if "altitude" in moved or (
+        "barometer" in moved and before.conditions.values["barometer"].origin == Origin.COMPUTED
+    ):
         moved = [key for key in moved if key not in ("altitude", "barometer")] + ["altitude"]
     said = story.survey.job.said.get("baseline", {})
     found: list[Line] = []

@@ -29,6 +29,7 @@ from ccassist.solve.together import Together, solve_together
 from ccassist.values.findings import Finding, InputError, NotPossible, error, errors, warning
 from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number, nominal
+from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
 
 RATIO = "static_ratio"
@@ -319,7 +320,7 @@ class Levers:
 
 
 def boosted(
-    survey: Survey, unknowns: str | Sequence[str], targets: Mapping[str, str | float], *, system: str | None = None
+    survey: Survey, unknowns: str | Sequence[str], targets: Mapping[str, Written], *, system: str | None = None
 ) -> Boosted:
     """What a part, the charge or the burn must be for a target under boost, in every cylinder.
 

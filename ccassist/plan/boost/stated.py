@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from ccassist.analysis.results import Survey
 from ccassist.boost import atmosphere
-from ccassist.boost.conditions import COMPUTED, Conditions, conditions, remarks, value
+from ccassist.boost.conditions import Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
 from ccassist.job.sections.engine import (
     CLEAN,
@@ -22,9 +22,10 @@ from ccassist.job.sections.engine import (
 )
 from ccassist.values.findings import Finding, error, errors, note, warning
 from ccassist.values.measured import Value
+from ccassist.vocabulary.enumerations import Origin
 
 GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=False))  # of methanol nothing is known
-BURN_DURATION = value("burn_duration", math.radians(50), "assumed", "10 to 90 % in half of it")
+BURN_DURATION = value("burn_duration", math.radians(50), Origin.ASSUMED, "10 to 90 % in half of it")
 NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison of knock; never assumed
 _MANIFOLD = ("boost_gauge", "manifold_pressure")
 _RUN = ("engine_speed", "burn_phasing", "burn_duration", "octane_number", "ethanol_share", "methanol_share")
@@ -127,7 +128,9 @@ def vouched(running: Running) -> bool:
 
 def _settled(stated: Mapping[str, Value]) -> dict[str, Value]:
     """Values of a section; what was decided says so."""
-    return {k: replace(v, origin="chosen", how="chosen") if v.origin == "asked" else v for k, v in stated.items()}
+    return {
+        k: replace(v, origin=Origin.CHOSEN, how="chosen") if v.origin == Origin.ASKED else v for k, v in stated.items()
+    }
 
 
 def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
@@ -148,7 +151,7 @@ def shared_air(own: Conditions, stated: Mapping[str, Value]) -> dict[str, Value]
         gone |= {"barometer", "altitude"}
     if "closing_pressure" in stated:
         gone |= {"filling"}
-    if own.values.get("coolant_temperature", BURN_DURATION).origin == COMPUTED:
+    if own.values.get("coolant_temperature", BURN_DURATION).origin == Origin.COMPUTED:
         gone |= {"coolant_temperature"}
     return {key: one for key, one in own.values.items() if key not in gone}
 

@@ -16,7 +16,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.charge import Geometry
-from ccassist.boost.conditions import COMPRESSOR, COMPUTED, REFERENCE_PRESSURE, Conditions
+from ccassist.boost.conditions import COMPRESSOR, REFERENCE_PRESSURE, Conditions
 from ccassist.boost.equivalents import KNOCK
 from ccassist.boost.gas import DRY
 from ccassist.boost.knock_compare import COMMON, OWN
@@ -37,6 +37,7 @@ from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed, known, perhaps_to_dict, value_to_dict, values_to_dict
+from ccassist.vocabulary.enumerations import Origin
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.
@@ -129,8 +130,10 @@ class BoostStory:
         values, stated = self.conditions.values, self.running.stated
         idle = {key for decider, keys in _IDLE.items() if decider in values for key in keys}
         idle |= {"mixture_strength"} if self.conditions.fuel == DRY else set()
-        found = [value for value in values.values() if value.origin == "assumed" and value.key not in {*stated, *idle}]
-        if values["barometer"].origin == COMPUTED and "altitude" not in values:
+        found = [
+            value for value in values.values() if value.origin == Origin.ASSUMED and value.key not in {*stated, *idle}
+        ]
+        if values["barometer"].origin == Origin.COMPUTED and "altitude" not in values:
             found.insert(0, values["barometer"])
         run = self.running.run
         return (*found, *(run[key] for key in run if key not in stated and not self.running.lacking))
@@ -226,11 +229,13 @@ def taken_from_engine(story: BoostStory) -> tuple[Value, ...]:
     if own is None or base is None or story.conditions is None or story.baseline is None:
         return ()
     found = {key: one for key, one in own.run.items() if key not in base.stated}
-    found |= {key: one for key, one in shared_air(story.conditions, base.stated).items() if one.origin != COMPUTED}
+    found |= {
+        key: one for key, one in shared_air(story.conditions, base.stated).items() if one.origin != Origin.COMPUTED
+    }
     closing = story.card.intake_closing
     if closing is not None and CLOSING not in base.stated:
         found = {CLOSING: closing, **found}
-    return tuple(one for one in found.values() if one.origin != "assumed")
+    return tuple(one for one in found.values() if one.origin != Origin.ASSUMED)
 
 
 def _curve(geometry: Geometry, closings: Sequence[float]) -> tuple[CurvePoint, ...]:

@@ -21,8 +21,8 @@ from ccassist.values.display import fixed, show, show_number, show_value, two_fi
 from ccassist.values.findings import clean
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
-from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.units import conversion
 
 PLANNING = "Static, trapped and boosted: planning figures, each named by its meaning."
 NO_CHARGE = (
@@ -392,7 +392,7 @@ def unit_of(key: str, system: str) -> str:
     """The unit of a change; a change of temperature is in kelvin, or in degrees Fahrenheit."""
     if term(key).kind is Kind.TEMPERATURE:
         return "°F" if system == "imperial" else "K"
-    return shown_unit(term(key), system)
+    return term(key).shown(system)
 
 
 def _cells(effect: Effect, keys: Sequence[str], system: str) -> list[str]:

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ccassist.values.asking import named, with_sign
 from ccassist.values.band import Band, parse_band
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.naming import named, with_sign
 from ccassist.vocabulary import term
 
 REASONS = {

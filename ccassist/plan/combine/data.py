@@ -87,8 +87,7 @@ def is_combinations(head: Sequence[str]) -> bool:
 
 def _cells(value: Value | None, fmt: Formatter) -> tuple[str, str]:
     """A value and its ± in the unit shown; nothing where it is not given or not known."""
-    from ccassist.values.quantity import in_unit
-    from ccassist.values.units import conversion
+    from ccassist.vocabulary.units import conversion, in_unit
 
     if value is None:
         return "", ""

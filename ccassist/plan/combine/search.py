@@ -30,6 +30,7 @@ from ccassist.values.findings import InputError, error
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 # A large table of combinations cut into blocks that fit into memory.
 
@@ -329,7 +330,9 @@ def _worked_out(offered: Candidates, place: int, distance: float) -> Combination
     stated = {key: value.origin for part in parts for key, value in part.values.items()}
     computed = {step.gives for step in model.chain}
     values = {
-        key: Value(key=key, number=number, origin="computed" if key in computed else stated.get(key, "as the engine"))
+        key: Value(
+            key=key, number=number, origin=Origin.COMPUTED if key in computed else stated.get(key, Origin.AS_THE_ENGINE)
+        )
         for key, number in numbers.items()
         if key not in model.fixed
     }

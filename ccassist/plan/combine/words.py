@@ -14,6 +14,7 @@ from ccassist.values.findings import clean
 from ccassist.values.measured import Result
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined
@@ -158,7 +159,7 @@ def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> list[st
             verdict = decide(value.nominal, value.expanded, aim.band).value
             if verdict != "inside":
                 found.append(f"{term(aim.key).name} {clean(aim.band.raw, 60)}: {verdict}")
-    origins = {v.origin for part in row.parts for v in part.values.values()} - {"measured", "chosen"}
+    origins = {v.origin for part in row.parts for v in part.values.values()} - {Origin.MEASURED, Origin.CHOSEN}
     if origins:
         found.append("some figures are not measured: measure the parts before metal is cut")
     return found

@@ -18,7 +18,7 @@ from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import ASSUMED, Cause, half_width
 from ccassist.vocabulary import term
-from ccassist.vocabulary.invented import METRIC
+from ccassist.vocabulary.enumerations import Origin, Shape
 
 # What is known of one chamber at the head face, and so what a cut takes from it.
 
@@ -44,7 +44,7 @@ def wall_doubt(
     ):
         cause = Cause(
             name=f"{whose}: {what} under the face",
-            shape="rectangular",
+            shape=Shape.RECTANGULAR,
             source="plane geometry; common practice, no source",
             remedy=STAGES,
             guess=ASSUMED,
@@ -151,7 +151,7 @@ class Staged(Opening):
         lost = abs(nominal(self.profile.area(high)) - nominal(self.profile.area(low))) / (high - low)
         cause = Cause(
             name=f"cylinder {self.cylinder}: a tilted cut is not equally deep where the walls lean",
-            shape="rectangular",
+            shape=Shape.RECTANGULAR,
             source="plane geometry, for a round opening",
             remedy="measure the chamber again after the cut",
         )
@@ -250,7 +250,7 @@ class Cuts:
 
 def planned(key: str, number: Number, how: str) -> Value:
     """A value as it will be."""
-    return Value(key=key, number=number, origin="planned", how=how)
+    return Value(key=key, number=number, origin=Origin.PLANNED, how=how)
 
 
 def net_of_fill(cylinder: Cylinder) -> dict[str, Value]:
@@ -295,7 +295,7 @@ def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number])
     found.update({key: planned(key, number, "of the gasket planned") for key, number in gasket.items()})
     if "gasket_volume" in inputs and not found.keys() & set(OPENING):
         wrong = "the gasket is given by its volume alone: another one needs the opening"
-        right = f'gasket_bore = "{METRIC["gasket_bore"]}, measured"'
+        right = f'gasket_bore = "{term("gasket_bore").example()}, measured"'
         raise InputError(error("missing-value", wrong, right=right, place=place))
     if "gasket_thickness" not in gasket:
         return found, 0.0
@@ -306,7 +306,7 @@ def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number])
             error(
                 "missing-value",
                 wrong,
-                right=f'gasket_thickness = "{METRIC["gasket_thickness"]}, measured"',
+                right=f'gasket_thickness = "{term("gasket_thickness").example()}, measured"',
                 place=place,
             )
         )
@@ -351,7 +351,7 @@ def _ground_at_the_face(opening: Opening, cuts: Cuts, chamber: float) -> Number:
         return 0.0
     cause = Cause(
         name=f"cylinder {opening.cylinder}: where the chamber is ground open, in its roof or at its face",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="plane geometry; common practice, no source",
         remedy="trace the opening again once it is ground",
         guess=ASSUMED,

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
+from ccassist.values.asking import with_sign
 from ccassist.values.band import Band, parse_band
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.naming import with_sign
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, parse
 from ccassist.values.statement import number_of

@@ -16,8 +16,8 @@ from ccassist.engine import crown_shapes as shapes
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 from ccassist.values.numerics import NoBracket, bracket, root
-from ccassist.values.units import conversion
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 # Valve pockets of one crown: their volume, and what of it a dish has cut already or a dome adds.
 

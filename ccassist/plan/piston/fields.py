@@ -11,8 +11,9 @@ from ccassist.values.display import Formatter, places, spread_text
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import expand
-from ccassist.values.units import conversion
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.units import conversion
 
 # The fields of the piston order, declared: which there are, in which group, and who decides each unless it is said.
 
@@ -104,7 +105,7 @@ def said_tolerance(key: str, size: float | None, fmt: Formatter) -> str:
     return f"± {text} {unit}".rstrip()
 
 
-MISSING, ASSUMED, NOT_SAID, LEFT = "missing", "assumed", "not said", "to be decided"
+MISSING, ASSUMED, NOT_SAID, LEFT = "missing", Origin.ASSUMED, Origin.NOT_SAID, "to be decided"
 UNSURE = (ASSUMED, NOT_SAID)
 
 
@@ -241,7 +242,7 @@ def _as(key: str, value: Value) -> Value:
 
 def _words(entry: Entry, text: str) -> Row:
     who = BUILDER if entry.who == MAKER else entry.who
-    return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="asked", who=who)
+    return Row(entry=entry, name=entry.title, text=text, tolerance="", origin=Origin.ASKED, who=who)
 
 
 def _ordered(entry: Entry, one: Ordered, spec: Specification, fmt: Formatter) -> Row:
@@ -269,7 +270,7 @@ def _stated(entry: Entry, value: Value, spec: Specification, fmt: Formatter) -> 
         text=fmt.show(value.key, value.nominal, decimals=decimals_of(value.key, size, fmt, step)),
         tolerance=said_tolerance(value.key, size, fmt),
         origin=value.origin,
-        who=BUILDER if value.origin == "asked" and entry.who == MAKER else entry.who,
+        who=BUILDER if value.origin == Origin.ASKED and entry.who == MAKER else entry.who,
         low=value.nominal,
         high=value.nominal,
         size=size,
@@ -352,8 +353,8 @@ _TERMS_OF_THE_ENGINE = {entry.key for entry in ENTRIES if not entry.name}
 
 def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
     """Where it comes from; of what is worked out, where its inputs come from."""
-    origins = {v.origin for v in values} - {"computed"}
-    if "computed" in {v.origin for v in values} and entry.key in ("gasket_area", "crevice_volume"):
+    origins = {v.origin for v in values} - {Origin.COMPUTED}
+    if Origin.COMPUTED in {v.origin for v in values} and entry.key in ("gasket_area", "crevice_volume"):
         for cylinder in spec.planned.cylinders:
             origins |= {cylinder.values[k].origin for k in cylinder.model.inputs_of(entry.key) if k in cylinder.values}
     elif not origins:

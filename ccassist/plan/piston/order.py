@@ -24,6 +24,7 @@ from ccassist.values.findings import Finding
 from ccassist.values.measured import Value, ground_to_dict, known
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 # What is not settled of a piston order, with the way out: fields of one kind together, so that many stay readable.
 
@@ -57,10 +58,10 @@ def _together(kind: str, who: str, several: Sequence[Row]) -> str:
     match kind:
         case "missing":
             return f"missing, for {who} to say: {_say_them(several, it)}"
-        case "assumed":
+        case Origin.ASSUMED:
             whose_are = "whose figures they are" if len(several) > 1 else "whose figure it is"
             return f"assumed: {names}: measure {it}, or state {whose_are}, such as “, maker's figure”"
-        case "not said":
+        case Origin.NOT_SAID:
             return f"given without origin: {names}: say of {it} where the figure is from, such as “, maker's figure”"
         case _:
             return f"to be decided by {who}: {names}: have {it} decided, then say {it} instead"

@@ -25,8 +25,9 @@ from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
 from ccassist.values.statement import as_made
 from ccassist.values.uncertainty import Cause, half_width
-from ccassist.values.units import conversion
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.units import conversion
 
 # What the piston maker must hold: as the order states it, or as the wanted bands ask for it.
 #
@@ -117,8 +118,8 @@ class _Case:
 def _as_held(key: str) -> Cause:
     """The maker's tolerance on a number that is held already, as a cause of doubt."""
     return Cause(
-        name=f"{term(key).name} as held by the maker", key=key, shape="rectangular", source="tolerance of the order",
-        remedy="ask for a closer tolerance of it",
+        name=f"{term(key).name} as held by the maker", key=key, shape=Shape.RECTANGULAR,
+        source="tolerance of the order", remedy="ask for a closer tolerance of it",
     )  # fmt: skip
 
 
@@ -154,7 +155,7 @@ class Ordered:
     key: str
     value: float
     found: Number
-    origin: str
+    origin: Origin
     how: str
     tolerance: Tolerance
 
@@ -268,7 +269,7 @@ def _without_piston(cylinder: Cylinder, survey: Survey) -> Place:
     """What is known of a cylinder but for the piston in it, with the land and the offset that the order asks for."""
     order = survey.stated.get("order", {})
     asked = {key: order[key] for key in (*_LAND, "pin_offset") if key in order}
-    inputs = {key: v for key, v in cylinder.values.items() if v.origin not in ("computed", "not counted")}
+    inputs = {key: v for key, v in cylinder.values.items() if v.origin not in (Origin.COMPUTED, Origin.NOT_COUNTED)}
     gone = {*_OLD, *(("crevice_volume",) if set(_LAND) & set(asked) else ())}
     values = {**{key: v for key, v in inputs.items() if key not in gone}, **asked}
     known = {key: v.number for key, v in values.items()}
@@ -276,7 +277,10 @@ def _without_piston(cylinder: Cylinder, survey: Survey) -> Place:
     if block is not None:
         known["block_deck_height"] = block
         values["block_deck_height"] = Value(
-            key="block_deck_height", number=block, origin="worked out", how="from the deck clearance of the old piston"
+            key="block_deck_height",
+            number=block,
+            origin=Origin.WORKED_OUT,
+            how="from the deck clearance of the old piston",
         )
     land = "crevice_volume" in known or all(key in known for key in _LAND)
     said = survey.job.counted.get("crevice", "counted" if land else "not counted")
@@ -364,7 +368,7 @@ def _mean(survey: Survey, key: str, found: Sequence[Number], wanted: str) -> Ord
         key=key,
         value=round(nominal(number) / step) * step,
         found=number,
-        origin="worked out",
+        origin=Origin.WORKED_OUT,
         how=f"from the {wanted} wanted{many}",
         tolerance=Tolerance(),
     )
@@ -386,10 +390,12 @@ def _present(survey: Survey, key: str) -> Ordered | None:
     first = values[0]
     if first is None or any(v is None or v.nominal != first.nominal for v in values):
         return None
-    return _taken(first, "measured" if first.origin == "computed" else first.origin, "as it stands in the job")
+    return _taken(
+        first, Origin.MEASURED if first.origin == Origin.COMPUTED else first.origin, "as it stands in the job"
+    )
 
 
-def _taken(value: Value, origin: str, how: str) -> Ordered:
+def _taken(value: Value, origin: Origin, how: str) -> Ordered:
     return Ordered(
         key=value.key, value=value.nominal, found=value.nominal, origin=origin, how=how, tolerance=Tolerance()
     )
@@ -402,13 +408,13 @@ def _as_made(ordered: Sequence[Ordered], fmt: Formatter) -> dict[str, Value]:
         number: Number = one.value
         if one.tolerance.size:
             cause = Cause(
-                name=f"{term(one.key).name} as made", key=one.key, shape="rectangular", source="tolerance of the order",
-                remedy="ask for a closer tolerance",
+                name=f"{term(one.key).name} as made", key=one.key, shape=Shape.RECTANGULAR,
+                source="tolerance of the order", remedy="ask for a closer tolerance",
             )  # fmt: skip
             number = number + half_width(one.tolerance.size, cause)
         else:
             number = number + as_made(one.key, one.value, fmt.system)
-        made[one.key] = Value(key=one.key, number=number, origin="ordered", how=one.how)
+        made[one.key] = Value(key=one.key, number=number, origin=Origin.ORDERED, how=one.how)
     return made
 
 

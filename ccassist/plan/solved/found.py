@@ -20,6 +20,7 @@ from ccassist.values.display import formatter, show
 from ccassist.values.findings import Finding, InputError, NotPossible
 from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number, nominal
+from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
 
 # How a cylinder that lacks something comes to an answer: which bench step gives it, or where it is stated.
@@ -101,7 +102,7 @@ class Found(Generic[A]):
 def solved(
     survey: Survey,
     unknowns: str | Sequence[str],
-    targets: Mapping[str, str | float],
+    targets: Mapping[str, Written],
     *,
     cylinder: int | None = None,
     system: str | None = None,
@@ -112,7 +113,7 @@ def solved(
     ----------
     survey : the engine as measured.
     unknowns : one term, or two.
-    targets : as many terms with the value each is to reach: as people write it, or an SI number.
+    targets : as many terms with the value each is to reach: as people write it, an SI number, or a quantity of Pint.
     cylinder : only this one.
     system : "metric" or "imperial", for bare numbers and for the words; else the job's own.
 

@@ -26,7 +26,6 @@ from ccassist.solve.question import FILL_READINGS, REDUCTIONS
 from ccassist.values.display import places, show
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import differ
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 CLOSING = "intake_closing"
@@ -61,7 +60,7 @@ class Line:
         """What is written; None where it is taken out.  ``exact`` : with every digit, else one more than usual."""
         if self.number is None:
             return self.words or None
-        usual = places(shown_unit(term(self.key), system), None)
+        usual = places(term(self.key).shown(system), None)
         return show(self.key, self.number, system=system, decimals=EXACT if exact else usual + 1)
 
     def text(self, system: str = "metric") -> str:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from ccassist.analysis.cylinder import known_of_all
 from ccassist.analysis.results import Survey
+from ccassist.values.asking import named, signed, with_sign
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.naming import named, with_sign
 from ccassist.values.number import Number
+from ccassist.values.pint_bridge import Written, is_pint
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Term
 
@@ -24,7 +25,7 @@ class Wish:
     targets: Mapping[str, float]
 
 
-def wished(unknowns: Sequence[str], targets: Sequence[tuple[str, str | float]], system: str) -> Wish:
+def wished(unknowns: Sequence[str], targets: Sequence[tuple[str, Written]], system: str) -> Wish:
     """The wish in texts: a target's value as people write it, or an SI number.
 
     Raises
@@ -47,7 +48,7 @@ def wished(unknowns: Sequence[str], targets: Sequence[tuple[str, str | float]], 
     return Wish(unknowns=found, targets=dict(aims))
 
 
-def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, str | float], system: str) -> Wish:
+def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, Written], system: str) -> Wish:
     """The same of one unknown or several, and of targets by term.
 
     Raises
@@ -57,17 +58,18 @@ def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, str | float], s
     return wished((unknowns,) if isinstance(unknowns, str) else unknowns, list(targets.items()), system)
 
 
-def _aim(name: str, value: str | float, system: str) -> tuple[str, float]:
+def _aim(name: str, value: Written, system: str) -> tuple[str, float]:
     one = named(name, "--to")
     key = one.term.key
-    if not isinstance(value, str):
-        return key, float(value)
     with placed("--to"):
-        aim = parse(with_sign(value.strip(), one), key, system=system)
+        if not isinstance(value, str) and not is_pint(value):
+            return key, signed(float(value), one)
+        text = with_sign(value.strip(), one) if isinstance(value, str) else value
+        aim = parse(text, key, system=system)
         if aim.spread is not None or aim.standard is not None:
             wrong, right = "what is to be reached is one value, without ±", "tolerance and combine take a range"
-            raise InputError(error("wrong-spread", wrong, read=value.strip(), right=right))
-    return key, aim.value
+            raise InputError(error("wrong-spread", wrong, read=aim.raw, right=right))
+    return key, aim.value if isinstance(value, str) else signed(aim.value, one)
 
 
 def wanted_term(text: str, place: str) -> Term:

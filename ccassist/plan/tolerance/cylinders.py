@@ -30,7 +30,6 @@ from ccassist.values.findings import InputError, error, placed
 from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, read_amount
-from ccassist.values.units import shown_unit
 from ccassist.vocabulary import term
 
 # Which tolerance must be asked of each held term, so that a target never leaves a wanted band.
@@ -185,7 +184,7 @@ def _hold(name: str, limit: str, *, bare: bool) -> tuple[str, float | None]:
             raise InputError(error("impossible", f"no {held.name} can be held so badly", read=amount))
         return held.key, size
     except InputError as refused:
-        right = f"write the limit with its unit, such as '{held.key}={f'0.5 {shown_unit(held)}'.strip()}'"
+        right = f"write the limit with its unit, such as '{held.key}={f'0.5 {held.shown()}'.strip()}'"
         raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
 
 

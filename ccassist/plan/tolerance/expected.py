@@ -23,6 +23,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of, student
 from ccassist.values.uncertainty import SHAPES, Cause, budget, cause_of, components, doubt, expand, half_width
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import Shape
 
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.
 #
@@ -62,9 +63,9 @@ def draws(variables: Sequence[Variable]) -> dict[Variable, Any]:
     for variable in sorted(variables, key=_order):
         cause = cause_of(variable)
         size = float(variable.std_dev)
-        if cause.shape == "rectangular":
+        if cause.shape == Shape.RECTANGULAR:
             found[variable] = size * SHAPES[cause.shape] * chance.uniform(-1, 1, DRAWS)
-        elif cause.shape == "triangular":
+        elif cause.shape == Shape.TRIANGULAR:
             found[variable] = size * SHAPES[cause.shape] * chance.triangular(-1, 0, 1, DRAWS)
         else:
             found[variable] = size * chance.standard_normal(DRAWS)
@@ -113,7 +114,7 @@ def effects_of(number: Number) -> dict[Variable, float]:
 def limit_of(variable: Variable) -> float:
     """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
     cause = cause_of(variable)
-    factor = student(cause.dof) if cause.shape == "normal" else SHAPES[cause.shape]
+    factor = student(cause.dof) if cause.shape == Shape.NORMAL else SHAPES[cause.shape]
     return float(variable.std_dev) * factor
 
 
@@ -224,7 +225,7 @@ def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: 
 def held_to(stood: Stand, holds: Mapping[str, float]) -> Stand:
     """The same cylinder with its terms held to other limits, SI; those that are not named are exact."""
     exact = {**stood.known, **{key: nominal(stood.known[key]) for key in (*stood.limits, *holds)}}
-    causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape="rectangular") for key in holds}
+    causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape=Shape.RECTANGULAR) for key in holds}
     limits = {key: half_width(limit, causes[key]) for key, limit in holds.items()}
     known = {**exact, **{key: exact[key] + effect for key, effect in limits.items()}}
     number = stood.model.evaluate(known, uncertain())[stood.target]

@@ -22,6 +22,7 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause, differ, half_width
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Shape
 
 FEWEST = 4  # readings that make a curve; common practice asks for one every 2 to 5 degrees
 WIDEST = math.radians(5.0)
@@ -145,7 +146,7 @@ class MeasuredCurve:
         cause = Cause(
             name="valve lift between two readings",
             key="valve_lift",
-            shape="rectangular",
+            shape=Shape.RECTANGULAR,
             source="a quarter of the curve's bow, common practice, no source",
             remedy="read the lift at closer angles",
         )

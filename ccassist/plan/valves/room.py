@@ -26,6 +26,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import SILENT, Cause, expand, half_width
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Shape
 
 # The pocket that a wanted valve-to-piston gap needs, over all cylinders and the whole phasing.
 
@@ -223,7 +224,7 @@ def _zero(survey: Survey) -> Number:
         if stated is not None
         else "zero of the degree wheel, not said: taken as ± 1 deg",
         key="crank_angle",
-        shape="rectangular",
+        shape=Shape.RECTANGULAR,
         source="stated" if stated is not None else "common practice, no source",
         remedy="find true top dead centre with a positive stop, and say wheel_doubt",
         guess="" if stated is not None else SILENT,

@@ -13,6 +13,7 @@ from ccassist.values.findings import clean
 from ccassist.values.measured import Value
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
 
 NOTHING_GIVEN = "No events, durations or centrelines are given."
 ASSUMED = (
@@ -38,7 +39,7 @@ def card_text(card: CamCard) -> str:
 
 def origin_text(value: Value) -> str:
     """How a figure of the card is known: as it is stated, or how it was worked out."""
-    return clean(value.how if value.origin == "computed" else value.origin)
+    return clean(value.how if value.origin == Origin.COMPUTED else value.origin)
 
 
 def lacking_text(card: CamCard) -> str:

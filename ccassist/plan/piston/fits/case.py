@@ -14,8 +14,8 @@ from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
-from ccassist.values.units import conversion, shown_unit
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 _FINER = 4  # decimals more than usual at most
 
@@ -116,7 +116,7 @@ class Case:
 
     def apart(self, key: str, value: float, limit: float) -> int:
         """Decimals with which two amounts are printed as two, at most a few more than usual."""
-        unit = shown_unit(term(key), self.system)
+        unit = term(key).shown(self.system)
         usual, scale = places(unit, None), conversion(unit).scale
         differ = (n for n in range(usual, usual + _FINER) if round(value / scale, n) != round(limit / scale, n))
         return next(differ, usual + _FINER)

@@ -1,0 +1,140 @@
+"""The kinds of quantity, one row each, and the closed list of units in which a person may write them.
+
+Factors to SI are exact: by definition (NIST SP 811, 2008, appendix B.8; the international yard and pound of 1959,
+the litre of 1964, standard gravity, conventional mercury of 13 595.1 kg/m³), written as exact decimals or fractions
+and rounded once, so that one cubic inch is 16.387064 cm³ and not a float that is nearly so.  The tests hold each
+against Pint's own registry; Pint itself is not needed to read or show a number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from enum import Enum
+from fractions import Fraction
+
+from ccassist.vocabulary.enumerations import System
+
+SYSTEMS = tuple(System)
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One unit, however spelled: SI = number × scale + zero; a difference (a ±) is scaled only.
+
+    ``spellings`` : as people write it, the commonest first.  ``decimals`` : how many are usual in print where no ± asks
+    for more or fewer (common practice, no source).
+    """
+
+    scale: float
+    zero: float = 0.0
+    spellings: tuple[str, ...] = field(default=(), compare=False)
+    decimals: int = field(default=2, compare=False)
+
+
+def unit(spellings: str, scale: str, decimals: int = 2, *, zero: str = "0") -> Unit:
+    """A unit from its spellings, commas between, and its exact factor.
+
+    >>> unit("in3, in³", "0.000016387064").scale
+    1.6387064e-05
+    """
+    return Unit(float(Fraction(scale)), float(Fraction(zero)), tuple(spellings.split(", ")), decimals)
+
+
+class Kind(Enum):
+    """What sort of quantity a term is: a row gives its word, its SI unit and the units in which it may be written.
+
+    Attributes
+    ----------
+    si : its SI unit, as Pint and the plain data spell it; "" for none.
+    shown : units in which it is shown and a bare number is taken, metric and imperial.
+    hand : units in which a sum worked by hand needs no factors, metric and imperial; empty where it has none.
+    silent : how well one is known of which no ± is said: measured; by a maker; assumed (common practice, no source).
+    units : every unit that may be written, the commonest first.
+    """
+
+    value: str
+    si: str
+    shown: tuple[str, ...]
+    hand: tuple[str, ...]
+    silent: str
+    units: tuple[Unit, ...]
+
+    def __new__(cls, word: str, si: str, shown: str, hand: str, silent: str, *units: Unit) -> Kind:
+        """A row, its two systems of units with a bar between; ``value`` is its word."""
+        kind = object.__new__(cls)
+        kind._value_, kind.si, kind.silent, kind.units = word, si, silent, units
+        kind.shown, kind.hand = tuple(shown.split(" | ")), tuple(filter(None, hand.split(" | ")))
+        return kind
+
+    # fmt: off
+    #       word, SI unit, shown, by hand, usual ± where none is said, units
+    LENGTH = ("length", "meter", "mm | in", "cm | in", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
+        # "mil" is left out on purpose: to some it is a thousandth of an inch, to others a millimetre.
+        unit("mm, millimetre, millimeter", "0.001"), unit("cm", "0.01"), unit("m", "1", 0),
+        unit("um, µm, μm, micron, microns", "0.000001"), unit('in, inch, inches, ", ″', "0.0254", 4),
+        unit("thou, thousandths", "0.0000254", 1), unit("ft", "0.3048", 0))
+    AREA = ("area", "meter ** 2", "cm² | in²", "cm² | in²", "1 %; 2 %; 6 %",
+        unit("mm2, mm²", "0.000001"), unit("cm2, cm²", "0.0001"), unit("in2, in², sq in", "0.00064516", 3))
+    VOLUME = ("volume", "meter ** 3", "cc | cc", "cc | in³", "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
+        unit("cc, cm3, cm³, ccm", "0.000001"), unit("ml, mL", "0.000001"),
+        unit("l, L, litre, liter, litres, liters", "0.001"), unit("mm3, mm³", "0.000000001"),
+        unit("in3, in³, cu in, ci, cid", "0.000016387064"))
+    ANGLE = ("angle", "radian", "deg | deg", "", "1 deg; 2 deg; 5 deg",
+        unit("deg, °, degrees, degree", "0.017453292519943295769236907684886127134", 1), unit("rad", "1"))
+    MASS = ("mass", "kilogram", "g | g", "", "1 g or 0.1 %; 2 g or 1 %; 2 g or 10 %",
+        unit("g, gram, grams", "0.001", 1), unit("kg", "1"), unit("oz, ounce, ounces", "0.028349523125"),
+        unit("lb", "0.45359237"))
+    TIME = ("time", "second", "s | s", "", "1 s or 2 %; 1 s or 5 %; 1 s or 20 %",
+        unit("s, sec, seconds", "1", 0), unit("min, minutes", "60"))
+    TEMPERATURE = ("temperature", "kelvin", "°C | °F", "", "2 K; 5 K; 15 K",
+        unit("degC, °C, C, celsius", "1", 1, zero="273.15"),
+        unit("degF, °F, F, fahrenheit", "5/9", 1, zero="45967/180"), unit("K", "1", 1))
+    PRESSURE = ("pressure", "pascal", "kPa | psi", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
+        unit("bar", "100000"), unit("mbar", "100"), unit("hPa", "100"), unit("kPa", "1000", 1), unit("Pa", "1"),
+        unit("psi", "8896443230521/1290320000"), unit("inHg", "3386.388640341"), unit("mmHg", "133.322387415"))
+    SPEED = ("speed", "meter / second", "m/s | ft/min", "m/s | ft/min", "1 %; 2 %; 5 %",
+        unit("m/s", "1", 1), unit("ft/min, fpm", "0.00508", 0))
+    DENSITY = ("density", "kilogram / meter ** 3", "g/cc | g/cc", "", "0.2 %; 0.5 %; 3 %",
+        unit("g/cc, g/cm3, g/cm³, g/ml, g/mL", "1000"), unit("kg/m3, kg/m³", "1"))
+    TURNS = ("rotational speed", "turn / second", "rpm | rpm", "", "1 %; 2 %; 5 %",
+        unit("rpm, rev/min, 1/min", "1/60", 0))
+    RATIO = ("ratio", "", " | ", "", "1 %; 3 %; 10 %",
+        unit(":1, : 1", "1"), unit("%", "0.01"))
+    COUNT = ("count", "", " | ", "", "0; 0; 0")  # what is counted is exact
+    # fmt: on
+
+
+def _spelled() -> Iterator[tuple[str, tuple[Kind, Unit]]]:
+    for kind in Kind:
+        for one in kind.units:
+            yield from ((text, (kind, one)) for text in one.spellings)
+
+
+# As written -> what it is a unit of, and the unit.
+UNITS: dict[str, tuple[Kind, Unit]] = dict(_spelled())
+_NONE = Unit(1.0)
+
+
+def conversion(text: str) -> Unit:
+    """The unit of a spelling, which leads from it to SI; "" for a bare ratio or count.
+
+    >>> conversion("in3").scale, conversion("°F").zero
+    (1.6387064e-05, 255.37222222222223)
+    """
+    return UNITS[text][1] if text else _NONE
+
+
+def in_unit(value: float, text: str) -> float:
+    """An SI value in a unit of the closed list.
+
+    >>> in_unit(0.0834, "mm"), in_unit(293.15, "degC")
+    (83.4, 20.0)
+    """
+    factor = conversion(text)
+    return (value - factor.zero) / factor.scale
+
+
+def units_of(kind: Kind) -> tuple[str, ...]:
+    """The spellings that may be written for a kind, commonest first."""
+    return tuple(text for one in kind.units for text in one.spellings)
