@@ -10,8 +10,9 @@ from typing import TypeVar
 from ccassist.cli.screen import complain, say, wrapped
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
+from ccassist.job.purposes import PURPOSES, USUAL, leading, purposes_of
 from ccassist.job.template import Start, new_file
-from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, PURPOSES, WANTED_TERMS, purposes_of
+from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, WANTED_TERMS
 from ccassist.values.asking import example, named, with_sign, with_unit
 from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError, clean, error, errors, placed
@@ -19,12 +20,6 @@ from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.units import SYSTEMS
 
 Answer = TypeVar("Answer")
-# What a kind of job ends in, once the guide has asked for everything.
-AFTER_THE_BENCH = {
-    "heads": "It ends in every chamber, and what would make them alike: ccassist balance",
-    "pistons": "After the bench it asks for what is wanted and for the order: ccassist order",
-    "turbo": "After the bench it asks for cam, charge and baseline: ccassist boost",
-}
 MIXED = "pistons, turbo"
 LENGTHS = {"bore": "--bore", "stroke": "--stroke", "rod_length": "--rod"}  # and the options that say them
 
@@ -69,7 +64,7 @@ def run(
     named = clean(str(file), 300)
     say(f"Started {named}. Next: ccassist guide {named}")
     for purpose in purposes_of({"for": start.job_for}):
-        wrapped(f"{AFTER_THE_BENCH[purpose]} {named}")
+        wrapped(f"{PURPOSES[purpose].ends} {named}")
     return 0
 
 
@@ -98,7 +93,7 @@ class Answers:
         count = self._cylinders(cylinders)
         engine = {key: text for key in LENGTHS if (text := self._length(key, lengths[key], purpose))}
         goals = self._wanted(wanted, purpose)
-        counted = self._counted() if purpose != "heads" else {}
+        counted = self._counted() if leading(purpose).whole else {}
         return Start(
             cylinders=count,
             name=title,
@@ -127,10 +122,10 @@ class Answers:
             with placed("--for"):
                 return _purposes(given)
         if self.ask:
-            for key, meaning in PURPOSES.items():
-                say(f"  {key:<9}{meaning}")
-        why = f"What the job is for: one of these words, or several, such as: {MIXED} (Enter: turbo)."
-        return self._put("For", why, _purposes) or "turbo"
+            for key, one in PURPOSES.items():
+                say(f"  {key:<9}{one.meaning}")
+        why = f"What the job is for: one of these words, or several, such as: {MIXED} (Enter: {USUAL})."
+        return self._put("For", why, _purposes) or USUAL
 
     def _cylinders(self, given: int | None) -> int:
         if given is not None:
@@ -149,7 +144,7 @@ class Answers:
         if given is not None:
             with placed(LENGTHS[key]):
                 return with_unit(given.strip(), key, system=self.system)
-        if purpose == "heads":
+        if not leading(purpose).whole:
             return None
         why = (
             f"The {term(key).name}: {term(key).meaning}, such as {example(key, self.system)}; "
@@ -160,12 +155,12 @@ class Answers:
     def _wanted(self, given: list[str], purpose: str) -> dict[str, str]:
         with placed("--wanted"):
             found = dict(self._goal(pair) for pair in given)
-        key = "chamber_volume" if purpose == "heads" else "static_ratio"
+        aim = leading(purpose)
+        key = aim.first
         if not given:
-            shown = "at least 62.0 cc" if purpose == "heads" else "9.5 or 9.4 to 9.6"
             text = self._put(
                 f"Wanted {term(key).name}",
-                f"The {term(key).name} that is wanted, such as {shown}.",
+                f"The {term(key).name} that is wanted, such as {aim.such_as}.",
                 lambda text: self._goal(f"{key}={text}")[1],
             )
             found.update({key: text} if text else {})

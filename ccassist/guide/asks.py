@@ -14,9 +14,10 @@ from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import FILL_CHOICES, FILL_SETTINGS
 from ccassist.guide.walk import Target, left_out, method_named, ways
+from ccassist.job.purposes import Purpose, rows_of
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
-from ccassist.job.vocabulary import PLAIN, purposes_of
+from ccassist.job.vocabulary import PLAIN
 from ccassist.values.findings import capital
 from ccassist.vocabulary import Kind, term
 
@@ -182,12 +183,6 @@ def _setting(field: Field) -> Ask:
 
 # -- statements -------------------------------------------------------------------------
 WANTED = "wanted"
-# What a job is for -> what is asked once the bench is done: things wanted, then whole sections.
-ASKED: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "heads": (("chamber_volume",), ()),
-    "pistons": (("static_ratio", "squish"), ("order", "order.crown")),
-    "turbo": (("static_ratio", "squish"), ("cam", "charge", "baseline")),
-}
 # What one section says another need not ask for, where a job has both.
 _SAID_IN: Mapping[str, str] = {"order fuel": "charge", "order boost": "charge"}
 _SPEEDS = ("engine_speed", "rev_limit")  # said for the whole engine, neither is asked for again
@@ -198,18 +193,17 @@ LEFT = "left to "
 def statements(job: Job) -> tuple[Ask, ...]:
     """Everything that a job asks to be stated, each once, in the order asked."""
     found: dict[str, Ask] = {}
-    for purpose in purposes_of(job.about):
-        wanted, sections = ASKED.get(purpose, ((), ()))
-        asked = [*(_wanted(key, purpose) for key in wanted), *(one for name in sections for one in _of_section(name))]
+    for purpose in rows_of(job.about):
+        sections = (one for name in purpose.sections for one in _of_section(name))
+        asked = [*(_wanted(key, purpose) for key in purpose.wanted), *sections]
         for one in asked:
             if _depends(job, one):
                 found.setdefault(one.place, one)
     return tuple(found.values())
 
 
-def _wanted(key: str, purpose: str) -> Ask:
-    band = "a range (it gives the maker's tolerance)" if purpose == "pistons" else "a range"
-    words = f"{capital(term(key).name)}: one value, {band}, at least … or at most …"
+def _wanted(key: str, purpose: Purpose) -> Ask:
+    words = f"{capital(term(key).name)}: one value, {purpose.band}, at least … or at most …"
     return Ask(section=WANTED, key=key, words=words, term=key, band=True, decided=True)
 
 
@@ -230,7 +224,7 @@ def _of_section(name: str) -> Iterator[Ask]:
 
 def _depends(job: Job, one: Ask) -> bool:
     """Whether what it depends on, such as the shape for the diameter of a dish, is said so; nothing twice."""
-    if any(_SAID_IN.get(one.place) in ASKED[purpose][1] for purpose in purposes_of(job.about) if purpose in ASKED):
+    if any(_SAID_IN.get(one.place) in purpose.sections for purpose in rows_of(job.about)):
         return False
     if one.section == WANTED or one.key not in STATED[one.section].only_with:
         return True

@@ -27,19 +27,12 @@ from ccassist.guide.state import (
 )
 from ccassist.guide.view import ACTIONS, Action, Call, Card, Text
 from ccassist.guide.walk import Status, Target, Task, following, improvised, plan
+from ccassist.job.purposes import TABLE, purposes_of, rows_of
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED, Section
-from ccassist.job.vocabulary import purposes_of
 from ccassist.values.findings import capital
 from ccassist.vocabulary import Kind, term
 
-TABLE = "show"
-# What a job is for -> the screens that answer it, by the command's name.
-ANSWERS: Mapping[str, tuple[str, ...]] = {
-    "heads": (TABLE, "balance"),
-    "pistons": (TABLE, "order"),
-    "turbo": (TABLE, "boost"),
-}
 ANSWER = "show the answers"
 # What may be printed, in words -> the command that prints it.
 PAPERS: Mapping[str, str] = {
@@ -47,8 +40,6 @@ PAPERS: Mapping[str, str] = {
     "print the piston order sheet": "order sheet",
     "print the boost pages": "boost pages",
 }
-# Papers that only one sort of job has; every job has the others.
-ONLY_FOR: Mapping[str, str] = {"order sheet": "pistons", "boost pages": "turbo"}
 IN_SHORT: Text = (
     *("Keys: ", Action.UNDO, " undo"),
     *(part for action in list(ACTIONS)[1:] for part in (", ", action, f" {action.value}")),
@@ -220,14 +211,14 @@ def show_screens(state: State, *names: str) -> State:
 
 def answers(job: Job) -> tuple[str, ...]:
     """The screens at the end, each once; only the table where the job does not say what it is for."""
-    found = dict.fromkeys(name for purpose in purposes_of(job.about) for name in ANSWERS.get(purpose, ()))
+    found = dict.fromkeys(name for purpose in rows_of(job.about) for name in purpose.answers)
     return tuple(found) or (TABLE,)
 
 
 def offers(job: Job) -> tuple[str, ...]:
     """What may be shown and printed at the end, in words."""
-    purposes = purposes_of(job.about)
-    return (ANSWER, *(words for words, name in PAPERS.items() if ONLY_FOR.get(name, "") in ("", *purposes)))
+    papers = ("worksheet", *(purpose.paper for purpose in rows_of(job.about)))
+    return (ANSWER, *(words for words, name in PAPERS.items() if name in papers))
 
 
 def _afterwards(job: Job) -> list[Text]:

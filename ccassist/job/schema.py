@@ -14,6 +14,7 @@ from typing import Any
 from ccassist.job import vocabulary as words
 from ccassist.job.choices import CHOICE_KINDS, CHOICE_TERMS, Offered
 from ccassist.job.lines import Path, as_written, line_of, place
+from ccassist.job.purposes import PURPOSES, purposes_of
 from ccassist.job.readings import SeriesReader, says_nothing
 from ccassist.job.records import Given, Job, Listed, Part, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
@@ -177,8 +178,8 @@ class JobReader(SectionReader):
 
     def purposes(self, about: Mapping[str, str]) -> None:
         """What the job is for, in words that are known."""
-        for said in words.purposes_of(about):
-            self.word(said, tuple(words.PURPOSES), ("job", "for"))
+        for said in purposes_of(about):
+            self.word(said, tuple(PURPOSES), ("job", "for"))
 
     def cylinders(self, data: dict[str, Any], engine: Mapping[str, Any]) -> int | None:
         """Number of cylinders, or of chambers on the bench."""

@@ -15,6 +15,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
 from ccassist.job.choices import CHOICE_TERMS
+from ccassist.job.purposes import USUAL, Purpose, leading
 from ccassist.job.sections import STATED, Section
 from ccassist.values.asking import example
 from ccassist.values.findings import capital
@@ -22,16 +23,6 @@ from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.enumerations import Origin
 
-# What each kind of job measures and which parts it has; everything else is left out of the guide.  Of several the
-# first counts: pistons that are to be ordered cannot be measured, and the heads are in the other two.
-JOBS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "pistons": (
-        ("bore", "stack", "chamber", "opening", "stages", "gasket"),
-        ("block", "crank", "rods", "pistons", "gasket", "head"),
-    ),
-    "turbo": (tuple(STEPS), ("block", "crank", "rods", "pistons", "gasket", "head")),
-    "heads": (("chamber", "opening", "stages"), ("head",)),
-}
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {
     "block": ("block_deck_height", "chamfer_volume"),
@@ -49,32 +40,22 @@ _NO_THOU = ", but for small lengths, which say in or thou"
 class Start:
     """What is known when a job is started; texts as they go into the file.
 
-    ``job_for`` : one of JOBS, or several with a comma between.
+    ``job_for`` : one of PURPOSES, or several with a comma between.
     """
 
     cylinders: int
     name: str = ""
     by: str = ""
     system: str = "metric"
-    job_for: str = "turbo"
+    job_for: str = USUAL
     engine: Mapping[str, str] = field(default_factory=dict)
     counted: Mapping[str, str] = field(default_factory=dict)
     wanted: Mapping[str, str] = field(default_factory=dict)
 
     @property
-    def measures(self) -> tuple[str, ...]:
-        """The bench steps."""
-        return self._plan[0]
-
-    @property
-    def kinds(self) -> tuple[str, ...]:
-        """The kinds of parts."""
-        return self._plan[1]
-
-    @property
-    def _plan(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        asked = words.purposes_of({"for": self.job_for})
-        return next(plan for purpose, plan in JOBS.items() if purpose in asked)
+    def purpose(self) -> Purpose:
+        """The purpose whose bench steps and parts it has."""
+        return leading(self.job_for)
 
 
 def new_file(start: Start) -> str:
@@ -89,7 +70,7 @@ def new_file(start: Start) -> str:
         _parts(start),
         _cylinder(start),
         _choice(start),
-        _stated(start) if start.job_for != "heads" else (),
+        _stated(start) if start.purpose.whole else (),
         _instrument(start),
         _fluid(),
         _series(start),
@@ -146,8 +127,8 @@ def _doubtful(key: str, system: str) -> str:
 
 def _job(start: Start) -> Iterator[str]:
     yield from _section("job", "[job]")
-    left = [step.key for step in STEPS.values() if step.part and step.key not in start.measures]
-    if "stack" in start.measures and "crown" not in start.measures:
+    left = [step.key for step in STEPS.values() if step.part and step.key not in start.purpose.steps]
+    if "stack" in start.purpose.steps and "crown" not in start.purpose.steps:
         left.append("stack pin_height")  # pistons to be ordered get a compression height of their own
     given = {"name": start.name, "by": start.by, "units": start.system, "for": start.job_for}
     given["leave_out"] = ", ".join(left)
@@ -204,7 +185,7 @@ def _parts(start: Start) -> Iterator[str]:
             '[part."left head"] with kind = "head" and cylinders = [1, 3].'
         ),
     ]
-    for kind in start.kinds:
+    for kind in start.purpose.parts:
         yield from (f"[part.{kind}]", _line("kind", string_text(kind), given=True))
         if kind == "head":
             yield _line("states", '["as received", "seats cut"]', words.PART_KEYS["states"])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from ccassist.job.sections import HEADINGS, STATED
 from ccassist.vocabulary import TERMS, stated_in
 
@@ -33,11 +31,6 @@ JOB_KEYS: dict[str, str] = {
     "leave_out": "bench steps that do not apply here, such as deck, crown 3",
     "rods": "what the rods are made of: steel, aluminium or titanium",
     "remark": "anything worth keeping",
-}
-PURPOSES: dict[str, str] = {
-    "heads": "bare heads on the bench, the chambers only",
-    "pistons": "custom pistons to be ordered, everything else measured",
-    "turbo": "the whole engine, for a turbo or any other target",
 }
 COUNTED_KEYS: dict[str, str] = {
     "crevice": "the top-land crevice",
@@ -103,12 +96,3 @@ FLUID_KEYS: dict[str, str] = {
     "temperature": "at which the density holds",
     "note": "anything worth keeping",
 }
-
-
-def purposes_of(about: Mapping[str, str]) -> tuple[str, ...]:
-    """What a job is for, in the order said; nothing where it does not say.
-
-    >>> purposes_of({"for": "pistons, turbo"})
-    ('pistons', 'turbo')
-    """
-    return tuple(dict.fromkeys(" ".join(said.split()) for said in about.get("for", "").split(",") if said.strip()))

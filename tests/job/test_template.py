@@ -11,7 +11,8 @@ from ccassist.bench.steps import STEPS
 from ccassist.guide.walk import plan
 from ccassist.job import vocabulary as words
 from ccassist.job.file import parse_job
-from ccassist.job.template import JOBS, STATED_WITH, Start, new_file
+from ccassist.job.purposes import PURPOSES
+from ccassist.job.template import STATED_WITH, Start, new_file
 from ccassist.values.findings import errors
 
 EXAMPLE = re.compile(r"^# (\[.*\]|[a-z_]+ = .*|    \{.*|\])$")
@@ -20,7 +21,7 @@ EXAMPLE = re.compile(r"^# (\[.*\]|[a-z_]+ = .*|    \{.*|\])$")
 MIXED = {"heads, turbo": "turbo", "pistons, turbo": "pistons", "heads, pistons, turbo": "pistons"}
 
 
-@pytest.mark.parametrize("job_for", [*JOBS, *MIXED])
+@pytest.mark.parametrize("job_for", [*PURPOSES, *MIXED])
 @pytest.mark.parametrize("system", ["metric", "imperial"])
 class TestEveryKind:
     """Each kind of job, in both systems of units."""
@@ -45,7 +46,7 @@ class TestEveryKind:
         other_ways = {"crown-bench"}
         assert (
             asked
-            == {key for key in JOBS[MIXED.get(job_for, job_for)][0] if STEPS[key].part and not STEPS[key].check}
+            == {key for key in PURPOSES[MIXED.get(job_for, job_for)].steps if STEPS[key].part and not STEPS[key].check}
             - other_ways
         )
 

@@ -18,7 +18,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skim_volume
-from ccassist.job.vocabulary import purposes_of
+from ccassist.job.purposes import purposes_of
 from ccassist.plan.piston.specification import RATIO, specify
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note

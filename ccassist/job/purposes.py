@@ -1,0 +1,102 @@
+"""What a job may be for, a row each: what is measured and stated for it, and which answers and paper it ends in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ccassist.bench.steps import STEPS
+
+TABLE = "show"  # the screen that answers every job
+_ALL_PARTS = ("block", "crank", "rods", "pistons", "gasket", "head")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Purpose:
+    """One thing that a job may be for.
+
+    Attributes
+    ----------
+    meaning : what it is, as the prompt says it.
+    steps : the bench steps of it; the guide leaves out all others.
+    parts : the kinds of parts that a new file prepares.
+    whole : whether the whole engine is stated, and not bare heads only.
+    first, such_as : the term whose target is asked for at the start, and how one is said.
+    wanted : the terms whose targets are asked for once the bench is done.
+    band : what a range of them means, in words.
+    sections : the sections that are asked for then.
+    answers : the screens at its end, by the command's name.
+    paper : the paper that only it has, besides the worksheet; "" for none.
+    ends : what it ends in, said at the start.
+    """
+
+    meaning: str
+    steps: tuple[str, ...]
+    parts: tuple[str, ...]
+    whole: bool = True
+    first: str = "static_ratio"
+    such_as: str = "9.5 or 9.4 to 9.6"
+    wanted: tuple[str, ...] = ("static_ratio", "squish")
+    band: str = "a range"
+    sections: tuple[str, ...] = ()
+    answers: tuple[str, ...]
+    paper: str = ""
+    ends: str
+
+
+# In the order in which they are asked for.
+PURPOSES: dict[str, Purpose] = {
+    "heads": Purpose(
+        meaning="bare heads on the bench, the chambers only",
+        steps=("chamber", "opening", "stages"),
+        parts=("head",),
+        whole=False,
+        first="chamber_volume",
+        such_as="at least 62.0 cc",
+        wanted=("chamber_volume",),
+        answers=(TABLE, "balance"),
+        ends="It ends in every chamber, and what would make them alike: ccassist balance",
+    ),
+    "pistons": Purpose(
+        meaning="custom pistons to be ordered, everything else measured",
+        steps=("bore", "stack", "chamber", "opening", "stages", "gasket"),
+        parts=_ALL_PARTS,
+        band="a range (it gives the maker's tolerance)",
+        sections=("order", "order.crown"),
+        answers=(TABLE, "order"),
+        paper="order sheet",
+        ends="After the bench it asks for what is wanted and for the order: ccassist order",
+    ),
+    "turbo": Purpose(
+        meaning="the whole engine, for a turbo or any other target",
+        steps=tuple(STEPS),
+        parts=_ALL_PARTS,
+        sections=("cam", "charge", "baseline"),
+        answers=(TABLE, "boost"),
+        paper="boost pages",
+        ends="After the bench it asks for cam, charge and baseline: ccassist boost",
+    ),
+}
+USUAL = "turbo"  # where nothing is said
+# Of several, whose steps count: pistons to be ordered cannot be measured, and the heads are in the other two.
+_STEPS_OF = ("pistons", "turbo", "heads")
+
+
+def purposes_of(about: Mapping[str, str]) -> tuple[str, ...]:
+    """What a job is for, in the order said; nothing where it does not say.
+
+    >>> purposes_of({"for": "pistons, turbo"})
+    ('pistons', 'turbo')
+    """
+    return tuple(dict.fromkeys(" ".join(said.split()) for said in about.get("for", "").split(",") if said.strip()))
+
+
+def rows_of(about: Mapping[str, str]) -> tuple[Purpose, ...]:
+    """The rows of what a job is for, in the order said."""
+    return tuple(PURPOSES[one] for one in purposes_of(about) if one in PURPOSES)
+
+
+def leading(asked: str) -> Purpose:
+    """Of one purpose or several with commas, the one whose steps and parts a new job has."""
+    said = purposes_of({"for": asked})
+    return next(PURPOSES[one] for one in _STEPS_OF if one in said)

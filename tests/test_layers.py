@@ -1,0 +1,120 @@
+"""The house holds its shape: rooms in one order, no arrow upward, no circle, nothing loose at the top.
+
+Every import counts: at the top of a module, inside a function, for the type checker.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from graphlib import CycleError, TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+import ccassist
+
+PACKAGE = Path(ccassist.__file__).parent
+ROOMS = tuple(
+    [
+        "vocabulary",
+        "values",
+        "engine",
+        "bench",
+        "job",
+        "analysis",
+        "solve",
+        "boost",
+        "plan",
+        "report",
+        "guide",
+        "paper",
+        "cli",
+    ]
+)
+LOOSE = {"__init__", "__main__"}  # the door, and `python -m ccassist`
+
+
+def _name(path: Path) -> str:
+    """The dotted name of a module; a room's own name for its ``__init__``."""
+    parts = ("ccassist", *path.relative_to(PACKAGE).with_suffix("").parts)
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+MODULES = {_name(path): path for path in sorted(PACKAGE.rglob("*.py"))}
+
+
+def _imported(tree: ast.AST) -> Iterator[str]:
+    """Modules of the package that a module's text imports, wherever the import stands."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names if alias.name.split(".")[0] == "ccassist")
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "ccassist":
+            for alias in node.names:
+                inner = f"{node.module}.{alias.name}"
+                yield inner if inner in MODULES else str(node.module)
+
+
+def arrows() -> dict[str, set[str]]:
+    """Which modules each module imports, itself and the front door left out."""
+    found = {name: set(_imported(ast.parse(path.read_text(encoding="utf-8")))) for name, path in MODULES.items()}
+    return {name: {to for to in targets if to not in (name, "ccassist")} for name, targets in found.items()}
+
+
+ARROWS = arrows()
+
+
+def _room(module: str) -> str:
+    return module.split(".")[1] if "." in module else ""
+
+
+def test_nothing_lies_loose() -> None:
+    assert {path.stem for path in PACKAGE.glob("*.py")} == LOOSE
+    assert {_room(name) for name in MODULES} - {"", *LOOSE} <= set(ROOMS)
+
+
+def test_no_arrow_points_upward() -> None:
+    upward = sorted(
+        f"{name} -> {target}"
+        for name, targets in ARROWS.items()
+        if _room(name) in ROOMS
+        for target in targets
+        if ROOMS.index(_room(target)) > ROOMS.index(_room(name))
+    )
+    assert upward == []
+
+
+def test_no_circle_of_modules() -> None:
+    """A topological order of all modules exists; the circle is named where it does not."""
+    try:
+        tuple(TopologicalSorter(ARROWS).static_order())
+    except CycleError as fault:
+        raise AssertionError(" -> ".join(fault.args[1])) from None
+
+
+def test_every_kind_of_import_counts() -> None:
+    """At the top, inside a function, for the type checker; a name of a module as well as a module."""
+    text = """
+import ccassist.cli.app
+def late():
+    from ccassist.engine import relations
+if TYPE_CHECKING:
+    from ccassist.values.findings import Finding
+"""
+    assert set(_imported(ast.parse(text))) == {
+        "ccassist.cli.app",
+        "ccassist.engine.relations",
+        "ccassist.values.findings",
+    }
+
+
+def test_a_circle_is_seen() -> None:
+    """The check of circles fails where two modules import each other."""
+    with pytest.raises(CycleError):
+        tuple(TopologicalSorter({"a": {"b"}, "b": {"a"}}).static_order())
+
+
+def test_the_rooms_stand_in_the_guide_for_contributors() -> None:
+    """DEVELOPERS.md names the rooms in their order."""
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert " < ".join(room for room in ROOMS if room in {_room(name) for name in MODULES}) in text
