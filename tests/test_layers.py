@@ -15,22 +15,20 @@ import pytest
 import ccassist
 
 PACKAGE = Path(ccassist.__file__).parent
-ROOMS = tuple(
-    [
-        "vocabulary",
-        "values",
-        "engine",
-        "bench",
-        "job",
-        "analysis",
-        "solve",
-        "boost",
-        "plan",
-        "report",
-        "guide",
-        "paper",
-        "cli",
-    ]
+ROOMS = (
+    "vocabulary",
+    "values",
+    "engine",
+    "bench",
+    "job",
+    "analysis",
+    "solve",
+    "boost",
+    "plan",
+    "report",
+    "guide",
+    "paper",
+    "cli",
 )
 LOOSE = {"__init__", "__main__"}  # the door, and `python -m ccassist`
 
