@@ -15,8 +15,8 @@ from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.repeats import ENOUGH
 from ccassist.values.display import METRIC, Formatter, fixed, places
 from ccassist.values.measured import Value
-from ccassist.values.number import Number, nominal
-from ccassist.values.uncertainty import Cause, budget, cause_of, components, doubt, expand
+from ccassist.values.number import Number
+from ccassist.values.uncertainty import Cause, budget, expand, remade
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 
@@ -103,14 +103,13 @@ def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) ->
 def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) -> Number:
     """The number as doubtful as it would be with one more reading under that cause."""
     causes: dict[Cause, Cause] = {}
-    total: Number = nominal(number)
-    for variable, part in components(number).items():
-        old = cause_of(variable)
+
+    def change(old: Cause, standard: float) -> tuple[Cause, float]:
         gains = pooled and old.pool == cause.pool
         new = causes.setdefault(old, replace(old, dof=old.dof + 1) if gains else old)
-        size = abs(part) * (_shrunk(float(variable.std_dev), cause.rounding, count) if old is cause else 1.0)
-        total = total + doubt(size, new)
-    return total
+        return new, _shrunk(standard, cause.rounding, count) if old is cause else 1.0
+
+    return remade(number, change)
 
 
 def _shrunk(scatter: float, rounding: float, count: int) -> float:

@@ -50,7 +50,11 @@ FLOATS = _kind(pi=math.pi, sqrt=math.sqrt, sin=math.sin, cos=math.cos, asin=math
 
 @cache
 def uncertain() -> Mathematics:
-    """For numbers of the ``uncertainties`` library."""
+    """For numbers of the ``uncertainties`` library.
+
+    >>> uncertain().sqrt(4.0)
+    2.0
+    """
     from uncertainties import umath
 
     return _kind(pi=math.pi, sqrt=umath.sqrt, sin=umath.sin, cos=umath.cos, asin=umath.asin)
@@ -58,7 +62,11 @@ def uncertain() -> Mathematics:
 
 @cache
 def arrays() -> Mathematics:
-    """For NumPy arrays."""
+    """For NumPy arrays.
+
+    >>> float(arrays().sqrt(4.0))
+    2.0
+    """
     import numpy as np
 
     return _kind(pi=math.pi, sqrt=np.sqrt, sin=np.sin, cos=np.cos, asin=np.arcsin)
@@ -66,7 +74,11 @@ def arrays() -> Mathematics:
 
 @cache
 def algebra() -> Mathematics:
-    """For SymPy expressions."""
+    """For SymPy expressions.
+
+    >>> algebra().sqrt(algebra().pi**2)
+    pi
+    """
     import sympy
 
     return _kind(pi=sympy.pi, sqrt=sympy.sqrt, sin=sympy.sin, cos=sympy.cos, asin=sympy.asin)
@@ -74,7 +86,11 @@ def algebra() -> Mathematics:
 
 @cache
 def printed() -> Mathematics:
-    """For the hand sum as text, of :class:`Hand`."""
+    """For the hand sum as text, of :class:`Hand`.
+
+    >>> printed().sqrt(Hand("x")).text
+    '√(x)'
+    """
     return _kind(pi=Hand("π"), sqrt=applied("√"), sin=applied("sin"), cos=applied("cos"), asin=applied("asin"))
 
 
@@ -134,12 +150,20 @@ def _hand(value: object) -> Hand:
 
 
 def applied(name: str) -> Callable[[object], Hand]:
-    """A function such as √ or asin, as it is written."""
+    """A function such as √ or asin, as it is written.
+
+    >>> applied("sin")(Hand("θ")).text
+    'sin(θ)'
+    """
     return lambda inside: Hand(f"{name}({_hand(inside).text})")
 
 
 def number(text: str) -> Hand:
-    """A printed number; a negative one is bracketed where arithmetic needs it."""
+    """A printed number; a negative one is bracketed where arithmetic needs it.
+
+    >>> (number("2.5") * number("-3")).text
+    '2.5 × (−3)'
+    """
     plain = text.replace("-", "−")
     return Hand(plain, _SUM) if plain.startswith("−") else Hand(plain)
 
@@ -163,7 +187,12 @@ class Relation:
         return cast(N, self.function(*(values[key] for key in self.needs), m=m))
 
     def written(self, *parts: Hand) -> str:
-        """The relation written out, with a text for each of its needs."""
+        """The relation written out, with a text for each of its needs.
+
+        >>> from ccassist.engine.relations import RELATIONS
+        >>> RELATIONS["gasket_volume"].written(Hand("A"), Hand("h"))
+        'A × h'
+        """
         return self(dict(zip(self.needs, parts, strict=True)), printed()).text
 
 

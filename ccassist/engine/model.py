@@ -59,11 +59,19 @@ class Model:
         return values
 
     def relation_of(self, key: str) -> Relation | None:
-        """The relation that gives a term here, or None where it is an input."""
+        """The relation that gives a term here, or None where it is an input.
+
+        >>> build({"bore": 0.080}, Choices()).relation_of("bore_area").title
+        'Area of the bore: π/4 × bore²'
+        """
         return next((r for r in self.chain if r.gives == key), None)
 
     def inputs_of(self, key: str) -> tuple[str, ...]:
-        """The input terms on which a term depends, each once, in the order met."""
+        """The input terms on which a term depends, each once, in the order met.
+
+        >>> build({"bore": 0.080, "stroke": 0.090}, Choices()).inputs_of("swept_volume")
+        ('bore', 'stroke')
+        """
         found: dict[str, None] = {}
 
         def walk(name: str) -> None:
@@ -198,7 +206,11 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
 
 
 def lacking_for(key: str, known: Collection[str], seen: frozenset[str] = frozenset()) -> tuple[str, ...]:
-    """Which inputs would have to be given for a term, by its plainest relation, where these terms are known."""
+    """Which inputs would have to be given for a term, by its plainest relation, where these terms are known.
+
+    >>> lacking_for("swept_volume", ["bore"])
+    ('stroke',)
+    """
     makers = [RELATIONS[name] for name, _ in _PREFERENCE if RELATIONS[name].gives == key]
     if not makers or key in seen or key in _ASKED_DIRECTLY:
         return (key,)

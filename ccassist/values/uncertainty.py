@@ -9,7 +9,7 @@ so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from uncertainties.core import Variable
@@ -124,6 +124,18 @@ def components(number: Number) -> dict[Variable, float]:
     """Every independent effect in a number, with its standard contribution in the number's own unit."""
     found: Mapping[Variable, float] = getattr(number, "error_components", dict)()
     return {variable: float(part) for variable, part in found.items()}
+
+
+def remade(number: Number, change: Callable[[Cause, float], tuple[Cause, float]]) -> Number:
+    """The number with its effects as they would be: ``change`` of each cause and its standard uncertainty (its own
+    unit) gives the cause that the effect then bears and the factor by which it grows; none is left of a factor of 0.
+    """
+    total: Number = nominal(number)
+    for variable, part in components(number).items():
+        cause, factor = change(cause_of(variable), float(variable.std_dev))
+        if factor:
+            total = total + doubt(abs(part) * factor, cause)
+    return total
 
 
 def cause_of(variable: Variable) -> Cause:

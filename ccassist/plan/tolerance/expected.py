@@ -21,7 +21,7 @@ from ccassist.solve.question import FILL_READINGS, held_terms
 from ccassist.values.findings import InputError, error
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of, student
-from ccassist.values.uncertainty import SHAPES, Cause, budget, cause_of, components, doubt, expand, half_width
+from ccassist.values.uncertainty import SHAPES, Cause, budget, cause_of, expand, half_width, remade
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Shape
 
@@ -289,13 +289,7 @@ def helps(stood: Stand) -> tuple[Help, ...]:
 
 def eased(number: Number, cause: Cause, factor: float) -> Number:
     """The number as doubtful as it would be with one cause made smaller by a factor."""
-    total: Number = nominal(number)
-    for variable, part in components(number).items():
-        if variable.tag is not cause:
-            total = total + doubt(abs(part), variable.tag)
-        elif factor:
-            total = total + doubt(abs(part) * factor, cause)
-    return total
+    return remade(number, lambda one, _: (one, factor if one is cause else 1.0))
 
 
 def inputs_at(known: Mapping[str, Number], effects: Mapping[Variable, Any]) -> dict[str, Any]:
