@@ -172,16 +172,6 @@ def formatter(system: str = System.METRIC) -> Formatter:
     return Formatter(System(system))
 
 
-def decimals_of(value: Valued, system: str) -> int:
-    """As :meth:`Formatter.decimals`."""
-    return formatter(system).decimals(value)
-
-
-def amount(key: str, value: float, *, system: str = "metric", decimals: int | None = None) -> str:
-    """As :meth:`Formatter.amount`."""
-    return formatter(system).amount(key, value, decimals=decimals)
-
-
 def show(
     key: str,
     value: float,
@@ -197,11 +187,6 @@ def show(
     '0.20 mm below deck'
     """
     return formatter(system).show(key, value, spread, words=words, decimals=decimals)
-
-
-def show_span(key: str, low: float, high: float, *, system: str = "metric", decimals: int | None = None) -> str:
-    """As :meth:`Formatter.span`."""
-    return formatter(system).span(key, low, high, decimals=decimals)
 
 
 def _with_words(body: str, value: float, count: int, unit: str, wanted: Term) -> str:
@@ -222,8 +207,3 @@ def show_value(value: Valued, *, system: str = "metric", words: bool = True) -> 
 def show_number(key: str, number: Number, *, system: str = "metric", words: bool = True) -> str:
     """An uncertain number of a term, SI, with its expanded uncertainty, in a system of units."""
     return formatter(system).number(key, number, words=words)
-
-
-def column_title(wanted: Term, system: str = "metric") -> str:
-    """As :meth:`Formatter.title`."""
-    return formatter(system).title(wanted)

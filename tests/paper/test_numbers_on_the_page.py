@@ -12,7 +12,7 @@ import pytest
 from ccassist.analysis.results import Survey, survey_to_dict
 from ccassist.paper.chart import LEAST_SHARE, MOST_ROWS
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.values.display import amount, show
+from ccassist.values.display import METRIC, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
 from tests.paper.read_back import NUMBER, Printed, made, squeezed
 
@@ -109,7 +109,7 @@ def of_text(number: Any, above: Any) -> str:
 
 def cc(decimals: int | None = None) -> Callable[[Any, Any], str]:
     """A volume as the pages of a calibration print it."""
-    return lambda number, above: amount("correction", number, decimals=decimals)
+    return lambda number, above: METRIC.amount("correction", number, decimals=decimals)
 
 
 def percent(number: Any, above: Any) -> str:
@@ -133,7 +133,7 @@ PRINTED: dict[str, Callable[[Any, Any], str]] = {
     r"calibrations/\d+/steps/\d+/(says|true|error|off_the_line)": cc(2),
     r"calibrations/\d+/slope": lambda n, _: f"{n:.5f}",
     r"calibrations/\d+/slope_expanded_uncertainty": percent,
-    r"calibrations/\d+/(scatter|range/\d)": lambda n, _: amount("fill_volume", n),
+    r"calibrations/\d+/(scatter|range/\d)": lambda n, _: METRIC.amount("fill_volume", n),
 }
 # Numbers that are looked for in a test of their own.
 ELSEWHERE = (

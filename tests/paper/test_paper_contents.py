@@ -9,7 +9,7 @@ import pytest
 
 from ccassist.bench.cautions import CAUTIONS
 from ccassist.paper.tiles import bare
-from ccassist.values.display import amount, formatter, show_value
+from ccassist.values.display import METRIC, formatter, show_value
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, invented, made_from, surveyed
@@ -100,7 +100,7 @@ def test_raw_readings_stand_as_written_with_their_results(sheet: Made) -> None:
         for reading, result in zip(one.cell.readings, one.rows, strict=True):
             raw = " ".join(q.raw for found in reading.fields.values() for q in found)
             assert result is not None
-            shown = amount("fill_volume", result, decimals=3)
+            shown = METRIC.amount("fill_volume", result, decimals=3)
             assert any(f"{raw} {shown}" in line for line in lines), (raw, shown)
 
 

@@ -11,7 +11,7 @@ import pytest
 from ccassist.analysis.sums import addition, coefficients, guarded, percents
 from ccassist.engine.relations import RELATIONS
 from ccassist.paper.parts import formula, is_identity, relations_met, significant, worked
-from ccassist.values.display import amount, decimals_of, formatter
+from ccassist.values.display import METRIC, formatter
 from ccassist.vocabulary import term
 from tests.paper.made_sheets import DOME, LARGE, Made, example, surveyed
 
@@ -76,11 +76,11 @@ def test_one_guard_digit_at_least_and_headlines_agree(sheet: Made) -> None:
             value = cylinder.values.get("clearance_volume")
             if value is None:
                 continue
-            fewer = decimals_of(value, system)
+            fewer = formatter(system).decimals(value)
             assert count > fewer
             found = addition(cylinder, count, formatter(system))
             assert found is not None
-            shown = amount("clearance_volume", value.nominal, system=system, decimals=fewer)
+            shown = formatter(system).amount("clearance_volume", value.nominal, decimals=fewer)
             assert f"{round(found.total, fewer):f}" == shown
 
 
@@ -155,8 +155,8 @@ def test_guard_digits_are_added_until_sum_and_headline_agree() -> None:
         count = guarded([cylinder], formatter("metric"))
         found, value = addition(cylinder, count, formatter("metric")), cylinder.values["clearance_volume"]
         assert found is not None
-        fewer = decimals_of(value, "metric")
-        assert f"{round(found.total, fewer)}" == amount("clearance_volume", value.nominal, decimals=fewer)
+        fewer = METRIC.decimals(value)
+        assert f"{round(found.total, fewer)}" == METRIC.amount("clearance_volume", value.nominal, decimals=fewer)
         met.add(count - fewer)
     assert min(met) == 1
     assert max(met) > 1

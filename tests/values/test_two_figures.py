@@ -16,7 +16,7 @@ from ccassist.values.display import fixed, show, two_figures
 from ccassist.vocabulary import TERMS
 from tests.sound_job import Shop, changed
 
-EXAMPLES = sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 COMMANDS = (
     ("show", "--budget"),
     ("boost",),

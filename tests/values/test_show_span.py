@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.values.display import show, show_span
+from ccassist.values.display import METRIC, formatter
 from ccassist.vocabulary import TERMS
 
 SIGNED = [key for key, term in TERMS.items() if term.sign is not None]
@@ -17,28 +17,28 @@ SYSTEMS = ("metric", "imperial")
 def test_two_ends_on_one_side_share_their_words(key: str, side: int, system: str) -> None:
     size = max(abs(end) for end in TERMS[key].plausible)
     low, high = sorted((0.4 * side * size, 0.8 * side * size))
-    said = show_span(key, low, high, system=system)
+    said = formatter(system).span(key, low, high)
     sign = TERMS[key].sign
     assert sign is not None
     says = sign.says_plus if side > 0 else sign.says_minus
     for words in filter(None, (part.strip() for part in says.split("{}"))):
         assert said.count(words) == 1
     for end in (low, high):
-        assert show(key, end, system=system, words=False).lstrip("−").split(" ")[0] in said
+        assert formatter(system).show(key, end, words=False).lstrip("−").split(" ")[0] in said
 
 
 @pytest.mark.parametrize("key", SIGNED)
 def test_two_ends_on_two_sides_keep_both(key: str) -> None:
     size = 0.5 * max(abs(end) for end in TERMS[key].plausible)
-    said = show_span(key, -size, size)
-    assert said == f"{show(key, -size)} to {show(key, size)}"
+    said = METRIC.span(key, -size, size)
+    assert said == f"{METRIC.show(key, -size)} to {METRIC.show(key, size)}"
 
 
 @pytest.mark.parametrize("key", SIGNED)
 def test_an_end_at_nothing_keeps_its_own_words(key: str) -> None:
     size = 0.5 * max(abs(end) for end in TERMS[key].plausible)
-    assert show_span(key, 0.0, size) == f"{show(key, 0.0)} to {show(key, size)}"
+    assert METRIC.span(key, 0.0, size) == f"{METRIC.show(key, 0.0)} to {METRIC.show(key, size)}"
 
 
 def test_two_ends_that_print_alike_are_one() -> None:
-    assert show_span("squish", -0.16e-3, -0.160001e-3) == show("squish", -0.16e-3)
+    assert METRIC.span("squish", -0.16e-3, -0.160001e-3) == METRIC.show("squish", -0.16e-3)
