@@ -49,6 +49,7 @@ from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.measured import Value, computed, ground_to_dict, known, value_to_dict, values_to_dict
 from ccassist.values.number import Number, nominal
+from ccassist.values.once import once
 from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import COMPARED, spread_of, verdicts
 
@@ -154,6 +155,7 @@ class Survey(MeasuredEngine):
         return survey_to_dict(self, system)
 
 
+@once
 def survey(job: Job) -> Survey:
     """Compute everything that a job's readings and statements allow."""
     kit, findings = kit_of(job)

@@ -8,6 +8,7 @@ again for each reading.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from ccassist.job.disk import read_text
@@ -36,8 +37,9 @@ def load(path: str | Path) -> Loaded:
     return parse_job(read_text(Path(path)), str(path))
 
 
+@lru_cache(maxsize=8)
 def parse_job(text: str, file: str = "") -> Loaded:
-    """Read a job from its text.
+    """Read a job from its text; the same text gives the same records, not read again.
 
     Raises
     ------

@@ -37,6 +37,7 @@ from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed, known, perhaps_to_dict, value_to_dict, values_to_dict
+from ccassist.values.once import once
 from ccassist.vocabulary.enumerations import Origin
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
@@ -144,6 +145,7 @@ class BoostStory:
         return () if self.running is None else tuple(self.running.stated.values())
 
 
+@once
 def boost_story(
     survey: Survey, closings: Sequence[float] = CURVE, *, system: str | None = None, with_knock: bool = True
 ) -> BoostStory:

@@ -23,6 +23,7 @@ from ccassist.values.display import Formatter, places
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
+from ccassist.values.once import once
 from ccassist.values.statement import as_made
 from ccassist.values.uncertainty import Cause, half_width
 from ccassist.vocabulary import term
@@ -224,6 +225,7 @@ class Place:
         return tuple(key for key in ordered if key in inputs)
 
 
+@once
 def specify(survey: Survey) -> Specification:
     """The piston that a job's order asks for.
 
