@@ -239,12 +239,18 @@ def _with_status(job: Job, step: Step, task: Task) -> Task:
 
 def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -> tuple[Series | None, tuple[Row, ...]]:
     """The newest series for a cylinder (or for a part that serves it) in that state, and all rows made its way."""
-    here = [s for s in near if cylinder in s.cylinders and s.state == state and rows_of(s, target)]
-    if not here:
+    rows = [(s, row) for s in near if cylinder in s.cylinders and s.state == state for row in rows_of(s, target)]
+    if not rows:
         return None, ()
-    last = here[-1]
-    way = _way(last, rows_of(last, target)[-1])
-    return last, tuple(row for s in here for row in rows_of(s, target) if _way(s, row) == way)
+    way = _way(*rows[-1])
+    return rows[-1][0], tuple(row for series, row in rows if _way(series, row) == way)
+
+
+def _way(series: Series, row: Row) -> SameWay | None:
+    """What must agree for readings to be averaged; None where the row is none of its step."""
+    step = STEPS[series.step]
+    method = step.method_of(frozenset(row.fields))
+    return same_way(step, method, series, series.settings) if method is not None else None
 
 
 def rows_of(series: Series, target: Target) -> list[Row]:
@@ -253,13 +259,6 @@ def rows_of(series: Series, target: Target) -> list[Row]:
         fields = {method.fields[0].name for method in ways(target)}
         return [row for row in series.rows if fields & set(row.fields)]
     return list(series.rows)
-
-
-def _way(series: Series, row: Row) -> SameWay | None:
-    """What other readings must agree in to be averaged with a row; None for one that no method has."""
-    step = STEPS[series.step]
-    method = step.method_of(frozenset(row.fields))
-    return None if method is None else same_way(step, method, series, series.settings)
 
 
 def _part(job: Job, target: Target) -> Part | None:

@@ -7,9 +7,12 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from ccassist.bench.steps import STEPS
 from ccassist.guide.walk import Status, Target, Task, following, plan
+from ccassist.job.cells import cells_of
 from ccassist.job.file import load, parse_job
 from ccassist.job.write import append_reading
 
@@ -159,6 +162,36 @@ class TestStates:
     def test_readings_made_another_way_are_counted_apart(self) -> None:
         text = filled(filled(BARE, 1, 2, instrument="burette 50 ml class B"), 1, 1, instrument="burette 50 ml class A")
         assert tasks(text)["chamber", "1"].counted == 1
+
+
+WAYS = [
+    {},
+    {"instrument": "burette 50 ml class A"},
+    {"fluid": "water"},
+    {"by": "Ned"},
+    {"temperature": "21 degC"},
+    {"hole": "filled", "hole_diameter": "6 mm", "plate_thickness": "8 mm"},
+    {"date": "2026-05-02"},
+]
+ROWS = [{"start": "0 ml", "end": "46 ml"}, {"full": "1", "each": "40 ml", "rest": "6 ml"}]
+
+
+FILLS = st.tuples(st.sampled_from(WAYS), st.sampled_from(ROWS), st.sampled_from([1, 2]))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(FILLS, min_size=1, max_size=8))
+def test_repeats_are_counted_as_they_are_averaged(fills: list[tuple[dict[str, str], dict[str, str], int]]) -> None:
+    """The readings that the guide counts for a place are those that the reduction joins with its latest."""
+    text = BARE
+    for header, row, cylinder in fills:
+        text = append_reading(text, {"step": "chamber", "cylinder": cylinder, **header}, row)
+    job = parse_job(text).job
+    cells, _ = cells_of(job)
+    for cylinder in {cylinder for _, _, cylinder in fills}:
+        task = tasks(text)["chamber", str(cylinder)]
+        lines = [row.line for row in task.rows]
+        assert [lines] == [[r.line for r in c.readings] for c in cells if any(r.line == lines[-1] for r in c.readings)]
 
 
 class TestExamples:
