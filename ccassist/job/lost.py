@@ -106,7 +106,8 @@ def put_back(text: str, gone: Lost) -> str:
             text = amend.set_value(text, path, value)
     for one, more in gone.marks:
         rows = _rows(tomllib.loads(text, parse_float=str))
-        there = next((row for row in rows if row.where == one.where and row.values == one.values), None)
+        same = [row for row in rows if row.where == one.where and row.values == one.values]
+        there = min(same, key=lambda row: (row.text != one.text, row.place != one.place), default=None)  # of twins, it
         text = amend.annotate(text, there.place, more) if there is not None else text
     for one in gone.readings:
         text = append_reading(text, one.header, one.row)

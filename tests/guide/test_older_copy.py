@@ -109,6 +109,15 @@ def test_a_reading_taken_back_does_not_return(bench: Sitting) -> None:
     assert sorted(map(str, ends(bench))) == ["46.2 cc", "46.4 cc", "46.8 cc", "46.9 cc"]
 
 
+def test_of_two_readings_alike_the_one_remarked_on_has_it_again(bench: Sitting) -> None:
+    bench.type("0.2, 46.4", "a 2", "leak")
+    older = text(bench)
+    bench.type("r dry")
+    bench.path.write_text(older, encoding="utf-8")
+    bench.type("0.5, 46.9", "")
+    assert [(row.get("set_aside"), row.get("remark")) for row in bench.rows[1:3]] == [("leak", None), (None, "dry")]
+
+
 MOVES = st.sampled_from(
     [("0.1, 46.2",), ("0.3, 46.6, 0.2, 46.4",), ("a 1", "leak"), ("r dry",), ("i",), ("j chamber 1",), ("j chamber 2",)]
 )
