@@ -62,7 +62,7 @@ def run(
 
 def _advise(job: Job, instrument: str, fluid: str) -> None:
     """What to mind with an instrument or a fluid that the file has not named before."""
-    from ccassist.guide.catalogue import advice
+    from ccassist.guide.words import advice
 
     known = {"instrument": {s.instrument for s in job.series}, "fluid": {s.fluid for s in job.series}}
     for catalogue, name in (("instrument", instrument), ("fluid", fluid)):

@@ -6,11 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 from ccassist.bench.steps import STEPS
-from ccassist.guide.asks import find_statement
-from ccassist.guide.moving import about, advance, ask, drop_typed, go, show_card, turn_to
-from ccassist.guide.progress import bench_list, stated_list
+from ccassist.guide.asks import find_statement, fixed, in_words
+from ccassist.guide.moving import about, advance, ask, bench_list, drop_typed, go, show_card, stated_list, turn_to
 from ccassist.guide.readings import told_anew
-from ccassist.guide.setup import fixed, in_words
 from ccassist.guide.state import (
     EMPTY,
     STAYS,
@@ -32,7 +30,7 @@ from ccassist.guide.state import (
 )
 from ccassist.guide.view import ACTIONS, Action, Call
 from ccassist.guide.walk import Target, left_out
-from ccassist.guide.wordy import no_words
+from ccassist.guide.words import no_words
 from ccassist.job import amend
 from ccassist.job.records import Row
 from ccassist.job.sections import STATED

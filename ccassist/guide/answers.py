@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ccassist.guide import setup
 from ccassist.guide.asks import (
     LEFT,
     LEFT_TO,
     Ask,
     as_stated,
     finer_named,
+    in_words,
     instead_of,
     is_stated,
     kinds_read,
@@ -35,6 +35,7 @@ from ccassist.guide.state import (
     AllDone,
     Offer,
     Origin,
+    PutBack,
     SetUp,
     State,
     Stating,
@@ -45,8 +46,23 @@ from ccassist.guide.state import (
     warn,
 )
 from ccassist.guide.view import Action, Call
-from ccassist.guide.wordy import doubt_of_name, doubt_of_state, known_names, known_states, no_words
+from ccassist.guide.words import (
+    MOST,
+    advice,
+    doubt_of_name,
+    doubt_of_state,
+    exact,
+    fluid_names,
+    holding,
+    instrument_names,
+    known_names,
+    known_states,
+    nearest_name,
+    no_words,
+    overview,
+)
 from ccassist.job import amend
+from ccassist.job.lost import Lost, lost, put_back
 from ccassist.values.findings import InputError
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import Kind, term
@@ -77,7 +93,7 @@ def confirm(state: State, text: str) -> State:
         Action.CHANGE,
         " to change it.",
     )
-    return say(state, first, f"Set-up: {setup.in_words(state.said) or 'nothing said'}")
+    return say(state, first, f"Set-up: {in_words(state.said) or 'nothing said'}")
 
 
 def offer(state: State, text: str) -> State:
@@ -159,54 +175,48 @@ def _one_of(state: State, one: Ask, text: str) -> State:
 
 def _look_up(state: State, one: Ask, text: str) -> State:
     """A whole name, a number of the list offered, or part of a name."""
-    from ccassist.guide import catalogue
-
     known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, SetUp) else ()
     section = f"{'an' if one.catalogue[0] in 'aeiou' else 'a'} [{one.catalogue}]"
     own = f"your own goes into {section} section of the file"
     if text == "?":
-        return say(state, f"Known: {catalogue.overview(known)}. Type a name or part of it; {own}.")
-    whole = (chosen(offered, text) if text.isdecimal() else None) or catalogue.exact(text, one.catalogue, state.job)
+        return say(state, f"Known: {overview(known)}. Type a name or part of it; {own}.")
+    whole = (chosen(offered, text) if text.isdecimal() else None) or exact(text, one.catalogue, state.job)
     if whole:
         return _keep(state, one.key, (whole,))
-    found = catalogue.holding(text, known)
+    found = holding(text, known)
     if len(found) == 1 and any(c.isalpha() for c in text):  # a number alone may be a reading typed too early
         return _keep(say(state, f"Taken as: {found[0]}"), one.key, (found[0],))
     if found:
-        more = f" (of {len(found)}; type more of the name)" if len(found) > catalogue.MOST else ""
+        more = f" (of {len(found)}; type more of the name)" if len(found) > MOST else ""
         state = say(state, f"Which one? Its number{more}")
         at = state.at if isinstance(state.at, SetUp) else SetUp()
-        return replace(state, at=replace(at, offered=tuple(found[: catalogue.MOST])))
-    near = catalogue.nearest(text, known)
+        return replace(state, at=replace(at, offered=tuple(found[:MOST])))
+    near = nearest_name(text, known)
     hint = f'; perhaps "{near}"' if near else ""
     return say(state, (f"No such {one.catalogue}{hint}. ? lists those known; {own}; ", EMPTY, " leaves it unsaid"))
 
 
 def _known_names(state: State, one: Ask) -> list[str]:
     """The names that would do; against what an instrument is calibrated, it is no other of its kind."""
-    from ccassist.guide import catalogue
-
     if one.catalogue == "fluid":
-        return catalogue.fluid_names(state.job)
+        return fluid_names(state.job)
     kinds = one.kinds or kinds_read(state.method)
     if not one.kinds and one.key != "instrument":
         kinds = tuple(kind for kind in kinds if kind is not Kind.VOLUME)
-    return catalogue.instrument_names(state.job, kinds)
+    return instrument_names(state.job, kinds)
 
 
 def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
     """Keep an answer of the set-up, with what is to be minded with it, and go on."""
-    from ccassist.guide import catalogue
-
     at = SetUp(answered=(state.at.answered if isinstance(state.at, SetUp) else 0) + 1)
     after = replace(state, said={**state.said, key: value}, at=at)
     after = did(after, f"{key.replace('_', ' ')} {' and '.join(value) or 'not said'}", state)
     if key == "method":  # the instrument used before is offered again only where it reads what the method asks for
-        fit = catalogue.instrument_names(after.job, kinds_read(after.method))
+        fit = instrument_names(after.job, kinds_read(after.method))
         if any(name not in fit for name in after.hinted.get("instrument", ())):
             after = replace(after, hinted={name: v for name, v in after.hinted.items() if name != "instrument"})
     if key in ("instrument", "fluid") and value:
-        after = warn(after, catalogue.advice(value[0], key, after.job))
+        after = warn(after, advice(value[0], key, after.job))
     if key == "instrument" and value and may_calibrate(after, value[0]):
         return replace(after, at=Offer(name=value[0], before=at))
     return set_up(after)
@@ -314,3 +324,79 @@ def answer_all_done(state: State, text: str) -> State:
         return show_screens(state, *(answers(state.job) if said == ANSWER else (PAPERS[said],)))
     place = Call(Action.JUMP, "deck 3")
     return say(state, ("A number shows or prints, ", place, " goes to a place, ", Action.FINISH, " finishes"))
+
+
+# -- an older copy saved over the file: what it drops is named, and put back where that is wanted --
+BACK = ("put back what is missing", "leave the file as it is now")
+MOST_NAMED = 12
+NOT_BACK = "NOT put back, write it down:"
+
+
+def rebased(state: State, text: str) -> State:
+    """The sitting with what something else wrote into the file.
+
+    Undo reaches back to it and no further: what was done before may not be there any more.
+    """
+    kept = []
+    for done in reversed(state.history):
+        if done.before.text != state.text:
+            break
+        kept.append(replace(done, before=replace(done.before, text=text)))
+    missing = ((state.text, text),) if lost(state.text, text) else ()
+    return replace(
+        state,
+        text=text,
+        history=tuple(reversed(kept)),
+        earlier=state.earlier + len(state.recorded),
+        recorded=(),  # the last reading of the file may not be the last one typed any more
+        missing=(*state.missing, *missing),
+    )
+
+
+def offer_back(state: State) -> State:
+    """Name what is missing, and ask what to do about it."""
+    if not state.missing:
+        return state
+    said = [words for gone in _gone(state) for words in gone.words]
+    more = [f"  and {len(said) - MOST_NAMED} more"] if len(said) > MOST_NAMED else []
+    state = say(state, "What was saved before is missing in it now, as in an older copy:")
+    state = say(state, *(f"  {words}" for words in said[:MOST_NAMED]), *more)
+    return replace(state, at=PutBack(before=state.at))
+
+
+def _gone(state: State) -> list[Lost]:
+    return [lost(was, now) for was, now in state.missing]
+
+
+def answer_put_back(state: State, text: str) -> State:
+    """An empty answer puts it back."""
+    at = state.at
+    assert isinstance(at, PutBack)
+    said = chosen(BACK, text) if text else BACK[0]
+    if said is None:
+        return say(state, "1 puts it back, 2 leaves the file as it is now")
+    if said == BACK[1]:
+        return say(replace(state, at=at.before, missing=()), "Left as it is.")
+    before = replace(state, at=at.before)
+    after = did(replace(before, text=_whole(state), missing=()), "putting back of what was missing", before)
+    return say(after, "Put back; it stands in the file again.")
+
+
+def _whole(state: State) -> str:
+    """The text with all that is missing put back; raises InputError where it cannot be edited."""
+    text = state.text
+    for gone in _gone(state):
+        text = put_back(text, gone)
+    return text
+
+
+def put_back_at_end(state: State) -> State:
+    """At the end of a sitting what is missing is put back, as nobody can be asked any more."""
+    if not state.missing:
+        return state
+    said = [words for gone in _gone(state) for words in gone.words]
+    state = say(state, "Missing in the file as it is now, and put back:", *(f"  {words}" for words in said))
+    try:
+        return replace(state, text=_whole(state), missing=(), changed=True)
+    except InputError as fault:
+        return say(state, NOT_BACK, *(f.text() for f in fault.findings))

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
+import json
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from enum import Enum
+from typing import Any
 
-from ccassist.guide import older_copy
+from ccassist.guide import state as sitting
+from ccassist.guide.answers import NOT_BACK, offer_back, rebased
+from ccassist.guide.asks import Ask
 from ccassist.guide.readings import unsaved
-from ccassist.guide.state import State, Turn, Unsaved, said_of, say, settled
+from ccassist.guide.state import Done, State, Turn, Unsaved, said_of, say, settled
 from ccassist.guide.step import show, step
-from ccassist.guide.view import Action, Shown
+from ccassist.guide.view import Action, Call, Card, Effect, Result, Shown
+from ccassist.guide.walk import Target
 from ccassist.job.write import JobFile
 from ccassist.values.findings import Finding, InputError, error
+from ccassist.values.quantity import Quantity
+from ccassist.vocabulary import Kind
 
 READ_AGAIN = "The file was changed by something else meanwhile and was read again."
 CHANGED = "changed"  # as job/write.py names a file that was changed by something else
@@ -37,15 +48,15 @@ def post(state: State, action: Action, text: str, file: JobFile, *, now: datetim
         except InputError as broken:
             fault = broken
             break
-        begun, first = older_copy.rebased(begun, file.text), True
+        begun, first = rebased(begun, file.text), True
         if not (_recorded(after) or after.finished or isinstance(after.at, Unsaved)):
             after = say(settled(begun), "Not done:", *_words(fault.findings), READ_AGAIN)
-            return _shown(older_copy.offer_back(after))
+            return _shown(offer_back(after))
         after, fault = _tried(begun, file)
     if fault is not None:
         return _shown(_not_saved(begun, after, fault))
     if first and not after.finished:
-        after = older_copy.offer_back(after)
+        after = offer_back(after)
     lines = (READ_AGAIN, *after.turn.lines) if first else after.turn.lines
     return _shown(replace(after, turn=replace(after.turn, lines=lines)))
 
@@ -81,7 +92,7 @@ def _not_saved(begun: State, after: State, fault: InputError) -> State:
     """The sitting as it was, with a reading kept until it can be saved; over, with what is lost, where it was ended."""
     if after.finished:
         lost = after.text != begun.text
-        return say(replace(after, text=begun.text), *([older_copy.NOT_BACK] if lost else []), *_words(fault.findings))
+        return say(replace(after, text=begun.text), *([NOT_BACK] if lost else []), *_words(fault.findings))
     rows = _recorded(after)
     if not rows and not isinstance(after.at, Unsaved):
         return say(settled(begun), "Not done:", *_words(fault.findings))
@@ -90,3 +101,84 @@ def _not_saved(begun: State, after: State, fault: InputError) -> State:
     if isinstance(begun.at, Unsaved):
         return say(begun, *_words(fault.findings))
     return unsaved(begun, begun.turn, fault)
+
+
+# -- a sitting as text, and back: what a front without a memory of its own keeps between two posts --
+_WAITING = (sitting.Confirm, sitting.SetUp, sitting.Offer, sitting.Reading, sitting.Stating, sitting.PutBack)
+_BEGUN = (sitting.AllDone, sitting.Timed, sitting.Origin, sitting.Words, sitting.Sure, sitting.Unsaved)
+_RECORDS = (State, Done, sitting.Turn, *_WAITING, *_BEGUN, Ask, Call, Card, Effect, Result, Target, Quantity)
+_NAMED: Mapping[str, type[Any]] = {kind.__name__: kind for kind in (*_RECORDS, Action, Kind)}
+
+
+def to_json(state: State) -> str:
+    """All of a sitting; what it can take back holds the file's text only as far as it differs.
+
+    >>> from_json(to_json(State(file="", text="format = 1"))) == State(file="", text="format = 1")
+    True
+    """
+    texts = [done.before.text for done in state.history]
+    bare = [replace(done, before=replace(done.before, text="")) for done in state.history]
+    edits = [_edit(new, old) for old, new in zip(texts, [*texts[1:], state.text], strict=True)]
+    return json.dumps({"state": _plain(replace(state, history=tuple(bare))), "edits": edits}, allow_nan=False)
+
+
+def from_json(text: str) -> State:
+    """The sitting that such a text holds."""
+    data = json.loads(text)
+    state: State = _record(data["state"])
+    history, now = [], state.text
+    for done, (start, end, old) in zip(reversed(state.history), reversed(data["edits"]), strict=True):
+        now = now[:start] + old + now[len(now) - end :]
+        history.append(replace(done, before=replace(done.before, text=now)))
+    return replace(state, history=tuple(reversed(history)))
+
+
+def _edit(new: str, old: str) -> tuple[int, int, str]:
+    """How a text is made of a newer one: characters kept at its start and at its end, and what stood between."""
+    start = _alike(new, old)
+    end = _alike(new[start:][::-1], old[start:][::-1])
+    return start, end, old[start : len(old) - end]
+
+
+def _alike(one: str, other: str) -> int:
+    """How many characters two texts have in common at their start."""
+    return next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Enum):
+        return {"is": type(value).__name__, "of": value.name}
+    if dataclasses.is_dataclass(value):
+        return {"is": type(value).__name__, **{name: _plain(one) for name, one in _said(value)}}
+    if isinstance(value, Mapping):
+        return {"is": "map", "of": {name: _plain(one) for name, one in value.items()}}
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if isinstance(value, datetime.datetime):
+        return {"is": "time", "of": value.isoformat()}
+    return {"is": "float", "of": str(value)} if isinstance(value, float) and not math.isfinite(value) else value
+
+
+def _said(value: Any) -> Iterator[tuple[str, object]]:
+    """What of a record is not as it is where nothing is said."""
+    for field in dataclasses.fields(value):
+        one = getattr(value, field.name)
+        made = field.default_factory() if field.default_factory is not dataclasses.MISSING else field.default
+        if one != made:
+            yield field.name, one
+
+
+def _record(data: Any) -> Any:
+    if isinstance(data, list):
+        return tuple(_record(one) for one in data)
+    if not isinstance(data, dict):
+        return data
+    kind, rest = data["is"], {name: value for name, value in data.items() if name != "is"}
+    if kind == "map":
+        return {name: _record(one) for name, one in rest["of"].items()}
+    if kind == "time":
+        return datetime.datetime.fromisoformat(rest["of"])
+    if kind == "float":
+        return float(rest["of"])
+    made = _NAMED[kind]
+    return made[rest["of"]] if issubclass(made, Enum) else made(**{name: _record(one) for name, one in rest.items()})

@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.steps.fills import CALIBRATE
-from ccassist.guide import setup
-from ccassist.guide.asks import LEFT_TO, Ask, is_stated, kinds_read, left, next_ask, next_left, statements
-from ccassist.guide.progress import how_far, in_short, said_in_short
+from ccassist.guide.asks import (
+    LEFT_TO,
+    Ask,
+    asked_once,
+    fixed,
+    for_another,
+    hints,
+    in_words,
+    is_left_out,
+    is_stated,
+    kinds_read,
+    left,
+    next_ask,
+    next_left,
+    remembered,
+    statements,
+)
 from ccassist.guide.state import (
     EMPTY,
     AllDone,
@@ -33,6 +48,9 @@ from ccassist.job.sections import STATED, Section
 from ccassist.values.findings import capital
 from ccassist.vocabulary import Kind, term
 
+# In the order in which they are said; what is left out and what is merely offered is not part of the job.
+_DONE = (Status.DONE, Status.GIVEN, Status.OTHERWISE)
+_OPEN = (Status.TO_DO, Status.STARTED)
 ANSWER = "show the answers"
 # What may be printed, in words -> the command that prints it.
 PAPERS: Mapping[str, str] = {
@@ -72,12 +90,12 @@ def go(state: State, target: Target, *, back: bool = False) -> State:
 def _with_set_up(state: State, task: Task) -> State:
     """With the set-up that is remembered for a target, to be confirmed once a sitting; else with its questions."""
     job, known = state.job, state.setups.get(task.target.series)
-    said = setup.for_another(known, task) if known and task.latest is None else setup.remembered(job, task)
-    new, said = not said, {**said, **setup.fixed(task.target)}
+    said = for_another(known, task) if known and task.latest is None else remembered(job, task)
+    new, said = not said, {**said, **fixed(task.target)}
     if new:
-        said |= setup.asked_once(job, task)
-        return replace(state, said=said, hinted=setup.hints(job, task), at=SetUp())
-    state = say(replace(state, said=said), f"Set-up: {setup.in_words(said) or 'nothing said'}")
+        said |= asked_once(job, task)
+        return replace(state, said=said, hinted=hints(job, task), at=SetUp())
+    state = say(replace(state, said=said), f"Set-up: {in_words(said) or 'nothing said'}")
     return replace(state, at=Confirm()) if known is None else set_up(state)
 
 
@@ -188,17 +206,17 @@ def advance(state: State) -> State:
 def wind_up(state: State, *, opening: bool = False) -> State:
     """Ask for what is to be stated; then the answers, unless all was done before: the prompt comes at once."""
     job, at = state.job, state.at if isinstance(state.at, Stating) else None
-    unsaid = next_left(job, state.passed, at.ask if at is not None else None)
-    if unsaid is not None:
+    following_one = next_left(job, state.passed, at.ask if at is not None else None)
+    if following_one is not None:
         if at is None:
             state = say(state, ("What follows is stated, not measured; ", EMPTY, " passes over what is not known."))
-        return ask(state, unsaid)
+        return ask(state, following_one)
     state = replace(state, at=AllDone(last=at))
     if state.skipped:
-        tasks = [t for t in state.plan if t.target in state.skipped and t.open]
-        state = say(state, f"Skipped for today: {in_short(tasks)}.")
+        skipped = in_short(_where(task) for task in state.plan if task.target in state.skipped and task.open)
+        state = say(state, f"Skipped for today: {skipped}.")
     if state.passed:
-        state = say(state, f"Not said yet: {said_in_short([one.place for one in left(job)])}.")
+        state = say(state, f"Not said yet: {unsaid(job)}.")
     if not opening and (state.stated or any(series.rows for series in job.series)):
         state = show_screens(state, *answers(job))
     return say(state, *_afterwards(job))
@@ -227,3 +245,79 @@ def _afterwards(job: Job) -> list[Text]:
         return []
     again = (Call(Action.JUMP, "chamber 1"), ", then ", Call(Action.CHANGE, "state"))
     return [("After the work on the head, measure again: ", *again, ", and say what was done (seats cut).")]
+
+
+# -- how far a job has come, in words --------------------------------------------------------
+def how_far(tasks: Sequence[Task]) -> str:
+    """Such as "Bench: 3 of 14 done or stated, 1 begun, 10 to do"."""
+    count = Counter(task.status for task in tasks)
+    done, wanted = sum(count[s] for s in _DONE), sum(count[s] for s in (*_DONE, *_OPEN))
+    if not wanted:
+        return "Bench: nothing asked for"
+    words = [f"Bench: {done} of {wanted} done or stated"]
+    more = ((Status.STARTED, "begun"), (Status.TO_DO, "to do"))
+    return ", ".join(words + [f"{count[status]} {word}" for status, word in more if count[status]])
+
+
+def grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
+    """What belongs to the same, together, in the order met."""
+    found: dict[str, list[str]] = {}
+    for name, one in pairs:
+        found.setdefault(name, []).append(one)
+    return found
+
+
+def in_short(pairs: Iterable[tuple[str, str]]) -> str:
+    """Places by step, or statements by section: "chamber 2, 3; gasket thickness"."""
+    return "; ".join(f"{name} {', '.join(found)}" for name, found in grouped(pairs).items())
+
+
+def _where(task: Task) -> tuple[str, str]:
+    return task.target.step, task.target.place
+
+
+def still_open(state: State) -> str:
+    """What is left to be done on the bench."""
+    return in_short(_where(task) for task in state.plan if task.open)
+
+
+def unsaid(job: Job) -> str:
+    """What is left to be stated."""
+    return in_short((one.section, one.key) for one in left(job))
+
+
+def bench_list(tasks: Sequence[Task], skipped: Collection[Target]) -> list[str]:
+    """Every step with its places and how far each is, a line a step; in one line the steps left out everywhere."""
+    lines, nowhere = [], []
+    for step in dict.fromkeys(task.target.step for task in tasks):
+        found = [task for task in tasks if task.target.step == step]
+        if all(task.status is Status.LEFT_OUT for task in found):
+            nowhere.append(step)
+        else:
+            lines.append(f"{step}: {_by_state((_how_far(task, skipped), _counted(task)) for task in found)}")
+    return [*([f"left out: {', '.join(nowhere)}"] if nowhere else []), *lines]
+
+
+def _how_far(task: Task, skipped: Collection[Target]) -> str:
+    return "skipped for today" if task.target in skipped and task.open else task.status.value
+
+
+def _counted(task: Task) -> str:
+    """Its place, and how many of its readings there are where some are missing."""
+    return task.target.place + (f" ({task.counted} of {task.asked})" if task.rows and task.open else "")
+
+
+def _by_state(pairs: Iterable[tuple[str, str]]) -> str:
+    return "; ".join(f"{', '.join(found)} {state}" for state, found in grouped(pairs).items())
+
+
+def stated_list(job: Job, passed: Collection[str]) -> list[str]:
+    """What is stated and what is still to be, a line a section."""
+
+    def how(one: Ask) -> str:
+        waits = "passed over for today" if one.place in passed else "to be stated"
+        return "stated" if is_stated(job, one) else "left out" if is_left_out(job, one) else waits
+
+    asked = statements(job)
+    sections = dict.fromkeys(one.section for one in asked)
+    return [f"{name}: {_by_state((how(one), one.key) for one in asked if one.section == name)}" for name in sections]

@@ -9,8 +9,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
-from ccassist.guide import setup
 from ccassist.guide.asks import Said
+from ccassist.guide.asks import header as header_of
 from ccassist.guide.moving import advance, progress
 from ccassist.guide.state import (
     EMPTY,
@@ -207,7 +207,7 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
     row = texts_of(typed)
     remark = "; ".join(text for text in (state.noted, SURE if sure else "") if text)
     extra: dict[str, str] = {**({"remark": remark} if remark else {}), "time": state.turn.now.strftime("%H:%M")}
-    header = setup.header(state.job, state.place, state.said, _day(state))
+    header = header_of(state.job, state.place, state.said, _day(state))
     try:
         tried = try_reading(_with_part(state), header, {**row, "time": extra["time"]})
     except InputError as fault:
@@ -312,7 +312,7 @@ def _put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -
     from ccassist.job.entry import try_reading
 
     row = next(row.fields for series in state.job.series for row in series.rows if row.place == place)
-    header = setup.header(state.job, state.place, state.said, _day(state))
+    header = header_of(state.job, state.place, state.said, _day(state))
     try_reading(state.job, header, {**row, **typed})
     more = {name: texts[0] if len(texts) == 1 else texts for name, texts in typed.items()}
     after = replace(state, text=amend.annotate(state.text, place, more))

@@ -6,8 +6,7 @@ import pytest
 
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.lengths import CUTOUT, ELLIPSE, OUTLINE, ROUND, THICKNESS
-from ccassist.guide.asks import method_of, next_ask
-from ccassist.guide.setup import said_in
+from ccassist.guide.asks import method_of, next_ask, said_in
 from ccassist.guide.walk import Status, Target, plan, ways
 from ccassist.job.file import parse_job
 from ccassist.job.write import append_reading

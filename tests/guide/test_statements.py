@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.guide.asks import find_statement, statements
-from ccassist.guide.showing import NOT_YET
+from ccassist.guide.step import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.values.quantity import parse
 from tests.guide.sitting import Sitting

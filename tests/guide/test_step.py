@@ -15,9 +15,9 @@ from hypothesis import strategies as st
 
 from ccassist.cli.guide_keys import KEYS
 from ccassist.guide import told
+from ccassist.guide.keeping import from_json, to_json
 from ccassist.guide.state import STAYS, AllDone, Passing, SetUp, State, Sure, Turn, as_one, settled
 from ccassist.guide.step import begin, refusal, show, step
-from ccassist.guide.stored import from_json, to_json
 from ccassist.guide.view import ACTIONS, Action, Result, Shown, Text
 from ccassist.job.file import parse_job
 
