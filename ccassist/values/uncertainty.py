@@ -11,14 +11,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-
-from uncertainties.core import Variable
+from typing import TYPE_CHECKING
 
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
 from ccassist.vocabulary.enumerations import Shape
 
 # Half-width over standard deviation: of a normal the one that holds 95 %, of the others the whole.
+if TYPE_CHECKING:
+    from uncertainties.core import Variable
+
 SHAPES = {Shape.NORMAL: 1.959963984540054, Shape.RECTANGULAR: math.sqrt(3), Shape.TRIANGULAR: math.sqrt(6)}
 # Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
 # what should have been read was not.
@@ -101,6 +103,8 @@ def doubt(standard: float, cause: Cause) -> Number:
     NaN stands for "not known yet" and makes every result that depends on it
     say so, instead of a ±.
     """
+    from uncertainties.core import Variable  # costs start-up time, and many a command needs no uncertain number
+
     effect: Number = Variable(0.0, standard, tag=cause)
     return effect
 
