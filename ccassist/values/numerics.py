@@ -264,9 +264,9 @@ def least(function: Callable[[float], float], low: float, high: float, *, step: 
 
 @lru_cache(maxsize=16)
 def gauss_legendre(order: int) -> tuple[tuple[float, float], ...]:
-    """Places and weights on −1 … 1, exact for polynomials up to degree 2 × order − 1.
+    """Nodes and weights on −1 … 1, exact for polynomials up to degree 2 × order − 1.
 
-    The places are the roots of the Legendre polynomial, found by Newton's
+    The nodes are the roots of the Legendre polynomial, found by Newton's
     steps from the usual cosine.  Source: Abramowitz & Stegun, Handbook of
     Mathematical Functions (1964), 25.4.29 (from memory; checked against NumPy).
 
@@ -290,8 +290,8 @@ def _legendre(order: int, x: float) -> tuple[float, float]:
 
 
 @lru_cache(maxsize=16)
-def places(low: float, high: float, order: int) -> tuple[tuple[float, float], ...]:
-    """Places and weights on low … high, both in the unit of the ends; as :func:`gauss_legendre`."""
+def nodes(low: float, high: float, order: int) -> tuple[tuple[float, float], ...]:
+    """Nodes and weights on low … high, both in the unit of the ends; as :func:`gauss_legendre`."""
     middle, half = (low + high) / 2, (high - low) / 2
     return tuple((middle + half * x, half * w) for x, w in gauss_legendre(order))
 

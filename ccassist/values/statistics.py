@@ -12,7 +12,7 @@ from functools import lru_cache
 from itertools import product
 from typing import Any
 
-from ccassist.values.numerics import bracket, newton, places, root
+from ccassist.values.numerics import bracket, newton, nodes, root
 
 COVERAGE = 0.95
 
@@ -81,7 +81,7 @@ def variance_chance(ratio: float, upper: int, lower: int) -> float:
     half = angle / 2
     return math.fsum(
         half * weight * math.exp(top + (lower - 1) * math.log(math.sin(a)) + (upper - 1) * math.log(math.cos(a)))
-        for a, weight in ((half * (x + 1), w) for x, w in places(-1.0, 1.0, 64))
+        for a, weight in ((half * (x + 1), w) for x, w in nodes(-1.0, 1.0, 64))
     )
 
 
@@ -222,9 +222,9 @@ LARGEST = 48  # things; beyond it the quadrature is no longer good to 1e-4
 @lru_cache(maxsize=64)
 def _beyond(things: int) -> tuple[tuple[float, float], ...]:
     """Ranges w [σ], and the chance that the range of so many things is wider, times the weight of the place."""
-    inner = [(_below(z), z, weight * _bell(z)) for z, weight in places(-TAIL, TAIL, 44)]
+    inner = [(_below(z), z, weight * _bell(z)) for z, weight in nodes(-TAIL, TAIL, 44)]
     found = []
-    for w, weight in places(0.0, WIDEST, 160):
+    for w, weight in nodes(0.0, WIDEST, 160):
         within = math.fsum(density * (below - _below(z - w)) ** (things - 1) for below, z, density in inner)
         found.append((w, weight * max(0.0, 1 - things * within)))
     return tuple(found)
@@ -257,7 +257,7 @@ def chance_of(ratio: float, things: int, dof: float = math.inf) -> float:
 def _known_scatter(ratio: float, things: int) -> float:
     """The chance where the standard deviation is known for certain."""
     within = math.fsum(
-        weight * _bell(z) * (_below(z) - _below(z - ratio)) ** (things - 1) for z, weight in places(-TAIL, TAIL, 44)
+        weight * _bell(z) * (_below(z) - _below(z - ratio)) ** (things - 1) for z, weight in nodes(-TAIL, TAIL, 44)
     )
     return max(0.0, 1 - things * within)
 

@@ -7,7 +7,7 @@ import pytest
 from scipy.stats import studentized_range as reference
 from scipy.stats import t as student_reference
 
-from ccassist.values.numerics import gauss_legendre, places
+from ccassist.values.numerics import gauss_legendre, nodes
 from ccassist.values.statistics import chance_of, studentized_range
 
 # Upper 5 % and 1 % points as printed in handbook tables of the studentized range (Harter 1960; Pearson & Hartley,
@@ -86,4 +86,4 @@ def test_places_and_weights_agree_with_numpy(order: int) -> None:
 
 
 def test_an_interval_is_integrated_between_its_ends() -> None:
-    assert math.fsum(w * math.cos(x) for x, w in places(0.0, math.pi / 2, 12)) == pytest.approx(1.0, abs=1e-14)
+    assert math.fsum(w * math.cos(x) for x, w in nodes(0.0, math.pi / 2, 12)) == pytest.approx(1.0, abs=1e-14)
