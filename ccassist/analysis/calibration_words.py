@@ -32,7 +32,7 @@ def title(made: Calibration) -> str:
 
 def common(made: Calibration, fmt: Formatter) -> str:
     """How far the ± of a calibration may be relied on, and what it is common to."""
-    unsure = ground_text("fill_volume", made.true(made.high), fmt.system)
+    unsure = ground_text("fill_volume", made.true(made.high), fmt)
     return f"{capital(unsure)}. {_COMMON}" if unsure else f"The ± holds with 95 % confidence. {_COMMON}"
 
 

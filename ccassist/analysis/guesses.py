@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from ccassist.values.display import Formatter
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import (
     MOST,
@@ -56,7 +56,7 @@ def _main(survey: MeasuredEngine) -> list[str]:
 
 def said_of_survey(survey: MeasuredEngine, fmt: Formatter) -> list[str]:
     """What may be said of the ± of a survey's results, in sentences for screen and paper."""
-    return confidence_texts(results_of(survey), fmt.system)
+    return confidence_texts(results_of(survey), fmt)
 
 
 def survey_ground(survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
@@ -86,7 +86,7 @@ def guess_findings(survey: MeasuredEngine) -> list[Finding]:
     if not unsure:
         return [note(GUESSED, f"{wrong}; together they make little of any ±", file=survey.job.file)]
     whose, value = unsure[0]
-    right = ground_text(value.key, value.number, survey.job.system, whose)
+    right = ground_text(value.key, value.number, formatter(survey.job.system), whose)
     say = warning if any(_unmeant(one) > MOST for _, one in unsure) else note
     return [say(GUESSED, wrong, right=right, file=survey.job.file)]
 

@@ -17,6 +17,7 @@ from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
 from ccassist.bench.repeats import UNKNOWN, Scatter, Source
+from ccassist.values.display import formatter
 from ccassist.values.number import Number, standard
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt, number_of, usual_tool
@@ -96,7 +97,7 @@ class Kit:
 
     def _usual_error(self, read: str, key: str, amounts: Sequence[float], use: str) -> Number:
         """Error of the usual tool, SI: one for all that was read of a term without saying with what."""
-        tools = [usual_tool(read, amount, self.system) for amount in amounts]
+        tools = [usual_tool(read, amount, formatter(self.system)) for amount in amounts]
         even = self.shared(("usual tool", read, use), lambda: half_width(1.0, tools[0][1]))
         return math.fsum(limit for limit, _ in tools) * even
 

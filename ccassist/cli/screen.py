@@ -96,7 +96,7 @@ def unsure(results: Iterable[Result], fmt: Formatter) -> None:
     """Why 95 % may not be said of results that are shown with it; nothing where it may."""
     from ccassist.values.measured import unsure_texts
 
-    told = unsure_texts(results, fmt.system)
+    told = unsure_texts(results, fmt)
     if told:
         say()
     for text in told:

@@ -258,7 +258,7 @@ def _full(sheet: Sheet, cylinder: Cylinder, key: str) -> list[Flowable]:
             _table(sheet, key, rows),
         ]
     hard = " (for the shape that hard limits give the sum)" if stated.factor < NORMAL else ""
-    ground = ground_text(key, value.number, sheet.system)
+    ground = ground_text(key, value.number, sheet.fmt)
     words = (
         f"Standard uncertainty {_small(sheet, key, stated.standard)}, {_degrees(stated.dof)} degrees of freedom "
         f"(Welch-Satterthwaite), coverage factor {stated.factor:.2f}{hard}. Contributions are standard "

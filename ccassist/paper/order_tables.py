@@ -101,7 +101,7 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
     volumes = [(c.number, c.values[TOTAL]) for c in found if TOTAL in c.values]
     said = ", ".join(f"cylinder {n} {fmt.value(v)}" for n, v in volumes)
     held = "The ± holds the tolerances of this order and all that was measured."
-    unsure = unsure_texts(results_of(order.spec.planned, (RATIO, "squish", "deck_clearance")), fmt.system)
+    unsure = unsure_texts(results_of(order.spec.planned, (RATIO, "squish", "deck_clearance")), fmt)
     story += [prose(sheet.words(text)) for text in unsure]
     return [*story, prose(f"{held} {term(TOTAL).name.capitalize()}: {said}.", size=SMALL)]
 

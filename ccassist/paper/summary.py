@@ -56,7 +56,7 @@ def results(sheet: Sheet) -> list[Flowable]:
     closings = [c.values[CLOSING] for c in survey.cylinders if "trapped_ratio" in c.values and CLOSING in c.values]
     story += [prose(trapped_text(closings[0], sheet.fmt))] if closings else []
     lacks = [prose(text) for text in lacking_texts(sheet.survey)]
-    ground = [prose(sheet.words(text)) for text in unsure_texts(results_of(survey), sheet.system)]
+    ground = [prose(sheet.words(text)) for text in unsure_texts(results_of(survey), sheet.fmt)]
     return [*(story if keys else []), *lacks, *ground, prose(DOUBT, SLANT, SMALL, shade=GREY)]
 
 

@@ -17,7 +17,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from ccassist.values.display import formatter, places, spread_text
+from ccassist.values.display import METRIC, Formatter, formatter, places, spread_text
 from ccassist.values.findings import capital
 from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Pints, pint_quantity
@@ -131,7 +131,7 @@ def ground_of(number: Number) -> Ground:
     return Ground(share=share, guesses=guesses, number=number)
 
 
-def ground_text(key: str, number: Number, system: str = "metric", whose: str = "") -> str:
+def ground_text(key: str, number: Number, fmt: Formatter = METRIC, whose: str = "") -> str:
     """How much of a result's ± is only taken, how many guesses that are, and what to measure first; "" where sure.
 
     ``whose`` : the cylinder, in words.  Nothing is said where the ± is not known yet.
@@ -139,7 +139,7 @@ def ground_text(key: str, number: Number, system: str = "metric", whose: str = "
     rests = ground_of(number)
     if rests.sure or math.isnan(rests.share):
         return ""
-    whole, taken = _parts(key, rests, system)
+    whole, taken = _parts(key, rests, fmt)
     named = f"{term(key).name}{f' of {whose}' if whose else ''}"
     count = f"{len(rests.guesses)} guess{'es' if len(rests.guesses) > 1 else ''}"
     return (
@@ -148,9 +148,9 @@ def ground_text(key: str, number: Number, system: str = "metric", whose: str = "
     )
 
 
-def _parts(key: str, rests: Ground, system: str) -> tuple[str, str]:
+def _parts(key: str, rests: Ground, fmt: Formatter) -> tuple[str, str]:
     """The whole ± with its unit, and what of it is without ground."""
-    unit = term(key).shown(system)
+    unit = fmt.unit(key)
     scale = conversion(unit).scale
     decimals = places(unit, rests.expanded / scale)
     whole, taken = (spread_text(size / scale, decimals) for size in (rests.expanded, rests.taken))
@@ -174,7 +174,7 @@ def withheld(results: Iterable[Result]) -> list[Result]:
     return [result for _, result in worst.values()]
 
 
-def confidence_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+def confidence_texts(results: Iterable[Result], fmt: Formatter = METRIC) -> list[str]:
     """What may be said of the ± of results shown together: 95 %, or of which it may not be said, and why.
 
     The first result of which it may not be said is told in full.  Nothing where no ± is known yet.
@@ -185,27 +185,27 @@ def confidence_texts(results: Iterable[Result], system: str = "metric") -> list[
         return [SURE] if shown else []
     none_left = {value.key for _, value in shown} == {value.key for _, value in unsure}
     lead = "Of no ± here can it be said that it holds with 95 %." if none_left else f"{SURE[:-1]}, but for these:"
-    return [lead, *_told(unsure, system)]
+    return [lead, *_told(unsure, fmt)]
 
 
-def unsure_texts(results: Iterable[Result], system: str = "metric") -> list[str]:
+def unsure_texts(results: Iterable[Result], fmt: Formatter = METRIC) -> list[str]:
     """Why 95 % may not be said of results that are shown with it; nothing where it may."""
     unsure = withheld(results)
-    return [WITHHELD, *_told(unsure, system)] if unsure else []
+    return [WITHHELD, *_told(unsure, fmt)] if unsure else []
 
 
-def _told(unsure: Sequence[Result], system: str) -> list[str]:
+def _told(unsure: Sequence[Result], fmt: Formatter) -> list[str]:
     """The first in full, the others in a few words."""
     (whose, first), *rest = unsure
-    text = capital(ground_text(first.key, first.number, system, whose))
-    return [f"{text}.", *([_likewise(rest, system)] if rest else [])]
+    text = capital(ground_text(first.key, first.number, fmt, whose))
+    return [f"{text}.", *([_likewise(rest, fmt)] if rest else [])]
 
 
-def _likewise(results: Iterable[Result], system: str) -> str:
+def _likewise(results: Iterable[Result], fmt: Formatter) -> str:
     """The other results of which 95 % may not be said, each in a few words."""
     told = []
     for _, value in results:
-        whole, taken = _parts(value.key, ground_of(value.number), system)
+        whole, taken = _parts(value.key, ground_of(value.number), fmt)
         told.append(f"{term(value.key).name} ({taken} of {whole})")
     return f"Likewise {', '.join(told)}."
 

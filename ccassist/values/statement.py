@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 
-from ccassist.values.display import two_text
+from ccassist.values.display import Formatter, two_text
 from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import ASSUMED, SILENT, UNSAID, Cause, doubt, half_width
@@ -92,12 +92,12 @@ def _last_digit(quantity: Quantity, words: str) -> Number:
     return doubt(quantity.step / math.sqrt(12), cause)
 
 
-def as_made(key: str, value: float, system: str) -> Number:
+def as_made(key: str, value: float, fmt: Formatter) -> Number:
     """What a part to be made may be out by where nobody says how well it is held: as a maker's figure, SI."""
     wanted = term(key)
     limit = wanted.silent_width("", value)
     cause = Cause(
-        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, wanted, wanted.shown(system))}",
+        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, wanted, fmt.unit(wanted))}",
         key=key,
         shape=Shape.RECTANGULAR,
         source=f"the usual tolerance; {USUAL}",
@@ -108,13 +108,13 @@ def as_made(key: str, value: float, system: str) -> Number:
     return half_width(limit, cause)
 
 
-def usual_tool(key: str, amount: float, system: str) -> tuple[float, Cause]:
+def usual_tool(key: str, amount: float, fmt: Formatter) -> tuple[float, Cause]:
     """Half-width (SI) of the usual tool for a reading of so much, where no instrument is named; and its cause."""
     wanted = term(key)
     limit = wanted.silent_width(Origin.MEASURED, amount)
     words = f"{wanted.name}, no instrument named"
     cause = Cause(
-        name=f"{words}: taken as ± {width_text(limit, wanted, wanted.shown(system))}",
+        name=f"{words}: taken as ± {width_text(limit, wanted, fmt.unit(wanted))}",
         key=key,
         source=f"the usual tool; {USUAL}",
         remedy=f"name the instrument of the {wanted.name}",

@@ -415,7 +415,7 @@ def _as_made(ordered: Sequence[Ordered], fmt: Formatter) -> dict[str, Value]:
             )  # fmt: skip
             number = number + half_width(one.tolerance.size, cause)
         else:
-            number = number + as_made(one.key, one.value, fmt.system)
+            number = number + as_made(one.key, one.value, fmt)
         made[one.key] = Value(key=one.key, number=number, origin=Origin.ORDERED, how=one.how)
     return made
 

@@ -27,7 +27,7 @@ class Room:
 
 def ground(case: Case) -> Iterator[Told]:
     """Whether too much of the doubt in what is ordered, wanted or judged is only taken."""
-    told = unsure_texts([*_ordered(case), *_wanted(case), *_gaps(case)], case.system)
+    told = unsure_texts([*_ordered(case), *_wanted(case), *_gaps(case)], case.fmt)
     for room in _rooms(case):
         rests = ground_of(room.number)
         if not rests.sure and nominal(room.number) - room.least < CLEAR * rests.taken:
