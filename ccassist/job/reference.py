@@ -1,8 +1,4 @@
-"""The reference of the job file as a page of text, made from the declarations.
-
-``python -m ccassist.job.reference`` prints it; a test keeps the page in the
-examples in step.
-"""
+"""The reference of the job file as a page of text, made from the declarations; ``examples/job-file.md`` holds it."""
 
 from __future__ import annotations
 
@@ -182,7 +178,3 @@ def _keys(keys: Mapping[str, str]) -> Iterator[str]:
 
 def _or(options: Iterable[str]) -> str:
     return " or ".join(f'`"{word}"`' for word in options)
-
-
-if __name__ == "__main__":
-    print(reference(), end="")

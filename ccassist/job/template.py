@@ -221,7 +221,7 @@ def _stated(start: Start) -> Iterator[str]:
         yield from _prose(f"{capital(section.meaning)}.")
         yield f"# [{section.name}]"
         shown = section.samples or section.keys
-        for key in (key for key in section.terms if key in shown):
+        for key in (key for key in shown if key in section.terms):
             origin = "" if key in (*section.chosen, *section.asked) else ", measured"
             yield _line(
                 key, string_text(f"{example(key, start.system)}{origin}"), f"{term(key).name}: {term(key).meaning}"

@@ -33,18 +33,13 @@ from ccassist.paper.tiles import bare, doubt_words
 from ccassist.values.display import Formatter, fixed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.units import in_unit
+from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
 # Relations written out with their numbers put in, as a person would work them at the bench.
 #
 # Each number is given to as few digits as give the printed result again.
 
-# Units in which a hand sum comes out right without factors: those of one row belong together.
-_HAND = {
-    "metric": {Kind.LENGTH: "cm", Kind.AREA: "cm²", Kind.VOLUME: "cc"},
-    "imperial": {Kind.LENGTH: "in", Kind.AREA: "in²", Kind.VOLUME: "in³"},
-}
-_LENGTHS = {"metric": "mm", "imperial": "in"}
+# Units of a sum with a speed in it; those of one row belong together.
 _SPEED = {
     "metric": {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
     "imperial": {Kind.LENGTH: "ft", Kind.SPEED: "ft/min", Kind.TURNS: "rpm"},
@@ -91,10 +86,16 @@ def units_for(relation: Relation, fmt: Formatter) -> dict[Kind, str]:
     if Kind.SPEED in kinds:
         return _SPEED[fmt.system]
     if kinds <= {Kind.LENGTH, Kind.RATIO}:
-        return {Kind.LENGTH: _LENGTHS[fmt.system]}
+        return {Kind.LENGTH: Kind.LENGTH.shown[SYSTEMS.index(fmt.system)]}
     if kinds & {Kind.LENGTH, Kind.AREA}:
-        return _HAND[fmt.system]
+        return {kind: _as_shown(kind, unit, fmt) for kind, (unit, _) in by_hand(fmt.system).items()}
     return {Kind.VOLUME: "cc"}
+
+
+def _as_shown(kind: Kind, unit: str, fmt: Formatter) -> str:
+    """A unit as it is spelled where the kind is shown, if that is the same unit: cc for cm³."""
+    shown = kind.shown[SYSTEMS.index(fmt.system)]
+    return shown if conversion(shown) == conversion(unit) else unit
 
 
 def significant(value: float, digits: int) -> str:

@@ -18,12 +18,11 @@ from ccassist.solve.target import Answer
 from ccassist.solve.together import Solution, Together
 from ccassist.values.display import places, show, show_number
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.units import conversion, in_unit
+from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
 # Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
 _HAND: dict[str, dict[Kind, tuple[str, int]]] = {
-    "metric": {Kind.LENGTH: ("cm", 4), Kind.AREA: ("cm²", 3), Kind.VOLUME: ("cm³", 3)},
-    "imperial": {Kind.LENGTH: ("in", 5), Kind.AREA: ("in²", 4), Kind.VOLUME: ("in³", 4)},
+    **{system: by_hand(system) for system in SYSTEMS},
     "motion": {Kind.LENGTH: ("m", 6), Kind.SPEED: ("m/s", 3)},
 }
 # By how much an input is moved to show what it does.

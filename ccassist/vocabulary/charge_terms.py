@@ -111,10 +111,13 @@ CHARGE: tuple[Term, ...] = (
         caution="a comparison only: holds for the same fuel, speed and spark habit",
         also="knock against the baseline"),
     row("root_equivalent", "CRr", "static ratio × √ pressure ratio", "3 to 60", "1 to 200", name="square-root habit"),
-    # How it burns.
+    # How it is run, and how it burns.
     row("mixture_strength", "λ", "air over the air that the fuel needs: under 1 is rich", "0.75 to 1.1", "0.5 to 3",
         "0.02; 0.03; 0.08", stated="charge, baseline", caution="lambda, not its inverse",
         also="lambda, mixture, air fuel equivalence, lambda value, excess air"),
+    row("engine_speed", "N", "crankshaft speed at which piston speed is stated", "240 to 21000 rpm", "6 to 36000 rpm",
+        usually="2120 rpm", eg="6800 rpm", stated="engine, charge, baseline",
+        also="rpm, revs, speed, engine rpm, crank speed"),
     row("burn_phasing", "θ50", "crank angle at which half the fuel has burned", "4 to 30 deg", "-20 to 60 deg",
         name="burn phasing (CA50)", sign=signs.AFTER_TDC, stated="charge, baseline",
         also="ca50, mfb50, 50 % burned, combustion phasing"),

@@ -47,9 +47,6 @@ ENGINE: tuple[Term, ...] = (
     row("piston_travel", "T", "true distance from top to bottom dead centre", "15 to 350 mm", "5 to 3000 mm"),
     row("cylinders", "n", "cylinders of the engine, or chambers of the heads on the bench", "1 to 24", "1 to 48",
         name="number of cylinders", kind=Kind.COUNT, usually="4", also="cylinder count, no of cylinders"),
-    row("engine_speed", "N", "crankshaft speed at which piston speed is stated", "240 to 21000 rpm", "6 to 36000 rpm",
-        usually="2120 rpm", eg="6800 rpm", stated="engine, charge, baseline",
-        also="rpm, revs, speed, engine rpm, crank speed"),
     # The top end.
     row("chamber_volume", "Vch", "head cavity down to the face, with the running plug and the valves in",
         "0 to 600 cc", "0 to 20 l", "0.5 cc or 1 %; 1 cc or 2.5 %; 1 cc or 10 %", usually="34.6 cc",

@@ -48,7 +48,7 @@ class Kind(Enum):
     ----------
     si : its SI unit, as Pint and the plain data spell it; "" for none.
     shown : units in which it is shown and a bare number is taken, metric and imperial.
-    hand : units in which a sum worked by hand needs no factors, metric and imperial; empty where it has none.
+    hand : units in which a sum worked by hand needs no factors, and the decimals written; empty where it has none.
     silent : how well one is known of which no ± is said: measured; by a maker; assumed (common practice, no source).
     units : every unit that may be written, the commonest first.
     """
@@ -56,7 +56,7 @@ class Kind(Enum):
     value: str
     si: str
     shown: tuple[str, ...]
-    hand: tuple[str, ...]
+    hand: tuple[tuple[str, int], ...]
     silent: str
     units: tuple[Unit, ...]
 
@@ -64,19 +64,21 @@ class Kind(Enum):
         """A row, its two systems of units with a bar between; ``value`` is its word."""
         kind = object.__new__(cls)
         kind._value_, kind.si, kind.silent, kind.units = word, si, silent, units
-        kind.shown, kind.hand = tuple(shown.split(" | ")), tuple(filter(None, hand.split(" | ")))
+        kind.shown = tuple(shown.split(" | "))
+        pairs = (one.split(" ") for one in hand.split(" | ") if one)
+        kind.hand = tuple((text, int(decimals)) for text, decimals in pairs)
         return kind
 
     # fmt: off
     #       word, SI unit, shown, by hand, usual ± where none is said, units
-    LENGTH = ("length", "meter", "mm | in", "cm | in", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
+    LENGTH = ("length", "meter", "mm | in", "cm 4 | in 5", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
         # "mil" is left out on purpose: to some it is a thousandth of an inch, to others a millimetre.
         unit("mm, millimetre, millimeter", "0.001"), unit("cm", "0.01"), unit("m", "1", 0),
         unit("um, µm, μm, micron, microns", "0.000001"), unit('in, inch, inches, ", ″', "0.0254", 4),
         unit("thou, thousandths", "0.0000254", 1), unit("ft", "0.3048", 0))
-    AREA = ("area", "meter ** 2", "cm² | in²", "cm² | in²", "1 %; 2 %; 6 %",
+    AREA = ("area", "meter ** 2", "cm² | in²", "cm² 3 | in² 4", "1 %; 2 %; 6 %",
         unit("mm2, mm²", "0.000001"), unit("cm2, cm²", "0.0001"), unit("in2, in², sq in", "0.00064516", 3))
-    VOLUME = ("volume", "meter ** 3", "cc | cc", "cc | in³", "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
+    VOLUME = ("volume", "meter ** 3", "cc | cc", "cm³ 3 | in³ 4", "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
         unit("cc, cm3, cm³, ccm", "0.000001"), unit("ml, mL", "0.000001"),
         unit("l, L, litre, liter, litres, liters", "0.001"), unit("mm3, mm³", "0.000000001"),
         unit("in3, in³, cu in, ci, cid", "0.000016387064"))
@@ -93,7 +95,7 @@ class Kind(Enum):
     PRESSURE = ("pressure", "pascal", "kPa | psi", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
         unit("bar", "100000"), unit("mbar", "100"), unit("hPa", "100"), unit("kPa", "1000", 1), unit("Pa", "1"),
         unit("psi", "8896443230521/1290320000"), unit("inHg", "3386.388640341"), unit("mmHg", "133.322387415"))
-    SPEED = ("speed", "meter / second", "m/s | ft/min", "m/s | ft/min", "1 %; 2 %; 5 %",
+    SPEED = ("speed", "meter / second", "m/s | ft/min", "", "1 %; 2 %; 5 %",
         unit("m/s", "1", 1), unit("ft/min, fpm", "0.00508", 0))
     DENSITY = ("density", "kilogram / meter ** 3", "g/cc | g/cc", "", "0.2 %; 0.5 %; 3 %",
         unit("g/cc, g/cm3, g/cm³, g/ml, g/mL", "1000"), unit("kg/m3, kg/m³", "1"))
@@ -133,6 +135,15 @@ def in_unit(value: float, text: str) -> float:
     """
     factor = conversion(text)
     return (value - factor.zero) / factor.scale
+
+
+def by_hand(system: str) -> dict[Kind, tuple[str, int]]:
+    """Units of a sum worked by hand, in which lengths and volumes go together without a factor, and their decimals.
+
+    >>> by_hand("imperial")[Kind.VOLUME]
+    ('in³', 4)
+    """
+    return {kind: kind.hand[SYSTEMS.index(System(system))] for kind in Kind if kind.hand}
 
 
 def units_of(kind: Kind) -> tuple[str, ...]:

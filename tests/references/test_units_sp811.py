@@ -250,5 +250,5 @@ def test_every_kind_can_be_written(kind: Kind) -> None:
 
 @pytest.mark.parametrize("kind", [k for k in Kind if k is not Kind.COUNT])
 def test_every_unit_that_is_shown_can_be_written(kind: Kind) -> None:
-    shown = {text for text in (*kind.shown, *kind.hand) if text}
+    shown = {text for text in (*kind.shown, *(unit for unit, _ in kind.hand)) if text}
     assert shown <= set(units_of(kind))

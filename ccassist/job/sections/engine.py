@@ -1,30 +1,13 @@
 """The cam as installed: when the valves open and close, and at which lift that was read."""
 
 from ccassist.job.sections.section import Section
+from ccassist.vocabulary import stated_in
 
 CAM = (
     Section(
         name="cam",
         meaning="the cam as installed: valve events, and the lift at which they were read",
-        terms=(
-            "intake_opening",
-            "intake_closing",
-            "exhaust_opening",
-            "exhaust_closing",
-            "event_lift",
-            "intake_duration",
-            "intake_centreline",
-            "exhaust_duration",
-            "exhaust_centreline",
-            "lobe_separation",
-            "cam_advance",
-            "valve_overlap",
-            "intake_phase_advance",
-            "intake_phase_retard",
-            "exhaust_phase_advance",
-            "exhaust_phase_retard",
-            "wheel_doubt",
-        ),
+        terms=stated_in("cam"),
         samples=(
             "intake_opening",
             "intake_closing",
@@ -44,22 +27,6 @@ CAM = (
 
 # The valves: where each stands over the piston, how far it lifts, and the room wanted for it.
 
-_TERMS = (
-    "valve_diameter",
-    "valve_angle",
-    "valve_drop",
-    "valve_offset",
-    "crown_at_valve",
-    "pocket_depth",
-    "pocket_diameter",
-    "wanted_valve_gap",
-    "wanted_radial_gap",
-    "lobe_height",
-    "base_circle",
-    "rocker_ratio",
-    "lash",
-    "valve_lift",
-)
 _SAMPLES = ("valve_diameter", "valve_angle", "valve_drop", "wanted_valve_gap", "wanted_radial_gap", "lifts")
 
 
@@ -67,7 +34,7 @@ def _valve(which: str) -> Section:
     return Section(
         name=f"valve.{which}",
         meaning=f"the {which} valve over the piston: where it stands, its lift, its pocket, and the room wanted",
-        terms=_TERMS,
+        terms=stated_in("valve"),
         chosen=("wanted_valve_gap", "wanted_radial_gap"),
         words={"follower": ("bucket on the valve", "rocker", "finger")},
         samples=_SAMPLES if which == "intake" else _SAMPLES[:1],
@@ -80,22 +47,10 @@ VALVE = (_valve("intake"), _valve("exhaust"))
 
 # The charge and how the engine is run, and the engine that it is set against: what is decided and what was read.
 
-_MANIFOLD = ("boost_gauge", "manifold_pressure")
-_AIR = ("barometer", "altitude", "intake_air_temperature", "charge_temperature")
-_WAY_IN = (
-    "inlet_drop",
-    "compressor_efficiency",
-    "cooler_effectiveness",
-    "coolant_temperature",
-    "cooler_drop",
-    "charge_heating",
-    "filling",
-    "closing_pressure",
-    "exhaust_ratio",
-    "residual_fraction",
-    "residual_temperature",
-)
-_RUN = (
+_DECIDED = (
+    "boost_gauge",
+    "manifold_pressure",
+    "altitude",
     "mixture_strength",
     "engine_speed",
     "burn_phasing",
@@ -104,7 +59,6 @@ _RUN = (
     "ethanol_share",
     "methanol_share",
 )
-_DECIDED = (*_MANIFOLD, "altitude", *_RUN)
 # The petrol's vapour stands in for the whole of it; the charge room says which gas it takes.
 METHANOL = "methanol"
 FUEL_WORDS = ("petrol", "aromatic petrol", "ethanol", "dry air", METHANOL)
@@ -135,7 +89,7 @@ CHARGE = (
         name="charge",
         meaning="the charge and how the engine is run: boost as a gauge shows it, or absolute; leave out what is not "
         "known, and what is assumed instead is listed",
-        terms=(*_MANIFOLD, *_AIR, *_WAY_IN, "polytropic_exponent", *_RUN),
+        terms=stated_in("charge"),
         decided=_DECIDED,
         words=_WORDS,
         samples=(
@@ -158,7 +112,7 @@ CHARGE = (
         name="baseline",
         meaning="an engine that you know to run clean, on the same fuel at the same speed: without it nothing is said "
         "of knock; what is left out is as in this engine",
-        terms=("static_ratio", "stroke", "rod_length", "intake_closing", *_MANIFOLD, *_AIR, *_WAY_IN, *_RUN),
+        terms=stated_in("baseline"),
         decided=_DECIDED,
         words={"runs": (CLEAN, "not known"), **_WORDS},
         texts={"called": "what this engine is called"},

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ccassist.job.sections.section import Section
+from ccassist.vocabulary import stated_in
 
 # What a piston order is looked at for before it is called final: each check declared once.
 #
@@ -206,32 +207,7 @@ NEVER = {key: one.looks_at for key, one in CHECKS.items() if not one.acceptable}
 
 
 SHAPES = ("flat", "flat dish", "dish inside a squish band", "ball-cut dish", "dome with sloped sides", "ball dome")
-_SIZES = (
-    "pieces",
-    "spares",
-    "compression_height",
-    "height_tolerance",
-    "crown_volume",
-    "crown_tolerance",
-    "wall_clearance",
-    "pin_diameter",
-    "pin_length",
-    "pin_offset",
-    "rod_width",
-    "top_ring_width",
-    "second_ring_width",
-    "oil_ring_width",
-    "ring_radial_depth",
-    "land_height",
-    "land_diameter",
-    "ring_pack_depth",
-    "crown_thickness",
-    "dome_clearance",
-    "skirt_clearance",
-    "free_thickness",
-    "rev_limit",
-    "piston_mass",
-)
+_SIZES = stated_in("order")
 _WORDS = {
     "pin_fit": ("floating", "pressed into the rod"),
     "pin_retention": ("round-wire clips", "spiral clips", "snap rings", "buttons", "none"),
@@ -253,8 +229,8 @@ _TEXTS = {
     "coating": "coatings and whether their thickness is inside the clearance",
     "remarks": "anything the maker should know",
 }
-_CROWN = ("dish_diameter", "dish_depth", "dish_corner", "squish_band", "dome_diameter", "dome_top", "dome_height")
-_POCKET = ("pockets", "pocket_diameter", "pocket_depth", "pocket_tilt", "pocket_offset")
+_CROWN = stated_in("order.crown")
+_POCKET = stated_in("order.pocket")
 DECIDABLE = (*_SIZES, *_WORDS, *_TEXTS, "shape", "intake_pockets", "exhaust_pockets")
 
 

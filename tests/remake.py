@@ -1,0 +1,78 @@
+"""Makes again what is kept as files and made from the declarations: the reference page and the printed forms.
+
+``python -m tests.remake`` after a term, a unit, a bench step, an instrument or a form has changed.  The picture of the
+worksheet's first page needs pymupdf (``pip install .[develop]``) and is left as it is where that is missing.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Callable
+from functools import partial
+from importlib.util import find_spec
+from pathlib import Path
+
+from ccassist.analysis.results import survey_of
+from ccassist.job.reference import reference
+from ccassist.paper.forms.blank import blank_bytes, forms_named
+from ccassist.paper.forms.boxes import Print
+from ccassist.paper.sheet import PAGES
+from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.vocabulary.enumerations import System
+
+ROOT = Path(__file__).parents[1]
+PICTURE = "worksheets/worksheet-page.png"
+DPI, GREYS = 72, 16
+
+
+def _reference() -> bytes:
+    return reference().encode()
+
+
+def _forms(page: str, system: System) -> bytes:
+    return blank_bytes(forms_named([]), Print(page=page, system=system))[0]
+
+
+def _picture() -> bytes:
+    """Page 1 of the worksheet of the turbo example, in a few greys."""
+    import pymupdf
+    from PIL import Image
+
+    data, _ = worksheet_bytes(survey_of(ROOT / "examples" / "turbo-four.toml"))
+    page = pymupdf.open(stream=data, filetype="pdf")[0].get_pixmap(dpi=DPI, colorspace=pymupdf.csGRAY)
+    grey = Image.frombytes("L", (page.width, page.height), page.samples)
+    made = io.BytesIO()
+    grey.quantize(GREYS).save(made, "PNG", optimize=True)
+    return made.getvalue()
+
+
+# File -> what makes it.
+MADE: dict[str, Callable[[], bytes]] = {
+    "examples/job-file.md": _reference,
+    **{
+        f"worksheets/bench-forms-{page}-{system}.pdf": partial(_forms, page, system)
+        for page in PAGES
+        for system in System
+    },
+    PICTURE: _picture,
+}
+
+
+def main() -> int:
+    """Write each file that is not as it would be made now; say which."""
+    for name, make in MADE.items():
+        path = ROOT / name
+        if name == PICTURE and find_spec("pymupdf") is None:
+            print(f"{name}: left as it is, pymupdf is not installed (pip install .[develop])")
+            continue
+        made = make()
+        same = path.exists() and path.read_bytes() == made
+        if not same:
+            path.write_bytes(made)
+        print(f"{name}: {'as it was' if same else 'made again'}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
