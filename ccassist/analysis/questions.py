@@ -4,7 +4,7 @@ A finding that bears ``asks`` is a LOOK of ``check`` in a file; before it gets
 there it is a question: "are you sure?" at a prompt, exit 2 and nothing
 recorded elsewhere, unless ``--sure``.  Whoever is about to save something::
 
-    after = job_file.with_readings([(header, row)])  # or with_statement(section, key, text)
+    after = job_file.with_readings([(header, row)])
     asked = new_questions(job_file.job(), after)
 
 and saves only where ``asked`` is empty or was confirmed; the remark of a

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from enum import Enum
+from itertools import pairwise
 from typing import Any
 
 from ccassist.guide import state as sitting
@@ -74,8 +75,8 @@ def _tried(begun: State, file: JobFile) -> tuple[State, InputError | None]:
     after, _ = step(begun, begun.turn.action, begun.turn.line, now=begun.turn.now)
     try:
         if after.text != begun.text:
-            file.put_back(after.text)
-        elif (after.finished or isinstance(after.at, Unsaved)) and file.changed:
+            file.save(after.text, begun.text, "; ".join(_recorded(after)))
+        elif (after.finished or isinstance(after.at, Unsaved)) and (file.changed or file.text != begun.text):
             return after, InputError(error(CHANGED, READ_AGAIN))
     except InputError as fault:
         return after, fault
@@ -93,11 +94,8 @@ def _not_saved(begun: State, after: State, fault: InputError) -> State:
     if after.finished:
         lost = after.text != begun.text
         return say(replace(after, text=begun.text), *([NOT_BACK] if lost else []), *_words(fault.findings))
-    rows = _recorded(after)
-    if not rows and not isinstance(after.at, Unsaved):
+    if not _recorded(after) and not isinstance(after.at, Unsaved):
         return say(settled(begun), "Not done:", *_words(fault.findings))
-    unread = f"; not saved: {'; '.join(rows)}" if rows else ""
-    fault = InputError([replace(f, wrong=f"{f.wrong}{unread}") for f in fault.findings])
     if isinstance(begun.at, Unsaved):
         return say(begun, *_words(fault.findings))
     return unsaved(begun, begun.turn, fault)
@@ -116,9 +114,9 @@ def to_json(state: State) -> str:
     >>> from_json(to_json(State(file="", text="format = 1"))) == State(file="", text="format = 1")
     True
     """
-    texts = [done.before.text for done in state.history]
+    texts = [*(done.before.text for done in state.history), state.text]
     bare = [replace(done, before=replace(done.before, text="")) for done in state.history]
-    edits = [_edit(new, old) for old, new in zip(texts, [*texts[1:], state.text], strict=True)]
+    edits = [_edit(new, old) for old, new in pairwise(texts)]
     return json.dumps({"state": _plain(replace(state, history=tuple(bare))), "edits": edits}, allow_nan=False)
 
 

@@ -119,19 +119,6 @@ def annotate(text: str, place: str, more: Mapping[str, str | Sequence[str]]) -> 
     return _through_tomlkit(text, edit)
 
 
-def pop_reading(text: str) -> str:
-    """The text without the last reading of the last series that has any, in whatever layout."""
-    data = tomllib.loads(text, parse_float=str)
-    filled = [i for i, block in enumerate(data.get("series", [])) if block.get("readings")]
-    if not filled:
-        raise InputError(error("no-readings", "there is no reading in the file to take back"))
-
-    def edit(doc: Any) -> None:
-        doc["series"][filled[-1]]["readings"].pop()
-
-    return _through_tomlkit(text, edit)
-
-
 def set_value(text: str, path: Sequence[str], value: object) -> str:
     """A value put at a path, such as ("engine", "bore"); sections that are missing are added."""
 

@@ -12,7 +12,7 @@ import datetime
 import os
 import re
 import tomllib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import reduce
 from pathlib import Path
 from types import TracebackType
@@ -62,34 +62,9 @@ def append_reading(text: str, header: Mapping[str, Entry], row: Mapping[str, Ent
     return text + _gap(text, newline) + newline.join(block)
 
 
-def remove_last_reading(text: str) -> str:
-    """The text without its last reading; a block that the tool wrote and that holds no other goes with it.
-
-    Raises
-    ------
-    InputError : there is none.
-    """
-    tail = _tail(text)
-    rows = [] if tail is None else list(re.finditer(rf"^{amend.ROW}\r?\n", text[tail.rows : tail.close], re.MULTILINE))
-    if tail is None or not rows:
-        return amend.pop_reading(text)
-    cut = text[: tail.rows + rows[-1].start()] + text[tail.rows + rows[-1].end() :]
-    ours = ["[[series]]", *_header_lines(tail.header)]
-    if (
-        len(rows) > 1
-        or text[tail.start : tail.opens].splitlines() != ours
-        or text[tail.rows : tail.close].count("\n") > 1
-    ):
-        return cut
-    return text[: tail.start]
-
-
 class _Tail(NamedTuple):
-    """The list of readings that ends the file: where its block, itself, its rows and its closing bracket start."""
+    """The list of readings that ends the file: where its closing bracket starts, and the keys of its series."""
 
-    start: int
-    opens: int
-    rows: int
     close: int
     header: Mapping[str, Entry]
 
@@ -111,7 +86,7 @@ def _tail(text: str) -> _Tail | None:
         found = tomllib.loads(text[start : opens.start()], parse_float=str)["series"][0]
     except tomllib.TOMLDecodeError:
         return None
-    return _Tail(start=start, opens=opens.start(), rows=rest.start("rows"), close=rest.end("rows"), header=found)
+    return _Tail(close=rest.end("rows"), header=found)
 
 
 def _said(table: Mapping[str, Entry]) -> dict[str, Entry]:
@@ -228,25 +203,14 @@ class JobFile:
         """The records of the present text."""
         return self.loaded().job
 
-    def with_readings(self, readings: Iterable[tuple[Table, Table]], *, part: tuple[str, str] | None = None) -> Job:
+    def with_readings(self, readings: Iterable[tuple[Table, Table]]) -> Job:
         """The job as it would be with these readings, each its series' header and its row; nothing is saved.
 
-        ``part`` : name and kind of a part that is named with them.  Where they cannot be added it is
-        the job as it stands: saving them says why.
+        Where they cannot be added it is the job as it stands: saving them says why.
         """
-        return self._tried(lambda text: reduce(lambda text, one: append_reading(text, *one), readings, text), part)
-
-    def with_statement(
-        self, section: Sequence[str], key: str, value: str, *, part: tuple[str, str] | None = None
-    ) -> Job:
-        """The job as it would be with this statement; otherwise as :meth:`with_readings`."""
-        return self._tried(lambda text: amend.state(text, section, key, value), part)
-
-    def _tried(self, change: Callable[[str], str], part: tuple[str, str] | None) -> Job:
-        """The records of a text that may be saved next: then it is not read again."""
         try:
-            text = change(self.text if part is None else amend.add_part(self.text, *part))
-            self._next = parse_job(text, str(self.path))
+            text = reduce(lambda text, one: append_reading(text, *one), readings, self.text)
+            self._next = parse_job(text, str(self.path))  # may be saved next: then it is not read again
         except InputError:
             return self.job()
         return self._next.job
@@ -265,42 +229,22 @@ class JobFile:
         self._save(new, words)
         self._proved = True
 
-    def remove_last_reading(self) -> None:
-        """Take the last reading of the file out and save."""
-        self._save(remove_last_reading(self.text))
+    def save(self, text: str, was: str, unsaved: str = "") -> None:
+        """Save a whole text that was made of another.
 
-    def put_back(self, text: str) -> None:
-        """Put back a text that this file had before, and save."""
-        self._save(text)
+        Raises
+        ------
+        InputError : not saved; says why, and ``unsaved``, what stands nowhere else; "changed" where the file holds
+            another text than ``was``.
+        """
+        if self.text != was:
+            raise self._changed(unsaved)
+        self._save(text, unsaved)
         self._proved = False
 
-    def count_in(self, place: str) -> None:
-        """Count the reading at a place in again that was set aside, and save."""
-        self._save(amend.count_in(self.text, place))
-
-    def set_aside(self, place: str, reason: str) -> None:
-        """Set the reading at a place ("series 2, reading 3") aside, with its reason, and save."""
-        self._save(amend.set_aside(self.text, place, reason))
-
-    def annotate(self, place: str, more: Mapping[str, str | Sequence[str]]) -> None:
-        """Put keys, such as a remark or timed readings, to the reading at a place and save."""
-        self._save(amend.annotate(self.text, place, more))
-
-    def set_value(self, path: Sequence[str], value: Scalar) -> None:
-        """Put a value at a path, such as ("engine", "bore"), and save."""
-        self._save(amend.set_value(self.text, path, value))
-
-    def state(self, section: Sequence[str], key: str, value: str) -> None:
-        """Put a statement into a section, such as ("cam",), and save."""
-        self._save(amend.state(self.text, section, key, value))
-
-    def take_out(self, path: Sequence[str]) -> None:
-        """Take out what stands at a path, such as ("order", "to_decide", "alloy"), and save."""
-        self._save(amend.take_out(self.text, path))
-
-    def add_part(self, name: str, kind: str) -> None:
-        """Name a part that serves all cylinders, and save."""
-        self._save(amend.add_part(self.text, name, kind))
+    def _changed(self, unsaved: str) -> InputError:
+        wrong = "the file was changed by something else meanwhile" + (f"; not saved: {unsaved}" if unsaved else "")
+        return InputError(error("changed", wrong, file=str(self.path), right="read it again first"))
 
     def _save(self, new: str, unsaved: str = "") -> None:
         lost = f"; not saved: {unsaved}" if unsaved else ""
@@ -310,14 +254,7 @@ class JobFile:
                 error("in-use", wrong, file=str(self.path), right="finish there first, then open it again")
             )
         if self.changed:
-            raise InputError(
-                error(
-                    "changed",
-                    f"the file was changed by something else meanwhile{lost}",
-                    file=str(self.path),
-                    right="read it again first",
-                )
-            )
+            raise self._changed(unsaved)
         try:
             check_size(new, str(self.path))
             write_text(self.path, self._mark + new)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import errno
-import os
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -431,52 +429,6 @@ class TestActions:
         for key in sorted(set(ACTIONS) - {"f"}):
             set_up.type("0", "46", key, "b")
             assert not set_up.shown.finished
-
-
-class TestFaultsOfTheDisk:
-    """A reading that cannot be saved is kept."""
-
-    def test_a_full_disk_is_tried_again(self, set_up: Sitting, monkeypatch: pytest.MonkeyPatch) -> None:
-        def full(_: int) -> None:
-            raise OSError(errno.ENOSPC, "No space left on device")
-
-        set_up.type("0")
-        with monkeypatch.context() as patch:
-            patch.setattr(os, "fsync", full)
-            shown = set_up.type("46")
-            assert shown.question.words.startswith("The reading is NOT saved yet")
-            assert "No space left on device; not saved: start = 0 cc, end = 46 cc" in set_up.said
-            assert set_up.type("", "u", "j deck 1").effects == ()
-        shown = set_up.type("")
-        assert [effect.what for effect in shown.effects] == ["recorded"]
-        assert [row["end"] for row in set_up.rows] == ["46 cc"]
-
-    def test_a_file_changed_by_hand_is_read_again(self, set_up: Sitting) -> None:
-        set_up.type("0", "46", "0")
-        changed = set_up.path.read_text(encoding="utf-8").replace('by = "Ida"\nleave', 'by = "Ned"\nleave')
-        set_up.path.write_text(changed, encoding="utf-8")
-        set_up.type("47", "")
-        assert set_up.path.read_text(encoding="utf-8").startswith(changed[:-2])
-        assert [row["end"] for row in set_up.rows] == ["46 cc", "47 cc"]
-
-    def test_a_file_broken_by_hand_is_waited_for(self, set_up: Sitting) -> None:
-        set_up.type("0")
-        good = set_up.path.read_text(encoding="utf-8")
-        set_up.path.write_text(good + "\n[[series\n", encoding="utf-8")
-        set_up.type("46", "", "")
-        assert 'read "[[series"' in set_up.said
-        set_up.path.write_text(good, encoding="utf-8")
-        set_up.type("")
-        assert [row["end"] for row in set_up.rows] == ["46 cc"]
-
-    def test_an_action_on_a_changed_file_is_not_done_blindly(self, set_up: Sitting) -> None:
-        set_up.type("0", "46")
-        set_up.path.write_text(set_up.path.read_text(encoding="utf-8") + "# by hand\n", encoding="utf-8")
-        set_up.type("u")
-        assert "changed by something else" in set_up.said
-        assert len(set_up.rows) == 1
-        set_up.type("u")
-        assert "Nothing of this sitting to take back" in set_up.said
 
 
 TIMED = ("fill_time", "settle", "settle_at")

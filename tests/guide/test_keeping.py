@@ -1,7 +1,9 @@
-"""An older copy of the file saved over it under the guide: nothing is lost, nothing doubled."""
+"""The guide and the disk: full, changed by hand, an older copy saved over the file; a front without a memory."""
 
 from __future__ import annotations
 
+import errno
+import os
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
@@ -12,10 +14,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.guide import told
+from ccassist.guide.keeping import READ_AGAIN, from_json, post, to_json
+from ccassist.guide.step import begin
+from ccassist.guide.view import Action, Shown
 from ccassist.job.file import load
 from ccassist.job.lost import lost, put_back
+from ccassist.job.write import JobFile
 from ccassist.values.findings import errors
-from tests.guide.sitting import HEADS, Sitting
+from tests.guide.sitting import HEADS, NOON, Sitting
 from tests.guide.test_session import SET_UP
 
 
@@ -24,6 +30,15 @@ def bench(tmp_path: Path) -> Iterator[Sitting]:
     """Two fills of a chamber saved."""
     found = Sitting(tmp_path / "heads.toml")
     found.type(*SET_UP, "0.1, 46.2, 0.2, 46.4")
+    yield found
+    found.file.close()
+
+
+@pytest.fixture
+def fresh(tmp_path: Path) -> Iterator[Sitting]:
+    """At the first fill of a chamber."""
+    found = Sitting(tmp_path / "heads.toml")
+    found.type(*SET_UP)
     yield found
     found.file.close()
 
@@ -116,6 +131,83 @@ def test_of_two_readings_alike_the_one_remarked_on_has_it_again(bench: Sitting) 
     bench.path.write_text(older, encoding="utf-8")
     bench.type("0.5, 46.9", "")
     assert [(row.get("set_aside"), row.get("remark")) for row in bench.rows[1:3]] == [("leak", None), (None, "dry")]
+
+
+class TestPage:
+    """A front that holds nothing between two posts: it opens the file for each, and reads the sitting from its text."""
+
+    def post(self, kept: str, path: Path, text: str, action: Action = Action.SAY) -> tuple[str, Shown]:
+        with JobFile.open(path) as file:
+            state, shown = post(from_json(kept), action, text, file, now=NOON)
+        return to_json(state), shown
+
+    @pytest.fixture
+    def kept(self, bench: Sitting) -> str:
+        bench.file.close()
+        return to_json(begin(text(bench), str(bench.path))[0])
+
+    def test_a_reading_is_on_the_disk_when_the_post_is_answered(self, kept: str, bench: Sitting) -> None:
+        kept, _ = self.post(kept, bench.path, "")
+        kept, shown = self.post(kept, bench.path, "0.3, 46.6")
+        assert [effect.what for effect in shown.effects] == ["recorded"]
+        assert ends(bench) == ["46.2 cc", "46.4 cc", "46.6 cc"]
+        self.post(kept, bench.path, "", Action.UNDO)
+        assert ends(bench) == ["46.2 cc", "46.4 cc"]
+
+    def test_what_another_front_wrote_meanwhile_stays(self, kept: str, bench: Sitting) -> None:
+        kept, _ = self.post(kept, bench.path, "")
+        self.post(kept, bench.path, "0.3, 46.6")
+        kept, shown = self.post(kept, bench.path, "0.4, 46.8")  # its own sitting knows nothing of the one before
+        assert shown.lines[0] == READ_AGAIN
+        assert ends(bench) == ["46.2 cc", "46.4 cc", "46.6 cc", "46.8 cc"]
+        self.post(kept, bench.path, "", Action.UNDO)
+        assert ends(bench) == ["46.2 cc", "46.4 cc", "46.6 cc"]
+
+
+class TestFaultsOfTheDisk:
+    """A reading that cannot be saved is kept."""
+
+    def test_a_full_disk_is_tried_again(self, fresh: Sitting, monkeypatch: pytest.MonkeyPatch) -> None:
+        def full(_: int) -> None:
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+        fresh.type("0")
+        with monkeypatch.context() as patch:
+            patch.setattr(os, "fsync", full)
+            shown = fresh.type("46")
+            assert shown.question.words.startswith("The reading is NOT saved yet")
+            assert "No space left on device; not saved: start = 0 cc, end = 46 cc" in fresh.said
+            assert fresh.type("", "u", "j deck 1").effects == ()
+        shown = fresh.type("")
+        assert [effect.what for effect in shown.effects] == ["recorded"]
+        assert [row["end"] for row in fresh.rows] == ["46 cc"]
+
+    def test_a_file_changed_by_hand_is_read_again(self, fresh: Sitting) -> None:
+        fresh.type("0", "46", "0")
+        changed = fresh.path.read_text(encoding="utf-8").replace('by = "Ida"\nleave', 'by = "Ned"\nleave')
+        fresh.path.write_text(changed, encoding="utf-8")
+        fresh.type("47", "")
+        assert fresh.path.read_text(encoding="utf-8").startswith(changed[:-2])
+        assert [row["end"] for row in fresh.rows] == ["46 cc", "47 cc"]
+
+    def test_a_file_broken_by_hand_is_waited_for(self, fresh: Sitting) -> None:
+        fresh.type("0")
+        good = fresh.path.read_text(encoding="utf-8")
+        fresh.path.write_text(good + "\n[[series\n", encoding="utf-8")
+        fresh.type("46", "", "")
+        assert 'read "[[series"' in fresh.said
+        fresh.path.write_text(good, encoding="utf-8")
+        fresh.type("")
+        assert [row["end"] for row in fresh.rows] == ["46 cc"]
+
+    def test_an_action_on_a_changed_file_is_not_done_blindly(self, fresh: Sitting) -> None:
+        fresh.type("0", "46")
+        fresh.path.write_text(fresh.path.read_text(encoding="utf-8") + "# by hand\n", encoding="utf-8")
+        fresh.type("u")
+        assert "changed by something else" in fresh.said
+        assert len(fresh.rows) == 1
+        fresh.type("u")
+        assert "Nothing of this sitting to take back" in fresh.said
 
 
 MOVES = st.sampled_from(
