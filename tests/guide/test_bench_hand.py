@@ -1,12 +1,17 @@
-"""A bench hand's sitting: slips of the hand, numbers that must mean the same everywhere, a file edited meanwhile."""
+"""A bench hand: slips, numbers that mean the same everywhere, what is asked first, figures that are given."""
 
 from __future__ import annotations
 
+import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from ccassist.guide.walk import Status, plan
+from ccassist.job.file import load
 from tests.guide.sitting import HEADS, Sitting
+from tests.guide.test_session import SET_UP
 
 BURETTE = ["1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "", "as received", "Ida"]
 GOOD = "1, 60, 2.5, 1, 60, 2.7, 1, 60, 2.6"
@@ -176,3 +181,138 @@ def test_steps_left_out_are_listed_in_one_line(syringe: Sitting) -> None:
     assert lines[0] == "left out: bore, stack, deck, crown, crown-bench, gasket, land"
     assert [line for line in lines if line.startswith("deck")] == []
     assert "chamber: 1, 2 to do" in lines
+
+
+FOUR = """\
+format = 1
+[job]
+by = "Ida"
+leave_out = "bore, stack, deck, crown, crown-bench, gasket, land"
+[engine]
+cylinders = 4
+"""
+
+
+@pytest.fixture
+def fourth(tmp_path: Path) -> Iterator[Sitting]:
+    """Three chambers filled three times each, and the fourth to come."""
+    found = Sitting(tmp_path / "heads.toml", FOUR)
+    found.type(*SET_UP)
+    for middle in ("42.0", "42.1", "41.9"):
+        found.type(f"0, {middle}", f"0, {middle}", f"0, {middle}", "")
+    assert found.shown.question.words.startswith("Cylinder 4, fill 1")
+    yield found
+    found.file.close()
+
+
+def test_it_is_not_saved_before_it_is_confirmed(fourth: Sitting) -> None:
+    fourth.type("0, 24.0")
+    assert len(fourth.rows) == 9
+    assert "two digits may have changed places" in fourth.said
+    assert fourth.shown.question.words.startswith("Are you sure?")
+    fourth.type("yes")
+    assert len(fourth.rows) == 10
+    assert fourth.rows[-1]["remark"] == "said to be sure"
+    fourth.type("0, 24.1")  # asked once
+    assert len(fourth.rows) == 11
+    assert "remark" not in fourth.rows[-1]
+
+
+@pytest.mark.parametrize("no", ["no", "", "n"])
+def test_after_no_the_whole_reading_is_asked_again(fourth: Sitting, no: str) -> None:
+    fourth.type("0, 24.0", no)
+    assert fourth.shown.question.words.startswith("Cylinder 4, fill 1: burette at the start")
+    fourth.type("0, 42.0")
+    assert fourth.rows[-1]["end"] == "42.0 cc"
+    assert "remark" not in fourth.rows[-1]
+
+
+def test_the_reading_typed_anew_is_an_answer_too(fourth: Sitting) -> None:
+    fourth.type("0, 24.0", "0, 42.0")
+    assert [row["end"] for row in fourth.rows][9:] == ["42.0 cc"]
+
+
+def test_left_without_an_answer_it_says_what_was_not_recorded(fourth: Sitting) -> None:
+    fourth.type("0, 24.0", "f")
+    assert len(fourth.rows) == 9
+    assert "Not recorded" in fourth.said
+    assert "24.0 cc" in fourth.said
+
+
+def test_a_fill_of_one_chamber(fourth: Sitting) -> None:
+    fourth.type("0, 42.1", "0, 21.4")
+    assert fourth.shown.question.words.startswith("Are you sure?")
+    assert "21.4 cc for 41.2 cc" in fourth.said
+
+
+def test_a_figure_said_to_be_the_makers(tmp_path: Path) -> None:
+    text = "".join(f'[cylinder.{n}]\nbore = "{v} mm, measured"\n' for n, v in ((1, "71.30"), (2, "71.31")))
+    sitting = Sitting(tmp_path / "given.toml", FOUR.replace('"bore, ', '"') + text)
+    sitting.type("j bore 3", "bore gauge", "", "", "73.10 mm, maker's figure")
+    assert "its bore is 73.10" in sitting.said
+    assert "3" not in tomllib.loads(sitting.path.read_text(encoding="utf-8"))["cylinder"]
+    sitting.type("yes")
+    assert tomllib.loads(sitting.path.read_text(encoding="utf-8"))["cylinder"]["3"]["bore"].startswith("73.10 mm")
+    sitting.file.close()
+
+
+TEXT = (
+    'format = 1\n[job]\nfor = "pistons"\nleave_out = "bore, chamber, deck, crown, crown-bench, land"\n'
+    '[engine]\ncylinders = 2\n[part."copper gasket"]\nkind = "gasket"\n'
+)
+
+
+@pytest.fixture
+def gasket(tmp_path: Path) -> Iterator[Sitting]:
+    """At the thickness of the gasket, its set-up said."""
+    sitting = Sitting(tmp_path / "job.toml", TEXT)
+    sitting.type("/j gasket thickness", "", "", "")
+    yield sitting
+    sitting.file.close()
+
+
+def test_it_stands_with_its_part_and_is_done(gasket: Sitting) -> None:
+    assert "compressed thickness" in gasket.shown.question.words
+    gasket.type("1.20 +/- 0.03, maker's figure")
+    job = load(gasket.path).job
+    given = job.parts["copper gasket"].given["gasket_thickness"]
+    assert given.texts == ("1.20 mm +/- 0.03, maker's figure",)
+    assert not job.series
+    assert '[part."copper gasket"] gasket_thickness' in gasket.said
+    assert "compressed thickness" not in gasket.shown.question.words
+    (status,) = [t.status for t in plan(job, []) if t.target.step == "gasket" and t.target.place == "thickness"]
+    assert status is Status.GIVEN
+
+
+def test_what_was_read_stays_a_reading(gasket: Sitting) -> None:
+    gasket.type("1.20, measured")
+    job = load(gasket.path).job
+    assert len(job.series) == 1
+    assert "gasket_thickness" not in job.parts["copper gasket"].given
+    gasket.type("1.20 mm, maker's figure")  # beside readings there is nothing to be stated
+    assert "gasket_thickness" not in load(gasket.path).job.parts["copper gasket"].given
+
+
+def test_an_unusual_one_is_asked_for_again(gasket: Sitting) -> None:
+    gasket.type("8 mm, maker's figure")
+    assert gasket.shown.question.words.startswith("Are you sure?")
+    gasket.type("yes")
+    assert "gasket_thickness" in load(gasket.path).job.parts["copper gasket"].given
+
+
+def test_one_that_cannot_be_is_refused_and_nothing_is_written(gasket: Sitting) -> None:
+    before = gasket.path.read_text(encoding="utf-8")
+    gasket.type("1.2 cc, maker's figure")
+    assert "unit of volume" in gasket.said
+    assert gasket.path.read_text(encoding="utf-8") == before
+
+
+def test_it_is_taken_back_like_anything_else(gasket: Sitting) -> None:
+    before = gasket.path.read_text(encoding="utf-8")
+    gasket.type("1.20 mm, maker's figure", "/j wanted squish", "u")
+    assert "Taken back: gasket_thickness, stated" in gasket.said
+    assert "compressed thickness" in gasket.shown.question.words
+    assert gasket.path.read_text(encoding="utf-8") == before
+    gasket.type("j wanted squish", "1.0 mm", "/u")
+    assert "Squish gap" in gasket.shown.question.words
+    assert gasket.path.read_text(encoding="utf-8") == before

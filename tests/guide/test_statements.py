@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from ccassist.analysis.results import survey
 from ccassist.guide.asks import find_statement, statements
 from ccassist.guide.step import NOT_YET
 from ccassist.job.file import load, parse_job
+from ccassist.values.findings import errors
 from ccassist.values.quantity import parse
 from tests.guide.sitting import Sitting
 from tests.guide.test_paths import BORE, asked, job
@@ -183,3 +188,27 @@ def test_new_pistons_are_not_asked_for_the_height_of_the_old_ones() -> None:
 def test_for_pistons_a_range_is_said_to_give_the_tolerance(pistons: Sitting, turbo: Sitting) -> None:
     assert "maker's tolerance" in pistons.shown.question.words
     assert "tolerance" not in turbo.shown.question.words
+
+
+JOB = 'format = 1\n[job]\nunits = "metric"\nfor = "{}"\n[engine]\ncylinders = 2\n'
+WORDS = st.one_of(
+    st.text(st.characters(codec="utf-8", exclude_characters="\n\r"), max_size=20),
+    st.sampled_from(["\x1b[2J", "\x9b31m", "x" * 5000, "9" * 400, "1e400", "nan", "-0", "0", "1", "2", "99", "2.5"]),
+    st.sampled_from(['"', '"""', "\\", "'''", "a = 1", "# no", "[cam]", "{", "1 bar", "60 deg after BDC, measured"]),
+    st.sampled_from(["b", "?", "y", "", "-", "j cam", "j order", "j charge", "j wanted", "j cam intake_closing"]),
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(purpose=st.sampled_from(["turbo", "pistons", "heads"]), lines=st.lists(WORDS, min_size=3, max_size=20))
+def test_any_lines_while_stating_leave_a_sound_file(purpose: str, lines: list[str]) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "job.toml"
+        sitting = Sitting(path, JOB.format(purpose))
+        for line in ["j wanted", *lines]:
+            if sitting.type(line).finished:
+                break
+        sitting.file.close()
+        found = load(path)
+        assert not errors(found.findings)
+        assert not errors(survey(found.job).findings)
