@@ -6,17 +6,18 @@ from ccassist.analysis.results import Survey, survey
 from ccassist.job import amend
 from ccassist.job.file import parse_job
 from ccassist.plan.solved.into_file import IntoFile
+from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import errors
 
 
-def put_in(text: str, into: IntoFile, system: str = "metric", *, exact: bool = True) -> str:
+def put_in(text: str, into: IntoFile, fmt: Formatter = METRIC, *, exact: bool = True) -> str:
     """The job's text with the answers in it, as the lines say."""
     assert not into.refused, into.refused
     for places in into.aside.values():
         for place in places:
             text = amend.set_aside(text, place, "the part is changed")
     for line in into.lines:
-        value = line.value(system, exact=exact)
+        value = line.value(fmt, exact=exact)
         text = amend.take_out(text, line.path) if value is None else amend.state(text, line.section, line.key, value)
     return text
 

@@ -11,7 +11,7 @@ import pytest
 from pint import Quantity
 
 import ccassist
-from ccassist.plan.solved.wish import wish_of
+from ccassist.solve.wish import wish_of
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, Kind, term
 

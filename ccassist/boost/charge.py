@@ -16,6 +16,7 @@ from ccassist.boost.conditions import REFERENCE_PRESSURE, Conditions, value
 from ccassist.boost.gas import Mixture, mixture
 from ccassist.boost.numbers import chosen, is_array, is_grid, is_uncertain, log, mathematics_of, plain, within
 from ccassist.engine import slider_crank
+from ccassist.values.numerics import newton, uncertain_root
 from ccassist.vocabulary.enumerations import Origin
 
 if TYPE_CHECKING:
@@ -91,12 +92,10 @@ def ratio_from_pressures(first: Any, second: Any, exponent: Any, first_share: An
 
 def _isentropic_temperature(gas: Mixture, start: Any, ratio: Any) -> Any:
     """Root on plain numbers; where something is uncertain, one more step that carries it."""
-    plain_gas = gas.plain()
-    found = _newton(plain_gas, plain(start), plain(ratio))
+    sure = gas.plain()
+    found = _closed_in(sure, plain(start), plain(ratio))
     lacking = _lacking(gas, start, ratio, found)
-    if not is_uncertain(lacking):
-        return found
-    return found - (lacking - lacking.nominal_value) * found / (plain_gas.cp(found) - plain_gas.gas_constant)
+    return uncertain_root(found, lacking, _steepness(sure, found)) if is_uncertain(lacking) else found
 
 
 def _lacking(gas: Mixture, start: Any, ratio: Any, end: Any) -> Any:
@@ -105,21 +104,24 @@ def _lacking(gas: Mixture, start: Any, ratio: Any, end: Any) -> Any:
     return rise - gas.gas_constant * (log(ratio) + log(end / start))
 
 
-def _newton(gas: Mixture, start: Any, ratio: Any) -> Any:
+def _steepness(gas: Mixture, end: Any) -> Any:
+    """Change of the lacking entropy per kelvin of the end, J/(kg K²)."""
+    return (gas.cp(end) - gas.gas_constant) / end
+
+
+def _closed_in(gas: Mixture, start: Any, ratio: Any) -> Any:
     """Newton's steps kept between no heating and that of a gas of single atoms.
 
     Entropy rises with temperature and its slope falls, so that the steps close in from any start.
     """
     hottest = start * ratio**_STEEPEST
     low, high = (start, hottest) if is_array(hottest) else sorted((start, hottest))
-    end = start * ratio ** (_STEEPEST / 2)
-    for _ in range(_STEPS):
-        before = end
-        slope = (gas.cp(end) - gas.gas_constant) / end
-        end = within(end - _lacking(gas, start, ratio, end) / slope, low, high)
-        if not is_array(end) and abs(end - before) <= _CLOSE * end:
-            break
-    return end
+
+    def step(end: Any) -> Any:
+        return _lacking(gas, start, ratio, end) / _steepness(gas, end)
+
+    first = start * ratio ** (_STEEPEST / 2)
+    return newton(step, first, keep=lambda end: within(end, low, high), steps=_STEPS, close=_CLOSE)
 
 
 AIR_GAMMA = 1.4

@@ -24,8 +24,10 @@ from ccassist.boost.charge import (
     pressure_ratio,
 )
 from ccassist.boost.conditions import Conditions, aspirated
-from ccassist.boost.numbers import bisect, is_uncertain, plain
+from ccassist.boost.numbers import plain
 from ccassist.values.findings import NotPossible
+from ccassist.values.number import is_uncertain, nominal
+from ccassist.values.numerics import NoBracket, root, uncertain_root
 
 HARDEST_RUN = 14.0  # static ratio above which no naturally aspirated engine is there to compare with (common practice)
 LOWEST, HIGHEST = 3.0, 150.0  # static ratios between which an equivalent is looked for
@@ -162,21 +164,22 @@ def equal_ratio(criterion: Callable[[float], Any], wanted: Any, *, sure: Callabl
 
     ``criterion`` takes a static ratio and gives what is to be held equal (the knock integral too) of the
     naturally aspirated engine; it must rise with the ratio.  ``sure`` is the same on plain numbers, where
-    that is quicker.  Found by bisection on plain numbers; doubt in the criterion or in ``wanted`` is
+    that is quicker.  Found on plain numbers; doubt in the criterion or in ``wanted`` is
     carried through the slope there.  Raises NotPossible where no ratio from 3 to 150 meets it.
     """
 
     def certain(ratio: float) -> float:
-        return sure(ratio) if sure else float(plain(criterion(ratio)))
+        return sure(ratio) if sure else nominal(criterion(ratio))
 
-    found = bisect(certain, float(plain(wanted)), LOWEST, HIGHEST)
-    if found is None:
-        raise NotPossible("no naturally aspirated engine from 3:1 to 150:1 matches it")
+    try:
+        found = root(lambda ratio: certain(ratio) - nominal(wanted), LOWEST, HIGHEST)
+    except NoBracket:
+        raise NotPossible("no naturally aspirated engine from 3:1 to 150:1 matches it") from None
     lacking = criterion(found) - wanted
     if not is_uncertain(lacking):
         return found
     slope = (certain(found + _NUDGE) - certain(found - _NUDGE)) / (2 * _NUDGE)
-    return found - (lacking - lacking.nominal_value) / slope
+    return uncertain_root(found, lacking, slope)
 
 
 def root_habit(static_ratio: Any, ratio: Any) -> Any:

@@ -21,7 +21,8 @@ from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, e
 from ccassist.boost.knock_charge import Habit, case_of
 from ccassist.boost.knock_compare import compare, octane_difference
 from ccassist.boost.numbers import is_uncertain, plain, propagate
-from ccassist.values.findings import Finding, NotPossible
+from ccassist.values.findings import NotPossible
+from ccassist.values.number import Number
 from ccassist.vocabulary import term
 
 # One engine as it stands: crank and ratio, charge, and how it is run; and the same engine with something changed.
@@ -137,18 +138,6 @@ def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Any:
     return octane_difference(baseline.case, stand.case)
 
 
-def lack(key: str, stand: Stand, value: Any, baseline: Stand | None = None) -> Any:
-    """What a figure misses of a value; nothing where the engine meets it.  In the unit of what is held equal."""
-    if key in CRITERIA:
-        return CRITERIA[key](stand.compressed) - CRITERIA[key](stand.natural(value).compressed)
-    return figure(key, stand, baseline) - value
-
-
-def lack_plain(key: str, stand: Stand, value: float, baseline: Stand | None = None) -> float:
-    """The same on plain numbers."""
-    return float(plain(lack(key, stand.plain(), value, baseline)))
-
-
 # The doubt of an octane difference as one uncertain number: from what was measured, and from the draws.
 
 MEASURED = ("static_ratio", "intake_closing", "manifold_pressure")  # what was read or stated and decides
@@ -191,16 +180,15 @@ def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
     return ""
 
 
-def draws_doubt(case: Case, baseline: Case, key: str, per_octane: float) -> tuple[Any, tuple[Finding, ...]]:
-    """Nothing ± the standard deviation of all draws, turned into a term by its change per octane; and what to mind."""
+def draws_doubt(case: Case, baseline: Case, key: str) -> Number:
+    """Nothing ± the standard deviation of all draws, in octane; ``key`` is the term that it is carried into."""
     from ccassist.values.uncertainty import ASSUMED, Cause, doubt
 
-    found, findings = compare(baseline, case)
-    spread = 0.0 if found is None else found.overall
+    found, _ = compare(baseline, case)
     remedy = "hold cooler, filling, spark and burn of both alike"
     source = "drawn by chance; planning assumptions"
     cause = Cause(name=_CAUSE, key=key, source=source, remedy=remedy, guess=ASSUMED)
-    return doubt(spread * abs(per_octane), cause), findings
+    return doubt(0.0 if found is None else found.overall, cause)
 
 
 def _same(key: str) -> str:

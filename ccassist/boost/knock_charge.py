@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from types import MappingProxyType
 from typing import Any
 
 from ccassist.boost.burn_case import Case, Cylinder, Operating, arrays, parts
@@ -14,115 +13,14 @@ from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn
-from ccassist.boost.numbers import plain, roots
+from ccassist.boost.numbers import plain
 from ccassist.engine import slider_crank
-from ccassist.values.findings import Finding, error
+from ccassist.engine.mathematics import Mathematics, Relation
+from ccassist.engine.model import Choices
+from ccassist.values.findings import Finding, InputError, NotPossible, error
+from ccassist.values.number import nominal
+from ccassist.values.numerics import newton, secant
 from ccassist.values.statistics import middle_of
-
-# What makes a build as hard on the fuel as the baseline: the root in one variable.
-#
-# The caller says how the variable makes the build (a closing, a clearance volume,
-# a boost with all that it does to the charge); for the common ones :data:`LEVERS`
-# says it.
-
-_SAMPLES = 12
-_SHOWN = 1e-5  # octane: a root is kept only where the difference really vanishes
-
-Build = Callable[[float], Case]
-
-LEVERS: Mapping[str, Callable[[Case, float], Case]] = MappingProxyType(
-    {
-        "clearance_volume": lambda case, value: case.but(clearance_volume=value),
-        "static_ratio": lambda case, value: replace(case, cylinder=case.cylinder.with_ratio(value)),
-        "closing": lambda case, value: case.but(closing=value),
-        "pressure": lambda case, value: case.but(pressure=value),
-        "temperature": lambda case, value: case.but(temperature=value),
-        "burn_centre": lambda case, value: case.but(burn_centre=value),
-    }
-)
-"""From a case and a value of the lever (SI) to the case with it, all else as stated: pressure and temperature at
-closing as they are, and the same residual."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Equal:
-    """Where a build knocks as the baseline does.
-
-    Attributes
-    ----------
-    values : of the variable, SI, rising; mostly one.
-    least, most : octane difference from the baseline that the variable can reach in its range.
-    """
-
-    values: tuple[float, ...]
-    least: float
-    most: float
-
-
-def equal_knock(
-    baseline: Case | None,
-    build: Build,
-    low: float,
-    high: float,
-    *,
-    what: str,
-    show: Callable[[float], str] = "{:.4g}".format,
-) -> tuple[Equal | None, tuple[Finding, ...]]:
-    """Values of one variable at which a build has the knock integral of the baseline.
-
-    Parameters
-    ----------
-    baseline : known to run clean.
-    build : from a value of the variable (SI) to the candidate.
-    low, high : range to look in, SI.
-    what, show : the variable's name and how to write a value of it, for the words.
-
-    Returns what was found, or None with the reasons where the comparison is refused; where nothing in the
-    range does it there are no values, and a finding says how near it comes.  Values that make no engine are
-    passed over.
-    """
-    points = [low + (high - low) * part / _SAMPLES for part in range(_SAMPLES + 1)]
-    sound = [value for value in points if not unsound(build(value))]
-    refused = refusals(baseline, build(sound[0] if sound else low))
-    if refused or baseline is None:
-        return None, refused
-    fuel, known = baseline.operating.octane, knock_integral(baseline)
-
-    def over(value: float) -> float:
-        return float(octane_over(fuel, knock_integral(build(value)) / known))
-
-    seen = [(value, over(value)) for value in sound]
-    values = tuple(root for root in roots(over, seen) if abs(over(root)) < _SHOWN)
-    reach = Equal(values=values, least=min(d for _, d in seen), most=max(d for _, d in seen))
-    if values:
-        return reach, ()
-    return reach, (_never(reach, what, f"{show(low)} to {show(high)}"),)
-
-
-def equal_knock_ratio(
-    target: Case, natural: Build, *, low: float = 5.0, high: float = 40.0
-) -> tuple[float | None, tuple[Finding, ...]]:
-    """Static ratio at which a naturally aspirated engine has the knock integral of a boosted one.
-
-    ``natural`` makes the unboosted engine of a ratio: same cylinder, speed, fuel and spark habit, charge as
-    without boost.  Above about 14 the ratio only says that no unboosted engine does this.
-    """
-    found, findings = equal_knock(target, natural, low, high, what="static ratio", show="{:.1f}".format)
-    return (found.values[0] if found and found.values else None), findings
-
-
-def _never(reach: Equal, what: str, span: str) -> Finding:
-    """Nothing in the range does it, and how near it comes."""
-    harder = reach.least > 0
-    nearest = reach.least if harder else reach.most
-    side = "harder" if harder else "easier"
-    return error(
-        "knock-out-of-reach",
-        f"{what} alone cannot bring this build to the baseline's knock: from {span} it stays at least "
-        f"{abs(nearest):.1f} octane {side} on the fuel",
-        right="change something else as well: " + ("less boost, later burn, cooler charge" if harder else "more boost"),
-    )
-
 
 _STEPS = 5  # of the secant: three reach a thousandth of a ratio
 _NUDGE = 1.01
@@ -222,40 +120,72 @@ def natural_ratio(
     Same crank, closing, fuel, speed and air, no compressor, 101.325 kPa; burn phasing the same too, or
     ``natural_centre`` [rad after top dead centre], because a retarded boosted engine is mostly set against an
     unboosted one that is not.  What the two share is drawn by chance.  Returns None with the reason where
-    the comparison is refused or no ratio from 5 to 40 does it.
+    the comparison is refused or no ratio from 3 to 40 does it.
     """
     import numpy as np
 
     target = builder(geometry, air, habit)(plain(geometry.static_ratio))
     centre = habit.burn_centre if natural_centre is None else natural_centre
     natural = builder(geometry, aspirated(air), replace(habit, burn_centre=centre))
-    ratio, findings = equal_knock_ratio(target, natural)
-    if ratio is None:
-        return None, findings
+    try:
+        ratio = equal_knock(target, natural, nominal(geometry.static_ratio))[0]
+    except InputError as refused:
+        return None, refused.findings
+    except NotPossible as none:
+        return None, (error("knock-out-of-reach", str(none)),)
     draws = drawn(common, NOTHING_OWN)
     wanted = np.log(knock_integrals(draws.shared(target), delay=draws.delay))
 
     def lacking(ratios: Any) -> Any:
         return np.log(knock_integrals(draws.shared(natural(ratios)), delay=draws.delay)) - wanted
 
-    ratios = _secant(lacking, np.full_like(wanted, ratio))
+    start = np.full_like(wanted, ratio)
+    ratios = newton(secant(lacking, start), start * _NUDGE, keep=lambda at: np.maximum(at, _LEAST), steps=_STEPS)
     low, high = middle_of(ratios)
-    return NaturalRatio(ratio=ratio, low=low, high=high, draws=ratios), findings
+    return NaturalRatio(ratio=ratio, low=low, high=high, draws=ratios), ()
 
 
-def _secant(lacking: Callable[[Any], Any], start: Any) -> Any:
-    """Roots near a start, all at once."""
-    import numpy as np
+def equal_knock(
+    baseline: Case | None, build: Callable[[float], Case], now: float, *, unknown: str = "static_ratio"
+) -> tuple[float, ...]:
+    """Every value of one term (SI) at which a build has the knock integral of the baseline, the likeliest first.
 
-    before, at_before = start, lacking(start)
-    here = start * _NUDGE
-    for _ in range(_STEPS):
-        at_here = lacking(here)
-        change = at_here - at_before
-        slope = np.where(change == 0, 1.0, change)
-        step = np.where(change == 0, 0.0, at_here * (here - before) / slope)
-        before, at_before, here = here, at_here, np.maximum(here - step, _LEAST)
-    return here
+    Parameters
+    ----------
+    baseline : known to run clean.
+    build : from a value of the term to the candidate; where it makes no engine it is passed over.
+    now : the value that the candidate has.
+    unknown : the term.
+
+    Raises
+    ------
+    InputError : the comparison is refused.
+    NotPossible : no possible value does it; the message says how near it comes.
+    """
+    from ccassist.solve.solver import solve
+
+    refused = refusals(baseline, build(now))
+    if refused or baseline is None:
+        raise InputError(refused)
+    fuel, known = baseline.operating.octane, knock_integral(baseline)
+
+    def over(value: float, *, m: Mathematics) -> float:
+        case = build(value)
+        wrong = unsound(case)
+        if wrong:
+            raise NotPossible(wrong)
+        return float(octane_over(fuel, knock_integral(case) / known))
+
+    node = Relation(name="octane over the baseline", gives="octane_difference", needs=(unknown,), function=over)
+    answer = solve(
+        {unknown: now},
+        Choices(),
+        unknowns=(unknown,),
+        targets={node.gives: 0.0},
+        figures={node.gives: node},
+        algebra=False,
+    )
+    return tuple(root.nominal for root in answer.roots)
 
 
 # Boost by static ratio: end pressure, end temperature and octane difference from the baseline over a whole grid.

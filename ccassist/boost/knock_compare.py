@@ -186,10 +186,18 @@ def compare(
     if refused or baseline is None:
         return None, refused
     difference = octane_difference(baseline, candidate)
-    findings = remarks(baseline, candidate)
-    if not OCTANE_RANGE[0] <= baseline.operating.octane + difference <= OCTANE_RANGE[1]:
-        findings += (_beyond(difference),)
-    return _with_interval(baseline, candidate, difference, common, own), findings
+    return _with_interval(baseline, candidate, difference, common, own), minded(baseline, candidate)
+
+
+def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
+    """What to mind of the octane difference of two builds; why there is none where it is refused."""
+    refused = refusals(baseline, candidate)
+    if refused:
+        return refused
+    difference = octane_difference(baseline, candidate)
+    if OCTANE_RANGE[0] <= baseline.operating.octane + difference <= OCTANE_RANGE[1]:
+        return remarks(baseline, candidate)
+    return (*remarks(baseline, candidate), _beyond(difference))
 
 
 def octane_difference(baseline: Case, candidate: Case) -> float:

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from itertools import pairwise
+from collections.abc import Callable
 from typing import Any
 
 from ccassist.engine import mathematics
 from ccassist.engine.mathematics import Mathematics
-
-_ILLINOIS = 60
-_CLOSE = 4e-16  # of a root: two steps as near as this are the same
 
 
 def is_array(number: Any) -> bool:
@@ -72,52 +68,6 @@ def within(number: Any, low: Any, high: Any) -> Any:
 
         return np.clip(number, low, high)
     return min(max(number, low), high)
-
-
-def bisect(function: Callable[[float], float], wanted: float, low: float, high: float) -> float | None:
-    """Where a rising function meets a value, or None where it does not between low and high.
-
-    ``low``, ``high`` and the place found in the unit of its argument, ``wanted`` in that of its value.  Halved until
-    neighbouring floats are reached.
-
-    >>> round(bisect(lambda x: x**2, 2.0, 0.0, 2.0), 12)
-    1.414213562373
-    """
-    if not function(low) <= wanted <= function(high):
-        return None
-    while low < (middle := (low + high) / 2) < high:
-        low, high = (middle, high) if function(middle) < wanted else (low, middle)
-    return high
-
-
-def roots(function: Callable[[float], float], seen: Sequence[tuple[float, float]]) -> list[float]:
-    """Every root between samples of which the function is known, rising: one in each gap where its sign changes.
-
-    False position, halving the weight of an end that stays (Illinois), to the last digits.
-
-    >>> [round(root, 12) for root in roots(lambda x: x**2 - 2, [(-2, 2), (0, -2), (2, 2)])]
-    [-1.414213562373, 1.414213562373]
-    """
-    found = [place for place, value in seen if value == 0]
-    for (low, below), (high, above) in pairwise(seen):
-        if below * above < 0:
-            found.append(_between(function, (low, below), (high, above)))
-    return sorted(found)
-
-
-def _between(function: Callable[[float], float], first: tuple[float, float], last: tuple[float, float]) -> float:
-    (a, at_a), (b, at_b) = first, last
-    for _ in range(_ILLINOIS):
-        middle = (a * at_b - b * at_a) / (at_b - at_a)
-        here = function(middle)
-        if here == 0 or abs(middle - b) <= _CLOSE * abs(middle):
-            return middle
-        if here * at_b < 0:
-            a, at_a = b, at_b
-        else:
-            at_a /= 2
-        b, at_b = middle, here
-    return b
 
 
 def propagate(function: Callable[..., float], *numbers: Any) -> Any:

@@ -15,7 +15,7 @@ from ccassist.plan.boost import words
 from ccassist.plan.boost.build import equivalent_lines, natural_line
 from ccassist.plan.boost.solve import Levers, levers_of
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
-from ccassist.values.display import formatter, show, show_value
+from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import Finding, InputError, clean, errors
 from ccassist.values.measured import Result, Value
 from ccassist.values.verdict import Verdict, decide
@@ -52,7 +52,7 @@ def print_knock(story: BoostStory) -> None:
 # The table of what a boosted ratio is worth without boost, each line named by what it holds equal.
 
 
-def print_worth(story: BoostStory, system: str) -> None:
+def print_worth(story: BoostStory, fmt: Formatter) -> None:
     """Every cylinder first, then the one with the highest ratio beside the baseline."""
     able = [one for one in story.cylinders if one.build is not None and one.build.equivalents]
     if not able:
@@ -62,25 +62,25 @@ def print_worth(story: BoostStory, system: str) -> None:
     rows = []
     for one in able:
         assert one.build is not None
-        rows.append([str(one.number), *(words.figure_text(line, system) for line in equivalent_lines(one.build, None))])
+        rows.append([str(one.number), *(words.figure_text(line, fmt) for line in equivalent_lines(one.build, None))])
     table(["cyl", "density", "end pressure", "end temperature", "(square root)"], rows)
-    wrapped(words.unboosted_text(system), first="  ", rest="    ")
-    _print_beside(story, system)
+    wrapped(words.unboosted_text(fmt), first="  ", rest="    ")
+    _print_beside(story, fmt)
 
 
-def _print_beside(story: BoostStory, system: str) -> None:
+def _print_beside(story: BoostStory, fmt: Formatter) -> None:
     """One line a convention: this engine, the baseline, the difference; then what it means."""
     worst = story.worst_one
     if worst is None or worst.build is None:
         return
     say()
-    against = words.baseline_text(story, system)
+    against = words.baseline_text(story, fmt)
     wrapped(f"Cylinder {worst.number}" + (" beside the baseline:" if against else "; there is no baseline beside it:"))
     if against:
         wrapped(against, first="  ", rest="      ")
     for line in equivalent_lines(worst.build, story.baseline):
-        baseline = words.baseline_figure(story, line.convention, system)
-        _print_line(line.convention, words.figure_text(line, system), baseline, words.harder_text(line.harder))
+        baseline = words.baseline_figure(story, line.convention, fmt)
+        _print_line(line.convention, words.figure_text(line, fmt), baseline, words.harder_text(line.harder))
     natural = None if story.knock is None else natural_line(story.knock)
     if natural is not None:
         _print_line(KNOCK, words.natural_text(natural), "", words.naturally_harder(natural))
@@ -113,20 +113,20 @@ def run(
     if out is not None:
         check_output(out, "--out", file, force=force)
     survey = survey_of(file)
-    shown = system or survey.job.system
-    story = boost_story(survey, system=shown)
+    fmt = formatter(system or survey.job.system)
+    story = boost_story(survey, system=fmt.system)
     faults = [f for f in errors(story.findings) if not f.place.startswith(_OWN)]
     if faults:
         raise InputError(faults)
     if as_json:
-        say_json(story.to_dict(shown))
+        say_json(story.to_dict(fmt.system))
     elif on_screen:
-        _print(story, shown, with_curve)
+        _print(story, fmt, with_curve)
         _print_next(story, file, out)
     if out is not None:
         from ccassist.paper.boost_pages import write_boost
 
-        pages = write_boost(story, out, page=page, system=shown)
+        pages = write_boost(story, out, page=page, system=fmt.system)
         say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)
     return 1 if errors(story.findings) else 0
 
@@ -137,42 +137,42 @@ def warn(figures: str) -> None:
         wrapped(caution, first="  ! ", rest="    ")
 
 
-def _print(story: BoostStory, system: str, with_curve: bool) -> None:
+def _print(story: BoostStory, fmt: Formatter, with_curve: bool) -> None:
     say(clean(story.survey.job.name or story.survey.job.file, 79))
     say(words.PLANNING)
-    _print_ratios(story, system)
+    _print_ratios(story, fmt)
     if with_curve:
-        _print_curve(story, system)
+        _print_curve(story, fmt)
     if story.conditions is not None:
-        _print_charge(story, system)
-        _print_compression(story, system)
-        print_worth(story, system)
+        _print_charge(story, fmt)
+        _print_compression(story, fmt)
+        print_worth(story, fmt)
         warn("equivalents")
         print_knock(story)
         warn("knock")
     elif story.running is None:
         say()
         wrapped(words.NO_CHARGE)
-    unsure(results_of(story), formatter(system))
+    unsure(results_of(story), fmt)
     say()
     warn("all")
     _print_findings(story.findings)
 
 
-def _print_ratios(story: BoostStory, system: str) -> None:
+def _print_ratios(story: BoostStory, fmt: Formatter) -> None:
     """Static, trapped and boosted of every cylinder, and what each means."""
     say()
     shown = [*RATIOS, *(ENDS if story.conditions is not None else ())]
-    rows = [[str(one.number), *(_cell(one, key, system) for key in shown)] for one in story.cylinders]
+    rows = [[str(one.number), *(_cell(one, key, fmt) for key in shown)] for one in story.cylinders]
     table(["cyl", *(words.SHORT.get(key, term(key).name) for key in shown)], rows)
     for key in shown:
         wrapped(f"{words.SHORT.get(key, term(key).name)}: {term(key).meaning}", first="  ", rest="    ")
-    closing = words.closing_text(story, system)
+    closing = words.closing_text(story, fmt)
     if closing:
         wrapped(closing, first="  ", rest="    ")
     for one in story.cylinders:
         if one.earliest is not None and one.latest is not None:
-            ends = [show_value(end, system=system) for end in (one.earliest, one.latest)]
+            ends = [fmt.value(end) for end in (one.earliest, one.latest)]
             said = f"cylinder {one.number} over the phasing: trapped ratio {ends[0]} fully advanced, {ends[1]} fully"
             wrapped(f"{said} retarded", first="  ", rest="    ")
     if story.conditions is not None and story.card.phased("intake"):
@@ -204,13 +204,13 @@ def results_of(story: BoostStory) -> list[Result]:
     ]  # fmt: skip
 
 
-def _cell(one: CylinderStory, key: str, system: str) -> str:
+def _cell(one: CylinderStory, key: str, fmt: Formatter) -> str:
     values = {} if one.build is None else one.build.values
     value = one.static_ratio if key == "static_ratio" else values.get(key)
-    return "not known" if value is None else show_value(value, system=system)
+    return "not known" if value is None else fmt.value(value)
 
 
-def _print_curve(story: BoostStory, system: str) -> None:
+def _print_curve(story: BoostStory, fmt: Formatter) -> None:
     """Trapped ratio against intake closing."""
     if not story.curve:
         return
@@ -219,59 +219,54 @@ def _print_curve(story: BoostStory, system: str) -> None:
         f"Trapped ratio of cylinder {story.worst} against intake closing, {story.lift_basis}; ± without that of the "
         "closing:"
     )
-    rows = [
-        [show("intake_closing", at.intake_closing, system=system), show_value(at.trapped_ratio, system=system)]
-        for at in story.curve
-    ]
+    rows = [[fmt.show("intake_closing", at.intake_closing), fmt.value(at.trapped_ratio)] for at in story.curve]
     table(["intake closing", "trapped ratio"], rows)
 
 
-def _print_charge(story: BoostStory, system: str) -> None:
+def _print_charge(story: BoostStory, fmt: Formatter) -> None:
     """What is stated, assumed and worked out of the charge."""
     say()
     say("The charge as stated:")
-    _list(story.chosen, system)
+    _list(story.chosen, fmt)
     assert story.running is not None
     for key, said in story.running.said.items():
         wrapped(f"{key.replace('_', ' ')}: {clean(said, 60)}", first="  ", rest="      ")
     say()
     say("Assumed, because nothing is stated:")
-    _list(story.assumed, system)
+    _list(story.assumed, fmt)
     for key, said in story.running.taken.items():
         wrapped(f"{key.replace('_', ' ')}: {said} (assumed)", first="  ", rest="      ")
-    _print_pressures(story, system)
+    _print_pressures(story, fmt)
     build = None if story.worst_one is None else story.worst_one.build
     if build is not None and build.compressed is not None:
         say()
         say(f"The charge of cylinder {story.worst}, worked out:")
-        _list(build.compressed.charge.computed, system)
+        _list(build.compressed.charge.computed, fmt)
     warn("charge")
 
 
-def _list(values: tuple[Value, ...], system: str) -> None:
+def _list(values: tuple[Value, ...], fmt: Formatter) -> None:
     for value in values:
         origin = value.origin if value.origin != Origin.COMPUTED else ""
         why = ": ".join(part for part in (origin, words.how_text(value)) if part)
-        wrapped(f"{term(value.key).name} {words.stated_text(value, system)} ({why})", first="  ", rest="      ")
+        wrapped(f"{term(value.key).name} {words.stated_text(value, fmt)} ({why})", first="  ", rest="      ")
 
 
-def _print_pressures(story: BoostStory, system: str) -> None:
+def _print_pressures(story: BoostStory, fmt: Formatter) -> None:
     """Absolute manifold pressure, from what, and what the pressure ratio counts from."""
     conditions = story.conditions
     assert conditions is not None
     barometer, manifold = conditions.values["barometer"], conditions.values["manifold_pressure"]
     say()
+    wrapped(f"Barometer used: {fmt.value(barometer)} ({clean(barometer.how or barometer.origin, 120)}).")
     wrapped(
-        f"Barometer used: {show_value(barometer, system=system)} ({clean(barometer.how or barometer.origin, 120)})."
-    )
-    wrapped(
-        f"Manifold pressure: {show_value(manifold, system=system)} absolute ({clean(manifold.how, 120)}). Reference of "
-        f"the pressure ratio: {words.reference_text(system)}.",
+        f"Manifold pressure: {fmt.value(manifold)} absolute ({clean(manifold.how, 120)}). Reference of "
+        f"the pressure ratio: {words.reference_text(fmt)}.",
         rest="  ",
     )
 
 
-def _print_compression(story: BoostStory, system: str) -> None:
+def _print_compression(story: BoostStory, fmt: Formatter) -> None:
     """How the end of compression is worked out, and the same by one constant exponent."""
     conditions = story.conditions
     assert conditions is not None
@@ -282,13 +277,13 @@ def _print_compression(story: BoostStory, system: str) -> None:
     say()
     wrapped(
         f"End of compression above: motored, absolute, along the isentrope of {words.gas_text(story)}, heat capacity "
-        f"by temperature. Beside it by one constant exponent, n = {show_value(exponent)} ({exponent.origin}):"
+        f"by temperature. Beside it by one constant exponent, n = {fmt.value(exponent)} ({exponent.origin}):"
     )
     rows = []
     for number, build in able:
         equal = build.values.get("effective_exponent")
-        cells = [show_value(build.polytropic[key], system=system) for key in ENDS]
-        rows.append([str(number), *cells, "none" if equal is None else show_value(equal)])
+        cells = [fmt.value(build.polytropic[key]) for key in ENDS]
+        rows.append([str(number), *cells, "none" if equal is None else fmt.value(equal)])
     table(["cyl", "end pressure by n", "end temperature by n", "n of the same end pressure"], rows)
     warn("compression")
 
@@ -300,7 +295,7 @@ def _print_next(story: BoostStory, file: Path, out: Path | None) -> None:
     band = story.survey.wanted.get("static_ratio")
     known = [one.static_ratio for one in story.cylinders if one.static_ratio is not None]
     if band is not None and any(decide(v.nominal, v.expanded, band) is Verdict.OUTSIDE for v in known):
-        aim = show("static_ratio", band.aim)
+        aim = METRIC.show("static_ratio", band.aim)
         solve = f"ccassist solve {job} --for crown_volume --to static_ratio={aim}"
         steps.append(f"a crown for the static ratio wanted: {solve}")
     if story.conditions is not None:
@@ -330,27 +325,27 @@ def run_levers(
     if out is not None:
         check_output(out, "--out", file, force=force)
     survey = survey_of(file)
-    shown = system or survey.job.system
-    made = levers_of(survey, shown)
+    fmt = formatter(system or survey.job.system)
+    made = levers_of(survey, fmt.system)
     if as_json:
         say_json(made.to_dict())
     else:
-        _print_levers(made, shown)
+        _print_levers(made, fmt)
     if out is not None:
         from ccassist.paper.boost_pages import write_levers
 
-        pages = write_levers(made, out, page=page, system=shown)
+        pages = write_levers(made, out, page=page, system=fmt.system)
         say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)
     return 0
 
 
-def _print_levers(made: Levers, system: str) -> None:
+def _print_levers(made: Levers, fmt: Formatter) -> None:
     say(clean(made.story.survey.job.name or made.story.survey.job.file, 79))
     wrapped(words.lead_text(made))
     keys = words.lever_keys(made)
     say()
-    table(["", *(words.LEVER_SHORT[key] for key in keys)], words.lever_rows(made, system))
-    for text in (words.units_text(keys, system), *words.lever_notes(made, system)):
+    table(["", *(words.LEVER_SHORT[key] for key in keys)], words.lever_rows(made, fmt))
+    for text in (words.units_text(keys, fmt), *words.lever_notes(made, fmt)):
         wrapped(text, rest="  ")
     say()
     for effect in made.effects:

@@ -7,14 +7,13 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.cli.targets import CONFIRM, parted, print_into
+from ccassist.cli.solve import CONFIRM, print_into, results_of, say_lines
 from ccassist.job.outputs import check_output
 from ccassist.plan.boost import words
-from ccassist.plan.boost.solve import Boosted, Solved, boosted_for
-from ccassist.plan.solved.wish import wished
-from ccassist.values.display import formatter
+from ccassist.plan.boost.solve import Boosted, boosted_for
+from ccassist.solve.wish import wished
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, clean
-from ccassist.values.measured import Result, computed
 from ccassist.vocabulary import term
 
 
@@ -33,36 +32,38 @@ def run(
     if out is not None:
         check_output(out, "--out", file, force=force)
     survey = survey_of(file)
-    shown = system or survey.job.system
-    found = boosted_for(survey, wished(unknowns, parted(targets), shown), shown)
+    fmt = formatter(system or survey.job.system)
+    found = boosted_for(survey, wished(unknowns, targets, fmt.system), fmt)
     if as_json:
-        say_json(found.to_dict(shown))
+        say_json(found.to_dict())
     else:
-        _print(found, shown)
+        _print(found, fmt)
     if out is not None:
         from ccassist.paper.boost_pages import write_answer
 
-        pages = write_answer(found, out, page=page, system=shown)
+        pages = write_answer(found, out, page=page, system=fmt.system)
         say(f"Wrote {clean(str(out), 300)}, {pages} page{'s' if pages > 1 else ''} {page}.", error=as_json)
     return 0 if found.possible else 1
 
 
-def _print(made: Boosted, system: str) -> None:
+def _print(made: Boosted, fmt: Formatter) -> None:
     say(clean(made.story.survey.job.name or made.story.survey.job.file, 79))
     told = words.told_of(made)
     if told is None:
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")
         return
-    _print_one(told, system)
+    say(f"Cylinder {told.cylinder}.")
+    say()
+    say_lines(words.answer_lines(told, fmt))
     if len(made.cylinders) > 1:
         say()
-        rows = [words.answer_row(one, made.wish, system) for one in made.cylinders]
+        rows = [words.answer_row(one, made.wish, fmt) for one in made.cylinders]
         table(["cyl", *(term(key).name for key in made.wish.unknowns)], rows)
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")
-    print_into(words.into_texts(made, system))
-    unsure(results_of(made), formatter(system))
+    print_into(words.into_texts(made, fmt))
+    unsure(results_of(made.cylinders), fmt)
     say()
     wrapped(words.basis_text(made))
     _print_findings(f for one in made.cylinders if not one.reason for f in one.findings)
@@ -71,27 +72,9 @@ def _print(made: Boosted, system: str) -> None:
     say(CONFIRM)
 
 
-def results_of(made: Boosted) -> list[Result]:
-    """The answers, each with the cylinder it is for."""
-    return [
-        (f"cylinder {one.cylinder}", computed(key, number))
-        for one in made.cylinders
-        for key, numbers in one.numbers.items()
-        for number in numbers
-    ]
-
-
 def _print_findings(findings: Iterable[Finding]) -> None:
     noticed = dict.fromkeys(findings)
     if noticed:
         say()
         list_findings(noticed)
     say()
-
-
-def _print_one(one: Solved, system: str) -> None:
-    """One cylinder: how the answer is found, the answer, the check, and what comes with it."""
-    say(f"Cylinder {one.cylinder}.")
-    say()
-    for line in words.answer_lines(one, system):
-        wrapped(line, rest=" " * (len(line) - len(line.lstrip()) + 2)) if line else say()

@@ -11,7 +11,7 @@ from ccassist.analysis.compare import Comparison, Contrast, compared
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.cli.usage import whole
-from ccassist.plan.solved.wish import wanted_term
+from ccassist.values.asking import named
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import computed
@@ -50,7 +50,7 @@ def _compared(survey: Survey, asked: Asked) -> Comparison:
     """What the texts ask for."""
     return compared(
         survey,
-        wanted_term(asked.of, "--of").key if asked.of is not None else None,
+        named(asked.of, "--of").term.key if asked.of is not None else None,
         cylinders=[whole(text, "--cylinders") for text in _listed(asked.cylinders)],
         parts=_listed(asked.parts),
         states=_listed(asked.states),

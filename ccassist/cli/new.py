@@ -13,7 +13,8 @@ from ccassist.job.file import parse_job
 from ccassist.job.purposes import PURPOSES, USUAL, leading, purposes_of
 from ccassist.job.template import Start, new_file
 from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, WANTED_TERMS
-from ccassist.values.asking import example, named, with_sign, with_unit
+from ccassist.solve.wish import read_pair
+from ccassist.values.asking import example, with_unit
 from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError, clean, error, errors, placed
 from ccassist.vocabulary import TERMS, term
@@ -167,15 +168,9 @@ class Answers:
         return found
 
     def _goal(self, pair: str) -> tuple[str, str]:
-        key, sign, text = (part.strip() for part in pair.partition("="))
-        if not sign or not text:
-            raise InputError(
-                error("not-a-pair", "what is wanted is written TERM=VALUE", read=pair, right="static_ratio=9.5")
-            )
-        one = named(key, among=WANTED_TERMS, none="not among what can be wanted")
-        text = with_sign(text, one)
-        parse_band(text, one.term.key, system=self.system or SYSTEMS[0])
-        return one.term.key, text
+        one = read_pair(pair, "", among=WANTED_TERMS, none="not among what can be wanted")
+        parse_band(one.value, one.key, system=self.system or SYSTEMS[0])
+        return one.key, one.value
 
     def _counted(self) -> dict[str, str]:
         said = {}

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.plan.solved.wish import wanted_term
 from ccassist.plan.tolerance.cylinders import Wish, wished
-from ccassist.values.asking import named, with_sign
+from ccassist.solve.wish import read_pair
+from ccassist.values.asking import named
 from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import InputError, capital, clean, error
@@ -59,16 +59,12 @@ def _asked(of: str | None, holds: Sequence[str], band: str | None, fmt: Formatte
     ------
     InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.cylinders.wished`.
     """
-    name, _, text = (band or "").partition("=")
-    one = named(name, "--band") if band is not None else None
-    aim = one.term if one is not None else None
-    target = wanted_term(of, "--of") if of is not None else aim
+    aim = read_pair(band, "--band") if band is not None else None
+    target = named(of, "--of").term if of is not None else aim.term if aim is not None else None
     if target is None or (aim is not None and aim.key != target.key):
         right = "--of static_ratio, or --band 'static_ratio=9.5 to 9.7'"
         raise InputError(error("no-target", "say of which one term the band is", right=right))
-    parted = [hold.partition("=") for hold in holds]
-    wanted = with_sign(text, one) if one is not None else None
-    return wished(target.key, [(name, limit) for name, _, limit in parted], wanted, fmt)
+    return wished(target.key, holds, None if aim is None else aim.value, fmt)
 
 
 def _print(found: Sequence[One], wish: Wish, fmt: Formatter) -> None:

@@ -9,7 +9,6 @@ from ccassist.analysis.results import Survey, survey_of
 from ccassist.bench.forms import FORMS
 from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import say
-from ccassist.cli.targets import parted
 from ccassist.job.disk import write_bytes
 from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
@@ -44,7 +43,6 @@ def run(
 
 
 def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], fmt: Formatter) -> list[str]:
-    from ccassist.cli import solve, solve_two
 
     if not unknowns and not targets:
         return []
@@ -52,13 +50,11 @@ def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], fm
         raise InputError(
             error("half-a-question", "--for and --to go together", right="--for crown_volume --to static_ratio=9")
         )
-    from ccassist.plan.solved.found import find_one, find_two
-    from ccassist.plan.solved.wish import wished
+    from ccassist.cli.solve import told
+    from ccassist.plan.solved.found import find
+    from ccassist.solve.wish import wished
 
-    wish = wished(unknowns, parted(targets), fmt.system)
-    if len(wish.unknowns) == 2:
-        return solve_two.told(find_two(survey, wish, system=fmt.system), fmt.system)
-    return solve.told(find_one(survey, wish, system=fmt.system), fmt.system)
+    return told(find(survey, wished(unknowns, targets, fmt.system), fmt=fmt), fmt)
 
 
 # ``ccassist worksheet --blank``: forms for the bench, to print or to fill on a tablet.

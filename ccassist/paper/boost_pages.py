@@ -100,7 +100,7 @@ def _ratios(sheet: Sheet, story: BoostStory) -> list[Flowable]:
         head[2:2] = ["trapped, cam fully advanced", "trapped, cam fully retarded"]
     rows = [_cylinder(sheet, one, keys, phased=phased) for one in story.cylinders]
     meant = [f"{words.SHORT.get(key, term(key).name)}: {term(key).meaning}" for key in keys]
-    closing = words.closing_text(story, sheet.system)
+    closing = words.closing_text(story, sheet.fmt)
     lacking = dict.fromkeys(key for one in story.cylinders for key in one.lacking)
     return [
         *heading(sheet, "Static, trapped and boosted", room=170),
@@ -292,13 +292,13 @@ def lever_bytes(made: Levers, *, page: str = "A4", system: str | None = None) ->
     sheet = _sheet(made.story.survey, page, system)
     keys, fmt = words.lever_keys(made), sheet.fmt
     head = ["one step", *(_column(key, fmt) for key in keys)]
-    rows = words.lever_rows(made, fmt.system)
+    rows = words.lever_rows(made, fmt)
     wide = [max(measure(word, STRONG, SMALL) for word in name.split()) + PADDING for name in head[1:]]
     story = [
         *heading(sheet, "What each lever does"),
         prose(sheet.words(words.lead_text(made))),
         *together(table(head, rows, [sheet.width - sum(wide), *wide])),
-        *(prose(sheet.words(capital(text))) for text in words.lever_notes(made, fmt.system)),
+        *(prose(sheet.words(capital(text))) for text in words.lever_notes(made, fmt)),
         *subheading("What each costs"),
         *(labelled("•", sheet.words(capital(words.price_text(one))), indent=12) for one in made.effects),
         *subheading("Of all of them"),
@@ -319,7 +319,7 @@ def answer_bytes(made: Boosted, *, page: str = "A4", system: str | None = None) 
     first = words.told_of(made)
     if first is not None:
         story += heading(sheet, f"Cylinder {first.cylinder}, how it is found")
-        story += [_line(sheet, line) for line in words.answer_lines(first, sheet.system)]
+        story += [_line(sheet, line) for line in words.answer_lines(first, sheet.fmt)]
     return _rendered(sheet, [*story, *_cautions(sheet, made.cautions)], "answer to a boosted target")
 
 
@@ -335,7 +335,7 @@ def _answers(sheet: Sheet, made: Boosted) -> list[Flowable]:
     refused = [prose(sheet.words(text)) for text in words.refused_texts(made)]
     if not made.possible:
         return refused
-    rows = [words.answer_row(one, made.wish, sheet.system) for one in made.cylinders]
+    rows = [words.answer_row(one, made.wish, sheet.fmt) for one in made.cylinders]
     widths = shares(sheet.width, 0.15, *[0.85 / len(unknowns)] * len(unknowns))
     every = range(1 + len(unknowns))
     found = dict.fromkeys(f for one in made.cylinders if not one.reason for f in one.findings)
@@ -343,7 +343,7 @@ def _answers(sheet: Sheet, made: Boosted) -> list[Flowable]:
         table(["cylinder", *(term(key).name for key in unknowns)], rows, widths, words=every),
         *refused,
         prose(sheet.words(words.basis_text(made))),
-        *(prose(sheet.words(text)) for text in words.into_texts(made, sheet.system)),
+        *(prose(sheet.words(text)) for text in words.into_texts(made, sheet.fmt)),
         *(told(sheet, finding) for finding in found),
     ]
 
@@ -359,7 +359,7 @@ def _line(sheet: Sheet, line: str) -> Flowable:
 
 
 def _column(key: str, fmt: Formatter) -> str:
-    unit = words.unit_of(key, fmt.system)
+    unit = words.unit_of(key, fmt)
     name = SHORT.get(key, term(key).name)
     return f"{name}, {unit}" if unit else name
 

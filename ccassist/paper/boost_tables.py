@@ -117,7 +117,7 @@ def _values(sheet: Sheet, values: Sequence[Value]) -> list[Row]:
     return [
         [
             term(one.key).name,
-            words.stated_text(one, sheet.system),
+            words.stated_text(one, sheet.fmt),
             sheet.short(clean(one.origin, 40)),
             sheet.short(words.how_text(one), LONGEST),
         ]
@@ -130,7 +130,7 @@ def _said(sheet: Sheet, said: Mapping[str, str], origin: str) -> list[Row]:
 
 
 def _reference(sheet: Sheet) -> Row:
-    return ["reference of the pressure ratio", words.reference_text(sheet.system), "fixed", "never the local barometer"]
+    return ["reference of the pressure ratio", words.reference_text(sheet.fmt), "fixed", "never the local barometer"]
 
 
 # -- compression -----------------------------------------------------------------------------
@@ -193,7 +193,7 @@ def equivalents(sheet: Sheet, story: BoostStory) -> list[Flowable]:
             "The static ratio that an unboosted engine would need, one figure for each thing that is held equal."
             + against
         ),
-        prose(words.unboosted_text(sheet.system)),
+        prose(words.unboosted_text(sheet.fmt)),
         *warned("equivalents"),
         table(head, rows, shares(sheet.width, 0.12, *[0.22] * (len(head) - 1))),
         *_meanings(sheet, story),
@@ -203,7 +203,7 @@ def equivalents(sheet: Sheet, story: BoostStory) -> list[Flowable]:
 def _figure(sheet: Sheet, line: EquivalentLine) -> Cell:
     harder = words.harder_by(line.harder)
     return Cell(
-        Line(words.figure_text(line, sheet.system)),
+        Line(words.figure_text(line, sheet.fmt)),
         *([Line(harder, shade=GREY)] if harder else []),
     )
 
@@ -216,8 +216,8 @@ def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     rows = [
         _meaning(
             line.convention,
-            words.figure_text(line, fmt.system) if not line.reason else line.reason,
-            words.baseline_figure(story, line.convention, fmt.system),
+            words.figure_text(line, fmt) if not line.reason else line.reason,
+            words.baseline_figure(story, line.convention, fmt),
             words.harder_text(line.harder),
         )
         for line in equivalent_lines(worst.build, story.baseline)
@@ -228,7 +228,7 @@ def _meanings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     title = f"Cylinder {worst.number}" + (
         " beside the baseline" if story.baseline else ": no baseline stands beside it"
     )
-    said = words.baseline_text(story, fmt.system)
+    said = words.baseline_text(story, fmt)
     return [
         *subheading(title, room=150),
         *([prose(sheet.words(f"{capital(said)}."))] if said else []),

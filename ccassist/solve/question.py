@@ -1,71 +1,117 @@
-"""What is asked: one unknown, one target, and the target at any trial value.
+"""What is asked: unknowns, and as many targets, among the known numbers of a cylinder; and the engine at any trial.
 
-The model is chosen anew for every trial value, since a piston that comes
-proud, or an offset that is no longer nothing, calls for other relations.
+The model is chosen anew for every trial, since a piston that comes proud, or
+an offset that is no longer nothing, calls for other relations.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cache
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache, cached_property
 
-from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
-from ccassist.engine.model import Choices, Model, build, lacking_for
-from ccassist.engine.relations import RELATIONS
-from ccassist.values.asking import instead
-from ccassist.values.findings import Finding, InputError, error, note
+from ccassist.engine.mathematics import uncertain
+from ccassist.engine.model import Choices, Model, build
+from ccassist.engine.relations import RELATIONS, Relation
+from ccassist.values.findings import Finding, InputError, NotPossible, error, note
 from ccassist.values.number import Number, nominal
-from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary import term
 
 # A fill over the piston is made once, before anything is altered: what it found
 # stays as found, unless a reading of the fill is itself the unknown.
 REDUCTIONS = ("space_over_piston", "crown_volume_under_plate", "crevice_in_fill", "chamfer_in_fill")
 FILL_READINGS = ("crown_fill", "crown_drop", "crown_and_deck_volume")
+NO_ENGINE = (ValueError, ZeroDivisionError, OverflowError, NotPossible)  # what a trial that is no engine ends in
+_NUDGE = 1e-4  # of the usual span, for the slope of a figure
+
+Place = Mapping[str, float]  # unknown -> value on trial, SI
 
 
 @dataclass(frozen=True, kw_only=True)
 class Question:
-    """One unknown and one target among the known numbers of a cylinder.
+    """Unknowns and targets among the known numbers of a cylinder.
 
     Attributes
     ----------
-    known : term key -> SI number, without the unknown and the target.
-    plain : the same as plain floats.
+    known : term key -> SI number, without the unknowns and the targets.
     choices : what the builder counts.
-    unknown, target : term keys.
-    present : SI value the unknown has now, or None.
+    unknowns : term keys.
+    targets : as many term keys -> SI value wanted.
+    present : SI values that the unknowns have now, as far as they have any.
     held : terms kept as a fill over the piston found them.
+    figures : term key -> a target that is worked out by a procedure, not by the relations of the engine: one more
+        node of the graph, which cannot be rearranged and costs much to look at.
     """
 
     known: Mapping[str, Number]
-    plain: Mapping[str, float]
     choices: Choices
-    unknown: str
-    target: str
-    present: float | None = None
+    unknowns: tuple[str, ...]
+    targets: Mapping[str, Number]
+    present: Mapping[str, float] = field(default_factory=dict)
     held: tuple[str, ...] = ()
+    figures: Mapping[str, Relation] = field(default_factory=dict)
 
-    def model(self, trial: float) -> Model | None:
-        """The model with the unknown at a trial value (SI); None where no such engine can be drawn."""
+    @cached_property
+    def plain(self) -> dict[str, float]:
+        """The known numbers as plain floats."""
+        return {key: nominal(value) for key, value in self.known.items()}
+
+    @property
+    def unknown(self) -> str:
+        """The unknown, where there is one."""
+        return self.unknowns[0]
+
+    @property
+    def target(self) -> str:
+        """The target, where there is one."""
+        return next(iter(self.targets))
+
+    @property
+    def value(self) -> float:
+        """What the one target is to be, SI."""
+        return nominal(self.targets[self.target])
+
+    def alone(self, unknown: str, target: str, others: Mapping[str, Number] | None = None) -> Question:
+        """One unknown and one target; the other unknowns put in, or left out."""
+        return replace(
+            self, known={**self.known, **(others or {})}, unknowns=(unknown,), targets={target: self.targets[target]}
+        )
+
+    def model(self, place: Place) -> Model | None:
+        """The model with the unknowns at trial values; None where no such engine can be drawn."""
+        plain = {**self.plain, **place}
         try:
-            return self.reaching(build({**self.plain, self.unknown: trial}, self.choices), trial)
-        except (ValueError, ZeroDivisionError, OverflowError):
+            model = build(plain, self.choices)
+            for target in self.targets:
+                model = self._reaching(model, target, plain)
+        except NO_ENGINE:
             return None
+        return model
 
-    def reaching(self, model: Model, trial: float) -> Model:
-        """The model with the target's own relation, where the model of one cylinder leaves it out."""
-        return _reaching(model, self.target, {**self.plain, self.unknown: trial})
+    def _reaching(self, model: Model, target: str, plain: Place) -> Model:
+        """The model with the target's own relation, where that of one cylinder leaves it out (displacement)."""
+        figure = self.figures.get(target)
+        if figure is not None:
+            return replace(model, chain=(*(step for step in model.chain if step.gives != target), figure))
+        if model.relation_of(target) is None:
+            values = model.evaluate(plain)
+            for step in RELATIONS.values():
+                if step.gives == target and all(need in values for need in step.needs):
+                    return replace(model, chain=(*model.chain, step))
+        return model
 
-    def values(self, trial: float, model: Model | None = None) -> dict[str, float] | None:
-        """All terms (SI floats) with the unknown at a trial value; None where they cannot be had."""
-        model = model or self.model(trial)
-        return None if model is None else _evaluated(model, {**self.plain, self.unknown: trial})
+    def values(self, place: Place, model: Model | None = None) -> dict[str, float] | None:
+        """All terms (SI floats) with the unknowns at trial values; None where the targets cannot be had."""
+        model = model or self.model(place)
+        try:
+            values = None if model is None else model.evaluate({**self.plain, **place})
+        except NO_ENGINE:
+            return None
+        return None if values is None or not self.targets.keys() <= values.keys() else values
 
     def at(self, trial: float) -> float | None:
-        """The target (SI) at a trial value of the unknown, or None."""
-        return (self.values(trial) or {}).get(self.target)
+        """The one target (SI) at a trial value of the one unknown, or None."""
+        return (self.values({self.unknown: trial}) or {}).get(self.target)
 
     def settled(self, model: Model) -> dict[str, float]:
         """The terms (SI floats) that do not depend on the unknown."""
@@ -75,40 +121,93 @@ class Question:
                 values[step.gives] = step(values)
         return values
 
-    def uncertain_at(self, trial: float, model: Model) -> Number:
-        """The target at a trial value taken as exact, with the doubt of everything known."""
-        return model.evaluate({**self.known, self.unknown: trial}, uncertain())[self.target]
+    def missed(self, place: Place, model: Model) -> list[Number]:
+        """What each target misses at a place taken as exact, SI, with the uncertainty of everything known."""
+        there = model.evaluate({**self.known, **place}, uncertain())
+        return [there[target] - wanted for target, wanted in self.targets.items()]
+
+    def slopes(self, place: Place, model: Model) -> dict[str, dict[str, float]]:
+        """Target -> change of it per unit of each of its inputs, SI; of a figure per unit of the unknown only."""
+        plain = {**self.plain, **place}
+        return {
+            target: self._slope(place) if target in self.figures else slopes(model, plain, target)
+            for target in self.targets
+        }
+
+    def _slope(self, place: Place) -> dict[str, float]:
+        """Of a figure, between a small step up and down, as far as an engine can be there."""
+        low, high = term(self.unknown).plausible
+        step, here = _NUDGE * (high - low), place[self.unknown]
+        seen = [(x, y) for x in (here + step, here - step, here) if (y := self.at(x)) is not None]
+        (x, y), (other, there) = seen[:2] if len(seen) > 1 else ((0.0, 0.0), (1.0, 0.0))
+        return {self.unknown: (y - there) / (x - other)}
 
     def trials(self) -> tuple[float, ...]:
         """A few values of the unknown, the present or a usual one first, that show every choice of relations."""
         usual, possible = term(self.unknown).plausible, term(self.unknown).possible
-        middle = (usual[0] + usual[1]) / 2
-        first = (middle,) if self.present is None else (self.present, middle)
-        return (*first, *usual, *possible)
+        now = self.present.get(self.unknown)
+        return (*(() if now is None else (now,)), (usual[0] + usual[1]) / 2, *usual, *possible)
 
     def models(self) -> tuple[Model, ...]:
         """The different models met as the unknown runs over its range, in which the target depends on it."""
         found: dict[tuple[str, ...], Model] = {}
         for trial in self.trials():
-            model = self.model(trial)
+            model = self.model({self.unknown: trial})
             if model is not None and self.target in dependents(model, self.unknown):
                 found.setdefault(tuple(step.name for step in model.chain), model)
         return tuple(found.values())
 
-    def remarks(self, model: Model) -> list[Finding]:
-        """What is kept as it was although the unknown might move it."""
-        held = [key for key in self.held if key in model.inputs_of(self.target) and self.plain[key] != 0]
-        given = blocking(model, self.unknown, self.target)
-        return [
-            *(
-                note("kept-as-found", f"the {term(key).name} stays as the fill over the piston found it")
-                for key in held
-            ),
-            *(
-                note("kept-as-given", f"the {term(key).name} stays as given, whatever the {term(self.unknown).name}")
-                for key in given
-            ),
-        ]
+    def elsewhere(self, unknown: str) -> list[dict[str, float]]:
+        """The other unknowns at several usual places."""
+        others = {key: starts(key, self.present.get(key)) for key in self.unknowns if key != unknown}
+        return [dict(zip(others, at, strict=True)) for at in zip(*others.values(), strict=False)]
+
+    def moves(self, unknown: str, target: str) -> bool:
+        """Whether the unknown moves the target, the other unknowns being anywhere usual."""
+        return any(self.alone(unknown, target, at).models() for at in self.elsewhere(unknown))
+
+    def remarks(self, unknown: str, model: Model) -> list[Finding]:
+        """What is kept as it was although an unknown might move it."""
+        kept: dict[Finding, None] = {}
+        for target in self.targets:
+            for key in (key for key in self.held if key in model.inputs_of(target) and self.plain[key] != 0):
+                kept[note("kept-as-found", f"the {term(key).name} stays as the fill over the piston found it")] = None
+            for key in blocking(model, unknown, target):
+                if key not in self.unknowns:
+                    name = term(unknown).name
+                    kept[note("kept-as-given", f"the {term(key).name} stays as given, whatever the {name}")] = None
+        return list(kept)
+
+
+def slopes(model: Model, plain: Mapping[str, float], target: str) -> dict[str, float]:
+    """The target's change per unit of each input term, all SI, other inputs kept.
+
+    Parameters
+    ----------
+    model : the relations of the cylinder.
+    plain : term key -> SI float.
+    target : term key.
+
+    Exact derivatives, carried through the relations themselves by the
+    uncertain-number library (the sensitivity coefficients of JCGM 100:2008,
+    5.1.3).  An input with several paths, such as the bore, counts them all.
+
+    >>> from ccassist.engine.relations import RELATIONS
+    >>> slopes(Model(chain=(RELATIONS["rod_ratio"],)), {"rod_length": 2.0, "stroke": 1.0}, "rod_ratio")
+    {'rod_length': 1.0, 'stroke': -2.0}
+    """
+    from uncertainties import Variable
+
+    inputs = {key: Variable(plain[key], 1.0) for key in model.inputs_of(target) if key in plain}
+    derivatives = model.evaluate({**plain, **inputs}, uncertain())[target].derivatives
+    return {key: float(derivatives.get(variable, 0.0)) for key, variable in inputs.items()}
+
+
+def starts(key: str, present: float | None) -> tuple[float, ...]:
+    """Values of a term (SI) to start from: the present one, then over its usual range."""
+    low, high = term(key).plausible
+    over = tuple(low + (high - low) * part for part in (0.5, 0.25, 0.75, 0.05, 0.95))
+    return over if present is None else (present, *over)
 
 
 def dependents(model: Model, key: str) -> tuple[str, ...]:
@@ -123,23 +222,6 @@ def dependents(model: Model, key: str) -> tuple[str, ...]:
         if step.gives != key and any(need in moved for need in step.needs):
             moved.append(step.gives)
     return tuple(moved[1:])
-
-
-def _evaluated(model: Model, known: Mapping[str, Any], m: Mathematics = FLOATS) -> dict[str, Any] | None:
-    try:
-        return model.evaluate(known, m)
-    except (ValueError, ZeroDivisionError, OverflowError):
-        return None
-
-
-def _reaching(model: Model, target: str, plain: Mapping[str, float]) -> Model:
-    """The model with the target's own relation, where the model of one cylinder leaves it out (displacement)."""
-    if model.relation_of(target) is None:
-        values = model.evaluate(plain)
-        for step in RELATIONS.values():
-            if step.gives == target and all(need in values for need in step.needs):
-                return replace(model, chain=(*model.chain, step))
-    return model
 
 
 @cache
@@ -163,81 +245,6 @@ def blocking(model: Model, unknown: str, target: str) -> list[str]:
     return [key for key in model.inputs_of(target) if key in moved and key != unknown and key not in model.fixed]
 
 
-# Whether a question is sound, and what is wrong with it where it is not.
-
-
-def ask(known: Mapping[str, Number], choices: Choices, *, unknown: str, target: str) -> Question:
-    """The question, once it is sound.
-
-    Parameters
-    ----------
-    known : term key -> SI number, floats or uncertain numbers.
-    choices : what the builder counts, and the seal of the crown fill.
-    unknown, target : term keys.
-
-    Raises
-    ------
-    InputError : unknown and target are the same, a needed input is not given,
-        or the target does not depend on the unknown.
-    """
-    for key in (unknown, target):
-        if key not in TERMS:
-            raise InputError(error("unknown-term", "no such term", read=key, right=instead(key)))
-    if unknown == target:
-        raise InputError(
-            error(
-                "same-term",
-                f"the {term(target).name} is both the target and the unknown",
-                right="name another term to solve for",
-            )
-        )
-    held = {} if unknown in FILL_READINGS else held_terms(known, choices, (unknown, target))
-    numbers = {key: value for key, value in {**known, **held}.items() if key not in (unknown, target)}
-    question = Question(
-        known=numbers,
-        plain={key: nominal(value) for key, value in numbers.items()},
-        choices=choices,
-        unknown=unknown,
-        target=target,
-        held=tuple(held),
-        present=nominal(known[unknown]) if unknown in known else None,
-    )
-    if not question.models():
-        raise InputError(fault(question))
-    return question
-
-
-def check_target(target: str, value: float) -> None:
-    """That the target can have the value wanted (SI) at all.
-
-    Raises
-    ------
-    InputError : it cannot.
-    """
-    low, high = term(target).possible
-    if not low <= value <= high:
-        raise InputError(error("impossible-target", f"no {term(target).name} can be that", right="set another target"))
-
-
-def no_such_engine(unknown: str) -> Finding:
-    """That nothing can be built from what is given."""
-    return error(
-        "no-such-engine",
-        f"with what is given no engine can be drawn for any {term(unknown).name}",
-        right="look for a wrong unit or sign, and check stroke, rod length and pin offset",
-    )
-
-
-def cancels_out(question: Question) -> Finding:
-    """That the target stays where it is although the unknown enters it."""
-    return _no_influence(question, "what it gives in one place it takes in another")
-
-
-def _no_influence(question: Question, right: str) -> Finding:
-    unknown, target = term(question.unknown).name, term(question.target).name
-    return error("no-influence", f"the {target} does not depend on the {unknown} here", right=right)
-
-
 def held_terms(known: Mapping[str, Number], choices: Choices, asked: Sequence[str]) -> dict[str, Number]:
     """What a fill over the piston found with the parts as they are now, without the terms asked about.
 
@@ -254,56 +261,10 @@ def held_terms(known: Mapping[str, Number], choices: Choices, asked: Sequence[st
     return {key: values[key] for key in found}
 
 
-def _names(keys: Iterable[str]) -> str:
-    return ", ".join(term(key).name for key in keys)
-
-
-def fault(question: Question) -> Finding:
-    """Why the question cannot be worked on."""
-    unknown, target = question.unknown, question.target
-    name = term(target).name
-    makers = [step for step in RELATIONS.values() if step.gives == target]
-    if not makers:
-        return error(
-            "not-computed",
-            f"the {name} is measured, not worked out from other terms",
-            right="name a target that follows from others, such as static_ratio",
-        )
-    model = next((found for found in map(question.model, question.trials()) if found is not None), None)
-    if model is None:
-        return no_such_engine(unknown)
-    if model.relation_of(target) is None:
-        return error(
-            "not-given",
-            f"the {name} needs what is not given: {_names(_missing(question, model))}",
-            right="give it, measured or assumed",
-        )
-    return _no_influence(question, _advice(question, model))
-
-
-def stopped_by(question: Question) -> list[str]:
-    """The terms given as such that keep the unknown from moving the target; none where it could not move it anyway."""
-    model = next((found for found in map(question.model, question.trials()) if found is not None), None)
-    return blocking(model, question.unknown, question.target) if model is not None else []
-
-
-def _missing(question: Question, model: Model) -> tuple[str, ...]:
-    there = model.evaluate({**question.plain, question.unknown: question.trials()[0]})
-    lacking = model.lacking.get(question.target) or lacking_for(question.target, there)
-    if lacking != (question.target,):
-        return lacking
-    # What is asked for stands in the file itself, and is left out to be worked out: what it would follow from.
-    ways = [[key for key in step.needs if key not in there] for step in RELATIONS.values() if step.gives == lacking[0]]
-    short = [way for way in ways if way]
-    return tuple(sorted(short, key=len)[0]) if short else lacking
-
-
-def _advice(question: Question, model: Model) -> str:
-    inputs = [key for key in model.inputs_of(question.target) if key not in model.fixed]
-    given = blocking(model, question.unknown, question.target)
-    if given:
-        be, it = ("are", "them") if len(given) > 1 else ("is", "it")
-        return f"the {_names(given)} {be} given as such, measured or stated: leave {it} out to have {it} worked out"
-    if "crown_and_deck_volume" in inputs and "deck_volume" in moved_anywhere(question.unknown):
-        return "crown and deck were filled as one, and the top land that would tell them apart is not given"
-    return f"it depends on: {_names(inputs)}"
+def no_such_engine(unknown: str) -> Finding:
+    """That nothing can be built from what is given."""
+    return error(
+        "no-such-engine",
+        f"with what is given no engine can be drawn for any {term(unknown).name}",
+        right="look for a wrong unit or sign, and check stroke, rod length and pin offset",
+    )

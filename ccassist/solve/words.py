@@ -11,12 +11,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ccassist.engine.mathematics import FLOATS, Hand, number, printed
-from ccassist.engine.model import Model
 from ccassist.solve.algebra import Formula, Line, Rewriter, equations, reading_order, rearrange, written
 from ccassist.solve.remarks import reach_text
-from ccassist.solve.target import Answer
-from ccassist.solve.together import Solution, Together
-from ccassist.values.display import places, show, show_number
+from ccassist.solve.solver import Answer, Root
+from ccassist.values.display import METRIC, Formatter, places
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
@@ -40,18 +38,48 @@ _MOTION = (Kind.SPEED, Kind.TURNS)
 _FINER = 6  # decimals that may be added where a small difference of large numbers needs them
 
 
-def lines(answer: Answer, *, system: str = "metric", findings: bool = True) -> list[str]:
+def lines(answer: Answer, fmt: Formatter = METRIC, *, findings: bool = True) -> list[str]:
     """Everything there is to say, in order; an empty line parts the sections.
 
     ``findings`` : False where the caller lists the answer's findings elsewhere.
     """
-    sections = [
-        algebra(answer),
-        sums(answer, system=system),
-        conclusion(answer, system=system, findings=findings),
-        levers(answer, system=system),
-    ]
-    return parted(sections)
+    levers = (levers_of(target, answer.sensitivity(target), fmt) for target in answer.question.targets)
+    return parted([*_way(answer, fmt), conclusion(answer, fmt, findings=findings), *levers])
+
+
+def _way(answer: Answer, fmt: Formatter) -> list[list[str]]:
+    """The algebra of each answer, with the numbers put in; or the equations closed in on."""
+    if len(answer.question.unknowns) == 1:
+        return [algebra(answer), sums(answer, fmt)]
+    turns = answer.best.turns
+    if not turns:
+        told = _indented(_equations_of_all(answer))
+        every = "both" if len(answer.question.unknowns) == 2 else "all"
+        way = f"They were found by trial, closing in on {every} targets at once."
+        return [[f"{every.capitalize()} targets hang on {every} unknowns:", *told, way]]
+    sections: list[list[str]] = []
+    for turn, before in zip(turns, (None, *turns), strict=False):
+        unknown = term(turn.question.unknowns[0]).name
+        if before is None:
+            opening = f"First the {unknown}: of the two only it moves the {term(turn.question.target).name}."
+        else:
+            key = before.question.unknown
+            put_in = fmt.number(key, answer.best.numbers[key])
+            opening = f"Then, with the {term(key).name} {put_in}, the {unknown}."
+        first, *more = _way(turn, fmt)
+        sections += [[opening, *first], *more]
+    return sections
+
+
+def _equations_of_all(answer: Answer) -> list[str]:
+    """The equations from the targets down to the unknowns, each once."""
+    found: dict[str, Line] = {}
+    order: dict[str, None] = {}
+    for target in answer.question.targets:
+        order.update(dict.fromkeys(reading_order(answer.best.model, target)))
+        for unknown in answer.question.unknowns:
+            found.update((line.key, line) for line in equations(answer.best.model, unknown, target))
+    return [written(found[key], tuple(order)) for key in order if key in found]
 
 
 def parted(sections: Iterable[list[str]]) -> list[str]:
@@ -80,12 +108,12 @@ def algebra(answer: Answer) -> list[str]:
     return told
 
 
-def sums(answer: Answer, *, system: str = "metric") -> list[str]:
+def sums(answer: Answer, fmt: Formatter = METRIC) -> list[str]:
     """The numbers put into the rearranged formula, each line as one would re-add it; none without a formula."""
     formula = answer.best.formula
     if formula is None:
         return []
-    hand = _fine_enough(answer, formula, system)
+    hand = _fine_enough(answer, formula, fmt)
     if hand is None:
         return []
     told = ["With:", *_indented(hand.entry(key) for key in hand.entries())]
@@ -93,41 +121,40 @@ def sums(answer: Answer, *, system: str = "metric") -> list[str]:
     return told
 
 
-def conclusion(answer: Answer, *, system: str = "metric", findings: bool = True) -> list[str]:
+def conclusion(answer: Answer, fmt: Formatter = METRIC, *, findings: bool = True) -> list[str]:
     """The answer ± U with its sign in words, the check, what else moves, and what can be reached."""
     question, best = answer.question, answer.best
-    unknown, target = term(question.unknown).name, term(question.target).name
-    told = [f"Answer: {unknown} {show_number(question.unknown, best.number, system=system)}"]
-    told += [f"or: {unknown} {show_number(question.unknown, root.number, system=system)}" for root in answer.roots[1:]]
-    told += [f"not: {drop.reason}" for drop in answer.dropped]
-    finer = places(term(question.target).shown(system), None) + 1
-    check = show(question.target, best.check, system=system, decimals=finer)
-    told.append(f"Check: put back, it gives the {target} {check}")
-    told += [f"With it: {term(key).name} {show(key, best.values[key], system=system)}" for key in answer.moved]
+    told = [f"Answer: {_root_text(best, fmt)}"]
+    told += [f"or: {_root_text(root, fmt)}" for root in answer.roots[1:]]
+    told += [f"not: {reason}" for reason in answer.dropped]
+    finer = {key: places(fmt.unit(key), None) + 1 for key in question.targets}
+    checks = [f"the {term(k).name} {fmt.show(k, best.checks[k], decimals=more)}" for k, more in finer.items()]
+    one = len(question.unknowns) == 1
+    told.append(f"Check: {'put back, it gives' if one else 'both put back, they give'} {' and '.join(checks)}")
+    told += [f"With {'it' if one else 'them'}: {term(k).name} {fmt.show(k, best.values[k])}" for k in answer.moved]
     reach = answer.usual or answer.reach
-    told.append(
-        f"With a{' usual' if answer.usual else 'ny possible'} {unknown} the {target} goes "
-        f"{reach_text(question.target, reach, system)}"
-    )
+    if reach is not None:
+        any_one = f"{'a usual' if answer.usual else 'any possible'} {term(question.unknown).name}"
+        goes = reach_text(question.target, reach, fmt)
+        told.append(f"With {any_one} the {term(question.target).name} goes {goes}")
     noticed = answer.findings if findings else ()
     return [*told, *(f"{finding.level.name.capitalize()}: {finding.text()}" for finding in noticed)]
 
 
-def levers(answer: Answer, *, system: str = "metric") -> list[str]:
-    """How far each other input would move the target, for a small step of it."""
-    return levers_of(answer.question.target, answer.sensitivity, system=system)
+def _root_text(root: Root, fmt: Formatter) -> str:
+    return "; ".join(f"{term(key).name} {fmt.number(key, number)}" for key, number in root.numbers.items())
 
 
-def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], *, system: str = "metric") -> list[str]:
+def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], fmt: Formatter = METRIC) -> list[str]:
     """What moves a target: lines from (input term, change of the target per unit of it, SI)."""
-    decimals = places(term(key).shown(system), None) + 2
+    decimals = places(fmt.unit(key), None) + 2
     told = []
     for other, slope in sensitivity:
-        step = _STEPS.get((system, term(other).kind))
+        step = _STEPS.get((fmt.system, term(other).kind))
         if step is None or slope == 0:
             continue
         number, unit = step
-        change = show(key, slope * number * conversion(unit).scale, system=system, words=False, decimals=decimals)
+        change = fmt.show(key, slope * number * conversion(unit).scale, words=False, decimals=decimals)
         sign = term(other).sign if term(other).kind is not Kind.ANGLE else None
         which = f" ({sign.plus[0]})" if sign else ""
         told.append(
@@ -142,13 +169,13 @@ class _HandSum:
 
     formula: Formula
     values: Mapping[str, float]
-    system: str
+    fmt: Formatter
     finer: int = 0
 
     def unit(self, key: str) -> tuple[str, int]:
         """The hand unit of a term and the decimals written."""
         kinds = [term(name).kind for line in self.formula.steps for name in (line.key, *line.needs())]
-        table = _HAND["motion" if any(kind in _MOTION for kind in kinds) else self.system]
+        table = _HAND["motion" if any(kind in _MOTION for kind in kinds) else self.fmt.system]
         unit, decimals = table.get(term(key).kind, ("", 4))
         return unit, decimals + self.finer
 
@@ -179,7 +206,7 @@ class _HandSum:
         """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cm³"."""
         put_in: Hand = Rewriter(lambda key: number(self.text(key)), printed(), self.formula.order)(line.expression)
         result = f"{term(line.key).symbol} = {put_in.text} = {self._signed(line.key)}"
-        shown = term(line.key).shown(self.system)
+        shown = self.fmt.unit(line.key)
         if term(line.key).kind is Kind.VOLUME and self.unit(line.key)[0] == "in³" != shown:
             result += f" = {self.figures[line.key] * conversion('in³').scale / conversion(shown).scale:.3f} {shown}"
         return result.replace("-", "−")
@@ -192,12 +219,12 @@ class _HandSum:
         return round(figure, self.unit(key)[1])
 
 
-def _fine_enough(answer: Answer, formula: Formula, system: str) -> _HandSum | None:
+def _fine_enough(answer: Answer, formula: Formula, fmt: Formatter) -> _HandSum | None:
     """The hand sum with as many decimals as bring it to the answer; None where none do."""
     unknown = answer.question.unknown
     values = {**answer.best.values, answer.question.target: answer.best.check}
     for finer in range(_FINER + 1):
-        hand = _HandSum(formula, values, system, finer)
+        hand = _HandSum(formula, values, fmt, finer)
         unit, decimals = hand.unit(unknown)
         try:
             off = abs(hand.figures[unknown] - in_unit(values[unknown], unit))
@@ -221,74 +248,3 @@ def _says_something(line: Line) -> bool:
 
 def _indented(texts: Iterable[str]) -> list[str]:
     return [f"  {text}" for text in texts]
-
-
-# Two answers found together, as lines of text.
-
-
-def pair_lines(found: Together, *, system: str = "metric") -> list[str]:
-    """Everything there is to say, in order; an empty line parts the sections."""
-    return parted([*_way(found, system), _conclusion(found, system), *_levers(found, system)])
-
-
-def _way(found: Together, system: str) -> list[list[str]]:
-    """The algebra of each answer, with the numbers put in; or the equations closed in on."""
-    if not found.best.turns:
-        lines = ["Both targets hang on both unknowns:"]
-        lines += [f"  {text}" for text in _equations(found.best.model, found)]
-        return [[*lines, "They were found by trial, closing in on both targets at once."]]
-    first, second = found.best.turns
-    unknown = first.question.unknown
-    opening = f"First the {term(unknown).name}: of the two only it moves the {term(first.question.target).name}."
-    put_in = show_number(unknown, found.best.numbers[unknown], system=system)
-    then = f"Then, with the {term(unknown).name} {put_in}, the {term(second.question.unknown).name}."
-    return [
-        [opening, *algebra(first)],
-        sums(first, system=system),
-        [then, *algebra(second)],
-        sums(second, system=system),
-    ]
-
-
-def _equations(model: Model, found: Together) -> list[str]:
-    """The equations from both targets down to both unknowns, each once."""
-    lines: dict[str, Line] = {}
-    order: dict[str, None] = {}
-    for target in found.targets:
-        order.update(dict.fromkeys(reading_order(model, target)))
-        for unknown in found.unknowns:
-            lines.update((line.key, line) for line in equations(model, unknown, target))
-    return [written(lines[key], tuple(order)) for key in order if key in lines]
-
-
-def _conclusion(found: Together, system: str) -> list[str]:
-    """Both answers ± U with their signs in words, the check of both, and what else moves."""
-    told = [f"Answer: {_pair(found, found.best, system)}"]
-    told += [f"or: {_pair(found, other, system)}" for other in found.solutions[1:]]
-    told += [f"not: {reason}" for reason in found.dropped]
-    checks = []
-    for key in found.targets:
-        finer = places(term(key).shown(system), None) + 1
-        checks.append(f"the {term(key).name} {show(key, found.best.checks[key], system=system, decimals=finer)}")
-    told.append(f"Check: both put back, they give {' and '.join(checks)}")
-    return [
-        *told,
-        *(f"With them: {term(key).name} {show(key, found.best.values[key], system=system)}" for key in found.moved),
-    ]
-
-
-def _pair(found: Together, one: Solution, system: str) -> str:
-    return "; ".join(f"{term(key).name} {show_number(key, one.numbers[key], system=system)}" for key in found.unknowns)
-
-
-def _levers(found: Together, system: str) -> list[list[str]]:
-    """What else moves each target, the unknowns themselves left out."""
-    return [
-        levers_of(key, [(k, v) for k, v in found.best.slopes[key].items() if k not in found.unknowns], system=system)
-        for key in found.targets
-    ]
-
-
-def pair_text(found: Together, key: str, system: str) -> str:
-    """One unknown of every possible pair, the likeliest first."""
-    return " or ".join(show_number(key, one.numbers[key], system=system) for one in found.solutions)

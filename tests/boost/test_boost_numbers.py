@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.numbers import bisect, log, mathematics_of, propagate, within
+from ccassist.boost.numbers import log, mathematics_of, propagate, within
 from ccassist.engine import mathematics
 
 
@@ -26,11 +26,6 @@ def test_doubt_not_known_yet_stays_not_known() -> None:
     found = propagate(lambda a: 2 * a, ufloat(1.0, nan))
     assert found.nominal_value == 2.0
     assert np.isnan(found.std_dev)
-
-
-def test_bisect_says_when_there_is_nothing() -> None:
-    assert bisect(lambda x: x, 5.0, 0.0, 1.0) is None
-    assert bisect(lambda x: x**3, 8.0, 0.0, 5.0) == pytest.approx(2.0, rel=1e-15)
 
 
 def test_kinds_of_mathematics() -> None:

@@ -13,8 +13,9 @@ from ccassist.boost import atmosphere
 from ccassist.boost.charge import Charge, charge, compressor_outlet, cooler_outlet
 from ccassist.boost.conditions import AIR, COMPRESSOR, Conditions, absolute, aspirated, conditions, gauge, remarks
 from ccassist.boost.gas import mixture
-from ccassist.boost.numbers import bisect, log
+from ccassist.boost.numbers import log
 from ccassist.values.measured import Value
+from ccassist.values.numerics import root
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import TERMS
 
@@ -66,9 +67,9 @@ def test_constructed_compressor_and_cooler(ratio: float, hot: float, cooled: flo
     assert cooler_outlet(outlet, 298.15, 0.8) == pytest.approx(cooled, abs=0.006)
     air = mixture("none", 0.0, 0.0)
     rise = air.gas_constant * log(ratio)
-    ideal = bisect(lambda t: air.entropy_function(t) - air.entropy_function(298.15), rise, 298.15, 900.0)
+    ideal = root(lambda t: air.entropy_function(t) - air.entropy_function(298.15) - rise, 298.15, 900.0)
     work = (air.enthalpy(ideal) - air.enthalpy(298.15)) / 0.75
-    true = bisect(lambda t: air.enthalpy(t) - air.enthalpy(298.15), work, 298.15, 900.0)
+    true = root(lambda t: air.enthalpy(t) - air.enthalpy(298.15) - work, 298.15, 900.0)
     assert true == pytest.approx(real, abs=0.02)
     assert 0 < outlet - true < 0.9
 

@@ -72,7 +72,7 @@ class TestOptions:
             ({"cylinders": 4, "bore": "wide"}, "no number for the bore"),
             ({"cylinders": 4, "bore": "46 cc"}, "volume"),
             ({"cylinders": 4, "wanted": ["static_ratoi=9"]}, 'did you mean "static_ratio"'),
-            ({"cylinders": 4, "wanted": ["static_ratio"]}, "written TERM=VALUE"),
+            ({"cylinders": 4, "wanted": ["static_ratio"]}, "no value is said"),
             ({"cylinders": 4, "wanted": ["static_ratio=high"]}, "no number"),
             ({"cylinders": 4, "job_for": "boats"}, "say heads, pistons, turbo, or several, such as: pistons, turbo"),
             ({"cylinders": 4, "job_for": "turbo, boats"}, 'read "boats"'),

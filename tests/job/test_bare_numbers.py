@@ -14,8 +14,8 @@ from ccassist.job.recording import Reading, record_reading
 from ccassist.job.tables import read_csv
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.machining.work import Asked
-from ccassist.plan.solved.wish import wished
 from ccassist.plan.tolerance.cylinders import wished as tolerance_wished
+from ccassist.solve.wish import wished
 from ccassist.values.asking import band_with_unit, with_unit
 from ccassist.values.band import parse_band
 from ccassist.values.display import formatter
@@ -127,14 +127,14 @@ def test_inches_in_a_column_of_thou_are_questioned(tmp_path: Path, typed: str) -
 
 def test_the_options() -> None:
     for ask in (
-        lambda: wished(["chamber_volume"], [("squish", "0.040")], "imperial"),
+        lambda: wished(["chamber_volume"], ["squish=0.040"], "imperial"),
         lambda: aims_of({}, ["squish=0.040"], fmt=formatter("imperial")),
         lambda: aims_of({}, (), ["squish=0.038 to 0.042"], fmt=formatter("imperial")),
         lambda: Asked(skim="0.010").work("imperial"),
         lambda: Asked(deck="10").work("imperial"),
         lambda: Asked(gasket_thickness="0.040").work("imperial"),
         lambda: Asked(skim_to="squish=0.040").work("imperial"),
-        lambda: tolerance_wished("squish", [("gasket_thickness", "1 thou")], "0.040", formatter("imperial")),
+        lambda: tolerance_wished("squish", ["gasket_thickness=1 thou"], "0.040", formatter("imperial")),
     ):
         with pytest.raises(InputError, match=r'write "[^"]*(in|thou)" or "[^"]*(in|thou)"'):
             ask()

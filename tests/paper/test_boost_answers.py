@@ -13,6 +13,7 @@ from ccassist.boost.levers import GENERAL
 from ccassist.paper.boost_pages import CONFIRM, answer_bytes, lever_bytes
 from ccassist.plan.boost import words
 from ccassist.plan.boost.solve import Boosted, Levers, boosted, levers_of
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from tests.boost_job import CAM, CHARGE, ENGINE, JOB, surveyed
 from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
@@ -54,14 +55,14 @@ def answer_page(asked: str, page: str, system: str) -> Printed:
 @pytest.mark.parametrize("job", JOBS)
 def test_every_lever_stands_with_its_changes_its_price_and_its_units(job: str, page: str, system: str) -> None:
     found, paper = levers(job, system), lever_page(job, page, system)
-    body, told = paper.body, words.lever_rows(found, system)
+    body, told = paper.body, words.lever_rows(found, formatter(system))
     assert len(told) >= 8
     assert squeezed("".join("".join(row) for row in told)) in body
-    said = [*(words.price_text(one) for one in found.effects), *words.lever_notes(found), *GENERAL]
+    said = [*(words.price_text(one) for one in found.effects), *words.lever_notes(found, formatter(system)), *GENERAL]
     for text in said:
         assert squeezed(text)[1:] in body, text
     for key in words.lever_keys(found):
-        unit = words.unit_of(key, system)
+        unit = words.unit_of(key, formatter(system))
         assert not unit or f",{unit}" in body
     check_boxes(paper)
     check_file(paper, f"{found.story.survey.job.name}: what each lever does")
@@ -78,13 +79,13 @@ def test_no_word_of_a_head_is_cut(job: str) -> None:
 @pytest.mark.parametrize("asked", ["part", "charge"])
 def test_the_answer_of_every_cylinder_and_how_it_is_found(asked: str, page: str, system: str) -> None:
     found, paper = answer(asked, system), answer_page(asked, page, system)
-    rows = [words.answer_row(one, found.wish, system) for one in found.cylinders]
+    rows = [words.answer_row(one, found.wish, formatter(system)) for one in found.cylinders]
     assert len(rows) == 2
     assert squeezed("".join("".join(row) for row in rows)) in paper.body
     told = words.told_of(found)
     assert told is not None
     start = paper.body.index(squeezed(f"Cylinder {told.cylinder}, how it is found"))
-    for line in words.answer_lines(told, system):
+    for line in words.answer_lines(told, formatter(system)):
         if line.strip():
             start = paper.body.index(squeezed(line), start)
     assert squeezed(words.basis_text(found)) in paper.body

@@ -15,6 +15,7 @@ from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
+from ccassist.values.display import METRIC
 from ccassist.values.number import nominal
 from ccassist.values.quantity import parse
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, replaced
@@ -93,7 +94,7 @@ def test_an_answer_in_the_file_gives_the_target_back(
     """Of the first cylinder, so that the other, whose bore differs, may come to have the higher ratio."""
     story = stories[job]
     wanted = 0.3 if target == OCTANE else 0.985 * now(story, 1, target)
-    one = solve_story(story, (unknown,), {target: wanted}, system="metric", algebra=False)[0]
+    one = solve_story(story, (unknown,), {target: wanted}, fmt=METRIC, algebra=False)[0]
     if one.reason:
         assert job == "geopotential", one.reason  # at an absolute pressure the altitude hardly counts
         return
@@ -111,7 +112,7 @@ def test_a_pair_in_the_file_gives_both_targets_back(stories: dict[str, BoostStor
     ):
         wanted = 0.3 if target == OCTANE else 0.985 * now(stories[job], 2, target)
         aims = {target: wanted, "squish": 1.2e-3}
-        found = solve_story(stories[job], unknowns, aims, system="metric", algebra=False)[1]
+        found = solve_story(stories[job], unknowns, aims, fmt=METRIC, algebra=False)[1]
         assert found.into is not None
         again = told(put_in(JOBS[job], found.into))
         assert now(again, 2, target) == pytest.approx(wanted, rel=1e-9, abs=1e-7)
@@ -133,7 +134,7 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
 ) -> None:
     """Moved by half of the last digit printed to either side, the target lies between."""
     story = stories["altitude"]
-    one = solve_story(story, (unknown,), {OCTANE: 0.5}, system="metric", algebra=False)[0]
+    one = solve_story(story, (unknown,), {OCTANE: 0.5}, fmt=METRIC, algebra=False)[0]
     assert one.first is not None
     assert one.into is not None
     again = now(told(put_in(JOBS["altitude"], one.into, exact=False)), 1, OCTANE)
@@ -201,8 +202,8 @@ def test_a_stated_pressure_at_closing_stays_whatever_the_boost(stories: dict[str
 
 
 def test_what_the_file_cannot_say_is_refused(stories: dict[str, BoostStory]) -> None:
-    fuel = solve_story(stories["barometer"], ("octane_number",), {OCTANE: 0.0}, system="metric")[0]
-    ratio = solve_story(stories["barometer"], ("static_ratio",), {"end_pressure": 25e5}, system="metric")[0]
+    fuel = solve_story(stories["barometer"], ("octane_number",), {OCTANE: 0.0}, fmt=METRIC)[0]
+    ratio = solve_story(stories["barometer"], ("static_ratio",), {"end_pressure": 25e5}, fmt=METRIC)[0]
     for one, word in ((fuel, "compared on one fuel"), (ratio, "follows from the parts")):
         assert one.into is not None
         assert word in one.into.refused

@@ -12,6 +12,7 @@ from ccassist.cli import boost, boost_solve
 from ccassist.plan.boost.into_file import baseline_stand, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory
+from ccassist.values.display import METRIC
 from ccassist.values.findings import InputError
 from ccassist.values.number import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
@@ -51,7 +52,7 @@ def again(story: BoostStory, number: int, target: str, **made: float) -> float:
     ],
 )
 def test_parts_put_back_give_the_target(story: BoostStory, unknown: str, target: str, value: float) -> None:
-    found = solve_story(story, (unknown,), {target: value}, system="metric", algebra=False)
+    found = solve_story(story, (unknown,), {target: value}, fmt=METRIC, algebra=False)
     assert [one.cylinder for one in found] == [1, 2]
     for one in found:
         (first, *_) = one.numbers[unknown]
@@ -64,11 +65,11 @@ def test_parts_put_back_give_the_target(story: BoostStory, unknown: str, target:
 
 def test_the_trapped_ratio_agrees_with_the_plain_solver(story: BoostStory) -> None:
     """Geometry alone: both ways give one crown and one ±, whichever comes first."""
-    from ccassist.solve.target import solve_for
+    from ccassist.solve.solver import solve
 
-    (one, _) = solve_story(story, ("crown_volume",), {"trapped_ratio": 7.0}, system="metric", algebra=False)
+    (one, _) = solve_story(story, ("crown_volume",), {"trapped_ratio": 7.0}, fmt=METRIC, algebra=False)
     cylinder = story.survey.cylinders[0]
-    plain = solve_for(cylinder.known, cylinder.choices, unknown="crown_volume", target="trapped_ratio", value=7.0)
+    plain = solve(cylinder.known, cylinder.choices, unknowns=("crown_volume",), targets={"trapped_ratio": 7.0})
     assert nominal(one.numbers["crown_volume"][0]) == pytest.approx(plain.best.nominal, rel=1e-8)
     assert standard(one.numbers["crown_volume"][0]) == pytest.approx(standard(plain.number), rel=1e-5)
 
@@ -77,14 +78,14 @@ def test_squish_by_the_height_then_the_crown() -> None:
     """The height settles the squish: 220 − 42 − 145 − CH + 1.3 mm; the crown what is left."""
     found = told(STACK)
     asked = {"squish": 1.0e-3, OCTANE: 0.0}
-    for one in solve_story(found, ("compression_height", "crown_volume"), asked, system="metric", algebra=False):
+    for one in solve_story(found, ("compression_height", "crown_volume"), asked, fmt=METRIC, algebra=False):
         made = {key: nominal(numbers[0]) for key, numbers in one.numbers.items()}
         assert made["compression_height"] == pytest.approx(0.220 - 0.042 - 0.145 + 0.0013 - 0.001, abs=1e-9)
         assert again(found, one.cylinder, OCTANE, **made) == pytest.approx(0.0, abs=1e-6)
 
 
 def test_out_of_reach_is_said_of_each_cylinder(story: BoostStory) -> None:
-    found = solve_story(story, ("boost_gauge",), {"end_temperature": 400.0}, system="metric")
+    found = solve_story(story, ("boost_gauge",), {"end_temperature": 400.0}, fmt=METRIC)
     assert all("within what can be it goes from" in one.reason for one in found)
 
 
@@ -101,18 +102,18 @@ def test_out_of_reach_is_said_of_each_cylinder(story: BoostStory) -> None:
 )
 def test_what_cannot_be_asked(text: str, unknowns: tuple[str, ...], targets: dict[str, float], words: str) -> None:
     with pytest.raises(InputError, match=words):
-        solve_story(told(text), unknowns, targets, system="metric")
+        solve_story(told(text), unknowns, targets, fmt=METRIC)
 
 
 def test_another_spark_habit_is_not_compared() -> None:
     other = replaced(JOB, (BASELINE, BASELINE + 'spark = "held back from knock"\n'))
     with pytest.raises(InputError, match="same spark habit"):
-        solve_story(told(other), ("boost_gauge",), {OCTANE: 0.0}, system="metric")
+        solve_story(told(other), ("boost_gauge",), {OCTANE: 0.0}, fmt=METRIC)
     assert all(OCTANE not in effect.changes for effect in lever_effects(told(other)))
 
 
 def test_an_equivalent_above_14_is_warned_of(story: BoostStory) -> None:
-    (one, _) = solve_story(story, ("boost_gauge",), {"pressure_equivalent": 15.0}, system="metric")
+    (one, _) = solve_story(story, ("boost_gauge",), {"pressure_equivalent": 15.0}, fmt=METRIC)
     assert "beyond" in {finding.code for finding in one.findings}
 
 

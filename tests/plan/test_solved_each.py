@@ -6,8 +6,9 @@ import pytest
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.plan.solved.found import find_one, solved
-from ccassist.plan.solved.wish import wished
+from ccassist.plan.solved.found import find, solved
+from ccassist.solve.wish import wished
+from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError
 from ccassist.values.number import nominal
 from tests.sound_job import SOUND, Shop, changed
@@ -40,10 +41,10 @@ def engine(text: str) -> Survey:
 
 
 def by(text: str, unknown: str, target: str) -> dict[int | None, float | str]:
-    wish = wished([unknown], [tuple(target.split("=", 1))], "metric")  # type: ignore[list-item]
+    wish = wished([unknown], [target], "metric")
     return {
         one.cylinder: one.reason if one.answer is None else one.answer.best.nominal
-        for one in find_one(engine(text), wish)
+        for one in find(engine(text), wish, fmt=Formatter())
     }
 
 

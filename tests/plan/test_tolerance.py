@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from ccassist.cli.app import app
+from ccassist.cli.shell import app
 from ccassist.engine.model import Choices, build
 from ccassist.plan.tolerance.cylinders import asked_of_the_maker
 from ccassist.plan.tolerance.expected import (
@@ -345,7 +345,7 @@ def test_json_holds_the_same() -> None:
     ("words", "complaint"),
     [
         (["--of", "static_ratio", "--holds", "crown_volume=0.5"], "write the limit with its unit"),
-        (["--of", "static_ratio", "--holds", "crown_volume"], "no limit to hold"),
+        (["--of", "static_ratio", "--holds", "crown_volume"], "no value is said"),
         (["--holds", "crown_volume=0.5 cc"], "say of which one term the band is"),
         (["--of", "squish", "--band", "static_ratio=9", "--holds", "crown_volume"], "say of which one term"),
         (["--of", "static_rato", "--holds", "crown_volume=1 cc"], "no such term"),

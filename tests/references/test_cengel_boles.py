@@ -12,7 +12,7 @@ import pytest
 
 from ccassist.boost.charge import State, isentropic
 from ccassist.boost.gas import mixture
-from ccassist.boost.numbers import bisect
+from ccassist.values.numerics import root
 
 AIR = mixture("none", 0.0, 0.0)
 ADDED = 800e3  # J/kg
@@ -32,7 +32,7 @@ def test_compression() -> None:
 def test_whole_cycle() -> None:
     start = State(pressure=1e5, temperature=290.0)
     compressed = isentropic(AIR, start, 8.0)
-    hot = bisect(lambda t: energy(t) - energy(compressed.temperature), ADDED, compressed.temperature, 4000.0)
+    hot = root(lambda t: energy(t) - energy(compressed.temperature) - ADDED, compressed.temperature, 4000.0)
     assert hot == pytest.approx(1575.1, abs=2.0)
     assert hot is not None
     peak = compressed.pressure * hot / compressed.temperature

@@ -17,7 +17,7 @@ from math import radians
 import pytest
 
 from ccassist.boost.knock import end_gas, knock_integral
-from ccassist.boost.knock_charge import equal_knock, equal_knock_ratio
+from ccassist.boost.knock_charge import equal_knock
 from ccassist.boost.knock_compare import compare, octane_difference
 from tests.knock_builds import build
 
@@ -93,10 +93,8 @@ def test_levels_of_the_separate_calculation(boost, ratio, integrals, peak, hotte
 def test_natural_ratio_of_the_separate_calculation(boost, expected):
     """Separate calculation: 8.5:1 at a boost as an unboosted ratio, without and with heat loss, within 5 %."""
     for loss, ratio in zip((0.0, 1.0), expected, strict=True):
-        found, _ = equal_knock_ratio(
-            build(8.5, boost, heat_loss=loss), lambda r, loss=loss: build(r, heat_loss=loss), low=8.0, high=30.0
-        )
-        assert found == pytest.approx(ratio, rel=0.05)
+        found = equal_knock(build(8.5, boost, heat_loss=loss), lambda r, loss=loss: build(r, heat_loss=loss), 8.5)
+        assert found[0] == pytest.approx(ratio, rel=0.05)
 
 
 @pytest.mark.parametrize(
@@ -110,16 +108,15 @@ def test_natural_ratio_of_the_separate_calculation(boost, expected):
 def test_spark_decides(boost, ratios):
     """Separate calculation: 8.5:1 burning about 8 to 24 degrees, unboosted engine about 8; within 5 %."""
     for degrees, ratio in zip((8, 12, 16, 20, 24), ratios, strict=True):
-        found, _ = equal_knock_ratio(build(8.5, boost, burn_centre=radians(degrees)), build, low=6.0, high=30.0)
-        assert found == pytest.approx(ratio, rel=0.05)
+        found = equal_knock(build(8.5, boost, burn_centre=radians(degrees)), build, 8.5)
+        assert found[0] == pytest.approx(ratio, rel=0.05)
 
 
 @pytest.mark.parametrize(("boost", "ratio"), [(0.8, 8.17), (1.0, 7.50)])
 def test_trade_off_of_the_separate_calculation(boost, ratio):
     """Separate calculation: from 9.0:1 at 0.6 bar, the ratio that more boost leaves."""
-    found, _ = equal_knock(build(9.0, 0.6), lambda r: build(r, boost), 6.0, 10.0, what="static ratio")
-    assert found is not None
-    assert found.values[0] == pytest.approx(ratio, rel=0.02)
+    found = equal_knock(build(9.0, 0.6), lambda r: build(r, boost), 9.0)
+    assert found[0] == pytest.approx(ratio, rel=0.02)
 
 
 @pytest.mark.parametrize(

@@ -18,9 +18,7 @@ X, Y, A, B = sympy.symbols("x y a b", positive=True)
 def formulas(unknown: str, target: str, **more: float) -> tuple[Formula, ...] | None:
     known = {**C1_DISHED, **more}
     known = {key: value for key, value in known.items() if key not in (unknown, target)}
-    question = Question(
-        known=known, plain=known, choices=COUNTED, unknown=unknown, target=target, present=C1_DISHED.get(unknown)
-    )
+    question = Question(known=known, choices=COUNTED, unknowns=(unknown,), targets={target: 0.0})
     return rearrange(question.models()[0], unknown, target)
 
 

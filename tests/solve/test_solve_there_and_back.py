@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from ccassist.engine.mathematics import arrays, uncertain
-from ccassist.solve.target import Answer, solve_for
+from ccassist.solve.solver import Answer, solve
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, doubt
@@ -31,7 +31,7 @@ def test_what_is_taken_away_is_found_again(target: str, unknown: str, engine: di
     """The inverse of the model is the model's inverse: own algebra, no outside source needed."""
     value = evaluated(engine)[target]
     without = {key: number for key, number in engine.items() if key != unknown}
-    answer = solve_for(without, COUNTED, unknown=unknown, target=target, value=value)
+    answer = solve(without, COUNTED, unknowns=(unknown,), targets={target: value})
     assert found_again(answer, engine[unknown])
     for root in answer.roots:
         assert root.check == pytest.approx(value, rel=1e-9, abs=1e-14)
@@ -42,7 +42,7 @@ def test_what_is_taken_away_is_found_again(target: str, unknown: str, engine: di
 @settings(max_examples=5, deadline=None)
 def test_an_offset_is_found_on_either_side(target: str, engine: dict[str, float]) -> None:
     value = evaluated(engine)[target]
-    answer = solve_for(engine, COUNTED, unknown="pin_offset", target=target, value=value)
+    answer = solve(engine, COUNTED, unknowns=("pin_offset",), targets={target: value})
     assert {round(math.copysign(1, root.nominal)) for root in answer.roots} == {-1, 1}
     size = abs(engine["pin_offset"])
     # The travel hardly moves with the offset, so its last digits decide less.
@@ -56,7 +56,7 @@ def test_a_root_is_that_of_a_general_solver_on_straight_code(
 ) -> None:
     """Independent route: scipy.optimize.brentq on the ratio written out in one function."""
     value = evaluated({**engine, unknown: engine[unknown] * change})["static_ratio"]
-    answer = solve_for(engine, COUNTED, unknown=unknown, target="static_ratio", value=value)
+    answer = solve(engine, COUNTED, unknowns=(unknown,), targets={"static_ratio": value})
     size = max(abs(engine[unknown]) * 0.005, 1e-7)
     low, high = engine[unknown] - size, engine[unknown] + size
     root = brentq(lambda x: straight_ratio({**engine, unknown: x}) - value, low, high, xtol=1e-17, rtol=1e-14)
@@ -68,8 +68,8 @@ def test_a_root_is_that_of_a_general_solver_on_straight_code(
 def test_algebra_and_bracketing_agree(engine: dict[str, float], pair: tuple[str, str]) -> None:
     target, unknown = pair
     value = evaluated(engine)[target]
-    by_algebra = solve_for(engine, COUNTED, unknown=unknown, target=target, value=value)
-    by_trial = solve_for(engine, COUNTED, unknown=unknown, target=target, value=value, algebra=False)
+    by_algebra = solve(engine, COUNTED, unknowns=(unknown,), targets={target: value})
+    by_trial = solve(engine, COUNTED, unknowns=(unknown,), targets={target: value}, algebra=False)
     assert by_trial.route == "numeric"
     assert by_trial.best.nominal == pytest.approx(by_algebra.best.nominal, rel=1e-9, abs=1e-13)
 
@@ -80,7 +80,7 @@ def test_the_doubt_is_that_of_the_formula_done_in_uncertain_numbers(engine: dict
     """Two routes to one uncertain number: their difference must have neither a value nor a doubt."""
     known = {key: number + doubt(1e-3 * abs(number) + 1e-9, Cause(name=key)) for key, number in engine.items()}
     value = evaluated(engine)["static_ratio"] + doubt(0.02, Cause(name="target"))
-    answer = solve_for(known, COUNTED, unknown=unknown, target="static_ratio", value=value)
+    answer = solve(known, COUNTED, unknowns=(unknown,), targets={"static_ratio": value})
     best = answer.best
     assert best.formula is not None
     others = best.model.evaluate({**known, unknown: best.nominal}, uncertain())
@@ -94,7 +94,7 @@ def test_the_doubt_is_that_of_the_formula_done_in_uncertain_numbers(engine: dict
 @settings(max_examples=20, deadline=None)
 def test_a_formula_takes_arrays(engine: dict[str, float], unknown: str) -> None:
     value = evaluated(engine)["static_ratio"]
-    answer = solve_for(engine, COUNTED, unknown=unknown, target="static_ratio", value=value)
+    answer = solve(engine, COUNTED, unknowns=(unknown,), targets={"static_ratio": value})
     formula = answer.best.formula
     assert formula is not None
     settled = answer.question.settled(answer.best.model)
@@ -109,12 +109,12 @@ def test_shared_causes_cancel() -> None:
     """JCGM 100:2008, 5.2: a bore shared by target and unknown must not be charged twice."""
     shared = doubt(1e-5, Cause(name="bore gauge"))
     known = {**C1_DISHED, "bore": C1_DISHED["bore"] + shared, "gasket_bore": C1_DISHED["gasket_bore"] + shared}
-    answer = solve_for(known, COUNTED, unknown="crown_volume", target="static_ratio", value=8.8)
+    answer = solve(known, COUNTED, unknowns=("crown_volume",), targets={"static_ratio": 8.8})
     step = 1e-7
     ends = [
-        solve_for(
+        solve(
             {**C1_DISHED, "bore": C1_DISHED["bore"] + move, "gasket_bore": C1_DISHED["gasket_bore"] + move},
-            COUNTED, unknown="crown_volume", target="static_ratio", value=8.8,
+            COUNTED, unknowns=("crown_volume",), targets={"static_ratio": 8.8},
         ).best.nominal
         for move in (-step, step)
     ]  # fmt: skip
@@ -126,7 +126,7 @@ def test_shared_causes_cancel() -> None:
 def test_a_piston_that_comes_proud_uncounted_takes_its_own_relation(engine: dict[str, float], target: float) -> None:
     """With the crevice not counted only the solid crown takes space above the deck (common practice, no source)."""
     try:
-        answer = solve_for(engine, UNCOUNTED, unknown="compression_height", target="static_ratio", value=target)
+        answer = solve(engine, UNCOUNTED, unknowns=("compression_height",), targets={"static_ratio": target})
     except NotPossible:
         return
     best = answer.best

@@ -9,8 +9,7 @@ import pytest
 from scipy.optimize import brentq
 
 from ccassist.engine.model import build
-from ccassist.solve.target import solve_for
-from ccassist.solve.together import solve_together
+from ccassist.solve.solver import solve
 from ccassist.solve.words import algebra, lines
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import standard
@@ -56,7 +55,7 @@ def test_without_a_closing_nothing_is_lacking_and_with_one_it_says_what_is() -> 
 @pytest.mark.parametrize("engine", [CAMMED, SHIFTED], ids=["centred", "offset"])
 @pytest.mark.parametrize("unknown", ["crown_volume", "gasket_thickness", "chamber_volume", "intake_closing", "stroke"])
 def test_solved_and_put_back_into_straight_code(unknown: str, engine: dict[str, float]) -> None:
-    answer = solve_for(engine, COUNTED, unknown=unknown, target="trapped_ratio", value=7.8)
+    answer = solve(engine, COUNTED, unknowns=(unknown,), targets={"trapped_ratio": 7.8})
     for root in answer.roots:
         assert straight_trapped({**engine, unknown: root.nominal}) == pytest.approx(7.8, rel=1e-9)
     assert answer.route == ("numeric" if unknown in ("intake_closing", "stroke") else "algebra")
@@ -64,7 +63,7 @@ def test_solved_and_put_back_into_straight_code(unknown: str, engine: dict[str, 
 
 def test_the_crown_by_hand() -> None:
     """Vp = Vs (x ÷ T) ÷ (CRt − 1) less the rest, with x of C9 at 55 degrees."""
-    answer = solve_for(CAMMED, COUNTED, unknown="crown_volume", target="trapped_ratio", value=7.8)
+    answer = solve(CAMMED, COUNTED, unknowns=("crown_volume",), targets={"trapped_ratio": 7.8})
     share = (straight_trapped(CAMMED) - 1) / (straight_ratio(CAMMED) - 1)
     swept = math.pi / 4 * 0.0793**2 * 0.0817
     now = swept / (straight_ratio(CAMMED) - 1)
@@ -74,7 +73,7 @@ def test_the_crown_by_hand() -> None:
 
 def test_closing_by_the_cosine_rule() -> None:
     """Two closings, alike before and after bottom: rod, throw and pin height make a triangle (Euclid II 12 and 13)."""
-    answer = solve_for(CAMMED, COUNTED, unknown="intake_closing", target="trapped_ratio", value=7.5)
+    answer = solve(CAMMED, COUNTED, unknowns=("intake_closing",), targets={"trapped_ratio": 7.5})
     throw, rod = 0.04085, 0.1386
     high = throw + rod - 0.0817 * 6.5 / (straight_ratio(CAMMED) - 1)
     by_hand = math.pi - math.acos((throw**2 + high**2 - rod**2) / (2 * throw * high))
@@ -84,7 +83,7 @@ def test_closing_by_the_cosine_rule() -> None:
 
 def test_closing_with_offset_by_a_general_solver() -> None:
     """SciPy's brentq on the straight code: the two closings are no longer alike."""
-    answer = solve_for(SHIFTED, COUNTED, unknown="intake_closing", target="trapped_ratio", value=7.5)
+    answer = solve(SHIFTED, COUNTED, unknowns=("intake_closing",), targets={"trapped_ratio": 7.5})
 
     def missed(closing: float) -> float:
         return straight_trapped({**SHIFTED, "intake_closing": closing}) - 7.5
@@ -97,7 +96,7 @@ def test_closing_with_offset_by_a_general_solver() -> None:
 def test_the_doubt_of_the_closing_comes_through() -> None:
     """Against the slope of the straight code: one degree of closing in cc of crown."""
     known = {**CAMMED, "intake_closing": radians(55) + doubt(radians(1), Cause(name="degree wheel"))}
-    answer = solve_for(known, COUNTED, unknown="crown_volume", target="trapped_ratio", value=7.8)
+    answer = solve(known, COUNTED, unknowns=("crown_volume",), targets={"trapped_ratio": 7.8})
     crown = answer.best.nominal
 
     def trapped(closing: float, volume: float) -> float:
@@ -111,13 +110,13 @@ def test_the_doubt_of_the_closing_comes_through() -> None:
 
 def test_height_from_squish_and_crown_from_the_trapped_ratio() -> None:
     """The piston order: the squish settles the height, what is left the crown."""
-    found = solve_together(
+    found = solve(
         CAMMED,
         COUNTED,
         unknowns=("compression_height", "crown_volume"),
         targets={"squish": 1.0e-3, "trapped_ratio": 7.8},
     )
-    height, crown = (found.best.numbers[key] for key in found.unknowns)
+    height, crown = (found.best.numbers[key] for key in found.question.unknowns)
     assert height == pytest.approx(0.2113 - 0.04085 - 0.1386 - (1.0e-3 - 1.25e-3), abs=1e-12)
     made = {**CAMMED, "compression_height": height, "crown_volume": crown}
     assert straight_trapped(made) == pytest.approx(7.8, rel=1e-9)
@@ -126,11 +125,11 @@ def test_height_from_squish_and_crown_from_the_trapped_ratio() -> None:
 
 def test_out_of_reach_says_how_far_it_goes() -> None:
     with pytest.raises(NotPossible, match=r"no intake closing brings the trapped ratio to 9\.00; .* to 8\.90"):
-        solve_for(CAMMED, COUNTED, unknown="intake_closing", target="trapped_ratio", value=9.0)
+        solve(CAMMED, COUNTED, unknowns=("intake_closing",), targets={"trapped_ratio": 9.0})
 
 
 def test_without_a_cam_the_closing_is_asked_for() -> None:
     with pytest.raises(InputError, match="needs what is not given: intake closing"):
-        solve_for(C1_DISHED, COUNTED, unknown="crown_volume", target="trapped_ratio", value=7.5)
-    answer = solve_for(C1_DISHED, COUNTED, unknown="intake_closing", target="trapped_ratio", value=7.5)
+        solve(C1_DISHED, COUNTED, unknowns=("crown_volume",), targets={"trapped_ratio": 7.5})
+    answer = solve(C1_DISHED, COUNTED, unknowns=("intake_closing",), targets={"trapped_ratio": 7.5})
     assert len(answer.roots) == 2

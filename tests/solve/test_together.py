@@ -11,8 +11,8 @@ from scipy.optimize import fsolve
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
-from ccassist.solve.together import Together, solve_together
-from ccassist.solve.words import pair_lines
+from ccassist.solve.solver import Answer, solve
+from ccassist.solve.words import lines
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, doubt
@@ -28,6 +28,7 @@ IN_TURN = [
     (("rod_length", "chamber_volume"), ("rod_ratio", "static_ratio")),
     (("bore", "gasket_thickness"), ("swept_volume", "squish")),
 ]
+THREE = (("compression_height", "crown_volume", "bore"), ("squish", "static_ratio", "swept_volume"))
 AT_ONCE = [
     (("compression_height", "gasket_thickness"), ("squish", "static_ratio")),
     (("bore", "stroke"), ("swept_volume", "bore_stroke_ratio")),
@@ -35,14 +36,14 @@ AT_ONCE = [
 ]
 
 
-def names(found: Together) -> list[float]:
-    return [nominal(found.best.numbers[key]) for key in found.unknowns]
+def names(found: Answer) -> list[float]:
+    return [nominal(found.best.numbers[key]) for key in found.question.unknowns]
 
 
 def test_c1_the_piston_order_in_one() -> None:
     """C1: 0.20 mm below deck and 8.90 ask for CH 31.65 mm and a crown of +4.491 cm³ (common practice, recomputed)."""
     known = {key: value for key, value in C1.items() if key != "compression_height"}
-    found = solve_together(known, COUNTED, unknowns=ORDER, targets={"deck_clearance": 0.20 * MM, "static_ratio": 8.90})
+    found = solve(known, COUNTED, unknowns=ORDER, targets={"deck_clearance": 0.20 * MM, "static_ratio": 8.90})
     assert found.route == "in turn"
     assert found.best.numbers["compression_height"] / MM == pytest.approx(31.65, abs=1e-9)
     assert found.best.numbers["crown_volume"] / CC == pytest.approx(4.491, abs=5e-4)
@@ -51,9 +52,9 @@ def test_c1_the_piston_order_in_one() -> None:
 
 def test_the_order_of_asking_does_not_matter() -> None:
     targets = {"squish": 1.45 * MM, "static_ratio": 8.90}
-    one = solve_together(C1_DISHED, COUNTED, unknowns=ORDER, targets=targets)
+    one = solve(C1_DISHED, COUNTED, unknowns=ORDER, targets=targets)
     turned = dict(reversed(targets.items()))
-    other = solve_together(C1_DISHED, COUNTED, unknowns=(ORDER[1], ORDER[0]), targets=turned)
+    other = solve(C1_DISHED, COUNTED, unknowns=(ORDER[1], ORDER[0]), targets=turned)
     assert one.best.numbers == other.best.numbers
     assert one.best.checks == other.best.checks
 
@@ -67,7 +68,7 @@ def test_what_is_taken_away_is_found_again(
     """The inverse of the model is the model's inverse: both put in give both targets, no outside source needed."""
     there = evaluated(engine)
     asked = {key: there[key] for key in targets}
-    found = solve_together(
+    found = solve(
         {**engine, unknowns[0]: engine[unknowns[0]] * (1 + 1e-3 * change)},
         COUNTED,
         unknowns=unknowns,
@@ -75,15 +76,29 @@ def test_what_is_taken_away_is_found_again(
         algebra=False,
     )
     assert found.route == ("in turn" if (unknowns, targets) in IN_TURN else "at once")
-    for one in found.solutions:
+    for one in found.roots:
         plain = {key: nominal(number) for key, number in one.numbers.items()}
         back = evaluated({**engine, **plain})
         assert {key: back[key] for key in targets} == pytest.approx(asked, rel=1e-9, abs=1e-13)
     wanted = [engine[key] for key in unknowns]
     assert any(
         [nominal(one.numbers[key]) for key in unknowns] == pytest.approx(wanted, rel=1e-6, abs=1e-10)
-        for one in found.solutions
+        for one in found.roots
     )
+
+
+@given(engine=engines(), change=st.floats(-1, 1))
+@settings(max_examples=6, deadline=None)
+def test_three_are_found_as_two_are(engine: dict[str, float], change: float) -> None:
+    """Bore from swept volume, height from squish, crown from what is left: each taken away and found again."""
+    unknowns, targets = THREE
+    there = evaluated(engine)
+    asked = {key: there[key] for key in targets}
+    known = {**engine, "bore": engine["bore"] * (1 + 1e-3 * change)}
+    found = solve(known, COUNTED, unknowns=unknowns, targets=asked, algebra=False)
+    turns = [turn.question.unknown for turn in found.best.turns]
+    assert turns == ["compression_height", "bore", "crown_volume"]
+    assert found.best.plain == pytest.approx({key: engine[key] for key in unknowns}, rel=1e-9, abs=1e-12)
 
 
 @given(engine=engines(), ratio=st.floats(0.97, 1.03), squish=st.floats(0.6e-3, 1.4e-3))
@@ -95,7 +110,7 @@ def test_the_order_is_that_of_a_general_solver_on_straight_code(
     engine = {**engine, "squish_step": 0.0}
     value = straight_ratio(engine) * ratio
     targets = {"squish": squish, "static_ratio": value}
-    found = solve_together(engine, COUNTED, unknowns=ORDER, targets=targets, algebra=False)
+    found = solve(engine, COUNTED, unknowns=ORDER, targets=targets, algebra=False)
 
     def miss(scaled: list[float]) -> list[float]:
         tried = {**engine, "compression_height": scaled[0] * MM, "crown_volume": scaled[1] * CC}
@@ -120,7 +135,7 @@ def test_both_put_back_leave_no_doubt_in_the_targets(unknowns: tuple[str, str], 
     """The answers carry exactly the doubt that the targets lack: put back, all of it cancels (JCGM 100:2008, 5.2)."""
     there = evaluated(C1_DISHED)
     known = doubted(C1_DISHED)
-    found = solve_together(known, COUNTED, unknowns=unknowns, targets={key: there[key] for key in targets})
+    found = solve(known, COUNTED, unknowns=unknowns, targets={key: there[key] for key in targets})
     back = build(C1_DISHED, COUNTED).evaluate({**known, **found.best.numbers}, uncertain())
     plain = build(C1_DISHED, COUNTED).evaluate(known, uncertain())
     for key in targets:
@@ -136,7 +151,7 @@ def test_doubt_of_the_crown_knows_of_the_height() -> None:
     """
     u = 0.05 * MM
     known = {**C1, "gasket_thickness": C1["gasket_thickness"] + doubt(u, Cause(name="gasket"))}
-    found = solve_together(known, COUNTED, unknowns=ORDER, targets={"squish": 1.45 * MM, "static_ratio": 8.9})
+    found = solve(known, COUNTED, unknowns=ORDER, targets={"squish": 1.45 * MM, "static_ratio": 8.9})
     ring = math.pi / 4 * (C1["gasket_bore"] ** 2 - C1["bore"] ** 2)
     assert standard(found.best.numbers["compression_height"]) == pytest.approx(u, rel=1e-9)
     assert standard(found.best.numbers["crown_volume"]) == pytest.approx(ring * u, rel=1e-6)
@@ -146,8 +161,8 @@ def test_an_offset_on_either_side_gives_two_pairs() -> None:
     engine = {**C1_DISHED, "pin_offset": 0.8 * MM}
     there = evaluated(engine)
     targets = {"squish": there["squish"], "static_ratio": 9.2}
-    found = solve_together(engine, COUNTED, unknowns=("pin_offset", "chamber_volume"), targets=targets)
-    sides = sorted(round(nominal(one.numbers["pin_offset"]) / MM, 6) for one in found.solutions)
+    found = solve(engine, COUNTED, unknowns=("pin_offset", "chamber_volume"), targets=targets)
+    sides = sorted(round(nominal(one.numbers["pin_offset"]) / MM, 6) for one in found.roots)
     assert sides == [-0.8, 0.8]
     assert found.best.numbers["pin_offset"] > 0
 
@@ -158,15 +173,15 @@ def test_a_fill_over_the_piston_stays_as_found() -> None:
     choices = Choices(crevice=True, chamfer=True, seal="grease")
     now = build(fill, choices).evaluate(fill)
     targets = {"squish": 1.0 * MM, "static_ratio": 9.0}
-    found = solve_together(fill, choices, unknowns=("compression_height", "chamber_volume"), targets=targets)
+    found = solve(fill, choices, unknowns=("compression_height", "chamber_volume"), targets=targets)
     assert found.best.values["crown_volume"] == pytest.approx(now["crown_volume"], rel=1e-12)
     assert found.best.checks == pytest.approx(targets, rel=1e-9)
     assert "kept-as-found" in {f.code for f in found.findings}
 
 
 def test_the_words_hold_both_answers_their_algebra_and_what_moves() -> None:
-    found = solve_together(C1_DISHED, COUNTED, unknowns=ORDER, targets={"squish": 1.45 * MM, "static_ratio": 8.9})
-    text = "\n".join(pair_lines(found))
+    found = solve(C1_DISHED, COUNTED, unknowns=ORDER, targets={"squish": 1.45 * MM, "static_ratio": 8.9})
+    text = "\n".join(lines(found))
     assert text.startswith("First the compression height: of the two only it moves the squish gap.")
     assert "CH = H + hg − q − S ÷ 2 − L" in text
     assert "Then, with the compression height 31.65 mm, the net crown volume." in text
@@ -182,10 +197,10 @@ def test_the_words_hold_both_answers_their_algebra_and_what_moves() -> None:
 def test_the_words_say_where_trial_was_needed() -> None:
     there = evaluated(C1_DISHED)
     targets = {key: there[key] for key in ("swept_volume", "bore_stroke_ratio")}
-    found = solve_together(C1_DISHED, COUNTED, unknowns=("bore", "stroke"), targets=targets)
-    lines = pair_lines(found)
-    assert lines[0] == "Both targets hang on both unknowns:"
-    assert "  B/S = B ÷ S" in lines
+    found = solve(C1_DISHED, COUNTED, unknowns=("bore", "stroke"), targets=targets)
+    told = lines(found)
+    assert told[0] == "Both targets hang on both unknowns:"
+    assert "  B/S = B ÷ S" in told
     assert names(found) == pytest.approx([0.0793, 0.0817], rel=1e-9)
 
 
@@ -201,7 +216,7 @@ def test_the_words_say_where_trial_was_needed() -> None:
 )
 def test_questions_that_are_not_sound(unknowns: tuple[str, str], targets: dict[str, float], words: str) -> None:
     with pytest.raises(InputError, match=words):
-        solve_together(C1_DISHED, COUNTED, unknowns=unknowns, targets=targets)
+        solve(C1_DISHED, COUNTED, unknowns=unknowns, targets=targets)
 
 
 @pytest.mark.parametrize("unknowns", [ORDER, ORDER[::-1]])
@@ -215,9 +230,9 @@ def test_what_stops_an_unknown_is_named_with_what_to_leave_out(passes_on: str, u
         "or stated: leave it out"
     )
     with pytest.raises(InputError, match=words):
-        solve_together(known, COUNTED, unknowns=pair, targets={"static_ratio": 8.5, "squish": 1.1 * MM})
+        solve(known, COUNTED, unknowns=pair, targets={"static_ratio": 8.5, "squish": 1.1 * MM})
     freed = {key: value for key, value in known.items() if key != "deck_clearance"}
-    found = solve_together(freed, COUNTED, unknowns=pair, targets={"static_ratio": 8.9, "squish": 1.1 * MM})
+    found = solve(freed, COUNTED, unknowns=pair, targets={"static_ratio": 8.9, "squish": 1.1 * MM})
     assert found.best.checks["squish"] == pytest.approx(1.1 * MM)
 
 
@@ -228,7 +243,7 @@ def test_what_is_not_possible_is_said_of_the_pair() -> None:
         match=r"no compression height and chamber volume together bring the squish gap to 1\.00 mm gap and the "
         r"static compression ratio to 80\.00; with the compression height 32\.10 mm",
     ):
-        solve_together(
+        solve(
             C1_DISHED,
             COUNTED,
             unknowns=("compression_height", "chamber_volume"),
@@ -241,4 +256,4 @@ def test_two_that_do_the_same_cannot_be_told_apart() -> None:
     known = {**C1_DISHED}
     targets = {"squish": 1.2 * MM, "clearance_volume": 60.0 * CC}
     with pytest.raises(NotPossible, match="no compression height and block deck height together bring"):
-        solve_together(known, COUNTED, unknowns=("compression_height", "block_deck_height"), targets=targets)
+        solve(known, COUNTED, unknowns=("compression_height", "block_deck_height"), targets=targets)

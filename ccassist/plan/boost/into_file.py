@@ -15,6 +15,7 @@ from ccassist.boost.figures import RUN, Stand
 from ccassist.boost.knock_charge import Habit
 from ccassist.boost.levers import LEVERS, Effect, Engine, effects
 from ccassist.boost.numbers import plain
+from ccassist.boost.solve_boost import RATIO
 from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
@@ -26,7 +27,6 @@ from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 
-RATIO = "static_ratio"
 HELD = "until now taken from this engine: the baseline stays as it is"
 _INSTEAD = {
     "boost_gauge": ("manifold_pressure",),

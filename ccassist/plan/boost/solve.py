@@ -12,27 +12,24 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
-from ccassist.boost.figures import OCTANE, Stand, figure
+from ccassist.boost.figures import OCTANE, Stand
 from ccassist.boost.levers import GENERAL, Effect
-from ccassist.boost.numbers import plain
-from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost
+from ccassist.boost.solve_boost import RATIO, TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, not_ready, put_in, stand_of
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import IntoFile, Line
-from ccassist.plan.solved.wish import Wish, wish_of
-from ccassist.solve.target import Answer, solve_for
-from ccassist.solve.together import Together, solve_together
+from ccassist.solve.solver import Answer
+from ccassist.solve.wish import Wish, wish_of
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, errors, warning
 from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
 
-RATIO = "static_ratio"
 PARTS = (
     "crown_volume",
     "gasket_thickness",
@@ -52,25 +49,23 @@ class Solved:
     ----------
     cylinder : its number.
     first : what the charge, the burn, or the static ratio must be; None where nothing does it.
-    part, pair : where parts were asked for: one from that ratio, or two from that ratio and the squish.
-    checks : boosted target got back by working the parts through the whole chain again, SI.
+    parts : where parts were asked for: one from that ratio, or two from that ratio and the squish.
     into : how the likeliest answer is put into the job file.
     reason : why there is no answer; "" where there is.
-    system : units of the words.
+    fmt : of the words.
     """
 
     cylinder: int
     first: BoostAnswer | None = None
-    part: Answer | None = None
-    pair: Together | None = None
-    checks: tuple[float, ...] = ()
+    parts: Answer | None = None
     into: IntoFile | None = None
     reason: str = ""
-    system: str = "metric"
+    fmt: Formatter
 
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; ``system`` : units of the texts."""
-        first, shown = self.first, system or self.system
+        first, fmt = self.first, self.fmt if system is None else formatter(system)
+        shown = fmt.system
         if first is None:
             return {"cylinder": self.cylinder, "possible": False, "reason": self.reason}
         needed = number_to_dict(RATIO, first.number, shown) if first.unknown == RATIO else None
@@ -87,29 +82,33 @@ class Solved:
                 for key, number in first.figures.items()
             },
             "findings": [finding.to_dict() for finding in self.findings],
-            "into_file": None if self.into is None else self.into.to_dict(shown),
+            "into_file": None if self.into is None else self.into.to_dict(fmt),
         }
 
     @property
     def numbers(self) -> dict[str, tuple[Number, ...]]:
         """The answers by unknown, the likeliest first."""
-        if self.pair is not None:
-            return {key: tuple(one.numbers[key] for one in self.pair.solutions) for key in self.pair.unknowns}
-        if self.part is not None:
-            return {self.part.question.unknown: tuple(root.number for root in self.part.roots)}
+        if self.parts is not None:
+            return self.parts.numbers
         return {} if self.first is None else {self.first.unknown: self.first.numbers}
+
+    @property
+    def checks(self) -> tuple[float, ...]:
+        """The boosted target got back by working each answer through the whole chain again, SI."""
+        if self.first is None or self.parts is None:
+            return () if self.first is None else self.first.checks
+        return tuple(root.checks[self.first.target] for root in self.parts.roots)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What to mind."""
         own = [] if self.first is None else [*self.first.findings, *_beyond(self.first)]
-        for more in (self.part, self.pair):
-            own += [] if more is None else [*more.findings]
-        return (*own, *_unusual(self.numbers, self.part is None and self.pair is None))
+        own += [] if self.parts is None else [*self.parts.findings]
+        return (*own, *_unusual(self.numbers, self.parts is None))
 
 
 def solve_story(
-    story: BoostStory, unknowns: tuple[str, ...], targets: Mapping[str, float], *, system: str, algebra: bool = True
+    story: BoostStory, unknowns: tuple[str, ...], targets: Mapping[str, float], *, fmt: Formatter, algebra: bool = True
 ) -> tuple[Solved, ...]:
     """What the unknown, or two together, must be in every cylinder.
 
@@ -123,29 +122,40 @@ def solve_story(
     ------
     InputError : the question is not sound, or something it needs is not given.
     """
-    boosted = _boosted_target(unknowns, targets)
+    target = _boosted_target(unknowns, targets)
     able = [(one, build) for one in story.cylinders if (build := one.build) is not None]
     if not able or story.conditions is None:
         raise InputError(not_ready(story))
     inputs = {one.number: one for one in story.survey.cylinders}
     why = baseline_stand(story)[1]
-    if boosted == OCTANE and why:
+    if target == OCTANE and why:
         raise InputError(why)
     found = []
     for one, build in able:
-        stand = stand_of(story, build, inputs[one.number])
-        baseline = baseline_stand(story, one.number)[0]
-        asked = _Asked(
-            cylinder=inputs[one.number],
-            stand=stand,
-            baseline=baseline,
-            unknowns=unknowns,
-            target=boosted,
-            targets=targets,
-            system=system,
-            algebra=algebra and one.number == story.worst,
-        )
-        solved = replace(asked.solved(), system=system)
+        cylinder, baseline = inputs[one.number], baseline_stand(story, one.number)[0]
+        stand = stand_of(story, build, cylinder)
+        try:
+            if unknowns[0] in PARTS:
+                told = algebra and one.number == story.worst
+                first, parts = solve_parts(
+                    stand,
+                    cylinder.known,
+                    cylinder.choices,
+                    unknowns=unknowns,
+                    target=target,
+                    targets=targets,
+                    baseline=baseline,
+                    algebra=told,
+                    fmt=fmt,
+                )
+                solved = Solved(cylinder=one.number, first=first, parts=parts, fmt=fmt)
+            else:
+                first = solve_boost(
+                    stand, unknown=unknowns[0], target=target, value=targets[target], baseline=baseline, fmt=fmt
+                )
+                solved = Solved(cylinder=one.number, first=first, fmt=fmt)
+        except NotPossible as fault:
+            solved = Solved(cylinder=one.number, reason=str(fault), fmt=fmt)
         found.append(replace(solved, into=_into(story, solved, stand)))
     return tuple(found)
 
@@ -156,69 +166,6 @@ def _into(story: BoostStory, solved: Solved, stand: Stand) -> IntoFile | None:
     if solved.first is None or not answer:
         return None
     return put_in(story, solved.cylinder, stand, solved.first.made, answer)
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Asked:
-    """The question for one cylinder."""
-
-    cylinder: Cylinder
-    stand: Stand
-    baseline: Stand | None
-    unknowns: tuple[str, ...]
-    target: str
-    targets: Mapping[str, float]
-    system: str
-    algebra: bool
-
-    def solved(self) -> Solved:
-        number = self.cylinder.number
-        try:
-            first = solve_boost(
-                self.stand,
-                unknown=RATIO if self.unknowns[0] in PARTS else self.unknowns[0],
-                target=self.target,
-                value=self.targets[self.target],
-                baseline=self.baseline,
-                system=self.system,
-            )
-            if self.unknowns[0] not in PARTS:
-                return Solved(cylinder=number, first=first, checks=first.checks)
-            return self.by_parts(first)
-        except NotPossible as fault:
-            return Solved(cylinder=number, reason=str(fault))
-
-    def by_parts(self, first: BoostAnswer) -> Solved:
-        known, choices, ratio = dict(self.cylinder.known), self.cylinder.choices, first.number
-        if len(self.unknowns) == 1:
-            part = solve_for(
-                known,
-                choices,
-                unknown=self.unknowns[0],
-                target=RATIO,
-                value=ratio,
-                algebra=self.algebra,
-                system=self.system,
-            )
-            checks = tuple(self.again(root.values) for root in part.roots)
-            return Solved(cylinder=self.cylinder.number, first=first, part=part, checks=checks)
-        (other,) = (key for key in self.targets if key != self.target)
-        one, two = self.unknowns
-        pair = solve_together(
-            known,
-            choices,
-            unknowns=(one, two),
-            targets={other: self.targets[other], RATIO: ratio},
-            algebra=self.algebra,
-            system=self.system,
-        )
-        checks = tuple(self.again(found.values) for found in pair.solutions)
-        return Solved(cylinder=self.cylinder.number, first=first, pair=pair, checks=checks)
-
-    def again(self, values: Mapping[str, float]) -> float:
-        """The target of an engine so made, through the whole chain."""
-        made = self.stand.but(static_ratio=values[RATIO]).plain()
-        return float(plain(figure(self.target, made, self.baseline)))
 
 
 def _boosted_target(unknowns: tuple[str, ...], targets: Mapping[str, float]) -> str:
@@ -313,7 +260,7 @@ class Levers:
         return {
             "cylinder": self.story.worst,
             "levers": [effect.to_dict() for effect in self.effects],
-            "baseline_held": IntoFile(lines=self.held).to_dict(self.story.survey.job.system)["lines"],
+            "baseline_held": IntoFile(lines=self.held).to_dict(formatter(self.story.survey.job.system))["lines"],
             "general": list(GENERAL),
             "cautions": list(self.cautions),
         }
@@ -331,18 +278,18 @@ def boosted(
     InputError : cam card or charge contradict themselves, or the question is not sound.
     """
     shown = system or survey.job.system
-    return boosted_for(survey, wish_of(unknowns, targets, shown), shown)
+    return boosted_for(survey, wish_of(unknowns, targets, shown), formatter(shown))
 
 
-def boosted_for(survey: Survey, wish: Wish, system: str | None = None) -> Boosted:
+def boosted_for(survey: Survey, wish: Wish, fmt: Formatter) -> Boosted:
     """What the unknowns must be in every cylinder.
 
     Raises
     ------
     InputError : cam card or charge contradict themselves, or the question is not sound.
     """
-    story, shown = _ready(survey, system), system or survey.job.system
-    return Boosted(story=story, wish=wish, cylinders=solve_story(story, wish.unknowns, wish.targets, system=shown))
+    story = _ready(survey, fmt.system)
+    return Boosted(story=story, wish=wish, cylinders=solve_story(story, wish.unknowns, wish.targets, fmt=fmt))
 
 
 def levers_of(survey: Survey, system: str | None = None) -> Levers:

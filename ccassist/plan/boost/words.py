@@ -12,16 +12,18 @@ from ccassist.boost.figures import OCTANE
 from ccassist.boost.gas import DRY
 from ccassist.boost.knock_compare import COMMON, OWN
 from ccassist.boost.levers import SHOWN, Effect
+from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.build import Drawn, Knock, Line, NaturalLine, equivalent_lines
-from ccassist.plan.boost.solve import PARTS, RATIO, Boosted, Levers, Solved, beyond
+from ccassist.plan.boost.solve import PARTS, Boosted, Levers, Solved, beyond
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.solved.into_file import joined
-from ccassist.plan.solved.wish import Wish
-from ccassist.values.display import fixed, show, show_number, show_value, two_figures
+from ccassist.solve.wish import Wish
+from ccassist.values.display import METRIC, Formatter, fixed, two_figures
 from ccassist.values.findings import clean
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.units import conversion
 
 PLANNING = "Static, trapped and boosted: planning figures, each named by its meaning."
@@ -35,10 +37,10 @@ AS_READ = "all figures under boost hold for the closing as read, not over the ph
 NOT_COMPARED = "not compared: the trapped ratio is not known"
 
 
-def stated_text(value: Value, system: str) -> str:
+def stated_text(value: Value, fmt: Formatter) -> str:
     """As printed; an exact pure number as short as it is."""
     exact = term(value.key).kind is Kind.RATIO and value.expanded == 0
-    return f"{value.nominal:g}" if exact else show_value(value, system=system)
+    return f"{value.nominal:g}" if exact else fmt.value(value)
 
 
 def how_text(value: Value) -> str:
@@ -47,15 +49,15 @@ def how_text(value: Value) -> str:
     return "" if how == value.origin else clean(how, 120)
 
 
-def closing_text(story: BoostStory, system: str) -> str:
+def closing_text(story: BoostStory, fmt: Formatter) -> str:
     """Intake closing with the lift at which it was read; "" where it is not known."""
     closing = story.card.intake_closing
-    return "" if closing is None else f"intake closing {show_value(closing, system=system)}, {story.lift_basis}"
+    return "" if closing is None else f"intake closing {fmt.value(closing)}, {story.lift_basis}"
 
 
-def reference_text(system: str) -> str:
+def reference_text(fmt: Formatter) -> str:
     """The pressure that the pressure ratio counts from."""
-    return show("barometer", REFERENCE_PRESSURE, system=system, decimals=3)
+    return fmt.show("barometer", REFERENCE_PRESSURE, decimals=3)
 
 
 def gas_text(story: BoostStory) -> str:
@@ -64,54 +66,54 @@ def gas_text(story: BoostStory) -> str:
     assert conditions is not None
     if conditions.fuel == DRY:
         return "dry air with residual gas"
-    strength = show_number("mixture_strength", conditions["mixture_strength"])
+    strength = METRIC.number("mixture_strength", conditions["mixture_strength"])
     return f"air, {conditions.fuel} vapour and residual gas at lambda {strength}"
 
 
 # -- what a ratio is worth without boost ---------------------------------------------------
 
 
-def unboosted_text(system: str) -> str:
+def unboosted_text(fmt: Formatter) -> str:
     """The engine that an equivalent is the ratio of."""
     return (
         f"Unboosted: same crank, closing, air and fuel, no compressor, "
-        f"{show('barometer', REFERENCE_PRESSURE, system=system)} in the manifold. {ABOVE.capitalize()}:1 there is no "
+        f"{fmt.show('barometer', REFERENCE_PRESSURE)} in the manifold. {ABOVE.capitalize()}:1 there is no "
         "such engine to compare with."
     )
 
 
-def baseline_text(story: BoostStory, system: str) -> str:
+def baseline_text(story: BoostStory, fmt: Formatter) -> str:
     """What the baseline is; "" without one that can be used."""
     running, build = story.baseline_running, story.baseline
     if running is None or build is None:
         return ""
-    stated = ", ".join(f"{term(key).name} {stated_text(value, system)}" for key, value in running.stated.items())
-    trapped = show_value(build.values["trapped_ratio"], system=system)
+    stated = ", ".join(f"{term(key).name} {stated_text(value, fmt)}" for key, value in running.stated.items())
+    trapped = fmt.value(build.values["trapped_ratio"])
     called = clean(running.said.get("called", "as stated"), 100)
     runs = clean(running.said.get("runs", ""), 60)
-    return f"the baseline, {called}: {stated}; trapped ratio {trapped}; runs {runs}; {taken_text(story, system)}"
+    return f"the baseline, {called}: {stated}; trapped ratio {trapped}; runs {runs}; {taken_text(story, fmt)}"
 
 
-def taken_text(story: BoostStory, system: str) -> str:
+def taken_text(story: BoostStory, fmt: Formatter) -> str:
     """What the baseline takes from the engine, in words."""
-    said = [f"{term(one.key).name} {show(one.key, one.nominal, system=system)}" for one in taken_from_engine(story)]
+    said = [f"{term(one.key).name} {fmt.show(one.key, one.nominal)}" for one in taken_from_engine(story)]
     taken = ", ".join([*said, "crank, bore and all that is assumed"])
     return f"not stated under [baseline], so taken from this engine and changed with it: {taken}"
 
 
-def figure_text(line: Line, system: str) -> str:
+def figure_text(line: Line, fmt: Formatter) -> str:
     """The ratio, or that it is no ratio to build."""
     if line.figure is not None:
-        return show_value(line.figure, system=system)
+        return fmt.value(line.figure)
     return ABOVE if line.beyond else "none"
 
 
-def baseline_figure(story: BoostStory, convention: Convention, system: str) -> str:
+def baseline_figure(story: BoostStory, convention: Convention, fmt: Formatter) -> str:
     """The same of the baseline; "" without one."""
     if story.baseline is None:
         return ""
     lines = equivalent_lines(story.baseline, None)
-    return next(figure_text(line, system) for line in lines if line.convention is convention)
+    return next(figure_text(line, fmt) for line in lines if line.convention is convention)
 
 
 def harder_text(harder: Value | None) -> str:
@@ -126,7 +128,7 @@ def harder_by(harder: Value | None) -> str:
 
 def _harder(harder: Value) -> tuple[str, str]:
     more = harder.nominal >= 0
-    return "harder" if more else "easier", show_number(harder.key, harder.number if more else -harder.number)
+    return "harder" if more else "easier", METRIC.number(harder.key, harder.number if more else -harder.number)
 
 
 def natural_text(line: NaturalLine) -> str:
@@ -158,8 +160,8 @@ def against_text(story: BoostStory) -> str:
     base = story.baseline_running
     assert base is not None
     called = clean(base.said.get("called", "the baseline"), 100)
-    ratio = show_value(base.stated["static_ratio"])
-    run = ", ".join(show_value(base.run[key]) for key in ("engine_speed", "burn_phasing"))
+    ratio = METRIC.value(base.stated["static_ratio"])
+    run = ", ".join(METRIC.value(base.run[key]) for key in ("engine_speed", "burn_phasing"))
     octane = f"{base.run['octane_number'].nominal:g} octane"
     return f"cylinder {story.worst} against {called}: static ratio {ratio}, {run}, {octane}, vouched for as clean"
 
@@ -230,7 +232,7 @@ def _percent(share: float) -> str:
 
 
 def _degrees(angle: float) -> str:
-    return show("burn_duration", angle, decimals=0)
+    return METRIC.show("burn_duration", angle, decimals=0)
 
 
 # The answer to a boosted target in words, on the screen and on paper alike.
@@ -250,69 +252,64 @@ def refused_texts(made: Boosted) -> list[str]:
     return [f"Cylinder {one.cylinder}, not possible: {clean(one.reason, 600)}." for one in lacking]
 
 
-def answer_lines(one: Solved, system: str) -> list[str]:
+def answer_lines(one: Solved, fmt: Formatter) -> list[str]:
     """How the answer is found, the answer, the check, and what comes with it; "" parts them."""
     first = one.first
     assert first is not None
-    said = [] if first.unknown != RATIO else [*_by_ratio(one, system), *_part_lines(one, system)]
-    for place, number in enumerate(() if one.part or one.pair else first.numbers):
-        answer = f"{term(first.unknown).name} {show_number(first.unknown, number, system=system)}"
+    said = [] if first.unknown != RATIO else [*_by_ratio(one, fmt), *_part_lines(one, fmt)]
+    for place, number in enumerate(() if one.parts else first.numbers):
+        answer = f"{term(first.unknown).name} {fmt.number(first.unknown, number)}"
         said.append(f"{'or' if place else 'Answer'}: {answer}")
-    check = show(first.target, one.checks[0], system=system)
+    check = fmt.show(first.target, one.checks[0])
     said.append(f"Check: worked through the whole chain again, the {term(first.target).name} is {check}")
     for key, figure in first.figures.items():
-        said.append(f"With it: {term(key).name} {answer_figure(key, figure, system)}")
+        said.append(f"With it: {term(key).name} {answer_figure(key, figure, fmt)}")
     if first.reach is not None:
         ends = [
-            f"{show(first.target, end, system=system)} ({show(first.unknown, at, system=system)})"
+            f"{fmt.show(first.target, end)} ({fmt.show(first.unknown, at)})"
             for end, at in ((first.reach.low, first.reach.low_at), (first.reach.high, first.reach.high_at))
         ]
         said.append(f"Over every possible {term(first.unknown).name} it goes from {ends[0]} to {ends[1]}")
     return said
 
 
-def _by_ratio(one: Solved, system: str) -> list[str]:
+def _by_ratio(one: Solved, fmt: Formatter) -> list[str]:
     first = one.first
     assert first is not None
-    target = show(first.target, first.value, system=system)
+    target = fmt.show(first.target, first.value)
     return [
         f"The {term(first.target).name} comes to {target} at a static compression ratio of "
-        f"{show_number(RATIO, first.number, system=system)}, found by trial through the whole chain."
+        f"{fmt.number(RATIO, first.number)}, found by trial through the whole chain."
     ]
 
 
-def _part_lines(one: Solved, system: str) -> list[str]:
+def _part_lines(one: Solved, fmt: Formatter) -> list[str]:
     """The algebra of the part or parts from the static ratio."""
-    from ccassist.solve.words import lines, pair_lines
+    from ccassist.solve.words import lines
 
-    told = lines(one.part, system=system, findings=False) if one.part else []
-    told = pair_lines(one.pair, system=system) if one.pair else told
-    return ["", *told, ""] if told else []
+    return ["", *lines(one.parts, fmt, findings=False), ""] if one.parts else []
 
 
-def answer_figure(key: str, number: Number, system: str) -> str:
+def answer_figure(key: str, number: Number, fmt: Formatter) -> str:
     """A figure as shown; an equivalent above 14:1 is no ratio to build."""
-    return "above 14:1" if beyond(key, number) else show_number(key, number, system=system)
+    return "above 14:1" if beyond(key, number) else fmt.number(key, number)
 
 
-def answer_row(one: Solved, wish: Wish, system: str) -> list[str]:
+def answer_row(one: Solved, wish: Wish, fmt: Formatter) -> list[str]:
     """One cylinder and its answers."""
-    texts = [
-        " or ".join(show_number(key, number, system=system) for number in one.numbers.get(key, ()))
-        for key in wish.unknowns
-    ]
+    texts = [" or ".join(fmt.number(key, number) for number in one.numbers.get(key, ())) for key in wish.unknowns]
     return [str(one.cylinder), *(text or "not possible" for text in texts)]
 
 
-def into_texts(made: Boosted, system: str) -> list[str]:
+def into_texts(made: Boosted, fmt: Formatter) -> list[str]:
     """What to do to the job file, in order; of what serves the whole engine that of the cylinder told in full."""
     solved = [one for one in made.cylinders if one.into is not None]
     first = told_of(made)
     if not solved or first is None or first.into is None:
         return []
     if len(solved) == 1 or set(made.wish.unknowns) <= set(PARTS):
-        return joined(one.into for one in solved if one.into is not None).texts(system)
-    return first.into.for_all_by(first.cylinder).texts(system)
+        return joined(one.into for one in solved if one.into is not None).texts(fmt)
+    return first.into.for_all_by(first.cylinder).texts(fmt)
 
 
 def basis_text(made: Boosted) -> str:
@@ -356,30 +353,30 @@ def lever_keys(made: Levers) -> list[str]:
     return [key for key in SHOWN if any(key in effect.changes for effect in made.effects)]
 
 
-def lever_rows(made: Levers, system: str) -> list[list[str]]:
+def lever_rows(made: Levers, fmt: Formatter) -> list[list[str]]:
     """Every lever that can be moved, with the change of each figure."""
     keys = lever_keys(made)
-    return [[effect.lever.name, *_cells(effect, keys, system)] for effect in made.effects if not effect.reason]
+    return [[effect.lever.name, *_cells(effect, keys, fmt)] for effect in made.effects if not effect.reason]
 
 
-def lever_notes(made: Levers, system: str | None = None) -> list[str]:
+def lever_notes(made: Levers, fmt: Formatter) -> list[str]:
     """What stands below the table: of octane, and of what could not be worked out."""
     lacking = [f"{e.lever.name}: not worked out, {e.reason}." for e in made.effects if e.reason]
     octane = [_OCTANE, ONE_FUEL] if made.compared else [_NO_OCTANE]
-    return [*octane, *held_texts(made, system or made.story.survey.job.system), *lacking]
+    return [*octane, *held_texts(made, fmt), *lacking]
 
 
-def held_texts(made: Levers, system: str) -> list[str]:
+def held_texts(made: Levers, fmt: Formatter) -> list[str]:
     """What must be written out so that the baseline stays as it is while a step is put into the file."""
     if not made.held:
         return []
     lead = "The baseline is held as it is. Before a step is put into the file, write what it takes from this engine: "
-    return [lead + "; ".join(replace(line, why="").text(system) for line in made.held) + "."]
+    return [lead + "; ".join(replace(line, why="").text(fmt) for line in made.held) + "."]
 
 
-def units_text(keys: Sequence[str], system: str) -> str:
+def units_text(keys: Sequence[str], fmt: Formatter) -> str:
     """The units of the columns by their short names."""
-    units = [f"{LEVER_SHORT[key]} {unit}" for key in keys if (unit := unit_of(key, system))]
+    units = [f"{LEVER_SHORT[key]} {unit}" for key in keys if (unit := unit_of(key, fmt))]
     return f"In {', '.join(units)}; p-equiv is the end-pressure equivalent."
 
 
@@ -388,19 +385,19 @@ def price_text(effect: Effect) -> str:
     return f"{effect.lever.name}: {'; '.join(effect.lever.trade_offs)}."
 
 
-def unit_of(key: str, system: str) -> str:
+def unit_of(key: str, fmt: Formatter) -> str:
     """The unit of a change; a change of temperature is in kelvin, or in degrees Fahrenheit."""
     if term(key).kind is Kind.TEMPERATURE:
-        return "°F" if system == "imperial" else "K"
-    return term(key).shown(system)
+        return "°F" if fmt.system == System.IMPERIAL else "K"
+    return fmt.unit(key)
 
 
-def _cells(effect: Effect, keys: Sequence[str], system: str) -> list[str]:
-    return [_change(key, effect.changes[key], system) if key in effect.changes else "-" for key in keys]
+def _cells(effect: Effect, keys: Sequence[str], fmt: Formatter) -> list[str]:
+    return [_change(key, effect.changes[key], fmt) if key in effect.changes else "-" for key in keys]
 
 
-def _change(key: str, change: float, system: str) -> str:
-    unit = unit_of(key, system)
+def _change(key: str, change: float, fmt: Formatter) -> str:
+    unit = unit_of(key, fmt)
     shown = change / (conversion(unit).scale if unit else 1.0)
     text = f"{shown:+.{2 if key == OCTANE else _PLACES.get(unit, 2)}f}"
     return "0" if float(text) == 0 else text.replace("-", "−")

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ccassist.values.asking import named, with_sign
+from ccassist.solve.wish import check_once, read_pair
 from ccassist.values.band import Band, parse_band
 from ccassist.values.display import METRIC, Formatter
-from ccassist.values.findings import InputError, error, placed
+from ccassist.values.findings import placed
 from ccassist.vocabulary import term
 
 REASONS = {
@@ -90,21 +90,10 @@ def _closed(band: Band) -> bool:
 
 def _bands(texts: Sequence[str], place: str, fmt: Formatter) -> list[Band]:
     """The bands of one option, each of a term of its own."""
-    found = [_band(text, place, fmt) for text in texts]
-    keys = [band.key for band in found]
-    for i, key in enumerate(keys):
-        if key in keys[:i]:
-            raise InputError(error("same-term", "this term is said already", read=texts[i], place=place))
-    return found
-
-
-def _band(text: str, place: str, fmt: Formatter) -> Band:
-    name, _, value = text.partition("=")
-    one = named(name, place)
-    if not value.strip():
-        raise InputError(error("no-value", "no value is said", read=text, place=place, right=f'{place} "{name}=…"'))
+    pairs = [read_pair(text, place) for text in texts]
+    check_once(pairs, texts, place)
     with placed(place):
-        return parse_band(with_sign(value.strip(), one), one.term.key, system=fmt.system)
+        return [parse_band(pair.value, pair.key, system=fmt.system) for pair in pairs]
 
 
 @dataclass(frozen=True, kw_only=True)

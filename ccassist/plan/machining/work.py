@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
-from ccassist.values.asking import with_sign
+from ccassist.solve.wish import read_pair
 from ccassist.values.band import Band, parse_band
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, parse
 from ccassist.values.statement import number_of
-from ccassist.vocabulary import meant, nearest, term
+from ccassist.vocabulary import term
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -175,14 +175,9 @@ def _centroid(text: str, system: str) -> tuple[int, Number]:
 
 
 def _target(text: str, system: str) -> Band:
-    name, _, value = text.partition("=")
-    found = meant(name.strip(), TARGETS)
-    if len(found) != 1 or not value.strip():
-        near = nearest(name, TARGETS)
-        right = f"such as {near or TARGETS[0]}=…; a skim moves {', '.join(TARGETS)}"
-        raise InputError(error("unknown-target", "no target of a skim", read=text, right=right, place="--skim-to"))
+    pair = read_pair(text, "--skim-to", among=TARGETS, none="no target of a skim")
     with placed("--skim-to"):
-        return parse_band(with_sign(value.strip(), found[0]), found[0].term.key, system=system)
+        return parse_band(pair.value, pair.key, system=system)
 
 
 def _perhaps(text: str | None, key: str, system: str, place: str) -> Number | None:

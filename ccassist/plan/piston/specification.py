@@ -333,11 +333,10 @@ def _solved_height(
     """The height from the gap wanted; with the crown from the ratio at the same time where both are sought."""
     if not together:
         return _solved(survey, places, HEIGHT, gap, aims[gap], {}), None
-    from ccassist.solve.together import solve_together
+    from ccassist.solve.solver import solve
 
     found = [
-        solve_together(p.known, p.choices, unknowns=(HEIGHT, CROWN), targets=aims, algebra=False).best.numbers
-        for p in places
+        solve(p.known, p.choices, unknowns=(HEIGHT, CROWN), targets=aims, algebra=False).best.numbers for p in places
     ]
     names = f"{term(gap).name} and {term(RATIO).name}"
     height = _mean(survey, HEIGHT, [one[HEIGHT] for one in found], names)
@@ -350,11 +349,11 @@ def _solved_height(
 def _solved(
     survey: Survey, places: Sequence[Place], unknown: str, target: str, aim: float, put_in: Mapping[str, float]
 ) -> Ordered:
-    from ccassist.solve.target import solve_for
+    from ccassist.solve.solver import solve
 
     found = [
-        solve_for(
-            {**p.known, **put_in}, p.choices, unknown=unknown, target=target, value=aim, algebra=False
+        solve(
+            {**p.known, **put_in}, p.choices, unknowns=(unknown,), targets={target: aim}, algebra=False
         ).number
         for p in places
     ]  # fmt: skip

@@ -23,7 +23,7 @@ from ccassist.engine.relations import RELATIONS
 from ccassist.job.amend import key_text, string_text
 from ccassist.job.vocabulary import ENGINE_TERMS, PART_TERMS
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS
-from ccassist.values.display import places, show
+from ccassist.values.display import Formatter, places
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
@@ -56,16 +56,16 @@ class Line:
         """Section and key."""
         return (*self.section, self.key)
 
-    def value(self, system: str = "metric", *, exact: bool = False) -> str | None:
+    def value(self, fmt: Formatter, *, exact: bool = False) -> str | None:
         """What is written; None where it is taken out.  ``exact`` : with every digit, else one more than usual."""
         if self.number is None:
             return self.words or None
-        usual = places(term(self.key).shown(system), None)
-        return show(self.key, self.number, system=system, decimals=EXACT if exact else usual + 1)
+        decimals = EXACT if exact else places(fmt.unit(self.key), None) + 1
+        return fmt.show(self.key, self.number, decimals=decimals)
 
-    def text(self, system: str = "metric") -> str:
+    def text(self, fmt: Formatter) -> str:
         """As it is typed into the file, and why."""
-        section, value = ".".join(key_text(name) for name in self.section), self.value(system)
+        section, value = ".".join(key_text(name) for name in self.section), self.value(fmt)
         said = f"take out {self.key}" if value is None else f"{self.key} = {string_text(value)}"
         return f"[{section}] {said}" + (f" ({self.why})" if self.why else "")
 
@@ -85,22 +85,22 @@ class IntoFile:
     aside: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     refused: str = ""
 
-    def texts(self, system: str) -> list[str]:
+    def texts(self, fmt: Formatter) -> list[str]:
         """One text a step, in the order in which they are done."""
         if self.refused:
             return [f"It cannot be put into the job file: {self.refused}"]
         first = [f"set aside {words}: readings stand before what is stated" for words in self.aside]
-        return [*first, *(line.text(system) for line in self.lines)]
+        return [*first, *(line.text(fmt) for line in self.lines)]
 
     def for_all_by(self, number: int) -> IntoFile:
         """The same of one value for all cylinders, saying for which of them it meets the target."""
         why = f"one and the same for all cylinders: the target is met in cylinder {number}"
         return replace(self, lines=(*(replace(one, why=one.why or why) for one in self.lines[:1]), *self.lines[1:]))
 
-    def to_dict(self, system: str) -> dict[str, Any]:
+    def to_dict(self, fmt: Formatter) -> dict[str, Any]:
         """Plain data; a value of null is to be taken out."""
         return {
-            "lines": [{"path": list(one.path), "value": one.value(system), "why": one.why} for one in self.lines],
+            "lines": [{"path": list(one.path), "value": one.value(fmt), "why": one.why} for one in self.lines],
             "set_aside": [place for places in self.aside.values() for place in places],
             "refused": self.refused or None,
         }

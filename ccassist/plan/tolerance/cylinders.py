@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.solved.wish import check_cylinder, wanted_term
+from ccassist.plan.solved.found import check_cylinder
 from ccassist.plan.tolerance.expected import (
     DRAWS,
     SEED,
@@ -24,6 +24,8 @@ from ccassist.plan.tolerance.expected import (
     stand,
     worst_case,
 )
+from ccassist.solve.wish import Pair, check_once, read_pair
+from ccassist.values.asking import named
 from ccassist.values.band import Band, parse_band
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error, placed
@@ -151,38 +153,31 @@ class Wish:
         return {key: limit for key, limit in self.holds.items() if limit is not None}
 
 
-def wished(of: str, holds: Iterable[tuple[str, str]], band: str | None, fmt: Formatter) -> Wish:
-    """The wish in texts: the target, each held term with its limit ("" where it is only asked about), the band.
+def wished(of: str, holds: Sequence[str], band: str | None, fmt: Formatter) -> Wish:
+    """The wish in texts: the target, each held term with its limit or, where it is only asked about, alone; the band.
 
     Raises
     ------
     InputError : a term is not known, a limit cannot be read, or there is neither a limit nor a band.
     """
-    target = wanted_term(of, "--of")
+    target = named(of, "--of").term
     with placed("--band"):
         wanted = None if band is None else parse_band(band.strip(), target.key, system=fmt.system)
-    held: dict[str, float | None] = {}
-    for name, limit in holds:
-        key, amount = _hold(name, limit, bare=band is not None)
-        if key in held:
-            raise InputError(error("same-term", "this term is held already", read=name, place="--holds"))
-        held[key] = amount
-    return Wish(target=target.key, holds=held, band=wanted)
+    alone, instead = band is not None, ", or a --band to ask for"
+    pairs = [read_pair(text, "--holds", limit=True, bare=alone, or_else=instead) for text in holds]
+    limits = {pair.key: _limit(pair) if pair.value else None for pair in pairs}
+    check_once(pairs, holds, "--holds")
+    return Wish(target=target.key, holds=limits, band=wanted)
 
 
-def _hold(name: str, limit: str, *, bare: bool) -> tuple[str, float | None]:
-    held = wanted_term(name, "--holds")
-    if not limit.strip():
-        if bare:
-            return held.key, None
-        right = "--holds 'crown_volume=0.5 cc', or a --band to ask for"
-        raise InputError(error("no-limit", "no limit to hold", read=name, place="--holds", right=right))
-    amount = re.sub(r"^\s*(±|\+/-)\s*", "", limit)
+def _limit(pair: Pair) -> float:
+    """How close a term is held, SI."""
+    held, amount = pair.term, re.sub(r"^(±|\+/-)\s*", "", pair.value)
     try:
         size = read_amount(amount, held.kind, name=f"limit of the {held.name}", system=UNSAID)
         if size > held.possible[1] - held.possible[0]:
             raise InputError(error("impossible", f"no {held.name} can be held so badly", read=amount))
-        return held.key, size
+        return size
     except InputError as refused:
         right = f"write the limit with its unit, such as '{held.key}={f'0.5 {held.shown()}'.strip()}'"
         raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
