@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import NamedTuple, Protocol
 
 from ccassist.vocabulary import Kind
@@ -121,10 +122,15 @@ class Method:
         """The term that one row finds."""
         return self.gives or self.fields[0].term
 
-    @property
+    @cached_property
     def names(self) -> frozenset[str]:
         """The names of its fields."""
         return frozenset(f.name for f in self.fields)
+
+    @cached_property
+    def needed(self) -> frozenset[str]:
+        """The names of those that may not be left out."""
+        return frozenset(f.name for f in self.fields if not f.optional)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -165,8 +171,7 @@ class Step:
     def method_of(self, names: frozenset[str]) -> Method | None:
         """The method whose fields these are, or None."""
         for method in self.methods:
-            needed = frozenset(f.name for f in method.fields if not f.optional)
-            if needed <= names <= method.names:
+            if method.needed <= names <= method.names:
                 return method
         return None
 

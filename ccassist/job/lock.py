@@ -13,8 +13,8 @@ from __future__ import annotations
 
 import contextlib
 import os
+import platform
 import re
-import socket
 import sys
 import time
 from dataclasses import dataclass
@@ -208,7 +208,7 @@ def _me() -> str:
 
 
 def _host() -> str:
-    return "-".join(socket.gethostname().split()) or "this-machine"
+    return "-".join(platform.node().split()) or "this-machine"
 
 
 def _alive(process: int) -> bool:
