@@ -135,7 +135,8 @@ def sister_findings(survey: MeasuredEngine, said: Iterable[Finding] = ()) -> lis
     found: list[Finding] = []
     for key in ALIKE:
         values = _values(survey, key)
-        new = [f for n in values if (f := _odd(n, key, values, survey)) is not None]
+        states = {n: _state(n, key, survey) for n in values}
+        new = [f for n in values if (f := _odd(n, key, values, states, survey)) is not None]
         if key in FOLLOWS and found:
             continue
         found += [f for f in new if f.place not in doubted]
@@ -148,9 +149,11 @@ def _values(survey: MeasuredEngine, key: str) -> dict[int, Value]:
     return {n: value for n, value in found.items() if value.origin not in NOT_COMPARED}
 
 
-def _odd(number: int, key: str, values: Mapping[int, Value], survey: MeasuredEngine) -> Finding | None:
+def _odd(
+    number: int, key: str, values: Mapping[int, Value], states: Mapping[int, str], survey: MeasuredEngine
+) -> Finding | None:
     """The question about one cylinder's value, None where it fits."""
-    sisters = _sisters(number, key, values, survey)
+    sisters = _sisters(number, key, states, survey)
     value, others = values[number].nominal, [values[n].nominal for n in sisters]
     if not others:
         return None
@@ -180,10 +183,9 @@ def _shown(key: str, value: float, survey: MeasuredEngine) -> str:
     return survey.fmt.show(key, value)
 
 
-def _sisters(number: int, key: str, values: Mapping[int, Value], survey: MeasuredEngine) -> list[int]:
-    """The cylinders that one is set against."""
-    own = _state(number, key, survey)
-    alike = [n for n in values if n != number and _state(n, key, survey) == own]
+def _sisters(number: int, key: str, states: Mapping[int, str], survey: MeasuredEngine) -> list[int]:
+    """The cylinders that one is set against; ``states`` : the state in which each was read."""
+    alike = [n for n, state in states.items() if n != number and state == states[number]]
     part = survey.job.part_of(_PART_OF.get(key, ""), number)
     near = [n for n in alike if part is not None and n in part.cylinders]
     return near if len(near) > 1 else alike

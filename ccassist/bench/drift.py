@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
@@ -49,8 +50,8 @@ def drift_of(repeats: Repeats, others: Sequence[Repeats], say: Say) -> Finding |
 def _early_and_late(repeats: Repeats, others: Sequence[Repeats]) -> tuple[list[float], list[float]] | None:
     """The readings before and after those of other things in between; None where nothing was read in between."""
     own = sorted((line, value) for (_, line), value in zip(repeats.marks, repeats.values, strict=False) if line)
-    between = [line for other in others for _, line in other.marks if line]
-    gaps = [i for i in range(1, len(own)) if any(own[i - 1][0] < line < own[i][0] for line in between)]
+    between = sorted(line for other in others for _, line in other.marks if line)
+    gaps = [i for i in range(1, len(own)) if bisect_right(between, own[i - 1][0]) < bisect_left(between, own[i][0])]
     if not gaps:
         return None
     return [value for _, value in own[: gaps[0]]], [value for _, value in own[gaps[-1] :]]

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ccassist.values.findings import Finding, warning
 from ccassist.values.grammar import Numeral, Said, fault, matches, sign_words, taken_apart, without_origin
@@ -94,7 +95,13 @@ def parse(text: str | Pints, key: str, *, system: str = "metric", sight: str = "
     """
     if not isinstance(text, str):
         return _of_pint(text, term(key))
-    return _read(text, raw or text, term(key), system, sight)
+    return _read_before(text, raw or text, key, system, sight)
+
+
+@lru_cache(maxsize=4096)
+def _read_before(text: str, raw: str, key: str, system: str, sight: str) -> Quantity:
+    """One text of a term, read once: at the bench many a reading is what another was, and each is asked for often."""
+    return _read(text, raw, term(key), system, sight)
 
 
 def _read(text: str, raw: str, wanted: Term, system: str, sight: str = "") -> Quantity:
