@@ -10,6 +10,7 @@ from ccassist.values.display import Formatter, fixed, places, spread_text, two_f
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import ground_text
 from ccassist.values.uncertainty import expand
+from ccassist.vocabulary import Kind
 from ccassist.vocabulary.units import conversion
 
 SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)  # of the calibrated range, where the ± is told
@@ -44,7 +45,7 @@ def how_made(made: Calibration) -> str:
         warmth = " and ".join(q.raw for q in cell.settings.get("temperature", ()))
         at = f" at {clean(warmth, 60)}" if warmth else ""
         many = f"{len(cell.counted)} steps"
-        if cell.readings[0].method.key == "weighed":
+        if cell.method.against is Kind.MASS:
             said.append(f"{many} of {clean(cell.fluid, 60)}{at}, weighed with {against}")
         else:
             said.append(f"{many} by rods or bores of known size{at}, measured with {against}")

@@ -120,7 +120,7 @@ def _shrunk(scatter: float, rounding: float, count: int) -> float:
 def worth_text(worth: Worth, fmt: Formatter = METRIC) -> str:
     """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it"."""
     cell, name = worth.one.cell, "ratio" if worth.key == "static_ratio" else term(worth.key).name
-    noun = "fill" if cell.step.fills else f"reading of the {term(next(iter(worth.one.values))).name}"
+    noun = cell.step.noun if cell.step.fills else f"{cell.step.noun} of the {term(cell.key).name}"
     whose = "its" if cell.where == f"cylinder {worth.cylinder}" else f"cylinder {worth.cylinder}'s"
     of = f"of {cell.where}" if len(cell.cylinders) == 1 else f"({cell.where})"
     if cell.step.fills:
@@ -143,7 +143,7 @@ def worth_in_short(worth: Worth, fmt: Formatter = METRIC) -> str:
     """
     if worth.more or math.isnan(worth.now):
         return ""
-    noun = "fill" if worth.one.cell.step.fills else "reading"
+    noun = worth.one.cell.step.noun
     name = "ratio" if worth.key == "static_ratio" else term(worth.key).name
     return f"One more {noun} would {_moved(worth, 'the ratio' if worth.key == 'static_ratio' else f'the {name}', fmt)}"
 

@@ -65,7 +65,8 @@ class Choice:
     """One thing to be said in words, such as whether the plate's hole was filled.
 
     ``options`` are the words to choose from; none where a name is asked for,
-    of an instrument that ``reads`` such, if that is said.  ``unsaid`` is what is said where it is left out.
+    of an instrument that ``reads`` such, if that is said.  ``against`` : asked only of a calibration by such.
+    ``unsaid`` : what is said where it is left out.
     """
 
     name: str
@@ -73,6 +74,7 @@ class Choice:
     words: str
     optional: bool = False
     reads: Kind | None = None
+    against: Kind | None = None
     unsaid: Unsaid | None = None
 
 
@@ -183,7 +185,7 @@ class Step:
     @property
     def noun(self) -> str:
         """What one row of it is called."""
-        return "fill" if self.fills else "reading"
+        return "step" if not self.part else "fill" if self.fills else "reading"
 
     def finds(self, method: Method) -> str:
         """The term that one row finds: the fluid delivered, or what is read."""

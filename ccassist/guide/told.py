@@ -57,18 +57,8 @@ def echo(job: Job, row: Row) -> list[str]:
         for one in surveyed(job).reduced:
             for reading, value in zip(one.cell.readings, one.rows, strict=False):
                 if reading.line == row.line and value is not None:
-                    key = _key(one) if one.cell.step.fills or one.values else ""
-                    return [f"{said}: {formatter(job.system).show(key, value)}"] if key else [said]
+                    return [f"{said}: {formatter(job.system).show(one.cell.key, value)}"]
     return [said]
-
-
-def _key(one: Reduced) -> str:
-    """The term of a single row: of a fill what was delivered, else what the readings find."""
-    return "fill_volume" if one.cell.step.fills else next(iter(one.values))
-
-
-def _noun(one: Reduced) -> str:
-    return "fill" if one.cell.step.fills else "reading"
 
 
 def _told(result: Survey, row: Row) -> Iterator[Result]:
@@ -165,11 +155,11 @@ def _mean_and_spread(one: Reduced, fmt: Formatter) -> Result:
     """Such as "3 fills of cylinder 1: mean 46.30 cc, spread 0.20 cc"."""
     # where none counts there are no results of rows at all
     rows = [v for row, v in zip(one.cell.readings, one.rows, strict=False) if not row.set_aside and v is not None]
-    aside, where, noun = len(one.cell.readings) - len(one.cell.counted), one.cell.where, _noun(one)
+    aside, where, noun = len(one.cell.readings) - len(one.cell.counted), one.cell.where, one.cell.step.noun
     left = f" ({aside} set aside)" if aside else ""
     if not rows:
         return Result(what="mean", text=f"No {noun} of {where} counts yet{left}", where=where)
-    key = _key(one)
+    key = one.cell.key
     text = f"{len(rows)} {noun}{'s' if len(rows) > 1 else ''} of {where}{left}: "
     if len(rows) == 1:
         return Result(what="mean", text=text + fmt.show(key, rows[0]), key=key, where=where, value=rows[0])
@@ -200,7 +190,7 @@ def _one_more(result: Survey, one: Reduced) -> list[str]:
     """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
     if not found and _no_scatter_in(one):
-        return [f"One more {_noun(one)} would leave this ± as it is: not worth it"]
+        return [f"One more {one.cell.step.noun} would leave this ± as it is: not worth it"]
     return [text for w in found[:1] if (text := worth_in_short(w, result.fmt))]
 
 

@@ -14,7 +14,7 @@ from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, PALE, SMALL, broken, cut, measure
 from ccassist.values.display import Formatter, formatter
-from ccassist.vocabulary import Sign, term
+from ccassist.vocabulary import Kind, Sign, term
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.boxes import Print
@@ -261,7 +261,7 @@ def _notes(pen: Pen) -> None:
 def _lines(form: Form) -> list[str]:
     """What the sums are, in the symbols of the worksheet."""
     lines = [_named(RELATIONS[key].gives, formula(RELATIONS[key])) for key in BY_HAND.get(form.step.key, ())]
-    if any(m.key == "weighing" for m in form.methods):
+    if form.step.fills and any(m.reads is Kind.MASS for m in form.methods):
         lines.insert(0, "cc = grams × cc per gram of the fluid on the day: see the table on the page of sums.")
     if form.step.fills and form.step.part:
         lines.append(
