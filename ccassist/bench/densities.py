@@ -1,4 +1,9 @@
-"""Temperatures at the bench: kelvin inside, degrees Celsius where a formula was fitted in them."""
+"""Densities by published formulas, volume from apparent mass, and how metals grow.
+
+Kelvin inside, degrees Celsius where a formula was fitted in them.  Every
+formula takes and gives floats, uncertain numbers or arrays, SI, and raises
+ValueError where it does not hold.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +12,7 @@ from functools import lru_cache
 from math import e
 from typing import Any
 
+from ccassist.values.number import N, Number, nominal
 from ccassist.values.numerics import root
 
 ICE_POINT = 273.15  # K at 0 °C, by definition
@@ -14,7 +20,7 @@ REFERENCE = 293.15  # K: 20 °C, the temperature to which lengths and volumes ar
 BENCH = (0.0, 40.0)  # °C within which fluids are described
 
 
-def celsius(temperature: Any) -> Any:
+def celsius(temperature: N) -> N:
     """Temperature [K] in degrees Celsius; floats, uncertain numbers or arrays.
 
     >>> celsius(293.15)
@@ -23,15 +29,19 @@ def celsius(temperature: Any) -> Any:
     return temperature - ICE_POINT
 
 
-def must_lie_within(temperature: Any, limits: tuple[float, float], what: str) -> None:
+def must_lie_within(temperature: Number, limits: tuple[float, float], what: str) -> None:
     """Raise ValueError, in words, where a temperature [K] is outside limits [°C] of what is said to hold."""
     low, high = limits
-    degrees = celsius(getattr(temperature, "nominal_value", temperature))
+    degrees = celsius(nominal(temperature))
     if not low - 1e-9 <= degrees <= high + 1e-9:
         raise ValueError(f"{what} holds from {low:g} to {high:g} °C, not at {degrees:g} °C")
 
 
-# What heads and blocks are made of: cubic expansion with its standard uncertainty [1/K], and density [kg/m³].
+def _exp(power: N) -> N:
+    """e to a power of whatever kind."""
+    base: Any = e
+    grown: N = base**power
+    return grown
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,11 +76,7 @@ MATERIALS: dict[str, Material] = {
 }
 
 
-# Density of pure water by Tanaka et al. 2001.
-#
-# Source: Tanaka, Girard, Davis, Peuto, Bignell, Metrologia 38 (2001) 301-309,
-# formula on p. 305 (seen as transcribed).
-
+# ---- water: Tanaka, Girard, Davis, Peuto, Bignell, Metrologia 38 (2001) 301-309, formula p. 305 (seen as transcribed)
 WATER_LIMITS = (0.0, 40.0)  # °C
 # The formula is good to about 1e-6; water that is merely "pure" and not known
 # to be free of air is good to about 1e-5 (Simposio de Metrologia 2004).
@@ -79,7 +85,7 @@ WATER_STANDARD = 0.01  # kg/m³
 _A1, _A2, _A3, _A4, _A5 = -3.983035, 301.797, 522528.9, 69.34881, 999.974950
 
 
-def water_density(temperature: Any) -> Any:
+def water_density(temperature: N) -> N:
     """Density of air-free water of standard isotopic make-up at one atmosphere.
 
     temperature [K], 273.15 to 313.15 -> density [kg/m³].  Floats or uncertain
@@ -94,10 +100,8 @@ def water_density(temperature: Any) -> Any:
     return _A5 * (1 - (t + _A1) ** 2 * (t + _A2) / (_A3 * (t + _A4)))
 
 
-# Density of pure water by Kell 1975, for water warmer than the workshop's.
-#
-# Source: Kell, J. Chem. Eng. Data 20 (1975) 97-105, equation (16) (from memory; checked against CoolProp's IAPWS-95).
-
+# ---- water warmer than the workshop's: Kell, J. Chem. Eng. Data 20 (1975) 97-105, equation (16) (from memory; checked
+# against CoolProp's IAPWS-95)
 WARM_LIMITS = (0.0, 100.0)  # °C, of the 150 that it was fitted to
 # The fit itself is good to a few 1e-6; its degrees are of 1968, up to 0.026 °C off today's at 100 °C, and water so
 # warm gives off air and vapour while it is read.
@@ -107,7 +111,7 @@ _TOP = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.5
 _BOTTOM = 16.879850e-3
 
 
-def warm_water_density(temperature: Any) -> Any:
+def warm_water_density(temperature: N) -> N:
     """Density of air-free water at one atmosphere.
 
     temperature [K], 273.15 to 373.15 -> density [kg/m³].  Floats or uncertain
@@ -121,12 +125,8 @@ def warm_water_density(temperature: Any) -> Any:
     return sum(a * t**power for power, a in enumerate(_TOP)) / (1 + _BOTTOM * t)
 
 
-# Density of ethanol and water mixtures by the general formula of OIML R 22.
-#
-# Source: OIML R 22 (1975), International alcoholometric tables, general formula
-# p. 5, constants p. 13 (Wagenbreth and Blanke); all 54 constants reproduce the
-# known check values to 1e-7 kg/m³ (tests/references/test_ethanol_water.py).
-
+# ---- ethanol and water: OIML R 22 (1975), International alcoholometric tables, general formula p. 5, constants p. 13
+# (Wagenbreth and Blanke); all 54 reproduce known check values to 1e-7 kg/m³: tests/references/test_ethanol_water.py
 ETHANOL_LIMITS = (-20.0, 40.0)  # °C
 
 # fmt: off
@@ -149,15 +149,15 @@ _C = (
 # fmt: on
 
 
-def _polynomial(coefficients: tuple[float, ...], x: Any) -> Any:
+def _polynomial(coefficients: tuple[float, ...], x: N) -> N:
     """First coefficient + second × x + third × x² …, by Horner's scheme."""
-    total: Any = 0.0
+    total = 0 * x
     for coefficient in reversed(coefficients):
         total = total * x + coefficient
     return total
 
 
-def ethanol_water_density(temperature: Any, mass_fraction: Any) -> Any:
+def ethanol_water_density(temperature: N, mass_fraction: float) -> N:
     """Density of ethanol and water mixed.
 
     temperature [K], 253.15 to 313.15; mass_fraction of ethanol, 0 to 1 ->
@@ -192,19 +192,15 @@ def mass_fraction(strength: float) -> float:
     return root(lambda share: share * ethanol_water_density(REFERENCE, share) / pure - strength, 0.0, 1.0)
 
 
-# Density of paraffin, white spirit and light oil at bench temperatures.
-#
-# Source: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants
-# per degree Celsius with densities in kg/m³ (seen as transcribed).  The
-# lubricating-oil constant 0.34878 met in some tables is the same number per
-# degree Fahrenheit: 1.8 times too small here.
-
+# ---- paraffin, white spirit and light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants per
+# degree Celsius with densities in kg/m³ (seen as transcribed).  The lubricating-oil constant 0.34878 met in some tables
+# is the same number per degree Fahrenheit: 1.8 times too small here.
 PETROLEUM_BASE = 15.0  # °C
 # group -> K0 [kg²/(m⁶ °C)], K1 [kg/(m³ °C)]
 PETROLEUM_GROUPS = {"paraffin": (594.5418, 0.0), "diesel": (186.9696, 0.4862), "lubricating oil": (0.0, 0.6278)}
 
 
-def petroleum_expansion(density_at_15: Any, group: str) -> Any:
+def petroleum_expansion(density_at_15: N, group: str) -> N:
     """Cubic expansion at 15 °C: K0 / ρ² + K1 / ρ.
 
     density at 15 °C [kg/m³], group of PETROLEUM_GROUPS -> [1/K].  Source: ASTM D1250-80.
@@ -216,7 +212,7 @@ def petroleum_expansion(density_at_15: Any, group: str) -> Any:
     return k0 / density_at_15**2 + k1 / density_at_15
 
 
-def petroleum_density(temperature: Any, density_at_15: Any, group: str) -> Any:
+def petroleum_density(temperature: N, density_at_15: float, group: str) -> N:
     """Density at a temperature: ρ₁₅ exp(−α Δt (1 + 0.8 α Δt)).
 
     temperature [K], density at 15 °C [kg/m³] -> density [kg/m³].  Floats or
@@ -226,14 +222,11 @@ def petroleum_density(temperature: Any, density_at_15: Any, group: str) -> Any:
     846.9
     """
     change = petroleum_expansion(density_at_15, group) * (celsius(temperature) - PETROLEUM_BASE)
-    return density_at_15 * e ** (-change * (1 + 0.8 * change))
+    return density_at_15 * _exp(-change * (1 + 0.8 * change))
 
 
-# Density of moist air, the simplified form of the CIPM equation.
-#
-# Source: ISO 8655-6:2022 and OIML R 111-1 eq. (E.3-1) (coefficients seen as
-# transcribed, attributed to ISO 8655-6; the R 111 number from memory).
-
+# ---- moist air, the simplified form of the CIPM equation: ISO 8655-6:2022 and OIML R 111-1 eq. (E.3-1) (coefficients
+# seen as transcribed, attributed to ISO 8655-6; the R 111 number from memory)
 # °C; stated for 10 to 30 °C, 900 to 1100 hPa, humidity below 0.8, and there good to 2 parts in 10,000 (relative
 # standard uncertainty; OIML R 111-1 annex E, from memory): nothing beside the doubt of the air itself.
 AIR_LIMITS = (0.0, 40.0)
@@ -247,35 +240,30 @@ _HPA = 1e-2  # the formula takes hectopascal and per cent
 _PERCENT = 1e2
 
 
-def air_density(pressure: Any = 101325.0, humidity: Any = 0.5, temperature: Any = REFERENCE) -> Any:
+def air_density(pressure: Number = 101325.0, humidity: Number = 0.5, temperature: Number = REFERENCE) -> Number:
     """Density of moist air: (0.34848 p − 0.009 h exp(0.061 t)) / (t + 273.15).
 
     pressure [Pa], at the station and not reduced to sea level; humidity as a
     share of 1; temperature [K], 273.15 to 313.15 -> density [kg/m³].
-    Floats or uncertain numbers.  Raises ValueError outside the range.
-    Source: ISO 8655-6:2022; OIML R 111-1 eq. (E.3-1).
+    Raises ValueError outside the range.  Source: ISO 8655-6:2022; OIML R 111-1 eq. (E.3-1).
 
     >>> round(air_density(), 5)
     1.19929
     """
     must_lie_within(temperature, AIR_LIMITS, "the density of air")
     t = celsius(temperature)
-    moisture = 0.009 * (humidity * _PERCENT) * e ** (0.061 * t)
+    moisture = 0.009 * (humidity * _PERCENT) * _exp(0.061 * t)
     return (0.34848 * (pressure * _HPA) - moisture) / temperature
 
 
-# Volume from apparent mass.
-#
-# A plain equation for floats, uncertain numbers and arrays, SI throughout.
-# Source: ISO 4787:2021 eq. (1), the same in EURAMET cg-19 eq. (1) and
-# ISO 8655-6:2022 (structure seen as transcribed; numbering from memory).
-
+# ---- volume from apparent mass: ISO 4787:2021 eq. (1), the same in EURAMET cg-19 eq. (1) and ISO 8655-6:2022
+# (structure seen as transcribed; numbering from memory)
 # Scales show the mass of a weight of this density that would balance the load
 # (conventional mass, OIML D 28 / R 33, from memory).
 WEIGHT_DENSITY = 8000.0  # kg/m³
 
 
-def z_factor(fluid_density: Any, air_density: Any, weight_density: Any = WEIGHT_DENSITY) -> Any:
+def z_factor(fluid_density: N, air_density: N, weight_density: float = WEIGHT_DENSITY) -> N:
     """Volume held by one unit of apparent mass: (1 − ρair/ρweight) / (ρfluid − ρair).
 
     All [kg/m³] -> [m³/kg]; times 1000 it is the printed Z in mL/g.  Source:

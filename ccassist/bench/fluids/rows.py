@@ -9,7 +9,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot, sqrt
-from typing import Any
 
 from ccassist.bench.densities import (
     BENCH,
@@ -29,7 +28,7 @@ from ccassist.bench.densities import (
 )
 from ccassist.values.findings import clean
 
-Density = Callable[[Any], Any]  # temperature [K] -> density [kg/m³], floats or uncertain numbers
+Density = Callable[[float], float]  # temperature [K] -> density [kg/m³]
 SAFE = "does not burn"
 HIGHLY_FLAMMABLE = "highly flammable (flash point below 23 °C)"
 FLAMMABLE = "flammable (flash point 23 to 60 °C)"
@@ -120,13 +119,13 @@ _JOINT = WATER_LIMITS[1] + ICE_POINT  # K
 _MEETS = water_density(_JOINT) - warm_water_density(_JOINT)  # under 0.001 kg/m³
 
 
-def _water(temperature: Any) -> Any:
+def _water(temperature: float) -> float:
     """Pure water: by the closer equation where it holds, warmer by the wider one."""
-    degrees = celsius(getattr(temperature, "nominal_value", temperature))
+    degrees = celsius(temperature)
     return water_density(temperature) if degrees <= WATER_LIMITS[1] else warm_water_density(temperature) + _MEETS
 
 
-def _tap_water(temperature: Any) -> Any:
+def _tap_water(temperature: float) -> float:
     return _water(temperature) + _TAP
 
 
@@ -211,7 +210,7 @@ def ethanol(strength: float) -> Fluid:
     def at(share: float) -> float:
         return float(ethanol_water_density(REFERENCE, mass_fraction(min(max(share, 0.0), 1.0))))
 
-    def density(temperature: Any) -> Any:
+    def density(temperature: float) -> float:
         return ethanol_water_density(temperature, fraction)
 
     doubt = (at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3)
@@ -250,7 +249,7 @@ def _petroleum(density_at_15: float, group: str) -> Density:
 _PARAFFIN, _OIL = _petroleum(807.5, "paraffin"), _petroleum(855.0, "lubricating oil")
 
 
-def _half_and_half(temperature: Any) -> Any:
+def _half_and_half(temperature: float) -> float:
     """Paraffin and oil mixed by volume without shrinking."""
     return (_PARAFFIN(temperature) + _OIL(temperature)) / 2
 
