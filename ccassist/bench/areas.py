@@ -14,7 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ccassist.bench.cell import Cell, Line
-from ccassist.bench.kit import Kit
+from ccassist.bench.kit import Kit, bounded
 from ccassist.bench.rows import arithmetic, points_of
 from ccassist.bench.traced import (
     across_doubt,
@@ -27,8 +27,7 @@ from ccassist.bench.traced import (
 )
 from ccassist.values.number import Number
 from ccassist.values.statistics import mean
-from ccassist.values.uncertainty import Cause, half_width
-from ccassist.vocabulary.enumerations import Shape
+from ccassist.values.uncertainty import half_width
 
 SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
 NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)
@@ -127,12 +126,11 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
     for axis in (0, 1):
         span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
         found.append(area / span * kit.scale_error(cell.instrument, cell.key, [span], read="outline_x"))
-    cause = Cause(
-        name=f"{cell.where}: the edge between the traced points",
-        key=cell.key,
-        shape=Shape.RECTANGULAR,
+    cause = bounded(
+        f"{cell.where}: the edge between the traced points",
+        cell.key,
+        "trace more points, close together in bends, and one in every corner",
         source="common practice, no source: half of what a curved edge adds, most of what a corner may",
-        remedy="trace more points, close together in bends, and one in every corner",
     )
     return [*found, half_width(half, cause)]
 
@@ -150,13 +148,7 @@ def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
         shown = rows[0].fields[name][0].raw
         error = kit.load_error(cell.instrument, cell.key, load, NEAR * load, shown, read=name)
         found.append(sign * area / load * error)
-    cause = Cause(
-        name="the sheet weighs unevenly",
-        key=cell.key,
-        shape=Shape.RECTANGULAR,
-        source="common practice, no source",
-        remedy="an evener sheet: plastic or shim for card",
-    )
+    cause = bounded("the sheet weighs unevenly", cell.key, "an evener sheet: plastic or shim for card")
     even = kit.shared(("sheet", cell.part, cell.state), lambda: half_width(SHEET, cause))
     return [*found, area * even]
 
@@ -172,12 +164,10 @@ def _centroid(cell: Cell, kit: Kit) -> Number | None:
     error = kit.scale_error(cell.instrument, key, [across], read="outline_x")
     outlines = [points_of(row) for row in cell.counted]
     times = mean([across_slope(points) for points in outlines]) / mean(slopes(cell))
-    cause = Cause(
-        name=f"{cell.where}: the edge between the traced points",
-        key=key,
-        shape=Shape.RECTANGULAR,
-        source="common practice, no source",
-        remedy="trace more points, close together in bends, and one in every corner",
+    cause = bounded(
+        f"{cell.where}: the edge between the traced points",
+        key,
+        "trace more points, close together in bends, and one in every corner",
     )
     between = half_width(mean([across_doubt(points) for points in outlines]), cause)
     return start + across + error + times * read_effect(cell, kit, key) + between

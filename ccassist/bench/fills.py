@@ -10,7 +10,7 @@ from ccassist.bench.cell import Cell, Line, Reading
 from ccassist.bench.densities import MATERIALS, REFERENCE, UNREAD_AIR, UNREAD_AIR_HALF_WIDTH, air_density, z_factor
 from ccassist.bench.fluids import density_of, expansion_of
 from ccassist.bench.kit import UNREAD as UNREAD_TEMPERATURE
-from ccassist.bench.kit import Kit
+from ccassist.bench.kit import Kit, bounded
 from ccassist.bench.rows import arithmetic, deliveries, leak_of
 from ccassist.bench.steps.fills import SEAT
 from ccassist.engine.relations import bore_area
@@ -18,7 +18,6 @@ from ccassist.values.findings import Finding, note, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean
 from ccassist.values.uncertainty import Cause, doubt, half_width
-from ccassist.vocabulary.enumerations import Shape
 
 MOST = 0.5e-6  # m³ lost during a fill; beyond it the answer is "seal it and refill" (common practice, no source)
 SLIGHT = 0.05e-6  # m³; less than this is not worth a word
@@ -83,11 +82,10 @@ def _thinning(cell: Cell, kit: Kit, t: float) -> float:
 
 def _air(kit: Kit) -> Number:
     """Density of the air at the bench [kg/m³]: from the pressure read, or a wide guess."""
-    cause = Cause(
-        name="air density",
-        key="fill_volume",
-        shape=Shape.RECTANGULAR,
-        remedy="read the air pressure",
+    cause = bounded(
+        "air density",
+        "fill_volume",
+        "read the air pressure",
         source="simplified CIPM equation, ISO 8655-6:2022; humidity and temperature assumed",
     )
     if kit.air_pressure is None:
@@ -226,12 +224,8 @@ def _meniscus(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     """Read at mixed edges, the meniscus itself is in doubt; read at the same edge it cancels."""
     if cell.choices.get("meniscus") != "mixed edges":
         return None
-    cause = Cause(
-        name=f"{cell.where}: meniscus read at mixed edges",
-        key="fill_volume",
-        shape=Shape.RECTANGULAR,
-        source="common practice, no source",
-        remedy="read the bottom of the meniscus both times",
+    cause = bounded(
+        f"{cell.where}: meniscus read at mixed edges", "fill_volume", "read the bottom of the meniscus both times"
     )
     return half_width(MIXED_MENISCUS, cause)
 
@@ -276,13 +270,7 @@ def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     lost = [leak.lost / 2 for row in cell.counted if (leak := leak_of(row)) is not None]
     if not lost or max(lost) == 0:
         return None
-    cause = Cause(
-        name=f"{cell.where}: leak during the fill",
-        key="fill_volume",
-        shape=Shape.RECTANGULAR,
-        source="timed readings",
-        remedy="seal it and refill",
-    )
+    cause = bounded(f"{cell.where}: leak during the fill", "fill_volume", "seal it and refill", source="timed readings")
     return half_width(mean(lost) * len(lost) / len(cell.counted), cause)
 
 

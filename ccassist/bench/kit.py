@@ -47,7 +47,13 @@ _SOURCES = {
     Source.CALIBRATION: "scatter of its steps when it was calibrated",
     Source.REFUTED: REFUTED,
 }
+COMMON_PRACTICE = "common practice, no source"
 THERMOMETER, UNREAD = 1.0, 10.0  # K, either way: household thermometer; a bench where none was read (common practice)
+
+
+def bounded(name: str, key: str, remedy: str, source: str = COMMON_PRACTICE) -> Cause:
+    """A component of which only the limits are known, nothing within them preferred."""
+    return Cause(name=name, key=key, shape=Shape.RECTANGULAR, source=source, remedy=remedy)
 
 
 @dataclass(kw_only=True)
@@ -129,12 +135,11 @@ class Kit:
             return self._usual_error(read, key, [load], shown)
         tool = self.instruments[name]
         limit = permissible(tool, load)
-        cause = Cause(
-            name=f"{name}: permissible error near {shown}",
-            key=key,
-            shape=Shape.RECTANGULAR,
+        cause = bounded(
+            f"{name}: permissible error near {shown}",
+            key,
+            "check the scale with a known mass, or use a finer one",
             source=tool.source,
-            remedy="check the scale with a known mass, or use a finer one",
         )
         if math.isnan(limit):
             return doubt(math.nan, cause)
@@ -253,10 +258,9 @@ class Kit:
 
 
 def _scale_cause(tool: Instrument, name: str, key: str, use: str) -> Cause:
-    return Cause(
-        name=f"{name}: permissible error of its scale{use and ' '}{use}",
-        key=key,
-        shape=Shape.RECTANGULAR,
+    return bounded(
+        f"{name}: permissible error of its scale{use and ' '}{use}",
+        key,
+        "calibrate it, or use a better one",
         source=tool.source,
-        remedy="calibrate it, or use a better one",
     )

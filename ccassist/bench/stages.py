@@ -12,14 +12,13 @@ import math
 
 from ccassist.bench.cell import Cell, Line, Profile, Reading, Run
 from ccassist.bench.fills import hole_volume, instrument_growth, material_growth
-from ccassist.bench.kit import Kit
+from ccassist.bench.kit import Kit, bounded
 from ccassist.bench.lengths import depth_tool
 from ccassist.bench.repeats import Source
 from ccassist.bench.steps.fills import CHAMBER
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import Quantity
-from ccassist.values.uncertainty import Cause, half_width
-from ccassist.vocabulary.enumerations import Shape
+from ccassist.values.uncertainty import half_width
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
@@ -104,12 +103,10 @@ def _level(depth: float, row: Reading, cell: Cell, kit: Kit) -> Number:
     """One level's depth: the gauge's error and step, and where it is said to touch."""
     gauge = depth_tool(cell)
     step = min(q.step for q in row.fields["depth"] if q.value != 0)
-    cause = Cause(
-        name=f"{cell.where}: where the gauge touches the level",
-        key="level_depth",
-        shape=Shape.RECTANGULAR,
-        source="common practice, no source",
-        remedy="repeat the run; a fine point, coming down slowly",
+    cause = bounded(
+        f"{cell.where}: where the gauge touches the level",
+        "level_depth",
+        "repeat the run; a fine point, coming down slowly",
     )
     error_of = kit.scale_error(gauge, "level_depth", [depth])
     return depth + error_of + kit.rounding(gauge, "level_depth", 1, cell.where, step) + half_width(TOUCH, cause)
@@ -134,12 +131,11 @@ def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
     """
     u = min(1.0, depth**2 / CLIMB)
     amount = edge * CLIMB / 2 * math.sqrt(2 * u - u**2)
-    cause = Cause(
-        name=f"how far {cell.fluid or 'the fluid'} climbs the wall",
-        key="staged_volume",
-        shape=Shape.RECTANGULAR,
+    cause = bounded(
+        f"how far {cell.fluid or 'the fluid'} climbs the wall",
+        "staged_volume",
+        "a fluid that wets well; levels deeper than the cut",
         source="meniscus at an upright wall, surface tensions from memory",
-        remedy="a fluid that wets well; levels deeper than the cut",
     )
     own = kit.shared(("climb", cell.fluid), lambda: half_width(CLIMB_DOUBT, cause))
     return amount * (1 + own)

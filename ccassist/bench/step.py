@@ -8,7 +8,7 @@ read the same declaration.  The arithmetic of a step stands in
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from enum import StrEnum
 from functools import cached_property
 from typing import NamedTuple, Protocol
@@ -16,7 +16,7 @@ from typing import NamedTuple, Protocol
 from ccassist.vocabulary import Kind
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Unsaid:
     """What is to be said of a series that leaves something out.
 
@@ -29,10 +29,11 @@ class Unsaid:
     code: str
     wrong: str
     right: str
+    _: KW_ONLY
     refused: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Field:
     """One reading asked for.
 
@@ -52,6 +53,7 @@ class Field:
     name: str
     term: str
     words: str
+    _: KW_ONLY
     many: bool = False
     optional: bool = False
     goes_with: str = ""
@@ -60,7 +62,7 @@ class Field:
     unsaid: Unsaid | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Choice:
     """One thing to be said in words, such as whether the plate's hole was filled.
 
@@ -72,6 +74,7 @@ class Choice:
     name: str
     options: tuple[str, ...]
     words: str
+    _: KW_ONLY
     optional: bool = False
     reads: Kind | None = None
     against: Kind | None = None
@@ -87,7 +90,7 @@ class Slips(StrEnum):
     LENGTH = "length"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Method:
     """One way of taking the readings of a step; a row's fields tell which it is.
 
@@ -107,6 +110,7 @@ class Method:
     key: str
     title: str
     fields: tuple[Field, ...]
+    _: KW_ONLY
     how: tuple[str, ...] = ()
     gives: str = ""
     instead_of: str = ""

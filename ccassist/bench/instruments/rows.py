@@ -90,11 +90,8 @@ def permissible(instrument: Instrument, amount: float) -> float:
     return last.fixed + last.share * size
 
 
-# Burettes, measuring cylinders, one-mark pipettes and flasks: compact tables of the standards.
-#
-# All of them are stated at 20 °C.  The error holds at any point and between any
-# two points of a scale, so it is charged once a delivery.
-
+# ---- glass, stated at 20 °C: the error holds at any point and between any two points of a scale, so it is charged
+# once a delivery
 # Class A is taken as borosilicate 3.3, with room for 5.0; class B is anything
 # from that to soda-lime (ISO 4787:2010: 9.9e-6 and 27e-6, seen as quoted).
 EXPANSION = {"A": (9.9e-6, 3e-6), "B": ((9.9e-6 + 27e-6) / 2, (27e-6 - 9.9e-6) / sqrt(12))}
@@ -111,85 +108,62 @@ CYLINDERS: tuple[tuple[float, float, float, float], ...] = (  # ISO 4788:2005, T
     (5, 0.1, 0.05, 0.1), (10, 0.2, 0.1, 0.2), (25, 0.5, 0.25, 0.5), (50, 1, 0.5, 1), (100, 1, 0.5, 1),
     (250, 2, 1, 2), (500, 5, 2.5, 5), (1000, 10, 5, 10), (2000, 20, 10, 20),
 )
-PIPETTES: tuple[tuple[float, float, float], ...] = (  # ISO 648:2008: capacity, A, B [ml]
-    (0.5, 0.005, 0.010), (1, 0.008, 0.015), (2, 0.010, 0.020), (5, 0.015, 0.030), (10, 0.020, 0.040),
-    (20, 0.030, 0.060), (25, 0.030, 0.060), (50, 0.050, 0.100), (100, 0.080, 0.150),
+PIPETTES: tuple[tuple[float, float, float, float], ...] = (  # ISO 648:2008: one mark
+    (0.5, 0, 0.005, 0.010), (1, 0, 0.008, 0.015), (2, 0, 0.010, 0.020), (5, 0, 0.015, 0.030), (10, 0, 0.020, 0.040),
+    (20, 0, 0.030, 0.060), (25, 0, 0.030, 0.060), (50, 0, 0.050, 0.100), (100, 0, 0.080, 0.150),
 )
-FLASKS: tuple[tuple[float, float, float], ...] = (  # ISO 1042:1998: capacity, A, B [ml]
-    (10, 0.025, 0.05), (20, 0.040, 0.08), (25, 0.040, 0.08), (50, 0.060, 0.12), (100, 0.100, 0.20),
-    (200, 0.150, 0.30), (250, 0.150, 0.30), (500, 0.250, 0.50), (1000, 0.400, 0.80), (2000, 0.600, 1.20),
+FLASKS: tuple[tuple[float, float, float, float], ...] = (  # ISO 1042:1998: one mark
+    (10, 0, 0.025, 0.05), (20, 0, 0.040, 0.08), (25, 0, 0.040, 0.08), (50, 0, 0.060, 0.12), (100, 0, 0.100, 0.20),
+    (200, 0, 0.150, 0.30), (250, 0, 0.150, 0.30), (500, 0, 0.250, 0.50), (1000, 0, 0.400, 0.80),
+    (2000, 0, 0.600, 1.20),
+)
+# kind, table, source, how it is known, advice
+GLASS = (
+    ("burette", BURETTES, "ISO 385:2005, Table 1", "seen",
+     "Read the bottom of the meniscus at eye level; tip clear of air; wait half a minute for the walls to drain."),
+    ("measuring cylinder", CYLINDERS, "ISO 4788:2005, Table 1", "memory",
+     "Made to contain: what clings to the wall when poured is not in its scale."),
+    ("pipette", PIPETTES, "ISO 648:2008", "seen",
+     "One mark, one volume: let it run out by itself against the wall, do not blow."),
+    ("flask", FLASKS, "ISO 1042:1998", "seen", "Made to contain: weigh it dry and full to find a fluid's density."),
 )
 # fmt: on
 
 _DOUBTFUL = "; this row differs between copies of the table, the wider figure is taken"
-_BURETTE = "Read the bottom of the meniscus at eye level; tip clear of air; wait half a minute for the walls to drain."
-
-_CYLINDER = "Made to contain: what clings to the wall when poured is not in its scale."
-_PIPETTE = "One mark, one volume: let it run out by itself against the wall, do not blow."
-_FLASK = "Made to contain: weigh it dry and full to find a fluid's density."
 
 
 def glassware() -> Iterator[Instrument]:
     """Every member of the glass families, classes A and B."""
-    yield from _burettes()
-    yield from _cylinders()
-    yield from _one_mark("pipette", PIPETTES, "ISO 648:2008", _PIPETTE)
-    yield from _one_mark("flask", FLASKS, "ISO 1042:1998", _FLASK)
+    for kind, table, source, known, advice in GLASS:
+        for capacity, division, a, b in table:
+            fine = f" by {division:g}" if kind == "burette" and (capacity, division) in FINER else ""
+            for grade, error in (("A", a), ("B", b)):
+                shaky = _DOUBTFUL if grade == "B" and kind == "burette" and (capacity, division) in SHAKY else ""
+                known_as = _glass_names(kind, f"{capacity:g} ml{fine}", grade)
+                yield Instrument(
+                    key=known_as[0],
+                    name=known_as[0].replace(" class", ", class"),
+                    kind=Kind.VOLUME,
+                    resolution=division / 2 * ML,
+                    limits=(Limit(up_to=capacity * ML, fixed=error * ML),),
+                    capacity=capacity * ML,
+                    expansion=EXPANSION[grade][0],
+                    expansion_doubt=EXPANSION[grade][1],
+                    source=source + shaky,
+                    known=known,
+                    synonyms=known_as[1:],
+                    advice=advice,
+                    rises=True if kind == "burette" else None,  # nought at the top
+                )
 
 
-def _burettes() -> Iterator[Instrument]:
-    source = "ISO 385:2005, Table 1"
-    for capacity, division, a, b in BURETTES:
-        fine = f" by {division:g}" if (capacity, division) in FINER else ""
-        for grade, error in (("A", a), ("B", b)):
-            shaky = _DOUBTFUL if grade == "B" and (capacity, division) in SHAKY else ""
-            size, step = f"{capacity:g} ml{fine}", division / 2
-            yield _glass("burette", size, grade, capacity, error, step, source + shaky, "seen", _BURETTE)
+def _glass_names(kind: str, size: str, grade: str) -> tuple[str, ...]:
+    """The key and other names: the class not said is the wider one; class AS has the errors of class A."""
+    names = (f"{kind} {size} class {grade}", f"{kind} {size}" if grade == "B" else f"{kind} {size} class AS")
+    return (*names, *(name.replace("measuring", "graduated") for name in names if "measuring" in name))
 
 
-def _cylinders() -> Iterator[Instrument]:
-    kind, source = "measuring cylinder", "ISO 4788:2005, Table 1"
-    for capacity, division, a, b in CYLINDERS:
-        for grade, error in (("A", a), ("B", b)):
-            size, step = f"{capacity:g} ml", division / 2
-            yield _glass(kind, size, grade, capacity, error, step, source, "memory", _CYLINDER)
-
-
-def _one_mark(
-    kind: str, table: tuple[tuple[float, float, float], ...], source: str, advice: str
-) -> Iterator[Instrument]:
-    for capacity, a, b in table:
-        for grade, error in (("A", a), ("B", b)):
-            yield _glass(kind, f"{capacity:g} ml", grade, capacity, error, 0.0, source, "seen", advice)
-
-
-def _glass(
-    kind: str, size: str, grade: str, capacity: float, error: float, step: float, source: str, known: str, advice: str
-) -> Instrument:
-    expansion, doubt = EXPANSION[grade]
-    # The class not said is the wider one; class AS has the errors of class A.
-    others: tuple[str, ...] = (f"{kind} {size}",) if grade == "B" else (f"{kind} {size} class AS",)
-    if kind == "measuring cylinder":
-        others += tuple(name.replace("measuring", "graduated") for name in (*others, f"{kind} {size} class {grade}"))
-    return Instrument(
-        key=f"{kind} {size} class {grade}",
-        name=f"{kind} {size}, class {grade}",
-        kind=Kind.VOLUME,
-        resolution=step * ML,
-        limits=(Limit(up_to=capacity * ML, fixed=error * ML),),
-        capacity=capacity * ML,
-        expansion=expansion,
-        expansion_doubt=doubt,
-        source=source,
-        known=known,
-        synonyms=others,
-        advice=advice,
-        rises=True if kind == "burette" else None,  # nought at the top
-    )
-
-
-# Plastic syringes, beakers and bottles.
-
+# ---- plastic
 # capacity, division [ml]; divisions differ between makes (common practice, no source): declare your own
 SYRINGES = ((1, 0.01), (2, 0.1), (3, 0.1), (5, 0.2), (10, 0.5), (20, 1), (30, 1), (50, 1), (60, 1), (100, 2))
 
@@ -259,8 +233,7 @@ def _syringe(capacity: float, division: float) -> Instrument:
     )
 
 
-# Scales: permissible errors by load steps of OIML R 76-1, doubled where no one verified them.
-
+# ---- scales: permissible errors by load steps, doubled where no one verified them
 # OIML R 76-1:2006, Table 6: up to this many verification steps, this many steps of error.
 LOAD_STEPS = {
     "II": ((5_000, 0.5), (20_000, 1.0), (100_000, 1.5)),
@@ -308,9 +281,7 @@ def scales() -> Iterator[Instrument]:
         )
 
 
-# Callipers, micrometers, gauges, indicators, feelers and rules.
-#
-# Permissible errors are those usual for sound workshop tools of their kind:
+# ---- lengths.  # Permissible errors are those usual for sound workshop tools of their kind:
 # from memory of the standards named, or common practice.  A tool with a
 # certificate is worth declaring as your own.  Repeatabilities are a usual
 # hand's on the part (feel, zero, place, light), not the tool's best on a bench:

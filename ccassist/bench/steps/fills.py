@@ -6,19 +6,17 @@ from ccassist.bench.step import Choice, Field, Method, Slips, Step, Unsaid
 from ccassist.vocabulary import Kind
 
 BY_BURETTE = Method(
-    key="burette",
-    title="burette or syringe read before and after",
-    fields=(
-        Field(name="start", term="burette_reading", words="burette at the start", many=True),
-        Field(name="end", term="burette_reading", words="burette at the end", many=True, goes_with="start"),
-        Field(name="fill_time", term="elapsed", words="time from first contact to the end of the fill", optional=True),
+    "burette",
+    "burette or syringe read before and after",
+    (
+        Field("start", "burette_reading", "burette at the start", many=True),
+        Field("end", "burette_reading", "burette at the end", many=True, goes_with="start"),
+        Field("fill_time", "elapsed", "time from first contact to the end of the fill", optional=True),
+        Field("settle", "burette_reading", "topped-up readings after the fill", many=True, optional=True),
         Field(
-            name="settle", term="burette_reading", words="topped-up readings after the fill", many=True, optional=True
-        ),
-        Field(
-            name="settle_at",
-            term="elapsed",
-            words="times of those readings from first contact",
+            "settle_at",
+            "elapsed",
+            "times of those readings from first contact",
             many=True,
             optional=True,
             goes_with="settle",
@@ -35,14 +33,12 @@ BY_BURETTE = Method(
     slips=Slips.FILL,
 )
 BY_SYRINGE = Method(
-    key="syringes",
-    title="full syringes and a remainder",
-    fields=(
-        Field(name="full", term="fulls", words="number of full syringes"),
-        Field(
-            name="each", term="burette_reading", words="a full syringe, as its scale says", steady=True, example="60 cc"
-        ),
-        Field(name="rest", term="burette_reading", words="last, part-filled delivery", optional=True, example="2.5 cc"),
+    "syringes",
+    "full syringes and a remainder",
+    (
+        Field("full", "fulls", "number of full syringes"),
+        Field("each", "burette_reading", "a full syringe, as its scale says", steady=True, example="60 cc"),
+        Field("rest", "burette_reading", "last, part-filled delivery", optional=True, example="2.5 cc"),
     ),
     how=("Press the plunger in one direction only, to the same stop each time; do not use the last few per cent.",),
     reads=Kind.VOLUME,
@@ -50,12 +46,9 @@ BY_SYRINGE = Method(
     slips=Slips.FILL,
 )
 BY_WEIGHING = Method(
-    key="weighing",
-    title="dispenser weighed before and after",
-    fields=(
-        Field(name="before", term="dispenser_mass", words="dispenser before"),
-        Field(name="after", term="dispenser_mass", words="dispenser after"),
-    ),
+    "weighing",
+    "dispenser weighed before and after",
+    (Field("before", "dispenser_mass", "dispenser before"), Field("after", "dispenser_mass", "dispenser after")),
     how=(
         "Weigh the dispenser, not the head: lift it off, fill the chamber, put it back.",
         "Check the scale with a known mass before and after; keep off draughts.",
@@ -66,52 +59,47 @@ BY_WEIGHING = Method(
 FILLS = (BY_BURETTE, BY_SYRINGE, BY_WEIGHING)
 
 # Depths are read by dial indicator or by depth gauge, which differ: asked before the first of them.
-GAUGE = Choice(name="gauge", options=(), words="what is the depth read with?", optional=True, reads=Kind.LENGTH)
+GAUGE = Choice("gauge", (), "what is the depth read with?", optional=True, reads=Kind.LENGTH)
 
 # Asked once a series, never assumed; what is not said is not corrected.
 FILL_SETTINGS = (
-    Field(name="hole_diameter", term="hole_diameter", words="diameter of the plate's fill hole", optional=True),
-    Field(name="plate_thickness", term="plate_thickness", words="thickness of the plate at the hole", optional=True),
-    Field(name="film", term="film_thickness", words="grease film between face and plate", optional=True),
-    Field(name="opening", term="chamber_area", words="open area under the plate", optional=True),
-    Field(name="residue", term="residue", words="fluid left in the space from the fill before", optional=True),
+    Field("hole_diameter", "hole_diameter", "diameter of the plate's fill hole", optional=True),
+    Field("plate_thickness", "plate_thickness", "thickness of the plate at the hole", optional=True),
+    Field("film", "film_thickness", "grease film between face and plate", optional=True),
+    Field("opening", "chamber_area", "open area under the plate", optional=True),
+    Field("residue", "residue", "fluid left in the space from the fill before", optional=True),
 )
 FILL_CHOICES = (
     Choice(
-        name="hole",
-        options=("not filled", "filled"),
-        words="did the fluid stand in the plate's hole?",
+        "hole",
+        ("not filled", "filled"),
+        "did the fluid stand in the plate's hole?",
         unsaid=Unsaid(
-            code="hole-not-said",
-            wrong="it is not said whether the plate's hole was filled: taken as not filled",
-            right='hole = "not filled" or "filled"',
+            "hole-not-said",
+            "it is not said whether the plate's hole was filled: taken as not filled",
+            'hole = "not filled" or "filled"',
         ),
     ),
     Choice(
-        name="meniscus",
-        options=("same edge", "mixed edges"),
-        words="was the meniscus read at the same edge both times?",
-        optional=True,
+        "meniscus", ("same edge", "mixed edges"), "was the meniscus read at the same edge both times?", optional=True
     ),
-    Choice(name="material", options=("aluminium", "iron"), words="what is the part made of?", optional=True),
+    Choice("material", ("aluminium", "iron"), "what is the part made of?", optional=True),
 )
 
 
 # Head chamber by fluid under a plate.
 
 PLUG = Choice(
-    name="plug",
-    options=("fitted", "not fitted"),
-    words="is the running plug fitted?",
+    "plug",
+    ("fitted", "not fitted"),
+    "is the running plug fitted?",
     unsaid=Unsaid(
-        code="plug-not-said",
-        wrong="it is not said whether the running plug is fitted: taken as fitted",
-        right='plug = "fitted" or "not fitted"',
+        "plug-not-said",
+        "it is not said whether the running plug is fitted: taken as fitted",
+        'plug = "fitted" or "not fitted"',
     ),
 )
-PLUG_HOLE = Field(
-    name="plug_hole", term="plug_hole_volume", words="volume of the plug's hole, if none is fitted", optional=True
-)
+PLUG_HOLE = Field("plug_hole", "plug_hole_volume", "volume of the plug's hole, if none is fitted", optional=True)
 
 CHAMBER = Step(
     key="chamber",
@@ -171,29 +159,21 @@ CROWN = Step(
     methods=FILLS,
     settings=(
         Field(
-            name="drop",
-            term="crown_drop",
-            words="drop of the piston from top dead centre",
+            "drop",
+            "crown_drop",
+            "drop of the piston from top dead centre",
             many=True,
-            unsaid=Unsaid(
-                code="no-drop",
-                wrong="how far the piston was lowered is not given",
-                right='drop = "12.70 mm"',
-                refused=True,
-            ),
+            unsaid=Unsaid("no-drop", "how far the piston was lowered is not given", 'drop = "12.70 mm"', refused=True),
         ),
         *FILL_SETTINGS,
     ),
     choices=(
         Choice(
-            name="seal",
-            options=("grease", "ring"),
-            words="what sealed the crown edge?",
+            "seal",
+            ("grease", "ring"),
+            "what sealed the crown edge?",
             unsaid=Unsaid(
-                code="no-seal",
-                wrong="it is not said what sealed the crown edge",
-                right='seal = "grease" or "ring"',
-                refused=True,
+                "no-seal", "it is not said what sealed the crown edge", 'seal = "grease" or "ring"', refused=True
             ),
         ),
         GAUGE,
@@ -218,8 +198,8 @@ CROWN_ON_BENCH = Step(
     cautions=("flammable", "acrylic", "household"),
     methods=FILLS,
     settings=(
-        Field(name="ring_bore", term="ring_bore", words="bore of the measuring ring", optional=True),
-        Field(name="ring_height", term="ring_height", words="height of the plate above the crown flat", optional=True),
+        Field("ring_bore", "ring_bore", "bore of the measuring ring", optional=True),
+        Field("ring_height", "ring_height", "height of the plate above the crown flat", optional=True),
         *FILL_SETTINGS,
     ),
     choices=FILL_CHOICES,
@@ -234,31 +214,21 @@ CROWN_ON_BENCH = Step(
 
 THREAD, SEAT = "bottom thread", "plug seat"
 LEVEL = Choice(
-    name="level",
-    options=(THREAD, SEAT),
-    words="up to where was it filled?",
+    "level",
+    (THREAD, SEAT),
+    "up to where was it filled?",
     unsaid=Unsaid(
-        code="no-level",
-        wrong="it is not said up to where it was filled",
-        right=f'level = "{THREAD}" or "{SEAT}"',
-        refused=True,
+        "no-level", "it is not said up to where it was filled", f'level = "{THREAD}" or "{SEAT}"', refused=True
     ),
 )
-PLUG_WELL = Field(
-    name="plug_well",
-    term="plug_well_volume",
-    words="plug's well, from its bottom thread to its seat",
-    optional=True,
-)
+PLUG_WELL = Field("plug_well", "plug_well_volume", "plug's well, from its bottom thread to its seat", optional=True)
 PLUG_NOSE = Field(
-    name="plug_nose",
-    term="plug_nose_volume",
-    words="nose of the plug: adds space inside, takes what stands out",
+    "plug_nose",
+    "plug_nose_volume",
+    "nose of the plug: adds space inside, takes what stands out",
     optional=True,
     unsaid=Unsaid(
-        code="nose-not-said",
-        wrong="nothing is said of the plug's nose: taken as nothing",
-        right='plug_nose = "adds 0.3 cc", or "none"',
+        "nose-not-said", "nothing is said of the plug's nose: taken as nothing", 'plug_nose = "adds 0.3 cc", or "none"'
     ),
 )
 
@@ -298,20 +268,12 @@ ASSEMBLY = Step(
 # A chamber filled level by level: what lies between the face and each level, for walls that are not upright.
 
 BY_LEVELS = Method(
-    key="burette",
-    title="burette and depth of the level read at every stage",
-    fields=(
-        Field(name="depth", term="level_depth", words="depth of the level after each stage, with ; between", many=True),
-        Field(
-            name="start",
-            term="burette_reading",
-            words="burette at the start of each stage",
-            many=True,
-            goes_with="depth",
-        ),
-        Field(
-            name="end", term="burette_reading", words="burette at the end of each stage", many=True, goes_with="depth"
-        ),
+    "burette",
+    "burette and depth of the level read at every stage",
+    (
+        Field("depth", "level_depth", "depth of the level after each stage, with ; between", many=True),
+        Field("start", "burette_reading", "burette at the start of each stage", many=True, goes_with="depth"),
+        Field("end", "burette_reading", "burette at the end of each stage", many=True, goes_with="depth"),
     ),
     how=(
         "One row is one whole fill: all its stages in order, the deepest level first, depth 0 at the plate last.",
@@ -323,7 +285,7 @@ BY_LEVELS = Method(
     refills="each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
     slips=Slips.FILL,
 )
-EDGE = Field(name="edge", term="opening_edge", words="length of the opening's edge, by thread", optional=True)
+EDGE = Field("edge", "opening_edge", "length of the opening's edge, by thread", optional=True)
 
 STAGES = Step(
     key="stages",
@@ -358,16 +320,16 @@ STAGES = Step(
 # A burette, syringe or marked bottle calibrated: steps weighed, or set against a rod or bore of known size.
 
 _SCALE_READ = (
-    Field(name="from", term="burette_reading", words="scale at the start, if it was not nought", optional=True),
-    Field(name="to", term="burette_reading", words="scale at the end"),
+    Field("from", "burette_reading", "scale at the start, if it was not nought", optional=True),
+    Field("to", "burette_reading", "scale at the end"),
 )
 WEIGHED = Method(
-    key="weighed",
-    title="each step delivered and weighed",
-    fields=(
+    "weighed",
+    "each step delivered and weighed",
+    (
         *_SCALE_READ,
-        Field(name="before", term="weighed_mass", words="mass before the delivery, 0 for a tared cup"),
-        Field(name="after", term="weighed_mass", words="mass after the delivery"),
+        Field("before", "weighed_mass", "mass before the delivery, 0 for a tared cup"),
+        Field("after", "weighed_mass", "mass after the delivery"),
     ),
     how=(
         "Weigh the cup that takes it or the dispenser that gives it: the mass may rise or fall.",
@@ -378,12 +340,12 @@ WEIGHED = Method(
     slips=Slips.FILL,
 )
 BY_SIZE = Method(
-    key="size",
-    title="rod dropped in, or bore filled, of known size",
-    fields=(
+    "size",
+    "rod dropped in, or bore filled, of known size",
+    (
         *_SCALE_READ,
-        Field(name="diameter", term="gauge_diameter", words="diameter of the rod or bore"),
-        Field(name="length", term="gauge_length", words="length of the rod, or depth of the bore"),
+        Field("diameter", "gauge_diameter", "diameter of the rod or bore"),
+        Field("length", "gauge_length", "length of the rod, or depth of the bore"),
     ),
     how=(
         "Measure the rod or bore with a micrometer, at both ends and on two axes; no chamfers.",
@@ -414,19 +376,15 @@ CALIBRATE = Step(
     cautions=(),
     methods=(WEIGHED, BY_SIZE),
     choices=(
-        Choice(name="scale", options=(), words="what were they weighed with, or the rod or bore measured with?"),
+        Choice("scale", (), "what were they weighed with, or the rod or bore measured with?"),
         Choice(
-            name="valid_for",
-            options=("1 month", "3 months", "6 months", "1 year", "2 years"),
-            words="when is it to be done again?",
+            "valid_for",
+            ("1 month", "3 months", "6 months", "1 year", "2 years"),
+            "when is it to be done again?",
             optional=True,
         ),
         Choice(
-            name="material",
-            options=("aluminium", "iron"),
-            words="what is the rod or bore made of?",
-            optional=True,
-            against=Kind.LENGTH,
+            "material", ("aluminium", "iron"), "what is the rod or bore made of?", optional=True, against=Kind.LENGTH
         ),
     ),
     gives=(),

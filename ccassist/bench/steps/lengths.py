@@ -9,7 +9,7 @@ from ccassist.vocabulary import Kind
 
 
 def _single(name: str, term: str, words: str) -> Method:
-    return Method(key=name, title=words, fields=(Field(name=name, term=term, words=words),))
+    return Method(name, words, (Field(name, term, words),))
 
 
 BORE = Step(
@@ -68,29 +68,26 @@ DECK = Step(
     cautions=("fingers", "contact"),
     methods=(
         Method(
-            key="pin axis",
-            title="front and rear on the pin axis",
-            fields=(
-                Field(name="front", term="dial_reading", words="front of the pin axis"),
-                Field(name="rear", term="dial_reading", words="rear of the pin axis"),
+            "pin axis",
+            "front and rear on the pin axis",
+            (
+                Field("front", "dial_reading", "front of the pin axis"),
+                Field("rear", "dial_reading", "rear of the pin axis"),
             ),
             level=("front", "rear"),
             slips=Slips.DIAL,
         ),
         Method(
-            key="both sides",
-            title="both thrust sides, piston pushed each way",
-            fields=(
-                Field(name="thrust", term="dial_reading", words="thrust side"),
-                Field(name="away", term="dial_reading", words="side away from thrust"),
-            ),
+            "both sides",
+            "both thrust sides, piston pushed each way",
+            (Field("thrust", "dial_reading", "thrust side"), Field("away", "dial_reading", "side away from thrust")),
             rocks=("thrust", "away"),
             slips=Slips.DIAL,
         ),
         Method(
-            key="centre",
-            title="one point on the pin axis",
-            fields=(Field(name="crown", term="dial_reading", words="crown on the pin axis"),),
+            "centre",
+            "one point on the pin axis",
+            (Field("crown", "dial_reading", "crown on the pin axis"),),
             slips=Slips.DIAL,
         ),
     ),
@@ -102,34 +99,24 @@ DECK = Step(
 
 # Head gasket: opening, round or not, and compressed thickness; each layer a part of its own.
 
-ROUND = Method(
-    key="opening",
-    title="bore of the sealing ring",
-    fields=(Field(name="opening", term="gasket_bore", words="bore of the sealing ring"),),
-)
+ROUND = Method("opening", "bore of the sealing ring", (Field("opening", "gasket_bore", "bore of the sealing ring"),))
 ELLIPSE = Method(
-    key="ellipse",
-    title="oval opening: its long and its short axis",
-    fields=(
-        Field(name="long", term="gasket_long", words="long axis of the opening"),
-        Field(name="short", term="gasket_short", words="short axis of the opening"),
+    "ellipse",
+    "oval opening: its long and its short axis",
+    (
+        Field("long", "gasket_long", "long axis of the opening"),
+        Field("short", "gasket_short", "short axis of the opening"),
     ),
     how=("Only for an opening that is an oval: straight flats and valve notches are traced or cut out.",),
     gives="gasket_area",
     instead_of="opening",
 )
 OUTLINE = Method(
-    key="outline",
-    title="outline traced, its points read",
-    fields=(
-        Field(name="x", term="outline_x", words="outline points, across, all in order with ; between", many=True),
-        Field(
-            name="y",
-            term="outline_y",
-            words="the same points, up, in the same order with ; between",
-            many=True,
-            goes_with="x",
-        ),
+    "outline",
+    "outline traced, its points read",
+    (
+        Field("x", "outline_x", "outline points, across, all in order with ; between", many=True),
+        Field("y", "outline_y", "the same points, up, in the same order with ; between", many=True, goes_with="x"),
     ),
     how=(
         "Trace the inside of the sealing ring on graph paper; read points in order all the way round.",
@@ -140,13 +127,13 @@ OUTLINE = Method(
     instead_of="opening",
 )
 CUTOUT = Method(
-    key="cut-out",
-    title="cut-out weighed against a square of the same sheet",
-    fields=(
-        Field(name="reference", term="reference_area", words="area of the reference square"),
-        Field(name="reference_mass", term="reference_mass", words="mass of the reference square"),
-        Field(name="cutout_mass", term="cutout_mass", words="mass of the cut-out, or of several together"),
-        Field(name="copies", term="cutout_copies", words="how many cut-outs were weighed together", optional=True),
+    "cut-out",
+    "cut-out weighed against a square of the same sheet",
+    (
+        Field("reference", "reference_area", "area of the reference square"),
+        Field("reference_mass", "reference_mass", "mass of the reference square"),
+        Field("cutout_mass", "cutout_mass", "mass of the cut-out, or of several together"),
+        Field("copies", "cutout_copies", "how many cut-outs were weighed together", optional=True),
     ),
     how=(
         "Heavy even card, plastic or shim: office paper weighs too little. Cut several copies and weigh them together.",
@@ -157,9 +144,9 @@ CUTOUT = Method(
     instead_of="opening",
 )
 THICKNESS = Method(
-    key="thickness",
-    title="compressed thickness",
-    fields=(Field(name="thickness", term="gasket_thickness", words="compressed thickness, one point"),),
+    "thickness",
+    "compressed thickness",
+    (Field("thickness", "gasket_thickness", "compressed thickness, one point"),),
     how=("One row a point: round the sealing ring and at the bolt-hole lands.",),
     repeats=5,
 )
@@ -205,12 +192,7 @@ OPENING = Step(
     cautions=(),
     methods=tuple(replace(way, gives="chamber_area", instead_of="") for way in (OUTLINE, CUTOUT)),
     settings=(
-        Field(
-            name="from_edge",
-            term="outline_edge",
-            words="from the edge of the head that is not cut to the zero of x",
-            optional=True,
-        ),
+        Field("from_edge", "outline_edge", "from the edge of the head that is not cut to the zero of x", optional=True),
     ),
     gives=("chamber_area", "opening_centroid"),
     part="head",
@@ -233,16 +215,8 @@ LAND = Step(
     ),
     cautions=(),
     methods=(
-        Method(
-            key="diameter",
-            title="land diameter",
-            fields=(Field(name="diameter", term="land_diameter", words="diameter of the top land"),),
-        ),
-        Method(
-            key="height",
-            title="land height",
-            fields=(Field(name="height", term="land_height", words="crown to top ring"),),
-        ),
+        Method("diameter", "land diameter", (Field("diameter", "land_diameter", "diameter of the top land"),)),
+        Method("height", "land height", (Field("height", "land_height", "crown to top ring"),)),
     ),
     gives=("land_diameter", "land_height"),
     part="pistons",
