@@ -13,10 +13,10 @@ from collections.abc import Callable, Collection, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ccassist.bench.cell import Cell, Reading
-from ccassist.bench.fills import per_mass
+from ccassist.bench.fills import counted_results, per_mass
 from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import Kit
-from ccassist.bench.lengths import Several, counted_results, drop_of
+from ccassist.bench.lengths import Several, drop_of
 from ccassist.bench.repeats import RARE, UNKNOWN, Declared, Scatter, Source, scatter_of
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.step import Method, Way

@@ -94,26 +94,29 @@ def _air(kit: Kit) -> Number:
     return read + half_width(UNREAD_AIR_HALF_WIDTH / 3, cause)
 
 
-def row_volumes(cell: Cell, kit: Kit) -> list[float]:
-    """Volume of each counted row, SI, nominal."""
-    each = per_mass(cell, kit)
-    return [arithmetic(cell.method).finds(row, each) for row in cell.counted]
-
-
 def per_mass(cell: Cell, kit: Kit) -> float:
     """Volume of an apparent kilogram where fills were weighed [m³/kg], plain; 1 where they were not."""
     return nominal(volume_per_mass(cell, kit)) if cell.weighed else 1.0
 
 
+def row_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
+    """Each row's own result [m³, m², m], those set aside too."""
+    each = per_mass(cell, kit)
+    return tuple(arithmetic(cell.method).finds(row, each) for row in cell.readings)
+
+
+def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
+    """The results of the rows that enter the mean, SI."""
+    pairs = zip(cell.readings, row_results(cell, kit), strict=True)
+    return tuple(value for row, value in pairs if not row.set_aside)
+
+
 def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean volume delivered, with scatter, scale error and rounding; and the lines that say so."""
-    volumes = row_volumes(cell, kit)
-    count = len(volumes)
+    volumes = counted_results(cell, kit)
     number, rounding = _mean_by_mass(cell, kit, key) if cell.weighed else _mean_by_volume(cell, kit, key, volumes)
-    made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
-    scatter = kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, count, key, made, rounding)
-    number = number + scatter
-    words = f"mean of {count} fills" if count > 1 else "one fill"
+    number = number + kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding)
+    words = f"mean of {len(volumes)} fills" if len(volumes) > 1 else "one fill"
     return number, [Line(words=words, key=key, number=number)]
 
 
@@ -188,10 +191,13 @@ def _calibrated(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     return made.true(said, count) - said
 
 
+def _less(volume: Number | None) -> Number | None:
+    return None if volume is None else -1 * volume
+
+
 def _hole(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     """Fluid standing in the plate's hole is no part of the space."""
-    hole = hole_volume(cell, kit)
-    return None if hole is None else -1 * hole
+    return _less(hole_volume(cell, kit))
 
 
 def _film(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -203,21 +209,36 @@ def _film(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     return -1 * lifted * kit.setting(area, ("opening", cell.where, area.raw), f"{cell.where}: opening")
 
 
+def _set_down(cell: Cell, kit: Kit, name: str, words: str) -> Number | None:
+    """A volume that stands among the settings, m³; None where it is not given."""
+    if name not in cell.settings:
+        return None
+    size = cell.settings[name][0]
+    return kit.setting(size, (name, size.raw), words)
+
+
 def _plug(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     """Without the plug the fluid also fills its hole."""
-    if cell.choices.get("plug") != "not fitted" or "plug_hole" not in cell.settings:
-        return None
-    size = cell.settings["plug_hole"][0]
-    return -1 * kit.setting(size, ("plug hole", size.raw), "plug hole, less the plug's nose")
+    bare = cell.choices.get("plug") == "not fitted"
+    return _less(_set_down(cell, kit, "plug_hole", "plug hole, less the plug's nose") if bare else None)
+
+
+def _well(cell: Cell, kit: Kit, fill: Number) -> Number | None:
+    """Filled to the plug's seat, the well is taken off [m³]; to the bottom thread, nothing is."""
+    full = cell.choices.get("level") == SEAT
+    return _less(_set_down(cell, kit, "plug_well", "plug well") if full else None)
+
+
+def _nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
+    """The nose of the plug that will be fitted: one term [m³], its sign as said."""
+    return _set_down(cell, kit, "plug_nose", "plug nose")
 
 
 def _residue(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     """Fluid left in the space from the fill before; the first fill was dry, whether it counts or not."""
     wet = sum(row is not cell.readings[0] for row in cell.counted)
-    if "residue" not in cell.settings or not wet:
-        return None
-    left = cell.settings["residue"][0]
-    return kit.setting(left, ("residue", left.raw), "fluid left from the fill before") * (wet / len(cell.counted))
+    left = _set_down(cell, kit, "residue", "fluid left from the fill before") if wet else None
+    return None if left is None else left * (wet / len(cell.counted))
 
 
 def _meniscus(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -274,30 +295,14 @@ def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     return half_width(mean(lost) * len(lost) / len(cell.counted), cause)
 
 
-def well(cell: Cell, kit: Kit, fill: Number) -> Number | None:
-    """Filled to the plug's seat, the well is taken off [m³]; to the bottom thread, nothing is."""
-    if cell.choices.get("level") != SEAT or "plug_well" not in cell.settings:
-        return None
-    size = cell.settings["plug_well"][0]
-    return -1 * kit.setting(size, ("plug well", size.raw), "plug well")
-
-
-def nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
-    """The nose of the plug that will be fitted: one term [m³], its sign as said."""
-    if "plug_nose" not in cell.settings:
-        return None
-    size = cell.settings["plug_nose"][0]
-    return kit.setting(size, ("plug nose", size.raw), "plug nose")
-
-
 Correction = Callable[[Cell, Kit, Number], "Number | None"]
 _CORRECTIONS: tuple[tuple[str, str, Correction], ...] = (
     ("corrected by the calibration of {}", "correction", _calibrated),
     ("less the fluid in the plate's hole", "hole_volume", _hole),
     ("less what the grease film lifts the plate by", "film_volume", _film),
     ("less the plug hole, no plug being fitted", "plug_hole_volume", _plug),
-    ("less the plug's well, filled to the seat", "plug_well_volume", well),
-    ("the nose of the plug", "plug_nose_volume", nose),
+    ("less the plug's well, filled to the seat", "plug_well_volume", _well),
+    ("the nose of the plug", "plug_nose_volume", _nose),
     ("plus the fluid left from the fill before", "residue", _residue),
     ("meniscus read at mixed edges", "correction", _meniscus),
     ("expansion of the burette from 20 °C", "correction", _instrument_expansion),

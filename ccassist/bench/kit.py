@@ -11,8 +11,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
+from ccassist.bench.calibrated import Calibration
+from ccassist.bench.cell import Cell
 from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument, permissible
@@ -25,10 +27,6 @@ from ccassist.values.uncertainty import UNREAD as NOT_READ
 from ccassist.values.uncertainty import Cause, budget, doubt, half_width
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin, Shape
-
-if TYPE_CHECKING:
-    from ccassist.bench.calibrated import Calibration
-    from ccassist.bench.cell import Cell
 
 T = TypeVar("T")
 
@@ -195,6 +193,11 @@ class Kit:
         if shows and alone > 0:
             return rounding if alone >= seen else doubt(seen, cause)
         return doubt(seen, cause) + rounding
+
+    def mean_scatter(self, cell: Cell, key: str, made: str, rounding: Number) -> Number:
+        """Scatter of the mean of a cell's counted rows, SI of the term ``key``; ``made`` says how they were read."""
+        found, repeats = self.scatter_of(cell.way, cell.name), len(cell.counted)
+        return self.repeat_effect(found, cell.way, repeats, key, f"{cell.where}: repeat scatter, {made}", rounding)
 
     def calibration_of(self, cell: Cell) -> Calibration | None:
         """The calibration of the scale by which a cell's fills were read; None where they were weighed."""

@@ -1,22 +1,23 @@
-"""Lengths read by dial, caliper or micrometer: rows -> mean with its causes of doubt.
-
-What reads an opening's area has its arithmetic in :mod:`ccassist.bench.areas`.
-"""
+"""Lengths, and areas of openings that are not round: rows -> mean with every component of its uncertainty."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from ccassist.bench.cell import Cell, Line
-from ccassist.bench.fills import per_mass
-from ccassist.bench.kit import Kit
-from ccassist.bench.rows import arithmetic
+from ccassist.bench.fills import counted_results
+from ccassist.bench.kit import Kit, bounded
+from ccassist.bench.rows import arithmetic, points_of
 from ccassist.bench.step import Way
 from ccassist.bench.steps.fills import GAUGE
+from ccassist.bench.traced import across_doubt, across_slope, bulge, centroid_across, corners, edge_doubt, polygon_area
 from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.values.statistics import mean
+from ccassist.values.uncertainty import half_width
 
 UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indicator (common practice, no source)
 
@@ -25,9 +26,8 @@ def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     """Mean length with scatter, the instrument's error and rounding."""
     values = counted_results(cell, kit)
     points = arithmetic(cell.method).rounded(cell.counted)
-    made = f"{cell.where}: repeat scatter, {cell.step.title.lower()} with {cell.tool}"
     rounding = kit.rounding(cell.instrument, key, points, cell.where, cell.written_step) / points
-    scatter = kit.repeat_effect(kit.scatter_of(cell.way, cell.name), cell.way, len(values), key, made, rounding)
+    scatter = kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding)
     number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter
     words = f"mean of {len(values)} readings" if len(values) > 1 else "one reading"
     return number, [Line(words=words, key=key, number=number)]
@@ -102,13 +102,148 @@ def mean_of_several(several: Several, kit: Kit) -> Number:
     return mean(values) + kit.scale_error(tool, key, [mean(values)]) + scatter
 
 
-def row_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
-    """Each row's own result [m³, m², m], those set aside too."""
-    each = per_mass(cell, kit)
-    return tuple(arithmetic(cell.method).finds(row, each) for row in cell.readings)
+# ---- areas: one row is one measurement, the two axes of an oval, one traced outline, one cut-out weighed against a
+# square of the same sheet.  The readings of one row share the error of their instrument, so an oval and an outline bear
+# it twice over, once for each direction; each reading is rounded, and repeats, by itself.
+
+SHEET = 0.01  # of the area: how unevenly a sheet weighs, either way (common practice, no source)
+NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no source)
+FROM_EDGE = "from_edge"
 
 
-def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
-    """The results of the rows that enter the mean, SI."""
-    pairs = zip(cell.readings, row_results(cell, kit), strict=True)
-    return tuple(value for row, value in pairs if not row.set_aside)
+@dataclass(frozen=True, kw_only=True)
+class _Opening:
+    """What is reckoned of openings read one way, beside the mean of their areas.
+
+    Attributes
+    ----------
+    shared : the uncertain parts that all rows share [m²].
+    lines : what the sum shows before its total.
+    also : a further term that it finds, and how; None where it was not read for it.
+    """
+
+    shared: Callable[[Cell, Kit], list[Number]]
+    lines: Callable[[Cell], list[Line]] = lambda cell: []
+    also: tuple[str, Callable[[Cell, Kit], Number | None]] | None = None
+
+
+def found_besides(cell: Cell, kit: Kit) -> dict[str, Number]:
+    """What openings read so find besides their area: the short axis of an oval, the centroid of a chamber [m]."""
+    also = _OPENINGS[cell.method.key].also
+    number = also[1](cell, kit) if also is not None else None
+    return {} if also is None or number is None else {also[0]: number}
+
+
+def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
+    """Mean area with every cause of its doubt, line by line."""
+    areas, opening = counted_results(cell, kit), _OPENINGS[cell.method.key]
+    number = mean(areas) + read_effect(cell, kit, cell.key)
+    for shared in opening.shared(cell, kit):
+        number = number + shared
+    words = f"mean of {len(areas)} areas" if len(areas) > 1 else "one area"
+    return number, [*opening.lines(cell), Line(words=words, key=cell.key, number=number)]
+
+
+def slopes(cell: Cell) -> list[float]:
+    """How far the area of each counted row moves for one unit in each of its readings [m² per m, or per kg]."""
+    return [arithmetic(cell.method).unit(row, 1.0) for row in cell.counted]
+
+
+def read_effect(cell: Cell, kit: Kit, key: str) -> Number:
+    """What hand and step of its readings do to a mean area [m²], each by itself; ``key`` is what it bears on."""
+    read = arithmetic(cell.method).rounded(cell.counted)
+    rounding = kit.rounding(cell.instrument, key, read, cell.where, cell.written_step) / math.sqrt(read)
+    return kit.mean_scatter(cell, key, f"{cell.method.title}, with {cell.tool}", mean(slopes(cell)) * rounding)
+
+
+def _short_axis(cell: Cell, kit: Kit) -> Number:
+    """The shorter axis of an oval [m], as its instrument reads it; which one was called long does not matter."""
+    short = min(mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
+    key = "gasket_short"
+    error = kit.scale_error(cell.instrument, key, [short])
+    return short + error + kit.rounding(cell.instrument, key, 1, cell.where, cell.written_step)
+
+
+def _outline_lines(cell: Cell) -> list[Line]:
+    outlines = [points_of(row) for row in cell.counted]
+    found = ", ".join(str(corners(points)) for points in outlines)
+    straight, curved = mean([polygon_area(p) for p in outlines]), mean([bulge(p) for p in outlines])
+    return [
+        Line(words="inside straight lines from point to point", key=cell.key, number=straight),
+        Line(
+            words=f"plus what the edge adds, evenly curved between its corners (found: {found})",
+            key=cell.key,
+            number=curved,
+        ),
+    ]
+
+
+def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
+    """The caliper's error stretches both axes: π/4 (short × error of long + long × error of short)."""
+    long, short = (mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
+    return [
+        math.pi / 4 * short * kit.scale_error(cell.instrument, cell.key, [long], read="gasket_long"),
+        math.pi / 4 * long * kit.scale_error(cell.instrument, cell.key, [short], read="gasket_short"),
+    ]
+
+
+def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
+    """The rule stretches all points alike, across and up; what the edge adds is known to a part of it."""
+    outlines = [points_of(row) for row in cell.counted]
+    area, half = mean(counted_results(cell, kit)), mean([edge_doubt(points) for points in outlines])
+    found: list[Number] = []
+    for axis in (0, 1):
+        span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
+        found.append(area / span * kit.scale_error(cell.instrument, cell.key, [span], read="outline_x"))
+    cause = bounded(
+        f"{cell.where}: the edge between the traced points",
+        cell.key,
+        "trace more points, close together in bends, and one in every corner",
+        source="common practice, no source: half of what a curved edge adds, most of what a corner may",
+    )
+    return [*found, half_width(half, cause)]
+
+
+def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
+    """The square's own size, the scale at both loads, and how unevenly the sheet weighs."""
+    rows, areas = cell.counted, counted_results(cell, kit)
+    area, found = mean(areas), []
+    for row, one in zip(rows, areas, strict=True):
+        square = row.fields["reference"][0]
+        own = kit.setting(square, ("reference square", square.raw), "reference square, area") - square.value
+        found.append(one / square.value / len(rows) * own)
+    for name, sign in (("cutout_mass", 1), ("reference_mass", -1)):
+        load = mean([row.one(name) for row in rows])
+        shown = rows[0].fields[name][0].raw
+        error = kit.load_error(cell.instrument, cell.key, load, NEAR * load, shown, read=name)
+        found.append(sign * area / load * error)
+    cause = bounded("the sheet weighs unevenly", cell.key, "an evener sheet: plastic or shim for card")
+    even = kit.shared(("sheet", cell.part, cell.state), lambda: half_width(SHEET, cause))
+    return [*found, area * even]
+
+
+def _centroid(cell: Cell, kit: Kit) -> Number | None:
+    """Centroid of a chamber's opening from the edge that is not cut [m]; None where it was not traced from there."""
+    if FROM_EDGE not in cell.settings:
+        return None
+    across = mean([centroid_across(points_of(row)) for row in cell.counted])
+    edge = cell.settings[FROM_EDGE][0]
+    key = "opening_centroid"
+    start = kit.setting(edge, (FROM_EDGE, cell.where, edge.raw), f"{cell.where}: zero of the outline", cell.instrument)
+    error = kit.scale_error(cell.instrument, key, [across], read="outline_x")
+    outlines = [points_of(row) for row in cell.counted]
+    times = mean([across_slope(points) for points in outlines]) / mean(slopes(cell))
+    cause = bounded(
+        f"{cell.where}: the edge between the traced points",
+        key,
+        "trace more points, close together in bends, and one in every corner",
+    )
+    between = half_width(mean([across_doubt(points) for points in outlines]), cause)
+    return start + across + error + times * read_effect(cell, kit, key) + between
+
+
+_OPENINGS = {
+    "ellipse": _Opening(shared=_ellipse_doubt, also=("gasket_short", _short_axis)),
+    "outline": _Opening(shared=_outline_doubt, lines=_outline_lines, also=("opening_centroid", _centroid)),
+    "cut-out": _Opening(shared=_cutout_doubt),
+}

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from ccassist.bench.areas import found_besides, mean_area
 from ccassist.bench.cell import Cell, Line, Profile, Reduced
-from ccassist.bench.fills import corrections, mean_fill
+from ccassist.bench.fills import corrections, mean_fill, row_results
 from ccassist.bench.kit import MORE_REPEATS, Kit
-from ccassist.bench.lengths import drop_of, mean_length, mean_of_several, row_results
+from ccassist.bench.lengths import drop_of, found_besides, mean_area, mean_length, mean_of_several
 from ccassist.bench.stages import profile_of, staged_lines
 from ccassist.bench.steps.fills import CROWN, CROWN_ON_BENCH, STAGES
 from ccassist.engine.relations import bore_area

@@ -8,7 +8,7 @@ from dataclasses import replace
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.kit import Kit
 from ccassist.bench.lengths import Several, mean_of_several
-from ccassist.bench.reach import out_of_reach
+from ccassist.bench.requirements import out_of_reach
 from ccassist.bench.step import Field, SameWay, Way
 from ccassist.bench.steps import STEPS
 from ccassist.job.equipment import all_given

@@ -6,8 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ccassist.bench.reach import FINER
-from ccassist.bench.requirements import lacking
+from ccassist.bench.requirements import FINER, lacking
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job.cells import TEMPERATURE, cells_of

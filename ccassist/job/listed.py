@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from ccassist.bench.kit import Kit
-from ccassist.bench.reach import out_of_reach
+from ccassist.bench.requirements import out_of_reach
 from ccassist.job.cells import Collector
 from ccassist.job.records import Listed, Row
 from ccassist.values.measured import Value
