@@ -284,7 +284,7 @@ def _of_reading(state: State) -> Question:
     """The next value of a reading, with all of them."""
     field = next(f for f in state.fields if f.name not in state.typed)
     asked, task = blank(state, field), state.task
-    noun = "step" if not state.step.part else "fill" if state.step.fills else "reading"
+    noun = state.step.noun
     empty = f"{asked.before}, as before" if asked.before else "none" if field.optional else ""
     if enough(state):
         empty = f"go on; or take one more{', - for none' if field.optional else ''}"
