@@ -7,7 +7,7 @@ import pytest
 from ccassist.analysis.plausibility import out_of_range
 from ccassist.analysis.questions import new_questions
 from ccassist.analysis.results import survey
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
 from ccassist.values.display import formatter

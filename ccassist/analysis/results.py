@@ -35,8 +35,7 @@ from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.requirements import lacking
 from ccassist.bench.trouble import Judged, judged, troubles
-from ccassist.engine.model import Choices
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS, Choices
 from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
 from ccassist.job.due import overdue
 from ccassist.job.equipment import kit_of

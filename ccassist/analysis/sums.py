@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.engine.relations import Relation
+from ccassist.engine.mathematics import Relation
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 

@@ -189,7 +189,7 @@ class Relation:
     def written(self, *parts: Hand) -> str:
         """The relation written out, with a text for each of its needs.
 
-        >>> from ccassist.engine.relations import RELATIONS
+        >>> from ccassist.engine.model import RELATIONS
         >>> RELATIONS["gasket_volume"].written(Hand("A"), Hand("h"))
         'A × h'
         """

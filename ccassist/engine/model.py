@@ -10,12 +10,11 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import cast
 
-from ccassist.engine import slider_crank  # enters its relations among the others
-from ccassist.engine.mathematics import FLOATS, Mathematics
-from ccassist.engine.relations import RELATIONS, Relation
+from ccassist.engine import relations, slider_crank  # these enter their relations
+from ccassist.engine.mathematics import FLOATS, RELATIONS, Mathematics, Relation
 from ccassist.values.number import N
 
-__all__ = ["RESULTS", "Choices", "Model", "build", "lacking_for", "slider_crank"]
+__all__ = ["RELATIONS", "RESULTS", "Choices", "Model", "build", "lacking_for", "relations", "slider_crank"]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,10 +10,8 @@ All quantities are SI (m, m², m³, 1/s); shapes follow NumPy broadcasting.
 
 from __future__ import annotations
 
-from ccassist.engine.mathematics import FLOATS, RELATIONS, Mathematics, Relation, relation
+from ccassist.engine.mathematics import FLOATS, Mathematics, relation
 from ccassist.values.number import N
-
-__all__ = ["RELATIONS", "Relation", "relation"]
 
 
 @relation(gives="bore_area")

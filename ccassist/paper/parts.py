@@ -24,8 +24,7 @@ from ccassist.analysis.sums import (
 )
 from ccassist.analysis.sums import printed as printed_text
 from ccassist.analysis.wording import cylinders_in_words, listed
-from ccassist.engine.mathematics import Hand, number
-from ccassist.engine.relations import Relation
+from ccassist.engine.mathematics import Hand, Relation, number
 from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, SMALL, Sheet
@@ -67,7 +66,7 @@ class Working:
 def formula(relation: Relation) -> str:
     """The relation in symbols: ``Vg = Ag × hg``.
 
-    >>> from ccassist.engine.relations import RELATIONS
+    >>> from ccassist.engine.model import RELATIONS
     >>> formula(RELATIONS["gasket_volume"])
     'Vg = Ag × hg'
     """

@@ -11,7 +11,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.wording import listed
 from ccassist.bench.cautions import cautions
-from ccassist.engine.relations import Relation
+from ccassist.engine.mathematics import Relation
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
 from ccassist.paper.chart import budgets, charts

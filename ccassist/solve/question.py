@@ -10,9 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, cached_property
 
-from ccassist.engine.mathematics import uncertain
-from ccassist.engine.model import Choices, Model, build
-from ccassist.engine.relations import RELATIONS, Relation
+from ccassist.engine.mathematics import Relation, uncertain
+from ccassist.engine.model import RELATIONS, Choices, Model, build
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
@@ -192,7 +191,7 @@ def slopes(model: Model, plain: Mapping[str, float], target: str) -> dict[str, f
     uncertain-number library (the sensitivity coefficients of JCGM 100:2008,
     5.1.3).  An input with several paths, such as the bore, counts them all.
 
-    >>> from ccassist.engine.relations import RELATIONS
+    >>> from ccassist.engine.model import RELATIONS
     >>> slopes(Model(chain=(RELATIONS["rod_ratio"],)), {"rod_length": 2.0, "stroke": 1.0}, "rod_ratio")
     {'rod_length': 1.0, 'stroke': -2.0}
     """
@@ -213,7 +212,7 @@ def starts(key: str, present: float | None) -> tuple[float, ...]:
 def dependents(model: Model, key: str) -> tuple[str, ...]:
     """The terms that a term moves in this model, in working order.
 
-    >>> from ccassist.engine.relations import RELATIONS
+    >>> from ccassist.engine.model import RELATIONS
     >>> dependents(Model(chain=(RELATIONS["bore_area"], RELATIONS["swept_volume"])), "bore")
     ('bore_area', 'swept_volume')
     """

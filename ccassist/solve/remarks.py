@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from ccassist.engine.model import RESULTS, Choices, Model, lacking_for
-from ccassist.engine.relations import RELATIONS, Relation
+from ccassist.engine.mathematics import Relation
+from ccassist.engine.model import RELATIONS, RESULTS, Choices, Model, lacking_for
 from ccassist.solve.question import (
     FILL_READINGS,
     Question,

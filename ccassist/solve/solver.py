@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING
 
+from ccassist.engine.mathematics import Relation
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.engine.relations import Relation
 from ccassist.solve.question import Place, Question, dependents, no_such_engine, starts
 from ccassist.solve.remarks import (
     ask,

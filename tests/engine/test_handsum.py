@@ -8,7 +8,7 @@ import re
 import pytest
 
 from ccassist.engine.mathematics import Hand, applied, number, printed
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS
 from ccassist.vocabulary import TERMS
 
 A, B, C = Hand("A"), Hand("B"), Hand("C")

@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 
 from ccassist.analysis.sums import addition, coefficients, guarded, percents
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS
 from ccassist.paper.parts import formula, is_identity, relations_met, significant, worked
 from ccassist.values.display import METRIC, formatter
 from ccassist.vocabulary import term

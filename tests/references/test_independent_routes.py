@@ -17,9 +17,8 @@ from hypothesis import strategies as st
 from scipy import differentiate, optimize
 from uncertainties import ufloat
 
-from ccassist.engine.mathematics import algebra, arrays, uncertain
-from ccassist.engine.model import Choices, build
-from ccassist.engine.relations import RELATIONS, Relation
+from ccassist.engine.mathematics import Relation, algebra, arrays, uncertain
+from ccassist.engine.model import RELATIONS, Choices, build
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, budget, doubt
 from ccassist.vocabulary import TERMS

@@ -14,7 +14,7 @@ import pytest
 
 from ccassist.engine import relations as r
 from ccassist.engine import slider_crank as crank
-from ccassist.engine.model import Choices, build
+from ccassist.engine.model import RELATIONS, Choices, build
 from ccassist.vocabulary.units import in_unit
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
@@ -33,8 +33,8 @@ def result(key: str, choices: Choices | None = None, **known: float) -> float:
 
 def ratio(*, swept: float, parts: dict[str, float]) -> float:
     """Static ratio from a swept volume and the named parts of the clearance volume, all in cc."""
-    nothing = dict.fromkeys(r.RELATIONS["clearance_volume"].needs, 0.0)
-    clearance = r.RELATIONS["clearance_volume"]({**nothing, **parts})
+    nothing = dict.fromkeys(RELATIONS["clearance_volume"].needs, 0.0)
+    clearance = RELATIONS["clearance_volume"]({**nothing, **parts})
     return r.static_ratio(swept, clearance)
 
 

@@ -12,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from ccassist.bench.cautions import cautions
 from ccassist.bench.densities import ICE_POINT, air_density, water_density, z_factor
 from ccassist.bench.forms import FORMS, NOT_READ, Form
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, Print, text_box
 from ccassist.paper.forms.head import draw_head
 from ccassist.paper.forms.table import Grid, draw_points, draw_rows, draw_tail, grid_of, tail_height

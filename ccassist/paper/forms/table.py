@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ccassist.bench.forms import BY_HAND, LEAKS, NOT_READ, POINTS, Form, columns, rows_of
 from ccassist.bench.step import Field, Method
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.parts import formula

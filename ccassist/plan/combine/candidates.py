@@ -15,8 +15,7 @@ from ccassist.analysis.cylinder import Cylinder, known_of_all
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import OPENING
 from ccassist.engine.mathematics import uncertain
-from ccassist.engine.model import Choices, build
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS, Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
 from ccassist.plan.machining.cuts import wall_doubt

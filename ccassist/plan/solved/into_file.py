@@ -18,8 +18,7 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import OPENING
 from ccassist.bench.cell import Reduced
 from ccassist.engine.cam import CARD, complete, counting
-from ccassist.engine.model import build
-from ccassist.engine.relations import RELATIONS
+from ccassist.engine.model import RELATIONS, build
 from ccassist.job.amend import key_text, string_text
 from ccassist.job.vocabulary import ENGINE_TERMS, PART_TERMS
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS
