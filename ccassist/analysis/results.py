@@ -76,8 +76,8 @@ def _cylinder_to_dict(cylinder: Cylinder, survey: MeasuredEngine, fmt: Formatter
     ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
     return {
         "cylinder": cylinder.number,
-        "values": values_to_dict(cylinder.values, fmt.system),
-        "gasket_layers": [{"part": one.part, **values_to_dict(one.values, fmt.system)} for one in cylinder.gasket],
+        "values": values_to_dict(cylinder.values, fmt),
+        "gasket_layers": [{"part": one.part, **values_to_dict(one.values, fmt)} for one in cylinder.gasket],
         "wanted": verdicts(cylinder.values, survey.wanted),
         "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
         "budget_of": ratio.key if ratio else None,
@@ -104,8 +104,8 @@ def assembly_to_dict(check: AssemblyCheck, fmt: Formatter) -> dict[str, Any]:
     """One cylinder measured as a whole against the sum of its parts, SI."""
     return {
         "cylinder": check.cylinder,
-        "whole": value_to_dict(check.whole, fmt.system),
-        "sum_of_parts": value_to_dict(check.parts, fmt.system),
+        "whole": value_to_dict(check.whole, fmt),
+        "sum_of_parts": value_to_dict(check.parts, fmt),
         "difference": check.gap,
         "expanded_uncertainty": known(check.expanded),
         **ground_to_dict(check.difference),
@@ -126,7 +126,7 @@ def survey_to_dict(survey: MeasuredEngine, system: str | None = None) -> dict[st
         found = spread_of(key, pairs)
         if found is not None:
             value = computed(key, found.difference, "largest less smallest")
-            entry = value_to_dict(value, fmt.system)
+            entry = value_to_dict(value, fmt)
             del entry["text"]
             if entry["standard_uncertainty"]:  # picked after looking: the studentized range, not Student's t
                 entry["expanded_uncertainty"] = found.expanded
@@ -138,7 +138,7 @@ def survey_to_dict(survey: MeasuredEngine, system: str | None = None) -> dict[st
         "job": {"file": survey.job.file, **survey.job.about},
         "cylinders": [_cylinder_to_dict(c, survey, fmt) for c in survey.cylinders],
         "calibrations": [made.to_dict() for made in survey.calibrations.values()],
-        "engine": values_to_dict(survey.whole, fmt.system),
+        "engine": values_to_dict(survey.whole, fmt),
         "spread": spreads,
         "whole_against_parts": [assembly_to_dict(check, fmt) for check in compare_assembly(survey)],
         "findings": [f.to_dict() for f in survey.findings],

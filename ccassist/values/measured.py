@@ -80,7 +80,7 @@ class Value:
 
     def to_dict(self, system: str = "metric") -> dict[str, Any]:
         """Plain data, SI, with its origin and its words; ``system`` : units of the text."""
-        return value_to_dict(self, system)
+        return value_to_dict(self, formatter(system))
 
 
 def computed(key: str, number: Number, how: str = "") -> Value:
@@ -237,28 +237,28 @@ def known(number: float) -> float | None:
     return number if math.isfinite(number) else None
 
 
-def number_to_dict(key: str, number: Number, system: str) -> dict[str, Any]:
+def number_to_dict(key: str, number: Number, fmt: Formatter) -> dict[str, Any]:
     """A number of a term, SI, with its ± and its words."""
     stated = expand(number)
     return {
         "value": stated.value,
         "expanded_uncertainty": known(stated.expanded),
-        "text": formatter(system).number(key, number),
+        "text": fmt.number(key, number),
         **ground_to_dict(number),
     }
 
 
-def values_to_dict(values: Mapping[str, Value], system: str) -> dict[str, Any]:
+def values_to_dict(values: Mapping[str, Value], fmt: Formatter) -> dict[str, Any]:
     """Several values by their keys, as :func:`value_to_dict`."""
-    return {key: value_to_dict(value, system) for key, value in values.items()}
+    return {key: value_to_dict(value, fmt) for key, value in values.items()}
 
 
-def perhaps_to_dict(value: Value | None, system: str) -> dict[str, Any] | None:
+def perhaps_to_dict(value: Value | None, fmt: Formatter) -> dict[str, Any] | None:
     """As :func:`value_to_dict`; null where there is none."""
-    return None if value is None else value_to_dict(value, system)
+    return None if value is None else value_to_dict(value, fmt)
 
 
-def value_to_dict(value: Value, system: str) -> dict[str, Any]:
+def value_to_dict(value: Value, fmt: Formatter) -> dict[str, Any]:
     """One value: SI number, standard and expanded uncertainty, degrees of freedom, origin, words.
 
     A ± that is not known yet is null.
@@ -276,6 +276,6 @@ def value_to_dict(value: Value, system: str) -> dict[str, Any]:
         "origin": value.origin,
         "how": value.how,
         "line": value.line,
-        "text": formatter(system).value(value),
+        "text": fmt.value(value),
         **ground_to_dict(value.number),
     }

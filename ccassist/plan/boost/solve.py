@@ -65,20 +65,19 @@ class Solved:
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; ``system`` : units of the texts."""
         first, fmt = self.first, self.fmt if system is None else formatter(system)
-        shown = fmt.system
         if first is None:
             return {"cylinder": self.cylinder, "possible": False, "reason": self.reason}
-        needed = number_to_dict(RATIO, first.number, shown) if first.unknown == RATIO else None
+        needed = number_to_dict(RATIO, first.number, fmt) if first.unknown == RATIO else None
         return {
             "cylinder": self.cylinder,
             "possible": True,
             "target": {"term": first.target, "value": first.value},
-            "answers": {key: [number_to_dict(key, n, shown) for n in found] for key, found in self.numbers.items()},
+            "answers": {key: [number_to_dict(key, n, fmt) for n in found] for key, found in self.numbers.items()},
             "static_ratio_needed": needed,
             "checks": list(self.checks),
             "reach": None if first.reach is None else [first.reach.low, first.reach.high],
             "figures": {
-                key: None if beyond(key, number) else number_to_dict(key, number, shown)
+                key: None if beyond(key, number) else number_to_dict(key, number, fmt)
                 for key, number in first.figures.items()
             },
             "findings": [finding.to_dict() for finding in self.findings],

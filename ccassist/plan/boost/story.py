@@ -35,6 +35,7 @@ from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charg
 from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
+from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed, known, perhaps_to_dict, value_to_dict, values_to_dict
 from ccassist.values.once import once
@@ -106,7 +107,7 @@ class BoostStory:
 
     def to_dict(self, system: str | None = None) -> dict[str, Any]:
         """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
-        return to_dict(self, system or self.survey.job.system)
+        return to_dict(self, formatter(system or self.survey.job.system))
 
     @property
     def conditions(self) -> Conditions | None:
@@ -267,26 +268,26 @@ def _asked(card: CamCard, cylinders: Sequence[CylinderStory]) -> list[Finding]:
 # The story of a boosted engine as plain data for JSON, SI; nothing in it that the screen may not show.
 
 
-def to_dict(story: BoostStory, system: str) -> dict[str, Any]:
+def to_dict(story: BoostStory, fmt: Formatter) -> dict[str, Any]:
     """Everything of a story."""
     running = story.running
     return {
         "format": 1,
         "planning_figures": True,
         "lift_basis": story.lift_basis,
-        "intake_closing": perhaps_to_dict(story.card.intake_closing, system),
-        "cylinders": [_cylinder_dict(one, story, system) for one in story.cylinders],
+        "intake_closing": perhaps_to_dict(story.card.intake_closing, fmt),
+        "cylinders": [_cylinder_dict(one, story, fmt) for one in story.cylinders],
         "highest_ratio": story.worst,
         "fuel": None if story.conditions is None else story.conditions.fuel,
         "said": {} if running is None else dict(running.said),
-        "stated": _by_key(story.chosen, system),
-        "assumed": _by_key(story.assumed, system),
+        "stated": _by_key(story.chosen, fmt),
+        "assumed": _by_key(story.assumed, fmt),
         "assumed_words": {} if running is None else running.taken,
-        "pressures": {} if story.conditions is None else _pressures(story, system),
-        "baseline": _baseline(story, system),
+        "pressures": {} if story.conditions is None else _pressures(story, fmt),
+        "baseline": _baseline(story, fmt),
         "knock": None if story.knock is None else _knock(story.knock),
         "curve": [
-            {"intake_closing": at.intake_closing, "trapped_ratio": value_to_dict(at.trapped_ratio, system)}
+            {"intake_closing": at.intake_closing, "trapped_ratio": value_to_dict(at.trapped_ratio, fmt)}
             for at in story.curve
         ],
         "findings": [f.to_dict() for f in story.findings],
@@ -294,21 +295,21 @@ def to_dict(story: BoostStory, system: str) -> dict[str, Any]:
     }
 
 
-def _cylinder_dict(one: CylinderStory, story: BoostStory, system: str) -> dict[str, Any]:
+def _cylinder_dict(one: CylinderStory, story: BoostStory, fmt: Formatter) -> dict[str, Any]:
     return {
         "cylinder": one.number,
-        "static_ratio": perhaps_to_dict(one.static_ratio, system),
+        "static_ratio": perhaps_to_dict(one.static_ratio, fmt),
         "not_given": list(one.lacking),
         "trapped_range": None
         if one.earliest is None or one.latest is None
-        else {"earliest": value_to_dict(one.earliest, system), "latest": value_to_dict(one.latest, system)},
-        "values": {} if one.build is None else values_to_dict(one.build.values, system),
-        "polytropic": {} if one.build is None else values_to_dict(one.build.polytropic, system),
-        "equivalents": [] if one.build is None else _equivalents(one.build, story, system),
+        else {"earliest": value_to_dict(one.earliest, fmt), "latest": value_to_dict(one.latest, fmt)},
+        "values": {} if one.build is None else values_to_dict(one.build.values, fmt),
+        "polytropic": {} if one.build is None else values_to_dict(one.build.polytropic, fmt),
+        "equivalents": [] if one.build is None else _equivalents(one.build, story, fmt),
     }
 
 
-def _equivalents(build: Build, story: BoostStory, system: str) -> list[dict[str, Any]]:
+def _equivalents(build: Build, story: BoostStory, fmt: Formatter) -> list[dict[str, Any]]:
     """Above 14:1 a figure is no ratio to build and stands only as harder than the baseline."""
     return [
         {
@@ -317,32 +318,32 @@ def _equivalents(build: Build, story: BoostStory, system: str) -> list[dict[str,
             "holds_equal": line.convention.meaning,
             "misleads_when": line.convention.misleads,
             "source": line.convention.source,
-            "value": None if line.figure is None else value_to_dict(line.figure, system),
+            "value": None if line.figure is None else value_to_dict(line.figure, fmt),
             "above_14": line.beyond,
-            "harder_than_baseline_by": None if line.harder is None else value_to_dict(line.harder, system),
+            "harder_than_baseline_by": None if line.harder is None else value_to_dict(line.harder, fmt),
             "reason": line.reason,
         }
         for line in equivalent_lines(build, story.baseline)
     ]
 
 
-def _pressures(story: BoostStory, system: str) -> dict[str, Any]:
+def _pressures(story: BoostStory, fmt: Formatter) -> dict[str, Any]:
     conditions = story.conditions
     assert conditions is not None
     keys = ("barometer", "manifold_pressure")
-    return {"reference": REFERENCE_PRESSURE, **values_to_dict({key: conditions.values[key] for key in keys}, system)}
+    return {"reference": REFERENCE_PRESSURE, **values_to_dict({key: conditions.values[key] for key in keys}, fmt)}
 
 
-def _baseline(story: BoostStory, system: str) -> dict[str, Any] | None:
+def _baseline(story: BoostStory, fmt: Formatter) -> dict[str, Any] | None:
     build, running = story.baseline, story.baseline_running
     if build is None or running is None:
         return None
     return {
         "said": dict(running.said),
-        "stated": _by_key(tuple(running.stated.values()), system),
-        "taken_from_engine": _by_key(taken_from_engine(story), system),
-        "values": values_to_dict(build.values, system),
-        "equivalents": _equivalents(build, story, system),
+        "stated": _by_key(tuple(running.stated.values()), fmt),
+        "taken_from_engine": _by_key(taken_from_engine(story), fmt),
+        "values": values_to_dict(build.values, fmt),
+        "equivalents": _equivalents(build, story, fmt),
     }
 
 
@@ -376,5 +377,5 @@ def _natural(line: NaturalLine | None) -> dict[str, Any] | None:
     }
 
 
-def _by_key(values: tuple[Value, ...], system: str) -> dict[str, Any]:
-    return values_to_dict({value.key: value for value in values}, system)
+def _by_key(values: tuple[Value, ...], fmt: Formatter) -> dict[str, Any]:
+    return values_to_dict({value.key: value for value in values}, fmt)

@@ -54,8 +54,8 @@ def _row(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> dict[str, Any
     return {
         "parts": {part.kind: part.name for part in row.parts},
         "distance": row.distance,
-        "values": values_to_dict({key: row.values[key] for key in keys}, fmt.system),
-        "weight_changes": values_to_dict(row.weights, fmt.system),
+        "values": values_to_dict({key: row.values[key] for key in keys}, fmt),
+        "weight_changes": values_to_dict(row.weights, fmt),
         "not_given": {key: list(lack) for key, lack in row.lacking.items()},
     }
 

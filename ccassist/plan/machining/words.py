@@ -363,14 +363,14 @@ def _row(row: Machined, plan: Plan, fmt: Formatter) -> dict[str, Any]:
 def _moved(row: Machined, key: str, fmt: Formatter) -> dict[str, Any]:
     change = row.change(key)
     assert change is not None  # the key was chosen for that
-    moved = value_to_dict(change, fmt.system)
+    moved = value_to_dict(change, fmt)
     del moved["text"]  # a change bears no sign words
     return {
-        "before": value_to_dict(row.before.values[key], fmt.system),
-        "after": value_to_dict(row.after.values[key], fmt.system),
+        "before": value_to_dict(row.before.values[key], fmt),
+        "after": value_to_dict(row.after.values[key], fmt),
         "change": moved,
     }
 
 
 def _number(key: str, number: Number, fmt: Formatter) -> dict[str, Any]:
-    return value_to_dict(computed(key, number), fmt.system)
+    return value_to_dict(computed(key, number), fmt)

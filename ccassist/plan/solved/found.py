@@ -170,7 +170,7 @@ def _one(answer: Answer, fmt: Formatter) -> dict[str, Any]:
         "route": answer.route,
         "roots": [
             {
-                **number_to_dict(question.unknown, root.number, fmt.system),
+                **number_to_dict(question.unknown, root.number, fmt),
                 "check": root.check,
                 "formula": root.formula.text if root.formula else None,
             }
@@ -196,7 +196,7 @@ def _solution(root: Root, fmt: Formatter) -> dict[str, Any]:
     formulas = {turn.question.unknown: turn.best.formula.text for turn in root.turns if turn.best.formula is not None}
     return {
         "answers": {
-            key: {**number_to_dict(key, number, fmt.system), "formula": formulas.get(key)}
+            key: {**number_to_dict(key, number, fmt), "formula": formulas.get(key)}
             for key, number in root.numbers.items()
         },
         "checks": dict(root.checks),

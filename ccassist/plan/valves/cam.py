@@ -126,11 +126,11 @@ def cam_to_dict(
     return {
         "format": 1,
         "lift_basis": card.lift_basis,
-        "event_lift": perhaps_to_dict(card.event_lift, fmt.system),
-        "card": {key: {**value_to_dict(v, fmt.system), "at": card.lift_basis} for key, v in card.values.items()},
+        "event_lift": perhaps_to_dict(card.event_lift, fmt),
+        "card": {key: {**value_to_dict(v, fmt), "at": card.lift_basis} for key, v in card.values.items()},
         "not_worked_out": list(card.lacking),
         "phasing": {
-            key: {"earliest": value_to_dict(r.earliest, fmt.system), "latest": value_to_dict(r.latest, fmt.system)}
+            key: {"earliest": value_to_dict(r.earliest, fmt), "latest": value_to_dict(r.latest, fmt)}
             for key, r in reaches.items()
             if r is not None
         },
@@ -143,14 +143,14 @@ def room_to_dict(room: ValveRoom, angles: Sequence[float], fmt: Formatter) -> di
     """One valve against the pistons."""
     worst, place = room.worst, room.worst_place
     return {
-        "lobe_lift": perhaps_to_dict(room.lifts.lobe, fmt.system),
-        "valve_lift": perhaps_to_dict(room.lifts.valve, fmt.system),
+        "lobe_lift": perhaps_to_dict(room.lifts.lobe, fmt),
+        "valve_lift": perhaps_to_dict(room.lifts.valve, fmt),
         "lift_curve": ("read" if room.measured else "assumed, for planning only") if room.places else None,
         "not_given": list(room.lacking),
         "nearest": [
             {
                 "cylinder": one.cylinder,
-                "gap": value_to_dict(one.gap, fmt.system),
+                "gap": value_to_dict(one.gap, fmt),
                 "crank_after_tdc": one.crank,
                 "advanced": one.phase,
                 "lift": one.lift,
@@ -160,12 +160,12 @@ def room_to_dict(room: ValveRoom, angles: Sequence[float], fmt: Formatter) -> di
             for one in room.nearest
         ],
         "nearest_of_all": worst.cylinder if worst else None,
-        "wanted_gap": perhaps_to_dict(room.wanted, fmt.system),
+        "wanted_gap": perhaps_to_dict(room.wanted, fmt),
         "verdict": room.verdict.value if room.verdict else None,
-        "radial": perhaps_to_dict(room.radial, fmt.system),
-        "wanted_radial": perhaps_to_dict(room.wanted_radial, fmt.system),
+        "radial": perhaps_to_dict(room.radial, fmt),
+        "wanted_radial": perhaps_to_dict(room.wanted_radial, fmt),
         "radial_verdict": room.radial_verdict.value if room.radial_verdict else None,
-        "pocket_made": perhaps_to_dict(room.made, fmt.system),
+        "pocket_made": perhaps_to_dict(room.made, fmt),
         "pocket_needed": room.needed,
         "pocket": pocket_to_dict(room.pocket, fmt) if room.pocket else None,
         "table": [vars(row) for row in table_of(place, angles)] if place else [],
@@ -175,11 +175,11 @@ def room_to_dict(room: ValveRoom, angles: Sequence[float], fmt: Formatter) -> di
 def pocket_to_dict(pocket: Pocket, fmt: Formatter) -> dict[str, Any]:
     """A pocket that is needed."""
     return {
-        "along_valve": value_to_dict(pocket.along, fmt.system),
+        "along_valve": value_to_dict(pocket.along, fmt),
         "along_valve_to_be_sure": pocket.sure,
-        "middle": value_to_dict(pocket.depth, fmt.system),
-        "deepest_edge": perhaps_to_dict(pocket.edge, fmt.system),
-        "diameter": perhaps_to_dict(pocket.diameter, fmt.system),
-        "volume": perhaps_to_dict(pocket.volume, fmt.system),
+        "middle": value_to_dict(pocket.depth, fmt),
+        "deepest_edge": perhaps_to_dict(pocket.edge, fmt),
+        "diameter": perhaps_to_dict(pocket.diameter, fmt),
+        "volume": perhaps_to_dict(pocket.volume, fmt),
         "runs_out_over_the_edge": pocket.runs_out,
     }
