@@ -17,7 +17,7 @@ from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.units import SYSTEMS, UNITS, Kind, conversion
 
 Range = tuple[float, float]
-_END = r"(-?[0-9.]+|inf)(?: ([^\d\s]\S*))?"
+_END = r"(-?[0-9.]+|inf)(?: ([^\d\s].*?))?"
 _RANGE = re.compile(rf"{_END} to {_END}")
 
 
@@ -197,12 +197,12 @@ def row(
     ``units`` and ``eg`` (``examples``) : "metric | imperial".  ``also``, ``stated`` : commas between.  ``signed`` : own
     word of the sign -> the words that say it, commas between.
     """
-    unit = usual.rpartition(" ")[2]
+    unit = _ends(usual)[1][1]
     return Term(
         key=key,
         name=name or key.replace("_", " "),
         symbol=symbol,
-        kind=kind or (UNITS[unit][0] if unit in UNITS else Kind.RATIO),
+        kind=kind or (UNITS[unit][0] if unit else Kind.RATIO),
         meaning=meaning,
         usual=usual,
         limits=limits,
@@ -238,11 +238,17 @@ def span(text: str) -> Range:
     >>> span("-1 to 2 mm"), span("0.001 cc to 10 l"), span("3.8 to 24")
     ((-0.001, 0.002), (1e-09, 0.01), (3.8, 24.0))
     """
+    low, high = _ends(text)
+    return _si(*low), _si(*high)
+
+
+def _ends(text: str) -> tuple[tuple[str, str], tuple[str, str]]:
+    """Both ends of a range as they are written, each with its unit; "" for none."""
     found = _RANGE.fullmatch(text)
     if not found:
         raise ValueError(f"no range: {text}")
     low, unit, high, last = found.groups(default="")
-    return _si(low, unit or last), _si(high, last)
+    return (low, unit or last), (high, last)
 
 
 def _si(number: str, unit: str) -> float:

@@ -23,7 +23,7 @@ from ccassist.vocabulary import TERMS
 
 # The engines of the prompts: the examples in the rows of the vocabulary.
 METRIC, IMPERIAL = ({k: one.example(s) for k, one in TERMS.items() if one.examples} for s in ("metric", "imperial"))
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 CC, MM = 1e-6, 1e-3
 SYSTEMS = {"metric": METRIC, "imperial": IMPERIAL}
 SHOWN = (

@@ -1,0 +1,1 @@
+"""Tests of the vocabulary: terms, kinds, units and names."""
