@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,15 @@ from tests.sound_job import Shop
 # A machine that is busy is no fault of what is tested: only results fail a test, never the clock.
 settings.register_profile("no clock", deadline=None)
 settings.load_profile("no clock")
+
+
+# Ten thousand tests and all they import stay to the end: looking for garbage among them again and again is idle.
+gc.set_threshold(100_000, 20, 20)
+
+
+def pytest_collection_finish() -> None:
+    """What was collected is no garbage."""
+    gc.freeze()
 
 
 @pytest.fixture

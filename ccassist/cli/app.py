@@ -15,9 +15,7 @@ from ccassist.values.findings import CcassistError
 
 def main() -> None:
     """Run the program; every fault ends in clear lines and an exit code, never in a traceback."""
-    gc.set_threshold(
-        100_000, 20, 20
-    )  # modules and records stay: to look for garbage among them takes a tenth of a start
+    gc.set_threshold(100_000, 20, 20)  # modules and records stay; to go through them takes a tenth of a start
     try:
         sys.exit(app(prog_name="ccassist", standalone_mode=False))
     except (CcassistError, Slip) as fault:

@@ -175,14 +175,14 @@ def test_a_form_has_the_boxes_it_is_printed_with(key: str, tmp_path: Path) -> No
 
 MANY = 70_000_000
 BOMBS = {
-    "spaces": (packed_form(b"(x)", b" " * MANY), PACKED),
-    "a text": (packed_form(b"(" + b"x" * MANY + b")"), PACKED),
-    "a text in hexadecimals": (packed_form(b"<" + b"0" * MANY + b">"), PACKED),
-    "lists in lists": (packed_form(b"[" + (b"[" + b"[]" * 90_000 + b"]") * 100 + b"]"), PACKED),
-    "many texts": (packed_form(b"[" + (b"[" + b"()" * 9000 + b"]") * 80 + b"]"), "no text"),
-    "more texts": (packed_form(b"[" + (b"[" + b"()" * 9000 + b"]") * 170 + b"]"), PACKED),
+    "spaces": (lambda: packed_form(b"(x)", b" " * MANY), PACKED),
+    "a text": (lambda: packed_form(b"(" + b"x" * MANY + b")"), PACKED),
+    "a text in hexadecimals": (lambda: packed_form(b"<" + b"0" * MANY + b">"), PACKED),
+    "lists in lists": (lambda: packed_form(b"[" + (b"[" + b"[]" * 90_000 + b"]") * 100 + b"]"), PACKED),
+    "many texts": (lambda: packed_form(b"[" + (b"[" + b"()" * 9000 + b"]") * 80 + b"]"), "no text"),
+    "more texts": (lambda: packed_form(b"[" + (b"[" + b"()" * 9000 + b"]") * 170 + b"]"), PACKED),
     "a stream in a stream": (
-        packed(b"<< /Type /Catalog /AcroForm 9 0 R >>", pad=zlib.compress(b"\0" * MANY, 9)),
+        lambda: packed(b"<< /Type /Catalog /AcroForm 9 0 R >>", pad=zlib.compress(b"\0" * MANY, 9)),
         "no form of this tool",
     ),
 }  # fmt: skip
@@ -202,7 +202,8 @@ for path in sys.argv[1:]:
 
 @pytest.mark.skipif(sys.platform == "win32", reason="limits of memory of POSIX")
 def test_a_small_file_does_not_eat_gigabytes(tmp_path: Path) -> None:
-    for number, (data, _) in enumerate(BOMBS.values()):
+    for number, (made, _) in enumerate(BOMBS.values()):
+        data = made()
         assert len(data) < 2**20
         (tmp_path / f"{number}.pdf").write_bytes(data)
     names = [f"{number}.pdf" for number in range(len(BOMBS))]

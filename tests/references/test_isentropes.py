@@ -19,7 +19,6 @@ from ccassist.boost.gas import DRY_AIR, SPECIES, Mixture, mixture
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     import cantera
-    from CoolProp.CoolProp import PropsSI
 
 AIR = mixture("none", 0.0, 0.0)
 START = State(pressure=1e5, temperature=340.0)
@@ -43,6 +42,8 @@ def test_cantera_at_the_same_entropy_and_volume(fuel: str, theirs: str, ratio: f
 @pytest.mark.parametrize(("ratio", "apart"), [(4.0, 2.0), (8.0, 4.0), (12.0, 6.5)])
 def test_coolprop_real_air(ratio: float, apart: float) -> None:
     """CoolProp's real air ends 2 to 8 K hotter: below every other doubt in an engine."""
+    from CoolProp.CoolProp import PropsSI  # takes two seconds to load
+
     entropy = PropsSI("SMASS", "T", 300.0, "P", 1e5, "Air")
     density = PropsSI("DMASS", "T", 300.0, "P", 1e5, "Air")
     real = PropsSI("T", "SMASS", entropy, "DMASS", density * ratio, "Air")
