@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.wording import listed
-from ccassist.bench.drift import SWAPPED, Signed, exchanged, is_odd, terms_of
+from ccassist.bench.signatures import SWAPPED, Signed, exchanged, is_odd, terms_of
 from ccassist.bench.steps import STEPS
 from ccassist.values.band import Band
 from ccassist.values.display import Formatter

@@ -25,8 +25,6 @@ from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin, Shape
 
-# The repeatability that is known before anything is read, as it shows in what one row finds.
-
 NEVER_EVEN = frozenset({"gasket_thickness"})
 # Read at different places of a part: they scatter as it is out of round, tapered or uneven, not as the tool alone.
 PLACES = frozenset(

@@ -25,7 +25,14 @@ from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import Kind
 
-# The steps of a calibration: what the scale said, and the true volume by weighing or by known size.
+CHANCE = 0.01  # of calling any step of a sound calibration bad
+USUAL, USUAL_SHARE, OF_A_MARK = 0.1e-6, 0.002, 1 / 3  # m³; of the largest step; of the smallest step of the scale
+HELD = 4  # degrees of freedom that the usual repeatability counts for
+HIDDEN = 5.0  # times the usual repeatability: slips may hide each other
+MONTHS = {"month": 1, "months": 1, "year": 12, "years": 12}
+LEAST_STEPS = 3
+VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal
+FAR = 0.2  # a scale that is out by more of the amount is likelier a slip (common practice, no source)
 
 
 def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
@@ -77,25 +84,6 @@ def least_scatter(cells: Iterable[Cell], kit: Kit) -> float:
     return least
 
 
-# Whether one step of a calibration is a slip: judged by the line through the others, and by what a hand repeats to.
-#
-# Every step is set against the straight line through all the others.  Its distance is divided by its own standard
-# deviation, σ / √(1 − leverage), where σ is the usual repeatability and the scatter of the others joined: the larger of
-# σ₀ and √((4 σ₀² + ν s²) / (4 + ν)).  Beyond Student's t with 4 + ν degrees of freedom at a chance of 1 % over all
-# steps, the farthest is called bad.  σ₀ is what the instrument declares, else 0.1 cc, 0.2 % of the largest step or a
-# third of the scale's smallest step, whichever is most (common practice, no source).  Three steps cannot tell which of
-# them is bad; and several slips may hide each other: there the scatter about the line alone decides.  A scale that
-# bends smoothly has no bad step.
-#
-# Source of the distance: Draper & Smith, Applied Regression Analysis, deleted residuals (from memory; checked against a
-# fit through the others).
-
-CHANCE = 0.01  # of calling any step of a sound calibration bad
-USUAL, USUAL_SHARE, OF_A_MARK = 0.1e-6, 0.002, 1 / 3  # m³; of the largest step; of the smallest step of the scale
-HELD = 4  # degrees of freedom that the usual repeatability counts for
-HIDDEN = 5.0  # times the usual repeatability: slips may hide each other
-
-
 @dataclass(frozen=True, kw_only=True)
 class BadStep:
     """What spoils a calibration: the place of the step among the counted ones (None where it cannot be told), how far
@@ -108,14 +96,28 @@ class BadStep:
 
 
 def usual_scatter(says: Sequence[float], declared: float | None, mark: float, least: float) -> float:
-    """Standard deviation of one delivery that is to be expected, m³; ``least`` is what reading the scales gives."""
+    """Standard deviation of one delivery that is to be expected, m³; ``least`` is what reading the scales gives.
+
+    What the instrument declares, else 0.1 cc, 0.2 % of the largest step or a third of the ``mark``, the scale's
+    smallest step, whichever is most (common practice, no source).
+    """
     if declared is not None:
         return max(declared, least)
     return max(USUAL, USUAL_SHARE * max(says), OF_A_MARK * mark, least)
 
 
 def bad_step(says: Sequence[float], true: Sequence[float], usual: float) -> BadStep | None:
-    """What spoils a line through steps, None where it is sound."""
+    """What spoils a line through steps [m³], None where it is sound; ``usual`` is what a hand repeats to.
+
+    Every step is set against the straight line through all the others.  Its distance is divided by its own standard
+    deviation, σ / √(1 − leverage), σ being the larger of σ₀, the usual repeatability, and √((4 σ₀² + ν s²) / (4 + ν)),
+    joined with the scatter of the others.  Beyond Student's t with 4 + ν degrees of freedom at a chance of 1 % over all
+    steps, the farthest is called bad.  Three steps cannot tell which of them is bad; and several slips may hide each
+    other: there the scatter about the line alone decides.  A scale that bends smoothly has no bad step.
+
+    Source: Draper & Smith, Applied Regression Analysis, deleted residuals (from memory; checked against a fit through
+    the others).
+    """
     line, count = fit(says, true), len(says)
     bent = bend(says, true)
     if bent is not None and bent.shown and count > 4 and left_by_bend(says, true) <= 2 * usual:
@@ -143,11 +145,6 @@ def _distance(i: int, says: Sequence[float], true: Sequence[float], usual: float
     return abs(off) / allowed, i, off
 
 
-# Days as a job file writes them, and the day on which something is due again.
-
-MONTHS = {"month": 1, "months": 1, "year": 12, "years": 12}
-
-
 def read_date(text: str) -> date | None:
     """The day that a text begins with, written 2026-10-12; None where it is written otherwise.
 
@@ -170,11 +167,6 @@ def due_on(made: date, span: str) -> date:
     months = made.month - 1 + int(count) * MONTHS[unit]
     year, month = made.year + months // 12, months % 12 + 1
     return date(year, month, min(made.day, calendar.monthrange(year, month)[1]))
-
-
-LEAST_STEPS = 3
-VALID_FOR = "1 year"  # common practice, no source; sooner after a change of nozzle or seal
-FAR = 0.2  # a scale that is out by more of the amount is likelier a slip (common practice, no source)
 
 
 def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibration], list[Finding]]:

@@ -165,13 +165,6 @@ class Reduced:
     profile: Profile | None = None
 
 
-# The top of a chamber as stages of a fill show it: volume against depth below the face, and area against depth.
-#
-# Between the levels the volume follows a curve that never falls, exact through
-# every reading; its slope is the open area at that depth.  Nothing is said of
-# what lies deeper than the deepest level that every run reached.
-
-
 @dataclass(frozen=True, kw_only=True)
 class Run:
     """One fill from the lowest level to the face.
@@ -209,8 +202,11 @@ class Run:
 
 @dataclass(frozen=True, kw_only=True)
 class Profile:
-    """The runs on one chamber together.
+    """The top of a chamber as fills in stages show it: volume against depth below the face, and area against depth.
 
+    Between the levels the volume follows a curve that never falls, exact through
+    every reading; its slope is the open area at that depth.  Nothing is said of
+    what lies deeper than the deepest level that every run reached.
     ``where`` is the chamber in words, ``state`` that of the head when it was filled.
     """
 

@@ -163,16 +163,11 @@ def hole_volume(cell: Cell, kit: Kit) -> Number | None:
     return bore_area(wide) * tall
 
 
-# What is put on or taken off a mean fill: asked, never assumed, each a line of its own.
-#
-# Every correction is an uncertain number [m³] to be added to the fill; one that
-# nothing was said about is not made.
-
 MIXED_MENISCUS = 0.2e-6  # m³ between the edges of a meniscus in a burette; common practice, no source
 
 
 def corrections(cell: Cell, kit: Kit, fill: Number) -> list[Line]:
-    """Every correction that a cell's series calls for, in the order in which they are printed."""
+    """What is put on or taken off a mean fill [m³]: asked, never assumed, each a line of its own, in printed order."""
     made: list[Line] = []
     for words, key, find in _CORRECTIONS:
         number = find(cell, kit, fill)

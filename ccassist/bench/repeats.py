@@ -122,12 +122,9 @@ def scatter_of(groups: Iterable[Sequence[float]], declared: Declared | None, poo
     return replace(found, standard=declared.joined(s, dof), dof=float(ENOUGH + dof), source=Source.JOINED, more=0)
 
 
-# Does one reading, or one series, stand apart from the rest?  Tests that suggest and never reject.
-#
-# Below six readings of one thing no test on their own scatter has power: of
-# three readings, two that happen to agree make the third look wild.  There a
-# range test against the scatter of *other* series made the same way is all
-# there is.
+# ---- whether one reading, or one series, stands apart from the rest: tests that suggest and never reject.  Below six
+# readings of one thing no test on their own scatter has power: of three, two that happen to agree make the third look
+# wild.  There a range test against the scatter of *other* series made the same way is all there is.
 
 RARE = 0.005  # chance at which anything is said of clean readings, for each test of one series
 GRUBBS_FROM = 6  # readings; with fewer the test is next to powerless

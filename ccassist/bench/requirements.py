@@ -1,4 +1,4 @@
-"""What a series must say before it can be reduced, asked and never assumed."""
+"""What a series must say before it can be reduced, asked and never assumed, and whether its instrument reads so."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import in_unit
 
-# Whether an instrument can have read what is said of it: its kind, how much it holds, how far it goes, how finely.
-
+REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
+_AGAINST = {Kind.MASS: "scale", Kind.LENGTH: "micrometer or caliper"}  # what a calibration is made by
 FINEST = 1e-6  # m: no length instrument of a shop reads finer (common practice, no source)
 FINER = "finer-than-read"
 BETWEEN = 10  # parts of the smallest step that an eye may guess between two marks
@@ -123,10 +123,6 @@ def _named(tool: Instrument) -> str:
 
 def _shown(amount: float, unit: str) -> str:
     return f"{in_unit(amount, unit):.5g} {unit}"
-
-
-REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
-_AGAINST = {Kind.MASS: "scale", Kind.LENGTH: "micrometer or caliper"}  # what a calibration is made by
 
 
 def unfit_for_calibration(cell: Cell, kit: Kit) -> list[Finding]:

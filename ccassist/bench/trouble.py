@@ -21,19 +21,10 @@ from itertools import accumulate
 
 from ccassist.bench.alike import Repeats, Say, beside, by_way, scatters
 from ccassist.bench.cell import Cell, Reading, Reduced
-from ccassist.bench.drift import (
-    asked_too,
-    drift_of,
-    first_fills,
-    lone_fills,
-    said_of_uneven,
-    sharing,
-    uneven,
-    with_refuted,
-)
+from ccassist.bench.drift import drift_of, first_fills, lone_fills, said_of_uneven, sharing, uneven, with_refuted
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import Scatter
-from ccassist.bench.signatures import gross_slip, repeats_findings
+from ccassist.bench.signatures import asked_too, gross_slip, repeats_findings
 from ccassist.bench.sisters import deck_findings, offsets, sister_slips, swallowed
 from ccassist.values.findings import Finding, error, question
 from ccassist.values.number import nominal

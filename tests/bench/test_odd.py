@@ -8,7 +8,7 @@ from statistics import median
 import pytest
 
 from ccassist.analysis.results import survey
-from ccassist.bench.drift import exchanged, is_odd
+from ccassist.bench.signatures import exchanged, is_odd
 from ccassist.job.file import parse_job
 from ccassist.values.findings import Finding
 from ccassist.values.quantity import parse
