@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from ccassist.plan.boost.solve import boosted, levers_of
     from ccassist.plan.boost.story import boost_story
     from ccassist.plan.piston.order import order_of
+    from ccassist.plan.quick import ratio
     from ccassist.plan.solved.found import solved
     from ccassist.values.display import show, show_number, show_value
     from ccassist.values.findings import CcassistError, Finding, InputError, NotPossible
@@ -69,6 +70,7 @@ _HOMES = {
     "order_of": "plan.piston.order",
     "parse": "values.quantity",
     "parse_job": "job.file",
+    "ratio": "plan.quick",
     "show": "values.display",
     "show_number": "values.display",
     "show_value": "values.display",
@@ -99,6 +101,7 @@ __all__ = [
     "order_of",
     "parse",
     "parse_job",
+    "ratio",
     "show",
     "show_number",
     "show_value",

@@ -17,6 +17,7 @@ from typer.main import get_command
 
 # The commands in the order of the work, and the module that declares each.
 COMMANDS = {
+    "ratio": "app_ratio",
     **dict.fromkeys(("new", "guide", "record", "readings", "check", "calibrate"), "app_bench"),
     **dict.fromkeys(("show", "compare", "solve", "worksheet"), "app_engine"),
     **dict.fromkeys(("balance", "combine", "tolerance", "machine", "order", "cam"), "app_plan"),

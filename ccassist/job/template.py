@@ -40,7 +40,7 @@ _NO_THOU = ", but for small lengths, which say in or thou"
 class Start:
     """What is known when a job is started; texts as they go into the file.
 
-    ``job_for`` : one of PURPOSES, or several with a comma between.
+    ``job_for`` : one of PURPOSES, or several with a comma between; ``stated`` : by section, such as the cam.
     """
 
     cylinders: int
@@ -51,6 +51,7 @@ class Start:
     engine: Mapping[str, str] = field(default_factory=dict)
     counted: Mapping[str, str] = field(default_factory=dict)
     wanted: Mapping[str, str] = field(default_factory=dict)
+    stated: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     @property
     def purpose(self) -> Purpose:
@@ -219,8 +220,10 @@ def _stated(start: Start) -> Iterator[str]:
     for section in STATED.values():
         yield ""
         yield from _prose(f"{capital(section.meaning)}.")
-        yield f"# [{section.name}]"
-        shown = section.samples or section.keys
+        given = start.stated.get(section.name, {})
+        yield f"{'' if given else '# '}[{section.name}]"
+        yield from (_line(key, string_text(text), given=True) for key, text in given.items())
+        shown = [key for key in section.samples or section.keys if key not in given]
         for key in (key for key in shown if key in section.terms):
             origin = "" if key in (*section.chosen, *section.asked) else ", measured"
             yield _line(
@@ -234,7 +237,7 @@ def _stated(start: Start) -> Iterator[str]:
                 yield _line(key, string_text(_REASON if section.refused else "…"), meaning)
         for key in (key for key in section.lists if key in shown):
             yield from _list(section, key, start.system)
-        left = [key for key in section.keys if key not in shown]
+        left = [key for key in section.keys if key not in (*shown, *given)]
         if left and section.terms:
             yield from _prose(f"Further keys: {', '.join(left)}.")
 

@@ -1,0 +1,394 @@
+"""A ratio from a few dimensions, without a job file.
+
+What is said becomes a job of one cylinder, so that everything else, the
+usual ±, the checks and the algebra, follows as it does for any job.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import product
+from typing import Any
+
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey, sound_survey
+from ccassist.analysis.sums import addition, guarded, printed
+from ccassist.job.file import parse_job
+from ccassist.job.template import Start, new_file
+from ccassist.plan.solved.found import Found, find_one
+from ccassist.plan.solved.wish import wished
+from ccassist.solve.target import Answer
+from ccassist.values.asking import with_sign, with_unit
+from ccassist.values.display import Formatter, two_text
+from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
+from ccassist.values.measured import ground_of, guessed_names, values_to_dict
+from ccassist.values.pint_bridge import Pints, text_of
+from ccassist.values.quantity import parse
+from ccassist.vocabulary import Meant, nearest, term
+from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.units import in_unit
+
+RATIO, DYNAMIC = "static_ratio", "trapped_ratio"
+# What is said -> the term, and the word of sign that the key itself says.
+KEYS: dict[str, Meant] = {
+    "bore": Meant(term=term("bore")),
+    "stroke": Meant(term=term("stroke")),
+    "chamber": Meant(term=term("chamber_volume")),
+    "gasket": Meant(term=term("gasket_thickness")),
+    "gasket_bore": Meant(term=term("gasket_bore")),
+    "below": Meant(term=term("deck_clearance"), says="below deck"),
+    "proud": Meant(term=term("deck_clearance"), says="proud"),
+    "deck": Meant(term=term("deck_clearance")),
+    "dish": Meant(term=term("crown_volume"), says="dish"),
+    "dome": Meant(term=term("crown_volume"), says="dome"),
+    "reliefs": Meant(term=term("crown_volume"), says="reliefs"),
+    "crown": Meant(term=term("crown_volume")),
+    "crevice": Meant(term=term("crevice_volume")),
+    "chamfer": Meant(term=term("chamfer_volume")),
+    "rod": Meant(term=term("rod_length")),
+    "closing": Meant(term=term("intake_closing")),
+}
+WANTED = "ratio"
+ADDED = ("dish", "dome", "reliefs")  # of one crown; what they say adds up
+# What the ratio needs -> the keys that say it; one of them may be left out where the ratio is given.
+NEEDED: dict[str, tuple[str, ...]] = {
+    "bore": ("bore",),
+    "stroke": ("stroke",),
+    "chamber_volume": ("chamber",),
+    "gasket_thickness": ("gasket",),
+    "deck_clearance": ("below", "proud", "deck"),
+    "crown_volume": ("dish", "dome", "reliefs", "crown"),
+}
+COUNTED = {"crevice": "crevice_volume", "chamfer": "chamfer_volume"}
+_EXAMPLES = {
+    "bore": "83.4",
+    "stroke": "91.3",
+    "chamber": "47.6",
+    "gasket": "1.14",
+    "gasket_bore": "84.2",
+    "below": "0.25",
+    "deck": "flush",
+    "dish": "6.2",
+    "crown": "flat",
+}
+MOST_CASES = 24  # a table that is still read at a glance
+_PARTS = ("chamber_volume", "gasket_volume", "deck_volume", "crown_volume", "crevice_counted", "chamfer_counted")
+
+Said = Mapping[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class QuickRatio:
+    """One engine cylinder as said, and what follows.
+
+    Attributes
+    ----------
+    said : by key, the texts.
+    survey : the cylinder worked out.
+    answer : what the one thing left out must be for the ratio given; None where nothing was left out.
+    taken : what nobody said and was taken, in words.
+    """
+
+    said: Said
+    survey: Survey
+    answer: Found[Answer] | None = None
+    taken: tuple[str, ...] = field(default=())
+
+    @property
+    def noticed(self) -> tuple[Finding, ...]:
+        """What is worth saying of it; that nobody said where the dimensions come from is said of the ±."""
+        return tuple(_of_a_key(f, self.said) for f in self.survey.findings if f.code not in _OF_A_FILE)
+
+    @property
+    def cylinder(self) -> Cylinder:
+        """The cylinder worked out; without what was left out."""
+        return self.survey.cylinders[0]
+
+    def to_dict(self, system: str = System.METRIC) -> dict[str, Any]:
+        """Plain data, SI; ``system`` : units of the texts."""
+        return {
+            "given": dict(self.said),
+            "values": values_to_dict({k: replace(v, line=None) for k, v in self.cylinder.values.items()}, system),
+            "solved": None if self.answer is None else self.answer.to_dict(system),
+            "taken": list(self.taken),
+            "findings": [f.to_dict() for f in self.noticed],
+        }
+
+
+def ratio(*, units: str = System.METRIC, **said: str | Pints) -> QuickRatio:
+    """The static ratio of one cylinder from a few dimensions, or the one dimension that gives a ratio.
+
+    Parameters
+    ----------
+    units : "metric" or "imperial": the unit of bare numbers; mm and cc, or inches and cc.
+    said : the keys of :data:`KEYS`, and ``ratio`` where one of what it needs is left out; texts such as "83.4 mm",
+        or quantities of Pint.
+
+    Raises
+    ------
+    InputError : something is not understood, said twice, or missing; every fault is named.
+
+    >>> made = ratio(bore="83.4 mm", stroke="91.3 mm", chamber="47.6 cc", gasket="1.14 mm", below="0.23", dish="6.4")
+    >>> Formatter().value(made.cylinder.values["static_ratio"])
+    '9.11 ± 0.24'
+    """
+    texts = {key: [one if isinstance(one, str) else text_of(one)] for key, one in said.items()}
+    (one,) = ratios(texts, units)
+    return one
+
+
+def ratios(said: Mapping[str, Sequence[str]], system: str) -> list[QuickRatio]:
+    """As :func:`ratio`, for every combination of keys that are said more than once.
+
+    Raises
+    ------
+    InputError : as there, or there are too many combinations.
+    """
+    faults = [*_unknown(said), *_twice(said), *_missing(said)]
+    if faults:
+        raise InputError(faults)
+    count = math.prod(len(texts) for texts in said.values())
+    if count > MOST_CASES:
+        wrong = f"{count} combinations are more than a small table holds"
+        raise InputError(error("too-many", wrong, right=f"at most {MOST_CASES}; of many parts: ccassist combine"))
+    return [_one(dict(zip(said, case, strict=True)), system) for case in product(*said.values())]
+
+
+def start_of(said: Said, system: str, *, cylinders: int = 1) -> Start:
+    """What a new job file says of what was said.
+
+    Raises
+    ------
+    InputError : a text is not understood; all such are named.
+    """
+    engine, faults = _terms(said, system)
+    if faults:
+        raise InputError(faults)
+    counted = {key: "counted" if COUNTED[key] in engine else "not counted" for key in COUNTED}
+    cam = {key: engine.pop(key) for key in ("intake_closing",) if key in engine}
+    wanted = {RATIO: said[WANTED]} if WANTED in said else {}
+    return Start(cylinders=cylinders, system=system, engine=engine, counted=counted, wanted=wanted, stated={"cam": cam})
+
+
+def _one(said: Said, system: str) -> QuickRatio:
+    taken = list(_taken(said))
+    loaded = parse_job(new_file(start_of({key: text for key, text in said.items() if key != WANTED}, system)))
+    faults = [_of_a_key(f, said) for f in errors(loaded.findings)]
+    if faults:
+        raise InputError(faults)
+    try:
+        survey = sound_survey(loaded.job)
+    except InputError as fault:
+        raise InputError([_of_a_key(f, said) for f in fault.findings]) from None
+    unknown = _left_out(said)
+    if unknown is None:
+        return QuickRatio(said=said, survey=survey, taken=tuple(taken))
+    with placed(WANTED):
+        (found,) = find_one(survey, wished((unknown,), [(RATIO, said[WANTED])], system), system=system)
+    if found.answer is None:
+        raise NotPossible(f"{WANTED}={clean(said[WANTED], 40)}: {found.reason}")
+    return QuickRatio(said=said, survey=survey, answer=found, taken=tuple(taken))
+
+
+# -- what is said ---------------------------------------------------------------------------------------------
+
+
+def _unknown(said: Mapping[str, Sequence[str]]) -> Iterator[Finding]:
+    for key in said:
+        if key not in KEYS and key != WANTED:
+            near = nearest(key, (*KEYS, WANTED))
+            right = f'did you mean "{near}"?' if near else f"one of {', '.join(KEYS)} and {WANTED}"
+            yield error("unknown-key", "no such dimension", read=key, right=right)
+
+
+def _twice(said: Mapping[str, Sequence[str]]) -> Iterator[Finding]:
+    """Two keys that say one thing in two ways."""
+    for what, keys in NEEDED.items():
+        there = [key for key in keys if key in said]
+        if len(there) > 1 and not set(there) <= set(ADDED):
+            yield error("said-twice", f"{' and '.join(there)} both say the {term(what).name}", right="give one of them")
+
+
+def _missing(said: Mapping[str, Sequence[str]]) -> Iterator[Finding]:
+    left = [keys for keys in NEEDED.values() if not set(keys) & set(said)]
+    names = [" or ".join(keys) for keys in left]
+    if WANTED not in said and left:
+        right = "; ".join(_such_as(keys) for keys in left)
+        if len(left) == 1:
+            right += f"; or {WANTED}=9.5, to find it"
+        yield error("missing-value", f"not given: {', '.join(names)}", right=right)
+    elif WANTED in said and len(left) > 1:
+        wrong = f"{', '.join(names)} are left out, and a ratio gives one of them"
+        yield error("missing-value", wrong, right="leave out one only")
+    elif WANTED in said and not left:
+        yield error("nothing-unknown", "a ratio is given and nothing is left out", right=f"leave out one, or {WANTED}")
+    if WANTED in said and ("bore",) in left and "gasket_bore" not in said:
+        yield error("missing-value", "without a bore the gasket's is needed", right=_such_as(("gasket_bore",)))
+
+
+def _such_as(keys: Sequence[str]) -> str:
+    """How a thing that is missing may be said: its first key and its last."""
+    return " or ".join(dict.fromkeys(f"{key}={_EXAMPLES[key]}" for key in (keys[0], keys[-1])))
+
+
+def _left_out(said: Said) -> str | None:
+    if WANTED not in said:
+        return None
+    return next(what for what, keys in NEEDED.items() if not set(keys) & set(said))
+
+
+def _terms(said: Said, system: str) -> tuple[dict[str, str], list[Finding]]:
+    """By term, the texts as a job file holds them; and what is not understood, by key."""
+    found: dict[str, str] = {}
+    faults: list[Finding] = []
+    crown = [key for key in ADDED if key in said]
+    for key, text in said.items():
+        if key == WANTED or (key in crown and len(crown) > 1):
+            continue
+        try:
+            with placed(key):
+                found[KEYS[key].term.key] = checked(key, text, system)
+        except InputError as fault:
+            faults += fault.findings
+    if len(crown) > 1:
+        try:
+            found["crown_volume"] = _added(crown, said, system)
+        except InputError as fault:
+            faults += fault.findings
+    if "gasket_bore" not in found and "bore" in found:
+        bore = parse(found["bore"], "bore", system=system)
+        found["gasket_bore"] = f"{_plain(bore.value, bore.unit)} {bore.unit}, {Origin.ASSUMED}"
+    return found, faults
+
+
+def checked(key: str, text: str, system: str) -> str:
+    """One text with the sign that its key says, and the unit that a bare number takes.
+
+    Raises
+    ------
+    InputError : it is not understood, or says another sign than its key.
+    """
+    one = KEYS[key]
+    return with_unit(with_sign(text.strip(), one), one.term.key, system=system)
+
+
+def _added(keys: Sequence[str], said: Said, system: str) -> str:
+    """Dish, reliefs and dome of one crown as one net volume in words."""
+    total, square = 0.0, 0.0
+    for key in keys:
+        with placed(key):
+            read = parse(checked(key, said[key], system), "crown_volume", system=system)
+        total += read.value
+        square += (read.spread or 0.0) ** 2
+    spread = f" +/- {two_text(in_unit(math.sqrt(square), 'cc'))}" if square else ""
+    sign = term("crown_volume").sign
+    assert sign is not None
+    number = _plain(abs(total), "cc")
+    if float(number) == 0 and not spread:
+        return sign.zero[0]
+    return f"{(sign.minus if total < 0 else sign.plus)[0]} {number}{spread} cc"
+
+
+def _plain(value: float, unit: str) -> str:
+    return f"{in_unit(value, unit):.6f}".rstrip("0").rstrip(".")
+
+
+def _taken(said: Said) -> Iterator[str]:
+    """What nobody said, and what was taken for it."""
+    if "gasket_bore" not in said and "bore" in said:
+        yield "gasket bore: taken as the cylinder's bore (gasket_bore=…; it is usually a little larger)"
+    not_counted = [key for key in COUNTED if key not in said]
+    if not_counted:
+        yield f"not counted: {' and '.join(not_counted)}"
+
+
+# Said of a job file, and not of a few dimensions: where they come from is said once, below.
+_OF_A_FILE = ("no-origin", "guesses")
+
+
+def _of_a_key(finding: Finding, said: Said) -> Finding:
+    """A fault with the key that it is about, instead of its place in a file."""
+    name = finding.place.rpartition(".")[2]
+    key = next((key for key in said if key in KEYS and KEYS[key].term.key == name), finding.place)
+    return replace(finding, file="", line=None, place=key)
+
+
+# -- what is printed ------------------------------------------------------------------------------------------
+
+
+def lines(one: QuickRatio, fmt: Formatter) -> Iterator[str]:
+    """The ratio first, what it is made of, and what was taken for it."""
+    values = one.cylinder.values
+    if one.answer is None:
+        yield f"Static compression ratio {fmt.value(values[RATIO])}"
+        yield from _made_of(one.cylinder, fmt)
+        if DYNAMIC in values:
+            yield (
+                f"Dynamic (trapped) ratio {fmt.value(values[DYNAMIC])}: geometry alone, intake closing "
+                f"{fmt.value(values['intake_closing'])}"
+            )
+        if "squish" in values:
+            yield f"Squish: {fmt.value(values['squish'])}"
+    yield from (f"{text[0].upper()}{text[1:]}." for text in one.taken)
+    yield from _ground(one)
+
+
+def _ground(one: QuickRatio) -> Iterator[str]:
+    """That nobody vouches for the ±, and what to measure first."""
+    number = one.cylinder.values[RATIO].number if one.answer is None else next(iter(one.answer.numbers.values()))[0]
+    rests = ground_of(number)
+    if not rests.sure and not math.isnan(rests.share):
+        names = guessed_names(row.cause for row in rests.guesses)
+        first = rests.guesses[0].cause.remedy.partition(" (")[0]
+        yield f"The ± is what is usual of {names}: no 95 % can be said of it. First {first}."
+
+
+def _made_of(cylinder: Cylinder, fmt: Formatter) -> Iterator[str]:
+    """The volumes as they add up, and the ratio worked out from them."""
+    decimals = guarded([cylinder], fmt)
+    found = addition(cylinder, decimals, fmt)
+    if found is None:
+        return
+    swept = fmt.amount("swept_volume", cylinder.values["swept_volume"].nominal, decimals=decimals)
+    yield f"  = ({swept} + {printed(found.total)}) ÷ {printed(found.total)} cc, swept and clearance volume"
+    for key in _PARTS:
+        value = cylinder.values.get(key)
+        if key in found.parts and value is not None and value.origin != Origin.NOT_COUNTED:
+            amount = printed(found.parts[key]).rjust(8)
+            yield f"  {_SHORT[key]:<9} {amount} cc{_how(key, cylinder, fmt)}"
+
+
+_SHORT = {
+    "chamber_volume": "chamber",
+    "gasket_volume": "gasket",
+    "deck_volume": "deck",
+    "crown_volume": "crown",
+    "crevice_counted": "crevice",
+    "chamfer_counted": "chamfer",
+}
+
+
+def _how(key: str, cylinder: Cylinder, fmt: Formatter) -> str:
+    """What a volume comes from, where it is not stated as one."""
+    values = cylinder.values
+    if key == "gasket_volume":
+        thick, bore = fmt.value(values["gasket_thickness"]), fmt.value(values["gasket_bore"])
+        return f"   {thick} thick, bore {bore}"
+    if key == "deck_volume":
+        return f"   {fmt.value(values['deck_clearance'])}"
+    if key == "crown_volume":
+        return f"   {fmt.value(values['crown_volume'])}"
+    return ""
+
+
+def row(one: QuickRatio, keys: Sequence[str], fmt: Formatter) -> list[str]:
+    """One line of the table of several: what varies, and what comes of it."""
+    varied = [one.said[key] for key in keys]
+    if one.answer is not None:
+        ((unknown, numbers),) = one.answer.numbers.items()
+        return [*varied, " or ".join(fmt.number(unknown, number) for number in numbers)]
+    values = one.cylinder.values
+    more = [fmt.value(values[DYNAMIC])] if DYNAMIC in values else []
+    return [*varied, fmt.value(values[RATIO]), *more]

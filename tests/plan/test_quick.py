@@ -1,0 +1,292 @@
+"""A ratio from a few dimensions: against textbook examples, against the same engine as a job, and what is refused.
+
+Sources of the examples, each named beside its case: Solberg, Cromer & Spalding, Elementary Heat Power; Agrawal &
+Agrawal, Basic Mechanical Engineering; Arasu, Thermal Engineering; Rajput, Internal Combustion Engines; Gupta,
+Fundamentals of Internal Combustion Engines.  No general textbook lists chamber, gasket, deck and crown: the parts
+list is checked by a sum written out here.
+"""
+
+from __future__ import annotations
+
+import json
+from math import cos, pi, radians, sin, sqrt
+from pathlib import Path
+
+import pytest
+
+import ccassist
+from ccassist.plan.quick import KEYS, NEEDED, QuickRatio, ratio, ratios
+from ccassist.values.findings import InputError, NotPossible
+from tests.sound_job import Shop
+
+CC = 1e-6
+BARE = {"gasket": "0 mm", "deck": "flush", "crown": "flat"}  # the chamber is all of the clearance
+WHOLE = {"bore": "83.4", "stroke": "91.3", "chamber": "47.6", "gasket": "1.14", "below": "0.23", "dish": "6.4"}
+LINE = [f"{key}={text}" for key, text in WHOLE.items()]
+
+
+def of(made: QuickRatio, key: str) -> float:
+    return made.cylinder.values[key].nominal
+
+
+TEXTBOOK = [
+    pytest.param("3.25 in", "4 in", "6 in3", 6.531, 6e-4, id="Solberg, Cromer & Spalding ex. 3.2 p. 132"),
+    pytest.param("200", "450", "2 litre", 8.07, 6e-3, id="Agrawal & Agrawal ex. 14.7 p. 309"),
+    pytest.param("75", "100", "100", 5.417865, 1e-6, id="Rajput ex. 17.45 p. 602, recomputed"),
+    pytest.param("80", "85", "0.06 litre", 8.120943, 1e-6, id="Arasu ex. 2.2 p. 57, recomputed"),
+]
+
+
+@pytest.mark.parametrize(("bore", "stroke", "clearance", "printed", "off"), TEXTBOOK)
+def test_textbook_ratios(bore: str, stroke: str, clearance: str, printed: float, off: float) -> None:
+    made = ratio(bore=bore, stroke=stroke, chamber=clearance, **BARE)
+    assert of(made, "static_ratio") == pytest.approx(printed, abs=off)
+
+
+@pytest.mark.parametrize(("bore", "stroke", "clearance", "printed", "off"), TEXTBOOK)
+def test_textbook_ratios_the_other_way(bore: str, stroke: str, clearance: str, printed: float, off: float) -> None:
+    """The clearance of the example is found from its printed ratio, as closely as the ratio was printed."""
+    found = ratio(bore=bore, stroke=stroke, ratio=f"{printed}", **BARE).answer
+    assert found is not None
+    (number,) = found.numbers["chamber_volume"]
+    asked = of(ratio(bore=bore, stroke=stroke, chamber=clearance, **BARE), "chamber_volume")
+    assert number.nominal_value == pytest.approx(asked, rel=off / (printed - 1) * 1.01)
+
+
+def test_gupta_11_4_trapped() -> None:
+    """Ports close 60° after BDC, trapped ratio 8: on its clearance the ratio of the whole stroke is 10.333.
+
+    The book takes an infinite rod; with a real one the height that is left follows from the slider-crank (Pythagoras).
+    """
+    rod, half = 0.2, 0.05
+    left = rod + half - (half * cos(radians(240)) + sqrt(rod**2 - (half * sin(radians(240))) ** 2))
+    made = ratio(bore="80", stroke="100", chamber="53.855874", rod="200", closing="60 deg after bdc", **BARE)
+    assert of(made, "static_ratio") == pytest.approx(10.333333, abs=1e-6)
+    assert of(made, "trapped_ratio") == pytest.approx(1 + pi / 4 * 0.08**2 * left / (53.855874 * CC), abs=1e-9)
+
+
+def test_the_parts_add_up() -> None:
+    made = ratio(**WHOLE, gasket_bore="84.6 mm", crevice="0.9", chamfer="0.2")
+    swept = pi / 4 * 8.34**2 * 9.13
+    clearance = 47.6 + pi / 4 * 8.46**2 * 0.114 + pi / 4 * 8.34**2 * 0.023 + 6.4 + 0.9 + 0.2
+    assert of(made, "static_ratio") == pytest.approx(1 + swept / clearance, abs=1e-9)
+
+
+def test_the_example_of_the_help() -> None:
+    assert f"{of(ratio(**WHOLE), 'static_ratio'):.2f}" == "9.11"
+
+
+class TestSigns:
+    """The keys say the sign; deck and crown want a word."""
+
+    def deck(self, **said: str) -> float:
+        rest = {key: text for key, text in WHOLE.items() if key != "below"}
+        return of(ratio(**rest, **said), "deck_clearance")
+
+    def crown(self, **said: str) -> float:
+        rest = {key: text for key, text in WHOLE.items() if key != "dish"}
+        return of(ratio(**rest, **said), "crown_volume") / CC
+
+    def test_the_deck(self) -> None:
+        assert self.deck(below="0.2") == self.deck(deck="0.2below") == self.deck(deck="0.2 mm below") == 0.0002
+        assert self.deck(proud="0.2") == self.deck(deck="0.2 proud") == -0.0002
+        assert self.deck(deck="flush") == 0
+
+    def test_the_crown_adds_up(self) -> None:
+        assert self.crown(dish="8", reliefs="1.5") == pytest.approx(9.5)
+        assert self.crown(dome="5", reliefs="1.5") == pytest.approx(-3.5)
+        assert self.crown(dish="3", dome="3") == pytest.approx(0, abs=1e-12)
+        assert self.crown(crown="dome 4.2") == pytest.approx(-4.2)
+        assert self.crown(crown="flat") == 0
+
+    @pytest.mark.parametrize(
+        "said", [{"deck": "0.2"}, {"below": "0.2 proud"}, {"proud": "0.2 below"}, {"below": "0.2", "proud": "0.1"}]
+    )
+    def test_what_is_not_said_or_said_twice_is_refused(self, said: dict[str, str]) -> None:
+        with pytest.raises(InputError, match="deck"):
+            self.deck(**said)
+
+    @pytest.mark.parametrize(
+        "said", [{"crown": "6"}, {"dish": "6 dome"}, {"dome": "dish 6"}, {"crown": "flat", "dish": "1"}]
+    )
+    def test_a_contrary_crown_is_refused(self, said: dict[str, str]) -> None:
+        with pytest.raises(InputError, match=r"crown|sign"):
+            self.crown(**said)
+
+    def test_spreads_of_one_crown_are_joined(self) -> None:
+        """Two independent half-widths, 0.3 and 0.4, make 0.5 (JCGM 100:2008, 5.1.2)."""
+        made = ratio(**{k: v for k, v in WHOLE.items() if k != "dish"}, dish="8 +/- 0.3", reliefs="1.5 +/- 0.4")
+        alone = ratio(**{k: v for k, v in WHOLE.items() if k != "dish"}, dish="9.5 +/- 0.5")
+        assert made.cylinder.values["crown_volume"].expanded == pytest.approx(
+            alone.cylinder.values["crown_volume"].expanded
+        )
+
+
+@pytest.mark.parametrize("left", NEEDED)
+def test_whatever_is_left_out_is_found(left: str) -> None:
+    """Each of what the ratio needs, left out, comes back from the ratio that it gave."""
+    made = ratio(**WHOLE, gasket_bore="84.6")
+    aim = f"{of(made, 'static_ratio'):.10f}"
+    rest = {key: text for key, text in WHOLE.items() if key not in NEEDED[left]}
+    found = ratio(**rest, gasket_bore="84.6", ratio=aim).answer
+    assert found is not None
+    assert any(number.nominal_value == pytest.approx(of(made, left), rel=1e-6) for number in found.numbers[left])
+
+
+def test_origins_and_spreads_reach_the_ratio() -> None:
+    """Nothing is sure of a job of bare numbers; with origins and ± 95 % may be said."""
+    assert ratio(**WHOLE).to_dict()["values"]["static_ratio"]["confidence"] is None
+    said = {
+        "bore": "83.4 +/- 0.01 mm, measured",
+        "stroke": "91.3 +/- 0.02 mm, measured",
+        "chamber": "47.6 +/- 0.3 cc, measured",
+        "gasket": "1.14 +/- 0.03 mm, measured",
+        "below": "0.23 +/- 0.02 mm, measured",
+        "dish": "6.4 +/- 0.2 cc, measured",
+        "gasket_bore": "84.6 +/- 0.2 mm, measured",
+    }
+    made = ratio(**said)
+    assert made.to_dict()["values"]["static_ratio"]["confidence"] == 0.95
+    assert not [f for f in made.noticed if f.code == "guesses"]
+
+
+def test_what_nobody_said_is_said_to_be_taken() -> None:
+    assert [text.partition(":")[0] for text in ratio(**WHOLE).taken] == ["gasket bore", "not counted"]
+    assert ratio(**WHOLE, gasket_bore="84.6", crevice="1", chamfer="0.2").taken == ()
+
+
+@pytest.mark.parametrize("left", NEEDED)
+def test_what_is_missing_is_named_in_one_line(left: str) -> None:
+    rest = {key: text for key, text in WHOLE.items() if key not in NEEDED[left]}
+    with pytest.raises(InputError, match=f"not given: {' or '.join(NEEDED[left])}; ") as refused:
+        ratio(**rest)
+    assert len(refused.value.findings) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({**WHOLE, "bor": "3"}, 'did you mean "bore"'),
+        ({**WHOLE, "ratio": "9.5"}, "nothing is left out"),
+        ({"bore": "83.4", "stroke": "91.3", "ratio": "9.5"}, "leave out one only"),
+        ({**WHOLE, "stroke": "9,130"}, "stroke"),
+        ({**WHOLE, "gasket": "1.14 cc"}, "gasket"),
+        ({**WHOLE, "chamber": "__import__"}, "chamber"),
+        ({**WHOLE, "rod": "40"}, "rod|crank|impossible|possible"),
+    ],
+)
+def test_refusals(said: dict[str, str], words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        ratio(**said)
+
+
+def test_a_ratio_that_no_engine_has_is_refused() -> None:
+    with pytest.raises((NotPossible, InputError), match="ratio"):
+        ratio(bore="83.4", stroke="91.3", chamber="47.6", gasket="1.14", dish="6.4", ratio="0.8")
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_every_key_is_read(key: str) -> None:
+    """Every key reaches its term, and a text that is none is refused under its own name."""
+    rest = {k: v for k, v in WHOLE.items() if KEYS[k].term.key != KEYS[key].term.key}
+    with pytest.raises(InputError, match=f"^{key}: "):
+        ratio(**rest, **{key: "no number"})
+
+
+class TestCommand:
+    """As typed at a shell."""
+
+    @pytest.fixture
+    def shop(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shop:
+        return Shop(tmp_path, monkeypatch, capsys)
+
+    def test_the_ratio_stands_first_and_all_in_one_window(self, shop: Shop) -> None:
+        code = shop.run("ratio", *LINE)
+        out, err = shop.out, shop.err
+        assert (code, err) == (0, "")
+        lines = out.splitlines()
+        assert lines[0] == "Static compression ratio 9.11 ± 0.24"
+        assert len(lines) <= 24
+        assert max(map(len, lines)) <= 80
+        assert "95 %" in out
+        assert "no 95 %" in out
+
+    def test_several_values_make_a_table(self, shop: Shop) -> None:
+        code = shop.run("ratio", *(one for one in LINE if "gasket" not in one), "gasket=1.0", "gasket=1,4")
+        out = shop.out
+        assert code == 0
+        assert [line.split()[:2] for line in out.splitlines()[:3]] == [
+            ["gasket", "static"],
+            ["1.0", f"{of(ratio(**{**WHOLE, 'gasket': '1.0'}), 'static_ratio'):.2f}"],
+            ["1,4", f"{of(ratio(**{**WHOLE, 'gasket': '1.4'}), 'static_ratio'):.2f}"],
+        ]
+
+    def test_too_many_combinations_are_refused(self) -> None:
+        with pytest.raises(InputError, match="25 combinations"):
+            ratios({**{k: [v] for k, v in WHOLE.items()}, "gasket": [f"1.{n:02}" for n in range(25)]}, "metric")
+
+    def test_one_left_out_is_answered_first_with_formula_and_reach(self, shop: Shop) -> None:
+        code = shop.run("ratio", *(one for one in LINE if "dish" not in one), "ratio=9.5")
+        out = shop.out
+        assert code == 0
+        assert out.startswith("For a ratio of 9.5: net crown volume dish, adds 3.6 ")
+        assert "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd" in out
+        assert "goes from" in out
+
+    def test_an_answer_that_cannot_be_built_is_doubted_at_once(self, shop: Shop) -> None:
+        assert shop.run("ratio", *(one for one in LINE if "below" not in one), "ratio=30") == 0
+        first = shop.out.partition("\n\n")[0]
+        assert "proud of the deck" in first.splitlines()[0]
+        assert "OVERLAP" in first
+
+    def test_plain_data(self, shop: Shop) -> None:
+        code = shop.run("ratio", *LINE, "--json")
+        out = shop.out
+        data = json.loads(out)
+        assert code == 0
+        assert data["cases"][0]["values"]["static_ratio"]["value"] == pytest.approx(of(ratio(**WHOLE), "static_ratio"))
+        assert data["cases"][0]["given"]["dish"] == "6.4"
+
+    def test_it_becomes_a_job_that_says_the_same(self, shop: Shop) -> None:
+        more = ("rod=151.3", "closing=62 after bdc", "--save", "four.toml", "--cylinders", "4")
+        code = shop.run("ratio", *LINE, *more)
+        out = shop.out
+        assert code == 0
+        assert "ccassist guide four.toml" in out
+        engine = ccassist.survey_of("four.toml")
+        same = ratio(**WHOLE, rod="151.3", closing="62 after bdc")
+        assert len(engine.cylinders) == 4
+        for key in ("static_ratio", "trapped_ratio"):
+            assert engine.cylinders[3].values[key].nominal == pytest.approx(of(same, key), rel=1e-12)
+        assert shop.run("ratio", *LINE, "--save", "four.toml") == 2
+
+    def test_imperial_bare_numbers_that_may_be_thou_are_refused(self, shop: Shop) -> None:
+        said = ("bore=3.28", "stroke=3.6", "chamber=47.6", "gasket=0.04", "deck=flush", "crown=flat")
+        code = shop.run("ratio", *said, "--units", "imperial")
+        out, err = shop.out, shop.err
+        assert (code, out) == (2, "")
+        assert 'gasket: read "0.04"' in err
+        assert "40 thou" in err
+
+    @pytest.mark.parametrize("pair", ["bore", "bore=", "=83.4", "83.4"])
+    def test_what_is_no_pair_is_refused(self, shop: Shop, pair: str) -> None:
+        code = shop.run("ratio", pair)
+        out, err = shop.out, shop.err
+        assert (code, out) == (2, "")
+        assert len(err.splitlines()) == 1
+
+    def test_nothing_said_and_no_terminal(self, shop: Shop) -> None:
+        code = shop.run("ratio")
+        err = shop.err
+        assert code == 2
+        assert "bore=83.4" in err
+
+    def test_asked_on_a_terminal(self, shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+        """Enter skips; what cannot be understood is asked again; the one thing skipped is found from a ratio."""
+        typed = iter(["83.4", "x", "91.3", "47.6", "1.14", "", "0.23 below", "", "", "", "9.5"])
+        monkeypatch.setattr("builtins.input", lambda _: next(typed))
+        monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+        code = shop.run("ratio")
+        out = shop.out
+        assert code == 0
+        assert "For a ratio of 9.5: net crown volume dish, adds 3.6 " in out
