@@ -47,9 +47,9 @@ class Model:
 
         Source: that of each relation.
 
-        >>> known = {"bore": 0.080, "stroke": 0.090}
+        >>> known = {"bore": 0.0834, "stroke": 0.0917}
         >>> round(build(known, Choices()).evaluate(known)["swept_volume"] * 1e6, 2)
-        452.39
+        500.95
         """
         values = {**dict.fromkeys(self.fixed, cast(N, 0.0)), **known}
         for step in self.chain:
@@ -60,7 +60,7 @@ class Model:
     def relation_of(self, key: str) -> Relation | None:
         """The relation that gives a term here, or None where it is an input.
 
-        >>> build({"bore": 0.080}, Choices()).relation_of("bore_area").title
+        >>> build({"bore": 0.0834}, Choices()).relation_of("bore_area").title
         'Area of the bore: π/4 × bore²'
         """
         return next((r for r in self.chain if r.gives == key), None)
@@ -68,7 +68,7 @@ class Model:
     def inputs_of(self, key: str) -> tuple[str, ...]:
         """The input terms on which a term depends, each once, in the order met.
 
-        >>> build({"bore": 0.080, "stroke": 0.090}, Choices()).inputs_of("swept_volume")
+        >>> build({"bore": 0.0834, "stroke": 0.0917}, Choices()).inputs_of("swept_volume")
         ('bore', 'stroke')
         """
         found: dict[str, None] = {}
@@ -183,7 +183,7 @@ def build(known: Mapping[str, float], choices: Choices) -> Model:
 
     Source: the order of :data:`_PREFERENCE`; common practice, no source.
 
-    >>> [step.name for step in build({"bore": 0.080, "stroke": 0.090}, Choices(chamfer=False)).chain][:3]
+    >>> [step.name for step in build({"bore": 0.0834, "stroke": 0.0917}, Choices(chamfer=False)).chain][:3]
     ['bore_area', 'piston_travel_centred', 'swept_volume']
     """
     fixed = _fixed(known, choices)

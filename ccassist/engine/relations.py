@@ -34,8 +34,8 @@ def piston_travel_centred(stroke: N, *, m: Mathematics = FLOATS) -> N:
     stroke [m] -> travel [m].  Source: slider-crank geometry, Heywood (1988)
     eq. 2.4 to 2.5 (from memory).
 
-    >>> piston_travel_centred(0.090)
-    0.09
+    >>> piston_travel_centred(0.0917)
+    0.0917
     """
     return stroke
 
@@ -110,7 +110,7 @@ def deck_clearance_offset(
     All [m]; positive below the deck, negative proud; the offset's sign does not
     matter here.  Source: slider-crank geometry with offset, derived.
 
-    >>> round(deck_clearance_offset(0.225, 0.090, 0.150, 0.0298, 0.001) * 1e3, 4)
+    >>> round(deck_clearance_offset(0.2263, 0.0917, 0.1489, 0.03135, 0.001) * 1e3, 4)
     0.2026
     """
     return block_deck_height - m.sqrt((rod_length + stroke / 2) ** 2 - pin_offset**2) - compression_height
@@ -122,8 +122,8 @@ def gasket_area_round(gasket_bore: N, *, m: Mathematics = FLOATS) -> N:
 
     [m] -> [m²].  Source: circle area.
 
-    >>> round(gasket_area_round(0.080) * 1e4, 3)
-    50.265
+    >>> round(gasket_area_round(0.0849) * 1e4, 3)
+    56.612
     """
     return bore_area(gasket_bore, m=m)
 
@@ -392,8 +392,8 @@ def rod_ratio(rod_length: N, stroke: N, *, m: Mathematics = FLOATS) -> N:
 
     [m], [m] -> ratio.  Source: common practice, no source.
 
-    >>> round(rod_ratio(0.150, 0.090), 3)
-    1.667
+    >>> round(rod_ratio(0.1489, 0.0917), 3)
+    1.624
     """
     return rod_length / stroke
 
@@ -404,7 +404,7 @@ def bore_stroke_ratio(bore: N, stroke: N, *, m: Mathematics = FLOATS) -> N:
 
     [m], [m] -> ratio.  Source: Heywood (1988) sec. 2.2 (from memory).
 
-    >>> round(bore_stroke_ratio(0.080, 0.090), 3)
-    0.889
+    >>> round(bore_stroke_ratio(0.0834, 0.0917), 3)
+    0.909
     """
     return bore / stroke

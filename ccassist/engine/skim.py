@@ -91,8 +91,8 @@ def depth_at(place: N, *, edge_cut: N, width: N) -> N:
     which the volume taken goes, exactly so for upright walls.  Source: similar triangles; trade example C6 (common
     practice, recomputed).
 
-    >>> round(depth_at(0.080, edge_cut=0.0015, width=0.150) * 1e3, 3)
-    0.8
+    >>> round(depth_at(0.0834, edge_cut=0.0015, width=0.150) * 1e3, 3)
+    0.834
     """
     return edge_cut * place / width
 

@@ -56,7 +56,7 @@ def bdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOAT
     All [m] -> [rad].  Throw and rod are in line, one folded over the other.
     Source: slider-crank geometry with offset, derived.
 
-    >>> round(bdc_angle(0.090, 0.150, 0.0), 6)
+    >>> round(bdc_angle(0.0917, 0.1489, 0.0), 6)
     3.141593
     """
     return m.pi + m.asin(pin_offset / (rod_length - stroke / 2))
@@ -69,8 +69,8 @@ def downstroke_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics 
     Source: slider-crank geometry with offset, derived.
 
     >>> from math import degrees
-    >>> round(degrees(downstroke_angle(0.090, 0.150, 0.001)), 3)
-    180.252
+    >>> round(degrees(downstroke_angle(0.0917, 0.1489, 0.001)), 3)
+    180.262
     """
     return bdc_angle(stroke, rod_length, pin_offset, m=m) - tdc_angle(stroke, rod_length, pin_offset, m=m)
 
@@ -81,8 +81,8 @@ def pin_height(from_vertical: N, stroke: N, rod_length: N, pin_offset: N, *, m: 
     Crank from vertical [rad], then [m] -> [m], positive toward the head.
     Source: Heywood (1988) eq. 2.5 (from memory), the offset added to what lies across.
 
-    >>> round(pin_height(0.0, 0.090, 0.150, 0.0), 6)
-    0.195
+    >>> round(pin_height(0.0, 0.0917, 0.1489, 0.0), 6)
+    0.19475
     """
     throw = stroke / 2
     across = throw * m.sin(from_vertical) - pin_offset
@@ -112,8 +112,8 @@ def piston_velocity(
     positive downward, away from the head.
     Source: Heywood (1988) eq. 2.11 (from memory), with offset the derivative of :func:`pin_height`.
 
-    >>> round(piston_velocity(1.25, 100.0, 0.090, 0.150, 0.0), 4)
-    4.6918
+    >>> round(piston_velocity(1.25, 100.0, 0.0917, 0.1489, 0.0), 4)
+    4.7928
     """
     throw = stroke / 2
     angle = tdc_angle(stroke, rod_length, pin_offset, m=m) + crank_angle
@@ -131,8 +131,8 @@ def piston_acceleration(
     [rad/s], then [m] -> [m/s²], positive downward: positive at top dead centre.
     Source: the derivative of :func:`piston_velocity`.
 
-    >>> round(piston_acceleration(0.0, 100.0, 0.090, 0.150, 0.0), 3)  # ω² r (1 + r ÷ L)
-    585.0
+    >>> round(piston_acceleration(0.0, 100.0, 0.0917, 0.1489, 0.0), 3)  # ω² r (1 + r ÷ L)
+    599.684
     """
     throw = stroke / 2
     angle = tdc_angle(stroke, rod_length, pin_offset, m=m) + crank_angle
@@ -157,7 +157,7 @@ def cylinder_volume(
     Crank angle after true top dead centre [rad], bore [m], clearance volume [m³], then [m] -> [m³].
     Source: Heywood (1988) eq. 2.4 (from memory).
 
-    >>> round(cylinder_volume(0.0, 0.080, 50e-6, 0.090, 0.150, 0.0) * 1e6, 6)
+    >>> round(cylinder_volume(0.0, 0.0834, 50e-6, 0.0917, 0.1489, 0.0) * 1e6, 6)
     50.0
     """
     drop = piston_drop(crank_angle, stroke, rod_length, pin_offset, m=m)
@@ -217,8 +217,8 @@ def closing_drop_offset(stroke: N, rod_length: N, pin_offset: N, intake_closing:
     sign matters here: bottom is not half a turn after top.
     Source: slider-crank geometry with offset, derived.
 
-    >>> round(closing_drop_offset(0.090, 0.150, 0.001, 0.0) * 1e3, 4)  # at bottom, the whole travel
-    90.0022
+    >>> round(closing_drop_offset(0.0917, 0.1489, 0.001, 0.0) * 1e3, 4)  # at bottom, the whole travel
+    91.7023
     """
     closing = bdc_angle(stroke, rod_length, pin_offset, m=m) + intake_closing
     highest = m.sqrt((rod_length + stroke / 2) ** 2 - pin_offset**2)
