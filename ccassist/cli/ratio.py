@@ -101,7 +101,7 @@ def _one(one: QuickRatio, fmt: Formatter) -> None:
         wrapped(f"For a ratio of {clean(one.said[WANTED], 40)}: {term(unknown).name} {answers}", rest="  ")
         list_findings(one.answer.answer.findings)
         say()
-        told = conclusion(one.answer.answer, system=fmt.system, findings=False)
+        told = conclusion(one.answer.answer, fmt, findings=False)
         for line in (*algebra(one.answer.answer), "", *told):
             wrapped(line, rest="    ") if line else say()
         say()

@@ -17,9 +17,7 @@ from ccassist.analysis.results import Survey, sound_survey
 from ccassist.analysis.sums import addition, guarded, printed
 from ccassist.job.file import parse_job
 from ccassist.job.template import Start, new_file
-from ccassist.plan.solved.found import Found, find_one
-from ccassist.plan.solved.wish import wished
-from ccassist.solve.target import Answer
+from ccassist.plan.solved.found import Found, solved
 from ccassist.values.asking import with_sign, with_unit
 from ccassist.values.display import Formatter, two_text
 from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
@@ -93,7 +91,7 @@ class QuickRatio:
 
     said: Said
     survey: Survey
-    answer: Found[Answer] | None = None
+    answer: Found | None = None
     taken: tuple[str, ...] = field(default=())
 
     @property
@@ -186,7 +184,7 @@ def _one(said: Said, system: str) -> QuickRatio:
     if unknown is None:
         return QuickRatio(said=said, survey=survey, taken=tuple(taken))
     with placed(WANTED):
-        (found,) = find_one(survey, wished((unknown,), [(RATIO, said[WANTED])], system), system=system)
+        (found,) = solved(survey, unknown, {RATIO: said[WANTED]}, system=system)
     if found.answer is None:
         raise NotPossible(f"{WANTED}={clean(said[WANTED], 40)}: {found.reason}")
     return QuickRatio(said=said, survey=survey, answer=found, taken=tuple(taken))
