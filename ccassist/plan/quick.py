@@ -19,7 +19,7 @@ from ccassist.job.file import parse_job
 from ccassist.job.template import Start, new_file
 from ccassist.plan.solved.found import Found, solved
 from ccassist.values.asking import with_sign, with_unit
-from ccassist.values.display import Formatter, two_text
+from ccassist.values.display import Formatter, formatter, two_text
 from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
 from ccassist.values.measured import ground_of, guessed_names, values_to_dict
 from ccassist.values.pint_bridge import Pints, text_of
@@ -108,7 +108,9 @@ class QuickRatio:
         """Plain data, SI; ``system`` : units of the texts."""
         return {
             "given": dict(self.said),
-            "values": values_to_dict({k: replace(v, line=None) for k, v in self.cylinder.values.items()}, system),
+            "values": values_to_dict(
+                {k: replace(v, line=None) for k, v in self.cylinder.values.items()}, formatter(system)
+            ),
             "solved": None if self.answer is None else self.answer.to_dict(system),
             "taken": list(self.taken),
             "findings": [f.to_dict() for f in self.noticed],
