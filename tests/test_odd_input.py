@@ -16,10 +16,10 @@ from ccassist.analysis.results import survey, survey_to_dict
 from ccassist.cli import show
 from ccassist.job.file import parse_job
 from ccassist.job.lines import line_index
-from ccassist.values.band import parse_band
 from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.quantity import UNSAID, parse, read_amount
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, Kind
 from tests.sound_job import SOUND, changed
 from tests.strange_jobs import file_of, jobs, odd_files

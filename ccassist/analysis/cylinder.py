@@ -16,12 +16,12 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.job.purposes import purposes_of
 from ccassist.job.records import Job
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 

@@ -43,14 +43,13 @@ from ccassist.job.file import load_sound
 from ccassist.job.listed import listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
-from ccassist.values.band import Band, parse_band
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.measured import Value, computed, ground_to_dict, known, value_to_dict, values_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.once import once
 from ccassist.values.uncertainty import budget
-from ccassist.values.verdict import COMPARED, spread_of, verdicts
+from ccassist.values.verdict import COMPARED, Band, parse_band, spread_of, verdicts
 
 # A survey as plain data for JSON: SI numbers, each with its ±, origin and words.
 

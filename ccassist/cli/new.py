@@ -15,8 +15,8 @@ from ccassist.job.template import Start, new_file
 from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, WANTED_TERMS
 from ccassist.solve.wish import read_pair
 from ccassist.values.asking import example, with_unit
-from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError, clean, error, errors, placed
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.units import SYSTEMS
 

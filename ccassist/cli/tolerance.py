@@ -13,10 +13,10 @@ from ccassist.cli.screen import say, say_json, table, unsure, wrapped
 from ccassist.plan.tolerance.cylinders import Wish, wished
 from ccassist.solve.wish import read_pair
 from ccassist.values.asking import named
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import InputError, capital, clean, error
 from ccassist.values.measured import computed
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 

@@ -45,10 +45,10 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.field import BoostField, Mark
 from ccassist.plan.boost.story import CURVE, BoostStory
 from ccassist.plan.boost.words import SHORT
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 

@@ -16,12 +16,12 @@ from ccassist.paper.furniture import Block, Cell, Entry, heading, prose, subhead
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet, measure
 from ccassist.paper.tiles import around, given, headline_key, verdict
-from ccassist.values.band import Band
 from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import Unit, conversion
 

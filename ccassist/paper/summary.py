@@ -19,10 +19,9 @@ from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SMALL, Sheet, count_in_words, measure
 from ccassist.paper.tiles import Boxes, apart_text, bare, given, notices, pieces, sign_words, span, tiles
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value, computed, unsure_texts
-from ccassist.values.verdict import COMPARED, Spread, is_shown, spread_of
+from ccassist.values.verdict import COMPARED, Band, Spread, is_shown, spread_of
 from ccassist.vocabulary import term
 
 # Every cylinder's results, each with its ± and what may be said of it against what is wanted.

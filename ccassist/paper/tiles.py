@@ -16,13 +16,12 @@ from ccassist.analysis.worth import JUDGED
 from ccassist.paper.furniture import Block, Cell, Line, labelled, prose, subheading
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
-from ccassist.values.band import Band
 from ccassist.values.display import NEEDS_REPEATS, Formatter, places
 from ccassist.values.findings import Finding, Level
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import expand
-from ccassist.values.verdict import Spread, decide, spread_of
+from ccassist.values.verdict import Band, Spread, decide, spread_of
 from ccassist.vocabulary import Term, term
 
 # Values as they stand in a table: the number with its ±, and apart from it the words of its sign.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from ccassist.values.band import parse_band
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import without_origin
 from ccassist.values.quantity import UNSAID, Quantity, parse
 from ccassist.values.refusals import signed_ways
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import Meant, Term, find, meant, nearest, otherwise, term
 from ccassist.vocabulary.units import in_unit
 
@@ -89,7 +89,7 @@ def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = 
 
     Raises
     ------
-    InputError : as :func:`ccassist.values.band.parse_band`.
+    InputError : as :func:`ccassist.values.verdict.parse_band`.
     """
     band = parse_band(text, key, system=system, sight=sight)
     unit = sight or term(key).shown(system)

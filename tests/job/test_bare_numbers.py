@@ -17,10 +17,10 @@ from ccassist.plan.machining.work import Asked
 from ccassist.plan.tolerance.cylinders import wished as tolerance_wished
 from ccassist.solve.wish import wished
 from ccassist.values.asking import band_with_unit, with_unit
-from ccassist.values.band import parse_band
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, errors
 from ccassist.values.quantity import parse
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS
 
 IN_THOU = [key for key, term in TERMS.items() if term.shown("imperial") == "thou"]

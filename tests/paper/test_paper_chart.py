@@ -9,10 +9,9 @@ import pdfplumber
 import pytest
 
 from ccassist.paper.chart import axis_name, scale_of
-from ccassist.values.band import parse_band
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value
-from ccassist.values.verdict import decide
+from ccassist.values.verdict import decide, parse_band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 from tests.paper.made_sheets import Made, example

@@ -26,10 +26,10 @@ from ccassist.plan.tolerance.expected import (
     stand,
     worst_case,
 )
-from ccassist.values.band import parse_band
 from ccassist.values.findings import CcassistError, InputError
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import Cause, doubt, half_width
+from ccassist.values.verdict import parse_band
 from tests.trade_c1 import C1_TEXT, CROWN, si
 
 CC, MM = 1e-6, 1e-3

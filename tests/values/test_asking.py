@@ -7,9 +7,9 @@ import pytest
 from ccassist.bench.steps import STEPS
 from ccassist.job.vocabulary import GIVEN_TERMS, WANTED_TERMS
 from ccassist.values.asking import example, usual, with_unit
-from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.units import SYSTEMS
 

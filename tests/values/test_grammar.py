@@ -17,9 +17,9 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import UNSAID, parse
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS
 
 LENGTHS = {

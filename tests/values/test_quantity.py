@@ -6,9 +6,9 @@ import math
 
 import pytest
 
-from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import LONGEST, doubtful, parse, read_amount
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, Kind
 from ccassist.vocabulary.units import in_unit
 

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.values.band import parse_band
 from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import TERMS, Kind
 from ccassist.vocabulary.units import conversion, in_unit, units_of
 

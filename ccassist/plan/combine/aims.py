@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ccassist.solve.wish import check_once, read_pair
-from ccassist.values.band import Band, parse_band
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import placed
+from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
 
 REASONS = {

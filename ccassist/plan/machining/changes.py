@@ -15,13 +15,13 @@ from ccassist.analysis.results import Survey
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.cuts import Cuts, Inputs, Opening, cut_deck, cut_head, fit_gasket, net_of_fill, opening_of
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import root, uncertain_root
 from ccassist.values.statistics import mean
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 
 # What cannot be, and what is doubtful, in the engine that machining makes.

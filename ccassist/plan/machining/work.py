@@ -9,11 +9,11 @@ from dataclasses import dataclass, field
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
 from ccassist.solve.wish import read_pair
-from ccassist.values.band import Band, parse_band
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, parse
 from ccassist.values.statement import number_of
+from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
 
 

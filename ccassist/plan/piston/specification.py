@@ -18,7 +18,6 @@ from ccassist.engine.model import Choices, build
 from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.tolerance.cylinders import asked_of_the_maker
 from ccassist.plan.tolerance.expected import Span, stand, worst_case
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
@@ -26,6 +25,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.once import once
 from ccassist.values.statement import as_made
 from ccassist.values.uncertainty import Cause, half_width
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.units import conversion

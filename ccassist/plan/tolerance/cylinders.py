@@ -26,12 +26,12 @@ from ccassist.plan.tolerance.expected import (
 )
 from ccassist.solve.wish import Pair, check_once, read_pair
 from ccassist.values.asking import named
-from ccassist.values.band import Band, parse_band
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, read_amount
+from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
 
 # Which tolerance must be asked of each held term, so that a target never leaves a wanted band.

@@ -18,13 +18,12 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
 from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
 from ccassist.plan.valves.place import Place
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import SILENT, Cause, expand, half_width
-from ccassist.values.verdict import Verdict, decide
+from ccassist.values.verdict import Band, Verdict, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Shape
 

@@ -10,10 +10,10 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.wording import listed
 from ccassist.plan.piston.specification import Specification
 from ccassist.plan.tolerance.expected import Span, reach
-from ccassist.values.band import Band
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 

@@ -12,9 +12,9 @@ from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.tolerance.expected import Span, reach
-from ccassist.values.band import Band
 from ccassist.values.findings import clean
 from ccassist.values.number import nominal
+from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 
 
