@@ -15,13 +15,26 @@ import typer
 from typer.core import TyperGroup
 from typer.main import get_command
 
-# The commands in the order of the work, and the module that declares each.
-COMMANDS = {
-    "ratio": "app_ratio",
-    **dict.fromkeys(("new", "guide", "record", "readings", "check", "calibrate"), "app_bench"),
-    **dict.fromkeys(("show", "compare", "solve", "worksheet"), "app_engine"),
-    **dict.fromkeys(("balance", "combine", "tolerance", "machine", "order", "cam"), "app_plan"),
-    "boost": "app_boost",
+# The commands in the order of the work: the module that declares each, and the wish that it serves.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "ratio": ("app_ratio", "What is my ratio? From a few dimensions, without a job file."),
+    "new": ("app_bench", "Start a job file."),
+    "guide": ("app_bench", "Measure: the bench steps one by one, each reading saved as typed."),
+    "record": ("app_bench", "Take one reading, a filled form or a table, without prompts."),
+    "readings": ("app_bench", "List every reading, or write them as a table."),
+    "check": ("app_bench", "What is wrong or doubtful in a job file?"),
+    "calibrate": ("app_bench", "What does an improvised burette truly deliver?"),
+    "show": ("app_engine", "The engine as measured: every cylinder, with its ±."),
+    "compare": ("app_engine", "Are these two the same?"),
+    "solve": ("app_engine", "Which dish, gasket, cut … gives the ratio I want?"),
+    "worksheet": ("app_engine", "Print it: the worksheet, or blank forms for the bench."),
+    "balance": ("app_plan", "How do I make the cylinders alike?"),
+    "combine": ("app_plan", "Which of my parts go together best?"),
+    "tolerance": ("app_plan", "What band must I expect, and what must the maker hold?"),
+    "machine": ("app_plan", "What does a skim, a decking or another gasket do?"),
+    "order": ("app_plan", "Which piston must I order? The sheet for its maker."),
+    "cam": ("app_plan", "The cam card, and how near the valves come to the pistons."),
+    "boost": ("app_boost", "What does boost make of the ratio, and which lever helps?"),
 }
 LOOKS: dict[str, Any] = {
     "rich_markup_mode": None,
@@ -49,7 +62,7 @@ class _Commands(MutableMapping[str, Any]):
 
     def __getitem__(self, name: str) -> Any:
         if name not in self.made:
-            import_module(f"ccassist.cli.{COMMANDS[name]}")
+            import_module(f"ccassist.cli.{COMMANDS[name][0]}")
             self.made[name] = get_command(DECLARED[name])
         return self.made[name]
 
@@ -72,6 +85,11 @@ class Program(TyperGroup):
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
         self.commands = _Commands()
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Every command by the wish that it serves, whole; none is declared for it."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, wish) for name, (_, wish) in COMMANDS.items()])
 
 
 app = typer.Typer(
@@ -196,7 +214,9 @@ def common(
 ) -> None:
     """Options of the program itself."""
     if asked.invoked_subcommand is None and not version:
-        typer.echo(asked.get_help(), err=True)
+        typer.echo("Compression and chamber volumes. ccassist COMMAND --help says how each is used.", err=True)
+        for name, (_, wish) in COMMANDS.items():
+            typer.echo(f"  {name:<10} {wish}", err=True)
         raise typer.Exit(2)
     if version:
         from importlib.metadata import version as installed

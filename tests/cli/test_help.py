@@ -11,6 +11,7 @@ from typer.main import get_command
 from typer.testing import CliRunner
 
 from ccassist.cli.app import app
+from ccassist.cli.shell import COMMANDS as SHELL_COMMANDS
 from ccassist.cli.shell import DECLARED
 
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
@@ -32,6 +33,7 @@ def test_the_readme_names_it(command: str) -> None:
 
 
 def test_every_command_that_is_declared_stands_in_the_table() -> None:
+    assert len(list(get_command(app).commands.values())) == len(COMMANDS)  # type: ignore[attr-defined]
     assert sorted(DECLARED) == COMMANDS
 
 
@@ -43,3 +45,29 @@ def test_a_run_declares_its_own_command_only_and_its_help_needs_no_rich() -> Non
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.splitlines()[-1] == "['boost'] False"
+
+
+def test_alone_it_says_which_command_serves_which_wish() -> None:
+    done = CliRunner().invoke(app, [])
+    lines = done.stderr.splitlines()
+    assert done.exit_code == 2
+    assert len(lines) <= 20
+    assert max(map(len, lines)) <= 80
+    assert [line.split()[0] for line in lines[1:]] == list(SHELL_COMMANDS)
+
+
+@pytest.mark.parametrize("width", ["60", "80", "100"])
+def test_no_summary_is_cut(width: str) -> None:
+    done = CliRunner().invoke(app, ["--help"], env={"COLUMNS": width})
+    assert "..." not in done.stdout.partition("Commands:")[2]
+    told = " ".join(done.stdout.split())
+    assert all(wish in told for _, wish in SHELL_COMMANDS.values())
+
+
+def test_the_list_of_commands_declares_none() -> None:
+    code = (
+        "import sys\nfrom ccassist.cli import app, shell\nsys.argv = ['ccassist', '--help']\n"
+        "try:\n    app.main()\nexcept SystemExit:\n    pass\nprint(list(shell.DECLARED))"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.splitlines()[-1] == "[]"
