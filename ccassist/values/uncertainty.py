@@ -130,6 +130,18 @@ def components(number: Number) -> dict[Variable, float]:
     return {variable: float(part) for variable, part in found.items()}
 
 
+def effects_of(number: Number) -> dict[Variable, float]:
+    """Each independent effect in a number and how much the number moves with it."""
+    return dict(getattr(number, "derivatives", {}))
+
+
+def limit_of(variable: Variable) -> float:
+    """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
+    cause = cause_of(variable)
+    factor = student(cause.dof) if cause.shape == Shape.NORMAL else SHAPES[cause.shape]
+    return float(variable.std_dev) * factor
+
+
 def remade(number: Number, change: Callable[[Cause, float], tuple[Cause, float]]) -> Number:
     """The number with its effects as they would be: ``change`` of each cause and its standard uncertainty (its own
     unit) gives the cause that the effect then bears and the factor by which it grows; none is left of a factor of 0.

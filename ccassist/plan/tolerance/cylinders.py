@@ -17,7 +17,6 @@ from ccassist.plan.tolerance.expected import (
     Expected,
     Span,
     Stand,
-    effects_of,
     expect,
     held_to,
     parts_of,
@@ -31,6 +30,7 @@ from ccassist.values.findings import InputError, error, placed
 from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, read_amount
+from ccassist.values.uncertainty import effects_of
 from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
 

@@ -11,19 +11,30 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
-from typing import Any
-
-from uncertainties.core import AffineScalarFunc, Variable
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from ccassist.engine.mathematics import Mathematics, arrays, uncertain
 from ccassist.engine.model import Choices, Model, build
 from ccassist.solve.question import FILL_READINGS, held_terms
 from ccassist.values.findings import InputError, error
 from ccassist.values.number import Number, nominal
-from ccassist.values.statistics import middle_of, student
-from ccassist.values.uncertainty import SHAPES, Cause, budget, cause_of, expand, half_width, remade
+from ccassist.values.statistics import middle_of
+from ccassist.values.uncertainty import (
+    SHAPES,
+    Cause,
+    budget,
+    cause_of,
+    effects_of,
+    expand,
+    half_width,
+    limit_of,
+    remade,
+)
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Shape
+
+if TYPE_CHECKING:
+    from uncertainties.core import Variable
 
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.
 #
@@ -32,7 +43,7 @@ from ccassist.vocabulary.enumerations import Shape
 # interval that leaves equal parts on either side).
 
 DRAWS, SEED = 20_000, 8_800  # the same draws every time, so that the same job gives the same band
-Evaluate = Callable[[Mapping[Variable, Any], Mathematics], Any]
+Evaluate: TypeAlias = "Callable[[Mapping[Variable, Any], Mathematics], Any]"
 
 
 def drawn_band(variables: Sequence[Variable], evaluate: Evaluate) -> tuple[float, float]:
@@ -104,18 +115,6 @@ class Part:
 
     cause: Cause
     size: float
-
-
-def effects_of(number: Number) -> dict[Variable, float]:
-    """Each independent effect in a number and how much the number moves with it."""
-    return dict(number.derivatives) if isinstance(number, AffineScalarFunc) else {}
-
-
-def limit_of(variable: Variable) -> float:
-    """How far an effect goes: its limit where its shape has one, else its ± for 95 %."""
-    cause = cause_of(variable)
-    factor = student(cause.dof) if cause.shape == Shape.NORMAL else SHAPES[cause.shape]
-    return float(variable.std_dev) * factor
 
 
 def parts_of(number: Number) -> list[Part]:
