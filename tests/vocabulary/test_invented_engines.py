@@ -44,8 +44,16 @@ ENGINES = {
         "land_diameter": "79.65 mm",
     },
 }
-# Relations of nobody's measure in docstrings: the bore of a fill with a drawn-up sum of its own.
-CONSTRUCTED = {"bore": (0.09715,)}
+# Measures of nobody's in docstrings: the bore of a fill with a drawn-up sum of its own, and a crank train in round
+# numbers that can be followed in the head.
+CONSTRUCTED = {
+    "bore": (0.09715, 0.08),
+    "gasket_bore": (0.08,),
+    "stroke": (0.09,),
+    "rod_length": (0.15,),
+    "block_deck_height": (0.225,),
+    "compression_height": (0.0298,),
+}
 # The engine of the quick ratio: as declared here, and nowhere measured.
 QUICK = {**METRIC, "bore": "83.4 mm", "stroke": "91.3 mm", "rod_length": "151.3 mm", "gasket_bore": "84.2 mm"}
 
