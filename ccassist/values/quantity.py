@@ -312,9 +312,7 @@ def read_amount(text: str, kind: Kind, *, name: str = "amount", system: str = "m
     """
     anything = f"{in_unit(0.0, kind.shown[0])} to inf {kind.shown[0]}".strip()
     small = kind is Kind.LENGTH  # an instrument's lengths are said in thou as often as in inches
-    wanted = Term(
-        key="amount", name=name, symbol="", kind=kind, meaning="", usual=anything, limits=anything, small=small
-    )
+    wanted = Term("amount", "", "", anything, anything, called=name, small=small, counted=kind is Kind.COUNT)
     amount = _read(text, text, wanted, system)
     if amount.spread is not None or amount.standard is not None:
         raise fault("wrong-spread", text, f"the {name} has no ±", "write the amount alone")

@@ -68,7 +68,7 @@ def stated_in(section: str) -> tuple[str, ...]:
     >>> stated_in("engine")
     ('engine_speed', 'air_pressure', 'temperature')
     """
-    return tuple(key for key, one in TERMS.items() if section in one.stated)
+    return tuple(key for key, one in TERMS.items() if section in one.places)
 
 
 __all__ = [

@@ -82,10 +82,8 @@ class Names:
             own.setdefault(plain(term.name), Meant(term=term))
         found: dict[str, list[Meant]] = {}
         for term in self.terms.values():
-            for word in term.also:
-                found.setdefault(plain(word), []).append(Meant(term=term))
-            for word, says in term.signed.items():
-                found.setdefault(plain(word), []).append(Meant(term=term, says=says))
+            for word in term.synonyms:
+                found.setdefault(plain(word), []).append(Meant(term=term, says=term.says.get(word, "")))
         return {**{word: tuple(meant) for word, meant in found.items()}, **{name: (one,) for name, one in own.items()}}
 
     def meant(self, word: str, among: Container[str] | None = None) -> tuple[Meant, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from decimal import Decimal
 from functools import cached_property
 
@@ -69,64 +69,86 @@ class Silent:
         return {Origin.MEASURED: self.measured, Origin.ASSUMED: self.assumed}.get(Origin(origin), self.maker)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Term:
-    """One quantity of the trade.
+    """One quantity of the trade: a row of the vocabulary, lists and ranges as texts.
 
     Attributes
     ----------
     key : name used in job files, JSON and as parameter name of relations.
-    name : the trade's word for it.
     symbol : short form for the algebra.
-    kind : which units may be written.
     meaning : what exactly is meant, in one sentence.
-    usual : range outside which the user is asked "are you sure?", as a text; SI as :attr:`plausible`.
-    limits : range outside which a value is refused, as a text; SI as :attr:`possible`.
+    usual : range outside which the user is asked "are you sure?"; SI as :attr:`plausible`.
+    limits : range outside which a value is refused; SI as :attr:`possible`.
     widths : how well it is known where no ± is said: "measured; maker's; assumed"; as its kind says where empty.
-    also : other words of the trade for it, of which some mean other terms too.
-    signed : words that say the sign with the quantity -> which of the sign's own words each says.
+    called : the trade's word for it; the key with spaces where empty.
+    counted : whether it is a number of things; else the unit in ``usual`` says the kind, and a ratio has none.
     sign : sign in words, or None where the quantity has no sign to mistake.
     small : shown in the finer unit of its kind (thou rather than inch).
-    units : shown units (metric, imperial) where they differ from the kind's.
-    caution : the mistake commonly made with it.
+    units : shown units where they differ from the kind's, "metric | imperial".
     basis : of a pressure, what it counts from: "gauge" or "absolute", which may be said behind the unit.
-    usually : an ordinary value, as a text, for an example; a middle of the usual range where empty.
-    examples : how a metric and how an imperial shop would write one; empty where it is never asked for.
+    usually : an ordinary value, for an example; a middle of the usual range where empty.
+    eg : how a metric and how an imperial shop would write one, " | " between; empty where it is never asked for.
     stated : where the job file may state it: "engine" (once), "part" (a part or cylinder too), or names of sections.
     wanted : its place among what may be wanted, from 1; 0 where it may not be.
     alike : how far apart is worth a question among cylinders and repeats; "" where they need not be alike.
+    caution : the mistake commonly made with it.
+    also : other words of the trade for it, of which some mean other terms too.
+    signed : words that say the sign with the quantity, by the word of the sign that they say.
     """
 
     key: str
-    name: str
     symbol: str
-    kind: Kind
     meaning: str
     usual: str
     limits: str
     widths: str = ""
-    also: tuple[str, ...] = ()
-    signed: Mapping[str, str] = field(default_factory=dict)
+    _: KW_ONLY
+    called: str = ""
+    counted: bool = False
     sign: Sign | None = None
     small: bool = False
-    units: tuple[str, ...] = ()
-    caution: str = ""
+    units: str = ""
     basis: str = ""
     usually: str = ""
-    examples: tuple[str, ...] = ()
-    stated: tuple[str, ...] = ()
+    eg: str = ""
+    stated: str = ""
     wanted: int = 0
     alike: str = ""
+    caution: str = ""
+    also: str = ""
+    signed: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def name(self) -> str:
+        """The trade's word for it."""
+        return self.called or self.key.replace("_", " ")
+
+    @cached_property
+    def kind(self) -> Kind:
+        """Which units may be written."""
+        unit = _ends(self.usual)[1][1]
+        return Kind.COUNT if self.counted else UNITS[unit][0] if unit else Kind.RATIO
+
+    @cached_property
+    def says(self) -> dict[str, str]:
+        """Words that say the sign with the quantity -> which of the sign's own words each says."""
+        return {word: own for own, words in self.signed.items() for word in _listed(words)}
 
     @property
     def synonyms(self) -> tuple[str, ...]:
         """Other words of the trade for it; some mean other terms too."""
-        return (*self.also, *self.signed)
+        return (*_listed(self.also), *self.says)
+
+    @cached_property
+    def places(self) -> tuple[str, ...]:
+        """Where the job file may state it."""
+        return _listed(self.stated)
 
     @property
     def difference(self) -> bool:
         """Whether it is a difference of temperatures, which a unit with a zero of its own cannot say."""
-        return self.kind is Kind.TEMPERATURE and self.units[:1] == ("K",)
+        return self.units == "K" and self.kind is Kind.TEMPERATURE
 
     @cached_property
     def plausible(self) -> Range:
@@ -157,69 +179,25 @@ class Term:
         """
         return self.silent.of(origin).at(value)
 
+    @cached_property
+    def examples(self) -> tuple[str, ...]:
+        """How a metric and how an imperial shop would write one; empty where it is never asked for."""
+        return _pair(self.eg)
+
     def example(self, system: str = System.METRIC) -> str:
         """How a value may be written, as the row gives it; "" where the term is never asked for."""
-        return self.examples[SYSTEMS.index(System(system))] if self.examples else ""
+        return self.examples[SYSTEMS.index(System(system))] if self.eg else ""
+
+    @cached_property
+    def _shown(self) -> tuple[str, ...]:
+        if self.units:
+            return _pair(self.units)
+        metric, imperial = self.kind.shown
+        return metric, "thou" if self.small and self.kind is Kind.LENGTH else imperial
 
     def shown(self, system: str = System.METRIC) -> str:
         """The unit in which it is shown and in which bare numbers are taken."""
-        if not self.units and self.small and self.kind is Kind.LENGTH and system == System.IMPERIAL:
-            return "thou"
-        return (self.units or self.kind.shown)[SYSTEMS.index(System(system))]
-
-
-def row(
-    key: str,
-    symbol: str,
-    meaning: str,
-    usual: str,
-    limits: str,
-    widths: str = "",
-    *,
-    name: str = "",
-    kind: Kind | None = None,
-    units: str = "",
-    also: str = "",
-    eg: str = "",
-    stated: str = "",
-    signed: Mapping[str, str] | None = None,
-    sign: Sign | None = None,
-    small: bool = False,
-    caution: str = "",
-    basis: str = "",
-    usually: str = "",
-    wanted: int = 0,
-    alike: str = "",
-) -> Term:
-    """One line of the vocabulary: attributes as :class:`Term` has them, lists as texts.
-
-    ``name`` : the key with spaces where empty.  ``kind`` : of the unit in ``usual`` where None; a ratio has no unit.
-    ``units`` and ``eg`` (``examples``) : "metric | imperial".  ``also``, ``stated`` : commas between.  ``signed`` : own
-    word of the sign -> the words that say it, commas between.
-    """
-    unit = _ends(usual)[1][1]
-    return Term(
-        key=key,
-        name=name or key.replace("_", " "),
-        symbol=symbol,
-        kind=kind or (UNITS[unit][0] if unit else Kind.RATIO),
-        meaning=meaning,
-        usual=usual,
-        limits=limits,
-        widths=widths,
-        also=_listed(also),
-        signed={word: own for own, words in (signed or {}).items() for word in _listed(words)},
-        sign=sign,
-        small=small,
-        units=_pair(units),
-        caution=caution,
-        basis=basis,
-        usually=usually,
-        examples=_pair(eg),
-        stated=_listed(stated),
-        wanted=wanted,
-        alike=alike,
-    )
+        return self._shown[SYSTEMS.index(System(system))]
 
 
 def _listed(text: str) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ import pytest
 
 from ccassist.job.sections import STATED
 from ccassist.vocabulary import ALIKE, TERMS, Kind, Term
-from ccassist.vocabulary.term import row, silent, span, width
+from ccassist.vocabulary.term import silent, span, width
 from ccassist.vocabulary.units import UNITS, in_unit, unit
 
 DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -24,7 +24,7 @@ def test_every_row_holds_together(one: Term) -> None:
     assert one.possible[0] <= one.plausible[0] < one.plausible[1] <= one.possible[1]
     assert one.typical is None or one.plausible[0] <= one.typical <= one.plausible[1]
     assert len(one.examples) in (0, 2)
-    assert set(one.stated) <= PLACES
+    assert set(one.places) <= PLACES
     for known in (one.silent.measured, one.silent.maker, one.silent.assumed):
         assert min(known.least, known.share) >= 0
     for least, most in ((one.silent.measured, one.silent.maker), (one.silent.maker, one.silent.assumed)):
@@ -91,7 +91,7 @@ def example(heading: str) -> str:
 
 
 def test_the_row_of_a_new_term_works() -> None:
-    made: Any = eval(example("Adding a term").strip().removesuffix(","), {"row": row})
+    made: Any = eval(example("Adding a term").strip().removesuffix(","), {"Term": Term})
     assert made.key not in TERMS
     assert made.symbol not in {one.symbol for one in TERMS.values()}
     assert made.kind is Kind.LENGTH

@@ -264,7 +264,7 @@ def test_the_words_that_say_a_sign_are_words_of_their_terms_sign() -> None:
     assert signed
     for one in signed:
         assert one.sign is not None
-        assert set(one.signed.values()) <= {*one.sign.plus, *one.sign.minus}
+        assert set(one.says.values()) <= {*one.sign.plus, *one.sign.minus}
     assert {key for key, _ in OTHERWISE.values()} <= set(TERMS)
 
 
