@@ -1,9 +1,9 @@
 """The kinds of quantity, one row each, and the closed list of units in which a person may write them.
 
-Factors to SI are exact: by definition (NIST SP 811, 2008, appendix B.8; the international yard and pound of 1959,
-the litre of 1964, standard gravity, conventional mercury of 13 595.1 kg/m³), written as exact decimals or fractions
-and rounded once, so that one cubic inch is 16.387064 cm³ and not a float that is nearly so.  The tests hold each
-against Pint's own registry; Pint itself is not needed to read or show a number.
+Factors to SI are exact by definition (NIST SP 811, 2008, appendix B.8; the international yard and pound of 1959, the
+litre of 1964, standard gravity, conventional mercury of 13 595.1 kg/m³) and written as exact decimals, or as one whole
+number over another: each is rounded once, so that a cubic inch is 16.387064 cm³ and not a float that is nearly so.  The
+tests hold each against Pint's own registry; Pint itself is not needed to read or show a number.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import Enum
-from fractions import Fraction
 
 from ccassist.vocabulary.enumerations import System
 
@@ -32,13 +31,13 @@ class Unit:
     decimals: int = field(default=2, compare=False)
 
 
-def unit(spellings: str, scale: str, decimals: int = 2, *, zero: str = "0") -> Unit:
-    """A unit from its spellings, commas between, and its exact factor.
+def unit(spellings: str, scale: float, decimals: int = 2, *, zero: float = 0.0) -> Unit:
+    """A unit from its spellings, commas between, and its factor.
 
-    >>> unit("in3, in³", "0.000016387064").scale
+    >>> unit("in3, in³", 0.000016387064).scale
     1.6387064e-05
     """
-    return Unit(float(Fraction(scale)), float(Fraction(zero)), tuple(spellings.split(", ")), decimals)
+    return Unit(float(scale), zero, tuple(spellings.split(", ")), decimals)
 
 
 class Kind(Enum):
@@ -73,36 +72,36 @@ class Kind(Enum):
     #       word, SI unit, shown, by hand, usual ± where none is said, units
     LENGTH = ("length", "meter", "mm | in", "cm 4 | in 5", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
         # "mil" is left out on purpose: to some it is a thousandth of an inch, to others a millimetre.
-        unit("mm, millimetre, millimeter", "0.001"), unit("cm", "0.01"), unit("m", "1", 0),
-        unit("um, µm, μm, micron, microns", "0.000001"), unit('in, inch, inches, ", ″', "0.0254", 4),
-        unit("thou, thousandths", "0.0000254", 1), unit("ft", "0.3048", 0))
+        unit("mm, millimetre, millimeter", 0.001), unit("cm", 0.01), unit("m", 1, 0),
+        unit("um, µm, μm, micron, microns", 0.000001), unit('in, inch, inches, ", ″', 0.0254, 4),
+        unit("thou, thousandths", 0.0000254, 1), unit("ft", 0.3048, 0))
     AREA = ("area", "meter ** 2", "cm² | in²", "cm² 3 | in² 4", "1 %; 2 %; 6 %",
-        unit("mm2, mm²", "0.000001"), unit("cm2, cm²", "0.0001"), unit("in2, in², sq in", "0.00064516", 3))
+        unit("mm2, mm²", 0.000001), unit("cm2, cm²", 0.0001), unit("in2, in², sq in", 0.00064516, 3))
     VOLUME = ("volume", "meter ** 3", "cc | cc", "cm³ 3 | in³ 4", "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
-        unit("cc, cm3, cm³, ccm", "0.000001"), unit("ml, mL", "0.000001"),
-        unit("l, L, litre, liter, litres, liters", "0.001"), unit("mm3, mm³", "0.000000001"),
-        unit("in3, in³, cu in, ci, cid", "0.000016387064"))
+        unit("cc, cm3, cm³, ccm", 0.000001), unit("ml, mL", 0.000001),
+        unit("l, L, litre, liter, litres, liters", 0.001), unit("mm3, mm³", 0.000000001),
+        unit("in3, in³, cu in, ci, cid", 0.000016387064))
     ANGLE = ("angle", "radian", "deg | deg", "", "1 deg; 2 deg; 5 deg",
-        unit("deg, °, degrees, degree", "0.017453292519943295769236907684886127134", 1), unit("rad", "1"))
+        unit("deg, °, degrees, degree", 0.017453292519943295769, 1), unit("rad", 1))
     MASS = ("mass", "kilogram", "g | g", "", "1 g or 0.1 %; 2 g or 1 %; 2 g or 10 %",
-        unit("g, gram, grams", "0.001", 1), unit("kg", "1"), unit("oz, ounce, ounces", "0.028349523125"),
-        unit("lb", "0.45359237"))
+        unit("g, gram, grams", 0.001, 1), unit("kg", 1), unit("oz, ounce, ounces", 0.028349523125),
+        unit("lb", 0.45359237))
     TIME = ("time", "second", "s | s", "", "1 s or 2 %; 1 s or 5 %; 1 s or 20 %",
-        unit("s, sec, seconds", "1", 0), unit("min, minutes", "60"))
+        unit("s, sec, seconds", 1, 0), unit("min, minutes", 60))
     TEMPERATURE = ("temperature", "kelvin", "°C | °F", "", "2 K; 5 K; 15 K",
-        unit("degC, °C, C, celsius", "1", 1, zero="273.15"),
-        unit("degF, °F, F, fahrenheit", "5/9", 1, zero="45967/180"), unit("K", "1", 1))
+        unit("degC, °C, C, celsius", 1, 1, zero=273.15),
+        unit("degF, °F, F, fahrenheit", 5/9, 1, zero=45967/180), unit("K", 1, 1))
     PRESSURE = ("pressure", "pascal", "kPa | psi", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
-        unit("bar", "100000"), unit("mbar", "100"), unit("hPa", "100"), unit("kPa", "1000", 1), unit("Pa", "1"),
-        unit("psi", "8896443230521/1290320000"), unit("inHg", "3386.388640341"), unit("mmHg", "133.322387415"))
+        unit("bar", 100000), unit("mbar", 100), unit("hPa", 100), unit("kPa", 1000, 1), unit("Pa", 1),
+        unit("psi", 8896443230521/1290320000), unit("inHg", 3386.388640341), unit("mmHg", 133.322387415))
     SPEED = ("speed", "meter / second", "m/s | ft/min", "", "1 %; 2 %; 5 %",
-        unit("m/s", "1", 1), unit("ft/min, fpm", "0.00508", 0))
+        unit("m/s", 1, 1), unit("ft/min, fpm", 0.00508, 0))
     DENSITY = ("density", "kilogram / meter ** 3", "g/cc | g/cc", "", "0.2 %; 0.5 %; 3 %",
-        unit("g/cc, g/cm3, g/cm³, g/ml, g/mL", "1000"), unit("kg/m3, kg/m³", "1"))
+        unit("g/cc, g/cm3, g/cm³, g/ml, g/mL", 1000), unit("kg/m3, kg/m³", 1))
     TURNS = ("rotational speed", "turn / second", "rpm | rpm", "", "1 %; 2 %; 5 %",
-        unit("rpm, rev/min, 1/min", "1/60", 0))
+        unit("rpm, rev/min, 1/min", 1/60, 0))
     RATIO = ("ratio", "", " | ", "", "1 %; 3 %; 10 %",
-        unit(":1, : 1", "1"), unit("%", "0.01"))
+        unit(":1, : 1", 1), unit("%", 0.01))
     COUNT = ("count", "", " | ", "", "0; 0; 0")  # what is counted is exact
     # fmt: on
 
