@@ -40,7 +40,7 @@ def declared_of(tool: Instrument | None, step: float, times: float = 1.0) -> Dec
 
 
 def usual_hand(key: str, values: Sequence[float], step: float) -> Declared:
-    """What is usual of one reading of a term where no instrument is named: half of what its usual tool is known to.
+    """What is usual of one reading [SI] where no instrument is named: half of what the usual tool is known to.
 
     The half that is the hand's; the tool's own error is charged besides.  Common practice, no source.
     """
@@ -169,7 +169,7 @@ class Repeats:
         return max(WIDE_FILLS if self._volumes else WIDE_LENGTHS, 6 * self.grain)
 
     def agree(self, values: Sequence[float]) -> bool:
-        """Whether values of this series lie no farther apart than readings made this way do.
+        """Whether values of this series [SI] lie no farther apart than readings made this way do.
 
         Two steps of the scale show nothing.  Beyond that the range is set
         against the studentized range for so many readings and the degrees of

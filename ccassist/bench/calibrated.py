@@ -50,16 +50,16 @@ class StraightLine:
 
     @property
     def height_doubt(self) -> float:
-        """Standard uncertainty of the height, s/√n."""
+        """Standard uncertainty of the height, s/√n, in the unit of y."""
         return self.scatter / math.sqrt(len(self.weights))
 
     @property
     def slope_doubt(self) -> float:
-        """Standard uncertainty of the slope, s/√Σ(x − middle)²."""
+        """Standard uncertainty of the slope, s/√Σ(x − middle)², in the unit of y for one of x."""
         return self.scatter / math.sqrt(self.spread)
 
     def at(self, x: float) -> float:
-        """The line's y at x."""
+        """The line's y at x, in the units of the points."""
         return self.height + self.slope * (x - self.middle)
 
 
@@ -103,7 +103,7 @@ class Bend:
 
 
 def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
-    """Student's test of a square term; None with fewer than four points, or at fewer than three places.
+    """Student's test of a square term, in the units of the points; None with under four points or three places.
 
     The square of (x − middle) is freed of its straight part first, so that its
     coefficient is found alone.  Source: Draper & Smith, Applied Regression
@@ -122,7 +122,7 @@ def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
 
 
 def left_by_bend(x: Sequence[float], y: Sequence[float]) -> float:
-    """Standard deviation of one point about a line with a square term; at four points and three places or more."""
+    """Standard deviation of one point about a line with a square term, in the unit of y; from four points on."""
     return math.sqrt(_square_term(x, y)[2] / (len(x) - 3))
 
 
@@ -215,7 +215,7 @@ class Calibration:
         return deliveries * self.height + self.slope * (says - deliveries * self.line.middle)
 
     def repeatability(self, deliveries: float = 1.0) -> Declared:
-        """Scatter of one fill made of so many deliveries: what was left about the line."""
+        """Scatter of one fill [m³] made of so many deliveries: what was left about the line."""
         return Declared(
             standard=self.scatter * math.sqrt(deliveries),
             words=f"the scatter of {self.instrument} when it was calibrated",
@@ -248,7 +248,7 @@ class Calibrated:
 
     @property
     def volume(self) -> float:
-        """The true volume, plain."""
+        """The true volume, plain, m³."""
         return nominal(self.true)
 
 

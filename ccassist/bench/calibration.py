@@ -100,6 +100,9 @@ def usual_scatter(says: Sequence[float], declared: float | None, mark: float, le
 
     What the instrument declares, else 0.1 cc, 0.2 % of the largest step or a third of the ``mark``, the scale's
     smallest step, whichever is most (common practice, no source).
+
+    >>> round(usual_scatter([10e-6, 60e-6], None, mark=1e-6, least=0.0) * 1e6, 2)
+    0.33
     """
     if declared is not None:
         return max(declared, least)
@@ -117,6 +120,10 @@ def bad_step(says: Sequence[float], true: Sequence[float], usual: float) -> BadS
 
     Source: Draper & Smith, Applied Regression Analysis, deleted residuals (from memory; checked against a fit through
     the others).
+
+    >>> found = bad_step([10e-6, 20e-6, 30e-6, 40e-6, 50e-6], [10e-6, 20e-6, 31e-6, 40e-6, 50e-6], usual=0.1e-6)
+    >>> found.at, round(found.off * 1e6, 2)
+    (2, 1.0)
     """
     line, count = fit(says, true), len(says)
     bent = bend(says, true)

@@ -196,7 +196,7 @@ class Run:
 
     @cached_property
     def curve(self) -> Curve[Number]:
-        """Volume against depth."""
+        """Volume [m³] against depth [m]."""
         return Curve(self.depths, self.volumes)
 
 

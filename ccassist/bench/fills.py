@@ -112,7 +112,7 @@ def counted_results(cell: Cell, kit: Kit) -> tuple[float, ...]:
 
 
 def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
-    """Mean volume delivered, with scatter, scale error and rounding; and the lines that say so."""
+    """Mean volume delivered [m³], with scatter, scale error and rounding; and the lines that say so."""
     volumes = counted_results(cell, kit)
     number, rounding = _mean_by_mass(cell, kit, key) if cell.weighed else _mean_by_volume(cell, kit, key, volumes)
     number = number + kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding)

@@ -230,7 +230,7 @@ class Kit:
         return list(found)
 
     def setting(self, quantity: Quantity, key: Hashable, words: str, instrument: str = "") -> Number:
-        """A quantity set down with readings, as :meth:`stated`: measured, where nothing else is said of it."""
+        """A quantity set down with readings, SI, as :meth:`stated`: measured, where nothing else is said of it."""
         if has_doubt(quantity):
             return self.shared(("stated", key), lambda: number_of(quantity, words, at_the_bench=True))
         read = quantity if quantity.origin else replace(quantity, origin=Origin.MEASURED)

@@ -23,7 +23,7 @@ UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indica
 
 
 def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
-    """Mean length with scatter, the instrument's error and rounding."""
+    """Mean length [m] with scatter, the instrument's error and rounding."""
     values = counted_results(cell, kit)
     points = arithmetic(cell.method).rounded(cell.counted)
     rounding = kit.rounding(cell.instrument, key, points, cell.where, cell.written_step) / points
@@ -90,7 +90,7 @@ def drop_of(cell: Cell) -> Several | None:
 
 
 def mean_of_several(several: Several, kit: Kit) -> Number:
-    """Mean of a list of readings, with scatter, the instrument's error and rounding; of one reading too."""
+    """Mean of a list of readings [SI], with scatter, the instrument's error and rounding; of one reading too."""
     key, where, tool = several.key, several.where, several.instrument
     first, values = several.quantities[0], several.values
     if len(values) == 1 and (has_doubt(first) or tool not in kit.instruments):
@@ -135,7 +135,7 @@ def found_besides(cell: Cell, kit: Kit) -> dict[str, Number]:
 
 
 def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
-    """Mean area with every cause of its doubt, line by line."""
+    """Mean area [m²] with every component of its uncertainty, line by line."""
     areas, opening = counted_results(cell, kit), _OPENINGS[cell.method.key]
     number = mean(areas) + read_effect(cell, kit, cell.key)
     for shared in opening.shared(cell, kit):

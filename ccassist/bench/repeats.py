@@ -56,7 +56,11 @@ class Declared:
     pool: str = ""
 
     def refuted_by(self, seen: float, dof: int) -> bool:
-        """Whether a scatter [SI] with so many degrees of freedom cannot come of it: an F test at 1 %."""
+        """Whether a scatter [SI] with so many degrees of freedom cannot come of it: an F test at 1 %.
+
+        >>> Declared(standard=0.01).refuted_by(0.02, 2), Declared(standard=0.01).refuted_by(0.03, 2)
+        (False, True)
+        """
         usual = math.hypot(self.standard, self.step / math.sqrt(12))
         return seen > usual * math.sqrt(fisher(dof, max(1, int(self.dof)), REFUTES))
 
@@ -107,6 +111,10 @@ def scatter_of(groups: Iterable[Sequence[float]], declared: Declared | None, poo
     groups : the readings of each thing so measured, SI.
     declared : what is known of one reading before, or None.
     pool : name of the estimate, where it needs one of its own.
+
+    >>> three = [[42.1, 42.3, 42.2], [40.8, 41.0, 40.9]]
+    >>> found = scatter_of(three, None); (found.source.value, round(found.standard, 3), found.dof)
+    ('pooled', 0.1, 4.0)
     """
     s, dof = pooled(groups)
     if declared is not None and dof == 0:

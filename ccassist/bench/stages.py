@@ -32,7 +32,7 @@ def profile_of(cell: Cell, kit: Kit) -> Profile:
 
 
 def staged_lines(profile: Profile, cell: Cell, kit: Kit) -> tuple[dict[str, Number], list[Line]]:
-    """What a profile measures, and the sum that says so, to the depth that every run reached."""
+    """What a profile measures [m³, m], and the sum that says so, to the depth that every run reached."""
     deepest = profile.deepest
     volume, hole = profile.volume(deepest), hole_volume(cell, kit)
     climbed = sum(climb(deepest, _edge(row, cell), cell, kit) for row in cell.counted) / len(cell.counted)

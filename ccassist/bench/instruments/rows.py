@@ -260,6 +260,9 @@ def load_limits(step: float, accuracy: str, factor: float = 1.0) -> tuple[Limit,
     """Permissible errors [kg] of a scale with a verification step [kg] and an accuracy class.
 
     Source: OIML R 76-1:2006, Table 6, on initial verification (seen); times factor.
+
+    >>> [(limit.up_to, limit.fixed) for limit in load_limits(0.001, "III")][:2]
+    [(0.5, 0.0005), (2.0, 0.001)]
     """
     return tuple(Limit(up_to=steps * step, fixed=factor * errors * step) for steps, errors in LOAD_STEPS[accuracy])
 
