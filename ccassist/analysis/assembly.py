@@ -26,7 +26,7 @@ from ccassist.bench.cell import Cell, Reading, Reduced
 from ccassist.bench.fills import SLIGHT
 from ccassist.bench.rows import leak_of
 from ccassist.bench.signatures import refill_in
-from ccassist.bench.steps.fills import ASSEMBLY, SEAT
+from ccassist.bench.steps.fills import SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import Formatter
@@ -205,7 +205,7 @@ def _units(facts: Facts) -> Iterator[Culprit]:
 _SIZED: tuple[Callable[[Facts], Iterator[Culprit]], ...] = (_crevice, _deck, _plug, _gasket, _units)
 
 
-STEP, WHOLE = ASSEMBLY.key, "assembly_volume"
+WHOLE = "assembly_volume"
 E_N_FACTOR = 2.0  # ISO/IEC 17043:2010, B.3.1.3; ISO 13528:2022, 9.7 (from memory)
 RESTS = "the ratio rests on the sum of parts"
 
@@ -291,7 +291,7 @@ def _check(cylinder: Cylinder, survey: MeasuredEngine) -> AssemblyCheck | None:
     whole = cylinder.values[WHOLE]
     parts, crevice_known = sum_of_parts(cylinder)
     used = [one for one in survey.reduced if cylinder.uses(one)]
-    fill = next((one for one in used if one.cell.step.key == STEP), None)
+    fill = next((one for one in used if WHOLE in one.cell.step.gives), None)
     if parts is None or fill is None:
         return None
     shared, independent = _kit_of_both(fill, [one for one in used if one.cell.step.fills and one is not fill])

@@ -162,11 +162,7 @@ def _same_thing(one: Reduced, other: Reduced) -> bool:
     return (a.step.key, a.cylinders, a.part, a.state) == (b.step.key, b.cylinders, b.part, b.state)
 
 
-# What deck clearances say of the block, the rods and the dial.
-#
-# All the limits are common practice, no source; each pattern must also be more
-# than the readings' own doubt.
-
+# ---- what deck clearances say of the block, the rods and the dial: each pattern must be more than the readings' doubt
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank
 Clearances = dict[int, tuple[Number, Reduced]]

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import ast
+from pathlib import Path
+
 import pytest
 
 from ccassist.analysis.results import survey
@@ -78,3 +81,33 @@ def test_an_instrument(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_fluid() -> None:
     fluid = Fluid(key="x", name="x", density=constant(900.0, 1e-3), doubt=1.0, source="invented", known="memory")
     assert density_of(fluid, 303.15) == pytest.approx((900 / 1.01, 1.0))
+
+
+PACKAGE = Path(rows.__file__).parents[1]
+KEYS = {one.key for one in STEPS.values()} | {method.key for one in STEPS.values() for method in one.methods}
+
+
+def compared(node: ast.AST) -> bool:
+    """Whether it sets the key of a step or a method against a word, or against another key."""
+    if not isinstance(node, ast.Compare):
+        return False
+    sides = [node.left, *node.comparators]
+    keyed = [s for s in sides if isinstance(s, ast.Attribute) and s.attr == "key"]
+    names = {s.value.attr if isinstance(s.value, ast.Attribute) else getattr(s.value, "id", "") for s in keyed}
+    words = {leaf.value for s in sides for leaf in ast.walk(s) if isinstance(leaf, ast.Constant)}
+    return bool(names & {"step", "method"}) or (bool(keyed) and bool(words & KEYS))
+
+
+def test_no_key_decides_physics() -> None:
+    """What is done with readings is asked of their step and method, and never by which they are."""
+    assert compared(ast.parse('row.method.key == "weighing"').body[0].value)  # type: ignore[attr-defined]
+    assert compared(ast.parse('m.key in ("weighing", "cut-out")').body[0].value)  # type: ignore[attr-defined]
+    assert not compared(ast.parse('q.key == "elapsed"').body[0].value)  # type: ignore[attr-defined]
+    found = [
+        f"{path.relative_to(PACKAGE)}:{node.lineno}"
+        for room in ("bench", "analysis", "solve", "boost", "plan", "engine")
+        for path in sorted((PACKAGE / room).rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if compared(node) and isinstance(node, ast.Compare)
+    ]
+    assert not found
