@@ -14,7 +14,11 @@ from ccassist.vocabulary.units import in_unit
 
 
 def example(key: str, system: str = "metric") -> str:
-    """How a value of the term may be written; the middle of the plausible range where its row gives none."""
+    """How a value of the term may be written; the middle of the plausible range where its row gives none.
+
+    >>> example("crown_volume"), example("piston_rock", "imperial")
+    ('dish 11.3 cc', '9.84 thou')
+    """
     wanted = term(key)
     if wanted.examples:
         return wanted.example(system)
@@ -119,6 +123,9 @@ def _same(text: str, wanted: Quantity) -> Quantity | None:
 def named(text: str, place: str = "", *, among: Collection[str] | None = None, none: str = "no such term") -> Meant:
     """The term of a name; ``among`` are the keys that have a place there, ``none`` what is said where it is none.
 
+    >>> named("head cc").term.key, named("dome").says
+    ('chamber_volume', 'dome')
+
     Raises
     ------
     InputError : there is none, or it may be several; says which, or which is near.
@@ -148,7 +155,11 @@ def explained(term: Term) -> str:
 
 
 def instead(name: str, among: Collection[str] | None = None) -> str:
-    """What to write instead of a name that has no place: how the thing is said here, or what was mistyped; else ""."""
+    """What to write instead of a name that has no place: how the thing is said here, or what was mistyped; else "".
+
+    >>> instead("stoke"), instead("throw")
+    ('did you mean "stroke"?', 'write "stroke": it is twice the throw of the crank')
+    """
     alone = name.partition("=")[0].strip()
     if alone != name and meant(alone, among):
         return f'did you mean "{alone}"?'

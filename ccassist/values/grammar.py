@@ -126,7 +126,11 @@ class Said:
 
 
 def without_origin(text: str) -> tuple[str, Origin]:
-    """The text without the words for its origin, and the origin."""
+    """The text without the words for its origin, and the origin.
+
+    >>> without_origin("84.9 mm, maker's figure")
+    ('84.9 mm', <Origin.MAKER: "maker's figure">)
+    """
     text = text.strip()
     found = _ORIGIN.search(text)
     if not found:
@@ -205,12 +209,20 @@ def _first_word(rest: str) -> str:
 
 
 def sign_words(text: str) -> str:
-    """What a text says of the sign: in small letters, without brackets, commas and the words that say nothing."""
+    """What a text says of the sign: in small letters, without brackets, commas and the words that say nothing.
+
+    >>> sign_words("Dish, adds (of space)")
+    'dish adds'
+    """
     plain = re.sub(r"\bof space\b|\(|\)|,|\bof the deck\b", " ", text.lower())
     return " ".join(plain.split())
 
 
 def matches(said: str, words: tuple[str, ...]) -> bool:
-    """Whether what was said is one of the words, or two of them together ("dish adds")."""
+    """Whether what was said is one of the words, or two of them together.
+
+    >>> matches("dish adds", ("dish", "adds")), matches("dish dome", ("dish", "adds"))
+    (True, False)
+    """
     parts = said.split(" ")
     return said in words or (bool(said) and len({*parts}) == len(parts) and all(part in words for part in parts))

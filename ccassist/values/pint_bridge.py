@@ -36,6 +36,10 @@ def text_of(given: Pints) -> str:
 def si_of(given: Pints, wanted: Term) -> tuple[float, float | None]:
     """Value and standard uncertainty (None where it has none) of a quantity of Pint, SI.
 
+    >>> import pint
+    >>> si_of(pint.Quantity(84, "millimeter"), term("bore"))
+    (0.084, None)
+
     Raises
     ------
     InputError : it is a quantity of another kind, or none at all.

@@ -283,7 +283,11 @@ def _check_width(quantity: Quantity, wanted: Term) -> None:
 
 
 def doubtful(quantity: Quantity) -> Finding | None:
-    """The "are you sure?" for a value outside the plausible range, or for a ± or a thou that is a slip; or None."""
+    """The "are you sure?" for a value outside the plausible range, or for a ± or a thou that is a slip; or None.
+
+    >>> doubtful(parse("834 mm", "bore")).wrong
+    'an unusual bore: most are 20 mm to 300 mm'
+    """
     wanted = term(quantity.key)
     low, high = wanted.plausible
     if not low <= quantity.value <= high:

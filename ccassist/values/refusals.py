@@ -48,7 +48,12 @@ def _plain(amount: float, unit: str, digits: int) -> str:
 
 
 def signed_ways(amount: str, wanted: Term, *, both: bool = False) -> str:
-    """An amount as it may be written, with either sign in words where the term has one that must be said."""
+    """An amount as it may be written, with either sign in words where the term has one that must be said.
+
+    >>> from ccassist.vocabulary import term
+    >>> signed_ways("0.2 mm", term("deck_clearance"))
+    '"0.2 mm below deck" or "0.2 mm proud of the deck"'
+    """
     if wanted.sign is None or (wanted.sign.bare_is_plus and not both):
         return f'"{amount}"'
     return f'"{wanted.sign.says_plus.format(amount)}" or "{wanted.sign.says_minus.format(amount)}"'
@@ -65,7 +70,12 @@ def usual_units(kind: Kind) -> str:
 
 
 def end(value: float, unit: str, wanted: Term) -> str:
-    """One end of a range in a unit, its sign in words where the term has one."""
+    """One end (SI) of a range in a unit, its sign in words where the term has one.
+
+    >>> from ccassist.vocabulary import term
+    >>> end(-0.001, "mm", term("deck_clearance"))
+    '1 mm proud of the deck'
+    """
     shown = in_unit(value, unit)
     if wanted.sign is None or shown == 0 or (wanted.sign.bare_is_plus and shown > 0):
         return _plain(shown, unit, 4)

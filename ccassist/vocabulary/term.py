@@ -48,7 +48,11 @@ class Width:
     share: float = 0.0
 
     def at(self, value: float) -> float:
-        """The half-width of a value, SI."""
+        """The half-width of a value, SI.
+
+        >>> round(Width(0.5e-6, 0.01).at(80e-6) * 1e6, 6)
+        0.8
+        """
         return max(self.least, self.share * abs(value))
 
 
@@ -65,7 +69,11 @@ class Silent:
     assumed: Width
 
     def of(self, origin: str) -> Width:
-        """The width for an origin; where nobody says it, as a maker's figure."""
+        """The width for an origin; where nobody says it, as a maker's figure.
+
+        >>> silent("0.05 mm; 0.10 mm; 0.3 mm").of("").least
+        0.0001
+        """
         return {Origin.MEASURED: self.measured, Origin.ASSUMED: self.assumed}.get(Origin(origin), self.maker)
 
 
@@ -152,7 +160,12 @@ class Term:
 
     @cached_property
     def plausible(self) -> Range:
-        """SI range outside which the user is asked "are you sure?"."""
+        """SI range outside which the user is asked "are you sure?".
+
+        >>> from ccassist.vocabulary import term
+        >>> term("bore").plausible
+        (0.02, 0.3)
+        """
         return span(self.usual)
 
     @cached_property
@@ -185,7 +198,12 @@ class Term:
         return _pair(self.eg)
 
     def example(self, system: str = System.METRIC) -> str:
-        """How a value may be written, as the row gives it; "" where the term is never asked for."""
+        """How a value may be written, as the row gives it; "" where the term is never asked for.
+
+        >>> from ccassist.vocabulary import term
+        >>> term("gasket_thickness").example(), term("gasket_thickness").example("imperial")
+        ('1.30 mm', '33 thou')
+        """
         return self.examples[SYSTEMS.index(System(system))] if self.eg else ""
 
     @cached_property
@@ -196,7 +214,12 @@ class Term:
         return metric, "thou" if self.small and self.kind is Kind.LENGTH else imperial
 
     def shown(self, system: str = System.METRIC) -> str:
-        """The unit in which it is shown and in which bare numbers are taken."""
+        """The unit in which it is shown and in which bare numbers are taken.
+
+        >>> from ccassist.vocabulary import term
+        >>> term("bore").shown("imperial"), term("deck_clearance").shown("imperial"), term("displacement").shown()
+        ('in', 'thou', 'cc')
+        """
         return self._shown[SYSTEMS.index(System(system))]
 
 

@@ -146,5 +146,9 @@ def by_hand(system: str) -> dict[Kind, tuple[str, int]]:
 
 
 def units_of(kind: Kind) -> tuple[str, ...]:
-    """The spellings that may be written for a kind, commonest first."""
+    """The spellings that may be written for a kind, commonest first.
+
+    >>> units_of(Kind.TIME)
+    ('s', 'sec', 'seconds', 'min', 'minutes')
+    """
     return tuple(text for one in kind.units for text in one.spellings)
