@@ -179,12 +179,13 @@ def due_on(made: date, span: str) -> date:
 def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibration], list[Finding]]:
     """The newest calibration of each instrument that can be computed, and what was noticed.
 
-    ``cells`` are sound ones of the step that calibrates, in the order of the file.  One that a bad
-    step spoils is refused: nothing is corrected by it, nor by an older one, until the step is set aside.
+    ``cells`` are sound ones of the step that calibrates; the newest is the one that was read last, further down in the
+    file.  One that a bad step spoils is refused: nothing is corrected by it, nor by an older one, until the step is set
+    aside.
     """
     groups: dict[tuple[str, str], list[Cell]] = {}
-    for cell in cells:
-        groups.setdefault((cell.instrument, cell.date), []).append(cell)
+    for cell in sorted(cells, key=_last_line):
+        groups[cell.instrument, cell.date] = [*groups.pop((cell.instrument, cell.date), []), cell]
     found: dict[str, Calibration] = {}
     findings: list[Finding] = []
     for (name, _), members in groups.items():
@@ -199,6 +200,10 @@ def calibrations_of(cells: Iterable[Cell], kit: Kit) -> tuple[dict[str, Calibrat
             found[name] = made
             kit.refused.discard(name)
     return found, findings
+
+
+def _last_line(cell: Cell) -> int:
+    return max(row.line or 0 for row in cell.readings)
 
 
 def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ccassist.analysis.results import survey
 from ccassist.bench.step import SameWay, Way
 from ccassist.guide.walk import plan
 from ccassist.job.cells import cells_of
@@ -136,6 +137,19 @@ def test_every_field_of_the_definition_was_changed() -> None:
     """A field added to it is to be added here."""
     assert set(Way._fields) == {"step", "method", "instrument", "fluid", "by"}
     assert set(SameWay._fields) == {"way", "settings", "choices", "part", "state", "cylinders", "date"}
+
+
+@pytest.mark.parametrize("days", ["A", "AB", "ABA", "BAAB", "ABBA"])
+def test_the_newest_calibration_of_a_burette(days: str) -> None:
+    """What the guide counts on as the calibration in use is that by which fills are corrected: the day read last."""
+    steps = [f'{{ to = "{n} ml", before = "0 g", after = "{n - 0.1} g" }}' for n in (10, 20, 30, 40)]
+    said = {"step": "calibrate", "instrument": "burette 50 ml", "fluid": "water", "temperature": "20 degC"}
+    dates = {"A": "2026-03-02", "B": "2026-03-05"}
+    job = job_of(*(({**said, "scale": "scale 0.01 g", "date": dates[day]}, steps) for day in days))
+    (made,) = survey(job).calibrations.values()
+    (task,) = (t for t in plan(job) if t.target.step == "calibrate")
+    assert str(made.made) == dates[days[-1]]
+    assert [row.line for row in task.rows] == [step.reading.line for step in made.steps]
 
 
 headers = st.fixed_dictionaries(
