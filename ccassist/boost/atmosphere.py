@@ -11,7 +11,7 @@ on site is better.
 
 from __future__ import annotations
 
-from typing import Any
+from ccassist.values.number import Number
 
 SEA_LEVEL_PRESSURE = 101325.0  # Pa
 SEA_LEVEL_TEMPERATURE = 288.15  # K
@@ -21,7 +21,7 @@ AIR_CONSTANT = 287.05287  # J/(kg K), of ISO 2533
 EARTH_RADIUS = 6_356_766.0  # m, of ISO 2533
 
 
-def geopotential(altitude: Any) -> Any:
+def geopotential(altitude: Number) -> Number:
     """Geopotential of a geometric altitude.  [m] -> [m].
 
     >>> round(geopotential(4000.0), 1)
@@ -30,7 +30,7 @@ def geopotential(altitude: Any) -> Any:
     return EARTH_RADIUS * altitude / (EARTH_RADIUS + altitude)
 
 
-def geometric(altitude: Any) -> Any:
+def geometric(altitude: Number) -> Number:
     """Geometric altitude of a geopotential one.  [m] -> [m].
 
     >>> round(geometric(geopotential(4000.0)), 6)
@@ -39,12 +39,12 @@ def geometric(altitude: Any) -> Any:
     return EARTH_RADIUS * altitude / (EARTH_RADIUS - altitude)
 
 
-def temperature(altitude: Any) -> Any:
+def temperature(altitude: Number) -> Number:
     """Standard air temperature at a geometric altitude.  [m] -> [K]."""
     return temperature_geopotential(geopotential(altitude))
 
 
-def pressure(altitude: Any) -> Any:
+def pressure(altitude: Number) -> Number:
     """Standard air pressure at a geometric altitude.  [m] -> [Pa].
 
     >>> round(pressure(1000.0), 1)
@@ -53,12 +53,12 @@ def pressure(altitude: Any) -> Any:
     return pressure_geopotential(geopotential(altitude))
 
 
-def temperature_geopotential(altitude: Any) -> Any:
+def temperature_geopotential(altitude: Number) -> Number:
     """Standard air temperature at a geopotential altitude.  [m] -> [K]."""
     return SEA_LEVEL_TEMPERATURE - LAPSE * altitude
 
 
-def pressure_geopotential(altitude: Any) -> Any:
+def pressure_geopotential(altitude: Number) -> Number:
     """Standard air pressure at a geopotential altitude.  [m] -> [Pa]."""
     part = temperature_geopotential(altitude) / SEA_LEVEL_TEMPERATURE
     return SEA_LEVEL_PRESSURE * part ** (GRAVITY / AIR_CONSTANT / LAPSE)

@@ -19,10 +19,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ccassist.boost.burn_case import BurnMathematics, Case, Gases, floats, gases
 from ccassist.engine import relations, slider_crank
+from ccassist.values.number import Number
 
 WIEBE_A, WIEBE_M = 5.0, 2.0  # Heywood (1988) ch. 9 (from memory)
 COMPRESSION_STEPS, BURN_STEPS = 14, 20
@@ -37,23 +38,23 @@ class Node(NamedTuple):
     all gas; ``steepness`` d ln p/dθ and ``warming`` d ln (pV)/dθ, per rad; ``burning`` whether the burn has begun.
     """
 
-    angle: Any
-    volume: Any
-    pressure: Any
-    temperature: Any
-    steepness: Any
-    warming: Any
+    angle: Number
+    volume: Number
+    pressure: Number
+    temperature: Number
+    steepness: Number
+    warming: Number
     burning: bool
 
 
 class _Place(NamedTuple):
     """What an angle settles before any gas is known: volume, its rate per rad, burned share, its rate per rad."""
 
-    angle: Any
-    volume: Any
-    volume_rate: Any
-    burned: Any
-    burn_rate: Any
+    angle: Number
+    volume: Number
+    volume_rate: Number
+    burned: Number
+    burn_rate: Number
 
 
 class _Settled(NamedTuple):
@@ -65,15 +66,15 @@ class _Settled(NamedTuple):
 
     case: Case
     gases: Gases
-    mass: Any
-    heat: Any
-    gas_speed: Any
-    burn_speed: Any
-    motored: Any
-    exponent: Any
+    mass: Number
+    heat: Number
+    gas_speed: Number
+    burn_speed: Number
+    motored: Number | None
+    exponent: Number | None
 
 
-def wiebe(progress: Any, *, m: BurnMathematics | None = None) -> Any:
+def wiebe(progress: Number, *, m: BurnMathematics | None = None) -> Number:
     """Share burned at a part of the burn duration: 1 − exp(−a y³).
 
     0 to 1 -> 0 to 0.9933.  Source: Wiebe's form with a 5, m 2, Heywood (1988) ch. 9 (from memory).
@@ -84,7 +85,7 @@ def wiebe(progress: Any, *, m: BurnMathematics | None = None) -> Any:
     return 1 - (m or floats()).exp(-WIEBE_A * progress ** (WIEBE_M + 1))
 
 
-def burn_progress(share: Any, *, m: BurnMathematics | None = None) -> Any:
+def burn_progress(share: Number, *, m: BurnMathematics | None = None) -> Number:
     """Part of the burn duration at which a share has burned: the inverse of :func:`wiebe`.
 
     0 to below 1 -> from 0.
@@ -95,7 +96,7 @@ def burn_progress(share: Any, *, m: BurnMathematics | None = None) -> Any:
     return (-(m or floats()).log(1 - share) / WIEBE_A) ** (1 / (WIEBE_M + 1))
 
 
-def burn_start(burn_centre: Any, burn_duration: Any) -> Any:
+def burn_start(burn_centre: Number, burn_duration: Number) -> Number:
     """Angle at which the burn begins, from the angle at which half has burned and the whole duration.
 
     [rad after top dead centre], [rad] -> [rad after top dead centre].
@@ -103,7 +104,7 @@ def burn_start(burn_centre: Any, burn_duration: Any) -> Any:
     return burn_centre - burn_progress(0.5) * burn_duration
 
 
-def woschni(pressure: Any, temperature: Any, gas_speed: Any, bore: Any) -> Any:
+def woschni(pressure: Number, temperature: Number, gas_speed: Number, bore: Number) -> Number:
     """Heat transfer coefficient h = 3.26 B^−0.2 p^0.8 T^−0.55 w^0.8, p in kPa.
 
     [Pa], [K], [m/s], [m] -> [W/(m² K)].  Source: G. Woschni, SAE 670931 (1967), in the form of Heywood (1988)
@@ -141,7 +142,7 @@ def trace(
 
 
 def _run(
-    fixed: _Settled, energy: Any, begin: Any, length: Any, stops: Sequence[float], m: BurnMathematics
+    fixed: _Settled, energy: Number, begin: Number, length: Number, stops: Sequence[float], m: BurnMathematics
 ) -> Iterator[Node]:
     """Nodes over one length, a step to each stop (parts of the length); ``energy`` is pV [J] at its beginning."""
     here = _place(fixed, begin, 0 * length, m)
@@ -164,7 +165,7 @@ def _stops(steps: int, *, closer: float = 1.0) -> tuple[float, ...]:
     return tuple(1 - (1 - number / steps) ** closer for number in range(1, steps + 1))
 
 
-def _volume(case: Case, angle: Any, m: BurnMathematics) -> Any:
+def _volume(case: Case, angle: Number, m: BurnMathematics) -> Number:
     """Cylinder volume at an angle, m³."""
     one = case.cylinder
     return slider_crank.cylinder_volume(
@@ -200,7 +201,7 @@ def _lit(fixed: _Settled, spark: Node, m: BurnMathematics) -> _Settled:
     return fixed._replace(motored=spark.pressure * spark.volume**exponent, exponent=exponent)
 
 
-def _place(fixed: _Settled, angle: Any, since: Any, m: BurnMathematics) -> _Place:
+def _place(fixed: _Settled, angle: Number, since: Number, m: BurnMathematics) -> _Place:
     """Geometry and burned share at an angle; ``since`` [rad] counts from the start of the burn."""
     one, duration = fixed.case.cylinder, fixed.case.operating.burn_duration
     crank = (one.stroke, one.rod_length, one.pin_offset)
@@ -214,7 +215,7 @@ def _place(fixed: _Settled, angle: Any, since: Any, m: BurnMathematics) -> _Plac
     return _Place(angle, volume, rate, burned, steepness * (1 - burned))
 
 
-def _rate(fixed: _Settled, place: _Place, energy: Any, m: BurnMathematics) -> Any:
+def _rate(fixed: _Settled, place: _Place, energy: Number, m: BurnMathematics) -> Number:
     """d(pV)/dθ, J/rad, where ``energy`` is pV."""
     run = fixed.case.operating
     share = run.residual + (1 - run.residual) * place.burned
@@ -225,7 +226,7 @@ def _rate(fixed: _Settled, place: _Place, energy: Any, m: BurnMathematics) -> An
     return constant / (heat_capacity - constant) * (gained - energy * place.volume_rate / place.volume)
 
 
-def _lost(fixed: _Settled, place: _Place, pressure: Any, temperature: Any, m: BurnMathematics) -> Any:
+def _lost(fixed: _Settled, place: _Place, pressure: Number, temperature: Number, m: BurnMathematics) -> Number:
     """Heat to head, crown and bore above the piston, J/rad."""
     run, bore = fixed.case.operating, fixed.case.cylinder.bore
     if isinstance(run.heat_loss, int | float) and run.heat_loss == 0:
@@ -239,7 +240,7 @@ def _lost(fixed: _Settled, place: _Place, pressure: Any, temperature: Any, m: Bu
     return run.heat_loss * area * flux / (2 * m.pi * run.speed)
 
 
-def _node(fixed: _Settled, place: _Place, energy: Any, rate: Any) -> Node:
+def _node(fixed: _Settled, place: _Place, energy: Number, rate: Number) -> Node:
     """What others need of a place and its pV."""
     run = fixed.case.operating
     constant = fixed.gases.constant(run.residual + (1 - run.residual) * place.burned)

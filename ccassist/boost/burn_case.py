@@ -1,6 +1,6 @@
 """What a burn is worked out from: one engine cylinder, how it is run, and the two together.
 
-SI throughout.  Any number may be a NumPy array, one entry a case, as long as
+SI throughout.  Number number may be a NumPy array, one entry a case, as long as
 all arrays of one record have the same one-dimensional shape; floats are shared
 by all cases.
 """
@@ -8,16 +8,16 @@ by all cases.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cache
 from itertools import pairwise
-from typing import Any
 
 from ccassist.boost.gas import STANDARD_TEMPERATURE, mixture
-from ccassist.boost.numbers import is_array
+from ccassist.boost.numbers import Array
 from ccassist.engine import mathematics, relations, slider_crank
-from ccassist.engine.mathematics import FLOATS, Mathematics
+from ccassist.engine.mathematics import FLOATS, Function, Mathematics
+from ccassist.values.number import Number, is_array, nominal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,19 +31,19 @@ class Cylinder:
     clearance_volume : m³, above the piston at top dead centre.
     """
 
-    bore: Any
-    stroke: Any
-    rod_length: Any
-    clearance_volume: Any
-    pin_offset: Any = 0.0
+    bore: Number
+    stroke: Number
+    rod_length: Number
+    clearance_volume: Number
+    pin_offset: Number = 0.0
 
-    def swept_volume(self, *, m: Mathematics = FLOATS) -> Any:
+    def swept_volume(self, *, m: Mathematics = FLOATS) -> Number:
         """Swept volume of one cylinder, m³."""
         return relations.swept_volume(
             self.bore, relations.piston_travel_offset(self.stroke, self.rod_length, self.pin_offset, m=m), m=m
         )
 
-    def with_ratio(self, static_ratio: Any, *, m: Mathematics = FLOATS) -> Cylinder:
+    def with_ratio(self, static_ratio: Number, *, m: Mathematics = FLOATS) -> Cylinder:
         """The same cylinder with the clearance volume of another static ratio (above 1)."""
         return replace(self, clearance_volume=self.swept_volume(m=m) / (static_ratio - 1))
 
@@ -76,21 +76,21 @@ class Operating:
     here, because one stated by the user would move the octane by tens.
     """
 
-    speed: Any
-    closing: Any
-    pressure: Any
-    temperature: Any
+    speed: Number
+    closing: Number
+    pressure: Number
+    temperature: Number
     fuel: str = "iso-octane"
     equivalence_ratio: float = 1.0
-    residual: Any = 0.0
-    residual_temperature: Any = 1100.0
-    cooler_span: Any = 0.0
-    burn_centre: Any
-    burn_duration: Any
-    heat_release: Any = 0.93
-    heat_loss: Any = 1.0
-    wall_temperature: Any = 450.0
-    burned_at_end: Any = 0.90
+    residual: Number = 0.0
+    residual_temperature: Number = 1100.0
+    cooler_span: Number = 0.0
+    burn_centre: Number
+    burn_duration: Number
+    heat_release: Number = 0.93
+    heat_loss: Number = 1.0
+    wall_temperature: Number = 450.0
+    burned_at_end: Number = 0.90
     octane: float = 95.0
     ethanol: float = 0.0
     methanol: float = 0.0
@@ -104,7 +104,7 @@ class Case:
     cylinder: Cylinder
     operating: Operating
 
-    def but(self, **changes: Any) -> Case:
+    def but(self, **changes: Array) -> Case:
         """The same case with fields of its cylinder or its operating record replaced."""
         mechanical = {f.name for f in fields(Cylinder)}
         return Case(
@@ -112,7 +112,7 @@ class Case:
             operating=replace(self.operating, **{k: v for k, v in changes.items() if k not in mechanical}),
         )
 
-    def closing_angle(self, *, m: Mathematics = FLOATS) -> Any:
+    def closing_angle(self, *, m: Mathematics = FLOATS) -> Number:
         """Crank at intake closing, rad from true top dead centre of firing: negative, before it."""
         one = self.cylinder
         down = slider_crank.downstroke_angle(one.stroke, one.rod_length, one.pin_offset, m=m)
@@ -124,7 +124,7 @@ class Case:
         arrays = [number for number in self.numbers().values() if is_array(number) and number.ndim]
         return max((len(number) for number in arrays), default=1)
 
-    def numbers(self) -> dict[str, Any]:
+    def numbers(self) -> dict[str, Array]:
         """Every field of both records by name; no name stands in both."""
         return {f.name: getattr(record, f.name) for record in (self.cylinder, self.operating) for f in fields(record)}
 
@@ -150,11 +150,11 @@ class BurnMathematics(Mathematics):
     """What the burn needs besides: exponential, logarithm, nothing less than zero, row numbers of a table, and
     rows as a table."""
 
-    exp: Any
-    log: Any
-    positive: Any
-    row: Any
-    table: Any
+    exp: Function
+    log: Function
+    positive: Function
+    row: Callable[[Number], Array]
+    table: Callable[[list[float]], Array]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,25 +169,26 @@ class Gases:
     heat : what burning a kilogram of the fresh gas sets free at 25 °C, as far as its air allows, J/kg.
     """
 
-    fresh: Any
-    burned: Any
-    fresh_slope: Any
-    burned_slope: Any
+    fresh: Array
+    burned: Array
+    fresh_slope: Array
+    burned_slope: Array
     fresh_constant: float
     burned_constant: float
     heat: float
 
-    def constant(self, burned: Any) -> Any:
+    def constant(self, burned: Number) -> Number:
         """Gas constant with this mass fraction burned, J/(kg K)."""
         return self.fresh_constant + burned * (self.burned_constant - self.fresh_constant)
 
-    def heat_capacity(self, temperature: Any, burned: Any, *, m: BurnMathematics) -> Any:
+    def heat_capacity(self, temperature: Number, burned: Number, *, m: BurnMathematics) -> Number:
         """Heat capacity at constant pressure with this mass fraction burned.  [K], fraction -> [J/(kg K)]."""
         place = (temperature - COLDEST) / STEP
         row = m.row(place)
         beyond = place - row
-        fresh = self.fresh[row] + beyond * self.fresh_slope[row]
-        return fresh + burned * (self.burned[row] + beyond * self.burned_slope[row] - fresh)
+        fresh: Number = self.fresh[row] + beyond * self.fresh_slope[row]
+        products: Number = self.burned[row] + beyond * self.burned_slope[row]
+        return fresh + burned * (products - fresh)
 
 
 @cache
@@ -195,16 +196,16 @@ def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
     """The tables of a charge, made once.  ValueError for a fuel or strength that the gas data do not know."""
     fresh, burned = mixture(fuel, equivalence_ratio, 0.0), mixture(fuel, equivalence_ratio, 1.0)
     temperatures = [COLDEST + STEP * row for row in range(ROWS + 1)]
-    columns = [[gas.cp(t) for t in temperatures] for gas in (fresh, burned)]
+    columns = [[nominal(gas.cp(t)) for t in temperatures] for gas in (fresh, burned)]
     slopes = [[after - before for before, after in pairwise(column)] for column in columns]
     return Gases(
         fresh=m.table(columns[0]),
         burned=m.table(columns[1]),
         fresh_slope=m.table(slopes[0]),
         burned_slope=m.table(slopes[1]),
-        fresh_constant=fresh.gas_constant,
-        burned_constant=burned.gas_constant,
-        heat=fresh.enthalpy(STANDARD_TEMPERATURE) - burned.enthalpy(STANDARD_TEMPERATURE),
+        fresh_constant=nominal(fresh.gas_constant),
+        burned_constant=nominal(burned.gas_constant),
+        heat=nominal(fresh.enthalpy(STANDARD_TEMPERATURE) - burned.enthalpy(STANDARD_TEMPERATURE)),
     )
 
 
@@ -234,15 +235,15 @@ def arrays() -> BurnMathematics:
     """For many cases at once."""
     import numpy as np
 
-    def rows(place: Any) -> Any:
+    def rows(place: Array) -> Array:
         return np.clip(place, 0, ROWS - 1).astype(np.intp)
 
-    def positive(number: Any) -> Any:
+    def positive(number: Array) -> Array:
         return np.maximum(number, 0.0)
 
     return _widened(mathematics.arrays(), exp=np.exp, log=np.log, positive=positive, row=rows, table=np.array)
 
 
-def _widened(m: Mathematics, **more: Any) -> BurnMathematics:
+def _widened(m: Mathematics, **more: Array) -> BurnMathematics:
     """The same mathematics with what the burn needs besides."""
     return BurnMathematics(**{f.name: getattr(m, f.name) for f in fields(m)}, **more)

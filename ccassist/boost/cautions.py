@@ -15,6 +15,7 @@ from ccassist.boost.burn_case import Case, Operating
 from ccassist.boost.gas import DRY, FUELS, RICHEST
 from ccassist.engine import slider_crank
 from ccassist.values.findings import Finding, error, note
+from ccassist.values.number import nominal
 
 CAUTIONS: dict[str, str] = {
     "closing-basis": (
@@ -169,13 +170,14 @@ def unsound(case: Case) -> str:
     """What makes a case impossible to work out, in words; nothing where it can be."""
     one, run = case.cylinder, case.operating
     for name, (low, high) in POSSIBLE.items():
-        if not low <= case.numbers()[name] <= high:
+        if not low <= nominal(case.numbers()[name]) <= high:
             return f"{name.replace('_', ' ')} is outside what an engine can have"
-    if not slider_crank.turns(one.stroke, one.rod_length, one.pin_offset):
+    if not slider_crank.turns(nominal(one.stroke), nominal(one.rod_length), nominal(one.pin_offset)):
         return "the rod is too short for the crank to turn"
-    if not LEAST_RATIO <= 1 + one.swept_volume() / one.clearance_volume <= MOST_RATIO:
+    if not LEAST_RATIO <= nominal(1 + one.swept_volume() / one.clearance_volume) <= MOST_RATIO:
         return "the clearance volume gives no static ratio that an engine can have"
-    if not case.closing_angle() < burn_start(run.burn_centre, run.burn_duration) < math.pi / 2:
+    begins = nominal(burn_start(run.burn_centre, run.burn_duration))
+    if not nominal(case.closing_angle()) < begins < math.pi / 2:
         return "the burn must begin after intake closing and less than a quarter turn after top dead centre"
     return ""
 
@@ -192,7 +194,7 @@ def _of_both(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
     """Why the two cannot be compared with each other."""
     one, other = baseline.operating, candidate.operating
     found = []
-    if not math.isclose(one.speed, other.speed, rel_tol=_SAME):
+    if not math.isclose(nominal(one.speed), nominal(other.speed), rel_tol=_SAME):
         wrong = "knock cannot be compared between different speeds"
         found.append(error("other-speed", wrong, right="give both builds the same speed"))
     if (one.fuel, one.octane, one.ethanol) != (other.fuel, other.octane, other.ethanol):

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ccassist.boost.conditions import REFERENCE_PRESSURE, Conditions, value
 from ccassist.boost.gas import Mixture, mixture
-from ccassist.boost.numbers import chosen, is_array, is_grid, is_uncertain, log, mathematics_of, plain, within
+from ccassist.boost.numbers import Array, chosen, is_grid, log, mathematics_of, plain, within
 from ccassist.engine import slider_crank
+from ccassist.values.number import Number, is_array, is_uncertain, nominal
 from ccassist.values.numerics import newton, uncertain_root
 from ccassist.vocabulary.enumerations import Origin
 
@@ -38,15 +39,15 @@ _CLOSE = 1e-15  # of the temperature
 class State:
     """Absolute pressure, Pa, and temperature, K."""
 
-    pressure: Any
-    temperature: Any
+    pressure: Number
+    temperature: Number
 
 
-def isentropic(gas: Mixture, start: State, volume_ratio: Any) -> State:
+def isentropic(gas: Mixture, start: State, volume_ratio: Number) -> State:
     """State after compression without heat loss, by the exact isentrope of an ideal gas.
 
     The end temperature T₂ solves s°(T₂) − s°(T₁) = R ln(p₂/p₁) with p₂/p₁ = r T₂/T₁ (Çengel & Boles,
-    Thermodynamics, sec. 7-9; Moran & Shapiro sec. 6.11, from memory).  Any of the numbers may be an
+    Thermodynamics, sec. 7-9; Moran & Shapiro sec. 6.11, from memory).  Number of the numbers may be an
     array or uncertain; an uncertain one stays linked to its inputs.
 
     >>> from ccassist.boost.gas import mixture
@@ -58,7 +59,7 @@ def isentropic(gas: Mixture, start: State, volume_ratio: Any) -> State:
     return State(pressure=start.pressure * volume_ratio * temperature / start.temperature, temperature=temperature)
 
 
-def polytropic(start: State, volume_ratio: Any, exponent: Any) -> State:
+def polytropic(start: State, volume_ratio: Number, exponent: Number) -> State:
     """State after compression by p Vⁿ = constant with a stated exponent.
 
     Pa absolute and K, volume before over volume after -> Pa, K.  Source: all texts of thermodynamics.
@@ -70,7 +71,7 @@ def polytropic(start: State, volume_ratio: Any, exponent: Any) -> State:
     return State(pressure=start.pressure * volume_ratio * rise, temperature=start.temperature * rise)
 
 
-def effective_exponent(start: State, end: State, volume_ratio: Any) -> Any:
+def effective_exponent(start: State, end: State, volume_ratio: Number) -> Number:
     """The constant exponent that joins two states: ln(p₂/p₁) ÷ ln r; the ratio must not be 1.
 
     Pa, ratio -> a number without unit.  Source: :func:`polytropic` turned round.
@@ -78,7 +79,9 @@ def effective_exponent(start: State, end: State, volume_ratio: Any) -> Any:
     return log(end.pressure / start.pressure) / log(volume_ratio)
 
 
-def ratio_from_pressures(first: Any, second: Any, exponent: Any, first_share: Any, second_share: Any) -> Any:
+def ratio_from_pressures(
+    first: Number, second: Number, exponent: Number, first_share: Number, second_share: Number
+) -> Number:
     """Static ratio from two pressures of one polytropic compression stroke.
 
     Pressures [Pa] absolute, each with the share of the compression stroke that is done (0 at bottom);
@@ -90,26 +93,28 @@ def ratio_from_pressures(first: Any, second: Any, exponent: Any, first_share: An
     return 1 + 1 / clearance
 
 
-def _isentropic_temperature(gas: Mixture, start: Any, ratio: Any) -> Any:
+def _isentropic_temperature(gas: Mixture, start: Number, ratio: Number) -> Number:
     """Root on plain numbers; where something is uncertain, one more step that carries it."""
     sure = gas.plain()
     found = _closed_in(sure, plain(start), plain(ratio))
     lacking = _lacking(gas, start, ratio, found)
-    return uncertain_root(found, lacking, _steepness(sure, found)) if is_uncertain(lacking) else found
+    if not is_uncertain(lacking):
+        return found
+    return uncertain_root(nominal(found), lacking, nominal(_steepness(sure, found)))
 
 
-def _lacking(gas: Mixture, start: Any, ratio: Any, end: Any) -> Any:
+def _lacking(gas: Mixture, start: Number, ratio: Number, end: Number) -> Number:
     """Entropy at the end less that at the start, J/(kg K): nothing on the isentrope."""
     rise = gas.entropy_function(end) - gas.entropy_function(start)
     return rise - gas.gas_constant * (log(ratio) + log(end / start))
 
 
-def _steepness(gas: Mixture, end: Any) -> Any:
+def _steepness(gas: Mixture, end: Number) -> Number:
     """Change of the lacking entropy per kelvin of the end, J/(kg K²)."""
     return (gas.cp(end) - gas.gas_constant) / end
 
 
-def _closed_in(gas: Mixture, start: Any, ratio: Any) -> Any:
+def _closed_in(gas: Mixture, start: Array, ratio: Array) -> Number:
     """Newton's steps kept between no heating and that of a gas of single atoms.
 
     Entropy rises with temperature and its slope falls, so that the steps close in from any start.
@@ -117,27 +122,28 @@ def _closed_in(gas: Mixture, start: Any, ratio: Any) -> Any:
     hottest = start * ratio**_STEEPEST
     low, high = (start, hottest) if is_array(hottest) else sorted((start, hottest))
 
-    def step(end: Any) -> Any:
+    def step(end: Array) -> Array:
         return _lacking(gas, start, ratio, end) / _steepness(gas, end)
 
     first = start * ratio ** (_STEEPEST / 2)
-    return newton(step, first, keep=lambda end: within(end, low, high), steps=_STEPS, close=_CLOSE)
+    found: Number = newton(step, first, keep=lambda end: within(end, low, high), steps=_STEPS, close=_CLOSE)
+    return found
 
 
 AIR_GAMMA = 1.4
 
 
-def pressure_ratio(manifold_pressure: Any) -> Any:
+def pressure_ratio(manifold_pressure: Number) -> Number:
     """Absolute manifold pressure over the fixed 101.325 kPa, never over the local barometer.  [Pa] -> ratio."""
     return manifold_pressure / REFERENCE_PRESSURE
 
 
-def compressor_ratio(manifold_pressure: Any, cooler_drop: Any, barometer: Any, inlet_drop: Any) -> Any:
+def compressor_ratio(manifold_pressure: Number, cooler_drop: Number, barometer: Number, inlet_drop: Number) -> Number:
     """What the compressor itself does: absolute pressures after over before.  All [Pa] -> ratio."""
     return (manifold_pressure + cooler_drop) / (barometer - inlet_drop)
 
 
-def compressor_outlet(inlet_temperature: Any, ratio: Any, efficiency: Any, gamma: float = AIR_GAMMA) -> Any:
+def compressor_outlet(inlet_temperature: Number, ratio: Number, efficiency: Number, gamma: float = AIR_GAMMA) -> Number:
     """Temperature after the compressor: T₁ (1 + (PR^((γ−1)/γ) − 1) ÷ η).  [K], ratios -> [K].
 
     >>> round(compressor_outlet(298.15, 1 + 1 / 1.01325, 0.75), 2)
@@ -146,12 +152,14 @@ def compressor_outlet(inlet_temperature: Any, ratio: Any, efficiency: Any, gamma
     return inlet_temperature * (1 + (ratio ** ((gamma - 1) / gamma) - 1) / efficiency)
 
 
-def cooler_outlet(hot: Any, coolant: Any, effectiveness: Any) -> Any:
+def cooler_outlet(hot: Number, coolant: Number, effectiveness: Number) -> Number:
     """Temperature after the cooler: T₂ − ε (T₂ − coolant).  [K], [K], share -> [K]."""
     return hot - effectiveness * (hot - coolant)
 
 
-def residual_fraction(static_ratio: Any, exhaust_ratio: Any, fresh_temperature: Any, residual_temperature: Any) -> Any:
+def residual_fraction(
+    static_ratio: Number, exhaust_ratio: Number, fresh_temperature: Number, residual_temperature: Number
+) -> Number:
     """Burned gas left: the clearance volume full of it at exhaust pressure, over a cylinder full of fresh charge.
 
     Ratios, [K], [K] -> share of the charge by mass.  A stated assumption, without overlap and without
@@ -160,7 +168,7 @@ def residual_fraction(static_ratio: Any, exhaust_ratio: Any, fresh_temperature: 
     return exhaust_ratio / static_ratio * fresh_temperature / residual_temperature
 
 
-def mixed_temperature(fresh_temperature: Any, residual_temperature: Any, share: Any) -> Any:
+def mixed_temperature(fresh_temperature: Number, residual_temperature: Number, share: Number) -> Number:
     """Fresh charge and residual gas together, by mass, with equal heat capacities.  [K], [K], share -> [K]."""
     return (1 - share) * fresh_temperature + share * residual_temperature
 
@@ -181,21 +189,21 @@ class Charge:
     """
 
     conditions: Conditions
-    compressor_ratio: Any
-    compressor_temperature: Any
-    manifold_pressure: Any
-    charge_temperature: Any
-    residual_fraction: Any
+    compressor_ratio: Number | None
+    compressor_temperature: Number | None
+    manifold_pressure: Number
+    charge_temperature: Number
+    residual_fraction: Number
     closing: State
     mixture: Mixture
 
     @property
-    def pressure_ratio(self) -> Any:
+    def pressure_ratio(self) -> Number:
         """Absolute manifold pressure over 101.325 kPa."""
         return pressure_ratio(self.manifold_pressure)
 
     @property
-    def density(self) -> Any:
+    def density(self) -> Number:
         """Of the charge at intake closing, kg/m³."""
         return self.closing.pressure / (self.mixture.gas_constant * self.closing.temperature)
 
@@ -216,7 +224,7 @@ class Charge:
         return tuple(value(key, number, Origin.COMPUTED, how) for key, number, how in wanted)
 
 
-def charge(conditions: Conditions, static_ratio: Any) -> Charge:
+def charge(conditions: Conditions, static_ratio: Number) -> Charge:
     """The charge at intake closing of an engine of that static ratio (the residual gas hangs on it)."""
     ratio, outlet, temperature = _supplied(conditions)
     fresh = temperature + conditions["charge_heating"]
@@ -242,7 +250,7 @@ def charge(conditions: Conditions, static_ratio: Any) -> Charge:
     )
 
 
-def _supplied(conditions: Conditions) -> tuple[Any, Any, Any]:
+def _supplied(conditions: Conditions) -> tuple[Number | None, Number | None, Number]:
     """Compressor pressure ratio, compressor outlet K, charge temperature K; at no boost nothing is compressed."""
     if "charge_temperature" in conditions.values:
         return None, None, conditions["charge_temperature"]
@@ -278,14 +286,14 @@ class Geometry:
     intake_closing : rad after true bottom dead centre.
     """
 
-    static_ratio: Any
-    stroke: Any
-    rod_length: Any
-    intake_closing: Any
-    pin_offset: Any = 0.0
+    static_ratio: Number
+    stroke: Number
+    rod_length: Number
+    intake_closing: Number
+    pin_offset: Number = 0.0
 
     @property
-    def trapped_ratio(self) -> Any:
+    def trapped_ratio(self) -> Number:
         """Volume at intake closing over clearance volume.
 
         >>> from math import radians
@@ -297,7 +305,7 @@ class Geometry:
         closing = slider_crank.downstroke_angle(*crank, m=m) + self.intake_closing
         return slider_crank.volume_ratio(closing, self.static_ratio, *crank, m=m)
 
-    def with_static_ratio(self, static_ratio: Any) -> Geometry:
+    def with_static_ratio(self, static_ratio: Number) -> Geometry:
         """The same crank and closing with another static ratio."""
         return replace(self, static_ratio=static_ratio)
 
@@ -305,7 +313,7 @@ class Geometry:
         """The same without uncertainty."""
         return Geometry(**{field.name: plain(getattr(self, field.name)) for field in fields(self)})
 
-    def closing_at(self, intake_closing: Any) -> Geometry:
+    def closing_at(self, intake_closing: Number) -> Geometry:
         """The same engine with another intake closing, rad after bottom dead centre."""
         return replace(self, intake_closing=intake_closing)
 
@@ -314,10 +322,10 @@ class Geometry:
 class Point:
     """One point of the curve: intake closing, rad after bottom dead centre, and trapped ratio there."""
 
-    intake_closing: Any
-    trapped_ratio: Any
+    intake_closing: Number
+    trapped_ratio: Number
 
 
-def curve(geometry: Geometry, closings: Sequence[Any]) -> tuple[Point, ...]:
+def curve(geometry: Geometry, closings: Sequence[Number]) -> tuple[Point, ...]:
     """Trapped ratio at each of the closings, rad after true bottom dead centre."""
     return tuple(Point(intake_closing=c, trapped_ratio=geometry.closing_at(c).trapped_ratio) for c in closings)

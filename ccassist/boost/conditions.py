@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
 from ccassist.boost.numbers import plain
 from ccassist.values.findings import Finding, error, warning
+from ccassist.values.number import nominal
 from ccassist.vocabulary.enumerations import Origin, Shape
 
 if TYPE_CHECKING:
@@ -157,7 +158,7 @@ def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
         found.append(error("boost-twice", wrong, right="keep the one that was read", place="boost_gauge"))
     if "altitude" in stated and "barometer" in stated:
         standard, read = atmosphere.pressure(stated["altitude"].nominal), stated["barometer"].nominal
-        if abs(read / standard - 1) > 0.05:
+        if abs(read / nominal(standard) - 1) > 0.05:
             wrong = "the barometer does not fit the altitude: it looks reduced to sea level"
             found.append(warning("barometer-reduced", wrong, right="read it on site", place="barometer"))
     barometer = (stated.get("barometer") or _barometer(stated)).nominal
@@ -168,12 +169,12 @@ def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def absolute(boost_gauge: Any, barometer: Any) -> Any:
+def absolute(boost_gauge: Number, barometer: Number) -> Number:
     """Absolute manifold pressure from gauge boost and the air around.  [Pa], [Pa] -> [Pa]."""
     return boost_gauge + barometer
 
 
-def gauge(manifold_pressure: Any, barometer: Any) -> Any:
+def gauge(manifold_pressure: Number, barometer: Number) -> Number:
     """Gauge boost from absolute manifold pressure and the air around.  [Pa], [Pa] -> [Pa]."""
     return manifold_pressure - barometer
 
@@ -184,7 +185,7 @@ def _compressed(values: Mapping[str, Value]) -> bool:
 
 def _barometer(values: Mapping[str, Value]) -> Value:
     """The standard atmosphere, with the weather of the day as its doubt."""
-    altitude: Any = values["altitude"].number if "altitude" in values else 0.0
+    altitude: Number = values["altitude"].number if "altitude" in values else 0.0
     standard = atmosphere.pressure(altitude)
     day = _doubt("barometer", 0.02 * plain(standard), "weather of the day, ± 2 %", "read a barometer on site")
     where = "altitude, geometric" if "altitude" in values else "sea level"
@@ -199,25 +200,25 @@ def _manifold(values: Mapping[str, Value]) -> Value:
     return _computed("manifold_pressure", barometer, "the air around, nothing lost")
 
 
-def value(key: str, number: Any, origin: Origin, how: str) -> Value:
+def value(key: str, number: Number, origin: Origin, how: str) -> Value:
     """A number with its story; loads the uncertain numbers only now."""
     from ccassist.values.measured import Value
 
     return Value(key=key, number=number, origin=origin, how=how)
 
 
-def _computed(key: str, number: Any, how: str) -> Value:
+def _computed(key: str, number: Number, how: str) -> Value:
     return value(key, number, Origin.COMPUTED, how)
 
 
 def _assumed(assumption: Assumption) -> Value:
-    number: Any = assumption.number
+    number: Number = assumption.number
     if assumption.within:
         number = number + _doubt(assumption.key, assumption.within, assumption.why, "state it", assumed=True)
     return value(assumption.key, number, Origin.ASSUMED, assumption.why)
 
 
-def _doubt(key: str, within: Any, why: str, remedy: str, *, assumed: bool = False) -> Any:
+def _doubt(key: str, within: float, why: str, remedy: str, *, assumed: bool = False) -> Number:
     """What is without ground: assumed, or not read."""
     from ccassist.values.uncertainty import ASSUMED, UNREAD, Cause, half_width
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from ccassist.boost.charge import (
     Charge,
@@ -24,9 +23,8 @@ from ccassist.boost.charge import (
     pressure_ratio,
 )
 from ccassist.boost.conditions import Conditions, aspirated
-from ccassist.boost.numbers import plain
 from ccassist.values.findings import NotPossible
-from ccassist.values.number import is_uncertain, nominal
+from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.values.numerics import NoBracket, root, uncertain_root
 
 HARDEST_RUN = 14.0  # static ratio above which no naturally aspirated engine is there to compare with (common practice)
@@ -99,15 +97,15 @@ class Equivalent:
     """
 
     convention: Convention
-    number: Any
+    number: Number | None
     reason: str = ""
 
     @property
     def beyond(self) -> bool:
         """Whether it is above 14:1, where it is shown as harder than a baseline, not as a ratio to build."""
-        return self.number is not None and bool(plain(self.number) > HARDEST_RUN)
+        return self.number is not None and nominal(self.number) > HARDEST_RUN
 
-    def harder_than(self, baseline: Equivalent) -> Any:
+    def harder_than(self, baseline: Equivalent) -> Number | None:
         """How many ratios harder than a baseline by the same convention; None where either has no figure.
 
         Raises ValueError for another convention.
@@ -128,9 +126,9 @@ class Compressed:
     """
 
     charge: Charge
-    trapped_ratio: Any
+    trapped_ratio: Number
     end: State
-    density: Any
+    density: Number
 
     @property
     def polytropic(self) -> State:
@@ -138,12 +136,12 @@ class Compressed:
         return polytropic(self.charge.closing, self.trapped_ratio, self.charge.conditions["polytropic_exponent"])
 
     @property
-    def effective_exponent(self) -> Any:
+    def effective_exponent(self) -> Number:
         """The constant exponent that gives the isentrope's end pressure; the trapped ratio must not be 1."""
         return effective_exponent(self.charge.closing, self.end, self.trapped_ratio)
 
 
-Criterion = Callable[[Compressed], Any]
+Criterion = Callable[[Compressed], Number]
 CRITERIA: Mapping[str, Criterion] = {
     DENSITY.key: lambda state: state.density,
     PRESSURE.key: lambda state: state.end.pressure,
@@ -159,7 +157,9 @@ def compressed(geometry: Geometry, conditions: Conditions) -> Compressed:
     return Compressed(charge=there, trapped_ratio=ratio, end=end, density=there.density * ratio)
 
 
-def equal_ratio(criterion: Callable[[float], Any], wanted: Any, *, sure: Callable[[float], float] | None = None) -> Any:
+def equal_ratio(
+    criterion: Callable[[float], Number], wanted: Number, *, sure: Callable[[float], float] | None = None
+) -> Number:
     """The static ratio at which a criterion has the wanted value.
 
     ``criterion`` takes a static ratio and gives what is to be held equal (the knock integral too) of the
@@ -182,7 +182,7 @@ def equal_ratio(criterion: Callable[[float], Any], wanted: Any, *, sure: Callabl
     return uncertain_root(found, lacking, slope)
 
 
-def root_habit(static_ratio: Any, ratio: Any) -> Any:
+def root_habit(static_ratio: Number, ratio: Number) -> Number:
     """The trade's square-root habit: static ratio × √ pressure ratio, absolute over 101.325 kPa.
 
     >>> round(root_habit(7.0, 2.0), 1)
@@ -214,14 +214,14 @@ def _equivalent(convention: Convention, geometry: Geometry, air: Conditions, boo
     return Equivalent(convention=convention, number=number)
 
 
-def _equal(geometry: Geometry, air: Conditions, criterion: Criterion, boosted: Compressed) -> Any:
+def _equal(geometry: Geometry, air: Conditions, criterion: Criterion, boosted: Compressed) -> Number:
     """Static ratio of the naturally aspirated engine with the same value of a criterion."""
     sure_geometry, sure_air = geometry.plain(), air.plain()
 
-    def there(ratio: float) -> Any:
+    def there(ratio: float) -> Number:
         return criterion(compressed(geometry.with_static_ratio(ratio), air))
 
     def certain(ratio: float) -> float:
-        return float(criterion(compressed(sure_geometry.with_static_ratio(ratio), sure_air)))
+        return nominal(criterion(compressed(sure_geometry.with_static_ratio(ratio), sure_air)))
 
     return equal_ratio(there, criterion(boosted), sure=certain)

@@ -11,7 +11,6 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import unsound
@@ -20,9 +19,9 @@ from ccassist.boost.conditions import Conditions, aspirated, gauge
 from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, equal_ratio, root_habit
 from ccassist.boost.knock_charge import Habit, case_of
 from ccassist.boost.knock_compare import compare, octane_difference
-from ccassist.boost.numbers import is_uncertain, plain, propagate
+from ccassist.boost.numbers import plain, propagate
 from ccassist.values.findings import NotPossible
-from ccassist.values.number import Number
+from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term
 
 # One engine as it stands: crank and ratio, charge, and how it is run; and the same engine with something changed.
@@ -63,13 +62,13 @@ class Stand:
         """The same without uncertainty."""
         return replace(self, geometry=self.geometry.plain(), conditions=self.conditions.plain())
 
-    def natural(self, static_ratio: Any) -> Stand:
+    def natural(self, static_ratio: Number) -> Stand:
         """The naturally aspirated engine of another ratio on the same crank and closing, at 101.325 kPa."""
         return replace(
             self, geometry=self.geometry.with_static_ratio(static_ratio), conditions=aspirated(self.conditions)
         )
 
-    def but(self, **numbers: Any) -> Stand:
+    def but(self, **numbers: Number) -> Stand:
         """The same with other numbers by term key, SI: of the geometry, of the burn, or else of the charge."""
         geometry = {key: n for key, n in numbers.items() if key in GEOMETRY}
         run = {RUN[key]: plain(n) for key, n in numbers.items() if key in RUN}
@@ -80,12 +79,14 @@ class Stand:
             habit=replace(self.habit, **run) if run and self.habit else self.habit,
         )
 
-    def now(self, key: str) -> Any:
+    def now(self, key: str) -> Number | None:
         """What a term is here, by key, SI; None where it is nothing that is stated or worked out of an engine."""
         if key in GEOMETRY:
-            return getattr(self.geometry, key)
-        if key in RUN:
-            return None if self.habit is None else getattr(self.habit, RUN[key])
+            stated: Number = getattr(self.geometry, key)
+            return stated
+        if key in RUN and self.habit is not None:
+            run: float = getattr(self.habit, RUN[key])
+            return run
         if key == "charge_temperature":
             return self.compressed.charge.charge_temperature
         if key == "boost_gauge":
@@ -97,11 +98,11 @@ class Stand:
 OCTANE = "octane_difference"
 
 
-def _root(stand: Stand) -> Any:
+def _root(stand: Stand) -> Number:
     return root_habit(stand.geometry.static_ratio, pressure_ratio(stand.conditions["manifold_pressure"]))
 
 
-_DIRECT: Mapping[str, Callable[[Stand], Any]] = {
+_DIRECT: Mapping[str, Callable[[Stand], Number]] = {
     "static_ratio": lambda stand: stand.geometry.static_ratio,
     "trapped_ratio": lambda stand: stand.geometry.trapped_ratio,
     "end_pressure": lambda stand: stand.compressed.end.pressure,
@@ -111,7 +112,7 @@ _DIRECT: Mapping[str, Callable[[Stand], Any]] = {
 FIGURES = (*_DIRECT, *CRITERIA, OCTANE)
 
 
-def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Any:
+def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Number:
     """One figure of an engine, SI; floats give floats, and uncertain numbers stay linked to their inputs.
 
     Parameters
@@ -131,7 +132,7 @@ def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Any:
         return equal_ratio(
             lambda ratio: CRITERIA[key](stand.natural(ratio).compressed),
             CRITERIA[key](stand.compressed),
-            sure=lambda ratio: float(CRITERIA[key](sure.natural(ratio).compressed)),
+            sure=lambda ratio: nominal(CRITERIA[key](sure.natural(ratio).compressed)),
         )
     if baseline is None:
         raise ValueError("an octane difference needs a baseline")
@@ -144,7 +145,7 @@ MEASURED = ("static_ratio", "intake_closing", "manifold_pressure")  # what was r
 _CAUSE = "what the engine and its baseline share or differ in without anybody knowing"
 
 
-def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Any:
+def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
     """The octane difference, linked to the measured inputs of both engines.
 
     ``but`` : a term taken as exact in the engine, because it is what is looked for.
@@ -171,8 +172,7 @@ def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
     """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one."""
     here = {key: float(plain(_of(stand, key))) for key in keys}
     for key, number in here.items():
-        doubted = _of(stand, key)
-        spread = doubted.std_dev if is_uncertain(doubted) else 0.0
+        spread = standard(_of(stand, key))
         low, high = term(key).possible
         for end in (number - spread, number + spread) if math.isfinite(spread) else ():
             if not low <= end <= high or unsound(_at(stand, {**here, key: end}).case):
@@ -195,7 +195,7 @@ def _same(key: str) -> str:
     return "manifold_pressure" if key == "boost_gauge" else key
 
 
-def _of(stand: Stand, key: str) -> Any:
+def _of(stand: Stand, key: str) -> Number:
     return stand.conditions[key] if key == "manifold_pressure" else getattr(stand.geometry, key)
 
 

@@ -11,9 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import nan, sqrt
-from typing import Any
 
-from ccassist.boost.numbers import is_uncertain, log, plain
+from ccassist.boost.numbers import log, plain
+from ccassist.values.number import Number, is_uncertain, nominal
 
 # Thermodynamic data of the gases of a cylinder charge: the NASA 7-coefficient polynomials.
 #
@@ -152,16 +152,16 @@ class Mixture:
     """
 
     fuel: str
-    equivalence_ratio: Any
-    residual: Any
-    gas_constant: Any
-    cool: tuple[Any, ...]
-    hot: tuple[Any, ...]
+    equivalence_ratio: Number
+    residual: Number
+    gas_constant: Number
+    cool: tuple[Number, ...]
+    hot: tuple[Number, ...]
     stoichiometric_air_fuel: float
     heating_value: float
-    fuel_fraction: Any
+    fuel_fraction: Number
 
-    def _row(self, temperature: Any) -> tuple[Any, ...]:
+    def _row(self, temperature: Number) -> tuple[Number, ...]:
         """The coefficients that hold at each temperature."""
         above = plain(temperature) > BREAK
         if isinstance(above, bool):
@@ -183,13 +183,13 @@ class Mixture:
             fuel_fraction=plain(self.fuel_fraction),
         )
 
-    def cp(self, temperature: Any) -> Any:
+    def cp(self, temperature: Number) -> Number:
         """Heat capacity at constant pressure.  [K] -> [J/(kg K)]."""
         a1, a2, a3, a4, a5, _, _ = self._row(temperature)
         t = temperature
         return a1 + t * (a2 + t * (a3 + t * (a4 + t * a5)))
 
-    def gamma(self, temperature: Any) -> Any:
+    def gamma(self, temperature: Number) -> Number:
         """Ratio of heat capacities cp/cv.  [K] -> ratio.
 
         >>> round(mixture("none", 0.0, 0.0).gamma(300.0), 4)
@@ -198,13 +198,13 @@ class Mixture:
         heat = self.cp(temperature)
         return heat / (heat - self.gas_constant)
 
-    def enthalpy(self, temperature: Any) -> Any:
+    def enthalpy(self, temperature: Number) -> Number:
         """Enthalpy, counted from the elements at 25 °C.  [K] -> [J/kg]."""
         a1, a2, a3, a4, a5, a6, _ = self._row(temperature)
         t = temperature
         return a6 + t * (a1 + t * (a2 / 2 + t * (a3 / 3 + t * (a4 / 4 + t * (a5 / 5)))))
 
-    def entropy_function(self, temperature: Any) -> Any:
+    def entropy_function(self, temperature: Number) -> Number:
         """The part of the entropy that depends on temperature, ∫cp/T dT; only differences mean anything.
 
         [K] -> [J/(kg K)].
@@ -214,7 +214,7 @@ class Mixture:
         return a7 + a1 * log(t) + t * (a2 + t * (a3 / 2 + t * (a4 / 3 + t * (a5 / 4))))
 
 
-def mixture(fuel: str, equivalence_ratio: Any, residual: Any) -> Mixture:
+def mixture(fuel: str, equivalence_ratio: Number, residual: Number) -> Mixture:
     """Air, fuel vapour and residual gas mixed.
 
     Parameters
@@ -254,9 +254,9 @@ def mixture(fuel: str, equivalence_ratio: Any, residual: Any) -> Mixture:
 class _Gas:
     """One gas by the kilogram: gas constant and polynomial rows, J/(kg K)."""
 
-    constant: Any
-    cool: tuple[Any, ...]
-    hot: tuple[Any, ...]
+    constant: Number
+    cool: tuple[Number, ...]
+    hot: tuple[Number, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -269,14 +269,14 @@ class _Parts:
     heat: float
 
 
-def _at(fuel: str, strength: Any) -> tuple[_Gas, _Gas]:
+def _at(fuel: str, strength: Number) -> tuple[_Gas, _Gas]:
     """Fresh and burned gas; of an uncertain strength, with their slopes along it."""
     middle = _parts(fuel, plain(strength))
     if not is_uncertain(strength):
         return middle.fresh, middle.burned
-    below, above = (max(0.0, strength.nominal_value + side * _NUDGE) for side in (-1, 1))
+    below, above = (max(0.0, nominal(strength) + side * _NUDGE) for side in (-1, 1))
     lean, rich = _parts(fuel, below), _parts(fuel, above)
-    away = (strength - strength.nominal_value) / (above - below)
+    away = (strength - nominal(strength)) / (above - below)
 
     def line(at: _Gas, low: _Gas, high: _Gas) -> _Gas:
         return _Gas(

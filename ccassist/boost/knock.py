@@ -14,11 +14,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ccassist.boost.burn import BURN_STEPS, COMPRESSION_STEPS, Node, trace
 from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts
-from ccassist.boost.numbers import is_array
+from ccassist.boost.numbers import Array
+from ccassist.values.number import Number, is_array
 
 OCTANE_EXPONENT = 3.402
 _ATMOSPHERE = 101325.0  # Pa; the delay is stated in atm
@@ -39,12 +40,14 @@ class Delay:
     activation : K.
     """
 
-    constant: Any = 17.68e-3
+    constant: Number = 17.68e-3
     octane_exponent: float = OCTANE_EXPONENT
-    pressure_exponent: Any = 1.7
-    activation: Any = 3800.0
+    pressure_exponent: Number = 1.7
+    activation: Number = 3800.0
 
-    def time(self, pressure: Any, temperature: Any, octane: Any, *, m: BurnMathematics | None = None) -> Any:
+    def time(
+        self, pressure: Number, temperature: Number, octane: Number, *, m: BurnMathematics | None = None
+    ) -> Number:
         """Delay.  [Pa], [K], octane number -> [s].
 
         >>> round(Delay().time(40e5, 800.0, 95.0) * 1e3, 3)
@@ -65,8 +68,8 @@ class EndGas(NamedTuple):
     """The unburned charge at a node: its temperature, K, and d ln T/dθ, per rad."""
 
     node: Node
-    temperature: Any
-    warming: Any
+    temperature: Number
+    warming: Number
 
 
 def knock_integral(
@@ -75,7 +78,7 @@ def knock_integral(
     delay: Delay | None = None,
     m: BurnMathematics | None = None,
     steps: tuple[int, int] = (COMPRESSION_STEPS, BURN_STEPS),
-) -> Any:
+) -> Number:
     """∫dt/τ of the end gas from intake closing to the stated burned share; a number without unit.
 
     Floats with the plain mathematics, one dimension of cases with arrays.  Source: J. C. Livengood and
@@ -83,7 +86,7 @@ def knock_integral(
     of Euler and Maclaurin, step by step; the two ends of the start of the burn add nothing.
     """
     m, delay = m or floats(), delay or Delay()
-    total: Any = 0.0
+    total: Number = 0.0
     for before, after in pairwise(_hurries(case, delay, m, steps)):
         (angle, hurry, change), (next_angle, next_hurry, next_change) = before, after
         width = next_angle - angle
@@ -91,7 +94,7 @@ def knock_integral(
     return total / (2 * m.pi * case.operating.speed)
 
 
-def octane_over(octane: float, ratio: Any) -> Any:
+def octane_over(octane: float, ratio: Number) -> Number:
     """What octane more makes up for a knock integral this many times as great: ON (ratio^(1/3.402) − 1).
 
     Octane of the fuel, ratio -> octane number, negative below 1.  Exact for :class:`Delay`; its constant and its
@@ -103,14 +106,15 @@ def octane_over(octane: float, ratio: Any) -> Any:
     return octane * (ratio ** (1 / OCTANE_EXPONENT) - 1)
 
 
-def knock_integrals(case: Case, *, delay: Delay | None = None) -> Any:
+def knock_integrals(case: Case, *, delay: Delay | None = None) -> Array:
     """The knock integral of many cases, as an array of their count; worked through in parts to bound memory."""
     import numpy as np
 
     delay, m = delay or Delay(), arrays()
     found = np.empty(case.count)
     for part in parts(case.count):
-        found[part] = knock_integral(case.part(part), delay=delay.part(part), m=m)
+        here: Array = knock_integral(case.part(part), delay=delay.part(part), m=m)
+        found[part] = here
     return found
 
 
@@ -140,12 +144,14 @@ def end_gas(
         yield EndGas(node, temperature, kappa * node.steepness)
 
 
-def _kappa(charge: Gases, temperature: Any, residual: Any, m: BurnMathematics) -> Any:
+def _kappa(charge: Gases, temperature: Number, residual: Number, m: BurnMathematics) -> Number:
     """(γ − 1)/γ of the unburned charge."""
     return charge.constant(residual) / charge.heat_capacity(temperature, residual, m=m)
 
 
-def _hurries(case: Case, delay: Delay, m: BurnMathematics, steps: tuple[int, int]) -> Iterator[tuple[Any, Any, Any]]:
+def _hurries(
+    case: Case, delay: Delay, m: BurnMathematics, steps: tuple[int, int]
+) -> Iterator[tuple[Number, Number, Number]]:
     """At each node: angle, 1/τ [1/s], and its change per rad."""
     for node, temperature, warming in end_gas(case, m=m, steps=steps):
         hurry = 1 / delay.time(node.pressure, temperature, case.operating.octane, m=m)

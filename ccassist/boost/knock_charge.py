@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from ccassist.boost.burn_case import Case, Cylinder, Operating, arrays, parts
 from ccassist.boost.cautions import refusals, unsound
@@ -13,12 +12,12 @@ from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn
-from ccassist.boost.numbers import plain
+from ccassist.boost.numbers import Array, plain
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import Mathematics, Relation
 from ccassist.engine.model import Choices
 from ccassist.values.findings import Finding, InputError, NotPossible, error
-from ccassist.values.number import nominal
+from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import newton, secant
 from ccassist.values.statistics import middle_of
 
@@ -57,7 +56,7 @@ class NaturalRatio:
     ratio: float
     low: float
     high: float
-    draws: Any = field(repr=False, compare=False)
+    draws: Number = field(repr=False, compare=False)
 
 
 def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
@@ -87,21 +86,21 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
     return Case(cylinder=cylinder.with_ratio(plain(geometry.static_ratio)), operating=operating)
 
 
-def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Any], Case]:
+def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number], Case]:
     """From a static ratio (or an array of them) to the case with it, the residual gas following."""
     sure = air.plain()
 
-    def build(ratio: Any) -> Case:
+    def build(ratio: Number) -> Case:
         return case_of(geometry.with_static_ratio(ratio), charge(sure, ratio), habit)
 
     return build
 
 
-def map_builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Any, Any], Case]:
+def map_builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number, Number], Case]:
     """From gauge boosts [Pa] and static ratios to the cases of :func:`ccassist.boost.knock_charge.boost_map`."""
     sure = air.plain()
 
-    def build(boost: Any, ratio: Any) -> Case:
+    def build(boost: Number, ratio: Number) -> Case:
         return case_of(geometry.with_static_ratio(ratio), charge(sure.but(boost_gauge=boost), ratio), habit)
 
     return build
@@ -136,7 +135,7 @@ def natural_ratio(
     draws = drawn(common, NOTHING_OWN)
     wanted = np.log(knock_integrals(draws.shared(target), delay=draws.delay))
 
-    def lacking(ratios: Any) -> Any:
+    def lacking(ratios: Array) -> Array:
         return np.log(knock_integrals(draws.shared(natural(ratios)), delay=draws.delay)) - wanted
 
     start = np.full_like(wanted, ratio)
@@ -174,7 +173,7 @@ def equal_knock(
         wrong = unsound(case)
         if wrong:
             raise NotPossible(wrong)
-        return float(octane_over(fuel, knock_integral(case) / known))
+        return nominal(octane_over(fuel, knock_integral(case) / known))
 
     node = Relation(name="octane over the baseline", gives="octane_difference", needs=(unknown,), function=over)
     answer = solve(
@@ -194,7 +193,7 @@ def equal_knock(
 # worked on as arrays, a few thousand at once, so that memory does not grow with
 # the grid.
 
-MapBuild = Callable[[Any, Any], Case]
+MapBuild = Callable[[Number, Number], Case]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -211,9 +210,9 @@ class BoostMap:
 
     boosts: tuple[float, ...]
     ratios: tuple[float, ...]
-    end_pressure: Any
-    end_temperature: Any
-    octane_difference: Any
+    end_pressure: Array
+    end_temperature: Array
+    octane_difference: Array
 
 
 def boost_map(
@@ -240,10 +239,12 @@ def boost_map(
     for part in parts(boost.size):
         case = build(boost[part], ratio[part])
         end = end_of_compression(case)
-        pressure[part], temperature[part] = end.pressure, end.temperature
+        here: tuple[Array, Array] = end.pressure, end.temperature
+        pressure[part], temperature[part] = here
         if difference is not None and baseline is not None:
             relative = knock_integrals(case) / knock_integral(baseline)
-            difference[part] = octane_over(baseline.operating.octane, relative)
+            over: Array = octane_over(baseline.operating.octane, relative)
+            difference[part] = over
     found = BoostMap(
         boosts=tuple(boosts),
         ratios=tuple(ratios),

@@ -12,12 +12,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from math import log, radians
-from typing import Any
 
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
 from ccassist.boost.knock import Delay, knock_integral, knock_integrals, octane_over
+from ccassist.boost.numbers import Array
 from ccassist.values.findings import Finding, warning
+from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
 
 # What is not known of two builds, drawn by chance: what they share and what is each one's own.
@@ -83,8 +84,8 @@ class Draws:
 
     common: Common
     own: Own
-    parts: dict[str, Any]
-    normals: dict[str, Any]
+    parts: dict[str, Array]
+    normals: dict[str, Array]
 
     @property
     def delay(self) -> Delay:
@@ -123,10 +124,10 @@ class Draws:
             burn_duration=np.maximum(run.burn_duration + self._normal("burn_duration"), _SHORTEST),
         )
 
-    def _part(self, name: str) -> Any:
+    def _part(self, name: str) -> Array:
         return getattr(self.common, name) * self.parts[name]
 
-    def _normal(self, name: str) -> Any:
+    def _normal(self, name: str) -> Array:
         return getattr(self.own, name) * self.normals[name]
 
 
@@ -144,7 +145,7 @@ def drawn(common: Common, own: Own) -> Draws:
     )
 
 
-def _recharged(case: Case, warmer: Any, residual_factor: Any) -> Case:
+def _recharged(case: Case, warmer: Number, residual_factor: Number) -> Case:
     """The charge with its fresh part warmer [K] and its residual times a factor, mixed by mass."""
     run = case.operating
     fresh = (run.temperature - run.residual * run.residual_temperature) / (1 - run.residual) + warmer
@@ -202,7 +203,7 @@ def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
 
 def octane_difference(baseline: Case, candidate: Case) -> float:
     """What octane more the candidate asks for the baseline's knock integral, in octane numbers; refuses nothing."""
-    return float(octane_over(baseline.operating.octane, knock_integral(candidate) / knock_integral(baseline)))
+    return nominal(octane_over(baseline.operating.octane, knock_integral(candidate) / knock_integral(baseline)))
 
 
 def _with_interval(baseline: Case, candidate: Case, octane: float, common: Common, own: Own) -> OctaneDifference:

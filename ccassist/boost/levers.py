@@ -19,6 +19,7 @@ from ccassist.boost.numbers import plain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.findings import NotPossible
+from ccassist.values.number import nominal
 
 SHOWN = ("static_ratio", "trapped_ratio", "squish", "end_pressure", "end_temperature", "pressure_equivalent", OCTANE)
 GENERAL = (
@@ -159,7 +160,7 @@ def _boost(engine: Engine) -> Engine | str:
 
 
 def _cooler_charge(engine: Engine) -> Engine | str:
-    return engine.with_stand(charge_temperature=plain(engine.stand.now("charge_temperature")) - 10.0)
+    return engine.with_stand(charge_temperature=nominal(engine.stand.compressed.charge.charge_temperature) - 10.0)
 
 
 def _cooler(engine: Engine) -> Engine | str:

@@ -8,43 +8,36 @@ from typing import Any
 
 from ccassist.engine import mathematics
 from ccassist.engine.mathematics import Mathematics
+from ccassist.values.number import Number, is_array, is_uncertain, standard
+
+Array = Any  # of NumPy, told to the type checker as anything: its own types know no protocol of ours
 
 
-def is_array(number: Any) -> bool:
-    """Whether it is a NumPy array, told without loading NumPy."""
-    return hasattr(number, "ndim") and not isinstance(number, float)
-
-
-def is_grid(number: Any) -> bool:
+def is_grid(number: Number) -> bool:
     """Whether it is an array of several, not one number of NumPy's."""
-    return is_array(number) and number.ndim > 0
+    return bool(getattr(number, "ndim", 0))
 
 
-def chosen(where: Any, one: Any, other: Any) -> Any:
+def chosen(where: Array, one: Array, other: Array) -> Array:
     """The one where it holds, element by element, else the other; arrays of plain numbers."""
     import numpy as np
 
     return np.where(where, one, other)
 
 
-def is_uncertain(number: Any) -> bool:
-    """Whether it is an uncertain number."""
-    return hasattr(number, "nominal_value")
-
-
-def plain(number: Any) -> Any:
+def plain(number: Number) -> Array:
     """The number without its uncertainty, for choosing between branches; arrays and floats as they are."""
     return getattr(number, "nominal_value", number)
 
 
-def mathematics_of(*numbers: Any) -> Mathematics:
+def mathematics_of(*numbers: Number) -> Mathematics:
     """The kind of mathematics that these numbers need."""
     if any(map(is_uncertain, numbers)):
         return mathematics.uncertain()
     return mathematics.arrays() if any(map(is_array, numbers)) else mathematics.FLOATS
 
 
-def log(number: Any) -> Any:
+def log(number: Number) -> Number:
     """Natural logarithm, element by element.
 
     >>> log(1.0)
@@ -52,16 +45,19 @@ def log(number: Any) -> Any:
     """
     if isinstance(number, int | float):
         return math.log(number)
+    found: Number
     if is_array(number):
         import numpy as np
 
-        return np.log(number)
-    from uncertainties import umath
+        found = np.log(number)  # type: ignore[call-overload]
+    else:
+        from uncertainties import umath
 
-    return umath.log(number)
+        found = umath.log(number)
+    return found
 
 
-def within(number: Any, low: Any, high: Any) -> Any:
+def within(number: Array, low: Array, high: Array) -> Array:
     """The number, or the end of low to high that it has passed, element by element."""
     if any(map(is_array, (number, low, high))):
         import numpy as np
@@ -70,7 +66,7 @@ def within(number: Any, low: Any, high: Any) -> Any:
     return min(max(number, low), high)
 
 
-def propagate(function: Callable[..., float], *numbers: Any) -> Any:
+def propagate(function: Callable[..., float], *numbers: Number) -> Number:
     """A result of plain floats as an uncertain number linked to every input.
 
     Each slope is half the change between one standard uncertainty above and below (JCGM 100:2008,
@@ -81,10 +77,10 @@ def propagate(function: Callable[..., float], *numbers: Any) -> Any:
     6.0
     """
     here = [plain(number) for number in numbers]
-    result: Any = function(*here)
+    result: Number = function(*here)
     for place, number in enumerate(numbers):
         if is_uncertain(number):
-            result = result + _slope(function, here, place, number.std_dev) * (number - here[place])
+            result = result + _slope(function, here, place, standard(number)) * (number - here[place])
     return result
 
 

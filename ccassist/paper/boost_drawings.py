@@ -48,6 +48,7 @@ from ccassist.plan.boost.words import SHORT
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
@@ -308,7 +309,7 @@ class ClosingCurve(Block):
         pieces = round((last - first) / _STEP)
         closings = [first + (last - first) * n / pieces for n in range(pieces + 1)]
         found = trapped_curve(self.build.geometry.plain(), closings)
-        return [(one.intake_closing, one.trapped_ratio) for one in found]
+        return [(nominal(one.intake_closing), nominal(one.trapped_ratio)) for one in found]
 
     @cached_property
     def frame(self) -> Frame:

@@ -1,4 +1,6 @@
-"""What the target can reach as the unknown runs over its range, and roots by bracketing.
+"""What the target can reach as the unknown runs over its range, and where targets are met.
+
+One unknown is bracketed, several are closed in on together by Newton's steps.
 
 Only engines that can be are looked at: every term that the unknown moves must
 be within its possible range.  Between two neighbouring samples the target is
@@ -7,14 +9,15 @@ taken to run one way.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, product
 from math import inf, nan
 
 from ccassist.engine.model import Model
-from ccassist.solve.question import Question, dependents
-from ccassist.values.numerics import edge
+from ccassist.solve.question import Place, Question, dependents, starts
+from ccassist.values.number import nominal
+from ccassist.values.numerics import edge, linear
 from ccassist.values.numerics import roots as roots_between
 from ccassist.vocabulary import Kind, term
 
@@ -23,6 +26,11 @@ _SMALLEST = 1e-6  # of the largest magnitude of the range
 _USUAL, _WIDE = 12, 8  # samples of a figure over the usual range, and over the possible one: each costs much
 _SPANS: Mapping[str, tuple[float, float]] = {"static_ratio": (3.0, 40.0), "manifold_pressure": (0.5e5, 7e5)}
 """Where figures are looked for, SI, if not over all that is possible (common practice, no source)."""
+_NEAR_NOTHING = 1e-3  # of the usual span: a target below this is judged against it
+_SAME = 1e-6  # of the usual span: roots found together that are closer than this are one
+_STEP = 1e-6  # of the usual span: how far each unknown is moved to see what it does
+_STEPS, _SHORTER = 60, 30
+_MET = 1e-13  # of the targets
 _SLACK = 1e-9  # rounding allowed at the edge of a range, as a part of the usual span
 
 Point = tuple[float, float | None]  # unknown, target; None where no such engine can be
@@ -134,3 +142,86 @@ def _edge(question: Question, left: Point, right: Point) -> Point:
     inside, outside = (right[0], left[0]) if left[1] is None else (left[0], right[0])
     there = edge(lambda trial: _target(question, trial) is not None, inside, outside)
     return there, _target(question, there)
+
+
+def size_of(key: str, value: float) -> float:
+    """What a miss of a target is measured by, SI: the value, or a part of its usual span where that is near nothing."""
+    low, high = term(key).plausible
+    return max(abs(value), _NEAR_NOTHING * (high - low))
+
+
+def spans(keys: Iterable[str]) -> dict[str, float]:
+    """The width of what is usual of each term, SI."""
+    return {key: term(key).plausible[1] - term(key).plausible[0] for key in keys}
+
+
+def roots_together(question: Question) -> list[Place]:
+    """Every place at which all targets are met, closed in on from starts all over the usual ranges."""
+    scales, found = spans(question.unknowns), list[Place]()
+    for start in product(*(starts(key, question.present.get(key)) for key in question.unknowns)):
+        place = _zero(_miss(question), dict(zip(question.unknowns, start, strict=True)), scales)
+        near = (all(abs(place[k] - old[k]) <= _SAME * scales[k] for k in scales) for old in found if place)
+        if place is not None and not any(near):
+            found.append(place)
+    return found
+
+
+Miss = Callable[[Place], list[float] | None]
+
+
+def _miss(question: Question) -> Miss:
+    """What is missing of each target, as a part of it; None where no engine can be."""
+    sizes = {key: size_of(key, nominal(value)) for key, value in question.targets.items()}
+
+    def miss(place: Place) -> list[float] | None:
+        values = question.values(place)
+        return None if values is None else [(values[k] - nominal(v)) / sizes[k] for k, v in question.targets.items()]
+
+    return miss
+
+
+def _zero(miss: Miss, start: Place, scales: Mapping[str, float]) -> Place | None:
+    """Where every miss vanishes, by Newton's steps, shortened where they overshoot; None where they come to no rest.
+
+    Parameters
+    ----------
+    miss : what is missing of each target, as a part of it; None where no engine can be.
+    start : the unknowns, SI.
+    scales : what a small step of each is measured by, SI.
+    """
+    place, here = start, miss(start)
+    for _ in range(_STEPS):
+        if here is None:
+            return None
+        if max(map(abs, here)) <= _MET:
+            return place
+        move = _move(miss, place, here, scales)
+        nearer = None if move is None else _shortened(miss, place, here, move)
+        if nearer is None:
+            break
+        place, here = nearer
+    return place if here is not None and max(map(abs, here)) <= _MET * 1e3 else None
+
+
+def _move(miss: Miss, place: Place, here: list[float], scales: Mapping[str, float]) -> Place | None:
+    """Newton's step, by central differences."""
+    columns = []
+    for key, scale in scales.items():
+        after, before = (miss({**place, key: place[key] + way * _STEP * scale}) for way in (1, -1))
+        if after is None or before is None:
+            return None
+        columns.append([(up - down) / (2 * _STEP) for up, down in zip(after, before, strict=True)])
+    moved = linear(list(zip(*columns, strict=True)), [-lack for lack in here])
+    return None if moved is None else {key: step * scales[key] for key, step in zip(scales, moved, strict=True)}
+
+
+def _shortened(miss: Miss, place: Place, here: list[float], move: Place) -> tuple[Place, list[float]] | None:
+    """The longest half, quarter ... of the step that comes nearer; None where none does."""
+    part = 1.0
+    for _ in range(_SHORTER):
+        there = {key: number + part * move[key] for key, number in place.items()}
+        missing = miss(there)
+        if missing is not None and max(map(abs, missing)) < max(map(abs, here)):
+            return there, missing
+        part /= 2
+    return None

@@ -11,14 +11,13 @@ the unknowns from it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
 from typing import TYPE_CHECKING
 
 from ccassist.engine.mathematics import Relation
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.solve.question import Place, Question, dependents, no_such_engine, starts
+from ccassist.solve.question import Place, Question, dependents, no_such_engine
 from ccassist.solve.remarks import (
     ask,
     cannot_be,
@@ -30,11 +29,11 @@ from ccassist.solve.remarks import (
     rough,
     usual_reach,
 )
-from ccassist.solve.scan import Reach, Scan, impossible, roots, scan
+from ccassist.solve.scan import Reach, Scan, impossible, roots, roots_together, scan, size_of, spans
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible
 from ccassist.values.number import Number, is_uncertain, nominal
-from ccassist.values.numerics import linear, uncertain_roots
+from ccassist.values.numerics import uncertain_roots
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import term
 
@@ -43,11 +42,6 @@ if TYPE_CHECKING:
 
 AGREEMENT = 1e-9  # of the target: how closely the check by substitution must give it back
 _FIGURE_AGREES = 1e-7  # the same of a figure worked out by a procedure
-_NEAR_NOTHING = 1e-3  # of the usual span: a target below this is judged against it
-_SAME = 1e-6  # of the usual span: roots found together that are closer than this are one
-_STEP = 1e-6  # of the usual span: how far each unknown is moved to see what it does
-_STEPS, _SHORTER = 60, 30
-_MET = 1e-13  # of the targets
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -190,12 +184,7 @@ def agrees(question: Question, target: str, got: float) -> bool:
     wanted = nominal(question.targets[target])
     if target in question.figures:
         return abs(got - wanted) <= _FIGURE_AGREES * max(abs(wanted), 1.0)
-    return abs(got - wanted) <= _tolerance(target, wanted)
-
-
-def _tolerance(target: str, value: float) -> float:
-    low, high = term(target).plausible
-    return AGREEMENT * max(abs(value), _NEAR_NOTHING * (high - low))
+    return abs(got - wanted) <= AGREEMENT * size_of(target, wanted)
 
 
 Trial = tuple[float | None, "Formula | None"]
@@ -243,7 +232,7 @@ class _Solver:
         reach = scanned.reach()
         if reach is None:
             raise InputError(no_such_engine(question.unknown))
-        if scanned.flat(_tolerance(question.target, reach.high)):
+        if scanned.flat(AGREEMENT * size_of(question.target, reach.high)):
             raise InputError(no_influence(question, "what it gives in one place it takes in another"))
         check_values(question)
         route, trials = self.trials(question, scanned)
@@ -336,20 +325,10 @@ class _Solver:
         return found, list(dropped)
 
     def at_once(self, question: Question) -> tuple[list[Root], list[str]]:
-        """All closed in on together, from starts all over the usual ranges."""
-        scales = {key: term(key).plausible[1] - term(key).plausible[0] for key in question.unknowns}
-        found: list[Root] = []
+        """All closed in on together."""
         dropped: dict[str, None] = {}
-        seen: list[Place] = []
-        for start in product(*(starts(key, question.present.get(key)) for key in question.unknowns)):
-            place = _zero(_miss(question), dict(zip(question.unknowns, start, strict=True)), scales)
-            near = (all(abs(place[k] - old[k]) <= _SAME * scales[k] for k in scales) for old in seen if place)
-            if place is None or any(near):
-                continue
-            seen.append(place)
-            made = self.checked(question, place, dropped)
-            found += [] if made is None else [made]
-        return found, list(dropped)
+        made = (self.checked(question, place, dropped) for place in roots_together(question))
+        return [one for one in made if one is not None], list(dropped)
 
     def checked(
         self, question: Question, place: Place, dropped: dict[str, None], numbers: Mapping[str, Number] | None = None
@@ -420,7 +399,7 @@ def _uncertain(
     """
     misses = question.missed(place, model)
     unknowns = question.unknowns
-    scales = {key: term(key).plausible[1] - term(key).plausible[0] for key in unknowns}
+    scales = spans(unknowns)
     steep = [[slopes[target].get(key, 0.0) * scales[key] for key in unknowns] for target in question.targets]
     found = uncertain_roots([place[key] / scales[key] for key in unknowns], misses, steep)
     if found is None and len(unknowns) > 1:
@@ -441,67 +420,3 @@ def _unlikely(question: Question, root: Root) -> tuple[int, float]:
         outside += not low <= number <= high
         far += abs(number - question.present.get(key, (low + high) / 2)) / (high - low)
     return outside, far
-
-
-Miss = Callable[[Place], list[float] | None]
-
-
-def _miss(question: Question) -> Miss:
-    """What is missing of each target, as a part of it; None where no engine can be."""
-    sizes = {}
-    for key, value in question.targets.items():
-        low, high = term(key).plausible
-        sizes[key] = max(abs(nominal(value)), _NEAR_NOTHING * (high - low))
-
-    def miss(place: Place) -> list[float] | None:
-        values = question.values(place)
-        return None if values is None else [(values[k] - nominal(v)) / sizes[k] for k, v in question.targets.items()]
-
-    return miss
-
-
-def _zero(miss: Miss, start: Place, scales: Mapping[str, float]) -> Place | None:
-    """Where every miss vanishes, by Newton's steps, shortened where they overshoot; None where they come to no rest.
-
-    Parameters
-    ----------
-    miss : what is missing of each target, as a part of it; None where no engine can be.
-    start : the unknowns, SI.
-    scales : what a small step of each is measured by, SI.
-    """
-    place, here = start, miss(start)
-    for _ in range(_STEPS):
-        if here is None:
-            return None
-        if max(map(abs, here)) <= _MET:
-            return place
-        move = _move(miss, place, here, scales)
-        nearer = None if move is None else _shortened(miss, place, here, move)
-        if nearer is None:
-            break
-        place, here = nearer
-    return place if here is not None and max(map(abs, here)) <= _MET * 1e3 else None
-
-
-def _move(miss: Miss, place: Place, here: list[float], scales: Mapping[str, float]) -> Place | None:
-    """Newton's step, by central differences."""
-    columns = []
-    for key, scale in scales.items():
-        after, before = (miss({**place, key: place[key] + way * _STEP * scale}) for way in (1, -1))
-        if after is None or before is None:
-            return None
-        columns.append([(up - down) / (2 * _STEP) for up, down in zip(after, before, strict=True)])
-    moved = linear(list(zip(*columns, strict=True)), [-lack for lack in here])
-    return None if moved is None else {key: step * scales[key] for key, step in zip(scales, moved, strict=True)}
-
-
-def _shortened(miss: Miss, place: Place, here: list[float], move: Place) -> tuple[Place, list[float]] | None:
-    """The longest half, quarter ... of the step that comes nearer; None where none does."""
-    part = 1.0
-    for _ in range(_SHORTER):
-        there = {key: number + part * move[key] for key, number in place.items()}
-        missing = miss(there)
-        if missing is not None and max(map(abs, missing)) < max(map(abs, here)):
-            return there, missing
-        part /= 2
-    return None
