@@ -14,6 +14,7 @@ knock_compare.py               that difference with its interval
 knock_charge.py                cases from geometry and charge, builds that knock alike, whole maps
 figures.py                     one engine as it stands, and its figures
 solve_boost.py, levers.py      what must change, and what a step of each lever does
+invented.py                    the engine of the examples
 cautions.py                    when knock is not compared, and what must stand beside each figure
 numbers.py                     small mathematics
 """

@@ -24,6 +24,8 @@ EARTH_RADIUS = 6_356_766.0  # m, of ISO 2533
 def geopotential(altitude: Number) -> Number:
     """Geopotential of a geometric altitude.  [m] -> [m].
 
+    Source: ISO 2533:1975, 2.3.
+
     >>> round(geopotential(4000.0), 1)
     3997.5
     """
@@ -33,6 +35,8 @@ def geopotential(altitude: Number) -> Number:
 def geometric(altitude: Number) -> Number:
     """Geometric altitude of a geopotential one.  [m] -> [m].
 
+    Source: ISO 2533:1975, 2.3.
+
     >>> round(geometric(geopotential(4000.0)), 6)
     4000.0
     """
@@ -40,12 +44,20 @@ def geometric(altitude: Number) -> Number:
 
 
 def temperature(altitude: Number) -> Number:
-    """Standard air temperature at a geometric altitude.  [m] -> [K]."""
+    """Standard air temperature at a geometric altitude.  [m] -> [K].
+
+    Source: ISO 2533:1975, lowest layer.
+
+    >>> round(temperature(1000.0), 3)
+    281.651
+    """
     return temperature_geopotential(geopotential(altitude))
 
 
 def pressure(altitude: Number) -> Number:
     """Standard air pressure at a geometric altitude.  [m] -> [Pa].
+
+    Source: ISO 2533:1975, lowest layer.
 
     >>> round(pressure(1000.0), 1)
     89876.3
@@ -54,11 +66,23 @@ def pressure(altitude: Number) -> Number:
 
 
 def temperature_geopotential(altitude: Number) -> Number:
-    """Standard air temperature at a geopotential altitude.  [m] -> [K]."""
+    """Standard air temperature at a geopotential altitude.  [m] -> [K].
+
+    Source: ISO 2533:1975, lowest layer.
+
+    >>> temperature_geopotential(2000.0)
+    275.15
+    """
     return SEA_LEVEL_TEMPERATURE - LAPSE * altitude
 
 
 def pressure_geopotential(altitude: Number) -> Number:
-    """Standard air pressure at a geopotential altitude.  [m] -> [Pa]."""
+    """Standard air pressure at a geopotential altitude.  [m] -> [Pa].
+
+    Source: ISO 2533:1975, lowest layer.
+
+    >>> round(pressure_geopotential(2000.0))
+    79495
+    """
     part = temperature_geopotential(altitude) / SEA_LEVEL_TEMPERATURE
     return SEA_LEVEL_PRESSURE * part ** (GRAVITY / AIR_CONSTANT / LAPSE)

@@ -1,6 +1,6 @@
 """What a burn is worked out from: one engine cylinder, how it is run, and the two together.
 
-SI throughout.  Number number may be a NumPy array, one entry a case, as long as
+SI throughout.  Any number may be a NumPy array, one entry a case, as long as
 all arrays of one record have the same one-dimensional shape; floats are shared
 by all cases.
 """
@@ -38,13 +38,27 @@ class Cylinder:
     pin_offset: Number = 0.0
 
     def swept_volume(self, *, m: Mathematics = FLOATS) -> Number:
-        """Swept volume of one cylinder, m³."""
+        """Swept volume of one cylinder, m³.
+
+        Source: :func:`ccassist.engine.relations.swept_volume`.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> round(CASE.cylinder.swept_volume() * 1e6, 2)
+        427.26
+        """
         return relations.swept_volume(
             self.bore, relations.piston_travel_offset(self.stroke, self.rod_length, self.pin_offset, m=m), m=m
         )
 
     def with_ratio(self, static_ratio: Number, *, m: Mathematics = FLOATS) -> Cylinder:
-        """The same cylinder with the clearance volume of another static ratio (above 1)."""
+        """The same cylinder with the clearance volume of another static ratio (above 1).
+
+        Ratio -> clearance volume, m³.  Source: definition of the static ratio.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> round(CASE.cylinder.with_ratio(9.0).clearance_volume * 1e6, 3)
+        53.407
+        """
         return replace(self, clearance_volume=self.swept_volume(m=m) / (static_ratio - 1))
 
 
@@ -105,7 +119,14 @@ class Case:
     operating: Operating
 
     def but(self, **changes: Array) -> Case:
-        """The same case with fields of its cylinder or its operating record replaced."""
+        """The same case with fields of its cylinder or its operating record replaced.
+
+        SI, as the fields are.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> CASE.but(pressure=2e5).operating.pressure
+        200000.0
+        """
         mechanical = {f.name for f in fields(Cylinder)}
         return Case(
             cylinder=replace(self.cylinder, **{k: v for k, v in changes.items() if k in mechanical}),
@@ -113,23 +134,49 @@ class Case:
         )
 
     def closing_angle(self, *, m: Mathematics = FLOATS) -> Number:
-        """Crank at intake closing, rad from true top dead centre of firing: negative, before it."""
+        """Crank at intake closing, rad from true top dead centre of firing: negative, before it.
+
+        Source: slider-crank geometry.
+
+        >>> from math import degrees
+        >>> from ccassist.boost.invented import CASE
+        >>> round(degrees(CASE.closing_angle()), 1)
+        -125.0
+        """
         one = self.cylinder
         down = slider_crank.downstroke_angle(one.stroke, one.rod_length, one.pin_offset, m=m)
         return self.operating.closing + down - 2 * m.pi
 
     @property
     def count(self) -> int:
-        """How many cases: the length of its arrays, 1 without any."""
+        """How many cases: the length of its arrays, 1 without any.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> CASE.count
+        1
+        """
         arrays = [number for number in self.numbers().values() if is_array(number) and number.ndim]
         return max((len(number) for number in arrays), default=1)
 
     def numbers(self) -> dict[str, Array]:
-        """Every field of both records by name; no name stands in both."""
+        """Every field of both records by name; no name stands in both.
+
+        SI.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> round(CASE.numbers()['octane'])
+        95
+        """
         return {f.name: getattr(record, f.name) for record in (self.cylinder, self.operating) for f in fields(record)}
 
     def part(self, which: slice) -> Case:
-        """Some of the cases: arrays cut, shared numbers as they are."""
+        """Some of the cases: arrays cut, shared numbers as they are.
+
+        >>> import numpy as np
+        >>> from ccassist.boost.invented import CASE
+        >>> CASE.but(pressure=np.array([1e5, 2e5, 3e5])).part(slice(0, 2)).count
+        2
+        """
         cut = {k: v[which] for k, v in self.numbers().items() if is_array(v) and v.ndim}
         return self.but(**cut)
 
@@ -178,11 +225,23 @@ class Gases:
     heat: float
 
     def constant(self, burned: Number) -> Number:
-        """Gas constant with this mass fraction burned, J/(kg K)."""
+        """Gas constant with this mass fraction burned, J/(kg K).
+
+        Source: gases mixed by mass.
+
+        >>> round(gases('iso-octane', 1.0, floats()).constant(0.0), 1)
+        273.8
+        """
         return self.fresh_constant + burned * (self.burned_constant - self.fresh_constant)
 
     def heat_capacity(self, temperature: Number, burned: Number, *, m: BurnMathematics) -> Number:
-        """Heat capacity at constant pressure with this mass fraction burned.  [K], fraction -> [J/(kg K)]."""
+        """Heat capacity at constant pressure with this mass fraction burned.  [K], fraction -> [J/(kg K)].
+
+        Source: the polynomials of :mod:`ccassist.boost.gas`, NASA TM-4513.
+
+        >>> round(gases('iso-octane', 1.0, floats()).heat_capacity(700.0, 0.0, m=floats()))
+        1210
+        """
         place = (temperature - COLDEST) / STEP
         row = m.row(place)
         beyond = place - row
@@ -193,7 +252,13 @@ class Gases:
 
 @cache
 def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
-    """The tables of a charge, made once.  ValueError for a fuel or strength that the gas data do not know."""
+    """The tables of a charge, made once.  ValueError for a fuel or strength that the gas data do not know.
+
+    J/(kg K) and J/kg.  Source: the polynomials of :mod:`ccassist.boost.gas`, NASA TM-4513.
+
+    >>> round(gases('iso-octane', 1.0, floats()).heat / 1e6, 2)
+    2.77
+    """
     fresh, burned = mixture(fuel, equivalence_ratio, 0.0), mixture(fuel, equivalence_ratio, 1.0)
     temperatures = [COLDEST + STEP * row for row in range(ROWS + 1)]
     columns = [[nominal(gas.cp(t)) for t in temperatures] for gas in (fresh, burned)]
@@ -210,7 +275,11 @@ def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
 
 
 def parts(count: int) -> Iterator[slice]:
-    """Slices that cover so many cases, so that memory does not grow with them."""
+    """Slices that cover so many cases, so that memory does not grow with them.
+
+    >>> [(part.start, part.stop) for part in parts(3000)]
+    [(0, 2048), (2048, 3000)]
+    """
     return (slice(begin, min(begin + CHUNK, count)) for begin in range(0, count, CHUNK))
 
 
@@ -226,13 +295,21 @@ def _positive(number: float) -> float:
 
 @cache
 def floats() -> BurnMathematics:
-    """For one case in plain floats."""
+    """For one case in plain floats.
+
+    >>> round(floats().exp(1.0), 4)
+    2.7183
+    """
     return _widened(mathematics.FLOATS, exp=math.exp, log=math.log, positive=_positive, row=_row, table=tuple)
 
 
 @cache
 def arrays() -> BurnMathematics:
-    """For many cases at once."""
+    """For many cases at once.
+
+    >>> arrays().positive(-1.0).item()
+    0.0
+    """
     import numpy as np
 
     def rows(place: Array) -> Array:

@@ -57,7 +57,11 @@ BESIDE: dict[str, tuple[str, ...]] = {
 
 
 def beside(figures: str) -> tuple[str, ...]:
-    """The cautions that stand beside a group of figures, one of BESIDE."""
+    """The cautions that stand beside a group of figures, one of BESIDE.
+
+    >>> beside('trapped')[0][:32]
+    'Trapped ratio is geometry, for c'
+    """
     return tuple(CAUTIONS[key] for key in BESIDE[figures])
 
 
@@ -134,6 +138,10 @@ def refusals(baseline: Case | None, candidate: Case) -> tuple[Finding, ...]:
     """Why no octane difference can be given; empty where it can.
 
     Numbers must be floats; for a whole map the same holds for each corner of it.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> [finding.code for finding in refusals(CASE, CASE.but(speed=50.0))]
+    ['other-speed']
     """
     if baseline is None:
         return (
@@ -148,7 +156,12 @@ def refusals(baseline: Case | None, candidate: Case) -> tuple[Finding, ...]:
 
 
 def remarks(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
-    """What stays in doubt in a comparison that can be made."""
+    """What stays in doubt in a comparison that can be made.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> [finding.code for finding in remarks(CASE, CASE.but(burn_centre=0.2))]
+    ['burn-phasing-differs']
+    """
     one, other = baseline.operating, candidate.operating
     found = []
     if one.burn_centre != other.burn_centre:
@@ -167,7 +180,14 @@ def remarks(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
 
 
 def unsound(case: Case) -> str:
-    """What makes a case impossible to work out, in words; nothing where it can be."""
+    """What makes a case impossible to work out, in words; nothing where it can be.
+
+    SI, as in :data:`POSSIBLE`.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> unsound(CASE), unsound(CASE.but(bore=0.0))
+    ('', 'bore is outside what an engine can have')
+    """
     one, run = case.cylinder, case.operating
     for name, (low, high) in POSSIBLE.items():
         if not low <= nominal(case.numbers()[name]) <= high:

@@ -47,8 +47,10 @@ def isentropic(gas: Mixture, start: State, volume_ratio: Number) -> State:
     """State after compression without heat loss, by the exact isentrope of an ideal gas.
 
     The end temperature T₂ solves s°(T₂) − s°(T₁) = R ln(p₂/p₁) with p₂/p₁ = r T₂/T₁ (Çengel & Boles,
-    Thermodynamics, sec. 7-9; Moran & Shapiro sec. 6.11, from memory).  Number of the numbers may be an
+    Thermodynamics, sec. 7-9; Moran & Shapiro sec. 6.11, from memory).  Any of the numbers may be an
     array or uncertain; an uncertain one stays linked to its inputs.
+
+    Pa absolute and K, volume before over volume after -> Pa, K.
 
     >>> from ccassist.boost.gas import mixture
     >>> end = isentropic(mixture("none", 0.0, 0.0), State(pressure=1e5, temperature=290.0), 8.0)
@@ -75,6 +77,10 @@ def effective_exponent(start: State, end: State, volume_ratio: Number) -> Number
     """The constant exponent that joins two states: ln(p₂/p₁) ÷ ln r; the ratio must not be 1.
 
     Pa, ratio -> a number without unit.  Source: :func:`polytropic` turned round.
+
+    >>> start, end = State(pressure=1e5, temperature=333.0), State(pressure=1.06e6, temperature=590.0)
+    >>> round(effective_exponent(start, end, 6.0), 3)
+    1.318
     """
     return log(end.pressure / start.pressure) / log(volume_ratio)
 
@@ -87,6 +93,9 @@ def ratio_from_pressures(
     Pressures [Pa] absolute, each with the share of the compression stroke that is done (0 at bottom);
     ratio = 1 + 1 ÷ clearance, where V₁/V₂ = (p₂/p₁)^(1/n).  Source: Gupta, Rajput, Mathur & Sharma,
     textbook exercises.
+
+    >>> round(ratio_from_pressures(1.4e5, 3.6e5, 1.35, 0.25, 0.75), 2)
+    5.1
     """
     volumes = (second / first) ** (1 / exponent)
     clearance = ((1 - first_share) - volumes * (1 - second_share)) / (volumes - 1)
@@ -134,17 +143,31 @@ AIR_GAMMA = 1.4
 
 
 def pressure_ratio(manifold_pressure: Number) -> Number:
-    """Absolute manifold pressure over the fixed 101.325 kPa, never over the local barometer.  [Pa] -> ratio."""
+    """Absolute manifold pressure over the fixed 101.325 kPa, never over the local barometer.  [Pa] -> ratio.
+
+    Source: definition.
+
+    >>> round(pressure_ratio(180e3), 3)
+    1.776
+    """
     return manifold_pressure / REFERENCE_PRESSURE
 
 
 def compressor_ratio(manifold_pressure: Number, cooler_drop: Number, barometer: Number, inlet_drop: Number) -> Number:
-    """What the compressor itself does: absolute pressures after over before.  All [Pa] -> ratio."""
+    """What the compressor itself does: absolute pressures after over before.  All [Pa] -> ratio.
+
+    Source: definition.
+
+    >>> round(compressor_ratio(180e3, 10e3, 101e3, 1e3), 3)
+    1.9
+    """
     return (manifold_pressure + cooler_drop) / (barometer - inlet_drop)
 
 
 def compressor_outlet(inlet_temperature: Number, ratio: Number, efficiency: Number, gamma: float = AIR_GAMMA) -> Number:
     """Temperature after the compressor: T₁ (1 + (PR^((γ−1)/γ) − 1) ÷ η).  [K], ratios -> [K].
+
+    Source: all texts of thermodynamics (Çengel & Boles, Moran & Shapiro).
 
     >>> round(compressor_outlet(298.15, 1 + 1 / 1.01325, 0.75), 2)
     384.31
@@ -153,7 +176,13 @@ def compressor_outlet(inlet_temperature: Number, ratio: Number, efficiency: Numb
 
 
 def cooler_outlet(hot: Number, coolant: Number, effectiveness: Number) -> Number:
-    """Temperature after the cooler: T₂ − ε (T₂ − coolant).  [K], [K], share -> [K]."""
+    """Temperature after the cooler: T₂ − ε (T₂ − coolant).  [K], [K], share -> [K].
+
+    Source: definition of the effectiveness.
+
+    >>> cooler_outlet(380.0, 300.0, 0.75)
+    320.0
+    """
     return hot - effectiveness * (hot - coolant)
 
 
@@ -164,12 +193,21 @@ def residual_fraction(
 
     Ratios, [K], [K] -> share of the charge by mass.  A stated assumption, without overlap and without
     the difference of the gas constants (common practice).
+
+    >>> round(residual_fraction(9.0, 1.05, 340.0, 1100.0), 4)
+    0.0361
     """
     return exhaust_ratio / static_ratio * fresh_temperature / residual_temperature
 
 
 def mixed_temperature(fresh_temperature: Number, residual_temperature: Number, share: Number) -> Number:
-    """Fresh charge and residual gas together, by mass, with equal heat capacities.  [K], [K], share -> [K]."""
+    """Fresh charge and residual gas together, by mass, with equal heat capacities.  [K], [K], share -> [K].
+
+    Source: energy kept, equal heat capacities.
+
+    >>> round(mixed_temperature(340.0, 1100.0, 0.05), 6)
+    378.0
+    """
     return (1 - share) * fresh_temperature + share * residual_temperature
 
 
@@ -199,17 +237,38 @@ class Charge:
 
     @property
     def pressure_ratio(self) -> Number:
-        """Absolute manifold pressure over 101.325 kPa."""
+        """Absolute manifold pressure over 101.325 kPa.
+
+        Source: definition.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> round(STAND.compressed.charge.pressure_ratio, 3)
+        1.592
+        """
         return pressure_ratio(self.manifold_pressure)
 
     @property
     def density(self) -> Number:
-        """Of the charge at intake closing, kg/m³."""
+        """Of the charge at intake closing, kg/m³.
+
+        Source: ideal gas.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> round(STAND.compressed.charge.density, 3)
+        1.635
+        """
         return self.closing.pressure / (self.mixture.gas_constant * self.closing.temperature)
 
     @property
     def computed(self) -> tuple[Value, ...]:
-        """What followed from it, in working order."""
+        """What followed from it, in working order.
+
+        SI.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> [one.key for one in STAND.compressed.charge.computed][:2]
+        ['compressor_ratio', 'compressor_temperature']
+        """
         rows = (
             ("compressor_ratio", self.compressor_ratio, "absolute pressures, losses included"),
             ("compressor_temperature", self.compressor_temperature, "by isentropic efficiency"),
@@ -225,7 +284,15 @@ class Charge:
 
 
 def charge(conditions: Conditions, static_ratio: Number) -> Charge:
-    """The charge at intake closing of an engine of that static ratio (the residual gas hangs on it)."""
+    """The charge at intake closing of an engine of that static ratio (the residual gas hangs on it).
+
+    SI.  Source: the equations of this module, one after the other.
+
+    >>> from ccassist.boost.invented import AIR
+    >>> there = charge(AIR, 9.0)
+    >>> round(there.closing.pressure), round(there.closing.temperature, 1)
+    (161325, 361.4)
+    """
     ratio, outlet, temperature = _supplied(conditions)
     fresh = temperature + conditions["charge_heating"]
     burned = conditions["residual_temperature"]
@@ -296,6 +363,8 @@ class Geometry:
     def trapped_ratio(self) -> Number:
         """Volume at intake closing over clearance volume.
 
+        Ratio.  Source: slider-crank geometry.
+
         >>> from math import radians
         >>> Geometry(static_ratio=9.5, stroke=0.0917, rod_length=0.1489, intake_closing=0.0).trapped_ratio
         9.5
@@ -306,15 +375,30 @@ class Geometry:
         return slider_crank.volume_ratio(closing, self.static_ratio, *crank, m=m)
 
     def with_static_ratio(self, static_ratio: Number) -> Geometry:
-        """The same crank and closing with another static ratio."""
+        """The same crank and closing with another static ratio.
+
+        >>> from ccassist.boost.invented import GEOMETRY
+        >>> GEOMETRY.with_static_ratio(10.0).static_ratio
+        10.0
+        """
         return replace(self, static_ratio=static_ratio)
 
     def plain(self) -> Geometry:
-        """The same without uncertainty."""
+        """The same without uncertainty, SI.
+
+        >>> from ccassist.boost.invented import GEOMETRY
+        >>> GEOMETRY.plain() == GEOMETRY
+        True
+        """
         return Geometry(**{field.name: plain(getattr(self, field.name)) for field in fields(self)})
 
     def closing_at(self, intake_closing: Number) -> Geometry:
-        """The same engine with another intake closing, rad after bottom dead centre."""
+        """The same engine with another intake closing, rad after bottom dead centre.
+
+        >>> from ccassist.boost.invented import GEOMETRY
+        >>> round(GEOMETRY.closing_at(0.0).trapped_ratio, 6)
+        9.0
+        """
         return replace(self, intake_closing=intake_closing)
 
 
@@ -327,5 +411,12 @@ class Point:
 
 
 def curve(geometry: Geometry, closings: Sequence[Number]) -> tuple[Point, ...]:
-    """Trapped ratio at each of the closings, rad after true bottom dead centre."""
+    """Trapped ratio at each of the closings, rad after true bottom dead centre.
+
+    Source: slider-crank geometry.
+
+    >>> from ccassist.boost.invented import GEOMETRY
+    >>> [round(point.trapped_ratio, 3) for point in curve(GEOMETRY, (0.0, 1.0))]
+    [9.0, 7.583]
+    """
     return tuple(Point(intake_closing=c, trapped_ratio=geometry.closing_at(c).trapped_ratio) for c in closings)

@@ -93,7 +93,12 @@ class Conditions:
 
     @property
     def compressed(self) -> bool:
-        """Whether a compressor feeds the engine."""
+        """Whether a compressor feeds the engine.
+
+        >>> from ccassist.boost.invented import AIR
+        >>> AIR.compressed
+        True
+        """
         return _compressed(self.values)
 
     def but(self, **numbers: Number) -> Conditions:
@@ -101,6 +106,12 @@ class Conditions:
 
         Gauge boost, altitude or absolute manifold pressure so stated takes the place of the manifold
         pressure, barometer or gauge boost that was stated before.
+
+        SI.
+
+        >>> from ccassist.boost.invented import AIR
+        >>> round(AIR.but(boost_gauge=100e3)['manifold_pressure'])
+        201325
         """
         gone = {_INSTEAD[key] for key in numbers if key in _INSTEAD}
         for key, sources in _FROM.items():
@@ -111,7 +122,12 @@ class Conditions:
         return conditions(self.fuel, {**kept, **new})
 
     def plain(self) -> Conditions:
-        """The same without uncertainty."""
+        """The same without uncertainty, SI.
+
+        >>> from ccassist.boost.invented import AIR
+        >>> AIR.plain() == AIR
+        True
+        """
         return replace(self, values={k: replace(v, number=plain(v.number)) for k, v in self.values.items()})
 
 
@@ -122,6 +138,12 @@ def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:
     neither for an engine without a compressor; ``barometer``, else ``altitude``, else the standard
     atmosphere at sea level; ``closing_pressure`` sets the filling.  Each assumption becomes one
     uncertain number, made here once.  Raises ValueError for a fuel that is not known.
+
+    SI.  Source of what is assumed: common practice, no source.
+
+    >>> made = conditions('iso-octane', {'boost_gauge': value('boost_gauge', 60e3, Origin.STATED, '')})
+    >>> round(nominal(made['manifold_pressure'])), made.values['cooler_effectiveness'].origin.value
+    (161325, 'assumed')
     """
     if fuel not in FUELS:
         raise ValueError(f"no such fuel: {fuel}")
@@ -143,7 +165,14 @@ def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:
 
 
 def aspirated(like: Conditions) -> Conditions:
-    """The naturally aspirated engine to compare with: same air, fuel and habits, no compressor, at 101.325 kPa."""
+    """The naturally aspirated engine to compare with: same air, fuel and habits, no compressor, at 101.325 kPa.
+
+    Pa.
+
+    >>> from ccassist.boost.invented import AIR
+    >>> aspirated(AIR)['manifold_pressure'], aspirated(AIR).compressed
+    (101325.0, False)
+    """
     kept = {key: like.values[key] for key in (*(a.key for a in AIR), "residual_fraction") if key in like.values}
     for key in ("barometer", "manifold_pressure"):
         kept[key] = _computed(key, REFERENCE_PRESSURE, "what the pressure ratio is counted from")
@@ -151,7 +180,14 @@ def aspirated(like: Conditions) -> Conditions:
 
 
 def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
-    """What does not fit together among the stated conditions."""
+    """What does not fit together among the stated conditions.
+
+    SI.
+
+    >>> stated = {key: value(key, 1.6e5, Origin.STATED, '') for key in ('boost_gauge', 'manifold_pressure')}
+    >>> [finding.code for finding in remarks(stated)]
+    ['boost-twice']
+    """
     found = []
     if "boost_gauge" in stated and "manifold_pressure" in stated:
         wrong = "boost is stated both as gauge and as absolute manifold pressure"
@@ -170,12 +206,24 @@ def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
 
 
 def absolute(boost_gauge: Number, barometer: Number) -> Number:
-    """Absolute manifold pressure from gauge boost and the air around.  [Pa], [Pa] -> [Pa]."""
+    """Absolute manifold pressure from gauge boost and the air around.  [Pa], [Pa] -> [Pa].
+
+    Source: definition.
+
+    >>> absolute(60e3, 101e3)
+    161000.0
+    """
     return boost_gauge + barometer
 
 
 def gauge(manifold_pressure: Number, barometer: Number) -> Number:
-    """Gauge boost from absolute manifold pressure and the air around.  [Pa], [Pa] -> [Pa]."""
+    """Gauge boost from absolute manifold pressure and the air around.  [Pa], [Pa] -> [Pa].
+
+    Source: definition.
+
+    >>> gauge(161e3, 101e3)
+    60000.0
+    """
     return manifold_pressure - barometer
 
 
@@ -201,7 +249,13 @@ def _manifold(values: Mapping[str, Value]) -> Value:
 
 
 def value(key: str, number: Number, origin: Origin, how: str) -> Value:
-    """A number with its story; loads the uncertain numbers only now."""
+    """A number with its story; loads the uncertain numbers only now.
+
+    SI.
+
+    >>> value('filling', 1.0, Origin.STATED, '').nominal
+    1.0
+    """
     from ccassist.values.measured import Value
 
     return Value(key=key, number=number, origin=origin, how=how)

@@ -102,13 +102,22 @@ class Equivalent:
 
     @property
     def beyond(self) -> bool:
-        """Whether it is above 14:1, where it is shown as harder than a baseline, not as a ratio to build."""
+        """Whether it is above 14:1, where it is shown as harder than a baseline, not as a ratio to build.
+
+        >>> Equivalent(convention=ROOT, number=15.2).beyond
+        True
+        """
         return self.number is not None and nominal(self.number) > HARDEST_RUN
 
     def harder_than(self, baseline: Equivalent) -> Number | None:
         """How many ratios harder than a baseline by the same convention; None where either has no figure.
 
         Raises ValueError for another convention.
+
+        Static ratios.
+
+        >>> round(Equivalent(convention=ROOT, number=12.0).harder_than(Equivalent(convention=ROOT, number=10.5)), 3)
+        1.5
         """
         if baseline.convention is not self.convention:
             raise ValueError("only figures of one convention can be compared")
@@ -132,12 +141,26 @@ class Compressed:
 
     @property
     def polytropic(self) -> State:
-        """The end by the stated or assumed constant exponent, to be shown beside the isentrope."""
+        """The end by the stated or assumed constant exponent, to be shown beside the isentrope.
+
+        Pa and K.  Source: :func:`ccassist.boost.charge.polytropic`.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> round(STAND.compressed.polytropic.pressure / 1e5, 1)
+        23.8
+        """
         return polytropic(self.charge.closing, self.trapped_ratio, self.charge.conditions["polytropic_exponent"])
 
     @property
     def effective_exponent(self) -> Number:
-        """The constant exponent that gives the isentrope's end pressure; the trapped ratio must not be 1."""
+        """The constant exponent that gives the isentrope's end pressure; the trapped ratio must not be 1.
+
+        Without unit.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> round(STAND.compressed.effective_exponent, 3)
+        1.315
+        """
         return effective_exponent(self.charge.closing, self.end, self.trapped_ratio)
 
 
@@ -150,7 +173,14 @@ CRITERIA: Mapping[str, Criterion] = {
 
 
 def compressed(geometry: Geometry, conditions: Conditions) -> Compressed:
-    """The charge of an engine and its isentropic compression to top dead centre."""
+    """The charge of an engine and its isentropic compression to top dead centre.
+
+    SI.  Source: :func:`ccassist.boost.charge.isentropic`.
+
+    >>> from ccassist.boost.invented import AIR, GEOMETRY
+    >>> round(compressed(GEOMETRY, AIR).end.temperature)
+    687
+    """
     there = charge(conditions, geometry.static_ratio)
     ratio = geometry.trapped_ratio
     end = isentropic(there.mixture, there.closing, ratio)
@@ -166,6 +196,11 @@ def equal_ratio(
     naturally aspirated engine; it must rise with the ratio.  ``sure`` is the same on plain numbers, where
     that is quicker.  Found on plain numbers; doubt in the criterion or in ``wanted`` is
     carried through the slope there.  Raises NotPossible where no ratio from 3 to 150 meets it.
+
+    Source: definition; what is held equal says its own.
+
+    >>> round(equal_ratio(lambda ratio: ratio**1.3, 20.0), 4)
+    10.0183
     """
 
     def certain(ratio: float) -> float:
@@ -185,6 +220,8 @@ def equal_ratio(
 def root_habit(static_ratio: Number, ratio: Number) -> Number:
     """The trade's square-root habit: static ratio × √ pressure ratio, absolute over 101.325 kPa.
 
+    Ratios -> ratio.  Source: common practice, no source.
+
     >>> round(root_habit(7.0, 2.0), 1)
     9.9
     """
@@ -197,6 +234,12 @@ def equivalents(geometry: Geometry, conditions: Conditions) -> tuple[Equivalent,
     A convention that no naturally aspirated engine meets has no figure, and says why.
 
     The knock integral's stands in its own room and is put beside them through :func:`equal_ratio`.
+
+    Static ratios.  Source: definitions.
+
+    >>> from ccassist.boost.invented import AIR, GEOMETRY
+    >>> [round(one.number, 1) for one in equivalents(GEOMETRY, AIR)]
+    [13.4, 12.9, 10.8, 11.4]
     """
     boosted = compressed(geometry, conditions)
     plain_air = aspirated(conditions)

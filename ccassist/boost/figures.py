@@ -47,29 +47,56 @@ class Stand:
 
     @cached_property
     def compressed(self) -> Compressed:
-        """Its charge at intake closing and at top dead centre."""
+        """Its charge at intake closing and at top dead centre.
+
+        SI.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> round(STAND.compressed.end.pressure / 1e5, 1)
+        23.6
+        """
         return compressed(self.geometry, self.conditions)
 
     @property
     def case(self) -> Case:
-        """What its burn is worked out from, in plain numbers; raises ValueError where it is not known how it is run."""
+        """What its burn is worked out from, in plain numbers; raises ValueError where it is not known how it is run.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> STAND.case.operating.octane
+        95.0
+        """
         if self.habit is None:
             raise ValueError("it is not known how the engine is run")
         sure = self.plain()
         return case_of(sure.geometry, charge(sure.conditions, sure.geometry.static_ratio), self.habit)
 
     def plain(self) -> Stand:
-        """The same without uncertainty."""
+        """The same without uncertainty, SI.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> STAND.plain() == STAND
+        True
+        """
         return replace(self, geometry=self.geometry.plain(), conditions=self.conditions.plain())
 
     def natural(self, static_ratio: Number) -> Stand:
-        """The naturally aspirated engine of another ratio on the same crank and closing, at 101.325 kPa."""
+        """The naturally aspirated engine of another ratio on the same crank and closing, at 101.325 kPa.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> STAND.natural(10.0).conditions['manifold_pressure']
+        101325.0
+        """
         return replace(
             self, geometry=self.geometry.with_static_ratio(static_ratio), conditions=aspirated(self.conditions)
         )
 
     def but(self, **numbers: Number) -> Stand:
-        """The same with other numbers by term key, SI: of the geometry, of the burn, or else of the charge."""
+        """The same with other numbers by term key, SI: of the geometry, of the burn, or else of the charge.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> STAND.but(static_ratio=8.5, boost_gauge=80e3).geometry.static_ratio
+        8.5
+        """
         geometry = {key: n for key, n in numbers.items() if key in GEOMETRY}
         run = {RUN[key]: plain(n) for key, n in numbers.items() if key in RUN}
         air = {key: n for key, n in numbers.items() if key not in geometry and key not in RUN}
@@ -80,7 +107,12 @@ class Stand:
         )
 
     def now(self, key: str) -> Number | None:
-        """What a term is here, by key, SI; None where it is nothing that is stated or worked out of an engine."""
+        """What a term is here, by key, SI; None where it is nothing that is stated or worked out of an engine.
+
+        >>> from ccassist.boost.invented import STAND
+        >>> round(STAND.now('boost_gauge'))
+        60000
+        """
         if key in GEOMETRY:
             stated: Number = getattr(self.geometry, key)
             return stated
@@ -124,6 +156,12 @@ def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Number:
     ------
     NotPossible : no naturally aspirated engine matches an equivalent.
     ValueError : no baseline, or it is not known how an engine is run, or its numbers are no engine.
+
+    Source: that of each figure.
+
+    >>> from ccassist.boost.invented import STAND
+    >>> round(figure('trapped_ratio', STAND), 3), round(figure('pressure_equivalent', STAND), 1)
+    (7.693, 12.9)
     """
     if key in _DIRECT:
         return _DIRECT[key](stand)
@@ -153,6 +191,12 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
     Raises
     ------
     NotPossible : a ± reaches beyond what an engine can have.
+
+    Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2, and :func:`octane_difference`.
+
+    >>> from ccassist.boost.invented import STAND
+    >>> round(measured_difference(STAND, STAND, but=''), 6)
+    0.0
     """
     keys = tuple(key for key in MEASURED if key != _same(but))
     own, other = ([_of(one, key) for key in keys] for one in (stand, baseline))
@@ -169,7 +213,12 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
 
 
 def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
-    """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one."""
+    """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one.
+
+    >>> from ccassist.boost.invented import STAND
+    >>> too_doubtful(STAND)
+    ''
+    """
     here = {key: float(plain(_of(stand, key))) for key in keys}
     for key, number in here.items():
         spread = standard(_of(stand, key))
@@ -181,7 +230,14 @@ def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
 
 
 def draws_doubt(case: Case, baseline: Case, key: str) -> Number:
-    """Nothing ± the standard deviation of all draws, in octane; ``key`` is the term that it is carried into."""
+    """Nothing ± the standard deviation of all draws, in octane; ``key`` is the term that it is carried into.
+
+    Source: JCGM 101:2008, 7; what is drawn are planning assumptions.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> draws_doubt(CASE, CASE, 'octane_number').std_dev > 1
+    True
+    """
     from ccassist.values.uncertainty import ASSUMED, Cause, doubt
 
     found, _ = compare(baseline, case)

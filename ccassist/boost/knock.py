@@ -59,7 +59,11 @@ class Delay:
         return self.constant * rating * m.exp(exponent)
 
     def part(self, which: slice) -> Delay:
-        """The delay of some of the cases: arrays cut, shared numbers as they are."""
+        """The delay of some of the cases: arrays cut, shared numbers as they are.
+
+        >>> Delay().part(slice(0, 1)) == Delay()
+        True
+        """
         own = {f.name: getattr(self, f.name) for f in fields(self)}
         return Delay(**{name: number[which] if is_array(number) else number for name, number in own.items()})
 
@@ -84,6 +88,10 @@ def knock_integral(
     Floats with the plain mathematics, one dimension of cases with arrays.  Source: J. C. Livengood and
     P. C. Wu, Fifth Symposium (International) on Combustion (1955), p. 347.  Trapezoids with the end correction
     of Euler and Maclaurin, step by step; the two ends of the start of the burn add nothing.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> round(knock_integral(CASE) / knock_integral(CASE.but(octane=100.0)), 4)
+    1.1907
     """
     m, delay = m or floats(), delay or Delay()
     total: Number = 0.0
@@ -107,7 +115,16 @@ def octane_over(octane: float, ratio: Number) -> Number:
 
 
 def knock_integrals(case: Case, *, delay: Delay | None = None) -> Array:
-    """The knock integral of many cases, as an array of their count; worked through in parts to bound memory."""
+    """The knock integral of many cases, as an array of their count; worked through in parts to bound memory.
+
+    Numbers without unit.
+
+    >>> import numpy as np
+    >>> from ccassist.boost.invented import CASE
+    >>> found = knock_integrals(CASE.but(pressure=np.array([1.5e5, 1.8e5])))
+    >>> bool(found[1] > found[0])
+    True
+    """
     import numpy as np
 
     delay, m = delay or Delay(), arrays()
@@ -127,6 +144,12 @@ def end_gas(
     """The end gas at each node of :func:`ccassist.boost.burn.trace`.
 
     Over a step of the burn ln T rises by κ = (γ − 1)/γ, as it is half way, times the rise of ln p.
+
+    K and rad.  Source: isentrope of an ideal gas.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> round(max(gas.temperature for gas in end_gas(CASE)))
+    855
     """
     m, run = m or floats(), case.operating
     charge = gases(run.fuel, run.equivalence_ratio, m)

@@ -60,7 +60,14 @@ class NaturalRatio:
 
 
 def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
-    """The case of an engine: crank and ratio, charge at intake closing, and habit.  Uncertain numbers become plain."""
+    """The case of an engine: crank and ratio, charge at intake closing, and habit.  Uncertain numbers become plain.
+
+    SI.
+
+    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
+    >>> round(case_of(GEOMETRY, charge(AIR, 9.0), HABIT).operating.pressure)
+    161325
+    """
     stroke, rod, offset = (plain(n) for n in (geometry.stroke, geometry.rod_length, geometry.pin_offset))
     cylinder = Cylinder(bore=habit.bore, stroke=stroke, rod_length=rod, pin_offset=offset, clearance_volume=1.0)
     hot = air.compressor_temperature
@@ -87,7 +94,15 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
 
 
 def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number], Case]:
-    """From a static ratio (or an array of them) to the case with it, the residual gas following."""
+    """From a static ratio (or an array of them) to the case with it, the residual gas following.
+
+    SI.
+
+    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
+    >>> build = builder(GEOMETRY, AIR, HABIT)
+    >>> build(8.0).cylinder.clearance_volume > build(9.0).cylinder.clearance_volume
+    True
+    """
     sure = air.plain()
 
     def build(ratio: Number) -> Case:
@@ -97,7 +112,12 @@ def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Numb
 
 
 def map_builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number, Number], Case]:
-    """From gauge boosts [Pa] and static ratios to the cases of :func:`ccassist.boost.knock_charge.boost_map`."""
+    """From gauge boosts [Pa] and static ratios to the cases of :func:`ccassist.boost.knock_charge.boost_map`.
+
+    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
+    >>> round(map_builder(GEOMETRY, AIR, HABIT)(80e3, 9.0).operating.pressure)
+    181325
+    """
     sure = air.plain()
 
     def build(boost: Number, ratio: Number) -> Case:
@@ -120,6 +140,8 @@ def natural_ratio(
     ``natural_centre`` [rad after top dead centre], because a retarded boosted engine is mostly set against an
     unboosted one that is not.  What the two share is drawn by chance.  Returns None with the reason where
     the comparison is refused or no ratio from 3 to 40 does it.
+
+    Source: definition; JCGM 101:2008, 7 for the interval.
     """
     import numpy as np
 
@@ -160,6 +182,10 @@ def equal_knock(
     ------
     InputError : the comparison is refused.
     NotPossible : no possible value does it; the message says how near it comes.
+
+    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
+    >>> round(equal_knock(CASE, builder(GEOMETRY, AIR, HABIT), 8.0)[0], 6)
+    9.0
     """
     from ccassist.solve.solver import solve
 
@@ -228,6 +254,13 @@ def boost_map(
     boosts, ratios : the axes, in the units that ``build`` takes.
 
     Returns the map, and the findings that say why it has no octane difference.
+
+    Pa, K and octane numbers.
+
+    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
+    >>> found, _ = boost_map(CASE, map_builder(GEOMETRY, AIR, HABIT), (60e3, 80e3), (8.5, 9.0))
+    >>> found.octane_difference.shape, round(abs(float(found.octane_difference[0, 1])), 6)
+    ((2, 2), 0.0)
     """
     import numpy as np
 
@@ -256,7 +289,15 @@ def boost_map(
 
 
 def end_of_compression(case: Case) -> State:
-    """The charge at top dead centre along its isentrope, from arrays."""
+    """The charge at top dead centre along its isentrope, from arrays.
+
+    Pa and K.  Source: :func:`ccassist.boost.charge.isentropic`.
+
+    >>> import numpy as np
+    >>> from ccassist.boost.invented import CASE
+    >>> round(float(end_of_compression(CASE.but(temperature=np.array([380.0]))).temperature[0]))
+    717
+    """
     one, run, m = case.cylinder, case.operating, arrays()
     closing = slider_crank.cylinder_volume(
         case.closing_angle(m=m), one.bore, one.clearance_volume, one.stroke, one.rod_length, one.pin_offset, m=m

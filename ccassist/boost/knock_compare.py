@@ -89,7 +89,13 @@ class Draws:
 
     @property
     def delay(self) -> Delay:
-        """The delay formula with its exponents in doubt; its level cancels in every comparison."""
+        """The delay formula with its exponents in doubt; its level cancels in every comparison.
+
+        As :class:`ccassist.boost.knock.Delay`.
+
+        >>> drawn(COMMON, OWN).delay.activation.shape == (DRAWS,)
+        True
+        """
         mean = Delay()
         return Delay(
             pressure_exponent=mean.pressure_exponent + self._part("pressure_exponent"),
@@ -97,7 +103,14 @@ class Draws:
         )
 
     def shared(self, case: Case) -> Case:
-        """A build with the shared unknowns drawn."""
+        """A build with the shared unknowns drawn.
+
+        SI.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> drawn(COMMON, OWN).shared(CASE).count == DRAWS
+        True
+        """
         import numpy as np
 
         run = case.operating
@@ -113,7 +126,14 @@ class Draws:
         )
 
     def unshared(self, case: Case) -> Case:
-        """A build with what may be its own drawn, on top of what it has."""
+        """A build with what may be its own drawn, on top of what it has.
+
+        SI.
+
+        >>> from ccassist.boost.invented import CASE
+        >>> drawn(COMMON, OWN).unshared(CASE).count == DRAWS
+        True
+        """
         import numpy as np
 
         run = case.operating
@@ -133,7 +153,13 @@ class Draws:
 
 @cache
 def drawn(common: Common, own: Own) -> Draws:
-    """The draws, in the order of the fields."""
+    """The draws, in the order of the fields.
+
+    Source: JCGM 101:2008, 6.4; the sizes are planning assumptions, no source.
+
+    >>> drawn(COMMON, OWN) is drawn(COMMON, OWN)
+    True
+    """
     import numpy as np
 
     chance = np.random.default_rng(SEED)
@@ -182,6 +208,13 @@ def compare(
     """The octane difference of a candidate against a baseline that is known to run clean.
 
     Returns the difference, or None where it is refused, and the findings that say why or what to mind.
+
+    Octane numbers.  Source: JCGM 101:2008, 7.
+
+    >>> from ccassist.boost.invented import STAND, CASE
+    >>> found, _ = compare(CASE, STAND.but(boost_gauge=80e3).case)
+    >>> found.low < found.octane < found.high
+    True
     """
     refused = refusals(baseline, candidate)
     if refused or baseline is None:
@@ -191,7 +224,12 @@ def compare(
 
 
 def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
-    """What to mind of the octane difference of two builds; why there is none where it is refused."""
+    """What to mind of the octane difference of two builds; why there is none where it is refused.
+
+    >>> from ccassist.boost.invented import CASE
+    >>> minded(CASE, CASE)
+    ()
+    """
     refused = refusals(baseline, candidate)
     if refused:
         return refused
@@ -202,7 +240,14 @@ def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
 
 
 def octane_difference(baseline: Case, candidate: Case) -> float:
-    """What octane more the candidate asks for the baseline's knock integral, in octane numbers; refuses nothing."""
+    """What octane more the candidate asks for the baseline's knock integral, in octane numbers; refuses nothing.
+
+    Source: :func:`ccassist.boost.knock.octane_over`.
+
+    >>> from ccassist.boost.invented import STAND, CASE
+    >>> round(octane_difference(CASE, STAND.but(boost_gauge=80e3).case), 1)
+    6.3
+    """
     return nominal(octane_over(baseline.operating.octane, knock_integral(candidate) / knock_integral(baseline)))
 
 

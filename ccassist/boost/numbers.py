@@ -14,31 +14,49 @@ Array = Any  # of NumPy, told to the type checker as anything: its own types kno
 
 
 def is_grid(number: Number) -> bool:
-    """Whether it is an array of several, not one number of NumPy's."""
+    """Whether it is an array of several, not one number of NumPy's.
+
+    >>> is_grid(1.0)
+    False
+    """
     return bool(getattr(number, "ndim", 0))
 
 
 def chosen(where: Array, one: Array, other: Array) -> Array:
-    """The one where it holds, element by element, else the other; arrays of plain numbers."""
+    """The one where it holds, element by element, else the other; arrays of plain numbers.
+
+    >>> import numpy as np
+    >>> chosen(np.array([True, False]), np.array([1.0, 2.0]), 0.0).tolist()
+    [1.0, 0.0]
+    """
     import numpy as np
 
     return np.where(where, one, other)
 
 
 def plain(number: Number) -> Array:
-    """The number without its uncertainty, for choosing between branches; arrays and floats as they are."""
+    """The number without its uncertainty, in its own unit, to choose between branches; arrays and floats as they are.
+
+    >>> from uncertainties import ufloat
+    >>> plain(ufloat(2.0, 0.1)), plain(3.0)
+    (2.0, 3.0)
+    """
     return getattr(number, "nominal_value", number)
 
 
 def mathematics_of(*numbers: Number) -> Mathematics:
-    """The kind of mathematics that these numbers need."""
+    """The kind of mathematics that these numbers need.
+
+    >>> mathematics_of(1.0, 2.0) is mathematics.FLOATS
+    True
+    """
     if any(map(is_uncertain, numbers)):
         return mathematics.uncertain()
     return mathematics.arrays() if any(map(is_array, numbers)) else mathematics.FLOATS
 
 
 def log(number: Number) -> Number:
-    """Natural logarithm, element by element.
+    """Natural logarithm of a number without unit, element by element.
 
     >>> log(1.0)
     0.0
@@ -58,7 +76,11 @@ def log(number: Number) -> Number:
 
 
 def within(number: Array, low: Array, high: Array) -> Array:
-    """The number, or the end of low to high that it has passed, element by element."""
+    """The number, or the end of low to high that it has passed, element by element; all in one unit.
+
+    >>> within(5.0, 0.0, 2.0)
+    2.0
+    """
     if any(map(is_array, (number, low, high))):
         import numpy as np
 
@@ -67,7 +89,7 @@ def within(number: Array, low: Array, high: Array) -> Array:
 
 
 def propagate(function: Callable[..., float], *numbers: Number) -> Number:
-    """A result of plain floats as an uncertain number linked to every input.
+    """A result of plain floats as an uncertain number linked to every input, in the units they have.
 
     Each slope is half the change between one standard uncertainty above and below (JCGM 100:2008,
     5.1.3 note 2), so that correlations with all else that hangs on the inputs are kept.  Without

@@ -87,6 +87,12 @@ def solve_boost(
     ------
     InputError : the question is not sound, or a comparison of knock is refused.
     NotPossible : no possible value meets it; the message says what can be reached.
+
+    Source: that of each figure.
+
+    >>> from ccassist.boost.invented import STAND
+    >>> round(solve_boost(STAND, unknown='static_ratio', target='end_pressure', value=25e5).number, 2)
+    9.42
     """
     _check(stand, unknown, target, baseline)
     now = stand.now(unknown)
@@ -127,6 +133,12 @@ def solve_parts(
     Raises
     ------
     InputError, NotPossible : as :func:`solve_boost`.
+
+    >>> from ccassist.boost.invented import ENGINE
+    >>> ratio, parts = solve_parts(ENGINE.stand, ENGINE.known, ENGINE.choices, unknowns=("crown_volume",),
+    ...     target="end_pressure", targets={"end_pressure": 25e5}, algebra=False)
+    >>> round(ratio.number, 2), round(parts.number * 1e6, 1)
+    (9.42, 7.5)
     """
     _check(stand, RATIO, target, baseline)
     figures = {target: node(stand, RATIO, target, baseline)}
@@ -141,6 +153,10 @@ def node(stand: Stand, unknown: str, target: str, baseline: Stand | None) -> Rel
     ``unknown``, ``target`` : term keys; the node takes the one and gives the other, SI.  On plain numbers it raises
     :class:`~ccassist.values.findings.NotPossible` where there is no such engine; else what it gives is linked to
     everything uncertain in the engine and the baseline.
+
+    >>> from ccassist.boost.invented import STAND
+    >>> round(node(STAND, 'static_ratio', 'trapped_ratio', None)({'static_ratio': 9.0}), 3)
+    7.693
     """
 
     def worked_out(number: Number, *, m: Mathematics = FLOATS) -> Number:
