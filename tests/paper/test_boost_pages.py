@@ -17,6 +17,7 @@ from ccassist.paper.boost_pages import asked, boost_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.story import boost_story, to_dict
 from ccassist.plan.boost.words import stated_text
+from ccassist.values.display import METRIC, formatter
 from ccassist.values.findings import InputError
 from ccassist.vocabulary import term
 from tests.boost_job import CAM, CHARGE, ENGINE, JOB, replaced, surveyed
@@ -41,7 +42,7 @@ from tests.sound_job import Shop
 @pytest.mark.parametrize("text", ["", JOB])
 @pytest.mark.parametrize("system", ["metric", "imperial"])
 def test_every_number_of_the_json_stands_on_the_page(text: str, system: str) -> None:
-    found, said = to_dict(story(text), system), cells(text, system)
+    found, said = to_dict(story(text), formatter(system)), cells(text, system)
     assert not [one for one in _texts(found) if squeezed(one) not in said]
     knock = found["knock"]
     assert squeezed(f"Asks {abs(knock['octane_difference']):.1f} octane more of the fuel") in said
@@ -80,7 +81,7 @@ def test_every_figure_of_the_charge_says_whether_it_is_stated_or_assumed(text: s
     stated, assumed = said.index(squeezed("figure value origin")), said.index(squeezed("Assumed, because nothing"))
     for values, start in ((told.chosen, stated), (told.assumed, assumed)):
         for one in values:
-            row = f"{term(one.key).name} {stated_text(one, 'metric')} {one.origin}"
+            row = f"{term(one.key).name} {stated_text(one, METRIC)} {one.origin}"
             assert said.index(squeezed(row)) > start, row
     assert squeezed("spark best torque stated" if text else "spark held back from knock stated") in said
     assert squeezed("reference of the pressure ratio 101.325 kPa fixed") in said
@@ -130,7 +131,7 @@ def test_phasing_is_not_in_the_figures_under_boost_and_that_is_said() -> None:
 
 def test_above_fourteen_a_figure_is_only_harder_than_the_baseline() -> None:
     high = replaced(JOB, ("1.0 bar", "2.0 bar"), ("45.0 +/- 0.3", "36.0 +/- 0.3"))
-    found = to_dict(story(high), "metric")
+    found = to_dict(story(high), METRIC)
     said = cells(high)
     beyond = [line for one in found["cylinders"] for line in one["equivalents"] if line["above_14"]]
     assert beyond

@@ -16,6 +16,7 @@ from ccassist.paper.plot import inside, overlap, words_box
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import to_dict
+from ccassist.values.display import METRIC
 from ccassist.vocabulary.units import conversion
 from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced
 from tests.paper.boost_prints import (
@@ -112,7 +113,7 @@ def curve_of(text: str) -> ClosingCurve:
 
 def test_the_curve_runs_through_the_numbers_of_the_json() -> None:
     points = {round(math.degrees(x), 6): y for x, y in curve_of(JOB).points}
-    for one in to_dict(story(JOB), "metric")["curve"]:
+    for one in to_dict(story(JOB), METRIC)["curve"]:
         angle = round(math.degrees(one["intake_closing"]), 6)
         assert points[angle] == pytest.approx(one["trapped_ratio"]["value"], rel=1e-9)
 

@@ -16,6 +16,7 @@ from ccassist.boost.atmosphere import pressure
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.stated import charge_findings
 from ccassist.plan.boost.story import BoostStory, to_dict
+from ccassist.values.display import METRIC
 from ccassist.values.findings import errors
 from ccassist.values.number import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
@@ -201,7 +202,7 @@ def test_whatever_is_not_stated_is_listed_as_assumed() -> None:
 
 def test_the_data_is_json_with_every_caution_and_no_hidden_ratio() -> None:
     story = told(JOB)
-    data = json.loads(json.dumps(to_dict(story, "metric"), allow_nan=False))
+    data = json.loads(json.dumps(to_dict(story, METRIC), allow_nan=False))
     assert set(data["cautions"]) == {"trapped", "charge", "compression", "equivalents", "knock", "all"}
     for line in data["cylinders"][1]["equivalents"]:
         assert (line["value"] is None) == line["above_14"]
