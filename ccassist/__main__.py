@@ -1,5 +1,5 @@
 """``python -m ccassist``."""
 
-from ccassist.cli.app import main
+from ccassist.cli.app import program
 
-main()
+program()

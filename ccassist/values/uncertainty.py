@@ -9,9 +9,10 @@ so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
@@ -124,8 +125,14 @@ def _parts(number: Number) -> list[tuple[Cause, float]]:
     return [(cause_of(variable), part) for variable, part in components(number).items()]
 
 
-def components(number: Number) -> dict[Variable, float]:
+def components(number: Number) -> Mapping[Variable, float]:
     """Every independent effect in a number, with its standard contribution in the number's own unit."""
+    return _components(_known(number))
+
+
+@lru_cache(maxsize=4096)
+def _components(number: Hashable) -> Mapping[Variable, float]:
+    """Worked out once for each number: screen, checks and grounds all ask."""
     found: Mapping[Variable, float] = getattr(number, "error_components", dict)()
     return {variable: float(part) for variable, part in found.items()}
 
@@ -140,6 +147,12 @@ def limit_of(variable: Variable) -> float:
     cause = cause_of(variable)
     factor = student(cause.dof) if cause.shape == Shape.NORMAL else SHAPES[cause.shape]
     return float(variable.std_dev) * factor
+
+
+def _known(number: Number) -> Hashable:
+    """The number as what it is known by: an uncertain one is itself, and equal to no other."""
+    known: Any = number
+    return known  # type: ignore[no-any-return]
 
 
 def remade(number: Number, change: Callable[[Cause, float], tuple[Cause, float]]) -> Number:
@@ -196,10 +209,17 @@ def expand(number: Number, coverage: float = COVERAGE) -> Expanded:
     (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same
     standard uncertainty).
     """
-    u = standard(number)
-    value = nominal(number)
+    u, value = standard(number), nominal(number)
     if u == 0 or math.isnan(u):
         return Expanded(value=value, standard=u, dof=math.inf, factor=math.nan if math.isnan(u) else 2.0, expanded=u)
+    return _expanded(_known(number), coverage)
+
+
+@lru_cache(maxsize=4096)
+def _expanded(known: Hashable, coverage: float) -> Expanded:
+    """Worked out once for each uncertain number."""
+    number: Any = known
+    u, value = standard(number), nominal(number)
     parts = _parts(number)
     dof = degrees(_joined(parts, u**2))
     edges, rest = _edges_and_rest(parts, u**2)
