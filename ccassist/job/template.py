@@ -21,7 +21,7 @@ from ccassist.values.asking import example
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, term
-from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.enumerations import Origin, System
 
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {
@@ -104,7 +104,7 @@ def _how_to_write(system: str) -> Iterator[str]:
         "Values are written as text, with their unit: "
         + ", ".join(string_text(example(key, system)) for key in ("bore", "chamber_volume", "gasket_thickness"))
         + ". A bare number takes the unit of the job's units"
-        + (_NO_THOU if system == "imperial" else "")
+        + (_NO_THOU if system == System.IMPERIAL else "")
         + ". How far a value may be out follows it: "
         f"{string_text(_doubtful('bore', system))}. Where it comes from stands last: "
         + " or ".join(string_text(f"…, {origin}") for origin in ORIGINS)

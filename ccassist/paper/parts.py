@@ -32,6 +32,7 @@ from ccassist.paper.tiles import bare, doubt_words
 from ccassist.values.display import Formatter, fixed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
 # Relations written out with their numbers put in, as a person would work them at the bench.
@@ -40,8 +41,8 @@ from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
 # Units of a sum with a speed in it; those of one row belong together.
 _SPEED = {
-    "metric": {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
-    "imperial": {Kind.LENGTH: "ft", Kind.SPEED: "ft/min", Kind.TURNS: "rpm"},
+    System.METRIC: {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
+    System.IMPERIAL: {Kind.LENGTH: "ft", Kind.SPEED: "ft/min", Kind.TURNS: "rpm"},
 }
 _SUMMED = (TOTAL, "bdc_volume", RATIO)
 AREA_DIGITS, MOST_DIGITS = 7, 11
@@ -273,7 +274,7 @@ def hand_sums(sheet: Sheet) -> list[Flowable]:
     story += _columns(sheet)
     if not proper:
         return [*story, prose("Nothing is computed yet: too little is given.")]
-    units = "centimetres (cm, cm², cc)" if sheet.system == "metric" else "inches (in, in², in³)"
+    units = "centimetres (cm, cm², cc)" if sheet.system == System.METRIC else "inches (in, in², in³)"
     story.append(
         prose(
             f"Below, each equation once, then the numbers put in: in {units} where lengths and volumes meet. "

@@ -31,6 +31,7 @@ from ccassist.paper.furniture import Block
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet
 from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import System
 
 # The series of ISO 5455:1979 (from memory), and steps between that fill the page better.
 SCALES = (20, 10, 5, 2.5, 2, 1, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)
@@ -207,7 +208,7 @@ class DetailView(_Drawing):
 
     def _check_bar(self) -> None:
         """A bar to hold a rule to, since printers shrink pages."""
-        imperial = self.sheet.system == "imperial"
+        imperial = self.sheet.system == System.IMPERIAL
         length, words = (2 * 72.0, "2 in") if imperial else (50 * 72 / 25.4, "50 mm")
         canvas = self.canv
         canvas.setStrokeGray(BLACK)

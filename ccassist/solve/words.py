@@ -23,17 +23,6 @@ _HAND: dict[str, dict[Kind, tuple[str, int]]] = {
     **{system: by_hand(system) for system in SYSTEMS},
     "motion": {Kind.LENGTH: ("m", 6), Kind.SPEED: ("m/s", 3)},
 }
-# By how much an input is moved to show what it does.
-_STEPS: dict[tuple[str, Kind], tuple[float, str]] = {
-    ("metric", Kind.LENGTH): (0.1, "mm"),
-    ("metric", Kind.AREA): (1, "cm²"),
-    ("metric", Kind.VOLUME): (1, "cc"),
-    ("metric", Kind.ANGLE): (1, "deg"),
-    ("imperial", Kind.ANGLE): (1, "deg"),
-    ("imperial", Kind.LENGTH): (5, "thou"),
-    ("imperial", Kind.AREA): (0.1, "in²"),
-    ("imperial", Kind.VOLUME): (1, "cc"),
-}
 _MOTION = (Kind.SPEED, Kind.TURNS)
 _FINER = 6  # decimals that may be added where a small difference of large numbers needs them
 
@@ -150,10 +139,10 @@ def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], fmt: Formatter
     decimals = places(fmt.unit(key), None) + 2
     told = []
     for other, slope in sensitivity:
-        step = _STEPS.get((fmt.system, term(other).kind))
-        if step is None or slope == 0:
+        steps = term(other).kind.steps
+        if not steps or slope == 0:
             continue
-        number, unit = step
+        number, unit = steps[SYSTEMS.index(fmt.system)]
         change = fmt.show(key, slope * number * conversion(unit).scale, words=False, decimals=decimals)
         sign = term(other).sign if term(other).kind is not Kind.ANGLE else None
         which = f" ({sign.plus[0]})" if sign else ""

@@ -40,6 +40,11 @@ def unit(spellings: str, scale: float, decimals: int = 2, *, zero: float = 0.0) 
     return Unit(float(scale), zero, tuple(spellings.split(", ")), decimals)
 
 
+def _pairs(text: str) -> Iterator[list[str]]:
+    """The words of what stands for metric and for imperial; nothing of an empty text."""
+    return (one.split(" ", 1) for one in text.split(" | ") if one)
+
+
 class Kind(Enum):
     """What sort of quantity a term is: a row gives its word, its SI unit and the units in which it may be written.
 
@@ -48,6 +53,7 @@ class Kind(Enum):
     si : its SI unit, as Pint and the plain data spell it; "" for none.
     shown : units in which it is shown and a bare number is taken, metric and imperial.
     hand : units in which a sum worked by hand needs no factors, and the decimals written; empty where it has none.
+    steps : by how much one is moved to show what it does to another, metric and imperial; empty where it is not.
     silent : how well one is known of which no ± is said: measured; by a maker; assumed (common practice, no source).
     units : every unit that may be written, the commonest first.
     """
@@ -56,53 +62,55 @@ class Kind(Enum):
     si: str
     shown: tuple[str, ...]
     hand: tuple[tuple[str, int], ...]
+    steps: tuple[tuple[float, str], ...]
     silent: str
     units: tuple[Unit, ...]
 
-    def __new__(cls, word: str, si: str, shown: str, hand: str, silent: str, *units: Unit) -> Kind:
+    def __new__(cls, word: str, si: str, shown: str, hand: str, steps: str, silent: str, *units: Unit) -> Kind:
         """A row, its two systems of units with a bar between; ``value`` is its word."""
         kind = object.__new__(cls)
         kind._value_, kind.si, kind.silent, kind.units = word, si, silent, units
         kind.shown = tuple(shown.split(" | "))
-        pairs = (one.split(" ") for one in hand.split(" | ") if one)
-        kind.hand = tuple((text, int(decimals)) for text, decimals in pairs)
+        kind.hand = tuple((text, int(decimals)) for text, decimals in _pairs(hand))
+        kind.steps = tuple((float(number), text) for number, text in _pairs(steps))
         return kind
 
     # fmt: off
-    #       word, SI unit, shown, by hand, usual ± where none is said, units
-    LENGTH = ("length", "meter", "mm | in", "cm 4 | in 5", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
+    #       word, SI unit, shown, by hand, step, usual ± where none is said, units
+    LENGTH = ("length", "meter", "mm | in", "cm 4 | in 5", "0.1 mm | 5 thou", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
         # "mil" is left out on purpose: to some it is a thousandth of an inch, to others a millimetre.
         unit("mm, millimetre, millimeter", 0.001), unit("cm", 0.01), unit("m", 1, 0),
         unit("um, µm, μm, micron, microns", 0.000001), unit('in, inch, inches, ", ″', 0.0254, 4),
         unit("thou, thousandths", 0.0000254, 1), unit("ft", 0.3048, 0))
-    AREA = ("area", "meter ** 2", "cm² | in²", "cm² 3 | in² 4", "1 %; 2 %; 6 %",
+    AREA = ("area", "meter ** 2", "cm² | in²", "cm² 3 | in² 4", "1 cm² | 0.1 in²", "1 %; 2 %; 6 %",
         unit("mm2, mm²", 0.000001), unit("cm2, cm²", 0.0001), unit("in2, in², sq in", 0.00064516, 3))
-    VOLUME = ("volume", "meter ** 3", "cc | cc", "cm³ 3 | in³ 4", "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
+    VOLUME = ("volume", "meter ** 3", "cc | cc", "cm³ 3 | in³ 4", "1 cc | 1 cc",
+        "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
         unit("cc, cm3, cm³, ccm", 0.000001), unit("ml, mL", 0.000001),
         unit("l, L, litre, liter, litres, liters", 0.001), unit("mm3, mm³", 0.000000001),
         unit("in3, in³, cu in, ci, cid", 0.000016387064))
-    ANGLE = ("angle", "radian", "deg | deg", "", "1 deg; 2 deg; 5 deg",
+    ANGLE = ("angle", "radian", "deg | deg", "", "1 deg | 1 deg", "1 deg; 2 deg; 5 deg",
         unit("deg, °, degrees, degree", 0.017453292519943295769, 1), unit("rad", 1))
-    MASS = ("mass", "kilogram", "g | g", "", "1 g or 0.1 %; 2 g or 1 %; 2 g or 10 %",
+    MASS = ("mass", "kilogram", "g | g", "", "", "1 g or 0.1 %; 2 g or 1 %; 2 g or 10 %",
         unit("g, gram, grams", 0.001, 1), unit("kg", 1), unit("oz, ounce, ounces", 0.028349523125),
         unit("lb", 0.45359237))
-    TIME = ("time", "second", "s | s", "", "1 s or 2 %; 1 s or 5 %; 1 s or 20 %",
+    TIME = ("time", "second", "s | s", "", "", "1 s or 2 %; 1 s or 5 %; 1 s or 20 %",
         unit("s, sec, seconds", 1, 0), unit("min, minutes", 60))
-    TEMPERATURE = ("temperature", "kelvin", "°C | °F", "", "2 K; 5 K; 15 K",
+    TEMPERATURE = ("temperature", "kelvin", "°C | °F", "", "", "2 K; 5 K; 15 K",
         unit("degC, °C, C, celsius", 1, 1, zero=273.15),
         unit("degF, °F, F, fahrenheit", 5/9, 1, zero=45967/180), unit("K", 1, 1))
-    PRESSURE = ("pressure", "pascal", "kPa | psi", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
+    PRESSURE = ("pressure", "pascal", "kPa | psi", "", "", "0.5 kPa or 2 %; 1 kPa or 3 %; 2 kPa or 10 %",
         unit("bar", 100000), unit("mbar", 100), unit("hPa", 100), unit("kPa", 1000, 1), unit("Pa", 1),
         unit("psi", 8896443230521/1290320000), unit("inHg", 3386.388640341), unit("mmHg", 133.322387415))
-    SPEED = ("speed", "meter / second", "m/s | ft/min", "", "1 %; 2 %; 5 %",
+    SPEED = ("speed", "meter / second", "m/s | ft/min", "", "", "1 %; 2 %; 5 %",
         unit("m/s", 1, 1), unit("ft/min, fpm", 0.00508, 0))
-    DENSITY = ("density", "kilogram / meter ** 3", "g/cc | g/cc", "", "0.2 %; 0.5 %; 3 %",
+    DENSITY = ("density", "kilogram / meter ** 3", "g/cc | g/cc", "", "", "0.2 %; 0.5 %; 3 %",
         unit("g/cc, g/cm3, g/cm³, g/ml, g/mL", 1000), unit("kg/m3, kg/m³", 1))
-    TURNS = ("rotational speed", "turn / second", "rpm | rpm", "", "1 %; 2 %; 5 %",
+    TURNS = ("rotational speed", "turn / second", "rpm | rpm", "", "", "1 %; 2 %; 5 %",
         unit("rpm, rev/min, 1/min", 1/60, 0))
-    RATIO = ("ratio", "", " | ", "", "1 %; 3 %; 10 %",
+    RATIO = ("ratio", "", " | ", "", "", "1 %; 3 %; 10 %",
         unit(":1, : 1", 1), unit("%", 0.01))
-    COUNT = ("count", "", " | ", "", "0; 0; 0")  # what is counted is exact
+    COUNT = ("count", "", " | ", "", "", "0; 0; 0")  # what is counted is exact
     # fmt: on
 
 

@@ -104,12 +104,12 @@ def test_the_row_of_a_new_term_works() -> None:
 def test_the_row_of_a_new_kind_has_what_every_kind_has() -> None:
     """Its factors are Pint's, as every kind's are (tests/references/test_units_sp811.py)."""
     made: Any = eval(example("Adding a unit, or a kind of quantity").partition("=")[2], {"unit": unit})
-    word, si, shown, hand, known, *units = made
+    word, si, shown, hand, step, known, *units = made
     assert word not in {kind.value for kind in Kind}
     assert {text for one in units for text in one.spellings} >= set(shown.split(" | "))
     assert not {text for one in units for text in one.spellings} & set(UNITS)
     assert silent(known).assumed.share == 0.2
-    assert hand == ""
+    assert hand == step == ""
     registry = pint.UnitRegistry()
     newton_metre, pound_foot = (one.scale for one in units)
     assert newton_metre == registry("newton * meter").to(si).magnitude

@@ -27,7 +27,7 @@ from ccassist.values.statement import as_made
 from ccassist.values.uncertainty import Cause, half_width
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
-from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.enumerations import Origin, Shape, System
 from ccassist.vocabulary.units import conversion
 
 # What the piston maker must hold: as the order states it, or as the wanted bands ask for it.
@@ -136,7 +136,12 @@ HEIGHT, CROWN, RATIO = "compression_height", "crown_volume", "static_ratio"
 # Of the pistons there are now; the piston to be ordered has its own.
 _OLD = (HEIGHT, CROWN, "crown_fill", "crown_drop", "crown_and_deck_volume", "deck_clearance", "deck_volume")
 _LAND = ("land_diameter", "land_height")
-_STEPS = {("metric", HEIGHT): 1e-5, ("imperial", HEIGHT): 1.27e-5, ("metric", CROWN): 1e-7, ("imperial", CROWN): 1e-7}
+_STEPS = {
+    (System.METRIC, HEIGHT): 1e-5,
+    (System.IMPERIAL, HEIGHT): 1.27e-5,
+    (System.METRIC, CROWN): 1e-7,
+    (System.IMPERIAL, CROWN): 1e-7,
+}
 
 
 @dataclass(frozen=True, kw_only=True)
