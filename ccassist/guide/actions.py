@@ -6,29 +6,12 @@ from dataclasses import replace
 from typing import Any
 
 from ccassist.bench.steps import STEPS
+from ccassist.guide import waiting
 from ccassist.guide.asks import find_statement, fixed, in_words
 from ccassist.guide.moving import about, advance, ask, bench_list, drop_typed, go, show_card, stated_list, turn_to
 from ccassist.guide.readings import told_anew
-from ccassist.guide.state import (
-    EMPTY,
-    STAYS,
-    AllDone,
-    Confirm,
-    Passing,
-    Reading,
-    SetUp,
-    State,
-    Stating,
-    Sure,
-    Timed,
-    Words,
-    did,
-    effect,
-    said_of,
-    say,
-    settled,
-)
-from ccassist.guide.view import ACTIONS, Action, Call
+from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled
+from ccassist.guide.view import ACTIONS, Action, Call, Text
 from ccassist.guide.walk import Target, left_out
 from ccassist.guide.words import no_words
 from ccassist.job import amend
@@ -43,7 +26,7 @@ from ccassist.vocabulary.units import units_of
 # -- undo and back ------------------------------------------------------------------------
 def undo(state: State) -> State:
     """The sitting before the last thing done; what is doubted or only begun is dropped, and nothing else."""
-    if isinstance(state.at, Passing):
+    if isinstance(state.at, waiting.Passing):
         return drop_begun(state)
     if not state.history:
         words = (
@@ -55,7 +38,7 @@ def undo(state: State) -> State:
     done = state.history[-1]
     kept: dict[str, Any] = {name: getattr(state, name) for name in STAYS}
     back = replace(done.before, history=state.history[:-1], **kept)
-    if isinstance(back.at, Stating):
+    if isinstance(back.at, waiting.Stating):
         back = turn_to(replace(back, at=state.at), back.at)
     elif back.target is not None and back.target != state.target:
         back = show_card(back, full=False)
@@ -71,46 +54,50 @@ def undo(state: State) -> State:
 def drop_begun(state: State) -> State:
     """Without what is doubted or only begun, which comes to nothing; of timed readings only without the doubt."""
     at = state.at
-    if not isinstance(at, Sure):
+    if not isinstance(at, waiting.Sure):
         return say(settled(state), _dropped(state))
     state = say(replace(state, at=at.before), _dropped(state))
-    return state if isinstance(at.before, Timed) else settled(state)
+    return state if isinstance(at.before, waiting.Timed) else settled(state)
 
 
-def _dropped(state: State) -> tuple[str | Call, ...]:
+def _dropped(state: State) -> Text:
     """What was typed, or begun, and comes to nothing."""
-    at = state.at
-    if isinstance(at, Sure):
-        return (f"{'Not recorded' if isinstance(at.before, Reading) else 'Dropped'}: {at.named}",)
-    if isinstance(at, Words):
-        return ("Dropped: ", Call(at.action, at.text))
-    return ("Dropped: ", Call(Action.TIMED)) if isinstance(at, Timed) else (f"Dropped: {getattr(at, 'typed', '')}",)
+    match state.at:
+        case waiting.Sure():
+            reading = isinstance(state.at.before, waiting.Reading)
+            return f"{'Not recorded' if reading else 'Dropped'}: {state.at.named}"
+        case waiting.Words():
+            return ("Dropped: ", Call(state.at.action, state.at.text))
+        case waiting.Origin():
+            return f"Dropped: {state.at.typed}"
+        case _:
+            return ("Dropped: ", Action.TIMED)
 
 
 def back(state: State, _: str) -> State:
     """To the question, or the place, before."""
-    if isinstance(state.at, Stating):
+    if isinstance(state.at, waiting.Stating):
         return _back_to_statement(state, state.at)
-    if isinstance(state.at, AllDone) and state.at.last is not None:
+    if isinstance(state.at, waiting.AllDone) and state.at.last is not None:
         return turn_to(state, state.at.last)
-    half = isinstance(state.at, Reading) and bool(state.history) and state.history[-1].half
-    if half or (isinstance(state.at, SetUp) and state.at.answered):
+    half = isinstance(state.at, waiting.Reading) and bool(state.history) and state.history[-1].half
+    if half or (isinstance(state.at, waiting.SetUp) and state.at.answered):
         return undo(state)
     if state.visited:
         return go(replace(state, visited=state.visited[:-1]), state.visited[-1], back=True)
     return say(state, ("This is where the sitting began; ", Action.JUMP, " goes elsewhere"))
 
 
-def _back_to_statement(state: State, at: Stating) -> State:
+def _back_to_statement(state: State, at: waiting.Stating) -> State:
     """To the one asked before, else to the one that stands before it; what was said stays until it is said anew."""
     from ccassist.guide.asks import statements
 
     asked = statements(state.job)
     place = next((i for i, one in enumerate(asked) if one.place == at.ask.place), 0)
     if at.earlier:
-        return turn_to(state, Stating(ask=at.earlier[-1], earlier=at.earlier[:-1]))
+        return turn_to(state, waiting.Stating(ask=at.earlier[-1], earlier=at.earlier[:-1]))
     if place > 0:
-        return turn_to(state, Stating(ask=asked[place - 1]))
+        return turn_to(state, waiting.Stating(ask=asked[place - 1]))
     return say(state, ("This is the first of these; ", Action.JUMP, " goes to a bench step"))
 
 
@@ -195,12 +182,12 @@ def timed(state: State, _: str) -> State:
         return say(state, why)
     row = state.task.rows[-1]
     state = say(state, "Time counts from when fluid first stood over the leak", f"For: {row_words(row)}")
-    return replace(state, at=Timed(place=row.place, typed={}, before=state.at))
+    return replace(state, at=waiting.Timed(place=row.place, typed={}, before=state.at))
 
 
 def untimed(state: State) -> str:
     """Why no timed readings can be put to the last reading; "" where they can."""
-    fields, rows = state.timed_fields if isinstance(state.at, Reading) else (), state.task.rows
+    fields, rows = state.timed_fields if isinstance(state.at, waiting.Reading) else (), state.task.rows
     if not fields or not rows or state.typed:
         return "Timed readings go with a fill by burette that has just been recorded"
     return "The last fill has its timed readings already" if any(f.name in rows[-1].fields for f in fields) else ""
@@ -218,7 +205,7 @@ def skip(state: State, _: str) -> State:
 
 def leave_out(state: State, text: str) -> State:
     """It does not apply, and is not asked for again: here, or everywhere."""
-    at = state.at.ask if isinstance(state.at, Stating) else None
+    at = state.at.ask if isinstance(state.at, waiting.Stating) else None
     if text not in ("", "all"):
         this, everything = Call(Action.LEAVE_OUT), Call(Action.LEAVE_OUT, "all")
         if at is not None:
@@ -297,7 +284,7 @@ def change(state: State, text: str) -> State:
     else:
         picked = state.said.get("picked", ())
         said = {**fixed(state.place), **({"picked": picked} if picked else {})}
-    after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=SetUp())
+    after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=waiting.SetUp())
     after = did(after, f"change of the set-up{f', {one}' if one else ''}", state)
     return say(after, (EMPTY, " keeps what it was, - says nothing of it"))
 
@@ -318,13 +305,13 @@ def _change_unit(state: State, said: str) -> State:
 
 # -- what an action still wants to be told -----------------------------------------------------
 def _asked(state: State, action: Action, text: str, words: str) -> State:
-    return replace(state, at=Words(action=action, text=text, words=words, before=state.at))
+    return replace(state, at=waiting.Words(action=action, text=text, words=words, before=state.at))
 
 
 def answer_words(state: State, text: str) -> State:
     """Enough said: the action is done; an empty answer leaves everything as it was."""
     at = state.at
-    assert isinstance(at, Words)
+    assert isinstance(at, waiting.Words)
     state = replace(state, at=at.before)
     if not text:
         return state
@@ -342,16 +329,16 @@ def answer_words(state: State, text: str) -> State:
 def how(state: State, _: str) -> State:
     """How it is done, or what is meant, once more."""
     at = state.at
-    if isinstance(at, Stating):
+    if isinstance(at, waiting.Stating):
         section, one = STATED.get(at.ask.section), at.ask
         state = say(state, *(about(section) if section else []), one.words)
         if not one.term:
             return state
         return say(state, f"Usual: {usual(one.term, state.job.system)}; such as {example(one.term, state.job.system)}.")
     carded = replace(show_card(state), carded=state.carded)
-    if isinstance(at, (Reading, Timed)):
+    if isinstance(at, (waiting.Reading, waiting.Timed)):
         carded = say(carded, *state.method.how)
-    if state.said and not isinstance(at, (Confirm, SetUp)):
+    if state.said and not isinstance(at, (waiting.Confirm, waiting.SetUp)):
         carded = say(carded, f"Set-up: {in_words(state.said) or 'nothing said'}")
     return carded
 

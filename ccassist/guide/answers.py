@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT,
     LEFT_TO,
@@ -30,21 +31,7 @@ from ccassist.guide.moving import (
     show_screens,
 )
 from ccassist.guide.readings import NONE, in_question, take
-from ccassist.guide.state import (
-    EMPTY,
-    AllDone,
-    Offer,
-    Origin,
-    PutBack,
-    SetUp,
-    State,
-    Stating,
-    did,
-    doubted,
-    say,
-    settled,
-    warn,
-)
+from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
 from ccassist.guide.view import Action, Call
 from ccassist.guide.words import (
     MOST,
@@ -99,7 +86,7 @@ def confirm(state: State, text: str) -> State:
 def offer(state: State, text: str) -> State:
     """Whether to calibrate first: an empty answer goes on without it."""
     at = state.at
-    assert isinstance(at, Offer)
+    assert isinstance(at, waiting.Offer)
     said = chosen(OFFERED, text) if text else OFFERED[0]
     if said is None:
         return say(state, "1 goes on without, 2 calibrates it first")
@@ -175,7 +162,7 @@ def _one_of(state: State, one: Ask, text: str) -> State:
 
 def _look_up(state: State, one: Ask, text: str) -> State:
     """A whole name, a number of the list offered, or part of a name."""
-    known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, SetUp) else ()
+    known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, waiting.SetUp) else ()
     section = f"{'an' if one.catalogue[0] in 'aeiou' else 'a'} [{one.catalogue}]"
     own = f"your own goes into {section} section of the file"
     if text == "?":
@@ -189,7 +176,7 @@ def _look_up(state: State, one: Ask, text: str) -> State:
     if found:
         more = f" (of {len(found)}; type more of the name)" if len(found) > MOST else ""
         state = say(state, f"Which one? Its number{more}")
-        at = state.at if isinstance(state.at, SetUp) else SetUp()
+        at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
         return replace(state, at=replace(at, offered=tuple(found[:MOST])))
     near = nearest_name(text, known)
     hint = f'; perhaps "{near}"' if near else ""
@@ -208,7 +195,7 @@ def _known_names(state: State, one: Ask) -> list[str]:
 
 def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
     """Keep an answer of the set-up, with what is to be minded with it, and go on."""
-    at = SetUp(answered=(state.at.answered if isinstance(state.at, SetUp) else 0) + 1)
+    at = waiting.SetUp(answered=(state.at.answered if isinstance(state.at, waiting.SetUp) else 0) + 1)
     after = replace(state, said={**state.said, key: value}, at=at)
     after = did(after, f"{key.replace('_', ' ')} {' and '.join(value) or 'not said'}", state)
     if key == "method":  # the instrument used before is offered again only where it reads what the method asks for
@@ -218,14 +205,14 @@ def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
     if key in ("instrument", "fluid") and value:
         after = warn(after, advice(value[0], key, after.job))
     if key == "instrument" and value and may_calibrate(after, value[0]):
-        return replace(after, at=Offer(name=value[0], before=at))
+        return replace(after, at=waiting.Offer(name=value[0], before=at))
     return set_up(after)
 
 
 # -- statements -------------------------------------------------------------------------
 def answer_statement(state: State, text: str) -> State:
     """Put a statement into the file's text, or say what is wrong with it; an empty answer passes it over for today."""
-    assert isinstance(state.at, Stating)
+    assert isinstance(state.at, waiting.Stating)
     one = state.at.ask
     if text in ("", NONE):
         if not is_stated(state.job, one) and one.place not in state.passed:
@@ -263,8 +250,8 @@ def _quantity(state: State, one: Ask, text: str) -> State:
         return doubted(state, [unusual.text()])
     if one.decided or found.origin:
         return _state(state, one, found.raw)
-    assert isinstance(state.at, Stating)
-    return replace(state, at=Origin(typed=found.raw, before=state.at))
+    assert isinstance(state.at, waiting.Stating)
+    return replace(state, at=waiting.Origin(typed=found.raw, before=state.at))
 
 
 def usual_origin(state: State, one: Ask) -> str:
@@ -276,7 +263,7 @@ def usual_origin(state: State, one: Ask) -> str:
 def answer_origin(state: State, text: str) -> State:
     """Where a stated quantity comes from; then it is kept."""
     at = state.at
-    assert isinstance(at, Origin)
+    assert isinstance(at, waiting.Origin)
     one = at.before.ask
     said = chosen(ORIGINS, text) if text else usual_origin(state, one)
     if said is None:
@@ -318,7 +305,7 @@ def _guess(state: State, one: Ask, text: str, key: str) -> list[str]:
 # -- the end ----------------------------------------------------------------------------
 def answer_all_done(state: State, text: str) -> State:
     """An answer shown or a paper printed, by its number."""
-    assert isinstance(state.at, AllDone)
+    assert isinstance(state.at, waiting.AllDone)
     said = chosen(offers(state.job), text)
     if said is not None:
         return show_screens(state, *(answers(state.job) if said == ANSWER else (PAPERS[said],)))
@@ -361,7 +348,7 @@ def offer_back(state: State) -> State:
     more = [f"  and {len(said) - MOST_NAMED} more"] if len(said) > MOST_NAMED else []
     state = say(state, "What was saved before is missing in it now, as in an older copy:")
     state = say(state, *(f"  {words}" for words in said[:MOST_NAMED]), *more)
-    return replace(state, at=PutBack(before=state.at))
+    return replace(state, at=waiting.PutBack(before=state.at))
 
 
 def _gone(state: State) -> list[Lost]:
@@ -371,7 +358,7 @@ def _gone(state: State) -> list[Lost]:
 def answer_put_back(state: State, text: str) -> State:
     """An empty answer puts it back."""
     at = state.at
-    assert isinstance(at, PutBack)
+    assert isinstance(at, waiting.PutBack)
     said = chosen(BACK, text) if text else BACK[0]
     if said is None:
         return say(state, "1 puts it back, 2 leaves the file as it is now")

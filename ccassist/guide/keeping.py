@@ -12,13 +12,14 @@ from enum import Enum
 from itertools import pairwise
 from typing import Any
 
-from ccassist.guide import state as sitting
+from ccassist.guide import waiting
 from ccassist.guide.answers import NOT_BACK, offer_back, rebased
 from ccassist.guide.asks import Ask
 from ccassist.guide.readings import unsaved
-from ccassist.guide.state import Done, State, Turn, Unsaved, said_of, say, settled
+from ccassist.guide.state import Done, State, said_of, say, settled
 from ccassist.guide.step import show, step
 from ccassist.guide.view import Action, Call, Card, Effect, Result, Shown
+from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import Target
 from ccassist.job.write import JobFile
 from ccassist.values.findings import Finding, InputError, error
@@ -50,7 +51,7 @@ def post(state: State, action: Action, text: str, file: JobFile, *, now: datetim
             fault = broken
             break
         begun, first = rebased(begun, file.text), True
-        if not (_recorded(after) or after.finished or isinstance(after.at, Unsaved)):
+        if not (_recorded(after) or after.finished or isinstance(after.at, waiting.Unsaved)):
             after = say(settled(begun), "Not done:", *_words(fault.findings), READ_AGAIN)
             return _shown(offer_back(after))
         after, fault = _tried(begun, file)
@@ -76,7 +77,7 @@ def _tried(begun: State, file: JobFile) -> tuple[State, InputError | None]:
     try:
         if after.text != begun.text:
             file.save(after.text, begun.text, "; ".join(_recorded(after)))
-        elif (after.finished or isinstance(after.at, Unsaved)) and (file.changed or file.text != begun.text):
+        elif (after.finished or isinstance(after.at, waiting.Unsaved)) and (file.changed or file.text != begun.text):
             return after, InputError(error(CHANGED, READ_AGAIN))
     except InputError as fault:
         return after, fault
@@ -94,18 +95,17 @@ def _not_saved(begun: State, after: State, fault: InputError) -> State:
     if after.finished:
         lost = after.text != begun.text
         return say(replace(after, text=begun.text), *([NOT_BACK] if lost else []), *_words(fault.findings))
-    if not _recorded(after) and not isinstance(after.at, Unsaved):
+    if not _recorded(after) and not isinstance(after.at, waiting.Unsaved):
         return say(settled(begun), "Not done:", *_words(fault.findings))
-    if isinstance(begun.at, Unsaved):
+    if isinstance(begun.at, waiting.Unsaved):
         return say(begun, *_words(fault.findings))
     return unsaved(begun, begun.turn, fault)
 
 
 # -- a sitting as text, and back: what a front without a memory of its own keeps between two posts --
-_WAITING = (sitting.Confirm, sitting.SetUp, sitting.Offer, sitting.Reading, sitting.Stating, sitting.PutBack)
-_BEGUN = (sitting.AllDone, sitting.Timed, sitting.Origin, sitting.Words, sitting.Sure, sitting.Unsaved)
-_RECORDS = (State, Done, sitting.Turn, *_WAITING, *_BEGUN, Ask, Call, Card, Effect, Result, Target, Quantity)
-_NAMED: Mapping[str, type[Any]] = {kind.__name__: kind for kind in (*_RECORDS, Action, Kind)}
+_WAITING = [kind for kind in vars(waiting).values() if isinstance(kind, type) and dataclasses.is_dataclass(kind)]
+_HELD = (State, Done, Ask, Call, Card, Effect, Result, Target, Quantity, Action, Kind)
+_NAMED: Mapping[str, type[Any]] = {kind.__name__: kind for kind in (*_WAITING, *_HELD)}
 
 
 def to_json(state: State) -> str:
@@ -144,6 +144,8 @@ def _alike(one: str, other: str) -> int:
 
 
 def _plain(value: object) -> object:
+    if isinstance(value, str):
+        return str(value)  # of an enumeration of words the word
     if isinstance(value, Enum):
         return {"is": type(value).__name__, "of": value.name}
     if dataclasses.is_dataclass(value):

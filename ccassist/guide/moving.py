@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.steps.fills import CALIBRATE
+from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT_TO,
     Ask,
@@ -26,20 +27,7 @@ from ccassist.guide.asks import (
     remembered,
     statements,
 )
-from ccassist.guide.state import (
-    EMPTY,
-    AllDone,
-    Confirm,
-    Reading,
-    SetUp,
-    State,
-    Stating,
-    as_one,
-    said_of,
-    say,
-    texts_of,
-    warn,
-)
+from ccassist.guide.state import EMPTY, State, as_one, said_of, say, texts_of, warn
 from ccassist.guide.view import ACTIONS, Action, Call, Card, Text
 from ccassist.guide.walk import Status, Target, Task, following, improvised, plan
 from ccassist.job.purposes import TABLE, purposes_of, rows_of
@@ -83,7 +71,7 @@ def go(state: State, target: Target, *, back: bool = False) -> State:
     state = show_card(state, full=state.carded != target.step)
     if target.series in state.begun:
         begun = {series: said for series, said in state.begun.items() if series != target.series}
-        return set_up(replace(state, said=state.begun[target.series], begun=begun, at=SetUp()))
+        return set_up(replace(state, said=state.begun[target.series], begun=begun, at=waiting.SetUp()))
     return _with_set_up(state, task)
 
 
@@ -94,19 +82,19 @@ def _with_set_up(state: State, task: Task) -> State:
     new, said = not said, {**said, **fixed(task.target)}
     if new:
         said |= asked_once(job, task)
-        return replace(state, said=said, hinted=hints(job, task), at=SetUp())
+        return replace(state, said=said, hinted=hints(job, task), at=waiting.SetUp())
     state = say(replace(state, said=said), f"Set-up: {in_words(said) or 'nothing said'}")
-    return replace(state, at=Confirm()) if known is None else set_up(state)
+    return replace(state, at=waiting.Confirm()) if known is None else set_up(state)
 
 
 def set_up(state: State) -> State:
     """Ask what is not said yet of the set-up; then the readings."""
     if next_ask(state.place, state.said) is not None:
-        return state if isinstance(state.at, SetUp) else replace(state, at=SetUp())
+        return state if isinstance(state.at, waiting.SetUp) else replace(state, at=waiting.SetUp())
     series, before = state.place.series, state.planned.state
     if series not in state.setups:
         state = say(state, *state.method.how)
-    state = replace(state, setups={**state.setups, series: dict(state.said)}, at=Reading())
+    state = replace(state, setups={**state.setups, series: dict(state.said)}, at=waiting.Reading())
     task = state.task
     if before and task.state != before and not task.rows:
         state = say(
@@ -159,12 +147,14 @@ def show_card(state: State, *, full: bool = True) -> State:
 def ask(state: State, one: Ask) -> State:
     """To a statement, after the one that is asked now."""
     at = state.at
-    return turn_to(state, Stating(ask=one, earlier=(*at.earlier, at.ask) if isinstance(at, Stating) else ()))
+    return turn_to(
+        state, waiting.Stating(ask=one, earlier=(*at.earlier, at.ask) if isinstance(at, waiting.Stating) else ())
+    )
 
 
-def turn_to(state: State, at: Stating) -> State:
+def turn_to(state: State, at: waiting.Stating) -> State:
     """To a statement; where that opens another section, with what it is about."""
-    was, one = state.at.ask if isinstance(state.at, Stating) else None, at.ask
+    was, one = state.at.ask if isinstance(state.at, waiting.Stating) else None, at.ask
     if was is None or was.section != one.section:
         state = replace(state, turn=replace(state.turn, card=_section_card(state.job, one.section)))
     if one.term and term(one.term).caution:
@@ -198,20 +188,20 @@ def advance(state: State) -> State:
     if back is not None and state.place.step == CALIBRATE.key:
         return go(state, back)
     task = following(state.plan, state.target, state.skipped)
-    if task is not None and not isinstance(state.at, Stating):
+    if task is not None and not isinstance(state.at, waiting.Stating):
         return go(state, task.target)
     return wind_up(state)
 
 
 def wind_up(state: State, *, opening: bool = False) -> State:
     """Ask for what is to be stated; then the answers, unless all was done before: the prompt comes at once."""
-    job, at = state.job, state.at if isinstance(state.at, Stating) else None
+    job, at = state.job, state.at if isinstance(state.at, waiting.Stating) else None
     following_one = next_left(job, state.passed, at.ask if at is not None else None)
     if following_one is not None:
         if at is None:
             state = say(state, ("What follows is stated, not measured; ", EMPTY, " passes over what is not known."))
         return ask(state, following_one)
-    state = replace(state, at=AllDone(last=at))
+    state = replace(state, at=waiting.AllDone(last=at))
     if state.skipped:
         skipped = in_short(_where(task) for task in state.plan if task.target in state.skipped and task.open)
         state = say(state, f"Skipped for today: {skipped}.")

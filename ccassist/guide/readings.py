@@ -9,29 +9,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
+from ccassist.guide import waiting
 from ccassist.guide.asks import Said
 from ccassist.guide.asks import header as header_of
 from ccassist.guide.moving import advance, progress
-from ccassist.guide.state import (
-    EMPTY,
-    Read,
-    Reading,
-    State,
-    Timed,
-    Turn,
-    Unsaved,
-    as_one,
-    did,
-    doubted,
-    effect,
-    read,
-    said_of,
-    say,
-    tell,
-    texts_of,
-    warn,
-)
+from ccassist.guide.state import EMPTY, State, as_one, did, doubted, effect, read, said_of, say, tell, texts_of, warn
 from ccassist.guide.view import ON_ONE_LINE, Action, Result
+from ccassist.guide.waiting import Read, Turn
 from ccassist.guide.walk import kind_of
 from ccassist.job import amend
 from ccassist.job.records import Job, Part
@@ -107,7 +91,7 @@ def answer(state: State, text: str) -> State:
         words = f"Not taken: {text}. A reading is begun ({begun}) and {still}: type that alone, or "
         return say(state, (words, Action.UNDO, " drops what is begun"))
     taken = False
-    while values and isinstance(state.at, Reading):
+    while values and isinstance(state.at, waiting.Reading):
         wanted = _wanted(state)
         after = _all_of(state, wanted, values[: len(wanted)])
         if isinstance(after, list):
@@ -195,7 +179,7 @@ def put(state: State, values: Mapping[str, Read]) -> State:
     if all(f.name in typed for f in state.fields):
         return _complete(as_one(state), typed, sure=sure)
     words = said_of(texts_of(values)) or f"{' and '.join(values)} none"
-    return did(replace(state, typed=typed, sure=sure, at=Reading()), words, state, half=True)
+    return did(replace(state, typed=typed, sure=sure, at=waiting.Reading()), words, state, half=True)
 
 
 def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
@@ -224,14 +208,14 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
     doubts = [words for words in in_question(asked) if words not in state.turn.sure]
     if doubts:
         return doubted(state, doubts, text=whole, named=said_of(row))
-    after = replace(state, text=text, noted="", at=Reading(), recorded=(*state.recorded, state.place))
+    after = replace(state, text=text, noted="", at=waiting.Reading(), recorded=(*state.recorded, state.place))
     return told_anew(did(after, said_of(row), state, effect(state, "recorded", row)), echoed=True)
 
 
 def unsaved(state: State, turn: Turn, fault: InputError) -> State:
     """The sitting with what was done in a turn, and could not be saved, kept until it can."""
     kept = replace(turn, card=None, lines=(), effects=(), screens=())
-    return replace(say(state, *(f.text() for f in fault.findings)), at=Unsaved(turn=kept, before=state.at))
+    return replace(say(state, *(f.text() for f in fault.findings)), at=waiting.Unsaved(turn=kept, before=state.at))
 
 
 def _appended(state: State, header: Mapping[str, Entry], said: Said, extra: Mapping[str, str]) -> str:
@@ -285,7 +269,7 @@ def told_anew(state: State, *, echoed: bool = False) -> State:
 
 
 # -- timed readings, put to one that is kept ----------------------------------------------
-def next_timed(state: State, at: Timed) -> Field:
+def next_timed(state: State, at: waiting.Timed) -> Field:
     """The timed reading asked for now."""
     return next(f for f in state.timed_fields if f.name not in at.typed)
 
@@ -293,7 +277,7 @@ def next_timed(state: State, at: Timed) -> Field:
 def answer_timed(state: State, text: str) -> State:
     """Take it; the last one keeps all."""
     at = state.at
-    assert isinstance(at, Timed)
+    assert isinstance(at, waiting.Timed)
     if not text:
         return say(replace(state, at=at.before), "No timed readings put to it")
     field = next_timed(state, at)

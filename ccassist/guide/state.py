@@ -6,151 +6,22 @@ part of the record, and whoever shows the record saves that text first.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from ccassist.bench.step import Field, Method, Step
 from ccassist.bench.steps import STEPS
-from ccassist.guide.asks import Ask, Said, method_of
-from ccassist.guide.view import Action, Call, Card, Effect, Line, Result
+from ccassist.guide import waiting
+from ccassist.guide.asks import Said, method_of
+from ccassist.guide.view import Action, Call, Effect, Line, Result
+from ccassist.guide.waiting import Read, Turn
 from ccassist.guide.walk import Target, Task, in_state, plan
 from ccassist.job.file import Loaded, parse_job
 from ccassist.job.records import Job
-from ccassist.values.quantity import Quantity
 
 EMPTY = Call(Action.SAY)  # as a sentence names the empty answer
 STAYS = ("turn", "offered", "warned", "carded", "earlier", "missing")  # what undo leaves as it is
-Read = tuple[Quantity, ...]  # one value of a reading; several where it was refilled, none where there is nothing to say
-
-
-# -- what is waited for -----------------------------------------------------------------
-@dataclass(frozen=True, kw_only=True)
-class Confirm:
-    """Is the set-up still what it was?  Asked once a step and sitting."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class SetUp:
-    """The questions of a set-up; ``offered`` names may be said by number, ``answered`` counts since it began."""
-
-    offered: tuple[str, ...] = ()
-    answered: int = 0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Offer:
-    """Whether an improvised burette is to be calibrated first; asked once a sitting."""
-
-    name: str
-    before: SetUp
-
-
-@dataclass(frozen=True, kw_only=True)
-class Reading:
-    """The values of one reading; or whole readings in one text."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stating:
-    """A thing to be stated; ``earlier`` were asked before it in this sitting, the latest last."""
-
-    ask: Ask
-    earlier: tuple[Ask, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class PutBack:
-    """What an older copy of the file dropped: back into it, or not?"""
-
-    before: At
-
-
-@dataclass(frozen=True, kw_only=True)
-class AllDone:
-    """Nothing is left to be asked; ``last`` is the statement asked last, to go back to."""
-
-    last: Stating | None = None
-
-
-# These belong only to something begun before them, and change nothing until they are answered.
-@dataclass(frozen=True, kw_only=True)
-class Timed:
-    """Readings taken after the fill, for the reading at a place of the file."""
-
-    place: str
-    typed: Mapping[str, Read]
-    before: At
-
-
-@dataclass(frozen=True, kw_only=True)
-class Origin:
-    """Where a stated quantity comes from; ``typed`` is the quantity with its unit."""
-
-    typed: str
-    before: Stating
-
-
-@dataclass(frozen=True, kw_only=True)
-class Words:
-    """What an action still wants to be told, such as a reason; ``text`` is what was said with it."""
-
-    action: Action
-    text: str
-    words: str
-    before: At
-
-
-@dataclass(frozen=True, kw_only=True)
-class Sure:
-    """A doubt about an answer: is it meant?
-
-    Attributes
-    ----------
-    text : the answer; on "yes" it is taken where it was given, ``sure`` of these doubts.
-    named : the same as it is said where it is dropped.
-    words : it is words or a name: only "no" asks again.
-    before : what it was an answer to.
-    """
-
-    text: str
-    sure: tuple[str, ...]
-    named: str
-    words: bool = False
-    before: At
-
-
-@dataclass(frozen=True, kw_only=True)
-class Unsaved:
-    """What was typed and could not be saved: kept until it can."""
-
-    turn: Turn
-    before: At
-
-
-Passing = Timed | Origin | Words | Sure | Unsaved
-At = Confirm | SetUp | Offer | Reading | Stating | PutBack | AllDone | Passing
-
-
-# -- the record -------------------------------------------------------------------------
-@dataclass(frozen=True, kw_only=True)
-class Turn:
-    """What is being done, and what is said of it; shown until the next thing is done.
-
-    ``text`` is what was said with it, ``line`` all of it where ``text`` is a part,
-    ``sure`` holds the doubts about it that were answered by "yes".
-    """
-
-    action: Action = Action.AGAIN
-    text: str = ""
-    line: str = ""
-    now: datetime.datetime = datetime.datetime.min
-    sure: tuple[str, ...] = ()
-    card: Card | None = None
-    lines: tuple[Line, ...] = ()
-    effects: tuple[Effect, ...] = ()
-    screens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -196,7 +67,7 @@ class State:
 
     file: str
     text: str
-    at: At = AllDone()
+    at: waiting.At = field(default_factory=waiting.AllDone)
     target: Target | None = None
     said: Said = field(default_factory=dict)
     hinted: Said = field(default_factory=dict)
@@ -216,7 +87,7 @@ class State:
     setups: Mapping[str, Said] = field(default_factory=dict)
     changed: bool = False
     history: tuple[Done, ...] = ()
-    turn: Turn = Turn()
+    turn: Turn = field(default_factory=Turn)
     offered: tuple[str, ...] = ()
     warned: tuple[str, ...] = ()
     carded: str = ""
@@ -264,7 +135,7 @@ class State:
     def task(self) -> Task:
         """The target in the state that the set-up says, once readings are taken in it."""
         state = next(iter(self.said.get("state", ())), "")
-        if isinstance(settled(self).at, Reading) and self.step.part and state != self.planned.state:
+        if isinstance(settled(self).at, waiting.Reading) and self.step.part and state != self.planned.state:
             return in_state(self.job, self.place, state)
         return self.planned
 
@@ -299,7 +170,7 @@ def _plan(text: str, file: str, tools: tuple[str, ...]) -> tuple[Task, ...]:
 # -- changes to it ----------------------------------------------------------------------
 def settled(state: State) -> State:
     """The sitting without what is only begun."""
-    while isinstance(state.at, Passing):
+    while isinstance(state.at, waiting.Passing):
         state = replace(state, at=state.at.before)
     return state
 
@@ -354,7 +225,7 @@ def doubted(state: State, doubts: list[str], *, text: str = "", named: str = "",
     ``text`` : the answer, by default that of the turn; ``named`` : how it is said if it is dropped.
     """
     turn, sure = state.turn, (*state.turn.sure, *doubts)
-    at = Sure(text=text or turn.text, sure=sure, named=named or turn.line, words=words, before=state.at)
+    at = waiting.Sure(text=text or turn.text, sure=sure, named=named or turn.line, words=words, before=state.at)
     return replace(say(state, *doubts), at=at)
 
 

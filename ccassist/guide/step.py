@@ -12,35 +12,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from ccassist.bench.step import Field
-from ccassist.guide import actions, answers, readings
+from ccassist.guide import actions, answers, readings, waiting
 from ccassist.guide.answers import BACK, OFFERED, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, unsaid, wind_up
 from ccassist.guide.readings import as_before, enough, next_timed, unit_of
-from ccassist.guide.state import (
-    EMPTY,
-    AllDone,
-    At,
-    Confirm,
-    Offer,
-    Origin,
-    Passing,
-    PutBack,
-    Reading,
-    SetUp,
-    State,
-    Stating,
-    Sure,
-    Timed,
-    Turn,
-    Unsaved,
-    Words,
-    said_of,
-    say,
-    settled,
-    texts_of,
-)
+from ccassist.guide.state import EMPTY, State, said_of, say, settled, texts_of
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
+from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import following
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, capital
@@ -102,9 +81,13 @@ def taken(state: State) -> State:
     action = state.turn.action
     if action is not Action.SAY and (why := refusal(state, action)):
         return say(state, why)
-    if isinstance(state.at, Passing) and action in (Action.BACK, Action.UNDO):
+    if isinstance(state.at, waiting.Passing) and action in (Action.BACK, Action.UNDO):
         return actions.drop_begun(state)
-    if isinstance(state.at, Passing) and action not in (Action.SAY, *SHOWING) and not isinstance(state.at, Unsaved):
+    if (
+        isinstance(state.at, waiting.Passing)
+        and action not in (Action.SAY, *SHOWING)
+        and not isinstance(state.at, waiting.Unsaved)
+    ):
         state = settled(actions.drop_begun(state))  # unless it only shows something, what was begun comes to nothing
     try:
         return answered(state, state.turn.text) if action is Action.SAY else _ACTIONS[action](state, state.turn.text)
@@ -119,29 +102,29 @@ def refusal(state: State, action: Action) -> Text:
         return "" if action is Action.AGAIN else "This sitting is finished"
     if action in (Action.SAY, Action.AGAIN, Action.FINISH):
         return ""
-    if isinstance(state.at, Unsaved):
+    if isinstance(state.at, waiting.Unsaved):
         words = (Action.FINISH, " finishes without it")
         return ("First the reading that is not saved yet: ", EMPTY, " tries again, ", *words)
-    if isinstance(state.at, PutBack) and action not in SHOWING:
+    if isinstance(state.at, waiting.PutBack) and action not in SHOWING:
         return "First what is missing: 1 puts it back, 2 leaves the file as it is now"
-    if isinstance(state.at, Passing) and action in (Action.BACK, Action.UNDO):
+    if isinstance(state.at, waiting.Passing) and action in (Action.BACK, Action.UNDO):
         return ""
     at = settled(state).at
-    if isinstance(at, Stating):
+    if isinstance(at, waiting.Stating):
         return "" if action in STATED else ("That key is for readings. ", *KEYS_HERE)
-    if action in ANYWHERE or (isinstance(at, AllDone) and at.last is not None and action is Action.BACK):
+    if action in ANYWHERE or (isinstance(at, waiting.AllDone) and at.last is not None and action is Action.BACK):
         return ""
     elsewhere: Text = (Action.JUMP, " goes to a step, ")
     if state.target is None:
         return ("Nothing is being measured: ", *elsewhere, Action.FINISH, " finishes")
-    if isinstance(at, AllDone) and action is not Action.BACK:
+    if isinstance(at, waiting.AllDone) and action is not Action.BACK:
         back = (Action.BACK, " to the place before, ", Action.FINISH, " finishes")
         return ("Nothing is being measured now: ", *elsewhere, *back)
     return actions.untimed(settled(state)) if action is Action.TIMED else ""
 
 
 def _skip(state: State, text: str) -> State:
-    return answers.answer_statement(state, "") if isinstance(state.at, Stating) else actions.skip(state, text)
+    return answers.answer_statement(state, "") if isinstance(state.at, waiting.Stating) else actions.skip(state, text)
 
 
 def close(state: State, _: str = "") -> State:
@@ -184,20 +167,20 @@ def answered(state: State, text: str) -> State:
 def _sure(state: State, text: str) -> State:
     """Yes keeps what is doubted; anything else is the answer given anew, but where names or words are doubted."""
     at = state.at
-    assert isinstance(at, Sure)
+    assert isinstance(at, waiting.Sure)
     if text.lower() in ("y", "yes"):
         return answered(replace(state, at=at.before, turn=replace(state.turn, line=at.named, sure=at.sure)), at.text)
     no = not text or text.lower() in ("n", "no")
     if at.words and not no:
         return say(state, f'"{text}" is neither yes nor no')
-    state = replace(state, at=at.before) if isinstance(at.before, Timed) else settled(state)
+    state = replace(state, at=at.before) if isinstance(at.before, waiting.Timed) else settled(state)
     return state if no else answered(state, text)
 
 
 def _again(state: State, text: str) -> State:
     """An empty answer does once more what could not be saved."""
     at = state.at
-    assert isinstance(at, Unsaved)
+    assert isinstance(at, waiting.Unsaved)
     if text:
         again = (EMPTY, " tries to save it again; ", Action.FINISH, " finishes without it")
         return say(state, again)
@@ -208,19 +191,19 @@ def _all_done(state: State, text: str) -> State:
     return answers.answer_all_done(state, text) if text else close(state)
 
 
-_ANSWERS: Mapping[type[At], Callable[[State, str], State]] = {
-    Confirm: answers.confirm,
-    SetUp: answers.answer_set_up,
-    Offer: answers.offer,
-    Reading: readings.answer,
-    Stating: answers.answer_statement,
-    PutBack: answer_put_back,
-    AllDone: _all_done,
-    Timed: readings.answer_timed,
-    Origin: answers.answer_origin,
-    Words: actions.answer_words,
-    Sure: _sure,
-    Unsaved: _again,
+_ANSWERS: Mapping[type[waiting.At], Callable[[State, str], State]] = {
+    waiting.Confirm: answers.confirm,
+    waiting.SetUp: answers.answer_set_up,
+    waiting.Offer: answers.offer,
+    waiting.Reading: readings.answer,
+    waiting.Stating: answers.answer_statement,
+    waiting.PutBack: answer_put_back,
+    waiting.AllDone: _all_done,
+    waiting.Timed: readings.answer_timed,
+    waiting.Origin: answers.answer_origin,
+    waiting.Words: actions.answer_words,
+    waiting.Sure: _sure,
+    waiting.Unsaved: _again,
 }
 
 
@@ -230,32 +213,32 @@ def question(state: State) -> Question:
     if state.finished:
         return Question(words="")
     match state.at:
-        case Confirm():
+        case waiting.Confirm():
             return Question(words="Set-up as before?", empty=("the same; ", Action.CHANGE, " changes it"))
-        case SetUp():
+        case waiting.SetUp():
             return _of_set_up(state, state.at)
-        case Offer():
+        case waiting.Offer():
             words = f"{state.at.name} is not calibrated. Calibrate it first, by weighing what it delivers?"
             return Question(words=words, options=OFFERED, empty="not now, go on")
-        case Reading():
+        case waiting.Reading():
             return _of_reading(state)
-        case Timed():
+        case waiting.Timed():
             return _of_timed(state, state.at)
-        case Stating():
+        case waiting.Stating():
             return _of_statement(state, state.at.ask)
-        case Origin():
+        case waiting.Origin():
             words = "Where does that come from?"
             return Question(words=words, options=ORIGINS, empty=usual_origin(state, state.at.before.ask))
-        case Words():
+        case waiting.Words():
             return Question(words=state.at.words, empty="leave it", free=True)
-        case Sure():
+        case waiting.Sure():
             anew = "no asks again" if state.at.words else "or type it again"
             return Question(words=f"Are you sure? yes keeps it; {anew}", empty="ask again")
-        case PutBack():
+        case waiting.PutBack():
             return Question(words="What is to be done about it?", options=BACK, empty=BACK[0])
-        case Unsaved():
+        case waiting.Unsaved():
             return Question(words="The reading is NOT saved yet: write it down", empty="try to save it again")
-        case AllDone():
+        case waiting.AllDone():
             words = "Nothing more for today" if state.skipped or state.passed else "Everything asked for is there"
             empty = ("finish; ", Action.JUMP, " goes to a step all the same")
             return Question(words=words, options=offers(state.job), empty=empty)
@@ -296,7 +279,7 @@ def _of_reading(state: State) -> Question:
     )
 
 
-def _of_timed(state: State, at: Timed) -> Question:
+def _of_timed(state: State, at: waiting.Timed) -> Question:
     field = next_timed(state, at)
     words = capital(field.words) + ("; with ; between them" if field.many else "")
     blanks = tuple(blank(state, f) for f in state.timed_fields)
@@ -307,7 +290,7 @@ def _of_blank(asked: Blank, words: str) -> Question:
     return Question(words=words, unit=asked.unit, usual=asked.usual, example=asked.example)
 
 
-def _of_set_up(state: State, at: SetUp) -> Question:
+def _of_set_up(state: State, at: waiting.SetUp) -> Question:
     """The next question of the set-up."""
     one = asked_now(state)
     default = " ; ".join(state.hinted.get(one.key, ()))

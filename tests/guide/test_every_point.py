@@ -13,7 +13,8 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.guide import told
-from ccassist.guide.state import AllDone, Confirm, Reading, State, Sure
+from ccassist.guide.state import State
+from ccassist.guide.waiting import AllDone, Confirm, Reading, Sure
 from ccassist.job.file import load
 from ccassist.values.findings import errors
 from tests.guide.sitting import Sitting

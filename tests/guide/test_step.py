@@ -16,9 +16,10 @@ from hypothesis import strategies as st
 from ccassist.cli.guide_keys import KEYS
 from ccassist.guide import told
 from ccassist.guide.keeping import from_json, to_json
-from ccassist.guide.state import STAYS, AllDone, Passing, SetUp, State, Sure, Turn, as_one, settled
+from ccassist.guide.state import STAYS, State, as_one, settled
 from ccassist.guide.step import begin, refusal, show, step
 from ccassist.guide.view import ACTIONS, Action, Result, Shown, Text
+from ccassist.guide.waiting import AllDone, Passing, SetUp, Sure, Turn
 from ccassist.job.file import parse_job
 
 NOON = datetime.datetime(2026, 11, 3, 12, 0)
@@ -57,7 +58,21 @@ def sentences(shown: Shown) -> list[Text]:
 
 
 MOVES: list[Done] = [
-    *said("0.1, 46.2", "0", "46.3", "0, 46, 0.1, 46.4", "300", "yes", "no", "0; 1", "bubble", "wet plug", "8.5", "64"),
+    *said(
+        "0.1, 46.2",
+        "0",
+        "46.3",
+        "0, 46, 0.1, 46.4",
+        "300",
+        "yes",
+        "no",
+        "0; 1",
+        "bubble",
+        "wet plug",
+        "8.5",
+        "64",
+        "0.2 +/- 0.1 cc, measured",
+    ),
     *said("", "", "1", "2", "-", "60", "46.2; 46.3", "90; 120", "1.30 mm, maker's figure", "1.30, 1.31", "64 deg"),
     *said("seats cut", "in3", "deck 2", "syringe 60 ml", "nonsense"),
     *((action, "") for action in Action if action is not Action.FINISH),

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.guide import told
-from ccassist.guide.state import Passing, State
+from ccassist.guide.state import State
+from ccassist.guide.waiting import Passing
 from ccassist.job import amend
 from tests.guide.sitting import Sitting
 from tests.guide.test_session import SET_UP

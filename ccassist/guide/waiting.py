@@ -1,0 +1,139 @@
+"""What a sitting waits for, a record each; and the turn that is being taken."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ccassist.guide.asks import Ask
+from ccassist.guide.view import Action, Card, Effect, Line
+from ccassist.values.quantity import Quantity
+
+Read = tuple[Quantity, ...]  # one value of a reading; several where it was refilled, none where there is nothing to say
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turn:
+    """What is being done, and what is said of it; shown until the next thing is done.
+
+    ``text`` is what was said with it, ``line`` all of it where ``text`` is a part,
+    ``sure`` holds the doubts about it that were answered by "yes".
+    """
+
+    action: Action = Action.AGAIN
+    text: str = ""
+    line: str = ""
+    now: datetime.datetime = datetime.datetime.min
+    sure: tuple[str, ...] = ()
+    card: Card | None = None
+    lines: tuple[Line, ...] = ()
+    effects: tuple[Effect, ...] = ()
+    screens: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Confirm:
+    """Is the set-up still what it was?  Asked once a step and sitting."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetUp:
+    """The questions of a set-up; ``offered`` names may be said by number, ``answered`` counts since it began."""
+
+    offered: tuple[str, ...] = ()
+    answered: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offer:
+    """Whether an improvised burette is to be calibrated first; asked once a sitting."""
+
+    name: str
+    before: SetUp
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """The values of one reading; or whole readings in one text."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stating:
+    """A thing to be stated; ``earlier`` were asked before it in this sitting, the latest last."""
+
+    ask: Ask
+    earlier: tuple[Ask, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class PutBack:
+    """What an older copy of the file dropped: back into it, or not?"""
+
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class AllDone:
+    """Nothing is left to be asked; ``last`` is the statement asked last, to go back to."""
+
+    last: Stating | None = None
+
+
+# These belong only to something begun before them, and change nothing until they are answered.
+@dataclass(frozen=True, kw_only=True)
+class Timed:
+    """Readings taken after the fill, for the reading at a place of the file."""
+
+    place: str
+    typed: Mapping[str, Read]
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class Origin:
+    """Where a stated quantity comes from; ``typed`` is the quantity with its unit."""
+
+    typed: str
+    before: Stating
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words:
+    """What an action still wants to be told, such as a reason; ``text`` is what was said with it."""
+
+    action: Action
+    text: str
+    words: str
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sure:
+    """A doubt about an answer: is it meant?
+
+    Attributes
+    ----------
+    text : the answer; on "yes" it is taken where it was given, ``sure`` of these doubts.
+    named : the same as it is said where it is dropped.
+    words : it is words or a name: only "no" asks again.
+    before : what it was an answer to.
+    """
+
+    text: str
+    sure: tuple[str, ...]
+    named: str
+    words: bool = False
+    before: At
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unsaved:
+    """What was typed and could not be saved: kept until it can."""
+
+    turn: Turn
+    before: At
+
+
+Passing = Timed | Origin | Words | Sure | Unsaved
+At = Confirm | SetUp | Offer | Reading | Stating | PutBack | AllDone | Passing
