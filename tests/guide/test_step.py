@@ -7,7 +7,6 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -16,7 +15,7 @@ from hypothesis import strategies as st
 from ccassist.cli.guide_keys import KEYS
 from ccassist.guide import told
 from ccassist.guide.keeping import from_json, to_json
-from ccassist.guide.state import STAYS, State, as_one, settled
+from ccassist.guide.state import State, as_one, settled
 from ccassist.guide.step import begin, refusal, show, step
 from ccassist.guide.view import ACTIONS, Action, Result, Shown, Text
 from ccassist.guide.waiting import AllDone, Passing, SetUp, Sure, Turn
@@ -95,9 +94,8 @@ WALKS = st.lists(st.sampled_from(MOVES), min_size=5, max_size=25)
 
 
 def bare(state: State) -> State:
-    """A sitting without what undo leaves as it is."""
-    blank: dict[str, Any] = {name: getattr(State(file="", text=""), name) for name in STAYS}
-    return replace(state, **blank)
+    """A sitting without what was already said and offered in it, which undo leaves as it is."""
+    return replace(state, turn=Turn(), offered=(), warned=(), carded="", earlier=0, missing=())
 
 
 def undone(state: State, count: int) -> State:
@@ -263,6 +261,15 @@ def test_an_answer_in_doubt_changes_nothing_else() -> None:
     asked, _ = step(state, Action.SAY, "300", now=NOON)
     assert isinstance(asked.at, Sure)
     assert replace(asked, at=state.at, turn=Turn()) == replace(state, turn=Turn())
+
+
+def test_a_reading_typed_value_by_value_is_one_thing() -> None:
+    state = walked(*said(*SET_UP))
+    done = walked(*said(*SET_UP, "0.1"), (Action.REMARK, "wet"), *said("46.2"))
+    assert len(done.history) == len(state.history) + 2
+    back, _ = step(done, Action.UNDO, now=NOON)
+    assert (back.typed, back.noted) == ({}, "wet")
+    assert bare(undone(back, 1)) == bare(state)
 
 
 def test_undo_after_leaving_out_takes_back_that_and_no_reading() -> None:
