@@ -7,7 +7,7 @@ from typing import Any
 
 from ccassist.bench.steps import STEPS
 from ccassist.guide import waiting
-from ccassist.guide.asks import find_statement, fixed, in_words
+from ccassist.guide.asks import find_statement, fixed, in_words, statements
 from ccassist.guide.moving import about, advance, ask, bench_list, drop_typed, go, show_card, stated_list, turn_to
 from ccassist.guide.readings import told_anew
 from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled
@@ -29,12 +29,8 @@ def undo(state: State) -> State:
     if isinstance(state.at, waiting.Passing):
         return drop_begun(state)
     if not state.history:
-        words = (
-            "Nothing of this sitting to take back; ",
-            Action.ASIDE,
-            " sets an older reading aside, with its reason",
-        )
-        return say(state, words)
+        nothing = "Nothing of this sitting to take back; "
+        return say(state, (nothing, Action.ASIDE, " sets an older reading aside, with its reason"))
     done = state.history[-1]
     kept: dict[str, Any] = {name: getattr(state, name) for name in STAYS}
     back = replace(done.before, history=state.history[:-1], **kept)
@@ -90,8 +86,6 @@ def back(state: State, _: str) -> State:
 
 def _back_to_statement(state: State, at: waiting.Stating) -> State:
     """To the one asked before, else to the one that stands before it; what was said stays until it is said anew."""
-    from ccassist.guide.asks import statements
-
     asked = statements(state.job)
     place = next((i for i, one in enumerate(asked) if one.place == at.ask.place), 0)
     if at.earlier:

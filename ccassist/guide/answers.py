@@ -30,7 +30,7 @@ from ccassist.guide.moving import (
     set_up,
     show_screens,
 )
-from ccassist.guide.readings import NONE, in_question, take
+from ccassist.guide.readings import NONE, questions, take
 from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
 from ccassist.guide.view import Action, Call
 from ccassist.guide.words import (
@@ -273,14 +273,10 @@ def answer_origin(state: State, text: str) -> State:
 
 def _state(state: State, one: Ask, text: str, *, section: str = "", key: str = "", origin: str = "") -> State:
     """Keep a statement, say what it was before, and go on to the next."""
-    from ccassist.analysis.questions import new_questions
-
     section, key, was = section or one.section, key or one.key, as_stated(state.job, one)
     path = section.split(".")
     file_text = amend.state(state.text, path, key, text)
-    doubts = in_question(new_questions(state.job, replace(state, text=file_text).job))
-    doubts = [words for words in doubts if words not in state.turn.sure]
-    if doubts:
+    if doubts := questions(state, file_text):
         return doubted(state, doubts)
     if was.startswith(LEFT) and text != LEFT_TO:
         file_text = amend.take_out(file_text, (*left_in(one).split("."), one.key))

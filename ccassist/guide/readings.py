@@ -39,9 +39,16 @@ def unit_of(state: State, key: str) -> str:
     return state.units.get(term(key).kind.name, "") or term(key).shown(state.job.system)
 
 
-def in_question(asked: Sequence[Finding]) -> list[str]:
-    """Questions about what is not in the file yet, so without a line of it."""
-    return [replace(f, file="", line=None).text() for f in asked]
+def _open(state: State, asked: Sequence[Finding]) -> list[str]:
+    """Questions that were not answered by "yes"; about what is not in the file yet, so without a line of it."""
+    return [text for f in asked if (text := replace(f, file="", line=None).text()) not in state.turn.sure]
+
+
+def questions(state: State, text: str) -> list[str]:
+    """What a text of the file would make doubtful, and was not answered by "yes"."""
+    from ccassist.analysis.questions import new_questions
+
+    return _open(state, new_questions(state.job, read(text, state.file).job))
 
 
 def take(
@@ -202,12 +209,12 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
         text = _appended(state, header, row, extra)
     except InputError as fault:
         return unsaved(state, replace(state.turn, action=Action.SAY, text=whole), fault)
-    asked = [
-        f for f in new_questions(state.job, read(text, state.file).job) if f.code != UNSAID
-    ]  # asked with the set-up
-    doubts = [words for words in in_question(asked) if words not in state.turn.sure]
+    asked = new_questions(state.job, read(text, state.file).job)
+    doubts = _open(state, [f for f in asked if f.code != UNSAID])  # which is asked with the set-up
     if doubts:
-        return doubted(state, doubts, text=whole, named=said_of(row))
+        meant = [f.text() for found in typed.values() for one in found if (f := doubtful(one))]  # asked one by one
+        turn = replace(state.turn, sure=(*state.turn.sure, *meant))
+        return doubted(replace(state, turn=turn), doubts, text=whole, named=said_of(row))
     after = replace(state, text=text, noted="", at=waiting.Reading(), recorded=(*state.recorded, state.place))
     return told_anew(did(after, said_of(row), state, effect(state, "recorded", row)), echoed=True)
 
@@ -313,15 +320,12 @@ def may_be_given(state: State, field: Field) -> bool:
 
 def _keep_given(state: State, field: Field, text: str) -> State:
     """Put it into the file where it belongs, and go on: no repeats are asked of it."""
-    from ccassist.analysis.questions import new_questions
-
     place, file_text = state.place, state.text
     section = ["part", place.part] if place.part else ["cylinder", str(place.cylinder)]
     if place.part and place.part not in state.job.parts:
         file_text = amend.add_part(file_text, place.part, kind_of(place))
     after = replace(state, text=amend.state(file_text, section, field.term, text), sure=False)
-    doubts = [words for words in in_question(new_questions(state.job, after.job)) if words not in state.turn.sure]
-    if doubts:
+    if doubts := questions(state, after.text):
         return doubted(state, doubts)
     heading = f'{section[0]}."{section[1]}"' if " " in section[1] else ".".join(section)
     after = say(after, f'Kept as a statement, not as a reading: [{heading}] {field.term} = "{text}"')

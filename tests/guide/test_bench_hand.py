@@ -239,6 +239,18 @@ def test_left_without_an_answer_it_says_what_was_not_recorded(fourth: Sitting) -
     assert "24.0 cc" in fourth.said
 
 
+def test_what_was_said_to_be_sure_value_by_value_is_not_asked_again_with_the_whole(fourth: Sitting) -> None:
+    fourth.type("j deck 1", "2", "dial indicator", "", "", "0.20 below, 0.24 below", "0.20 below, 0.24 below")
+    fourth.type("3.5 below")
+    assert "an unusual" in fourth.said
+    fourth.type("yes", "0.24 below")
+    assert fourth.shown.question.words.startswith("Are you sure?")  # of a reading so far from the two before
+    before = len(fourth.rows)
+    fourth.type("yes")
+    assert len(fourth.rows) == before + 1
+    assert fourth.rows[-1]["remark"] == "said to be sure"
+
+
 def test_a_fill_of_one_chamber(fourth: Sitting) -> None:
     fourth.type("0, 42.1", "0, 21.4")
     assert fourth.shown.question.words.startswith("Are you sure?")
