@@ -125,10 +125,10 @@ def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str]) -> Stat
     typed: dict[str, Read] = {}
     try:
         for field, text in zip(fields, parts, strict=False):
-            none = text == NONE and field.optional
-            typed[field.name] = (
-                () if none else _quantities(text, field.term, many=field.many, sight=unit_of(state, field.term))
-            )
+            if text == NONE and field.optional:
+                typed[field.name] = ()
+                continue
+            typed[field.name] = _quantities(text, field.term, many=field.many, sight=unit_of(state, field.term))
             if _not_read(typed[field.name]):
                 return [ONLY_READ]
     except InputError as fault:
