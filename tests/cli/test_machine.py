@@ -61,7 +61,7 @@ def test_what_cannot_be_ends_with_one(shop: Shop, job: str) -> None:
         ((), "nothing is to be machined"),
         (("--skim", "0.25"), ""),
         (("--skim", "0.25 cc"), "cc"),
-        (("--skim-to", "static_ratio"), "no target of a skim"),
+        (("--skim-to", "static_ratio"), "no value is said"),
         (("--angle-skim", "1 mm"), "centroid of the chamber opening"),
     ],
 )
