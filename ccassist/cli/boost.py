@@ -294,7 +294,7 @@ def _print_next(story: BoostStory, file: Path, out: Path | None) -> None:
     steps = [f"what is lacking or only assumed is said under [cam], [charge], [baseline]: ccassist guide {job}"]
     band = story.survey.wanted.get("static_ratio")
     known = [one.static_ratio for one in story.cylinders if one.static_ratio is not None]
-    if band is not None and any(decide(v.nominal, v.expanded, band) is Verdict.OUTSIDE for v in known):
+    if band is not None and any(decide(v, band) is Verdict.OUTSIDE for v in known):
         aim = METRIC.show("static_ratio", band.aim)
         solve = f"ccassist solve {job} --for crown_volume --to static_ratio={aim}"
         steps.append(f"a crown for the static ratio wanted: {solve}")

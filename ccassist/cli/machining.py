@@ -108,7 +108,7 @@ def _print_row(row: Machined, plan: Plan, fmt: Formatter) -> None:
         change, after = row.change(key), row.after.values[key]
         assert change is not None  # the key was chosen for that
         band = plan.survey.wanted.get(key)
-        verdict = f"{decide(after.nominal, after.expanded, band).value}" if band else ""
+        verdict = f"{decide(after, band).value}" if band else ""
         lines.append(
             [
                 term(key).name,

@@ -100,7 +100,7 @@ def _print_cylinders(order: Order) -> None:
     for cylinder in spec.planned.cylinders:
         number, ratio, band = str(cylinder.number), cylinder.values.get(RATIO), spec.survey.wanted.get(RATIO)
         if ratio is not None:
-            judged = decide(ratio.nominal, ratio.expanded, band).value if band else ""
+            judged = decide(ratio, band).value if band else ""
             ratios.append([number, _cell(ratio, fmt), worst_text(spec, cylinder.number, fmt), judged])
         if gaps:
             lengths.append([number, *(_cell(cylinder.values.get(key), fmt) for key in gaps)])

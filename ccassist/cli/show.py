@@ -218,7 +218,7 @@ def targets(survey: Survey, fmt: Formatter) -> None:
         for cylinder in survey.cylinders:
             value = cylinder.values.get(key)
             if value is not None:
-                judged.setdefault(decide(value.nominal, value.expanded, band), []).append(str(cylinder.number))
+                judged.setdefault(decide(value, band), []).append(str(cylinder.number))
         if judged:
             said = "; ".join(f"{verdict.value}: {', '.join(numbers)}" for verdict, numbers in judged.items())
             wrapped(f"Wanted {term(key).name} {clean(band.raw, 60)}: cylinders {said}.", rest="  ")

@@ -15,13 +15,13 @@ from ccassist.analysis.worth import worth_of_a_repeat, worth_text
 from ccassist.paper.furniture import Block, Cell, Entry, heading, prose, subheading, table, together
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet, measure
-from ccassist.paper.tiles import around, given, headline_key, verdict
+from ccassist.paper.tiles import around, given, headline_key
 from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
-from ccassist.values.verdict import Band
+from ccassist.values.verdict import Band, Verdict, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import Unit, conversion
 
@@ -128,9 +128,9 @@ class Chart(Block):
             canvas.lines([(*(ends[0], y), ends[1], y), *((x, y - 3, x, y + 3) for x in ends)])
         canvas.circle(middle, y, DOT, stroke=0, fill=1)
         if self.band is not None:
-            said = verdict(value, self.band)
-            canvas.setFont(STRONG if said == "outside" else TEXT, SMALL)
-            canvas.drawString(self.inside + 8, y - 3, said)
+            said = decide(value, self.band)
+            canvas.setFont(STRONG if said is Verdict.OUTSIDE else TEXT, SMALL)
+            canvas.drawString(self.inside + 8, y - 3, said.value)
 
     def _ticks(self) -> None:
         canvas, unit = self.canv, term(self.key).shown(self.sheet.system)

@@ -115,7 +115,7 @@ def _verdicts(sheet: Sheet, order: Order) -> list[Flowable]:
     for one in order.spec.planned.cylinders:
         value = one.values.get(RATIO)
         if value is not None:
-            found.setdefault(decide(value.nominal, value.expanded, band).value, []).append(one.number)
+            found.setdefault(decide(value, band).value, []).append(one.number)
     said = [f"cylinder{'s' if len(who) > 1 else ''} {cylinders_in_words(who)} {word}" for word, who in found.items()]
     return [prose(sheet.words(f"Wanted {band.raw}: {'; '.join(said)}."))]
 

@@ -21,7 +21,7 @@ from ccassist.values.findings import Finding, Level
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import expand
-from ccassist.values.verdict import Band, Spread, decide, spread_of
+from ccassist.values.verdict import Band, Spread, Verdict, decide, spread_of
 from ccassist.vocabulary import Term, term
 
 # Values as they stand in a table: the number with its ±, and apart from it the words of its sign.
@@ -69,19 +69,14 @@ def doubt_words(value: Value) -> str:
     return NEEDS_REPEATS if math.isnan(expand(value.number).expanded) else ""
 
 
-def verdict(value: Value, band: Band) -> str:
-    """Inside, outside, or cannot tell at this ±."""
-    return decide(value.nominal, value.expanded, band).value
-
-
 def pieces(value: Value | None, fmt: Formatter, band: Band | None = None) -> tuple[str, list[Line]]:
     """The number with its ±, and the words beside it: its sign, a ± not known yet, the verdict."""
     if value is None:
         return "", [Line(NOT_GIVEN, SLANT, shade=GREY)]
     words = [Line(text, shade=GREY) for text in (sign_words(value, fmt), doubt_words(value)) if text]
     if band is not None:
-        said = verdict(value, band)
-        words.append(Line(said, STRONG if said == "outside" else SLANT))
+        said = decide(value, band)
+        words.append(Line(said.value, STRONG if said is Verdict.OUTSIDE else SLANT))
     return bare(value, fmt), words
 
 
@@ -219,7 +214,7 @@ def _wanted_tile(sheet: Sheet, key: str, band: Band) -> Tile:
         return Tile(title, "not given", wanted)
     said: dict[str, list[int]] = {}
     for number, value in found:
-        said.setdefault(verdict(value, band), []).append(number)
+        said.setdefault(decide(value, band).value, []).append(number)
     first = max(said, key=lambda v: len(said[v]))
     rest = [f"{words}: {cylinders_in_words(numbers)}" for words, numbers in said.items() if words != first]
     return Tile(

@@ -127,18 +127,20 @@ class Verdict(Enum):
     NOT_KNOWN = NEEDS_REPEATS
 
 
-def decide(value: float, spread: float, band: Band) -> Verdict:
-    """The verdict for a value ± expanded uncertainty (both SI) against a band.
+def decide(value: Value, band: Band) -> Verdict:
+    """The verdict on a value with its expanded uncertainty against a band.
 
     An unknown ± (NaN) never decides.  A band without width is taken as an aim:
     inside where the interval holds it.
 
-    >>> decide(58.4e-6, 0.3e-6, parse_band("at least 58.0 cc", "chamber_volume")).value
+    >>> from ccassist.values.measured import computed
+    >>> decide(computed("chamber_volume", 58.4e-6), parse_band("at least 58.0 cc", "chamber_volume")).value
     'inside'
     """
-    if math.isnan(spread):
+    stated = expand(value.number)
+    if math.isnan(stated.expanded):
         return Verdict.CANNOT_TELL
-    low, high = value - spread, value + spread
+    low, high = stated.low, stated.high
     if band.low == band.high:
         return Verdict.INSIDE if low <= band.aim <= high else Verdict.OUTSIDE
     if band.low <= low and high <= band.high:
@@ -150,11 +152,7 @@ def decide(value: float, spread: float, band: Band) -> Verdict:
 
 def verdicts(values: Mapping[str, Value], wanted: Mapping[str, Band]) -> dict[str, str]:
     """The verdict in words on every wanted term that is known, by its key."""
-    return {
-        key: decide(value.nominal, value.expanded, band).value
-        for key, band in wanted.items()
-        if (value := values.get(key)) is not None
-    }
+    return {key: decide(value, band).value for key, band in wanted.items() if (value := values.get(key)) is not None}
 
 
 def of_difference(difference: Number, expanded: float) -> Verdict:

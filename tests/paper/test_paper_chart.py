@@ -65,7 +65,7 @@ def test_every_row_says_its_verdict() -> None:
         said = " ".join(w["text"] for w in words)
         for cylinder in made.survey.cylinders:
             value = cylinder.values[key]
-            assert f"cylinder {cylinder.number} {decide(value.nominal, value.expanded, band).value}" in said
+            assert f"cylinder {cylinder.number} {decide(value, band).value}" in said
 
 
 def a_value(key: str, number: float) -> Value:

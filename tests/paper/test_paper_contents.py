@@ -52,7 +52,7 @@ def test_each_cylinder_is_judged_against_what_is_wanted(sheet: Made) -> None:
         assert f"wanted {band.raw}" in sheet.flowing
         for cylinder in sheet.survey.cylinders:
             value = cylinder.values[key]
-            said = decide(value.nominal, value.expanded, band).value.removesuffix(" at this ±")
+            said = decide(value, band).value.removesuffix(" at this ±")
             assert said in rows[cylinder.number]
 
 

@@ -12,7 +12,7 @@ from ccassist.plan.valves.cam_card import cam_card
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean
 from ccassist.values.measured import Result
-from ccassist.values.verdict import decide
+from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 
@@ -156,9 +156,9 @@ def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> list[st
     for aim in aims:
         value = row.values.get(aim.key)
         if aim.limits and value is not None:
-            verdict = decide(value.nominal, value.expanded, aim.band).value
-            if verdict != "inside":
-                found.append(f"{term(aim.key).name} {clean(aim.band.raw, 60)}: {verdict}")
+            verdict = decide(value, aim.band)
+            if verdict is not Verdict.INSIDE:
+                found.append(f"{term(aim.key).name} {clean(aim.band.raw, 60)}: {verdict.value}")
     origins = {v.origin for part in row.parts for v in part.values.values()} - {Origin.MEASURED, Origin.CHOSEN}
     if origins:
         found.append("some figures are not measured: measure the parts before metal is cut")

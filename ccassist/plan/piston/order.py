@@ -264,7 +264,7 @@ def _cylinder(cylinder: Cylinder, spec: Specification, fmt: Formatter) -> dict[s
                 **ground_to_dict(v.number),
                 "text": fmt.value(v),
                 "worst_case": _span(worst.get(key)),
-                "wanted": decide(v.nominal, v.expanded, band).value if (band := spec.survey.wanted.get(key)) else None,
+                "wanted": decide(v, band).value if (band := spec.survey.wanted.get(key)) else None,
             }
             for key in keys
             if (v := cylinder.values.get(key)) is not None

@@ -332,7 +332,7 @@ def _verdict(gaps: list[tuple[Value, bool]], wanted: Value | None, curve: Curve)
         return None
     least = wanted.nominal
     band = Band(key="valve_gap", low=least, high=math.inf, aim=least, raw="")
-    verdicts = {decide(gap.nominal, gap.expanded, band) for gap, _ in gaps}
+    verdicts = {decide(gap, band) for gap, _ in gaps}
     if Verdict.OUTSIDE in verdicts:
         return Verdict.OUTSIDE
     unsure = not curve.measured or any(at_end for _, at_end in gaps) or Verdict.CANNOT_TELL in verdicts
