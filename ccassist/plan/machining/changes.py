@@ -15,7 +15,7 @@ from ccassist.analysis.results import Survey
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.cuts import Cuts, Inputs, Opening, cut_deck, cut_head, fit_gasket, net_of_fill, opening_of
 from ccassist.plan.machining.work import Tilt, Work
-from ccassist.values.display import Formatter, formatter
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -137,12 +137,12 @@ def _plain(key: str, cylinder: Cylinder, place: str) -> float:
 
 
 def _said(key: str, number: float, opening: Opening) -> str:
-    shown = formatter(opening.system).show(key, nominal(number))
+    shown = opening.fmt.show(key, nominal(number))
     return shown if key == "face_cut" else f"the {term(key).name} of {shown}"
 
 
 def _aim(band: Band, opening: Opening) -> str:
-    return formatter(opening.system).show(band.key, band.aim)
+    return opening.fmt.show(band.key, band.aim)
 
 
 @dataclass(frozen=True, kw_only=True)

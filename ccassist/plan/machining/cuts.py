@@ -12,7 +12,7 @@ from ccassist.analysis.which_counts import OPENING
 from ccassist.bench.cell import Profile
 from ccassist.engine.skim import skim_for, skim_volume, unevenness, wall_limit
 from ccassist.solve.question import FILL_READINGS
-from ccassist.values.display import formatter
+from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
@@ -60,13 +60,13 @@ class Opening:
 
     Attributes
     ----------
-    cylinder : its number; system : units of what is said.
+    cylinder : its number; fmt : of what is said.
     area : open area at the face [m²], with its ±; None where not known.
     chamber : its volume [m³]; pad : how far a squish pad lies back from the face [m]; None where not known or none.
     """
 
     cylinder: int
-    system: str
+    fmt: Formatter
     area: Number | None
     chamber: float | None = None
     pad: float | None = None
@@ -161,7 +161,7 @@ class Staged(Opening):
         """As :meth:`Opening.cut_for`; raises NotPossible for more than lies above the deepest stage."""
         most = nominal(self.profile.volume(self.reach))
         if nominal(volume) > most * (1 + _HAIR):
-            wanted, held = (formatter(self.system).show("fill_volume", v) for v in (nominal(volume), most))
+            wanted, held = (self.fmt.show("fill_volume", v) for v in (nominal(volume), most))
             raise NotPossible(
                 f"cylinder {self.cylinder}: {wanted} is more than the {held} that lie above the deepest stage, "
                 f"{self._said(self.reach)} below the face; fill it in deeper stages"
@@ -173,7 +173,7 @@ class Staged(Opening):
         return self.profile.depth_for(volume)
 
     def _said(self, length: float) -> str:
-        return formatter(self.system).show("face_cut", length)
+        return self.fmt.show("face_cut", length)
 
 
 def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
@@ -187,13 +187,13 @@ def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
 def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
     """What is known of a cylinder's chamber at the face: its stages, else its open area, else nothing."""
     values, profile = cylinder.values, profile_of(survey, cylinder)
-    area, number, system = values.get("chamber_area"), cylinder.number, survey.job.system
+    area, number, fmt = values.get("chamber_area"), cylinder.number, survey.fmt
     if profile is not None:
-        return Staged(cylinder=number, system=system, area=area.number if area else profile.area(0.0), profile=profile)
+        return Staged(cylinder=number, fmt=fmt, area=area.number if area else profile.area(0.0), profile=profile)
     if area is None or area.nominal <= 0:
         return None
     chamber, step = (values[key].nominal if key in values else None for key in ("chamber_volume", "squish_step"))
-    return Opening(cylinder=number, system=system, area=area.number, chamber=chamber, pad=step)
+    return Opening(cylinder=number, fmt=fmt, area=area.number, chamber=chamber, pad=step)
 
 
 def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
