@@ -73,6 +73,9 @@ WRONG: dict[str, tuple[str, str]] = {  # what is wrong -> (the check that must s
         "wanted_band",
         changed('static_ratio = "8.65"', 'crown_volume = "dish 12.0 cc"', 'crown_tolerance = "0.4 cc"'),
     ),
+    "a height that nobody holds so close": (
+        "tolerance_held", changed('rod_length = "129.43 +/- 0.055 mm, measured"'),
+    ),
     "proud, meets the head": (
         "head_contact", changed("-squish", 'compression_height = "33.70 mm"', 'height_tolerance = "0.02 mm"'),
     ),
@@ -250,6 +253,19 @@ class TestReasonsAreTrue:
         low, high = (float(figure) for figure in re.findall(r"([\d.]+) to ([\d.]+) mm gap", one.wrong)[0])
         assert low < 0.96 or high > 1.12, one.wrong
         assert "cylinders 1, 2" in one.wrong  # alike, so said once
+
+    def test_a_tolerance_that_nobody_holds_names_what_takes_the_range(self) -> None:
+        """By hand: half the stroke's ± 0.01, the rod's 0.055, the block's 0.012 and the gasket's 0.01 mm take 0.082."""
+        text = changed('rod_length = "129.43 +/- 0.055 mm, measured"')
+        (one,) = [fault for fault in order_from(text).judged.faults if fault.check.key == "tolerance_held"]
+        assert "what was measured takes 0.082 mm at its worst" in one.wrong
+        assert "rod length" in one.wrong
+        assert "(0.055 mm)" in one.wrong
+        assert "or want a wider squish gap" in one.right
+
+    def test_a_tolerance_that_is_stated_is_the_word_of_whoever_orders(self) -> None:
+        judged = order_from(changed('height_tolerance = "0.005 mm"')).judged
+        assert not [fault for fault in judged.faults if fault.check.key == "tolerance_held"]
 
     def test_a_pin_that_cuts_by_a_hair(self) -> None:
         """The depth of the pack at its worst is 0.0012 mm more than what stands over the pin bore at its worst."""

@@ -67,6 +67,12 @@ CHECKS: dict[str, Check] = {
             right="another height or crown, closer tolerances, closer measuring, or want a wider range",
         ),
         Check(
+            key="tolerance_held",
+            looks_at="tolerances that the wanted ranges ask for, against what makers usually hold",
+            right="measure closer, or want a wider range",
+            acceptable=True,
+        ),
+        Check(
             key="head_contact",
             looks_at="piston against head at top dead centre, at its worst",
             right="a lower piston or a thicker gasket",

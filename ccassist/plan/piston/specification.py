@@ -43,11 +43,15 @@ _ASKS = {"compression_height": "gap", "crown_volume": "ratio"}
 
 @dataclass(frozen=True, kw_only=True)
 class Tolerance:
-    """Half-width to be held, SI (None where there is none), where it comes from, and why there is none."""
+    """Half-width to be held, SI (None where there is none), where it comes from, and why there is none.
+
+    ``stated`` : whether the order states it, and it was not worked out.
+    """
 
     size: float | None = None
     how: str = ""
     reason: str = ""
+    stated: bool = False
 
 
 def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, float]) -> dict[str, Tolerance]:
@@ -62,7 +66,7 @@ def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, flo
     for key in values:
         stated = order.get(_STATED[key])
         if stated is not None:
-            found[key] = Tolerance(size=stated.nominal, how=f"{stated.origin} in the order")
+            found[key] = Tolerance(size=stated.nominal, how=f"{stated.origin} in the order", stated=True)
     for key in [key for key in _STATED if key in values and key not in found]:
         case = _Case(survey=survey, places=places, values=values, held=found)
         found[key] = case.asked(key)

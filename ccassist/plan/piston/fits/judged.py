@@ -9,7 +9,7 @@ from ccassist.job.sections.order import CHECKS, Check
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.fits.crown import at_the_groove, edge, over_the_pin, pockets, shape
 from ccassist.plan.piston.fits.ground import contradictions, ground
-from ccassist.plan.piston.fits.head import bands, chamber, gap, gasket, set_of_pistons
+from ccassist.plan.piston.fits.head import bands, chamber, closeness, gap, gasket, set_of_pistons
 from ccassist.plan.piston.fits.rings import land, pin, pin_length, ring_pack
 from ccassist.plan.piston.fits.valves import valves
 from ccassist.plan.piston.specification import Specification
@@ -23,6 +23,7 @@ JUDGES = (
     pockets,
     edge,
     bands,
+    closeness,
     gap,
     gasket,
     chamber,
