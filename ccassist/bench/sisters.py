@@ -11,6 +11,7 @@ from itertools import combinations, product
 from statistics import median
 
 from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say, refills
+from ccassist.bench.calibrated import fit
 from ccassist.bench.cell import Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import RARE, by_chance
@@ -249,16 +250,12 @@ def _slope(bank: Sequence[int], read: Clearances, say: Say) -> list[Finding]:
     count = len(bank)
     if count < 4:
         return []
-    places = [i - (count - 1) / 2 for i in range(count)]
-    square = math.fsum(p * p for p in places)
-    slope: Number = sum(p * read[c][0] for p, c in zip(places, bank, strict=True)) / square
-    plain = [nominal(read[c][0]) for c in bank]
-    left = [v - mean(plain) - nominal(slope) * p for p, v in zip(places, plain, strict=True)]
-    scatter = math.sqrt(math.fsum(v * v for v in left) / (count - 2) / square)
-    end_to_end = abs(nominal(slope)) * (count - 1)
-    if end_to_end <= EVEN or abs(nominal(slope)) <= max(student(count - 2, 1 - RARE) * scatter, _doubt(slope)):
+    line = fit(range(count), [nominal(read[c][0]) for c in bank])
+    slope: Number = sum((weight * read[c][0] for weight, c in zip(line.weights, bank, strict=True)), 0.0)
+    end_to_end = abs(line.slope) * (count - 1)
+    if end_to_end <= EVEN or abs(line.slope) <= max(student(line.dof, 1 - RARE) * line.slope_doubt, _doubt(slope)):
         return []
-    way = "lower" if nominal(slope) > 0 else "higher"
+    way = "lower" if line.slope > 0 else "higher"
     wrong = f"pistons stand steadily {way} from front to back, {say('deck_clearance', end_to_end)} end to end"
     right = "the deck is not parallel to the crank: measure the block at its corners before it is cut"
     place = f"cylinders {', '.join(str(c) for c in bank)}"
