@@ -25,7 +25,13 @@ from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin, Shape
 
-NEVER_EVEN = frozenset({"gasket_thickness"})
+LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
+WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)
+WIDE_LENGTHS = 0.1e-3  # m; the same for lengths
+ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
+CLOSE = 0.3e-6  # m³; how near a jump comes to a refill
+Say = Callable[[str, float], str]  # term key, SI amount -> the amount in words
+NEVER_EVEN = frozenset({"gasket_thickness"})  # however true the part: its own repeats say how uneven it is
 # Read at different places of a part: they scatter as it is out of round, tapered or uneven, not as the tool alone.
 PLACES = frozenset(
     {"bore", "land_diameter", "block_deck_height", "gasket_bore", "gasket_long", "gasket_short", "gasket_thickness"}
@@ -75,7 +81,8 @@ def declared(cell: Cell, kit: Kit, step: float) -> Declared | None:
 
 def _times(cell: Cell, kit: Kit) -> float:
     """What one unit of an instrument's reading is in a row's result."""
-    return mean([arithmetic(cell.method).unit(row, per_mass(cell, kit)) for row in cell.counted])
+    unit, each = arithmetic(cell.method).unit, per_mass(cell, kit)
+    return mean([unit(row, each) for row in cell.counted])
 
 
 def joined(all_of_them: Iterable[Declared | None]) -> Declared | None:
@@ -83,14 +90,6 @@ def joined(all_of_them: Iterable[Declared | None]) -> Declared | None:
     found = list(all_of_them)
     known = [one for one in found if one is not None]
     return max(known, key=lambda one: one.standard) if known and len(known) == len(found) else None
-
-
-LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
-WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)
-WIDE_LENGTHS = 0.1e-3  # m; the same for lengths
-ROUND_REFILLS = (10e-6, 25e-6, 50e-6)  # m³; what burettes and syringes hold
-CLOSE = 0.3e-6  # m³; how near a jump comes to a refill
-Say = Callable[[str, float], str]  # term key, SI amount -> the amount in words
 
 
 @dataclass(frozen=True, kw_only=True)
