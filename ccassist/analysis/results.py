@@ -34,7 +34,7 @@ from ccassist.bench.fills import refuse_leaks
 from ccassist.bench.kit import Kit
 from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.requirements import lacking
-from ccassist.bench.trouble import Judged, judged, troubles
+from ccassist.bench.trouble import JudgedReadings, judged, troubles
 from ccassist.engine.model import RELATIONS, Choices
 from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
 from ccassist.job.due import overdue
@@ -231,7 +231,7 @@ def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
     return kept
 
 
-def _troubles(reduced: Sequence[Reduced], read: Judged, kit: Kit, job: Job, say: Say) -> list[Finding]:
+def _troubles(reduced: Sequence[Reduced], read: JudgedReadings, kit: Kit, job: Job, say: Say) -> list[Finding]:
     """What the readings say against themselves; each head is a bank of its own."""
     heads = [p.cylinders for p in job.parts.values() if p.kind == "head"]
     rest = [n for n in range(1, job.cylinders + 1) if not any(n in head for head in heads)]

@@ -232,7 +232,7 @@ class SameWay(NamedTuple):
         return self._replace(cylinders=(), date="")
 
 
-class SetUp(Protocol):
+class SeriesHead(Protocol):
     """How and on what a series was read, as a job file or the bench has it."""
 
     @property
@@ -253,7 +253,7 @@ class SetUp(Protocol):
     def choices(self) -> Mapping[str, str]: ...
 
 
-def same_way(step: Step, method: Method, series: SetUp, settings: Mapping[str, Sequence[str]]) -> SameWay:
+def same_way(step: Step, method: Method, series: SeriesHead, settings: Mapping[str, Sequence[str]]) -> SameWay:
     """What must agree for readings to be repeats of one another: the one definition of "made the same way".
 
     The guide counts by it what has been read, the file check joins by it what is averaged, the reductions pool

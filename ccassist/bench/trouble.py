@@ -35,7 +35,7 @@ LOOK = "look at the readings as they were taken"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Judged:
+class JudgedReadings:
     """All that was read in a job, each thing beside the others made the same way: looked at once.
 
     Attributes
@@ -54,14 +54,14 @@ class Judged:
     scatter: dict[Hashable, Scatter]
 
 
-def judged(bare: Sequence[Repeats], say: Say) -> Judged:
+def judged(bare: Sequence[Repeats], say: Say) -> JudgedReadings:
     """All that was read in a job, judged; ``say`` puts an SI amount of a term into words."""
     slips = tuple(gross_slip(repeats, say) for repeats in bare)
     series = beside(bare, [slip is None for slip in slips])
     shown = tuple(repeats_findings(repeats, slip, say) for repeats, slip in zip(series, slips, strict=True))
     ways = tuple((places, _uneven(series, places)) for places in by_way(series).values())
     apart = {i for i, found in enumerate(shown) if found} | {worst for _, worst in ways if worst is not None}
-    return Judged(series=tuple(series), slips=slips, shown=shown, ways=ways, scatter=scatters(series, apart))
+    return JudgedReadings(series=tuple(series), slips=slips, shown=shown, ways=ways, scatter=scatters(series, apart))
 
 
 def _uneven(series: Sequence[Repeats], places: Sequence[int]) -> int | None:
@@ -70,7 +70,7 @@ def _uneven(series: Sequence[Repeats], places: Sequence[int]) -> int | None:
 
 
 def troubles(
-    reduced: Sequence[Reduced], read: Judged, kit: Kit, banks: Sequence[Sequence[int]], say: Say
+    reduced: Sequence[Reduced], read: JudgedReadings, kit: Kit, banks: Sequence[Sequence[int]], say: Say
 ) -> list[Finding]:
     """Everything that the readings of a job say against themselves.
 
@@ -130,7 +130,7 @@ def _decks(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]],
     return found
 
 
-def _each(read: Judged, say: Say) -> tuple[list[Finding], set[int]]:
+def _each(read: JudgedReadings, say: Say) -> tuple[list[Finding], set[int]]:
     """What each series says by itself, and which of them said something."""
     found: list[Finding] = []
     said: set[int] = set()
@@ -143,7 +143,7 @@ def _each(read: Judged, say: Say) -> tuple[list[Finding], set[int]]:
     return found, said
 
 
-def _ways(read: Judged, said: set[int], say: Say) -> list[Finding]:
+def _ways(read: JudgedReadings, said: set[int], say: Say) -> list[Finding]:
     """What all series made one way say together."""
     found: list[Finding] = []
     for places, worst in read.ways:
