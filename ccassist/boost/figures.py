@@ -1,9 +1,4 @@
-"""The figures of a boosted engine that a builder can aim at, each from one engine as it stands.
-
-Each has a *lack*: what it misses of a value, nothing where it is met.  For an
-equivalent the lack is taken between the boosted engine and the naturally
-aspirated one of that ratio, so that no root has to be found within a root.
-"""
+"""One engine as it stands: crank and ratio, charge, and how it is run; and the figures that a builder can aim at."""
 
 from __future__ import annotations
 
@@ -23,8 +18,6 @@ from ccassist.boost.numbers import plain, propagate
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term
-
-# One engine as it stands: crank and ratio, charge, and how it is run; and the same engine with something changed.
 
 GEOMETRY = ("static_ratio", "stroke", "rod_length", "pin_offset", "intake_closing")
 RUN = {"burn_phasing": "burn_centre", "burn_duration": "burn_duration", "octane_number": "octane"}

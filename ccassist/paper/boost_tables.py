@@ -13,8 +13,7 @@ from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, Sheet
 from ccassist.plan.boost import words
-from ccassist.plan.boost.build import Build, equivalent_lines, natural_line
-from ccassist.plan.boost.build import Line as EquivalentLine
+from ccassist.plan.boost.build import Build, EquivalentLine, equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Value

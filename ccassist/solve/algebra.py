@@ -109,7 +109,7 @@ def negative(part: Expression) -> bool:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Line:
+class Equation:
     """One line of algebra: the term that stands alone on the left, and what it equals."""
 
     key: str
@@ -131,8 +131,8 @@ class Formula:
     order : term keys in the order in which a reader meets them.
     """
 
-    given: tuple[Line, ...]
-    steps: tuple[Line, ...]
+    given: tuple[Equation, ...]
+    steps: tuple[Equation, ...]
     order: tuple[str, ...]
 
     @property
@@ -146,7 +146,7 @@ class Formula:
     @property
     def text(self) -> str:
         """The formula on one line, such as "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd − Vcr"."""
-        return written(Line(key=self.steps[-1].key, expression=self.expression), self.order)
+        return written(Equation(key=self.steps[-1].key, expression=self.expression), self.order)
 
     def computed(self, values: Mapping[str, Any], m: Mathematics = FLOATS) -> Any:
         """The unknown (SI) from numbers of any kind: floats, uncertain numbers, arrays."""
@@ -156,7 +156,7 @@ class Formula:
         return found[self.steps[-1].key]
 
 
-def written(line: Line, order: tuple[str, ...]) -> str:
+def written(line: Equation, order: tuple[str, ...]) -> str:
     """A line as a person would write it at the bench, its terms in the reading order given."""
     right: Hand = Rewriter(lambda key: Hand(term(key).symbol), printed(), order)(line.expression)
     return f"{term(line.key).symbol} = {right.text}"
@@ -170,7 +170,7 @@ def symbol(key: str) -> Expression:
     return sympy.Symbol(key, nonnegative=True) if low == 0 else sympy.Symbol(key, real=True)
 
 
-def equations(model: Model, unknown: str, target: str) -> tuple[Line, ...]:
+def equations(model: Model, unknown: str, target: str) -> tuple[Equation, ...]:
     """The equations as they stand, from the target down to the unknown."""
     wanted = {target}
     moved = {unknown, *dependents(model, unknown)}
@@ -178,7 +178,7 @@ def equations(model: Model, unknown: str, target: str) -> tuple[Line, ...]:
     for step in reversed(model.chain):
         if step.gives in wanted and step.gives in moved and step.gives != unknown:
             wanted |= set(step.needs)
-            lines.append(Line(key=step.gives, expression=_expression(model, step.gives)))
+            lines.append(Equation(key=step.gives, expression=_expression(model, step.gives)))
     return tuple(lines)
 
 
@@ -191,12 +191,12 @@ def rearrange(model: Model, unknown: str, target: str) -> tuple[Formula, ...] | 
     unknown, target : term keys.
     """
     given = equations(model, unknown, target)
-    ways: list[tuple[Line, ...]] = [()]
+    ways: list[tuple[Equation, ...]] = [()]
     for upper, lower, expression in _links(given, unknown):
         roots = isolate(symbol(upper), expression, symbol(lower))
         if roots is None:
             return None
-        ways = [(*way, Line(key=lower, expression=root)) for way in ways for root in roots]
+        ways = [(*way, Equation(key=lower, expression=root)) for way in ways for root in roots]
     order = reading_order(model, target)
     return tuple(Formula(given=given, steps=way, order=order) for way in ways)
 
@@ -239,7 +239,7 @@ def _expression(model: Model, key: str) -> Expression:
     return step({need: sympy.Integer(0) if need in absent else symbol(need) for need in step.needs}, algebra())
 
 
-def _links(given: tuple[Line, ...], unknown: str) -> list[tuple[str, str, Expression]]:
+def _links(given: tuple[Equation, ...], unknown: str) -> list[tuple[str, str, Expression]]:
     """(upper term, lower term, the upper as an expression of the lower alone), from the target down.
 
     Of several terms on the way the one worked out last is written out, until a
@@ -259,7 +259,7 @@ def _links(given: tuple[Line, ...], unknown: str) -> list[tuple[str, str, Expres
     return links
 
 
-def _on_way(expression: Expression, given: tuple[Line, ...], unknown: str) -> set[str]:
+def _on_way(expression: Expression, given: tuple[Equation, ...], unknown: str) -> set[str]:
     moved = {unknown, *(line.key for line in given)}
     return {found.name for found in expression.free_symbols if found.name in moved}
 

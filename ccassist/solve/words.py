@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ccassist.engine.mathematics import FLOATS, Hand, number, printed
-from ccassist.solve.algebra import Formula, Line, Rewriter, equations, reading_order, rearrange, written
+from ccassist.solve.algebra import Equation, Formula, Rewriter, equations, reading_order, rearrange, written
 from ccassist.solve.remarks import reach_text
 from ccassist.solve.solver import Answer, Root
 from ccassist.values.display import METRIC, Formatter, places
@@ -62,7 +62,7 @@ def _way(answer: Answer, fmt: Formatter) -> list[list[str]]:
 
 def _equations_of_all(answer: Answer) -> list[str]:
     """The equations from the targets down to the unknowns, each once."""
-    found: dict[str, Line] = {}
+    found: dict[str, Equation] = {}
     order: dict[str, None] = {}
     for target in answer.question.targets:
         order.update(dict.fromkeys(reading_order(answer.best.model, target)))
@@ -191,7 +191,7 @@ class _HandSum:
         """A term, its number and its name."""
         return f"{term(key).symbol} = {self._signed(key)}  ({term(key).name})"
 
-    def sum(self, line: Line) -> str:
+    def sum(self, line: Equation) -> str:
         """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cm³"."""
         put_in: Hand = Rewriter(lambda key: number(self.text(key)), printed(), self.formula.order)(line.expression)
         result = f"{term(line.key).symbol} = {put_in.text} = {self._signed(line.key)}"
@@ -224,13 +224,13 @@ def _fine_enough(answer: Answer, formula: Formula, fmt: Formatter) -> _HandSum |
     return None
 
 
-def _told(lines: Iterable[Line], order: tuple[str, ...]) -> list[str]:
+def _told(lines: Iterable[Equation], order: tuple[str, ...]) -> list[str]:
     """The lines as written, without one that only says that Vb is Vb."""
     texts = [written(line, order) for line in lines]
     return [text for text in texts if len(set(text.split(" = "))) > 1]
 
 
-def _says_something(line: Line) -> bool:
+def _says_something(line: Equation) -> bool:
     """False for a line such as "S = T", which only gives a number another name."""
     return not line.expression.is_Symbol
 

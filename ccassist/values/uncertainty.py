@@ -28,6 +28,7 @@ SHAPES = {Shape.NORMAL: 1.959963984540054, Shape.RECTANGULAR: math.sqrt(3), Shap
 ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
 GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
 _RECTANGLES = {Shape.RECTANGULAR: 1, Shape.TRIANGULAR: 2}  # how many alike add up to the shape
+_ROUNDING = 1e-20  # of a variance: what is left of a contribution that cancels
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -173,13 +174,20 @@ def cause_of(variable: Variable) -> Cause:
 
 
 def _joined(parts: Iterable[tuple[Cause, float]], total: float) -> list[Share]:
-    """Effects of one cause as one line, largest first; ``total`` is the variance that they are shares of."""
+    """Effects of one cause as one line, largest first; ``total`` is the variance that they are shares of.
+
+    What cancels leaves rounding, which is no cause: so small a part of the whole is left out.
+    """
     sums: dict[Cause, float] = {}
     for cause, part in parts:
         sums[cause] = sums.get(cause, 0.0) + part**2
-    rows = [Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0) for c, v in sums.items()]
-    unknown_first = (r for r in rows if r.standard != 0)
-    return sorted(unknown_first, key=lambda r: -math.inf if math.isnan(r.standard) else -r.standard)
+    rounding = _ROUNDING * total if total > 0 else 0.0
+    rows = [
+        Share(cause=c, standard=math.sqrt(v), share=v / total if total > 0 else 0.0)
+        for c, v in sums.items()
+        if not v <= rounding
+    ]
+    return sorted(rows, key=lambda r: -math.inf if math.isnan(r.standard) else -r.standard)
 
 
 def degrees(shares: Iterable[Share]) -> float:

@@ -14,7 +14,7 @@ from ccassist.plan.boost.build import habit_of
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.plan.solved.into_file import IntoFile, Line, stated_lines
+from ccassist.plan.solved.into_file import FileLine, IntoFile, stated_lines
 from ccassist.values.display import METRIC
 from ccassist.values.number import nominal
 from ccassist.values.quantity import parse
@@ -165,16 +165,16 @@ def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[st
                 assert after - before == pytest.approx(changes[key][target], rel=1e-6, abs=1e-9 * max(1, abs(before)))
 
 
-def steps(story: BoostStory, number: int) -> dict[str, tuple[Line, ...]]:
+def steps(story: BoostStory, number: int) -> dict[str, tuple[FileLine, ...]]:
     """Each lever's step as lines of the file."""
     cylinder = story.survey.cylinders[number - 1]
     build = story.cylinders[number - 1].build
     assert build is not None
     stand = stand_of(story, build, cylinder).plain()
 
-    def own(key: str, step: float, section: tuple[str, ...] = ("charge",)) -> Line:
+    def own(key: str, step: float, section: tuple[str, ...] = ("charge",)) -> FileLine:
         at = cylinder.values[key].nominal if section[0] == "cylinder" else float(plain(stand.now(key)))
-        return Line(section=section, key=key, number=at + step)
+        return FileLine(section=section, key=key, number=at + step)
 
     found = {
         "crown_volume": (own("extra_volume", 1e-6, ("cylinder", str(number))),),

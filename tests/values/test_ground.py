@@ -291,3 +291,12 @@ def test_three_fills_without_an_instrument_have_a_doubt() -> None:
     )
     read = survey(parse_job(text).job).cylinders[0].values["chamber_volume"]
     assert 0 < read.expanded < guess.expanded
+
+
+@pytest.mark.parametrize("factor", [1 / 3, 0.1, 7.3, math.pi])
+def test_what_cancels_but_for_rounding_is_no_guess(factor: float) -> None:
+    """A cause that two figures share leaves their difference; its last bits are not counted as one more guess."""
+    shared, own = doubt(1.0, Cause(name="shared", guess=ASSUMED)), doubt(1e-3, Cause(name="own", guess=ASSUMED))
+    left = (shared * factor + own) * 3 - shared * factor * 2 - shared * factor
+    assert [row.cause.name for row in ground_of(left).guesses] == ["own"]
+    assert standard(left) == pytest.approx(3e-3, rel=1e-9)

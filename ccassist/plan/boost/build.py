@@ -251,7 +251,7 @@ def _natural(stand: Stand, centre: float) -> NaturalRatio | None:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Line:
+class EquivalentLine:
     """One convention's line.
 
     ``figure`` the ratio, None above 14:1 or where there is none; ``beyond`` whether it is above; ``harder`` by how many
@@ -283,7 +283,7 @@ class NaturalLine:
     harder: Drawn | None
 
 
-def equivalent_lines(build: Build, baseline: Build | None) -> tuple[Line, ...]:
+def equivalent_lines(build: Build, baseline: Build | None) -> tuple[EquivalentLine, ...]:
     """Every convention of a build, against the baseline's of the same convention."""
     others = {} if baseline is None or baseline is build else {e.convention.key: e for e in baseline.equivalents}
     return tuple(_line(one, others.get(one.convention.key)) for one in build.equivalents)
@@ -308,11 +308,11 @@ def _difference(found: NaturalRatio, other: NaturalRatio) -> Drawn:
     return Drawn(value=found.ratio - other.ratio, low=low, high=high)
 
 
-def _line(one: Equivalent, other: Equivalent | None) -> Line:
+def _line(one: Equivalent, other: Equivalent | None) -> EquivalentLine:
     key, number = one.convention.key, one.number
     harder = None if other is None else one.harder_than(other)
     shown = None if number is None or one.beyond else computed(key, number, one.convention.meaning)
-    return Line(
+    return EquivalentLine(
         convention=one.convention,
         figure=shown,
         beyond=one.beyond,

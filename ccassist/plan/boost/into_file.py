@@ -20,7 +20,7 @@ from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
 from ccassist.plan.boost.story import BoostStory, baseline_beside
-from ccassist.plan.solved.into_file import CLOSING, IntoFile, Line, into_file, stated_lines
+from ccassist.plan.solved.into_file import CLOSING, FileLine, IntoFile, into_file, stated_lines
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
@@ -70,27 +70,27 @@ def _cannot(story: BoostStory, answer: Mapping[str, float]) -> str:
     return ""
 
 
-def _own_lines(story: BoostStory, key: str, number: float) -> tuple[Line, ...]:
+def _own_lines(story: BoostStory, key: str, number: float) -> tuple[FileLine, ...]:
     """The answer in [charge] or [cam], and what is stated now in its place."""
     if key == CLOSING:
         return tuple(stated_lines(story.survey, 0, key, number))
     charge = story.survey.job.stated.get("charge", {}).keys() | story.survey.job.said.get("charge", {}).keys()
     gone = [
-        Line(section=("charge",), key=other, why="the answer stands in its place")
+        FileLine(section=("charge",), key=other, why="the answer stands in its place")
         for other in _INSTEAD.get(key, ())
         if other in charge
     ]
-    return (Line(section=("charge",), key=key, number=number), *_counted_from("charge", key, charge), *gone)
+    return (FileLine(section=("charge",), key=key, number=number), *_counted_from("charge", key, charge), *gone)
 
 
-def _counted_from(section: str, key: str, said: object) -> tuple[Line, ...]:
+def _counted_from(section: str, key: str, said: object) -> tuple[FileLine, ...]:
     """An altitude is worked out as a geometric one."""
     if key == "altitude" and "altitude_is" in said:  # type: ignore[operator]
-        return (Line(section=(section,), key="altitude_is", words=GEOMETRIC),)
+        return (FileLine(section=(section,), key="altitude_is", words=GEOMETRIC),)
     return ()
 
 
-def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[Line, ...]:
+def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[FileLine, ...]:
     """What the change moves of what the baseline takes from the engine, written out as it was."""
     base = story.baseline_running
     if base is None or story.running is None or story.conditions is None:
@@ -103,11 +103,11 @@ def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[Line, ..
     ):
         moved = [key for key in moved if key not in ("altitude", "barometer")] + ["altitude"]
     said = story.survey.job.said.get("baseline", {})
-    found: list[Line] = []
+    found: list[FileLine] = []
     for key in moved:
         found += [_held(story.running, story.card.intake_closing, before, key), *_counted_from("baseline", key, said)]
         if key == "barometer" and "barometer_is" not in said:
-            found.append(Line(section=("baseline",), key="barometer_is", words=ON_SITE, why=HELD))
+            found.append(FileLine(section=("baseline",), key="barometer_is", words=ON_SITE, why=HELD))
     return tuple(found)
 
 
@@ -118,14 +118,14 @@ def _moved(before: Stand, after: Stand, key: str) -> bool:
     return not isclose(float(plain(old)), float(plain(new)), rel_tol=_FELT, abs_tol=_FELT)
 
 
-def _held(own: Running, closing: Value | None, before: Stand, key: str) -> Line:
+def _held(own: Running, closing: Value | None, before: Stand, key: str) -> FileLine:
     """As the file states it now, word for word, where it does; else the number."""
     now = before.now(key)
     number = 0.0 if now is None else float(plain(now))  # no altitude is sea level
     stated = closing if key == CLOSING else own.stated.get(key)
     if stated is not None and len(stated.raw) == 1 and stated.nominal == number:  # a geopotential altitude is another
-        return Line(section=("baseline",), key=key, words=stated.raw[0], why=HELD)
-    return Line(section=("baseline",), key=key, number=number, why=HELD)
+        return FileLine(section=("baseline",), key=key, words=stated.raw[0], why=HELD)
+    return FileLine(section=("baseline",), key=key, number=number, why=HELD)
 
 
 # The engines of a boosted job as they stand: a cylinder, the baseline beside it, and what each lever does to one.
@@ -171,7 +171,7 @@ def lever_effects(story: BoostStory) -> tuple[Effect, ...]:
     return effects(_today(story), baseline_stand(story)[0])
 
 
-def held_of_levers(story: BoostStory) -> tuple[Line, ...]:
+def held_of_levers(story: BoostStory) -> tuple[FileLine, ...]:
     """What any step would move of what the baseline takes from the engine, as it is now.
 
     Raises

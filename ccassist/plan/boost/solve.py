@@ -20,7 +20,7 @@ from ccassist.boost.levers import GENERAL, Effect
 from ccassist.boost.solve_boost import RATIO, TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, not_ready, put_in, stand_of
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.plan.solved.into_file import IntoFile, Line
+from ccassist.plan.solved.into_file import FileLine, IntoFile
 from ccassist.solve.solver import Answer
 from ccassist.solve.wish import Wish, wish_of
 from ccassist.values.display import Formatter, formatter
@@ -242,7 +242,7 @@ class Levers:
 
     story: BoostStory
     effects: tuple[Effect, ...]
-    held: tuple[Line, ...] = ()
+    held: tuple[FileLine, ...] = ()
 
     @property
     def compared(self) -> bool:

@@ -13,7 +13,7 @@ from ccassist.boost.gas import DRY
 from ccassist.boost.knock_compare import COMMON, OWN
 from ccassist.boost.levers import SHOWN, Effect
 from ccassist.boost.solve_boost import RATIO
-from ccassist.plan.boost.build import Drawn, Knock, Line, NaturalLine, equivalent_lines
+from ccassist.plan.boost.build import Drawn, EquivalentLine, Knock, NaturalLine, equivalent_lines
 from ccassist.plan.boost.solve import PARTS, Boosted, Levers, Solved, beyond
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.solved.into_file import joined
@@ -101,7 +101,7 @@ def taken_text(story: BoostStory, fmt: Formatter) -> str:
     return f"not stated under [baseline], so taken from this engine and changed with it: {taken}"
 
 
-def figure_text(line: Line, fmt: Formatter) -> str:
+def figure_text(line: EquivalentLine, fmt: Formatter) -> str:
     """The ratio, or that it is no ratio to build."""
     if line.figure is not None:
         return fmt.value(line.figure)

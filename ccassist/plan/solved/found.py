@@ -23,8 +23,6 @@ from ccassist.values.number import Number
 from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
 
-Case = tuple[int | None, dict[str, Number]]
-
 
 @dataclass(frozen=True, kw_only=True)
 class Found:
@@ -117,7 +115,7 @@ def find(survey: Survey, wish: Wish, *, cylinder: int | None = None, fmt: Format
     return tuple(reversed(found))
 
 
-def cases(survey: Survey, cylinder: int | None) -> list[Case]:
+def cases(survey: Survey, cylinder: int | None) -> list[tuple[int | None, dict[str, Number]]]:
     """The known numbers of the cylinders asked for, and their means (None) where there are several.
 
     Raises
@@ -127,7 +125,7 @@ def cases(survey: Survey, cylinder: int | None) -> list[Case]:
     check_cylinder(survey, cylinder)
     chosen = [c for c in survey.cylinders if cylinder in (None, c.number)]
     count = float(survey.job.cylinders)
-    known: list[Case] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
+    known: list[tuple[int | None, dict[str, Number]]] = [(c.number, {**c.known, "cylinders": count}) for c in chosen]
     if len(chosen) > 1:
         known.append((None, {**known_of_all(chosen, [c.known for c in chosen]), "cylinders": count}))
     return known

@@ -34,7 +34,7 @@ _STAYS = 1e-12  # of a cc or so: what rounding may move
 
 
 @dataclass(frozen=True, kw_only=True)
-class Line:
+class FileLine:
     """One line of the file.
 
     Attributes
@@ -80,7 +80,7 @@ class IntoFile:
     refused : why it cannot be put into the file; "" where it can.
     """
 
-    lines: tuple[Line, ...] = ()
+    lines: tuple[FileLine, ...] = ()
     aside: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     refused: str = ""
 
@@ -147,21 +147,21 @@ def _cannot(cylinder: Cylinder, numbers: Mapping[str, float]) -> str:
     return ""
 
 
-def stated_lines(survey: Survey, number: int, key: str, value: float) -> Iterator[Line]:
+def stated_lines(survey: Survey, number: int, key: str, value: float) -> Iterator[FileLine]:
     """Where an answer stands, and what on the cam card it would contradict."""
     if key != CLOSING:
-        yield Line(section=("engine",) if key in ENGINE_TERMS else ("cylinder", str(number)), key=key, number=value)
+        yield FileLine(section=("engine",) if key in ENGINE_TERMS else ("cylinder", str(number)), key=key, number=value)
         return
-    yield Line(section=("cam",), key=key, number=value)
+    yield FileLine(section=("cam",), key=key, number=value)
     card = {name: one.number for name, one in survey.stated.get("cam", {}).items() if name in CARD and name != key}
     counted = counting({**card, key: value})
     made, _ = complete(counted)
     for name in card:
         if name not in counted and differ(card[name], made[name], hair=1e-9):
-            yield Line(section=("cam",), key=name, why="it would contradict the new closing")
+            yield FileLine(section=("cam",), key=name, why="it would contradict the new closing")
 
 
-def _kept(cylinder: Cylinder, numbers: Mapping[str, float], targets: Mapping[str, float]) -> tuple[list[Line], str]:
+def _kept(cylinder: Cylinder, numbers: Mapping[str, float], targets: Mapping[str, float]) -> tuple[list[FileLine], str]:
     """The crown as the fill found it, written out where the file would work the fill up anew; or why it cannot be."""
     if "crown_volume" in numbers or not {*FILL_READINGS} & cylinder.known.keys():
         return [], ""
@@ -177,15 +177,15 @@ def _kept(cylinder: Cylinder, numbers: Mapping[str, float], targets: Mapping[str
         return [], "the fill over the piston would be worked up anew with it; fill it again with the parts as they are"
     why = "as the fill found it: it would be worked up anew"
     section = ("cylinder", str(cylinder.number))
-    return [Line(section=section, key="crown_volume", number=before["crown_volume"], why=why)], ""
+    return [FileLine(section=section, key="crown_volume", number=before["crown_volume"], why=why)], ""
 
 
-def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduced]) -> Iterator[Line]:
+def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduced]) -> Iterator[FileLine]:
     """What was counted because of the fill that is set aside."""
     for key, counts in (("crevice", cylinder.choices.crevice), ("chamfer", cylinder.choices.chamfer)):
         if key not in survey.job.counted and any("crown_fill" in one.values for one in blocking):
             words = "counted" if counts else "not counted"
-            yield Line(section=("counted",), key=key, words=words, why="as it is counted now")
+            yield FileLine(section=("counted",), key=key, words=words, why="as it is counted now")
 
 
 def _read(survey: Survey, number: int) -> list[Reduced]:
@@ -204,20 +204,20 @@ def _before(survey: Survey, number: int, key: str) -> list[Reduced]:
     ]
 
 
-def _other_opening(survey: Survey, number: int, key: str) -> list[Line]:
+def _other_opening(survey: Survey, number: int, key: str) -> list[FileLine]:
     """A measured bore of the gasket counts before another form of its opening."""
     if key not in OPENING or key == "gasket_bore":
         return []
     return _taken_out(survey, number, "gasket_bore")
 
 
-def _taken_out(survey: Survey, number: int, key: str) -> list[Line]:
+def _taken_out(survey: Survey, number: int, key: str) -> list[FileLine]:
     """Every statement of a term that serves a cylinder, to be taken out."""
     job = survey.job
     held = [(("part", part.name), part.given) for part in job.parts.values() if number in part.cylinders]
     places = [(("engine",), job.engine), *held, (("cylinder", str(number)), job.per_cylinder.get(number, {}))]
     why = "else it stays as stated"
-    return [Line(section=section, key=key, why=why) for section, given in places if key in given]
+    return [FileLine(section=section, key=key, why=why) for section, given in places if key in given]
 
 
 def _aside(blocking: Iterable[Reduced]) -> dict[str, tuple[str, ...]]:
@@ -241,4 +241,4 @@ def joined(several: Iterable[IntoFile]) -> IntoFile:
     return IntoFile(lines=tuple(dict.fromkeys(line for one in able for line in one.lines)), aside=aside)
 
 
-__all__ = ["EXACT", "IntoFile", "Line", "into_file", "joined", "stated_lines"]
+__all__ = ["EXACT", "FileLine", "IntoFile", "into_file", "joined", "stated_lines"]
