@@ -46,8 +46,8 @@ class State:
 def isentropic(gas: Mixture, start: State, volume_ratio: Number) -> State:
     """State after compression without heat loss, by the exact isentrope of an ideal gas.
 
-    The end temperature T₂ solves s°(T₂) − s°(T₁) = R ln(p₂/p₁) with p₂/p₁ = r T₂/T₁ (Çengel & Boles,
-    Thermodynamics, sec. 7-9; Moran & Shapiro sec. 6.11, from memory).  Any of the numbers may be an
+    The end temperature T₂ solves s°(T₂) − s°(T₁) = R ln(p₂/p₁) with p₂/p₁ = r T₂/T₁.  Source: Çengel &
+    Boles, Thermodynamics, sec. 7-9; Moran & Shapiro sec. 6.11 (from memory).  Any of the numbers may be an
     array or uncertain; an uncertain one stays linked to its inputs.
 
     Pa absolute and K, volume before over volume after -> Pa, K.
@@ -192,7 +192,7 @@ def residual_fraction(
     """Burned gas left: the clearance volume full of it at exhaust pressure, over a cylinder full of fresh charge.
 
     Ratios, [K], [K] -> share of the charge by mass.  A stated assumption, without overlap and without
-    the difference of the gas constants (common practice).
+    the difference of the gas constants.  Source: common practice, no source.
 
     >>> round(residual_fraction(9.0, 1.05, 340.0, 1100.0), 4)
     0.0361
@@ -377,6 +377,8 @@ class Geometry:
     def with_static_ratio(self, static_ratio: Number) -> Geometry:
         """The same crank and closing with another static ratio.
 
+        Source: definition; all else as it is.
+
         >>> from ccassist.boost.invented import GEOMETRY
         >>> GEOMETRY.with_static_ratio(10.0).static_ratio
         10.0
@@ -394,6 +396,8 @@ class Geometry:
 
     def closing_at(self, intake_closing: Number) -> Geometry:
         """The same engine with another intake closing, rad after bottom dead centre.
+
+        Source: definition; all else as it is.
 
         >>> from ccassist.boost.invented import GEOMETRY
         >>> round(GEOMETRY.closing_at(0.0).trapped_ratio, 6)

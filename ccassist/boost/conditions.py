@@ -253,6 +253,8 @@ def value(key: str, number: Number, origin: Origin, how: str) -> Value:
 
     SI.
 
+    Source: as ``how`` says.
+
     >>> value('filling', 1.0, Origin.STATED, '').nominal
     1.0
     """

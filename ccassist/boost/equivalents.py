@@ -116,6 +116,8 @@ class Equivalent:
 
         Static ratios.
 
+        Source: definition.
+
         >>> round(Equivalent(convention=ROOT, number=12.0).harder_than(Equivalent(convention=ROOT, number=10.5)), 3)
         1.5
         """
@@ -156,6 +158,8 @@ class Compressed:
         """The constant exponent that gives the isentrope's end pressure; the trapped ratio must not be 1.
 
         Without unit.
+
+        Source: :func:`ccassist.boost.charge.effective_exponent`.
 
         >>> from ccassist.boost.invented import STAND
         >>> round(STAND.compressed.effective_exponent, 3)

@@ -75,6 +75,8 @@ class Stand:
     def natural(self, static_ratio: Number) -> Stand:
         """The naturally aspirated engine of another ratio on the same crank and closing, at 101.325 kPa.
 
+        Source: definition.
+
         >>> from ccassist.boost.invented import STAND
         >>> STAND.natural(10.0).conditions['manifold_pressure']
         101325.0
@@ -101,6 +103,8 @@ class Stand:
 
     def now(self, key: str) -> Number | None:
         """What a term is here, by key, SI; None where it is nothing that is stated or worked out of an engine.
+
+        Source: as stated, or what the engine's geometry makes of it.
 
         >>> from ccassist.boost.invented import STAND
         >>> round(STAND.now('boost_gauge'))

@@ -50,6 +50,8 @@ class Delay:
     ) -> Number:
         """Delay.  [Pa], [K], octane number -> [s].
 
+        Source: :class:`Delay`.
+
         >>> round(Delay().time(40e5, 800.0, 95.0) * 1e3, 3)
         3.318
         """
@@ -107,6 +109,8 @@ def octane_over(octane: float, ratio: Number) -> Number:
 
     Octane of the fuel, ratio -> octane number, negative below 1.  Exact for :class:`Delay`; its constant and its
     unit of pressure cancel in the ratio.
+
+    Source: :class:`Delay` turned round.
 
     >>> round(octane_over(95.0, 2.0), 1)
     21.5

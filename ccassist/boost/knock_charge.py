@@ -98,6 +98,8 @@ def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Numb
 
     SI.
 
+    Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
+
     >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
     >>> build = builder(GEOMETRY, AIR, HABIT)
     >>> build(8.0).cylinder.clearance_volume > build(9.0).cylinder.clearance_volume
@@ -113,6 +115,8 @@ def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Numb
 
 def map_builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number, Number], Case]:
     """From gauge boosts [Pa] and static ratios to the cases of :func:`ccassist.boost.knock_charge.boost_map`.
+
+    Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
 
     >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
     >>> round(map_builder(GEOMETRY, AIR, HABIT)(80e3, 9.0).operating.pressure)
@@ -182,6 +186,8 @@ def equal_knock(
     ------
     InputError : the comparison is refused.
     NotPossible : no possible value does it; the message says how near it comes.
+
+    Source: definition: the same :func:`ccassist.boost.knock.knock_integral`.
 
     >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
     >>> round(equal_knock(CASE, builder(GEOMETRY, AIR, HABIT), 8.0)[0], 6)
@@ -256,6 +262,8 @@ def boost_map(
     Returns the map, and the findings that say why it has no octane difference.
 
     Pa, K and octane numbers.
+
+    Source: as :func:`ccassist.boost.knock.knock_integral`.
 
     >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
     >>> found, _ = boost_map(CASE, map_builder(GEOMETRY, AIR, HABIT), (60e3, 80e3), (8.5, 9.0))

@@ -66,6 +66,8 @@ class Engine:
 
         SI.
 
+        Source: that of each figure.
+
         >>> from ccassist.boost.invented import ENGINE
         >>> round(ENGINE.figures(None)["squish"] * 1e3, 2)
         1.4

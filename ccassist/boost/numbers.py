@@ -58,6 +58,8 @@ def mathematics_of(*numbers: Number) -> Mathematics:
 def log(number: Number) -> Number:
     """Natural logarithm of a number without unit, element by element.
 
+    Source: definition.
+
     >>> log(1.0)
     0.0
     """
@@ -91,8 +93,8 @@ def within(number: Array, low: Array, high: Array) -> Array:
 def propagate(function: Callable[..., float], *numbers: Number) -> Number:
     """A result of plain floats as an uncertain number linked to every input, in the units they have.
 
-    Each slope is half the change between one standard uncertainty above and below (JCGM 100:2008,
-    5.1.3 note 2), so that correlations with all else that hangs on the inputs are kept.  Without
+    Each slope is half the change between one standard uncertainty above and below, so that
+    correlations with all else that hangs on the inputs are kept.  Source: JCGM 100:2008, 5.1.3 note 2.  Without
     uncertain inputs the plain result.
 
     >>> propagate(lambda x, y: x * y, 2.0, 3.0)

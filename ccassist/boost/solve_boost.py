@@ -66,7 +66,10 @@ class BoostAnswer:
 
     @property
     def number(self) -> Number:
-        """The first answer, SI."""
+        """The first answer, SI.
+
+        Source: as :func:`solve_boost`.
+        """
         return self.numbers[0]
 
 
@@ -133,6 +136,8 @@ def solve_parts(
     Raises
     ------
     InputError, NotPossible : as :func:`solve_boost`.
+
+    Source: as :func:`solve_boost`.
 
     >>> from ccassist.boost.invented import ENGINE
     >>> ratio, parts = solve_parts(ENGINE.stand, ENGINE.known, ENGINE.choices, unknowns=("crown_volume",),
