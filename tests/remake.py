@@ -12,6 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from ccassist.analysis.results import survey_of
 from ccassist.job.reference import reference
@@ -22,8 +23,10 @@ from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.vocabulary.enumerations import System
 
 ROOT = Path(__file__).parents[1]
-PICTURE = "worksheets/worksheet-page.png"
+PICTURE, SCREEN = "worksheets/worksheet-page.png", "worksheets/ratio-screen.png"
 DPI, GREYS = 72, 16
+QUICK = "bore=83.4 stroke=91.3 chamber=47.6 gasket=1.14 below=0.23 dish=6.4"  # as in the README
+CHARACTER, LINE, MARGIN = 11.0, 14.5, 12.0  # points
 
 
 def _reference() -> bytes:
@@ -37,11 +40,34 @@ def _forms(page: str, system: System) -> bytes:
 def _picture() -> bytes:
     """Page 1 of the worksheet of the turbo example, in a few greys."""
     import pymupdf
-    from PIL import Image
 
     data, _ = worksheet_bytes(survey_of(ROOT / "examples" / "turbo-four.toml"))
-    page = pymupdf.open(stream=data, filetype="pdf")[0].get_pixmap(dpi=DPI, colorspace=pymupdf.csGRAY)
-    grey = Image.frombytes("L", (page.width, page.height), page.samples)
+    return _in_greys(pymupdf.open(stream=data, filetype="pdf")[0], DPI)
+
+
+def _screen() -> bytes:
+    """What the README's quick ratio prints, as a terminal shows it."""
+    import pymupdf
+    from typer.testing import CliRunner
+
+    from ccassist.cli.app import app
+
+    text = CliRunner().invoke(app, ["ratio", *QUICK.split()]).stdout
+    lines = [f"$ ccassist ratio {QUICK}", *text.rstrip().split("\n")]
+    document = pymupdf.open()
+    wide = max(map(len, lines))
+    page = document.new_page(width=MARGIN * 2 + CHARACTER * 0.6 * wide, height=MARGIN * 2 + LINE * len(lines))
+    for number, line in enumerate(lines):
+        page.insert_text((MARGIN, MARGIN + LINE * (number + 0.8)), line, fontname="cour", fontsize=CHARACTER)
+    return _in_greys(page, DPI)
+
+
+def _in_greys(page: Any, dpi: int) -> bytes:
+    import pymupdf
+    from PIL import Image
+
+    drawn = page.get_pixmap(dpi=dpi, colorspace=pymupdf.csGRAY)
+    grey = Image.frombytes("L", (drawn.width, drawn.height), drawn.samples)
     made = io.BytesIO()
     grey.quantize(GREYS).save(made, "PNG", optimize=True)
     return made.getvalue()
@@ -56,6 +82,7 @@ MADE: dict[str, Callable[[], bytes]] = {
         for system in System
     },
     PICTURE: _picture,
+    SCREEN: _screen,
 }
 
 
@@ -63,7 +90,7 @@ def main() -> int:
     """Write each file that is not as it would be made now; say which."""
     for name, make in MADE.items():
         path = ROOT / name
-        if name == PICTURE and find_spec("pymupdf") is None:
+        if name in (PICTURE, SCREEN) and find_spec("pymupdf") is None:
             print(f"{name}: left as it is, pymupdf is not installed (pip install .[develop])")
             continue
         made = make()

@@ -1,4 +1,4 @@
-"""The package as a script uses it: the names it offers, the README's three jobs, what importing it costs."""
+"""The package as a script uses it: the names it offers, the three jobs of its page, what importing it costs."""
 
 from __future__ import annotations
 
@@ -31,17 +31,17 @@ def test_no_public_name_is_hidden_by_a_module(tmp_path: Path) -> None:
     assert not modules & set(ccassist.__all__)
 
 
-def test_the_jobs_of_the_readme(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_three_jobs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     shutil.copytree(ROOT / "examples", tmp_path / "examples")
     monkeypatch.chdir(tmp_path)
-    done = doctest.testfile(str(ROOT / "README.md"), module_relative=False, encoding="utf-8")
+    done = doctest.testfile(str(ROOT / "examples" / "from-python.md"), module_relative=False, encoding="utf-8")
     assert done.attempted >= 12
     assert done.failed == 0
     assert (tmp_path / "pistons.pdf").read_bytes().startswith(b"%PDF")
 
 
-def test_each_job_of_the_readme_is_short() -> None:
-    blocks = (ROOT / "README.md").read_text(encoding="utf-8").split("```python\n")[1:]
+def test_each_of_them_is_short() -> None:
+    blocks = (ROOT / "examples" / "from-python.md").read_text(encoding="utf-8").split("```python\n")[1:]
     lengths = [
         sum(line.startswith((">>>", "...")) for line in block.partition("```")[0].splitlines()) for block in blocks
     ]

@@ -121,7 +121,12 @@ def record(
     ] = False,
     take_over: TakeOver = False,
 ) -> None:
-    """Record one reading, or those of a filled form or a table, with the same checks as the guide."""
+    """Record one reading, or those of a filled form or a table, with the same checks as the guide.
+
+    A form from worksheet --blank, filled on a tablet, comes in by --from form.pdf, readings typed into a
+    spreadsheet by --from readings.csv: with the checks of typing, twice without counting anything twice,
+    half-filled if need be.
+    """
     if source is not None:
         from ccassist.cli.record import Agreed, record_from
 

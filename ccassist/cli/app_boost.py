@@ -45,7 +45,17 @@ def boost(
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only."""
+    """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only.
+
+    [cam], [charge] and [baseline] say when the intake closes and at which lift that was read, the boost (as a
+    gauge shows it, or absolute), the air, and an engine that is known to run clean. What the ratio would be worth
+    without boost is never one number: each is named by what it holds equal, with when it misleads. Knock is shown
+    only as an octane difference from the baseline, with its interval. --for finds a part (crown, gasket, chamber;
+    with the compression height also for a squish gap), closing, boost, charge temperature, cooler, octane or burn
+    phasing for a trapped ratio, end pressure or temperature, an equivalent, or knock equal to the baseline's
+    (octane_difference=0). What [baseline] does not state is taken from the engine itself: solver and levers hold
+    it, and each answer says what to write under [baseline].
+    """
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
     if unknowns or targets:
         not_together("--for and --to", levers=levers, curve=curve)

@@ -80,7 +80,13 @@ def solve(
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """Find any value from any target that depends on it, or two from two; print the algebra."""
+    """Find any value from any target that depends on it, or two from two; print the algebra.
+
+    Prints the formula, rearranged, the numbers put in, the answer ± and in words, the check by substitution, what
+    the target can reach at all, what else moves, and the lines that put the answer into the job file. Compression
+    height and crown volume can be solved together: --for and --to twice. With intake closing in [cam], --to
+    trapped_ratio=7.8 aims at the dynamic ratio, always with the lift at which closing was read.
+    """
     from ccassist.cli import solve as work
 
     system = checked_units(units)

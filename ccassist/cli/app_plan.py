@@ -143,7 +143,16 @@ def machine(
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """Skim, tilt-skim, deck or change the gasket: every cylinder before and after, and what else moves."""
+    """Skim, tilt-skim, deck or change the gasket: every cylinder before and after, and what else moves.
+
+    What else moves: squish, valve to piston, timing, manifold, least thickness, the order of the work. For the
+    volume of a skim it needs the open area of the chamber at the face: stated (chamber_area), or traced or cut
+    out with the step opening (from sixteen points on a tracing's corners are found by themselves). Valve to
+    piston falls by the cut ÷ cosine of the valve's angle over a flat crown, × it in a pocket: say crown_at_valve
+    or pocket_depth under [valve]. Where walls slope, the step stages fills the chamber level by level; then a cut
+    takes what truly lies above it, and nothing is guessed below the deepest level. Fluid that wets climbs the
+    wall, by most of a cc: that is reckoned with.
+    """
     from ccassist.cli import machining as work
     from ccassist.plan.machining.work import Asked
 
@@ -177,7 +186,21 @@ def order(
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """The piston to be ordered: numbers, tolerances, who decides what, the sum, mistakes, checks; the sheet as PDF."""
+    """The piston to be ordered: numbers, tolerances, who decides what, the sum, mistakes, checks; the sheet as PDF.
+
+    Compression height and net crown volume are worked out together from the ratio and the squish gap wanted,
+    rounded to what can be cut, with the tolerance that the wanted ranges ask for. Under [order] stands what the
+    maker must be told besides (pin, rings, lands, fuel, revision), under [order.crown] the crown's shape, whose
+    depth or height may be left to be worked out, under [order.pocket.intake] the valve pockets, under
+    [order.to_decide] what is still to be settled and by whom (pin_retention = "the maker").
+
+    FINAL means that it fits: the shape drawn holds the volume ordered, every range wanted is kept with all
+    tolerances and every ± at their limit at once, nothing meets head, valve, gasket or rings, the metal wanted is
+    there, and what the numbers rest on is known. What does not fit stands in the black bar of the first page with
+    the way out, and --final refuses it; what could not be looked at is listed there as NOT CHECKED. A warning can
+    be accepted with a reason, which the bar prints (valve_gap = "…" under [order.accepted]); contact, a wrong
+    sign and a wrong volume never can. examples/job-file.md lists every check.
+    """
     from ccassist.cli import order as work
 
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
@@ -199,7 +222,15 @@ def cam(
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """The cam card, lifts, valve-to-piston over angle and phasing against the gaps asked, and the pockets needed."""
+    """The cam card, lifts, valve-to-piston over angle and phasing against the gaps asked, and the pockets needed.
+
+    [cam] takes any of events, durations, centrelines, lobe separation, advance and overlap, with the lift at
+    which they were read; the rest is worked out, and what contradicts what is said. [valve.intake] and
+    [valve.exhaust] take the valve's diameter, angle and drop, lifts read every 2 to 5 degrees about overlap, and
+    the gap you ask for; nobody's gap is assumed. Then the least gap ± and where it is over the whole range of
+    phasing, judged at the unsafe end of the ±, and how deep, wide and large a pocket would have to be. Without
+    lifts a curve is assumed, said so, and nothing is called held. Clay decides.
+    """
     from ccassist.cli import cam as work
 
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)

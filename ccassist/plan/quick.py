@@ -298,7 +298,7 @@ def _plain(value: float, unit: str) -> str:
 def _taken(said: Said) -> Iterator[str]:
     """What nobody said, and what was taken for it."""
     if "gasket_bore" not in said and "bore" in said:
-        yield "gasket bore: taken as the cylinder's bore (gasket_bore=…; it is usually a little larger)"
+        yield "gasket bore: taken as the cylinder's bore, but is usually a little larger (gasket_bore=)"
     not_counted = [key for key in COUNTED if key not in said]
     if not_counted:
         yield f"not counted: {' and '.join(not_counted)}"
