@@ -322,9 +322,9 @@ def answer_words(state: State, text: str) -> State:
 # -- shown again ----------------------------------------------------------------------------
 def how(state: State, _: str) -> State:
     """How it is done, or what is meant, once more."""
-    at = state.at
-    if isinstance(at, waiting.Stating):
-        section, one = STATED.get(at.ask.section), at.ask
+    at, stating = state.at, settled(state).at
+    if isinstance(stating, waiting.Stating):
+        section, one = STATED.get(stating.ask.section), stating.ask
         state = say(state, *(about(section) if section else []), one.words)
         if not one.term:
             return state

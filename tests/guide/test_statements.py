@@ -73,6 +73,13 @@ def test_an_unusual_value_is_kept_only_where_it_is_meant(turbo: Sitting) -> None
     assert load(turbo.path).job.stated["charge"]["burn_phasing"].texts == ("40 deg",)
 
 
+@pytest.mark.parametrize("typed", ["64", "120 deg"])
+def test_what_is_meant_is_told_where_its_origin_or_a_doubt_is_asked(turbo: Sitting, typed: str) -> None:
+    question = turbo.type("j cam intake_closing", typed).question
+    assert turbo.type("h").question == question
+    assert "Usual: 0 to 100 deg; such as 50 deg after BDC." in turbo.said
+
+
 def test_a_bare_minus_of_an_event_is_refused_with_both_ways_to_say_it(turbo: Sitting) -> None:
     turbo.type("j cam exhaust_closing", "-5")
     assert 'write "5 deg after TDC" or "5 deg before TDC"' in turbo.said
