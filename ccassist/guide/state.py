@@ -129,7 +129,7 @@ class State:
     @property
     def planned(self) -> Task:
         """The target as the file has it; by itself where the file names it no more."""
-        return next((t for t in self.plan if t.target == self.target), None) or in_state(self.job, self.place, None)
+        return next((t for t in self.plan if t.target == self.target), None) or in_state(self.job, self.place)
 
     @property
     def task(self) -> Task:

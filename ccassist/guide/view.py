@@ -39,17 +39,12 @@ class Call:
 # A sentence; where it names actions, its parts: nowhere in it stands a key.
 Text = str | tuple[str | Action | Call, ...]
 
+_ASIDE = ("set a reading aside, with its reason (the last, or the one numbered; ",)
+_CHANGES = ("change the set-up, or one thing of it, or the unit of bare numbers: ",)
 # Action -> what may be said with it, and what it does.
 ACTIONS: Mapping[Action, tuple[str, Text]] = {
     Action.UNDO: ("", "take back what was done last: a value, a reading, a remark, a setting aside, an answer"),
-    Action.ASIDE: (
-        "[number]",
-        (
-            "set a reading aside, with its reason (the last, or the one numbered; ",
-            Call(Action.ASIDE, "?"),
-            " lists them)",
-        ),
-    ),
+    Action.ASIDE: ("[number]", (*_ASIDE, Call(Action.ASIDE, "?"), " lists them)")),
     Action.COUNT_IN: ("[number]", "count a reading in again that was set aside"),
     Action.REMARK: ("[words]", "remark on the last reading"),
     Action.TIMED: ("", "timed readings: the level falls after the fill"),
@@ -57,15 +52,7 @@ ACTIONS: Mapping[Action, tuple[str, Text]] = {
     Action.LEAVE_OUT: ("[all]", "it does not apply here, and is not asked for again (all: on no cylinder)"),
     Action.BACK: ("", "back to the question or the place before"),
     Action.JUMP: ("step place", ("go elsewhere, such as: ", Call(Action.JUMP, "deck 3"))),
-    Action.CHANGE: (
-        "[what]",
-        (
-            "change the set-up, or one thing of it, or the unit of bare numbers: ",
-            Call(Action.CHANGE, "state"),
-            ", ",
-            Call(Action.CHANGE, "unit"),
-        ),
-    ),
+    Action.CHANGE: ("[what]", (*_CHANGES, Call(Action.CHANGE, "state"), ", ", Call(Action.CHANGE, "unit"))),
     Action.HOW: ("", "how it is done, once more"),
     Action.LIST: ("", "list what is done and what is left"),
     Action.KEYS: ("", "what each key does"),

@@ -16,6 +16,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Part, Row, Series
 from ccassist.job.vocabulary import GIVEN_TERMS
+from ccassist.vocabulary import Kind
 
 # Measured once for all cylinders that a part serves; the other steps cylinder by cylinder.
 PER_PART = ("stack", "gasket", "land")
@@ -131,7 +132,7 @@ def plan(job: Job, tools: Iterable[str] = ()) -> tuple[Task, ...]:
 
     ``tools`` : instruments to be calibrated that the file does not name yet.
     """
-    tasks = [_task(job, target) for step in STEPS.values() for target in targets(job, step, tools)]
+    tasks = [in_state(job, target) for step in STEPS.values() for target in targets(job, step, tools)]
     return tuple(_otherwise(tasks, task) for task in tasks)
 
 
@@ -167,12 +168,8 @@ def _by_part(job: Job, kind: str) -> list[int]:
     return list(dict.fromkeys([*served, *range(1, job.cylinders + 1)]))
 
 
-def in_state(job: Job, target: Target, state: str | None) -> Task:
+def in_state(job: Job, target: Target, state: str | None = None) -> Task:
     """A target as it stands in a state of its part, which nothing in the file need be in yet; None: the newest."""
-    return _task(job, target, state)
-
-
-def _task(job: Job, target: Target, state: str | None = None) -> Task:
     step = STEPS[target.step]
     if not step.part:
         return _calibration(job, target, step)
@@ -248,9 +245,12 @@ def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -
 
 def _way(series: Series, row: Row) -> SameWay | None:
     """What must agree for readings to be averaged; None where the row is none of its step."""
-    step = STEPS[series.step]
-    method = step.method_of(frozenset(row.fields))
-    return same_way(step, method, series, series.settings) if method is not None else None
+    method = _method(series, row)
+    return same_way(STEPS[series.step], method, series, series.settings) if method is not None else None
+
+
+def _method(series: Series, row: Row) -> Method | None:
+    return STEPS[series.step].method_of(frozenset(row.fields))
 
 
 def rows_of(series: Series, target: Target) -> list[Row]:
@@ -372,4 +372,5 @@ def _calibrated(job: Job, more: Iterable[str] = ()) -> list[str]:
 
 def _by_scale(series: Series) -> bool:
     """Whether its fills were read on the instrument's own scale, not weighed."""
-    return bool(series.instrument) and all("before" not in row.fields for row in series.rows)
+    methods = [_method(series, row) for row in series.rows]
+    return bool(series.instrument) and all(method is None or method.reads is Kind.VOLUME for method in methods)
