@@ -20,7 +20,7 @@ from ccassist.guide.walk import kind_of
 from ccassist.job import amend
 from ccassist.job.records import Job, Part
 from ccassist.job.vocabulary import GIVEN_TERMS
-from ccassist.job.write import Entry, append_reading, prove
+from ccassist.job.write import LONG, Entry, append_reading, prove
 from ccassist.values.asking import quantity_with_unit
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import ORIGINS
@@ -237,7 +237,8 @@ def _appended(state: State, header: Mapping[str, Entry], said: Said, extra: Mapp
         text = amend.add_part(text, place.part, kind_of(place))
     row: dict[str, Entry] = {**said, **extra}
     text = append_reading(text, header, row)
-    prove(text, row, state.file, ", ".join(f"{name} = {' and '.join(texts)}" for name, texts in said.items()))
+    if not state.recorded or len(text) > LONG:  # as after the first one, which was read back
+        prove(text, row, state.file, ", ".join(f"{name} = {' and '.join(texts)}" for name, texts in said.items()))
     return text
 
 
