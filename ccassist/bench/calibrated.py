@@ -1,7 +1,7 @@
 """The least-squares straight line, stated about its middle, and whether a set of points bends away from it.
 
 About the middle of the points height and slope are uncorrelated, so that each
-is one independent cause of doubt.  Plain floats.  Source: JCGM 100:2008, H.3;
+is one independent component of uncertainty.  Plain floats.  Source: JCGM 100:2008, H.3;
 NIST/SEMATECH e-Handbook of Statistical Methods, 4.1.4.1 (from memory).
 """
 
@@ -49,12 +49,12 @@ class StraightLine:
         return len(self.weights) - 2
 
     @property
-    def height_doubt(self) -> float:
+    def height_uncertainty(self) -> float:
         """Standard uncertainty of the height, s/√n, in the unit of y."""
         return self.scatter / math.sqrt(len(self.weights))
 
     @property
-    def slope_doubt(self) -> float:
+    def slope_uncertainty(self) -> float:
         """Standard uncertainty of the slope, s/√Σ(x − middle)², in the unit of y for one of x."""
         return self.scatter / math.sqrt(self.spread)
 
@@ -115,9 +115,9 @@ def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
     coefficient, size, squares = _square_term(x, y)
     dof = len(x) - 3
     least = _ROUNDING * max(abs(b) for b in y)
-    doubt = max(math.sqrt(squares / dof), least) / math.sqrt(size)
+    standard = max(math.sqrt(squares / dof), least) / math.sqrt(size)
     sag = coefficient * ((max(x) - min(x)) / 2) ** 2
-    t = coefficient / doubt if doubt > 0 else 0.0
+    t = coefficient / standard if standard > 0 else 0.0
     return Bend(sag=sag, t=t, limit=student(dof, COVERAGE))
 
 

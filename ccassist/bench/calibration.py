@@ -1,7 +1,7 @@
 """An improvised burette calibrated: what each step of its scale truly delivers, and the line through them.
 
 The line is stated about its middle, so that its height and its slope are two
-independent causes of doubt.  Both are made once: every chamber and crown
+independent components of uncertainty.  Both are made once: every chamber and crown
 filled with the instrument shares them, and a difference between two sister
 chambers keeps next to nothing of either.
 """
@@ -213,7 +213,7 @@ def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:
         return None
     says, volumes = [step.says for step in steps], [step.volume for step in steps]
     line = fit(says, volumes)
-    doubted = replace(line, scatter=max(line.scatter, least_scatter(cells, kit)))
+    least_seen = replace(line, scatter=max(line.scatter, least_scatter(cells, kit)))
     name, ways = cells[0].instrument, {step.rises for step in steps}
     height = sum(step.true for step in steps) / len(steps)
     slope = sum(weight * step.true for weight, step in zip(line.weights, steps, strict=True))
@@ -225,9 +225,9 @@ def calibrate(cells: Sequence[Cell], kit: Kit) -> Calibration | None:
         steps=tuple(steps),
         line=line,
         bend=bend(says, volumes),
-        height=height + doubt(doubted.height_doubt, _scatter_cause(name, "height", line.dof)),
-        slope=slope + doubt(doubted.slope_doubt, _scatter_cause(name, "slope", line.dof)),
-        scatter=doubted.scatter,
+        height=height + doubt(least_seen.height_uncertainty, _scatter_cause(name, "height", line.dof)),
+        slope=slope + doubt(least_seen.slope_uncertainty, _scatter_cause(name, "slope", line.dof)),
+        scatter=least_seen.scatter,
         rises=ways.pop() if len(ways) == 1 else None,
         made=made,
         due=due_on(made, said) if made else None,

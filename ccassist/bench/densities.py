@@ -53,7 +53,7 @@ class Material:
 
     name: str
     expansion: float
-    doubt: float
+    uncertainty: float
     density: float
     source: str
 
@@ -62,14 +62,14 @@ MATERIALS: dict[str, Material] = {
     "aluminium": Material(
         name="aluminium",
         expansion=67e-6,
-        doubt=3e-6,
+        uncertainty=3e-6,
         density=2700.0,
         source="handbook linear 21 to 24 per million and kelvin, × 3",
     ),
     "iron": Material(
         name="grey cast iron",
         expansion=32.4e-6,
-        doubt=2e-6,
+        uncertainty=2e-6,
         density=7200.0,
         source="handbook linear 10.8, × 3",
     ),
@@ -228,7 +228,7 @@ def petroleum_density(temperature: N, density_at_15: float, group: str) -> N:
 # ---- moist air, the simplified form of the CIPM equation: ISO 8655-6:2022 and OIML R 111-1 eq. (E.3-1) (coefficients
 # seen as transcribed, attributed to ISO 8655-6; the R 111 number from memory)
 # °C; stated for 10 to 30 °C, 900 to 1100 hPa, humidity below 0.8, and there good to 2 parts in 10,000 (relative
-# standard uncertainty; OIML R 111-1 annex E, from memory): nothing beside the doubt of the air itself.
+# standard uncertainty; OIML R 111-1 annex E, from memory): nothing beside the uncertainty of the air itself.
 AIR_LIMITS = (0.0, 40.0)
 
 # Air of which nothing was read: the reference density of weighing (OIML D 28,

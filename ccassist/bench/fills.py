@@ -1,4 +1,4 @@
-"""Fills of fluid: rows -> delivered volumes -> mean with its causes of doubt."""
+"""Fills of fluid: rows -> delivered volumes -> mean with its components of uncertainty."""
 
 from __future__ import annotations
 
@@ -261,7 +261,7 @@ def instrument_growth(name: str, kit: Kit, warmth: Number) -> Number:
         return 0.0
     cause = Cause(name=f"{name}: expansion of its material", key="fill_volume", source=tool.source)
     own = kit.shared(("expansion", name), lambda: doubt(1.0, cause))
-    return (tool.expansion + tool.expansion_doubt * own) * (warmth - REFERENCE)
+    return (tool.expansion + tool.expansion_uncertainty * own) * (warmth - REFERENCE)
 
 
 def _part_expansion(cell: Cell, kit: Kit, fill: Number) -> Number | None:
@@ -278,7 +278,7 @@ def material_growth(cell: Cell, kit: Kit, warmth: Number) -> Number:
         return 0.0
     cause = Cause(name=f"expansion of {metal.name}", key="fill_volume", source=metal.source)
     own = kit.shared(("material", metal.name), lambda: doubt(1.0, cause))
-    return (metal.expansion + metal.doubt * own) * (warmth - REFERENCE)
+    return (metal.expansion + metal.uncertainty * own) * (warmth - REFERENCE)
 
 
 def _leak(cell: Cell, kit: Kit, fill: Number) -> Number | None:

@@ -12,7 +12,15 @@ from ccassist.bench.kit import Kit, bounded
 from ccassist.bench.rows import arithmetic, points_of
 from ccassist.bench.step import Way
 from ccassist.bench.steps.fills import GAUGE
-from ccassist.bench.traced import across_doubt, across_slope, bulge, centroid_across, corners, edge_doubt, polygon_area
+from ccassist.bench.traced import (
+    across_half_width,
+    across_slope,
+    bulge,
+    centroid_across,
+    corners,
+    edge_half_width,
+    polygon_area,
+)
 from ccassist.values.number import Number
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
@@ -178,7 +186,7 @@ def _outline_lines(cell: Cell) -> list[Line]:
     ]
 
 
-def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
+def _oval_errors(cell: Cell, kit: Kit) -> list[Number]:
     """The caliper's error stretches both axes: π/4 (short × error of long + long × error of short)."""
     long, short = (mean([row.one(name) for row in cell.counted]) for name in ("long", "short"))
     return [
@@ -187,10 +195,10 @@ def _ellipse_doubt(cell: Cell, kit: Kit) -> list[Number]:
     ]
 
 
-def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
+def _outline_errors(cell: Cell, kit: Kit) -> list[Number]:
     """The rule stretches all points alike, across and up; what the edge adds is known to a part of it."""
     outlines = [points_of(row) for row in cell.counted]
-    area, half = mean(counted_results(cell, kit)), mean([edge_doubt(points) for points in outlines])
+    area, half = mean(counted_results(cell, kit)), mean([edge_half_width(points) for points in outlines])
     found: list[Number] = []
     for axis in (0, 1):
         span = mean([max(p[axis] for p in points) - min(p[axis] for p in points) for points in outlines])
@@ -204,7 +212,7 @@ def _outline_doubt(cell: Cell, kit: Kit) -> list[Number]:
     return [*found, half_width(half, cause)]
 
 
-def _cutout_doubt(cell: Cell, kit: Kit) -> list[Number]:
+def _cut_out_errors(cell: Cell, kit: Kit) -> list[Number]:
     """The square's own size, the scale at both loads, and how unevenly the sheet weighs."""
     rows, areas = cell.counted, counted_results(cell, kit)
     area, found = mean(areas), []
@@ -238,12 +246,12 @@ def _centroid(cell: Cell, kit: Kit) -> Number | None:
         key,
         "trace more points, close together in bends, and one in every corner",
     )
-    between = half_width(mean([across_doubt(points) for points in outlines]), cause)
+    between = half_width(mean([across_half_width(points) for points in outlines]), cause)
     return start + across + error + times * read_effect(cell, kit, key) + between
 
 
 _OPENINGS = {
-    "ellipse": _Opening(shared=_ellipse_doubt, also=("gasket_short", _short_axis)),
-    "outline": _Opening(shared=_outline_doubt, lines=_outline_lines, also=("opening_centroid", _centroid)),
-    "cut-out": _Opening(shared=_cutout_doubt),
+    "ellipse": _Opening(shared=_oval_errors, also=("gasket_short", _short_axis)),
+    "outline": _Opening(shared=_outline_errors, lines=_outline_lines, also=("opening_centroid", _centroid)),
+    "cut-out": _Opening(shared=_cut_out_errors),
 }

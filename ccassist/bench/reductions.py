@@ -121,7 +121,7 @@ _BY_KIND = {Kind.VOLUME: _filled, Kind.AREA: _area}
 
 
 def scatter_cause(one: Reduced) -> tuple[Cause, float] | None:
-    """The cause of doubt that more repeats would make smaller, and the standard deviation of the mean by it, SI."""
+    """The component that more repeats would make smaller, and the standard deviation of the mean by it, SI."""
     for value in one.values.values():
         for share in budget(value.number):
             if share.cause.remedy == MORE_REPEATS and share.cause.pool:

@@ -80,7 +80,7 @@ class Scatter:
     dof : its degrees of freedom.
     source : where it is from.
     more : further repeats needed before it is known.
-    pool : name of the estimate, where other causes of doubt rest on the same one.
+    pool : name of the estimate, where other components of uncertainty rest on the same one.
     seen : that of the readings alone, SI; NaN where there are none to tell.
     declared : what was known before, None where nothing was.
     beyond : whether the readings cannot come of what was declared.

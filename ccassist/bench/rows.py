@@ -13,7 +13,7 @@ from itertools import pairwise
 from ccassist.bench.calibrated import fit
 from ccassist.bench.cell import Reading
 from ccassist.bench.step import Method
-from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, edge_doubt, polygon_area
+from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, edge_half_width, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.statistics import mean
@@ -260,7 +260,7 @@ def _outline_fault(row: Reading) -> list[Finding]:
     if crosses_itself(points) or polygon_area(points) == 0:
         right = "give the points in order round the opening"
         return [error("crossed-outline", "the outline crosses itself", right=right)]
-    share = edge_doubt(points) / polygon_area(points)
+    share = edge_half_width(points) / polygon_area(points)
     if share <= COARSE:
         return []
     wrong = f"{len(points)} points leave {100 * share:.0f} % of the area in doubt, the edge between them being unknown"

@@ -253,7 +253,9 @@ def _slope(bank: Sequence[int], read: Clearances, say: Say) -> list[Finding]:
     line = fit(range(count), [nominal(read[c][0]) for c in bank])
     slope: Number = sum((weight * read[c][0] for weight, c in zip(line.weights, bank, strict=True)), 0.0)
     end_to_end = abs(line.slope) * (count - 1)
-    if end_to_end <= EVEN or abs(line.slope) <= max(student(line.dof, 1 - RARE) * line.slope_doubt, _doubt(slope)):
+    if end_to_end <= EVEN or abs(line.slope) <= max(
+        student(line.dof, 1 - RARE) * line.slope_uncertainty, _doubt(slope)
+    ):
         return []
     way = "lower" if line.slope > 0 else "higher"
     wrong = f"pistons stand steadily {way} from front to back, {say('deck_clearance', end_to_end)} end to end"

@@ -1,4 +1,4 @@
-"""A chamber filled level by level: rows -> volume from the face against depth, with every cause of doubt.
+"""A chamber filled level by level: rows -> volume from the face against depth, with every component of uncertainty.
 
 One row is one run, from the dry chamber to the plate.  What lies between a
 level and the face is what was delivered after that level, and what the level
@@ -22,7 +22,7 @@ from ccassist.values.uncertainty import half_width
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
-CLIMB_DOUBT = 0.5  # of what climbs: how well the fluid wets, how the wall leans (common practice, no source)
+CLIMB_HALF_WIDTH = 0.5  # of what climbs: how well the fluid wets, how the wall leans (common practice, no source)
 
 
 def profile_of(cell: Cell, kit: Kit) -> Profile:
@@ -137,7 +137,7 @@ def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
         "a fluid that wets well; levels deeper than the cut",
         source="meniscus at an upright wall, surface tensions from memory",
     )
-    own = kit.shared(("climb", cell.fluid), lambda: half_width(CLIMB_DOUBT, cause))
+    own = kit.shared(("climb", cell.fluid), lambda: half_width(CLIMB_HALF_WIDTH, cause))
     return amount * (1 + own)
 
 

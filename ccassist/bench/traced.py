@@ -33,7 +33,7 @@ class Edge:
     """What a line from point to point leaves out [m²], negative where the edge is hollow; how far that may be out."""
 
     extra: float
-    doubt: float
+    half_width: float
 
 
 def sides(points: Sequence[Point]) -> list[tuple[Point, Point]]:
@@ -72,9 +72,9 @@ def bulge(points: Sequence[Point]) -> float:
     return math.fsum(edge.extra for edge in edges(points))
 
 
-def edge_doubt(points: Sequence[Point]) -> float:
+def edge_half_width(points: Sequence[Point]) -> float:
     """How far the area may be out for the edge between the points [m²]."""
-    return math.fsum(edge.doubt for edge in edges(points))
+    return math.fsum(edge.half_width for edge in edges(points))
 
 
 def corners(points: Sequence[Point]) -> int:
@@ -166,7 +166,7 @@ class _Bends:
 
     def sparse(self, i: int) -> Edge:
         """A side of an outline of few points."""
-        return Edge(extra=self.even(i), doubt=ALL * abs(self.even(i)))
+        return Edge(extra=self.even(i), half_width=ALL * abs(self.even(i)))
 
     def cornered(self, i: int) -> bool:
         """Whether a side has a corner at one end, or inside."""
@@ -181,7 +181,7 @@ class _Bends:
         if (i in self.at_point) != (j in self.at_point):
             return self._beside(i, j)
         extra = self.lengths[i] ** 3 * self._smooth(i, j) / 12
-        return Edge(extra=extra, doubt=max(_HALF * abs(extra), _MISTAKEN * abs(self.even(i) - extra)))
+        return Edge(extra=extra, half_width=max(_HALF * abs(extra), _MISTAKEN * abs(self.even(i) - extra)))
 
     def _hidden(self, i: int, j: int) -> Edge:
         """A corner between two points: between what an arc and what the edges on both sides, drawn on, would hold."""
@@ -190,7 +190,7 @@ class _Bends:
         last = self.turns[j] - self._smooth(self._next(j)) * self.lengths[j] / 2
         arc = length**2 * (first + last) / 12
         extra = (arc + (_triangle(length, first, last) or arc)) / 2
-        return Edge(extra=extra, doubt=_HIDDEN * abs(extra))
+        return Edge(extra=extra, half_width=_HIDDEN * abs(extra))
 
     def _beside(self, i: int, j: int) -> Edge:
         """A side with a corner at one end: bent as beyond its other end, and the corner if it lies a little inside."""
@@ -201,7 +201,7 @@ class _Bends:
         rest = self.turns[other] - bend * (length + outer) / 2
         inside = _triangle(length, self.turns[corner] - bend * length / 2, rest)
         mistaken = _MISTAKEN * abs(self.even(i) - arc)
-        return Edge(extra=arc + inside, doubt=max(_HALF * abs(arc), _HALF * abs(inside), mistaken))
+        return Edge(extra=arc + inside, half_width=max(_HALF * abs(arc), _HALF * abs(inside), mistaken))
 
 
 def _bends(points: Sequence[Point]) -> _Bends:
@@ -285,10 +285,12 @@ def across_slope(points: Sequence[Point]) -> float:
     return math.hypot(math.sqrt(square), *corners) / polygon_area(points)
 
 
-def across_doubt(points: Sequence[Point]) -> float:
-    """How far the centroid may be out for the edge between the points [m]: each side's doubt at its distance."""
+def across_half_width(points: Sequence[Point]) -> float:
+    """How far the centroid may be out for the edge between the points [m]: each side's half-width at its distance."""
     arms = _arms(points, centroid_across(points))
-    return math.fsum(edge.doubt * arm for edge, arm in zip(edges(points), arms, strict=True)) / polygon_area(points)
+    return math.fsum(edge.half_width * arm for edge, arm in zip(edges(points), arms, strict=True)) / polygon_area(
+        points
+    )
 
 
 def _arms(points: Sequence[Point], place: float) -> list[float]:

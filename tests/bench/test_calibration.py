@@ -217,7 +217,7 @@ def test_sister_chambers_do_not_bear_what_they_share() -> None:
     """The height of the line cancels altogether, the slope but for slope × (x1 − x2).  Source: JCGM 100:2008, 5.2."""
     result = survey(series(C3B), *CHAMBERS)
     found = next(iter(result.calibrations.values()))
-    height, slope = found.line.height_doubt, found.line.slope_doubt
+    height, slope = found.line.height_uncertainty, found.line.slope_uncertainty
     absolute = budget(volume(result, 1))
     assert of_cause(absolute, "height of its line") == pytest.approx(height, rel=1e-9)
     assert of_cause(absolute, "slope of its line") == pytest.approx(slope * 12 * CC, rel=1e-9)  # 42 less the middle, 30

@@ -79,7 +79,7 @@ def test_an_instrument(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_fluid() -> None:
-    fluid = Fluid(key="x", name="x", density=constant(900.0, 1e-3), doubt=1.0, source="invented", known="memory")
+    fluid = Fluid(key="x", name="x", density=constant(900.0, 1e-3), uncertainty=1.0, source="invented", known="memory")
     assert density_of(fluid, 303.15) == pytest.approx((900 / 1.01, 1.0))
 
 

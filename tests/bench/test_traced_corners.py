@@ -20,7 +20,15 @@ import pytest
 from ccassist.bench.cell import Reading
 from ccassist.bench.rows import arithmetic
 from ccassist.bench.steps.lengths import OUTLINE
-from ccassist.bench.traced import across_doubt, across_slope, bulge, centroid_across, corners, edge_doubt, polygon_area
+from ccassist.bench.traced import (
+    across_half_width,
+    across_slope,
+    bulge,
+    centroid_across,
+    corners,
+    edge_half_width,
+    polygon_area,
+)
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import Cause, doubt, expand, half_width
 
@@ -165,8 +173,8 @@ def held(figure: str, way: Callable[..., list[Point]], count: int) -> tuple[int,
         edge, area, across = FIGURES[figure](rng)
         points = read(way(edge, count, rng), rng)
         one = row(points)
-        areas += within(TRACED.finds(one, 1.0) - area * MM**2, TRACED.unit(one, 1.0), edge_doubt(points))
-        places += within(centroid_across(points) - across * MM, across_slope(points), across_doubt(points))
+        areas += within(TRACED.finds(one, 1.0) - area * MM**2, TRACED.unit(one, 1.0), edge_half_width(points))
+        places += within(centroid_across(points) - across * MM, across_slope(points), across_half_width(points))
     return areas, places
 
 

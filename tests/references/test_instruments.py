@@ -143,11 +143,13 @@ def test_glass_and_plastic_expand():
     class_a, class_b = INSTRUMENTS["burette 50 ml class A"], INSTRUMENTS["burette 50 ml class B"]
     plastic = INSTRUMENTS["syringe 60 ml"]
     assert class_a.expansion == 9.9e-6
-    assert abs(class_a.expansion - 15e-6) < 3**0.5 * class_a.expansion_doubt  # borosilicate 5.0 (memory) is within
+    assert (
+        abs(class_a.expansion - 15e-6) < 3**0.5 * class_a.expansion_uncertainty
+    )  # borosilicate 5.0 (memory) is within
     for edge in (9.9e-6, 27e-6):
-        assert abs(class_b.expansion - edge) == pytest.approx(3**0.5 * class_b.expansion_doubt)
+        assert abs(class_b.expansion - edge) == pytest.approx(3**0.5 * class_b.expansion_uncertainty)
     for edge in (240e-6, 450e-6):  # trap: two plastics are exchanged in handbooks, so ± 50 %
-        assert abs(plastic.expansion - edge) < 3**0.5 * plastic.expansion_doubt
+        assert abs(plastic.expansion - edge) < 3**0.5 * plastic.expansion_uncertainty
 
 
 # Trade figures (memory): what each class of tool is worth at the bench.

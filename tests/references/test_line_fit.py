@@ -36,7 +36,7 @@ H3_B = (-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, 
 
 def doubt_at(line: StraightLine, x: float) -> float:
     """Standard uncertainty of the line's y at x: height and slope are independent about the middle."""
-    return sqrt(line.height_doubt**2 + (line.slope_doubt * (x - line.middle)) ** 2)
+    return sqrt(line.height_uncertainty**2 + (line.slope_uncertainty * (x - line.middle)) ** 2)
 
 
 def test_norris_data_copied_whole() -> None:
@@ -51,7 +51,7 @@ def test_norris_certified_values() -> None:
     line = fit(NORRIS_X, NORRIS_Y)
     assert line.slope == pytest.approx(1.00211681802045, rel=1e-12)
     assert line.at(0.0) == pytest.approx(-0.262323073774029, rel=1e-11)
-    assert line.slope_doubt == pytest.approx(0.429796848199937e-3, rel=1e-11)
+    assert line.slope_uncertainty == pytest.approx(0.429796848199937e-3, rel=1e-11)
     assert doubt_at(line, 0.0) == pytest.approx(0.232818234301152, rel=1e-11)
     assert line.scatter == pytest.approx(0.884796396144373, rel=1e-11)
     assert line.dof == 34
@@ -63,7 +63,7 @@ def test_thermometer_of_the_guide() -> None:
     assert line.at(20.0) == pytest.approx(-0.17120379, abs=5e-9)
     assert doubt_at(line, 20.0) == pytest.approx(0.00287760, abs=5e-9)
     assert line.slope == pytest.approx(0.00218269774, abs=5e-12)
-    assert line.slope_doubt == pytest.approx(0.00066793877, abs=5e-12)
+    assert line.slope_uncertainty == pytest.approx(0.00066793877, abs=5e-12)
     assert line.scatter == pytest.approx(0.00349756, abs=5e-9)
     assert line.at(30.0) == pytest.approx(-0.149377, abs=5e-7)
     assert doubt_at(line, 30.0) == pytest.approx(0.00413860, abs=5e-9)
@@ -73,8 +73,8 @@ def test_thermometer_of_the_guide() -> None:
 def test_correlation_of_the_guide_vanishes_about_the_middle() -> None:
     """JCGM 100:2008, H.3.3: r(y1, y2) = −0.930 at 20 °C; it is what moving away from the middle puts in."""
     line = fit(H3_T, H3_B)
-    covariance = line.slope_doubt**2 * (20.0 - line.middle)
-    assert covariance / (line.slope_doubt * doubt_at(line, 20.0)) == pytest.approx(-0.930430, abs=5e-7)
+    covariance = line.slope_uncertainty**2 * (20.0 - line.middle)
+    assert covariance / (line.slope_uncertainty * doubt_at(line, 20.0)) == pytest.approx(-0.930430, abs=5e-7)
 
 
 def test_equal_weights_example() -> None:
@@ -97,7 +97,7 @@ def test_against_linregress(seed: int) -> None:
     y = 0.04 + 0.991 * x + draw.normal(0.0, 0.08, 12)
     line, other = fit(list(x), list(y)), stats.linregress(x, y)
     assert line.slope == pytest.approx(other.slope, rel=1e-12)
-    assert line.slope_doubt == pytest.approx(other.stderr, rel=1e-10)
+    assert line.slope_uncertainty == pytest.approx(other.stderr, rel=1e-10)
     for at in (0.0, 5.0, 47.5):
         moved = stats.linregress(x - at, y)
         assert line.at(at) == pytest.approx(moved.intercept, rel=1e-10)

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate
 
-from ccassist.bench.traced import bulge, edge_doubt, polygon_area
+from ccassist.bench.traced import bulge, edge_half_width, polygon_area
 from ccassist.engine import relations as r
 
 Points = list[tuple[float, float]]
@@ -104,7 +104,7 @@ class TestBulge:
         """No point on the flats at all: what is taken for their bend is within the half that is in doubt."""
         points = slot(20.0, 80.0, count)
         exact = 20 * 80 + math.pi / 4 * 80**2
-        assert abs(polygon_area(points) + bulge(points) - exact) < edge_doubt(points)
+        assert abs(polygon_area(points) + bulge(points) - exact) < edge_half_width(points)
 
     def test_a_hollow_edge_counts_down(self) -> None:
         """A square with one side hollowed by an arc of 60°, less its circular segment; points close at the corners."""

@@ -1,4 +1,4 @@
-"""The fluids of the bench: density with its doubt, expansion, what they do to people and plates.
+"""The fluids of the bench: density with its uncertainty, expansion, what they do to people and plates.
 
 Density matters where a fill is weighed; expansion wherever the fluid is not
 at 20 °C.  A density known only by the fluid's name is a wide one: weighing a
@@ -84,22 +84,22 @@ def own_fluid(
         )
     if faults:
         raise InputError([fault.at(place=f"fluid {name}") for fault in faults])
-    cubic, doubt = (
+    cubic, uncertainty = (
         (UNKNOWN_EXPANSION / 2, UNKNOWN_EXPANSION / sqrt(12)) if base is None else expansion_of(base, temperature)
     )
     if expansion is not None:
-        cubic, doubt = expansion, 0.1 * expansion
+        cubic, uncertainty = expansion, 0.1 * expansion
     return replace(
         base or _STRANGER,
         key=name,
         name=name,
         synonyms=(),
         density=constant(density, cubic, temperature),
-        doubt=standard,
-        expansion_doubt=doubt,
+        uncertainty=standard,
+        expansion_uncertainty=uncertainty,
         reference=temperature,
         limits=BENCH,
-        warm_doubt=0.0,
+        warm_uncertainty=0.0,
         source="the user's own figure",
         known="own figure",
     )
@@ -125,7 +125,7 @@ _STRANGER = Fluid(
     key="",
     name="",
     density=constant(1000.0, 0.0),
-    doubt=0.0,
+    uncertainty=0.0,
     source="",
     known="",
     flash=UNKNOWN,

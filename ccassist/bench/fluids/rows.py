@@ -44,10 +44,11 @@ class Fluid:
     ----------
     key, name, synonyms : as the job file writes it, as a page shows it, other names.
     density : by the temperature.
-    doubt : standard uncertainty of the density at ``reference`` [kg/m³].
-    expansion_doubt : standard uncertainty of the cubic expansion [1/K].
-    reference : temperature [K] at which ``doubt`` holds.
-    limits : °C within which the density is known; ``warm_doubt`` : standard uncertainty [kg/m³] above the workshop's.
+    uncertainty : standard uncertainty of the density at ``reference`` [kg/m³].
+    expansion_uncertainty : standard uncertainty of the cubic expansion [1/K].
+    reference : temperature [K] at which ``uncertainty`` holds.
+    limits : °C within which the density is known.
+    warm_uncertainty : standard uncertainty [kg/m³] above the temperatures of a workshop.
     flash : flash-point class in words; flash_point : lowest usual one [K], None where there is none known.
     cautions : keys of the cautions that apply.
     crazes_acrylic : whether it cracks an acrylic plate at holes and edges.
@@ -58,14 +59,14 @@ class Fluid:
     key: str
     name: str
     density: Density
-    doubt: float
+    uncertainty: float
     source: str
     known: str
     synonyms: tuple[str, ...] = ()
-    expansion_doubt: float = 0.0
+    expansion_uncertainty: float = 0.0
     reference: float = REFERENCE
     limits: tuple[float, float] = BENCH
-    warm_doubt: float = 0.0
+    warm_uncertainty: float = 0.0
     flash: str = SAFE
     flash_point: float | None = None
     cautions: tuple[str, ...] = ()
@@ -77,13 +78,15 @@ def density_of(fluid: Fluid, temperature: float) -> tuple[float, float]:
     """Density and its standard uncertainty [kg/m³] at a temperature [K], 0 to 40 °C (of water to 100 °C).
 
     Make one uncertain number of the pair per fluid and job: all fills share
-    one bottle.  The doubt of the temperature itself is the caller's, by
+    one bottle.  The uncertainty of the temperature itself is the caller's, by
     :func:`expansion_of`.  Raises ValueError outside the range.
     """
     must_lie_within(temperature, fluid.limits, f"the density of {clean(fluid.name, 60)}")
     density = float(fluid.density(temperature))
-    warm = fluid.warm_doubt if celsius(temperature) > BENCH[1] else 0.0
-    return density, hypot(fluid.doubt, warm, density * (temperature - fluid.reference) * fluid.expansion_doubt)
+    warm = fluid.warm_uncertainty if celsius(temperature) > BENCH[1] else 0.0
+    return density, hypot(
+        fluid.uncertainty, warm, density * (temperature - fluid.reference) * fluid.expansion_uncertainty
+    )
 
 
 def expansion_of(fluid: Fluid, temperature: float = REFERENCE) -> tuple[float, float]:
@@ -99,7 +102,7 @@ def expansion_of(fluid: Fluid, temperature: float = REFERENCE) -> tuple[float, f
     least, most = (end + ICE_POINT for end in fluid.limits)
     low, high = max(temperature - 0.05, least), min(temperature + 0.05, most)
     fall = float(fluid.density(low) - fluid.density(high)) / (high - low)
-    return fall / float(fluid.density(temperature)), fluid.expansion_doubt
+    return fall / float(fluid.density(temperature)), fluid.expansion_uncertainty
 
 
 def constant(density: float, expansion: float, reference: float = REFERENCE) -> Density:
@@ -109,8 +112,8 @@ def constant(density: float, expansion: float, reference: float = REFERENCE) -> 
 
 # ---- waters: from the still and from the tap ----------------------------------------------------------------------
 _TAP = 0.25  # kg/m³ above pure water: the middle of 0 to 0.5, dissolved salts up to about 0.65 g/kg
-_TAP_DOUBT = 0.5 / sqrt(12)
-_DETERGENT_DOUBT = 0.5 / sqrt(3)  # "density change below 0.05 % at working strength"
+_TAP_UNCERTAINTY = 0.5 / sqrt(12)
+_DETERGENT_UNCERTAINTY = 0.5 / sqrt(3)  # "density change below 0.05 % at working strength"
 _TAP_SOURCE = (
     "Tanaka et al. 2001, above 40 °C Kell 1975; dissolved salts 0 to +0.5 kg/m³ (computed with TEOS-10, sea salt as "
     "stand-in)"
@@ -130,19 +133,19 @@ def _tap_water(temperature: float) -> float:
 
 
 def _of_water(
-    key: str, name: str, density: Density, doubt: float, source: str, known: str, advice: str, *synonyms: str
+    key: str, name: str, density: Density, uncertainty: float, source: str, known: str, advice: str, *synonyms: str
 ) -> Fluid:
     return Fluid(
         key=key,
         name=name,
         density=density,
-        doubt=doubt,
+        uncertainty=uncertainty,
         source=source,
         known=known,
         synonyms=synonyms,
         advice=advice,
         limits=WARM_LIMITS,
-        warm_doubt=WARM_STANDARD,
+        warm_uncertainty=WARM_STANDARD,
     )
 
 
@@ -154,10 +157,10 @@ WATERS: tuple[Fluid, ...] = (
               "Wets badly: bubbles. Out of the tap it is up to 0.05 % denser: call it tap water then.",
               "distilled water", "deionised water", "deionized water", "pure water"),
     _of_water("water with detergent", "tap water with a drop of detergent", _tap_water,
-              hypot(_TAP_DOUBT, _DETERGENT_DOUBT),
+              hypot(_TAP_UNCERTAINTY, _DETERGENT_UNCERTAINTY),
               f"{_TAP_SOURCE}; detergent below 0.05 %, common practice, no source", "common practice",
               "A drop only: more foams. Dry iron at once, it rusts.", "soapy water", "water and dye", "dyed water"),
-    _of_water("tap water", "tap water", _tap_water, _TAP_DOUBT, _TAP_SOURCE, "common practice",
+    _of_water("tap water", "tap water", _tap_water, _TAP_UNCERTAINTY, _TAP_SOURCE, "common practice",
               "Wets badly without a drop of detergent. Dry iron at once, it rusts."),
 )
 # fmt: on
@@ -169,15 +172,15 @@ FLASH = 285.15  # K, 12 °C: closed cup, of pure ethanol and of pure isopropanol
 
 
 def _spirit(
-    key: str, name: str, density: Density, doubt: float, expansion: float, source: str, known: str, *synonyms: str,
-    advice: str = _DRIES,
+    key: str, name: str, density: Density, uncertainty: float, expansion: float, source: str, known: str,
+    *synonyms: str, advice: str = _DRIES,
 ) -> Fluid:  # fmt: skip
     return Fluid(
         key=key,
         name=name,
         density=density,
-        doubt=doubt,
-        expansion_doubt=expansion,
+        uncertainty=uncertainty,
+        expansion_uncertainty=expansion,
         source=source,
         known=known,
         synonyms=synonyms,
@@ -213,9 +216,9 @@ def ethanol(strength: float) -> Fluid:
     def density(temperature: float) -> float:
         return ethanol_water_density(temperature, fraction)
 
-    doubt = (at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3)
+    uncertainty = (at(strength - 0.01) - at(strength + 0.01)) / 2 / sqrt(3)
     source = f"{_R22}; label ± 1 % by volume (common practice, no source)"
-    return _spirit(key, f"{key} by volume", density, doubt, 1e-5, source, "seen")
+    return _spirit(key, f"{key} by volume", density, uncertainty, 1e-5, source, "seen")
 
 
 # fmt: off
@@ -262,8 +265,8 @@ def _oil(
         key=key,
         name=name,
         density=density,
-        doubt=half / sqrt(3),
-        expansion_doubt=expansion,
+        uncertainty=half / sqrt(3),
+        expansion_uncertainty=expansion,
         source=f"ASTM D1250-80; density range 15 °C{spread}",
         known="memory",
         synonyms=synonyms,

@@ -83,7 +83,7 @@ def _unheard_of(kind: Kind) -> Instrument:
         source="not said",
         known="own figure",
         expansion=ANY_EXPANSION / 2 if fills else 0.0,
-        expansion_doubt=ANY_EXPANSION / sqrt(12) if fills else 0.0,
+        expansion_uncertainty=ANY_EXPANSION / sqrt(12) if fills else 0.0,
     )
 
 

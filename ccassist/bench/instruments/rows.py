@@ -38,7 +38,7 @@ class Instrument:
     repeatability : standard deviation of one reading in a usual hand (common practice, no source); None where the
         user's own repeats must show it, as with every fill, whose scatter is of plate and seal more than of the tool.
     capacity : largest amount it measures at once.
-    expansion, expansion_doubt : cubic, with its standard uncertainty [1/K]; of length
+    expansion, expansion_uncertainty : cubic, with its standard uncertainty [1/K]; of length
         instruments that of their scale, 0 for scales.
     rises : whether its scale grows as fluid leaves it; None where it may be read either way.
     source, known : where the limits are from; "seen", "memory", "common practice" or "own figure".
@@ -55,7 +55,7 @@ class Instrument:
     known: str
     repeatability: float | None = None
     expansion: float = 0.0
-    expansion_doubt: float = 0.0
+    expansion_uncertainty: float = 0.0
     synonyms: tuple[str, ...] = ()
     advice: str = ""
     rises: bool | None = None
@@ -148,7 +148,7 @@ def glassware() -> Iterator[Instrument]:
                     limits=(Limit(up_to=capacity * ML, fixed=error * ML),),
                     capacity=capacity * ML,
                     expansion=EXPANSION[grade][0],
-                    expansion_doubt=EXPANSION[grade][1],
+                    expansion_uncertainty=EXPANSION[grade][1],
                     source=source + shaky,
                     known=known,
                     synonyms=known_as[1:],
@@ -174,7 +174,7 @@ BREAK = 5  # ml, where the larger family begins (from memory)
 
 # Polypropylene: handbook figures lie between 240e-6 and 450e-6 and are partly
 # exchanged with another plastic's; ± 50 %.
-POLYPROPYLENE, POLYPROPYLENE_DOUBT = 345e-6, 0.5 * 345e-6 / sqrt(3)
+POLYPROPYLENE, POLYPROPYLENE_UNCERTAINTY = 345e-6, 0.5 * 345e-6 / sqrt(3)
 
 _ONE_WAY = (
     "Press the plunger in one direction only, to the same stop each time; do not use the last few per cent; "
@@ -225,7 +225,7 @@ def _syringe(capacity: float, division: float) -> Instrument:
         ),
         capacity=capacity * ML,
         expansion=POLYPROPYLENE,
-        expansion_doubt=POLYPROPYLENE_DOUBT,
+        expansion_uncertainty=POLYPROPYLENE_UNCERTAINTY,
         source="ISO 7886-1:2017, clause 8, Table 1",
         known="seen" if capacity in {1, 10} else "memory",
         synonyms=(f"plastic syringe {capacity:g} ml", f"catheter-tip syringe {capacity:g} ml"),
@@ -290,7 +290,10 @@ def scales() -> Iterator[Instrument]:
 # hand's on the part (feel, zero, place, light), not the tool's best on a bench:
 # half as much again to three times that; common practice, no source.
 
-STEEL, STEEL_DOUBT = 34e-6, 2e-6  # cubic, 1/K: steels 32.4e-6 to 39e-6 in handbooks (seen), tool steel near 34.5e-6
+STEEL, STEEL_UNCERTAINTY = (
+    34e-6,
+    2e-6,
+)  # cubic, 1/K: steels 32.4e-6 to 39e-6 in handbooks (seen), tool steel near 34.5e-6
 
 Row = tuple[str, float, tuple[tuple[float, float], ...], float, str, str, tuple[str, ...], str]
 
@@ -357,7 +360,7 @@ def length_tools() -> Iterator[Instrument]:
             repeatability=scatter * MM,
             capacity=errors[-1][0] * MM,
             expansion=STEEL,
-            expansion_doubt=STEEL_DOUBT,
+            expansion_uncertainty=STEEL_UNCERTAINTY,
             source=source,
             known=known,
             synonyms=synonyms,
