@@ -6,7 +6,7 @@ import datetime
 import tomllib
 from pathlib import Path
 
-from ccassist.cli.guide_keys import Typed, keyed, typed
+from ccassist.cli.guide import Typed, keyed, typed
 from ccassist.guide.keeping import post
 from ccassist.guide.step import begin
 from ccassist.guide.view import Action, Shown

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ccassist.cli.guide_keys import KEYS as ACTIONS
+from ccassist.cli.guide import KEYS as ACTIONS
 from ccassist.guide import told
 from ccassist.job.file import load
 from ccassist.values.findings import InputError

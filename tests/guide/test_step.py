@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ccassist.cli.guide_keys import KEYS
+from ccassist.cli.guide import KEYS
 from ccassist.guide import told
 from ccassist.guide.keeping import from_json, to_json
 from ccassist.guide.state import State, as_one, settled

@@ -9,8 +9,8 @@ import pytest
 
 from ccassist.bench.step import Method
 from ccassist.bench.steps import STEPS
-from ccassist.cli.guide_keys import KEYS as ACTIONS
-from ccassist.cli.guide_keys import SIGN, typed
+from ccassist.cli.guide import KEYS as ACTIONS
+from ccassist.cli.guide import SIGN, typed
 from ccassist.guide.view import Question
 from ccassist.job.file import load
 from tests.guide.sitting import HEADS, Sitting
