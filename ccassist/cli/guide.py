@@ -106,7 +106,6 @@ def keyed(shown: Shown, typed: Typed) -> Shown:
     return replace(shown, card=card, lines=tuple(lines), question=asked)
 
 
-
 def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool, take_over: bool = False) -> int:
     """Walk through the bench steps until everything is done or the user finishes."""
     try:
