@@ -22,7 +22,7 @@ from ccassist.values.asking import with_sign, with_unit
 from ccassist.values.display import Formatter, formatter, two_text
 from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
 from ccassist.values.measured import ground_of, guessed_names, values_to_dict
-from ccassist.values.pint_bridge import Pints, text_of
+from ccassist.values.pint_bridge import Written, as_text, is_pint
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Meant, nearest, term
 from ccassist.vocabulary.enumerations import Origin, System
@@ -117,14 +117,14 @@ class QuickRatio:
         }
 
 
-def ratio(*, units: str = System.METRIC, **said: str | Pints) -> QuickRatio:
+def ratio(*, units: str = System.METRIC, **said: Written) -> QuickRatio:
     """The static ratio of one cylinder from a few dimensions, or the one dimension that gives a ratio.
 
     Parameters
     ----------
     units : "metric" or "imperial": the unit of bare numbers; mm and cc, or inches and cc.
     said : the keys of :data:`KEYS`, and ``ratio`` where one of what it needs is left out; texts such as "83.4 mm",
-        or quantities of Pint.
+        bare numbers, or quantities of Pint.
 
     Raises
     ------
@@ -134,9 +134,17 @@ def ratio(*, units: str = System.METRIC, **said: str | Pints) -> QuickRatio:
     >>> Formatter().value(made.cylinder.values["static_ratio"])
     '9.11 ± 0.24'
     """
-    texts = {key: [one if isinstance(one, str) else text_of(one)] for key, one in said.items()}
+    texts = {key: [_written(key, one)] for key, one in said.items()}
     (one,) = ratios(texts, units)
     return one
+
+
+def _written(key: str, one: Written) -> str:
+    """What is said under a key, as a text."""
+    if not is_pint(one):
+        return str(one)
+    with placed(key):
+        return as_text(one, KEYS.get(key, Meant(term=term(RATIO))))
 
 
 def ratios(said: Mapping[str, Sequence[str]], system: str) -> list[QuickRatio]:

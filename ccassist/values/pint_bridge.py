@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 from ccassist.values.grammar import fault
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.refusals import wrong_quantity
-from ccassist.vocabulary import Kind, Term, term
+from ccassist.vocabulary import Kind, Meant, Term, term
+from ccassist.vocabulary.units import conversion, in_unit
 
 if TYPE_CHECKING:
     from pint import Quantity as PintQuantity
@@ -31,6 +32,31 @@ def is_pint(given: object) -> TypeGuard[Pints]:
 def text_of(given: Pints) -> str:
     """A quantity of Pint as a refusal shows it."""
     return f"{given.magnitude} {given.units}"
+
+
+def as_text(given: Pints, one: Meant) -> str:
+    """A quantity of Pint as a text that is read as the same under a name, which may say its sign.
+
+    >>> import pint
+    >>> from ccassist.vocabulary import term
+    >>> as_text(pint.Quantity(-4.2, "milliliter"), Meant(term=term("crown_volume")))
+    'dome, takes 4.2 cc of space'
+
+    Raises
+    ------
+    InputError : as :func:`si_of`.
+    """
+    wanted, unit = one.term, one.term.shown()
+    value, deviation = si_of(given, wanted)
+    sign = None if one.says or value == 0 else wanted.sign
+    number = in_unit(abs(value) if sign else value, unit)
+    text = f"{number:.12g}"
+    if deviation is not None:  # the digits in brackets are a standard uncertainty
+        spread = deviation / conversion(unit).scale
+        decimals = max(0, 3 - math.floor(math.log10(spread)))
+        text = f"{number:.{decimals}f}({round(spread * 10**decimals)})"
+    text = f"{text} {unit}".rstrip()
+    return text if sign is None else (sign.says_minus if value < 0 else sign.says_plus).format(text)
 
 
 def si_of(given: Pints, wanted: Term) -> tuple[float, float | None]:

@@ -12,8 +12,9 @@ from pint import Quantity
 
 import ccassist
 from ccassist.solve.wish import wish_of
+from ccassist.values.pint_bridge import as_text
 from ccassist.values.quantity import parse
-from ccassist.vocabulary import TERMS, Kind, term
+from ccassist.vocabulary import TERMS, Kind, Meant, term
 
 JOB = """
 format = 1
@@ -165,3 +166,34 @@ def test_commands_that_read_and_show_do_not_load_it(tmp_path: Path) -> None:
         asked = [sys.executable, "-c", code, command, str(job), *options]
         done = subprocess.run(asked, capture_output=True, text=True, check=False)
         assert done.returncode == 0, (command, done.stderr)
+
+
+@pytest.mark.parametrize("key", [key for key, one in TERMS.items() if one.kind is not Kind.TEMPERATURE])
+@pytest.mark.parametrize("share", [0.0, 0.3, 1.0])
+def test_a_quantity_as_text_is_read_as_the_same(key: str, share: float) -> None:
+    wanted = term(key)
+    low, high = wanted.plausible
+    value = low + share * (high - low)
+    given = REGISTRY.Quantity(round(value) if wanted.kind is Kind.COUNT else value, wanted.kind.si or "dimensionless")
+    read = parse(as_text(given, Meant(term=wanted)), key)
+    assert read.value == pytest.approx(given.magnitude, rel=1e-9)
+
+
+@pytest.mark.parametrize("deviation", [0.2, 0.0137, 3.0])
+def test_its_uncertainty_too(deviation: float) -> None:
+    given = Quantity(46.3, "cm ** 3").plus_minus(deviation)
+    read = parse(as_text(given, Meant(term=term("chamber_volume"))), "chamber_volume")
+    assert (read.value, read.standard) == pytest.approx((46.3e-6, deviation * 1e-6), rel=1e-3)
+
+
+def test_the_quick_ratio_takes_texts_numbers_and_quantities() -> None:
+    texts = {"bore": "74.1 mm", "stroke": "68.3 mm", "chamber": "31.2 cc", "gasket": "1.1 mm", "below": "0.15 mm"}
+    millimetres = {key: Quantity(float(text.split()[0]), "mm") for key, text in texts.items() if key != "chamber"}
+    several = [
+        {**texts, "dome": "2.6 cc"},
+        {**{key: float(text.split()[0]) for key, text in texts.items()}, "dome": 2.6},
+        {**millimetres, "chamber": Quantity(31.2e-6, "m ** 3"), "dome": Quantity(2.6, "milliliter")},
+        {**millimetres, "chamber": Quantity(31.2, "milliliter"), "crown": Quantity(-2.6, "cm ** 3")},
+    ]
+    found = [ccassist.ratio(**said).cylinder.values["static_ratio"].nominal for said in several]  # type: ignore[arg-type]
+    assert found == pytest.approx([found[0]] * 4, rel=1e-9)
