@@ -216,7 +216,12 @@ def reading_order(model: Model, target: str) -> tuple[str, ...]:
 
 
 def isolate(given: Expression, expression: Expression, wanted: Expression) -> list[Expression] | None:
-    """Each expression of ``wanted`` that makes ``expression`` equal to ``given``; None where none is simple."""
+    """Each expression of ``wanted`` that makes ``expression`` equal to ``given``; None where none is simple.
+
+    >>> x, y = sympy.symbols("x y")
+    >>> isolate(y, 2 * x + 1, x)
+    [y/2 - 1/2]
+    """
     if expression == wanted:
         return [given]
     top, bottom = sympy.fraction(expression)

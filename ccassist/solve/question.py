@@ -77,7 +77,13 @@ class Question:
         )
 
     def model(self, place: Place) -> Model | None:
-        """The model with the unknowns at trial values; None where no such engine can be drawn."""
+        """The model with the unknowns at trial values; None where no such engine can be drawn.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> [step.gives for step in question.model({"bore": 0.08}).chain][:2]
+        ['bore_area', 'piston_travel']
+        """
         plain = {**self.plain, **place}
         try:
             model = build(plain, self.choices)
@@ -100,7 +106,13 @@ class Question:
         return model
 
     def values(self, place: Place, model: Model | None = None) -> dict[str, float] | None:
-        """All terms (SI floats) with the unknowns at trial values; None where the targets cannot be had."""
+        """All terms (SI floats) with the unknowns at trial values; None where the targets cannot be had.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> round(question.values({"bore": 0.08})["swept_volume"] * 1e6, 1)
+        402.1
+        """
         model = model or self.model(place)
         try:
             values = None if model is None else model.evaluate({**self.plain, **place})
@@ -109,11 +121,23 @@ class Question:
         return None if values is None or not self.targets.keys() <= values.keys() else values
 
     def at(self, trial: float) -> float | None:
-        """The one target (SI) at a trial value of the one unknown, or None."""
+        """The one target (SI) at a trial value of the one unknown, or None.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> round(question.at(0.08) * 1e6, 1)
+        402.1
+        """
         return (self.values({self.unknown: trial}) or {}).get(self.target)
 
     def settled(self, model: Model) -> dict[str, float]:
-        """The terms (SI floats) that do not depend on the unknown."""
+        """The terms (SI floats) that do not depend on the unknown.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question.settled(question.model({"bore": 0.08}))["piston_travel"]
+        0.08
+        """
         values = {**dict.fromkeys(model.fixed, 0.0), **self.plain}
         for step in model.chain:
             if step.gives not in values and step.gives != self.unknown and all(need in values for need in step.needs):
@@ -121,12 +145,26 @@ class Question:
         return values
 
     def missed(self, place: Place, model: Model) -> list[Number]:
-        """What each target misses at a place taken as exact, SI, with the uncertainty of everything known."""
+        """What each target misses at a place taken as exact, SI, with the uncertainty of everything known.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> place = {"bore": 0.08}
+        >>> [round(lack * 1e6, 1) for lack in question.missed(place, question.model(place))]
+        [2.1]
+        """
         there = model.evaluate({**self.known, **place}, uncertain())
         return [there[target] - wanted for target, wanted in self.targets.items()]
 
     def slopes(self, place: Place, model: Model) -> dict[str, dict[str, float]]:
-        """Target -> change of it per unit of each of its inputs, SI; of a figure per unit of the unknown only."""
+        """Target -> change of it per unit of each of its inputs, SI; of a figure per unit of the unknown only.
+
+        >>> wanted = {"swept_volume": 4e-4}
+        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> place = {"bore": 0.08}
+        >>> round(question.slopes(place, question.model(place))["swept_volume"]["bore"], 5)
+        0.01005
+        """
         plain = {**self.plain, **place}
         return {
             target: self._slope(place) if target in self.figures else slopes(model, plain, target)
@@ -162,7 +200,13 @@ class Question:
         return [dict(zip(others, at, strict=True)) for at in zip(*others.values(), strict=False)]
 
     def moves(self, unknown: str, target: str) -> bool:
-        """Whether the unknown moves the target, the other unknowns being anywhere usual."""
+        """Whether the unknown moves the target, the other unknowns being anywhere usual.
+
+        >>> wanted = {"swept_volume": 4e-4, "bore_area": 5e-3}
+        >>> two = Question(known={}, choices=Choices(), unknowns=("bore", "stroke"), targets=wanted)
+        >>> two.moves("stroke", "swept_volume"), two.moves("stroke", "bore_area")
+        (True, False)
+        """
         return any(self.alone(unknown, target, at).models() for at in self.elsewhere(unknown))
 
     def remarks(self, unknown: str, model: Model) -> list[Finding]:
@@ -203,7 +247,11 @@ def slopes(model: Model, plain: Mapping[str, float], target: str) -> dict[str, f
 
 
 def starts(key: str, present: float | None) -> tuple[float, ...]:
-    """Values of a term (SI) to start from: the present one, then over its usual range."""
+    """Values of a term (SI) to start from: the present one, then over its usual range.
+
+    >>> [round(start, 4) for start in starts("rod_ratio", 1.7)][:2]
+    [1.7, 2.125]
+    """
     low, high = term(key).plausible
     over = tuple(low + (high - low) * part for part in (0.5, 0.25, 0.75, 0.05, 0.95))
     return over if present is None else (present, *over)
@@ -225,7 +273,11 @@ def dependents(model: Model, key: str) -> tuple[str, ...]:
 
 @cache
 def moved_anywhere(key: str) -> frozenset[str]:
-    """The terms that a term could move by any relation except the reductions of a fill."""
+    """The terms that a term could move by any relation except the reductions of a fill.
+
+    >>> "static_ratio" in moved_anywhere("bore"), "bore" in moved_anywhere("static_ratio")
+    (True, False)
+    """
     moved = frozenset({key})
     while True:
         more = {

@@ -220,7 +220,14 @@ def no_answer(question: Question, reasons: Iterable[str], scanned: Scan | None, 
 
 
 def cannot_be(key: str, number: float, fmt: Formatter) -> str:
-    """That a root would force a term out of what is possible."""
+    """That a root would force a term out of what is possible.
+
+    SI.
+
+    >>> from ccassist.values.display import METRIC
+    >>> cannot_be("bore", 2.0, METRIC)
+    'the bore would come to 2000.00 mm, which cannot be'
+    """
     shown = f"{number:.2f}" if term(key).kind is Kind.COUNT else fmt.show(key, number)
     return f"the {term(key).name} would come to {shown}, which cannot be"
 
@@ -231,7 +238,14 @@ def usual_reach(question: Question, scanned: Scan) -> Reach | None:
 
 
 def reach_text(key: str, reach: Reach, fmt: Formatter) -> str:
-    """The range of a target, such as "from 7.73 to 9.70"."""
+    """The range of a target, such as "from 7.73 to 9.70".
+
+    SI.
+
+    >>> from ccassist.values.display import METRIC
+    >>> reach_text("static_ratio", Reach(low=7.73, high=9.7, low_at=0.0, high_at=1e-5), METRIC)
+    'from 7.73 to 9.70'
+    """
     low, high = _told_apart(key, (reach.low, reach.high), fmt)
     without_end = reach.high >= term(key).possible[1] * (1 - _AT_THE_EDGE)
     return f"from {low} upwards" if without_end else f"from {low} to {high}"

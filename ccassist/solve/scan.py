@@ -53,7 +53,13 @@ class Scan:
     runs: tuple[tuple[tuple[float, float], ...], ...]
 
     def reach(self, limits: tuple[float, float] = (-inf, inf)) -> Reach | None:
-        """The range of the target with the unknown within limits, or None where no engine can be."""
+        """The range of the target with the unknown within limits, or None where no engine can be.
+
+        SI.
+
+        >>> Scan(runs=(((0.0, 8.0), (1.0, 9.5)),)).reach()
+        Reach(low=8.0, high=9.5, low_at=0.0, high_at=1.0)
+        """
         points = [point for run in self.runs for point in run if limits[0] <= point[0] <= limits[1]]
         if not points:
             return None
@@ -61,13 +67,29 @@ class Scan:
         return Reach(low=least[1], high=most[1], low_at=least[0], high_at=most[0])
 
     def flat(self, room: float) -> bool:
-        """Whether the target stays where it is, within room, over all the samples."""
+        """Whether the target stays where it is, within room, over all the samples.
+
+        SI.
+
+        >>> Scan(runs=(((0.0, 8.0), (1.0, 9.5)),)).flat(0.1)
+        False
+        """
         targets = [target for run in self.runs for _, target in run]
         return len(targets) > 1 and max(targets) - min(targets) <= room
 
 
 def scan(question: Question) -> Scan:
-    """Sample the target over the range of the unknown; of what is no figure, the edges of what can be included."""
+    """Sample the target over the range of the unknown; of what is no figure, the edges of what can be included.
+
+    SI.
+
+    >>> from ccassist.engine.model import Choices
+    >>> wanted = {"swept_volume": 4e-4}
+    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> reach = scan(question).reach()
+    >>> reach.low_at < 0.08 < reach.high_at
+    True
+    """
     figure = question.target in question.figures
     points: list[Point] = []
     for sample in _few(question) if figure else _samples(question):
@@ -80,7 +102,14 @@ def scan(question: Question) -> Scan:
 
 
 def roots(question: Question, scanned: Scan) -> list[float]:
-    """Every value of the unknown (SI) at which the target is met, by closing in on each bracket."""
+    """Every value of the unknown (SI) at which the target is met, by closing in on each bracket.
+
+    >>> from ccassist.engine.model import Choices
+    >>> wanted = {"swept_volume": 4e-4}
+    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> [round(root, 6) for root in roots(question, scan(question))]
+    [0.079788]
+    """
 
     def miss(trial: float) -> float:
         found = question.at(trial)
@@ -91,7 +120,17 @@ def roots(question: Question, scanned: Scan) -> list[float]:
 
 
 def impossible(question: Question, model: Model, values: Mapping[str, float], slack: float = _SLACK) -> str | None:
-    """The first term that the unknowns move out of its possible range (or off a whole number), or None."""
+    """The first term that the unknowns move out of its possible range (or off a whole number), or None.
+
+    SI.
+
+    >>> from ccassist.engine.model import Choices
+    >>> wanted = {"swept_volume": 4e-4}
+    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> model = question.model({"bore": -0.08})
+    >>> impossible(question, model, question.values({"bore": -0.08}, model))
+    'bore'
+    """
     for key in dict.fromkeys(k for one in question.unknowns for k in (one, *dependents(model, one))):
         wanted, number = term(key), values[key]
         room = slack * (wanted.plausible[1] - wanted.plausible[0])
@@ -145,18 +184,35 @@ def _edge(question: Question, left: Point, right: Point) -> Point:
 
 
 def size_of(key: str, value: float) -> float:
-    """What a miss of a target is measured by, SI: the value, or a part of its usual span where that is near nothing."""
+    """What a miss of a target is measured by, SI: the value, or a part of its usual span where that is near nothing.
+
+    >>> size_of("static_ratio", 9.5)
+    9.5
+    """
     low, high = term(key).plausible
     return max(abs(value), _NEAR_NOTHING * (high - low))
 
 
 def spans(keys: Iterable[str]) -> dict[str, float]:
-    """The width of what is usual of each term, SI."""
+    """The width of what is usual of each term, SI.
+
+    >>> round(spans(["static_ratio"])["static_ratio"], 3) > 0
+    True
+    """
     return {key: term(key).plausible[1] - term(key).plausible[0] for key in keys}
 
 
 def roots_together(question: Question) -> list[Place]:
-    """Every place at which all targets are met, closed in on from starts all over the usual ranges."""
+    """Every place at which all targets are met, closed in on from starts all over the usual ranges.
+
+    SI.
+
+    >>> from ccassist.engine.model import Choices
+    >>> wanted = {"swept_volume": 4e-4, "bore_stroke_ratio": 1.0}
+    >>> two = Question(known={}, choices=Choices(), unknowns=("bore", "stroke"), targets=wanted)
+    >>> [{key: round(number, 5) for key, number in place.items()} for place in roots_together(two)]
+    [{'bore': 0.07986, 'stroke': 0.07986}]
+    """
     scales, found = spans(question.unknowns), list[Place]()
     for start in product(*(starts(key, question.present.get(key)) for key in question.unknowns)):
         place = _zero(_miss(question), dict(zip(question.unknowns, start, strict=True)), scales)

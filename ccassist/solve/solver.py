@@ -180,7 +180,13 @@ def solve(
 
 
 def agrees(question: Question, target: str, got: float) -> bool:
-    """Whether a target got back by substitution, SI, is the one wanted."""
+    """Whether a target got back by substitution, SI, is the one wanted.
+
+    >>> wanted = {"swept_volume": 4e-4}
+    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> agrees(question, "swept_volume", 4e-4), agrees(question, "swept_volume", 4.1e-4)
+    (True, False)
+    """
     wanted = nominal(question.targets[target])
     if target in question.figures:
         return abs(got - wanted) <= _FIGURE_AGREES * max(abs(wanted), 1.0)

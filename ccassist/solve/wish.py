@@ -97,6 +97,11 @@ def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish
     Raises
     ------
     InputError : not one or two of each, a term is not known, or a value cannot be read.
+
+    SI.
+
+    >>> wished(["crown_volume"], ["static_ratio=9.5"], "metric")
+    Wish(unknowns=('crown_volume',), targets={'static_ratio': 9.5})
     """
     found = _found(unknowns, len(targets))
     pairs = [read_pair(text, "--to", single=True) for text in targets]
@@ -110,6 +115,9 @@ def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, Written], syste
     Raises
     ------
     InputError : as :func:`wished`.
+
+    >>> wish_of("crown_volume", {"squish": "1 mm"}, "metric").targets
+    {'squish': 0.001}
     """
     found = _found((unknowns,) if isinstance(unknowns, str) else unknowns, len(targets))
     pairs = [read_pair(f"{name}={value}" if isinstance(value, str) else name, "--to", single=True,

@@ -72,7 +72,11 @@ def _equations_of_all(answer: Answer) -> list[str]:
 
 
 def parted(sections: Iterable[list[str]]) -> list[str]:
-    """Sections one after the other with an empty line between them; empty ones are left out."""
+    """Sections one after the other with an empty line between them; empty ones are left out.
+
+    >>> parted([["a"], [], ["b", "c"]])
+    ['a', '', 'b', 'c']
+    """
     flat: list[str] = []
     for section in filter(None, sections):
         flat += ["", *section] if flat else section
@@ -135,7 +139,11 @@ def _root_text(root: Root, fmt: Formatter) -> str:
 
 
 def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], fmt: Formatter = METRIC) -> list[str]:
-    """What moves a target: lines from (input term, change of the target per unit of it, SI)."""
+    """What moves a target: lines from (input term, change of the target per unit of it, SI).
+
+    >>> levers_of("static_ratio", [("bore", 250.0)])
+    ['What else moves the static compression ratio:', '  +0.0250 for 0.1 mm more bore']
+    """
     decimals = places(fmt.unit(key), None) + 2
     told = []
     for other, slope in sensitivity:

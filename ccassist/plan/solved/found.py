@@ -143,11 +143,6 @@ def check_cylinder(survey: Survey, cylinder: int | None) -> None:
         raise InputError(error("unknown-cylinder", right, read=str(cylinder), place="--cylinder"))
 
 
-def who(cylinder: int | None) -> str:
-    """The cylinder in a table; None is the mean of all."""
-    return "all alike" if cylinder is None else str(cylinder)
-
-
 def into_texts(asked: Sequence[Found], wish: Wish, fmt: Formatter) -> list[str]:
     """What to do to the job file, in order; of what serves the whole engine that of one cylinder alone."""
     each = [(one.cylinder, one.into) for one in asked if one.into is not None]
