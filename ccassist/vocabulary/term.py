@@ -21,7 +21,7 @@ _END = r"(-?[0-9.]+|inf)(?: ([^\d\s].*?))?"
 _RANGE = re.compile(rf"{_END} to {_END}")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Sign:
     """The words that stand for the sign of a quantity, so it is never bare.
 
@@ -77,7 +77,7 @@ class Silent:
         return {Origin.MEASURED: self.measured, Origin.ASSUMED: self.assumed}.get(Origin(origin), self.maker)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Term:
     """One quantity of the trade: a row of the vocabulary, lists and ranges as texts.
 
@@ -126,6 +126,9 @@ class Term:
     caution: str = ""
     also: str = ""
     signed: Mapping[str, str] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return f"term({self.key!r})"
 
     @cached_property
     def name(self) -> str:
