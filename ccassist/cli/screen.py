@@ -82,7 +82,14 @@ def filled(text: str, *, first: str = "", rest: str = "", width: int = 79) -> li
     """The lines of a paragraph, filled to the width."""
     import textwrap
 
-    lines = textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+    lines = textwrap.wrap(
+        text,
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+        break_long_words=False,  # a command can be copied
+    )
     return lines or [first]
 
 

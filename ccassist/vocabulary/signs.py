@@ -34,7 +34,8 @@ def _event(mostly: str, else_: str, centre: str) -> Sign:
 AFTER_TDC, AFTER_BDC = _event("after", "before", "TDC"), _event("after", "before", "BDC")
 BEFORE_TDC, BEFORE_BDC = _event("before", "after", "TDC"), _event("before", "after", "BDC")
 # fmt: off
-CROWN = sign("dish, bowl, reliefs, relief, pockets, adds", "dome, pop-up, raised crown, takes", "flat, flat top",
+CROWN = sign("dish, dished, bowl, reliefs, relief, valve reliefs, valve relief, pockets, adds",
+             "dome, domed, pop-up, pop up, raised crown, takes", "flat, flat top",
     "dish, adds {} of space | dome, takes {} of space | flat crown, adds and takes nothing")
 DECK = sign("below deck, below the deck, below, down the hole, in the hole, down",
     "above deck, above the deck, above, proud, out of the hole", "flush, zero deck, level",

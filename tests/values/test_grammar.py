@@ -256,7 +256,7 @@ def agree(
         # What is read by both may still be impossible, or have a ± that says nothing.
         if codes == ["impossible"]:
             return value is None or not low < value < high
-        return value is None or (codes == ["wrong-spread"] and bool(doubt))
+        return value is None or (codes == ["wrong-spread"] and doubt is not None)
     if read.value == 0:  # nothing needs no unit and no sign, and may be said in a word
         said = re.split(r"±|\+/-|\+-", text)[0]
         digits = re.sub(r"(?<=[\d.,])[eE][-+−]?\d+", "", said)  # nothing times a thousand is nothing

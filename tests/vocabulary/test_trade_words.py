@@ -9,6 +9,7 @@ from ccassist.job import amend
 from ccassist.job.file import parse_job
 from ccassist.values.asking import named, with_sign
 from ccassist.values.findings import InputError, errors
+from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, find, meant, nearest
 from ccassist.vocabulary.names import OTHERWISE, plain
 
@@ -275,3 +276,12 @@ def test_the_tool_writes_the_full_key(word: str, key: str) -> None:
         assert f'{key} = "9.4"' in new
         assert f"\n{word} = " not in new
     assert word not in amend.take_out(text, ["wanted", key]).partition("[wanted]")[2]
+
+
+@pytest.mark.parametrize(
+    ("text", "adds"),
+    [("dished 6 cc", 6), ("6 cc dished", 6), ("valve reliefs 5 cc", 5), ("domed 4 cc", -4), ("4 cc pop up", -4)],
+)
+def test_a_crown_is_said_as_at_the_bench(text: str, adds: float) -> None:
+    """Common practice, no source."""
+    assert parse(text, "crown_volume").value == pytest.approx(adds * 1e-6)
