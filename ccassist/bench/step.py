@@ -99,6 +99,8 @@ class Method:
     gives : the term that one row finds, where it is not that of its first field.
     instead_of : the method to the same thing that it may take the place of.
     repeats : readings asked for, where the step's number does not fit.
+    part : the kind of part that it is read on, where that is not the step's own.
+    needless : a term that makes it needless where that is stated.
     reads : what its instrument reads.
     along : whether fluid is read on a scale before and after, each delivery moving along it.
     against : of a calibration, what its scale is set against: a mass weighed, or a length measured.
@@ -115,6 +117,8 @@ class Method:
     gives: str = ""
     instead_of: str = ""
     repeats: int = 0
+    part: str = ""
+    needless: str = ""
     reads: Kind = Kind.LENGTH
     along: bool = False
     against: Kind | None = None
@@ -155,6 +159,8 @@ class Step:
     repeats : readings asked for before the mean is trusted.
     fills : whether fluid is delivered (an instrument and a fluid are asked for).
     check : results do not rest on it, or only where a job needs it: offered, not asked for.
+    by_part : read once for all the cylinders that a part serves, method by method; else cylinder by cylinder.
+    instead_of : the step to the same volume in whose place it comes, where that is left out.
     leaks : what to do where a fill leaks, if not what is done to a head.
     """
 
@@ -172,6 +178,8 @@ class Step:
     choices: tuple[Choice, ...] = ()
     fills: bool = False
     check: bool = False
+    by_part: bool = False
+    instead_of: str = ""
     leaks: str = ""
 
     def method_of(self, names: frozenset[str]) -> Method | None:

@@ -18,15 +18,6 @@ from ccassist.job.records import Job, Part, Row, Series
 from ccassist.job.vocabulary import GIVEN_TERMS
 from ccassist.vocabulary import Kind
 
-# Measured once for all cylinders that a part serves; the other steps cylinder by cylinder.
-PER_PART = ("stack", "gasket", "land")
-# The kind of part that a reading belongs to where it is not the step's own.
-PART_OF_READING = {"stroke": "crank", "rod": "rods", "pin_height": "pistons"}
-# A second way to the same volume, asked for only where the first is left out.
-INSTEAD_OF = {"crown-bench": "crown"}
-# Lengths that only say where the piston stops: not asked for where that is stated.
-FOR_DECK_ONLY = ("block", "pin_height")
-
 
 class Status(Enum):
     """How far a reading has come."""
@@ -141,12 +132,12 @@ def targets(job: Job, step: Step, tools: Iterable[str] = ()) -> Iterator[Target]
     if not step.part:
         yield from (Target(step=step.key, part=name) for name in _calibrated(job, tools))
         return
-    if step.key not in PER_PART:
+    if not step.by_part:
         for number in _by_part(job, step.part):
             yield Target(step=step.key, cylinder=number)
         return
     for method in (m for m in step.methods if not m.instead_of):
-        kind = PART_OF_READING.get(method.key, step.part)
+        kind = method.part or step.part
         names = [p.name for p in job.parts.values() if p.kind == kind] or [_unused(job, kind)]
         for name in names:
             yield Target(step=step.key, part=name, method=method.key)
@@ -159,7 +150,8 @@ def _unused(job: Job, kind: str) -> str:
 
 def kind_of(target: Target) -> str:
     """The kind of part that a target is measured on."""
-    return PART_OF_READING.get(target.method, STEPS[target.step].part)
+    step = STEPS[target.step]
+    return (method_named(step, target.method).part if target.method else "") or step.part
 
 
 def _by_part(job: Job, kind: str) -> list[int]:
@@ -307,11 +299,12 @@ def _is_given(job: Job, step: Step, task: Task) -> bool:
     if method and any(_all_stated(job, task, terms) for terms in found):
         return True
     wanted = [] if method else list(step.gives)
-    other = next((STEPS[key] for key, first in INSTEAD_OF.items() if first == step.key), None)
+    other = next((one for one in STEPS.values() if one.instead_of == step.key), None)
     keys = [k for k in (*wanted, *(other.gives if other else ())) if k in GIVEN_TERMS]
     if keys and _all_stated(job, task, keys):
         return True
-    return method in FOR_DECK_ONLY and _all_stated(job, task, ("deck_clearance",))
+    needless = method_named(step, method).needless if method else ""
+    return bool(needless) and _all_stated(job, task, (needless,))
 
 
 def _all_stated(job: Job, task: Task, keys: Sequence[str]) -> bool:
@@ -327,13 +320,12 @@ def _stated(job: Job, target: Target, key: str, cylinder: int) -> bool:
 
 def _otherwise(tasks: Iterable[Task], task: Task) -> Task:
     """A second way is put forward only where the first is left out and not measured."""
-    pairs = {**INSTEAD_OF, **{first: second for second, first in INSTEAD_OF.items()}}
-    other = pairs.get(task.target.step)
+    first = STEPS[task.target.step].instead_of
+    other = first or next((one.key for one in STEPS.values() if one.instead_of == task.target.step), None)
     if other is None or not task.open or task.rows:
         return task
     twin = next(t for t in tasks if t.target.step == other and t.target.cylinder == task.target.cylinder)
-    second = task.target.step in INSTEAD_OF
-    if twin.rows or (second and twin.status is not Status.LEFT_OUT):
+    if twin.rows or (first and twin.status is not Status.LEFT_OUT):
         return replace(task, status=Status.OTHERWISE)
     return task
 

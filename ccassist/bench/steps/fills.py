@@ -207,6 +207,7 @@ CROWN_ON_BENCH = Step(
     part="pistons",
     repeats=3,
     fills=True,
+    instead_of=CROWN.key,
 )
 
 

@@ -8,8 +8,8 @@ from ccassist.bench.step import Field, Method, Slips, Step
 from ccassist.vocabulary import Kind
 
 
-def _single(name: str, term: str, words: str) -> Method:
-    return Method(name, words, (Field(name, term, words),))
+def _single(name: str, term: str, words: str, *, part: str = "", needless: str = "") -> Method:
+    return Method(name, words, (Field(name, term, words),), part=part, needless=needless)
 
 
 BORE = Step(
@@ -40,14 +40,15 @@ STROKE = Step(
     ),
     cautions=("fingers",),
     methods=(
-        _single("stroke", "stroke", "stroke"),
-        _single("rod", "rod_length", "rod length, centre to centre"),
-        _single("block", "block_deck_height", "block deck height"),
-        _single("pin_height", "compression_height", "compression height"),
+        _single("stroke", "stroke", "stroke", part="crank"),
+        _single("rod", "rod_length", "rod length, centre to centre", part="rods"),
+        _single("block", "block_deck_height", "block deck height", needless="deck_clearance"),
+        _single("pin_height", "compression_height", "compression height", part="pistons", needless="deck_clearance"),
     ),
     gives=("stroke", "rod_length", "block_deck_height", "compression_height"),
     part="block",
     repeats=1,
+    by_part=True,
 )
 
 
@@ -173,6 +174,7 @@ GASKET = Step(
     gives=("gasket_bore", "gasket_area", "gasket_thickness"),
     part="gasket",
     repeats=2,
+    by_part=True,
 )
 
 
@@ -221,4 +223,5 @@ LAND = Step(
     gives=("land_diameter", "land_height"),
     part="pistons",
     repeats=2,
+    by_part=True,
 )
