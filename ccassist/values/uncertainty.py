@@ -28,7 +28,7 @@ SHAPES = {Shape.NORMAL: 1.959963984540054, Shape.RECTANGULAR: math.sqrt(3), Shap
 ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
 GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
 _RECTANGLES = {Shape.RECTANGULAR: 1, Shape.TRIANGULAR: 2}  # how many alike add up to the shape
-_ROUNDING = 1e-20  # of a variance: what is left of a contribution that cancels
+_ROUNDING = 1e-26  # of a variance: what is left of a contribution that cancels, 1e-13 of the ±
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -20,7 +20,7 @@ from uncertainties import ufloat
 from ccassist.engine.mathematics import Relation, algebra, arrays, uncertain
 from ccassist.engine.model import RELATIONS, Choices, build
 from ccassist.values.number import nominal, standard
-from ccassist.values.uncertainty import Cause, budget, doubt
+from ccassist.values.uncertainty import Cause, budget, cause_of, components, doubt
 from ccassist.vocabulary import TERMS
 
 # -- one engine, its bore shared by every volume -----------------------------------------------------
@@ -208,7 +208,7 @@ def test_sensitivities_are_the_slopes_of_the_algebra(name: str, data: st.DataObj
     expression = relation(symbols, algebra())
     at = {symbols[key]: sympy.Float(value, 30) for key, value in values.items()}
     doubted = {key: value + doubt(1.0, Cause(name=key)) for key, value in values.items()}
-    carried = {row.cause.name: row.standard for row in budget(relation(doubted, uncertain()))}
+    carried = {cause_of(effect).name: abs(part) for effect, part in components(relation(doubted, uncertain())).items()}
     for key in relation.needs:
         slope = abs(float(expression.diff(symbols[key]).evalf(30, subs=at)))
         assert carried.get(key, 0.0) == pytest.approx(slope, rel=1e-9, abs=1e-12)
