@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -18,6 +19,7 @@ from ccassist.cli.shell import (
     command,
     not_together,
     numbered,
+    taking,
     worded,
 )
 from ccassist.vocabulary import term
@@ -95,9 +97,7 @@ def record(
     ] = None,
     source: Annotated[
         Path | None,
-        typer.Option(
-            "--from", metavar="FORM.pdf|TABLE.csv", help="Take them from a filled form or a table.", show_default=False
-        ),
+        taking("--from", "FORM.pdf|TABLE.csv", "Take them from a filled form or a table."),
     ] = None,
     cylinder: Annotated[int | None, numbered("--cylinder", "Cylinder (chamber) measured.")] = None,
     part: Annotated[str | None, worded("PART", "Named part measured.")] = None,
@@ -135,35 +135,18 @@ def record(
         raise typer.Exit(record_from(file, source, agreed, alone=not any(one), take_over=take_over))
     not_together("a reading that is typed", again=again, **{"other-job": other_job})
     from ccassist.cli import record as work
+    from ccassist.job.recording import Reading
 
-    raise typer.Exit(
-        work.run(
-            file,
-            step or "",
-            readings or [],
-            cylinder=cylinder,
-            part=part,
-            position=position,
-            state=state,
-            instrument=instrument,
-            fluid=fluid,
-            by=by,
-            remark=remark,
-            set_aside=set_aside,
-            settings=setting or [],
-            sure=sure,
-            date=date,
-            take_over=take_over,
-        )
-    )
+    typed = Reading(step=step or "", fields=readings or [], settings=setting or [], sure=sure)
+    typed = replace(typed, cylinder=cylinder, part=part, position=position, state=state, by=by, date=date)
+    typed = replace(typed, instrument=instrument, fluid=fluid, remark=remark, set_aside=set_aside)
+    raise typer.Exit(work.run(file, typed, take_over=take_over))
 
 
 @command(epilog="Example: ccassist readings myengine.toml --csv readings.csv")
 def readings(
     file: JobFile,
-    csv: Annotated[
-        Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write them there as a table.", show_default=False)
-    ] = None,
+    csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write them there as a table.")] = None,
     force: Force = False,
 ) -> None:
     """List every reading, those set aside too; or write them as a table for a spreadsheet."""
@@ -183,9 +166,7 @@ def check(file: JobFile, as_json: AsJson = False) -> None:
 @command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
 def calibrate(
     file: JobFile,
-    instrument: Annotated[
-        str | None, typer.Option("--instrument", metavar="NAME", help="Only this one.", show_default=False)
-    ] = None,
+    instrument: Annotated[str | None, taking("--instrument", "NAME", "Only this one.")] = None,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:

@@ -7,7 +7,18 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, Force, JobFile, Page, Units, checked_page, checked_units, command, not_together
+from ccassist.cli.shell import (
+    AsJson,
+    Force,
+    JobFile,
+    Page,
+    Units,
+    checked_page,
+    checked_units,
+    command,
+    not_together,
+    taking,
+)
 
 
 @command(
@@ -20,26 +31,14 @@ def boost(
     curve: Annotated[bool, typer.Option("--curve", help="Also the trapped ratio against intake closing.")] = False,
     unknowns: Annotated[
         list[str] | None,
-        typer.Option(
-            "--for",
-            metavar="TERM",
-            help="What to find for a boosted target: a part, the closing, boost, charge, octane or burn.",
-            show_default=False,
-        ),
+        taking("--for", "TERM", "What to find for a boosted target: a part, closing, boost, charge, octane or burn."),
     ] = None,
     targets: Annotated[
         list[str] | None,
-        typer.Option(
-            "--to",
-            metavar="TERM=VALUE",
-            help="What it must reach: octane_difference=0 is as hard on the fuel as the baseline.",
-            show_default=False,
-        ),
+        taking("--to", "TERM=VALUE", "What it must reach: octane_difference=0 is as hard on the fuel as the baseline."),
     ] = None,
     levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="FILE.pdf", help="Print it to pages too, a PDF.", show_default=False)
-    ] = None,
+    out: Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")] = None,
     page: Page = None,
     force: Force = False,
     units: Units = None,

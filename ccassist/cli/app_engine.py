@@ -18,6 +18,7 @@ from ccassist.cli.shell import (
     checked_units,
     command,
     not_together,
+    taking,
 )
 
 
@@ -39,7 +40,7 @@ def compare(
     file: JobFile,
     of: Annotated[
         str | None,
-        typer.Option("--of", metavar="TERM", help="What to compare; clearance or chamber volume.", show_default=False),
+        taking("--of", "TERM", "What to compare; clearance or chamber volume."),
     ] = None,
     cylinders: Annotated[
         str | None, typer.Option(metavar="A,B", help="Two cylinders named beforehand.", show_default=False)
@@ -70,12 +71,8 @@ def compare(
 @command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
 def solve(
     file: JobFile,
-    unknowns: Annotated[
-        list[str], typer.Option("--for", metavar="TERM", help="What to find; once or twice.", show_default=False)
-    ],
-    targets: Annotated[
-        list[str], typer.Option("--to", metavar="TERM=VALUE", help="What it must reach; as often.", show_default=False)
-    ],
+    unknowns: Annotated[list[str], taking("--for", "TERM", "What to find; once or twice.")],
+    targets: Annotated[list[str], taking("--to", "TERM=VALUE", "What it must reach; as often.")],
     cylinder: OneCylinder = None,
     units: Units = None,
     as_json: AsJson = False,
@@ -105,24 +102,18 @@ def worksheet(
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option(
-            "--out", metavar="FILE.pdf", help="The PDF to write; by default FILE with .pdf.", show_default=False
-        ),
+        taking("--out", "FILE.pdf", "The PDF to write; by default FILE with .pdf."),
     ] = None,
     page: Page = None,
     unknowns: Annotated[
         list[str] | None,
-        typer.Option(
-            "--for", metavar="TERM", help="Print the algebra for one or two unknowns too.", show_default=False
-        ),
+        taking("--for", "TERM", "Print the algebra for one or two unknowns too."),
     ] = None,
-    targets: Annotated[
-        list[str] | None, typer.Option("--to", metavar="TERM=VALUE", help="What they must reach.", show_default=False)
-    ] = None,
+    targets: Annotated[list[str] | None, taking("--to", "TERM=VALUE", "What they must reach.")] = None,
     blank: Annotated[bool, typer.Option("--blank", help="Write blank forms for the bench instead.")] = False,
     steps: Annotated[
         list[str] | None,
-        typer.Option("--step", metavar="STEP", help="With --blank: only this step's forms.", show_default=False),
+        taking("--step", "STEP", "With --blank: only this step's forms."),
     ] = None,
     force: Force = False,
     units: Units = None,

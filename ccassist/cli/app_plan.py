@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -18,6 +19,7 @@ from ccassist.cli.shell import (
     checked_units,
     command,
     numbered,
+    taking,
 )
 
 
@@ -34,19 +36,15 @@ def combine(
     file: JobFile,
     to: Annotated[
         list[str] | None,
-        typer.Option("--to", metavar="TERM=VALUE", help="What to come close to; may be repeated.", show_default=False),
+        taking("--to", "TERM=VALUE", "What to come close to; may be repeated."),
     ] = None,
     within: Annotated[
         list[str] | None,
-        typer.Option("--within", metavar="TERM=RANGE", help="What to keep to; may be repeated.", show_default=False),
+        taking("--within", "TERM=RANGE", "What to keep to; may be repeated."),
     ] = None,
     top: Annotated[int, numbered("--top", "How many of the best to show.", "ROWS")] = 20,
-    csv: Annotated[
-        Path | None, typer.Option("--csv", metavar="FILE.csv", help="Write the rows there too.", show_default=False)
-    ] = None,
-    pdf: Annotated[
-        Path | None, typer.Option("--pdf", metavar="FILE.pdf", help="Print them to pages too.", show_default=False)
-    ] = None,
+    csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write the rows there too.")] = None,
+    pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
     page: Page = None,
     force: Force = False,
     units: Units = None,
@@ -65,19 +63,12 @@ def tolerance(
     file: JobFile,
     holds: Annotated[
         list[str],
-        typer.Option(
-            "--holds",
-            metavar="TERM=LIMIT",
-            help="What the maker holds, ±; with --band the limit may be left out.",
-            show_default=False,
-        ),
+        taking("--holds", "TERM=LIMIT", "What the maker holds, ±; with --band the limit may be left out."),
     ],
-    of: Annotated[
-        str | None, typer.Option("--of", metavar="TERM", help="Of which term the band is.", show_default=False)
-    ] = None,
+    of: Annotated[str | None, taking("--of", "TERM", "Of which term the band is.")] = None,
     band: Annotated[
         str | None,
-        typer.Option("--band", metavar="TERM=BAND", help="Band wanted: what to ask for then.", show_default=False),
+        taking("--band", "TERM=BAND", "Band wanted: what to ask for then."),
     ] = None,
     cylinder: OneCylinder = None,
     units: Units = None,
@@ -93,52 +84,38 @@ def tolerance(
 @command(epilog="Example: ccassist machine heads.toml --equalise --skim-to 'chamber_volume=58.0 cc'")
 def machine(
     file: JobFile,
-    skim: Annotated[
-        str | None, typer.Option("--skim", metavar="CUT", help="Flat cut from the head faces.", show_default=False)
-    ] = None,
+    skim: Annotated[str | None, taking("--skim", "CUT", "Flat cut from the head faces.")] = None,
     skim_to: Annotated[
         str | None,
-        typer.Option("--skim-to", metavar="TERM=VALUE", help="What such a cut must reach.", show_default=False),
+        taking("--skim-to", "TERM=VALUE", "What such a cut must reach."),
     ] = None,
     angle_skim: Annotated[
         str | None,
-        typer.Option(
-            "--angle-skim",
-            metavar="CUT|ANGLE",
-            help="Tilted cut: at its deep edge '1.5 mm', or '0.6 deg'.",
-            show_default=False,
-        ),
+        taking("--angle-skim", "CUT|ANGLE", "Tilted cut: at its deep edge '1.5 mm', or '0.6 deg'."),
     ] = None,
     width: Annotated[
         str | None,
-        typer.Option(
-            "--width", metavar="LENGTH", help="With it: width of the head across the cut.", show_default=False
-        ),
+        taking("--width", "LENGTH", "With it: width of the head across the cut."),
     ] = None,
     centroid: Annotated[
         list[str] | None,
-        typer.Option(
+        taking(
             "--centroid",
-            metavar="[CYL=]LENGTH",
-            help="With it: middle of the opening from the edge not cut; once, or '2=130 mm' for each.",
-            show_default=False,
+            "[CYL=]LENGTH",
+            "With it: middle of the opening from the edge not cut, or '2=130 mm' for each.",
         ),
     ] = None,
-    deck: Annotated[
-        str | None, typer.Option("--deck", metavar="CUT", help="Cut from the block's deck.", show_default=False)
-    ] = None,
+    deck: Annotated[str | None, taking("--deck", "CUT", "Cut from the block's deck.")] = None,
     level: Annotated[bool, typer.Option("--level", help="Take the deck down to its lowest corner first.")] = False,
     gasket_thickness: Annotated[
         str | None,
-        typer.Option("--gasket-thickness", metavar="LENGTH", help="Another gasket, tightened.", show_default=False),
+        taking("--gasket-thickness", "LENGTH", "Another gasket, tightened."),
     ] = None,
-    gasket_bore: Annotated[
-        str | None, typer.Option("--gasket-bore", metavar="LENGTH", help="Its bore.", show_default=False)
-    ] = None,
+    gasket_bore: Annotated[str | None, taking("--gasket-bore", "LENGTH", "Its bore.")] = None,
     equalise: Annotated[bool, typer.Option("--equalise", help="First open every chamber to the largest.")] = False,
     valve_angle: Annotated[
         str | None,
-        typer.Option("--valve-angle", metavar="ANGLE", help="Valve stem to cylinder axis.", show_default=False),
+        taking("--valve-angle", "ANGLE", "Valve stem to cylinder axis."),
     ] = None,
     units: Units = None,
     as_json: AsJson = False,
@@ -156,28 +133,16 @@ def machine(
     from ccassist.cli import machining as work
     from ccassist.plan.machining.work import Asked
 
-    asked = Asked(
-        skim=skim,
-        skim_to=skim_to,
-        angle_skim=angle_skim,
-        width=width,
-        centroids=centroid or (),
-        deck=deck,
-        level=level,
-        gasket_thickness=gasket_thickness,
-        gasket_bore=gasket_bore,
-        equalise=equalise,
-        valve_angle=valve_angle,
-    )
+    asked = Asked(skim=skim, skim_to=skim_to, angle_skim=angle_skim, width=width, centroids=centroid or (), deck=deck)
+    asked = replace(asked, level=level, equalise=equalise, valve_angle=valve_angle)
+    asked = replace(asked, gasket_thickness=gasket_thickness, gasket_bore=gasket_bore)
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
 @command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")
 def order(
     file: JobFile,
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="FILE.pdf", help="The PDF to write.", show_default=False)
-    ] = None,
+    out: Annotated[Path | None, taking("--out", "FILE.pdf", "The PDF to write.")] = None,
     page: Page = None,
     final: Annotated[
         bool, typer.Option("--final", help="Print as final; refused while it does not fit or a point stands open.")
@@ -214,9 +179,7 @@ def cam(
         str, typer.Option("--around", metavar="DEG", help="How far either side of top dead centre the table goes.")
     ] = "30 deg",
     every: Annotated[str, typer.Option("--every", metavar="DEG", help="Step of the table.")] = "5 deg",
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="FILE.pdf", help="Print it to pages too, a PDF.", show_default=False)
-    ] = None,
+    out: Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")] = None,
     page: Page = None,
     force: Force = False,
     units: Units = None,

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from ccassist.cli.shell import AsJson, Units, checked_units, command, numbered
+from ccassist.cli.shell import AsJson, Units, checked_units, command, numbered, taking
 
 
 @command(
@@ -21,9 +21,7 @@ def ratio(
         list[str] | None,
         typer.Argument(metavar="KEY=VALUE...", help="Dimensions; bare numbers are mm and cc.", show_default=False),
     ] = None,
-    save: Annotated[
-        Path | None, typer.Option("--save", metavar="FILE", help="Start a job file with them.", show_default=False)
-    ] = None,
+    save: Annotated[Path | None, taking("--save", "FILE", "Start a job file with them.")] = None,
     cylinders: Annotated[int, numbered("--cylinders", "With --save: how many cylinders.")] = 1,
     units: Units = None,
     as_json: AsJson = False,

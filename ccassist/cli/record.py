@@ -14,46 +14,12 @@ from ccassist.job.write import JobFile
 from ccassist.values.findings import CcassistError, Finding, InputError, clean, error
 
 
-def run(
-    file: Path,
-    step: str,
-    readings: list[str],
-    *,
-    cylinder: int | None,
-    part: str | None,
-    position: int | None,
-    state: str,
-    instrument: str,
-    fluid: str,
-    by: str,
-    remark: str,
-    set_aside: str,
-    settings: list[str],
-    sure: bool,
-    date: str = "",
-    take_over: bool = False,
-) -> int:
+def run(file: Path, reading: Reading, *, take_over: bool = False) -> int:
     """Record one reading; 2, and the file untouched, where it cannot be used."""
-    reading = Reading(
-        step=step,
-        fields=readings,
-        cylinder=cylinder,
-        part=part,
-        position=position,
-        state=state,
-        instrument=instrument,
-        fluid=fluid,
-        by=by,
-        remark=remark,
-        set_aside=set_aside,
-        settings=settings,
-        sure=sure,
-        date=date,
-    )
     try:
         made = record_reading(file, reading, new_questions, take_over=take_over)
         list_findings(made.findings)
-        _advise(made.before, instrument, fluid)
+        _advise(made.before, reading.instrument, reading.fluid)
         _say_back(made)
     except CcassistError as fault:
         return complain(fault)

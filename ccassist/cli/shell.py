@@ -127,6 +127,11 @@ def numbered(option: str, words: str, metavar: str = "NUMBER") -> Any:
     return typer.Option(option, metavar=metavar, parser=whole_number(option), help=words)
 
 
+def taking(option: str, metavar: str, words: str) -> Any:
+    """An option that takes a value of its own kind; one that nobody gives has nothing to show as its usual."""
+    return typer.Option(option, metavar=metavar, help=words, show_default=False)
+
+
 def worded(metavar: str, words: str) -> Any:
     """An option that takes words, such as a name or a reason: left out, or words."""
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from ccassist.cli import calibrate, record
+from ccassist.job.recording import Reading
 from ccassist.values.findings import InputError, NotPossible
 
 HEAD = """format = 1
@@ -29,21 +30,10 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "v8-heads.toml"
 
 def put(file: Path, mark: str, mass: str, scale: str = "scale 0.01 g", instrument: str = "marked tube") -> int:
     """Record one step as a script would."""
+    settings = [f"scale={scale}", "temperature=21"]
+    fields = [f"to={mark}", "before=0", f"after={mass}"]
     return record.run(
-        file,
-        "calibrate",
-        [f"to={mark}", "before=0", f"after={mass}"],
-        cylinder=None,
-        part=None,
-        position=None,
-        state="",
-        instrument=instrument,
-        fluid="water",
-        by="",
-        remark="",
-        set_aside="",
-        settings=[f"scale={scale}", "temperature=21"],
-        sure=False,
+        file, Reading(step="calibrate", fields=fields, instrument=instrument, fluid="water", settings=settings)
     )
 
 

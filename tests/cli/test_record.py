@@ -11,6 +11,7 @@ import pytest
 
 from ccassist.cli import record
 from ccassist.job.file import load
+from ccassist.job.recording import Reading
 from ccassist.job.records import Series
 from ccassist.job.write import JobFile
 
@@ -44,9 +45,7 @@ def file(tmp_path: Path) -> Path:
 
 def run(file: Path, step: str, *readings: str, **more: object) -> int:
     """The command with everything left out that is not said."""
-    texts = dict.fromkeys(("state", "instrument", "fluid", "by", "remark", "set_aside"), "")
-    places = dict.fromkeys(("cylinder", "part", "position"))
-    return record.run(file, step, list(readings), **{**places, **texts, "settings": [], "sure": False, **more})  # type: ignore[arg-type]
+    return record.run(file, Reading(step=step, fields=list(readings), **more))  # type: ignore[arg-type]
 
 
 def last(file: Path) -> Series:
@@ -200,8 +199,8 @@ class TestRefusing:
 def test_it_loads_neither_algebra_nor_paper(file: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from ccassist.cli import record; "
-        f"code = record.run(Path({str(file)!r}), 'bore', ['bore=83.40'], cylinder=1, part=None, position=None, "
-        "state='', instrument='', fluid='', by='', remark='', set_aside='', settings=[], sure=False); "
+        "from ccassist.job.recording import Reading; "
+        f"code = record.run(Path({str(file)!r}), Reading(step='bore', fields=['bore=83.40'], cylinder=1)); "
         "print(code, [m for m in ('sympy', 'reportlab') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
