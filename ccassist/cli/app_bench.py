@@ -109,9 +109,7 @@ def record(
     date: Annotated[str, worded("DAY", "Day of the readings, such as 2026-10-12 (of a calibration: today).")] = "",
     remark: Annotated[str, worded("WORDS", "Anything worth keeping.")] = "",
     set_aside: Annotated[str, worded("REASON", "Why this reading does not count.")] = "",
-    setting: Annotated[
-        list[str] | None, typer.Option(metavar="NAME=VALUE", help="Set-up of the step, such as drop='12.70 mm'.")
-    ] = None,
+    setting: Annotated[list[str] | None, taking("--setting", "NAME=VALUE", "Set-up, such as drop='12.70 mm'.")] = None,
     sure: Annotated[bool, typer.Option("--sure", help="Take an unusual value without asking.")] = False,
     again: Annotated[
         bool, typer.Option("--again", help="With --from: readings that stand in the job from another file, too.")
