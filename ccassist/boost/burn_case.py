@@ -159,9 +159,7 @@ class Case:
         return max((len(number) for number in arrays), default=1)
 
     def numbers(self) -> dict[str, Array]:
-        """Every field of both records by name; no name stands in both.
-
-        SI.
+        """Every field of both records by name; no name stands in both, SI.
 
         >>> from ccassist.boost.invented import CASE
         >>> round(CASE.numbers()['octane'])

@@ -261,9 +261,7 @@ class Charge:
 
     @property
     def computed(self) -> tuple[Value, ...]:
-        """What followed from it, in working order.
-
-        SI.
+        """What followed from it, in working order, SI.
 
         >>> from ccassist.boost.invented import STAND
         >>> [one.key for one in STAND.compressed.charge.computed][:2]

@@ -180,9 +180,7 @@ def aspirated(like: Conditions) -> Conditions:
 
 
 def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:
-    """What does not fit together among the stated conditions.
-
-    SI.
+    """What does not fit together among the stated conditions (SI).
 
     >>> stated = {key: value(key, 1.6e5, Origin.STATED, '') for key in ('boost_gauge', 'manifold_pressure')}
     >>> [finding.code for finding in remarks(stated)]
@@ -251,9 +249,7 @@ def _manifold(values: Mapping[str, Value]) -> Value:
 def value(key: str, number: Number, origin: Origin, how: str) -> Value:
     """A number with its story; loads the uncertain numbers only now.
 
-    SI.
-
-    Source: as ``how`` says.
+    SI.  Source: as ``how`` says.
 
     >>> value('filling', 1.0, Origin.STATED, '').nominal
     1.0

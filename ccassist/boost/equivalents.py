@@ -114,9 +114,7 @@ class Equivalent:
 
         Raises ValueError for another convention.
 
-        Static ratios.
-
-        Source: definition.
+        Static ratios.  Source: definition.
 
         >>> round(Equivalent(convention=ROOT, number=12.0).harder_than(Equivalent(convention=ROOT, number=10.5)), 3)
         1.5
@@ -157,9 +155,7 @@ class Compressed:
     def effective_exponent(self) -> Number:
         """The constant exponent that gives the isentrope's end pressure; the trapped ratio must not be 1.
 
-        Without unit.
-
-        Source: :func:`ccassist.boost.charge.effective_exponent`.
+        Without unit.  Source: :func:`ccassist.boost.charge.effective_exponent`.
 
         >>> from ccassist.boost.invented import STAND
         >>> round(STAND.compressed.effective_exponent, 3)

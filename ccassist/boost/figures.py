@@ -40,9 +40,7 @@ class Stand:
 
     @cached_property
     def compressed(self) -> Compressed:
-        """Its charge at intake closing and at top dead centre.
-
-        SI.
+        """Its charge at intake closing and at top dead centre, SI.
 
         >>> from ccassist.boost.invented import STAND
         >>> round(STAND.compressed.end.pressure / 1e5, 1)

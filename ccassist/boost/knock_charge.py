@@ -96,9 +96,7 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
 def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number], Case]:
     """From a static ratio (or an array of them) to the case with it, the residual gas following.
 
-    SI.
-
-    Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
+    SI.  Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
 
     >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
     >>> build = builder(GEOMETRY, AIR, HABIT)
@@ -261,9 +259,7 @@ def boost_map(
 
     Returns the map, and the findings that say why it has no octane difference.
 
-    Pa, K and octane numbers.
-
-    Source: as :func:`ccassist.boost.knock.knock_integral`.
+    Pa, K and octane numbers.  Source: as :func:`ccassist.boost.knock.knock_integral`.
 
     >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
     >>> found, _ = boost_map(CASE, map_builder(GEOMETRY, AIR, HABIT), (60e3, 80e3), (8.5, 9.0))

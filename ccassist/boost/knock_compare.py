@@ -103,9 +103,7 @@ class Draws:
         )
 
     def shared(self, case: Case) -> Case:
-        """A build with the shared unknowns drawn.
-
-        SI.
+        """A build with the shared unknowns drawn, SI.
 
         >>> from ccassist.boost.invented import CASE
         >>> drawn(COMMON, OWN).shared(CASE).count == DRAWS
@@ -126,9 +124,7 @@ class Draws:
         )
 
     def unshared(self, case: Case) -> Case:
-        """A build with what may be its own drawn, on top of what it has.
-
-        SI.
+        """A build with what may be its own drawn, on top of what it has, SI.
 
         >>> from ccassist.boost.invented import CASE
         >>> drawn(COMMON, OWN).unshared(CASE).count == DRAWS

@@ -64,9 +64,7 @@ class Engine:
     def figures(self, baseline: Stand | None) -> dict[str, float]:
         """Every figure of SHOWN that can be had; squish from the inputs.
 
-        SI.
-
-        Source: that of each figure.
+        SI.  Source: that of each figure.
 
         >>> from ccassist.boost.invented import ENGINE
         >>> round(ENGINE.figures(None)["squish"] * 1e3, 2)

@@ -220,9 +220,7 @@ def no_answer(question: Question, reasons: Iterable[str], scanned: Scan | None, 
 
 
 def cannot_be(key: str, number: float, fmt: Formatter) -> str:
-    """That a root would force a term out of what is possible.
-
-    SI.
+    """That a root would force a term to a value (SI) that cannot be.
 
     >>> from ccassist.values.display import METRIC
     >>> cannot_be("bore", 2.0, METRIC)
@@ -238,9 +236,7 @@ def usual_reach(question: Question, scanned: Scan) -> Reach | None:
 
 
 def reach_text(key: str, reach: Reach, fmt: Formatter) -> str:
-    """The range of a target, such as "from 7.73 to 9.70".
-
-    SI.
+    """The range of a target (SI), such as "from 7.73 to 9.70".
 
     >>> from ccassist.values.display import METRIC
     >>> reach_text("static_ratio", Reach(low=7.73, high=9.7, low_at=0.0, high_at=1e-5), METRIC)

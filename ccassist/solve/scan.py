@@ -53,9 +53,7 @@ class Scan:
     runs: tuple[tuple[tuple[float, float], ...], ...]
 
     def reach(self, limits: tuple[float, float] = (-inf, inf)) -> Reach | None:
-        """The range of the target with the unknown within limits, or None where no engine can be.
-
-        SI.
+        """The range of the target (SI) with the unknown within limits (SI), or None where no engine can be.
 
         >>> Scan(runs=(((0.0, 8.0), (1.0, 9.5)),)).reach()
         Reach(low=8.0, high=9.5, low_at=0.0, high_at=1.0)
@@ -67,9 +65,7 @@ class Scan:
         return Reach(low=least[1], high=most[1], low_at=least[0], high_at=most[0])
 
     def flat(self, room: float) -> bool:
-        """Whether the target stays where it is, within room, over all the samples.
-
-        SI.
+        """Whether the target stays where it is, within room (SI), over all the samples.
 
         >>> Scan(runs=(((0.0, 8.0), (1.0, 9.5)),)).flat(0.1)
         False
@@ -79,9 +75,7 @@ class Scan:
 
 
 def scan(question: Question) -> Scan:
-    """Sample the target over the range of the unknown; of what is no figure, the edges of what can be included.
-
-    SI.
+    """Sample the target (SI) over the range of the unknown; of what is no figure, the edges of what can be included.
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4}
@@ -120,9 +114,7 @@ def roots(question: Question, scanned: Scan) -> list[float]:
 
 
 def impossible(question: Question, model: Model, values: Mapping[str, float], slack: float = _SLACK) -> str | None:
-    """The first term that the unknowns move out of its possible range (or off a whole number), or None.
-
-    SI.
+    """The first term whose value (SI) the unknowns move out of what is possible (or off a whole number), or None.
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4}
@@ -203,9 +195,7 @@ def spans(keys: Iterable[str]) -> dict[str, float]:
 
 
 def roots_together(question: Question) -> list[Place]:
-    """Every place at which all targets are met, closed in on from starts all over the usual ranges.
-
-    SI.
+    """Every place (SI) at which all targets are met, closed in on from starts all over the usual ranges.
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4, "bore_stroke_ratio": 1.0}
