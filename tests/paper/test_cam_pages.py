@@ -25,7 +25,7 @@ from ccassist.paper.plot import inside, overlap
 from ccassist.paper.sheet import Sheet
 from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import AROUND, EVERY, Cam, angles_about, cam_of, table_of
-from ccassist.values.display import formatter
+from ccassist.values.display import METRIC, formatter
 from ccassist.values.findings import InputError
 from tests.cam_job import CAM, ENGINE, EXHAUST, INTAKE, PHASING, surveyed, valve
 from tests.paper.read_back import Printed, check_boxes, check_file, made, squeezed
@@ -125,7 +125,7 @@ def test_each_figure_says_where_it_is_from_and_the_lift_it_holds_for() -> None:
     assert squeezed(f"every figure {card.lift_basis}") in body
     for key, value in card.values.items():
         origin = value.how if value.origin == "computed" else value.origin
-        assert squeezed(f"{words.names([key])}{words.show_value(value, system='metric')}{origin}") in body
+        assert squeezed(f"{words.names([key])}{METRIC.value(value)}{origin}") in body
     assert {"measured", "maker's figure", "computed"} <= {value.origin for value in card.values.values()}
 
 
