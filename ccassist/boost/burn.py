@@ -12,7 +12,7 @@ the unknown, because it only doubles while the pressure rises fifteenfold.
 Fourth-order Runge-Kutta with a fixed number of steps, in two lengths: intake
 closing to the start of the burn, and from there to a stated burned share, so
 that no step runs over the kink.  Every formula stands once and takes its mathematics
-as ``m``: plain floats for one case, arrays for many (:mod:`burn_maths`).
+as ``m``: plain floats for one case, arrays for many (:mod:`ccassist.boost.burn_case`).
 """
 
 from __future__ import annotations
