@@ -19,35 +19,9 @@ from ccassist.guide.step import begin
 from ccassist.guide.view import Action
 from ccassist.job.schema import JobReader
 from ccassist.job.write import JobFile
+from tests.eight_job import eight
 
-HEAD = """format = 1
-[job]
-name = "Eight in two banks"
-[engine]
-cylinders = 8
-bore = "91.40 +/- 0.01 mm, measured"
-stroke = "77.20 +/- 0.02 mm, measured"
-crown_volume = "dish 5.20 +/- 0.2 cc, measured"
-deck_clearance = "0.30 +/- 0.02 mm below deck, measured"
-gasket_bore = "93.1 +/- 0.1 mm, measured"
-gasket_thickness = "1.10 +/- 0.05 mm, measured"
-[counted]
-crevice = "not counted"
-chamfer = "not counted"
-"""
 NOW = datetime.datetime(2026, 11, 2, 10, 0)
-
-
-def eight() -> str:
-    """Three fills of each chamber."""
-    text = HEAD
-    for number in range(1, 9):
-        rows = "".join(f'{{ start = "0.{n}0 ml", end = "{52.4 + n / 5 + number / 10:.1f} ml" }},\n' for n in range(3))
-        text += (
-            f'[[series]]\nstep = "chamber"\ncylinder = {number}\ninstrument = "burette 100 ml class B"\n'
-            f'fluid = "water"\nplug = "fitted"\nhole = "not filled"\nreadings = [\n{rows}]\n'
-        )
-    return text
 
 
 def calls(work: Callable[[], object], *functions: Any) -> Counter[str]:
@@ -70,7 +44,7 @@ def calls(work: Callable[[], object], *functions: Any) -> Counter[str]:
 
 def test_a_reading_is_worked_out_once_and_shown_without_more(tmp_path: Path) -> None:
     path = tmp_path / "eight.toml"
-    path.write_text(eight(), encoding="utf-8")
+    path.write_text(eight(3), encoding="utf-8")
     watched = (JobReader.job, results.survey, reduce_cell, cylinder_of)
     with JobFile.open(path) as file:
         state, _ = begin(file.text, str(path), step="chamber", cylinder=3)
