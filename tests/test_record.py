@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import pickle
-from dataclasses import FrozenInstanceError, asdict, dataclass, field, fields, replace
+from dataclasses import KW_ONLY, FrozenInstanceError, asdict, dataclass, field, fields, replace
 from functools import cached_property
 from typing import Any
 
@@ -60,6 +60,17 @@ class Key:
 
     a: int
     b: str = "b"
+
+
+@record(kw_only=False)
+class Placed:
+    """In their order; the last by name only."""
+
+    a: int
+    b: tuple[str, ...] = ()
+    _: KW_ONLY
+    c: list[int] = field(default_factory=list)
+    d: float = 0.5
 
 
 @record
@@ -152,3 +163,11 @@ def test_it_is_copied_and_kept() -> None:
     for one in (Key(a=4), Longer(name="a", sizes=(2.0,))):
         assert copy.deepcopy(one) == one
         assert pickle.loads(pickle.dumps(one)) == one
+
+
+def test_fields_in_their_order_where_that_is_asked() -> None:
+    assert Placed(1, ("x",), d=2.0) == Placed(a=1, b=("x",), c=[], d=2.0)
+    assert repr(Placed(1)) == "Placed(a=1, b=(), c=[], d=0.5)"
+    with pytest.raises(TypeError, match="positional"):
+        Placed(1, (), [])  # type: ignore[misc]
+    assert replace(Placed(1), a=2).a == 2

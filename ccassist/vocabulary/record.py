@@ -9,14 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import MISSING, FrozenInstanceError, dataclass, field, fields
-from typing import Any, TypeVar, dataclass_transform
+from functools import partial
+from typing import Any, TypeVar, dataclass_transform, overload
 
 Kind = TypeVar("Kind")
 
 
+@overload
 @dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(field,))
-def record(kind: type[Kind]) -> type[Kind]:
-    """The class as a frozen data class whose fields are given by name.
+def record(kind: type[Kind], /) -> type[Kind]: ...
+
+
+@overload
+@dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(field,))
+def record(*, kw_only: bool) -> Callable[[type[Kind]], type[Kind]]: ...
+
+
+def record(kind: type[Kind] | None = None, /, *, kw_only: bool = True) -> Any:
+    """The class as a frozen data class whose fields are given by name; in their order too where ``kw_only`` is not set.
 
     >>> @record
     ... class Gap:
@@ -25,43 +35,49 @@ def record(kind: type[Kind]) -> type[Kind]:
     >>> Gap(name="squish", size=0.0009)
     Gap(name='squish', size=0.0009)
     """
-    made: Any = dataclass(init=False, repr=False, eq=False, kw_only=True)(kind)
+    return partial(_made, kw_only=kw_only) if kind is None else _made(kind, kw_only=kw_only)
+
+
+def _made(kind: Any, *, kw_only: bool) -> Any:
+    made: Any = dataclass(init=False, repr=False, eq=False, kw_only=kw_only)(kind)
     compared = [f.name for f in fields(made) if f.compare]
     own = kind.__dict__
 
     def values(one: object) -> tuple[object, ...]:
         return tuple([getattr(one, name) for name in compared])
 
-    def first(one: object, **given: object) -> None:
+    def first(one: object, *given: object, **named: object) -> None:
         made.__init__ = _setter(made)
-        made.__init__(one, **given)
+        made.__init__(one, *given, **named)
 
     made.__init__, made._values = first, staticmethod(values)
     made.__setattr__, made.__delattr__ = _refuse, _refuse
     for name, method in (("__eq__", _same), ("__hash__", _hash), ("__repr__", _shown)):
         if own.get(name) is None:
             setattr(made, name, method)
-    return made  # type: ignore[no-any-return]
+    return made
 
 
 def _setter(kind: Any) -> Callable[..., None]:
-    """The ``__init__`` of a class: one keyword a field."""
-    asked, body = [], []
+    """The ``__init__`` of a class: the fields in their order, then those that are only given by name."""
+    asked: dict[bool, list[str]] = {False: [], True: ["*"]}
     known: dict[str, Any] = {"_put": object.__setattr__, "_missing": MISSING}
+    body = []
     for one in (f for f in fields(kind) if f.init):
-        value = one.name
+        name, said = one.name, one.name
         if one.default_factory is not MISSING:
-            known[f"_made_{value}"] = one.default_factory
-            asked.append(f"{value}=_missing")
-            body.append(f"_put(self, {value!r}, _made_{value}() if {value} is _missing else {value})")
-            continue
-        if one.default is not MISSING:
-            known[f"_usual_{value}"] = one.default
-        asked.append(value if one.default is MISSING else f"{value}=_usual_{value}")
-        body.append(f"_put(self, {value!r}, {value})")
+            known[f"_made_{name}"] = one.default_factory
+            said = f"{name}=_missing"
+            body.append(f"_put(self, {name!r}, _made_{name}() if {name} is _missing else {name})")
+        else:
+            if one.default is not MISSING:
+                known[f"_usual_{name}"] = one.default
+                said = f"{name}=_usual_{name}"
+            body.append(f"_put(self, {name!r}, {name})")
+        asked[bool(one.kw_only)].append(said)
     body += ["self.__post_init__()"] if hasattr(kind, "__post_init__") else []
-    text = f"def __init__(self{', *, ' if asked else ''}{', '.join(asked)}):\n " + "\n ".join(body or ["pass"])
-    exec(text, known)
+    given = ", ".join(["self", *asked[False], *(asked[True] if len(asked[True]) > 1 else ())])
+    exec(f"def __init__({given}):\n " + "\n ".join(body or ["pass"]), known)
     made: Callable[..., None] = known["__init__"]
     made.__qualname__ = f"{kind.__qualname__}.__init__"
     return made
