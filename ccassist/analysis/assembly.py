@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.bench.alike import ROUND_REFILLS, WIDE_FILLS
@@ -36,6 +36,7 @@ from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Verdict, of_difference
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ PLUGS = ((14.0, 1.25), (12.0, 1.25), (10.0, 1.0))
 REACHES = (12.7, 19.0, 26.5)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Culprit:
     """One cause: in words, what to do, and the difference [m³] it would make (0 where it has no size)."""
 
@@ -66,7 +67,7 @@ class Culprit:
     size: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Facts:
     """What the causes are looked for in: the cylinder's terms, the fill of the whole, what is known of it."""
 
@@ -213,7 +214,7 @@ RESTS = "the ratio rests on the sum of parts"
 SAID = {Verdict.NOT_SHOWN: "agree", Verdict.DIFFERS: "differ"}  # of whole and parts
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AssemblyCheck:
     """One cylinder measured as a whole, against the sum of its parts.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.assembly import assembly_findings
@@ -21,6 +20,7 @@ from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget, differ, expand
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
@@ -141,7 +141,7 @@ RODS = {"steel": 1.0, "titanium": 1.0, "aluminium": 1.6}
 FAST = 25.0  # m/s mean piston speed; beyond it the least grows in proportion
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class LeastSquish:
     """The usual least, m, and for what it is usual, in words."""
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 from typing import Any, TypeVar
 
@@ -27,9 +27,10 @@ from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import budget, degrees
 from ccassist.values.verdict import Verdict, apart, of_difference
 from ccassist.vocabulary import Term, term
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Contrast:
     """One thing less another.
 
@@ -251,7 +252,7 @@ _EXAMPLES = {"--cylinders": "1,4", "--parts": '"left head,right head"', "--state
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Comparison:
     """Differences of one term.
 

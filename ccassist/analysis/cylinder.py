@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import cast
 
 from ccassist.analysis.which_counts import OPENING, Displaced, chosen
@@ -24,6 +24,7 @@ from ccassist.values.uncertainty import Cause
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 # A gasket of several layers: every gasket part that serves a cylinder is one, with its own opening and thickness.
 #
@@ -36,7 +37,7 @@ GASKET = (*OPENING, "gasket_thickness", "gasket_volume")
 WEAKEST = (Origin.NOT_SAID, Origin.ASSUMED, Origin.MAKER, Origin.MEASURED)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Layer:
     """One layer of a cylinder's gasket: its part, and its terms, the volume worked out where it can be."""
 
@@ -113,7 +114,7 @@ def missing(layer: Layer) -> list[str]:
     return [*opening, *(["gasket_thickness"] if "gasket_thickness" not in layer.values else [])]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cylinder:
     """One cylinder: its terms, and the model that joins them.
 
@@ -187,7 +188,7 @@ def _worked_out(known: Mapping[str, Number], choices: Choices) -> tuple[Model, d
     return model, model.evaluate({}), reason
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class MeasuredEngine:
     """The engine as measured.
 

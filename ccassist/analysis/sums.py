@@ -9,20 +9,20 @@ different from its own rounded total, another is added for all of them.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.mathematics import Relation
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
+from ccassist.vocabulary.record import record
 
 TOTAL, SWEPT, RATIO = "clearance_volume", "swept_volume", "static_ratio"
 MOST_GUARDS = 6
 EXACT, TINY = 12, Decimal("1e-10")  # decimals of an exact value, and what is no difference
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Addition:
     """One cylinder's clearance volume as printed: signed parts by term, and their exact sum."""
 

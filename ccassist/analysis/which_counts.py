@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.analysis.wording import whose
 from ccassist.bench.cell import Cell, Reduced
@@ -16,12 +16,13 @@ from ccassist.values.measured import Value, computed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.names import closest, plain
+from ccassist.vocabulary.record import record
 
 # The forms in which a gasket's opening may be known; of two, an area stands before axes, and these before a bore.
 OPENING = ("gasket_area", "gasket_long", "gasket_short", "gasket_bore")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Displaced:
     """A value that does not count for one cylinder, because a nearer one does."""
 

@@ -8,7 +8,7 @@ budget stays as it is.  Worth it where the ± would shrink by more than a tenth.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.bench.reductions import scatter_cause
@@ -18,6 +18,7 @@ from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import Cause, budget, expand, remade
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ SHRINK = 0.10  # of the ±; less is not worth a repeat (common practice, no sour
 JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first that a cylinder has is judged
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Worth:
     """What one more reading would do.
 

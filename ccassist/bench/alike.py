@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Hashable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import counted_results, per_mass
@@ -24,6 +24,7 @@ from ccassist.values.statistics import chance_of, mean, pooled
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.record import record
 
 LEAST_DOF = 2  # of the others' scatter; with less there is nothing to judge by
 WIDE_FILLS = 2e-6  # m³; repeats farther apart are looked at even where no scatter is known (common practice, no source)
@@ -92,7 +93,7 @@ def joined(all_of_them: Iterable[Declared | None]) -> Declared | None:
     return max(known, key=lambda one: one.standard) if known and len(known) == len(found) else None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Repeats:
     """The counted readings of one thing, in the order of the file: rows of a series, a setting, or a stated list.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -20,11 +19,12 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import COVERAGE, mean, student
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.record import record
 
 _ROUNDING = 1e-12  # of the heights: residuals below it are arithmetic, not scatter
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class StraightLine:
     """y = height + slope (x − middle).
 
@@ -82,7 +82,7 @@ def fit(x: Sequence[float], y: Sequence[float]) -> StraightLine:
     return StraightLine(middle=middle, height=height, slope=slope, weights=weights, spread=spread, scatter=scatter)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Bend:
     """The square term that points ask for beyond their straight line.
 
@@ -138,7 +138,7 @@ def _square_term(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, 
     return coefficient, size, math.fsum((r - coefficient * q) ** 2 for q, r in zip(free, left, strict=True))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Calibration:
     """One instrument's scale as calibrated.
 
@@ -230,7 +230,7 @@ def pool_of(instrument: str) -> str:
     return f"calibration of {instrument}"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Calibrated:
     """One step.
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import calendar
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from ccassist.bench.calibrated import Calibrated, Calibration, bend, fit, left_by_bend, pool_of, says
@@ -24,6 +24,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.record import record
 
 CHANCE = 0.01  # of calling any step of a sound calibration bad
 USUAL, USUAL_SHARE, OF_A_MARK = 0.1e-6, 0.002, 1 / 3  # m³; of the largest step; of the smallest step of the scale
@@ -84,7 +85,7 @@ def least_scatter(cells: Iterable[Cell], kit: Kit) -> float:
     return least
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class BadStep:
     """What spoils a calibration: the place of the step among the counted ones (None where it cannot be told), how far
     it lies from the line through the others (or, of none, the scatter about the line), and what a hand repeats to,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from ccassist.bench.repeats import UNKNOWN, Scatter
@@ -16,9 +16,10 @@ from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import Cause, half_width
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Reading:
     """One row: field name -> quantities (several for refills)."""
 
@@ -39,7 +40,7 @@ class Reading:
         return self.fields[name][0].value
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cell:
     """All readings of one step on one cylinder (or part), in one state, made the same way.
 
@@ -138,7 +139,7 @@ class Cell:
         return self.part or "all cylinders"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Line:
     """One line of a reduction, to be printed and re-added: words, term, SI number, whether it is a result."""
 
@@ -148,7 +149,7 @@ class Line:
     total: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Reduced:
     """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed.
 
@@ -165,7 +166,7 @@ class Reduced:
     profile: Profile | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Run:
     """One fill from the lowest level to the face.
 
@@ -200,7 +201,7 @@ class Run:
         return Curve(self.depths, self.volumes)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Profile:
     """The top of a chamber as fills in stages show it: volume against depth below the face, and area against depth.
 

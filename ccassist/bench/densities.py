@@ -7,13 +7,13 @@ ValueError where it does not hold.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import e
 from typing import Any
 
 from ccassist.values.number import N, Number, nominal
 from ccassist.values.numerics import root
+from ccassist.vocabulary.record import record
 
 ICE_POINT = 273.15  # K at 0 °C, by definition
 REFERENCE = 293.15  # K: 20 °C, the temperature to which lengths and volumes are stated (ISO 1; ISO 4787, from memory)
@@ -44,7 +44,7 @@ def _exp(power: N) -> N:
     return grown
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Material:
     """One metal: cubic expansion and its standard uncertainty [1/K], with the source of the figure.
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from urllib.parse import quote
 
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
+from ccassist.vocabulary.record import record
 
 MOST_COLUMNS = 10  # boxes side by side that a pencil and greasy fingers can still fill
 LINES, POINTS, LEAKS = 12, 40, 4
@@ -32,7 +32,7 @@ BY_HAND: dict[str, tuple[str, ...]] = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Form:
     """One blank form: a step, and the ways of reading it that stand on the page together."""
 
@@ -168,7 +168,7 @@ def _family(step: Step, method: Method) -> str:
 FORMS: dict[str, Form] = {form.key: form for step in STEPS.values() for form in forms_of(step)}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Box:
     """One box of a form, as its name says it.
 

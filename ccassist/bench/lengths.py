@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from ccassist.bench.cell import Cell, Line
 from ccassist.bench.fills import counted_results
@@ -26,6 +25,7 @@ from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.values.statistics import mean
 from ccassist.values.uncertainty import half_width
+from ccassist.vocabulary.record import record
 
 UNSAID_GAUGE = "depth gauge"  # a depth is read by it or, better, by dial indicator (common practice, no source)
 
@@ -41,7 +41,7 @@ def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     return number, [Line(words=words, key=key, number=number)]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Several:
     """Readings of one length that stand as a list in the file, such as the drop of a piston.
 
@@ -119,7 +119,7 @@ NEAR = 0.05  # of a load: a scale errs alike within it (common practice, no sour
 FROM_EDGE = "from_edge"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Opening:
     """What is reckoned of openings read one way, beside the mean of their areas.
 

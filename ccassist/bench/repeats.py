@@ -11,12 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 
 from ccassist.values.number import Number, standard
 from ccassist.values.statistics import fisher, mean, pooled, student, variance_chance
 from ccassist.values.uncertainty import budget, degrees
+from ccassist.vocabulary.record import record
 
 ENOUGH = 4  # degrees of freedom; as many a declared figure counts beside readings (common practice, no source)
 DECLARED_DOF = 8.0  # a declared figure is taken as known to a quarter (JCGM 100:2008, eq. G.3)
@@ -35,7 +36,7 @@ class Source(StrEnum):
     UNKNOWN = "unknown"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Declared:
     """A repeatability that is known before anything is read.
 
@@ -70,7 +71,7 @@ class Declared:
         return max(self.standard, math.sqrt(both))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Scatter:
     """Standard deviation of one reading.
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from ccassist.bench.calibrated import fit
@@ -17,12 +16,13 @@ from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, e
 from ccassist.engine.relations import gasket_area_ellipse
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.statistics import mean
+from ccassist.vocabulary.record import record
 
 FEWEST, MOST_POINTS = 3, 1000  # points of an outline
 COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Arithmetic:
     """What is reckoned of the rows of one method.
 
@@ -69,7 +69,7 @@ def _mean_length(row: Reading, per_mass: float) -> float:
 # ---- fills ------------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Leak:
     """A leak of one fill, found by timed readings.
 

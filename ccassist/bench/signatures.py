@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, pairwise
 from statistics import median
 
@@ -21,6 +21,7 @@ from ccassist.values.findings import Finding, Level, question, warning
 from ccassist.values.grammar import NUMBER
 from ccassist.values.quantity import Quantity
 from ccassist.vocabulary import ALIKE, Kind, Width, term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 
@@ -117,7 +118,7 @@ _STEADY = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Odd:
     """A pattern found in a series: its name, and the place of the reading it points at (or None)."""
 

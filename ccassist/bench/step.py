@@ -8,15 +8,16 @@ read the same declaration.  The arithmetic of a step stands in
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import KW_ONLY
 from enum import StrEnum
 from functools import cached_property
 from typing import NamedTuple, Protocol
 
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Unsaid:
     """What is to be said of a series that leaves something out.
 
@@ -33,7 +34,7 @@ class Unsaid:
     refused: bool = False
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Field:
     """One reading asked for.
 
@@ -62,7 +63,7 @@ class Field:
     unsaid: Unsaid | None = None
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Choice:
     """One thing to be said in words, such as whether the plate's hole was filled.
 
@@ -90,7 +91,7 @@ class Slips(StrEnum):
     LENGTH = "length"
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Method:
     """One way of taking the readings of a step; a row's fields tell which it is.
 
@@ -143,7 +144,7 @@ class Method:
         return frozenset(f.name for f in self.fields if not f.optional)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Step:
     """One bench step.
 

@@ -16,9 +16,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
+
+from ccassist.vocabulary.record import record
 
 Point = tuple[float, float]
 FEW = 16  # points: with fewer a corner and a bend look alike
@@ -28,7 +29,7 @@ _SHARPER = 1.6  # times the bend of the edge on either side
 _HALF, _HIDDEN, _MISTAKEN = 0.5, 0.9, 0.8  # in doubt: of a bend, of a corner between points, of what it would be as one
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Edge:
     """What a line from point to point leaves out [m²], negative where the edge is hollow; how far that may be out."""
 
@@ -99,7 +100,7 @@ def edges(points: Sequence[Point]) -> list[Edge]:
     return [bends.edge(i) if len(points) >= FEW else bends.sparse(i) for i in range(len(points))]
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class _Bends:
     """How an outline turns: ``lengths`` of its sides [m]; ``turns`` at its points [rad], positive where it bulges.
 

@@ -18,7 +18,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Hashable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import accumulate
 
 from ccassist.bench.alike import PLACES, Repeats, Say, beside, by_way, scatters
@@ -32,6 +32,7 @@ from ccassist.values.findings import Finding, error, note, question, warning
 from ccassist.values.number import nominal
 from ccassist.values.statistics import mean, pooled, student
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.record import record
 
 ENOUGH_THINGS = 4  # series before their first fills are looked at together
 APART = "repeats-apart"  # of a pair that nothing else is said of: what was refuted says it better
@@ -41,7 +42,7 @@ DECK_TERM = "deck_clearance"
 LOOK = "look at the readings as they were taken"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class JudgedReadings:
     """All that was read in a job, each thing beside the others made the same way: looked at once.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from functools import cache
 from itertools import pairwise
 
@@ -18,9 +18,10 @@ from ccassist.boost.numbers import Array
 from ccassist.engine import mathematics, relations, slider_crank
 from ccassist.engine.mathematics import FLOATS, Function, Mathematics
 from ccassist.values.number import Number, is_array, nominal
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cylinder:
     """One cylinder.
 
@@ -62,7 +63,7 @@ class Cylinder:
         return replace(self, clearance_volume=self.swept_volume(m=m) / (static_ratio - 1))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Operating:
     """How it is run.
 
@@ -111,7 +112,7 @@ class Operating:
     direct_injection: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Case:
     """One cylinder, run one way; or as many as its arrays are long."""
 
@@ -190,7 +191,7 @@ CHUNK = 2048  # cases worked on at once: what the processor keeps close by
 COLDEST, STEP, ROWS = 200.0, 10.0, 480  # K, K, and how many
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class BurnMathematics(Mathematics):
     """What the burn needs besides: exponential, logarithm, nothing less than zero, row numbers of a table, and
     rows as a table."""
@@ -202,7 +203,7 @@ class BurnMathematics(Mathematics):
     table: Callable[[list[float]], Array]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Gases:
     """Fresh and burned gas of one fuel and strength, by the kilogram.
 

@@ -9,7 +9,7 @@ within 1 K of air with real heat capacities at any road boost.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
 from ccassist.boost.conditions import REFERENCE_PRESSURE, Conditions, value
@@ -19,6 +19,7 @@ from ccassist.engine import slider_crank
 from ccassist.values.number import Number, is_array, is_uncertain, nominal
 from ccassist.values.numerics import newton, uncertain_root
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value
@@ -35,7 +36,7 @@ _STEPS = 12  # Newton's steps: five reach the last digit from anywhere in an eng
 _CLOSE = 1e-15  # of the temperature
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class State:
     """Absolute pressure, Pa, and temperature, K."""
 
@@ -211,7 +212,7 @@ def mixed_temperature(fresh_temperature: Number, residual_temperature: Number, s
     return (1 - share) * fresh_temperature + share * residual_temperature
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Charge:
     """The charge of one cylinder at intake closing, and how it got there.
 
@@ -340,7 +341,7 @@ def _supplied(conditions: Conditions) -> tuple[Number | None, Number | None, Num
 # at which closing was read.  Intake closing counts from true bottom dead centre.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Geometry:
     """What the trapped ratio hangs on; floats, arrays or uncertain numbers.
 
@@ -404,7 +405,7 @@ class Geometry:
         return replace(self, intake_closing=intake_closing)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Point:
     """One point of the curve: intake closing, rad after bottom dead centre, and trapped ratio there."""
 

@@ -7,7 +7,7 @@ can show its assumptions and any of them can be varied.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.boost import atmosphere
@@ -16,6 +16,7 @@ from ccassist.boost.numbers import plain
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.number import nominal
 from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.values.measured import Value
@@ -25,7 +26,7 @@ REFERENCE_PRESSURE = 101325.0  # Pa: what pressure ratio is counted from, never 
 CUSTOM = "common practice, no source"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Assumption:
     """What is taken where nothing is stated: SI number, ± within which it may be, and why."""
 
@@ -71,7 +72,7 @@ _INSTEAD = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Conditions:
     """The charge's side of an engine.
 

@@ -10,7 +10,6 @@ figure only says how much harder one build is than another.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from ccassist.boost.charge import (
     Charge,
@@ -26,13 +25,14 @@ from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.values.numerics import NoBracket, root, uncertain_root
+from ccassist.vocabulary.record import record
 
 HARDEST_RUN = 14.0  # static ratio above which no naturally aspirated engine is there to compare with (common practice)
 LOWEST, HIGHEST = 3.0, 150.0  # static ratios between which an equivalent is looked for
 _NUDGE = 1e-4  # of a ratio, for the slope of a criterion
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Convention:
     """One meaning of "equivalent".
 
@@ -85,7 +85,7 @@ ROOT = Convention(
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Equivalent:
     """One figure by one convention.
 
@@ -126,7 +126,7 @@ class Equivalent:
         return self.number - baseline.number
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Compressed:
     """An engine's charge at intake closing and at top dead centre.
 

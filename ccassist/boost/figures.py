@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from ccassist.boost.burn_case import Case
@@ -18,12 +18,13 @@ from ccassist.boost.numbers import plain, propagate
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 GEOMETRY = ("static_ratio", "stroke", "rod_length", "pin_offset", "intake_closing")
 RUN = {"burn_phasing": "burn_centre", "burn_duration": "burn_duration", "octane_number": "octane"}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Stand:
     """An engine as it stands.
 

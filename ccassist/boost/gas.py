@@ -8,12 +8,13 @@ element; floats take the quickest way.  Data: :mod:`ccassist.boost.gas`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import nan, sqrt
 
 from ccassist.boost.numbers import log, plain
 from ccassist.values.number import Number, is_uncertain, nominal
+from ccassist.vocabulary.record import record
 
 # Thermodynamic data of the gases of a cylinder charge: the NASA 7-coefficient polynomials.
 #
@@ -40,7 +41,7 @@ DRY_AIR = {"O2": 0.2095, "N2": 0.7812, "Ar": 0.0093}
 Row = tuple[float, float, float, float, float, float, float]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Atoms:
     """Atoms of one molecule."""
 
@@ -51,7 +52,7 @@ class Atoms:
     argon: int = 0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Species:
     """One gas: its atoms, and its polynomial below (``cool``) and above (``hot``) 1000 K."""
 
@@ -145,7 +146,7 @@ STANDARD_TEMPERATURE = 298.15  # K, of heating values
 WATER_GAS = 3.5  # [H2O][CO] / ([CO2][H2]) frozen at about 1740 K: Heywood (1988) sec. 4.6 (from memory)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Mixture:
     """One charge, by the kilogram of it.
 
@@ -293,7 +294,7 @@ def mixture(fuel: str, equivalence_ratio: Number, residual: Number) -> Mixture:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Gas:
     """One gas by the kilogram: gas constant and polynomial rows, J/(kg K)."""
 
@@ -302,7 +303,7 @@ class _Gas:
     hot: tuple[Number, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Parts:
     """Fresh and burned gas of one fuel and strength, and what its fuel needs and frees."""
 

@@ -12,7 +12,7 @@ pressure in the cylinder.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -20,12 +20,13 @@ from ccassist.boost.burn import BURN_STEPS, COMPRESSION_STEPS, Node, trace
 from ccassist.boost.burn_case import BurnMathematics, Case, Gases, arrays, floats, gases, parts
 from ccassist.boost.numbers import Array
 from ccassist.values.number import Number, is_array
+from ccassist.vocabulary.record import record
 
 OCTANE_EXPONENT = 3.402
 _ATMOSPHERE = 101325.0  # Pa; the delay is stated in atm
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Delay:
     """τ = c (ON/100)^n_ON p^−n_p exp(E/T), p in atm: time to autoignition of end gas held at p and T.
 

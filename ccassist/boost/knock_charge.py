@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from ccassist.boost.burn_case import Case, Cylinder, Operating, arrays, parts
 from ccassist.boost.cautions import refusals, unsound
@@ -20,13 +20,14 @@ from ccassist.values.findings import Finding, InputError, NotPossible, error
 from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import newton, secant
 from ccassist.values.statistics import middle_of
+from ccassist.vocabulary.record import record
 
 _STEPS = 5  # of the secant: three reach a thousandth of a ratio
 _NUDGE = 1.01
 _LEAST = 1.5  # static ratio that no step goes below
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Habit:
     """How an engine is run beyond its charge: what both engines of a comparison must share, and the burn.
 
@@ -46,7 +47,7 @@ class Habit:
     heat_loss: float = 1.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class NaturalRatio:
     """Static ratio of the unboosted engine that knocks alike, and the interval that holds 95 of 100 draws.
 
@@ -226,7 +227,7 @@ def equal_knock(
 MapBuild = Callable[[Number, Number], Case]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class BoostMap:
     """A grid of boost by static ratio.
 

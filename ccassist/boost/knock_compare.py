@@ -9,7 +9,6 @@ time (JCGM 101:2008 sec. 7).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from math import log, radians
 
@@ -20,6 +19,7 @@ from ccassist.boost.numbers import Array
 from ccassist.values.findings import Finding, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
+from ccassist.vocabulary.record import record
 
 # What is not known of two builds, drawn by chance: what they share and what is each one's own.
 #
@@ -31,7 +31,7 @@ _SHORTEST = radians(15)  # of a burn
 _LONGEST_SHARE = 0.98  # burned at the end
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Common:
     """What both builds share without its value being known: half the width about the stated value, all equally likely.
 
@@ -59,7 +59,7 @@ class Common:
     activation: float = 500.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Own:
     """By how much the candidate may differ from the baseline besides what is stated: standard deviations, normal.
 
@@ -78,7 +78,7 @@ COMMON, OWN = Common(), Own()
 NOTHING_OWN = Own(cooler=0.0, filling=0.0, temperature=0.0, burn_centre=0.0, burn_duration=0.0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Draws:
     """One array (shape (DRAWS,)) for each unknown: parts −1 to 1 of the shared, standard normal of the others."""
 
@@ -175,7 +175,7 @@ def _recharged(case: Case, warmer: Number, residual_factor: Number) -> Case:
     return case.but(residual=residual, temperature=(1 - residual) * fresh + residual * run.residual_temperature)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class OctaneDifference:
     """How many octane more the candidate asks of the fuel than the baseline does; less where negative.
 

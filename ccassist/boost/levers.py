@@ -8,7 +8,7 @@ figures; the trade-offs are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import isfinite, radians
 from typing import Any
 
@@ -20,6 +20,7 @@ from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal
+from ccassist.vocabulary.record import record
 
 _RUN = (
     "intake_closing",
@@ -38,7 +39,7 @@ GENERAL = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Engine:
     """Today's engine: the inputs of one cylinder (term key -> SI float), what is counted, and how it stands."""
 
@@ -92,7 +93,7 @@ def _had(key: str, stand: Stand, baseline: Stand | None) -> float | None:
 Step = Callable[[Engine], Engine | str]  # the engine after the step, or why it cannot be made
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Lever:
     """One thing that can be changed.
 
@@ -109,7 +110,7 @@ class Lever:
     trade_offs: tuple[str, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Effect:
     """What one step of a lever does.
 

@@ -9,7 +9,7 @@ alone.  All figures are planning figures.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import isfinite
 
 from ccassist.boost.cautions import refusals, unsound
@@ -23,6 +23,7 @@ from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note, warning
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.record import record
 
 RATIO = "static_ratio"
 TARGETS = FIGURES
@@ -39,7 +40,7 @@ UNKNOWNS = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class BoostAnswer:
     """What the unknown must be.
 

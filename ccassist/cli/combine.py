@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +18,7 @@ from ccassist.plan.combine.candidates import candidates
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined
@@ -27,7 +27,7 @@ MOST_ROWS = 1000
 PATIENCE = 2.0  # s before a progress bar is shown
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Asked:
     """What the command was asked: targets, limits, rows to show, files to write."""
 

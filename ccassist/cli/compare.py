@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist.analysis import compare
@@ -17,11 +16,12 @@ from ccassist.values.findings import capital, clean
 from ccassist.values.measured import computed
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 WIDE_TABLE = 3  # comparisons; from so many on they stand in a table
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Asked:
     """What was asked on the command line, as text."""
 

@@ -14,7 +14,6 @@ lobe, recomputed.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import pi
 from typing import cast
@@ -22,11 +21,12 @@ from typing import cast
 from ccassist.engine.mathematics import FLOATS, Mathematics
 from ccassist.values.number import N
 from ccassist.values.numerics import Curve, reduced
+from ccassist.vocabulary.record import record
 
 EVENTS = ("intake_opening", "intake_closing", "exhaust_opening", "exhaust_closing")
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Identity:
     """Terms that add up to nothing but a constant: the sum of factor × term is ``total`` [rad]."""
 

@@ -18,6 +18,7 @@ from functools import cache
 from typing import Any, Protocol, TypeVar, cast
 
 from ccassist.values.number import N, Number
+from ccassist.vocabulary.record import record
 
 
 class Function(Protocol):
@@ -26,7 +27,7 @@ class Function(Protocol):
     def __call__(self, number: N, /) -> N: ...
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Mathematics:
     """The few functions that relations need besides + − × ÷ and powers; angles in rad.
 
@@ -171,7 +172,7 @@ def number(text: str) -> Hand:
 F = TypeVar("F", bound=Callable[..., Number])
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Relation:
     """One equation: what it gives, what it needs, what it says and where it is from."""
 

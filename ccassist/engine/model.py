@@ -7,17 +7,18 @@ crown measured or given) picks one of them here, before anything is computed.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import cast
 
 from ccassist.engine import relations, slider_crank  # these enter their relations
 from ccassist.engine.mathematics import FLOATS, RELATIONS, Mathematics, Relation
 from ccassist.values.number import N
+from ccassist.vocabulary.record import record
 
 __all__ = ["RELATIONS", "RESULTS", "Choices", "Model", "build", "lacking_for", "relations", "slider_crank"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Choices:
     """What the builder counts and how the crown fill was sealed.
 
@@ -30,7 +31,7 @@ class Choices:
     seal: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Model:
     """The relations of one cylinder, in the order in which they can be worked out.
 

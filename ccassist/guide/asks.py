@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 
 from ccassist.bench.step import Choice, Field, Method, Step
 from ccassist.bench.steps import STEPS
@@ -23,11 +22,12 @@ from ccassist.job.vocabulary import PLAIN
 from ccassist.job.write import Entry
 from ccassist.values.findings import capital
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.record import record
 
 Said = Mapping[str, tuple[str, ...]]  # key of the question -> what was answered; () for "not said"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Ask:
     """One question.
 

@@ -7,7 +7,7 @@ part of the record, and whoever shows the record saves that text first.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import lru_cache
 
 from ccassist.bench.step import Field, Method, Step
@@ -19,12 +19,13 @@ from ccassist.guide.waiting import Read, Turn
 from ccassist.guide.walk import Target, Task, in_state, plan
 from ccassist.job.file import Loaded, parse_job
 from ccassist.job.records import Job
+from ccassist.vocabulary.record import record
 
 EMPTY = Call(Action.SAY)  # as a sentence names the empty answer
 STAYS = ("turn", "offered", "warned", "carded", "earlier", "missing")  # what undo leaves as it is
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Done:
     """One thing done, in words, and the sitting before it; what it did to a reading, if anything.
 
@@ -37,7 +38,7 @@ class Done:
     half: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class State:
     """A sitting.
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
+
+from ccassist.vocabulary.record import record
 
 
 class Action(Enum):
@@ -28,7 +30,7 @@ class Action(Enum):
     AGAIN = "again"
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Call:
     """An action that a sentence names, with what is said with it: a front writes its key, or a button."""
 
@@ -61,7 +63,7 @@ ACTIONS: Mapping[Action, tuple[str, Text]] = {
 ON_ONE_LINE = "Several values, or several readings, may stand on one line with a comma and a space between: 46.2, 46.3"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Card:
     """What is asked for now, a step or a section: in full, or without procedure where it was shown a moment ago.
 
@@ -78,7 +80,7 @@ class Card:
     cautions: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Blank:
     """One value of a reading, as a form shows it.
 
@@ -106,7 +108,7 @@ class Blank:
     optional: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Question:
     """What is asked now.
 
@@ -136,7 +138,7 @@ class Question:
     blanks: tuple[Blank, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Effect:
     """What was done to a reading: "recorded", "timed", "set aside" ...; undone: "taken back", "not timed" ..."""
 
@@ -146,7 +148,7 @@ class Effect:
     row: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Result:
     """One thing that the readings say by now.
 
@@ -170,7 +172,7 @@ class Result:
 Line = Text | Result
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Shown:
     """One screen: the card where it changed, what is said, what was done, what is asked and may be done.
 

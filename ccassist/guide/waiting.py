@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from ccassist.guide.asks import Ask
 from ccassist.guide.view import Action, Card, Effect, Line
 from ccassist.values.quantity import Quantity
+from ccassist.vocabulary.record import record
 
 Read = tuple[Quantity, ...]  # one value of a reading; several where it was refilled, none where there is nothing to say
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Turn:
     """What is being done, and what is said of it; shown until the next thing is done.
 
@@ -32,12 +32,12 @@ class Turn:
     screens: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Confirm:
     """Is the set-up still what it was?  Asked once a step and sitting."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class SetUp:
     """The questions of a set-up; ``offered`` names may be said by number, ``answered`` counts since it began."""
 
@@ -45,7 +45,7 @@ class SetUp:
     answered: int = 0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Offer:
     """Whether an improvised burette is to be calibrated first; asked once a sitting."""
 
@@ -53,12 +53,12 @@ class Offer:
     before: SetUp
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Reading:
     """The values of one reading; or whole readings in one text."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Stating:
     """A thing to be stated; ``earlier`` were asked before it in this sitting, the latest last."""
 
@@ -66,14 +66,14 @@ class Stating:
     earlier: tuple[Ask, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PutBack:
     """What an older copy of the file dropped: back into it, or not?"""
 
     before: At
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AllDone:
     """Nothing is left to be asked; ``last`` is the statement asked last, to go back to."""
 
@@ -81,7 +81,7 @@ class AllDone:
 
 
 # These belong only to something begun before them, and change nothing until they are answered.
-@dataclass(frozen=True, kw_only=True)
+@record
 class Timed:
     """Readings taken after the fill, for the reading at a place of the file."""
 
@@ -90,7 +90,7 @@ class Timed:
     before: At
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Origin:
     """Where a stated quantity comes from; ``typed`` is the quantity with its unit."""
 
@@ -98,7 +98,7 @@ class Origin:
     before: Stating
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Words:
     """What an action still wants to be told, such as a reason; ``text`` is what was said with it."""
 
@@ -108,7 +108,7 @@ class Words:
     before: At
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Sure:
     """A doubt about an answer: is it meant?
 
@@ -127,7 +127,7 @@ class Sure:
     before: At
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Unsaved:
     """What was typed and could not be saved: kept until it can."""
 

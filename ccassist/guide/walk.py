@@ -7,7 +7,7 @@ unit library.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 
 from ccassist.bench import instruments
@@ -17,6 +17,7 @@ from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Part, Row, Series
 from ccassist.job.vocabulary import GIVEN_TERMS
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.record import record
 
 
 class Status(Enum):
@@ -31,7 +32,7 @@ class Status(Enum):
     OFFERED = "if you like"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Target:
     """One thing to be measured: a step on a cylinder, or one reading of a step on a part.
 
@@ -61,7 +62,7 @@ class Target:
         return str(self.cylinder) if self.cylinder is not None else self.method or self.part
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Task:
     """A target and how far it has come.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.bench.requirements import FINER, lacking
 from ccassist.bench.step import Field, Step
@@ -16,6 +16,7 @@ from ccassist.job.records import Job
 from ccassist.values.asking import with_unit
 from ccassist.values.findings import Finding, InputError, Level, error, errors
 from ccassist.vocabulary import nearest
+from ccassist.vocabulary.record import record
 
 SURE = "said to be sure"
 ASKED = ("unusual", FINER)  # codes of what is asked of one reading by itself
@@ -149,7 +150,7 @@ def settings_of(step: Step) -> dict[str, Field]:
     return {f.name: f for f in (*step.settings, TEMPERATURE)}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Tried:
     """What the file check would say of a reading, were it added."""
 

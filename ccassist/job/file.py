@@ -7,7 +7,6 @@ again for each reading.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -16,9 +15,10 @@ from ccassist.job.lines import line_index, read_toml
 from ccassist.job.records import Job
 from ccassist.job.schema import JobReader
 from ccassist.values.findings import Finding, InputError, errors
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Loaded:
     """A job, what was found wrong with its form, and the text it was read from."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from urllib.parse import unquote
 
 from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, WRITTEN_JOB, Box, Form, box_named, printed_job
 from ccassist.values.findings import CcassistError, Finding, InputError, error
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS
 
 # The form fields of a PDF: only their names and texts are asked for, within limits of size.
@@ -156,7 +157,7 @@ _ANEW = "print it anew, or type the readings with the guide"
 _ALONE = "take the forms one by one, each as it was filled"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class FilledPage:
     """What was written on one page: the parts of a box's name -> its text."""
 

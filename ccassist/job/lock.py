@@ -17,10 +17,10 @@ import platform
 import re
 import sys
 import time
-from dataclasses import dataclass
 from pathlib import Path
 
 from ccassist.values.findings import InputError, error
+from ccassist.vocabulary.record import record
 
 try:
     import fcntl
@@ -160,7 +160,7 @@ def _locked(handle: int) -> bool:
     return True
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Holder:
     """Who made a lock file: ``here``, on this machine or not; ``gone``, certainly dead."""
 

@@ -9,19 +9,19 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from ccassist.job import amend
 from ccassist.job.lines import as_written
 from ccassist.job.vocabulary import ROW_KEYS
 from ccassist.job.write import append_reading
+from ccassist.vocabulary.record import record
 
 _WHERE = ("step", "cylinder", "part", "position")
 _MARKS = (*ROW_KEYS, "fill_time", "settle", "settle_at")  # put to a reading after it was saved
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class _Row:
     """A reading as the file has it: its place, the keys of its series, itself."""
 
@@ -54,7 +54,7 @@ class _Row:
         return f"{', '.join([str(self.header.get('step', '')), *place])}: {read}"
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Lost:
     """What is missing: readings, what was said of readings that are still there, and statements."""
 

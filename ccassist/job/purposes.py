@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from ccassist.bench.steps import STEPS
+from ccassist.vocabulary.record import record
 
 TABLE = "show"  # the screen that answers every job
 _ALL_PARTS = ("block", "crank", "rods", "pistons", "gasket", "head")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Purpose:
     """One thing that a job may be for.
 

@@ -26,11 +26,12 @@ from ccassist.job.readings import EXAMPLE, no_reason
 from ccassist.job.records import Job, Row, Series
 from ccassist.job.write import Entry, JobFile
 from ccassist.values.findings import Finding, InputError, error
+from ccassist.vocabulary.record import record
 
 Texts = tuple[str, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Reading:
     """A reading as typed.
 
@@ -62,7 +63,7 @@ class Reading:
     sure: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Recorded:
     """A reading that is on the disk: the job without it and with it, and what to mind."""
 
@@ -201,7 +202,7 @@ def _set_up(pairs: Sequence[str], step: Step, job: Job) -> dict[str, str | Texts
 Header = Mapping[str, str | int | Texts]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class TakenReading:
     """One reading: header and row as they go into the file, and where it stood."""
 

@@ -7,15 +7,16 @@ needs no unit library.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from ccassist.job.lines import Path, places_of
 from ccassist.values.quantity import UNSAID
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Given:
     """A value stated in the file: one text, or several repeats.
 
@@ -32,7 +33,7 @@ class Given:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Part:
     """A named part, the cylinders it serves (in the order of its positions) and its values."""
 
@@ -45,7 +46,7 @@ class Part:
     line: int | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Row:
     """One reading of a series: field name -> raw texts (several for refills)."""
 
@@ -63,7 +64,7 @@ class Row:
         return not self.set_aside
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Listed:
     """A list of readings that belong together, such as lifts against crank angle, and what they were read with."""
 
@@ -74,7 +75,7 @@ class Listed:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Series:
     """Readings of one thing, made the same way, in one state of its part."""
 
@@ -99,7 +100,7 @@ class Series:
         return tuple(row for row in self.rows if row.counts)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Job:
     """A whole job file.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
@@ -22,6 +22,7 @@ from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.record import record
 
 # Terms usually stated with a part rather than for the engine as a whole.
 STATED_WITH: dict[str, tuple[str, ...]] = {
@@ -36,7 +37,7 @@ WIDTH = 96
 _NO_THOU = ", but for small lengths, which say in or thou"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Start:
     """What is known when a job is started; texts as they go into the file.
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from reportlab.pdfgen.canvas import Canvas
@@ -51,6 +51,7 @@ from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 OWN, BASELINE = "this engine", "baseline"
@@ -63,7 +64,7 @@ _NORMAL, _HEAVY, _BETWEEN = 0.7, 1.5, 4.0
 _DASHES = (4.0, 2.5)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Contour:
     """One line of a map: its value, the words on it, how it is drawn."""
 
@@ -73,7 +74,7 @@ class Contour:
     dash: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Labelled:
     """A label as placed: of which line, and where its middle lies in the field."""
 
@@ -81,7 +82,7 @@ class Labelled:
     middle: Point
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Panel:
     """One map, before it is drawn.
 

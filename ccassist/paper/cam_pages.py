@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
@@ -39,6 +38,7 @@ from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 # Lift and piston about overlap, drawn: the valve's lift, the lift at which it would meet the piston, the least gap.
 
@@ -51,7 +51,7 @@ _HEAVY, _NORMAL = 1.8, 0.9
 _DASHED, _DOTTED = (4.0, 2.5), (1.2, 2.0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class CrankFrame(Frame):
     """Crank angle across, its two sides of top dead centre in words."""
 
@@ -69,7 +69,7 @@ class CrankFrame(Frame):
         return f"lift along the valve, piston drop, {words.gap_unit(self.fmt)}"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Drawn:
     """One line of the drawing: what it is, its points in SI, how it is drawn."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from reportlab.platypus import Flowable
@@ -23,6 +22,7 @@ from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.values.verdict import Band, Verdict, decide
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import Unit, conversion
 
 MOST_CHARTS = 3
@@ -31,7 +31,7 @@ LEFT, RIGHT = 58.0, 118.0  # room for the cylinder's name, and for the verdict
 DOT = 2.6
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Scale:
     """From SI to points across the chart; ``ticks`` are SI and ``decimals`` those of their labels."""
 

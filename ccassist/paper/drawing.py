@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
@@ -19,6 +19,7 @@ from ccassist.paper.furniture import Line
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, broken, measure
 from ccassist.values.numerics import root
+from ccassist.vocabulary.record import record
 
 # The section at top dead centre as shapes, before anything is drawn.
 #
@@ -34,7 +35,7 @@ PER_METRE = 72 / 0.0254  # points of the page, at full size
 ARC = 48  # straight pieces of a drawn curve
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Section:
     """Half of the section; the other half mirrors it.
 
@@ -169,7 +170,7 @@ THICK, MEDIUM, THIN = 1.1, 0.6, 0.35
 Box = tuple[float, float, float, float]  # left, bottom, right, top
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class View:
     """From metres (radius, height above the deck) to points on the page."""
 
@@ -296,7 +297,7 @@ def dimension_up(canvas: Canvas, x: float, low: float, high: float, edge: float)
         arrow(canvas, (x, low), 0, 1)
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Label:
     """Words for a point of a drawing; the leader ends in a dot, or at a line without one."""
 

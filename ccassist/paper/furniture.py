@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -22,13 +21,14 @@ from reportlab.platypus import (
 
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, markup, measure
+from ccassist.vocabulary.record import record
 
 GAP = 7.0
 KEPT = 500.0  # points; rows that are higher together than this are not kept together: no page might hold them
 LAST = 2  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Line:
     """One line of a table cell or drawing: text, font, size, shade, whether struck through."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from math import radians
@@ -33,6 +32,7 @@ from ccassist.values.display import Formatter, fixed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
 # Relations written out with their numbers put in, as a person would work them at the bench.
@@ -48,7 +48,7 @@ _SUMMED = (TOTAL, "bdc_volume", RATIO)
 AREA_DIGITS, MOST_DIGITS = 7, 11
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Working:
     """One relation worked out: numbers put in, result and its unit, and the same as shown elsewhere if that differs."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
@@ -18,6 +17,7 @@ from ccassist.paper.page import TEXT
 from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, measure
 from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 HEAD, FOOT, LEFT = 14.0, 27.0, 30.0  # room above the field, below it, and to its left, points
 MARK = 3.4  # half the size of a mark
@@ -25,7 +25,7 @@ _EDGE, _STEP, _CLEAR = 6.0, 4.0, 3.0
 Symbol = Callable[[Canvas, Point], None]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Frame:
     """The field of a drawing, its lower left corner at nothing: what is shown across and up, and how large it is."""
 
@@ -82,7 +82,7 @@ def name_of(key: str, fmt: Formatter) -> str:
     return f"{fmt.title(wanted)}{after}"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Told:
     """Lines of words on a drawing, and the room that they take."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import product
 from typing import Any
 
@@ -26,6 +26,7 @@ from ccassist.values.pint_bridge import Written, as_text, is_pint
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Meant, nearest, term
 from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import in_unit
 
 RATIO, DYNAMIC = "static_ratio", "trapped_ratio"
@@ -77,7 +78,7 @@ _PARTS = ("chamber_volume", "gasket_volume", "deck_volume", "crown_volume", "cre
 Said = Mapping[str, str]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class QuickRatio:
     """One engine cylinder as said, and what follows.
 

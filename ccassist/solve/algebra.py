@@ -11,7 +11,6 @@ SymPy is given no text to parse.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import reduce
 from operator import mul
 from typing import Any
@@ -22,6 +21,7 @@ from ccassist.engine.mathematics import FLOATS, Hand, Mathematics, algebra, prin
 from ccassist.engine.model import Model
 from ccassist.solve.question import dependents
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 # A SymPy expression done again in other mathematics: numbers of any kind, or written text.
 #
@@ -32,7 +32,7 @@ Expression = Any  # a SymPy expression
 _HALF = sympy.Rational(1, 2)
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Rewriter:
     """What stands for each term key, the mathematics, and the keys in reading order."""
 
@@ -108,7 +108,7 @@ def negative(part: Expression) -> bool:
     return bool(part.as_coeff_Mul()[0] < 0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Equation:
     """One line of algebra: the term that stands alone on the left, and what it equals."""
 
@@ -120,7 +120,7 @@ class Equation:
         return tuple(sorted(symbol.name for symbol in self.expression.free_symbols))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Formula:
     """An unknown in terms of the target and of what is known.
 

@@ -7,7 +7,7 @@ an offset that is no longer nothing, calls for other relations.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cache, cached_property
 
 from ccassist.engine.mathematics import Relation, uncertain
@@ -15,6 +15,7 @@ from ccassist.engine.model import RELATIONS, Choices, Model, build
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 # A fill over the piston is made once, before anything is altered: what it found
 # stays as found, unless a reading of the fill is itself the unknown.
@@ -26,7 +27,7 @@ _NUDGE = 1e-4  # of the usual span, for the slope of a figure
 Place = Mapping[str, float]  # unknown -> value on trial, SI
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Question:
     """Unknowns and targets among the known numbers of a cylinder.
 

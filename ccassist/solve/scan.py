@@ -10,7 +10,6 @@ taken to run one way.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from itertools import groupby, product
 from math import inf, nan
 
@@ -20,6 +19,7 @@ from ccassist.values.number import nominal
 from ccassist.values.numerics import edge, linear
 from ccassist.values.numerics import roots as roots_between
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.record import record
 
 _EVEN = _GEOMETRIC = 48
 _SMALLEST = 1e-6  # of the largest magnitude of the range
@@ -36,7 +36,7 @@ _SLACK = 1e-9  # rounding allowed at the edge of a range, as a part of the usual
 Point = tuple[float, float | None]  # unknown, target; None where no such engine can be
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Reach:
     """The lowest and highest target (SI), and the unknown (SI) at which they are met."""
 
@@ -46,7 +46,7 @@ class Reach:
     high_at: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Scan:
     """Runs of (unknown, target), SI, the unknown rising; a run ends where engines can no longer be."""
 

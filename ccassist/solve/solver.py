@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ccassist.engine.mathematics import Relation
@@ -36,6 +36,7 @@ from ccassist.values.number import Number, is_uncertain, nominal
 from ccassist.values.numerics import uncertain_roots
 from ccassist.values.uncertainty import Cause, doubt
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.solve.algebra import Formula
@@ -44,7 +45,7 @@ AGREEMENT = 1e-9  # of the target: how closely the check by substitution must gi
 _FIGURE_AGREES = 1e-7  # the same of a figure worked out by a procedure
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Root:
     """One value of each unknown with which the targets are met.
 
@@ -88,7 +89,7 @@ class Root:
         return {key: nominal(number) for key, number in self.numbers.items()}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Answer:
     """The unknowns that bring the targets to their values.
 
@@ -196,7 +197,7 @@ def agrees(question: Question, target: str, got: float) -> bool:
 Trial = tuple[float | None, "Formula | None"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Solver:
     """How it is gone about: by algebra where there is any, and what the words are shown by."""
 

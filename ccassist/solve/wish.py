@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 
 from ccassist.values.asking import example, named, signed, with_sign
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.pint_bridge import Written, is_pint
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Meant, Term
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Pair:
     """A text TERM=VALUE: what is meant, and the value as written, the sign in it that the name says; "" without one."""
 
@@ -83,7 +83,7 @@ def check_once(pairs: Sequence[Pair], texts: Sequence[str], place: str) -> None:
             raise InputError(error("same-term", "this term is said already", read=texts[at], place=place))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Wish:
     """What is to be found, and what it must reach: one or two term keys, and as many with their SI values."""
 

@@ -7,7 +7,6 @@ and volumes go together without a factor, and each line adds up as printed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from ccassist.engine.mathematics import FLOATS, Hand, number, printed
@@ -16,6 +15,7 @@ from ccassist.solve.remarks import reach_text
 from ccassist.solve.solver import Answer, Root
 from ccassist.values.display import METRIC, Formatter, places
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
 # Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
@@ -160,7 +160,7 @@ def levers_of(key: str, sensitivity: Iterable[tuple[str, float]], fmt: Formatter
     return [f"What else moves the {term(key).name}:", *_indented(told)] if told else []
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class _HandSum:
     """The steps of a formula done with the numbers as they are written down."""
 

@@ -8,13 +8,13 @@ digits and the value to the same place (common practice; JCGM 100:2008,
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Protocol
 
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion, in_unit
 
 NEEDS_REPEATS = "± not known yet"
@@ -75,7 +75,7 @@ class Valued(Protocol):
     def number(self) -> Number: ...
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Formatter:
     """Every number as it is printed in one system of units; made once per answer.
 

@@ -9,8 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import IntEnum
+
+from ccassist.vocabulary.record import record
 
 
 class Level(IntEnum):
@@ -21,7 +23,7 @@ class Level(IntEnum):
     ERROR = 2
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Finding:
     """One thing found.
 

@@ -11,11 +11,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from ccassist.values.findings import InputError, error
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import UNITS
 
 # Plain digits only: \d would also take those of other scripts, which the comma rule does not know.
@@ -28,7 +28,7 @@ PLUS_OR_MINUS = re.compile(r"\+/-|\+-|±")
 MOST_POWER = 300  # of ten, either way: no measurement needs more, and a float holds no more
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Numeral:
     """A number as read, in the unit that follows it.
 
@@ -102,7 +102,7 @@ _NO_NUMBER = re.compile(r"\b(nan|inf|infinity)\b", re.IGNORECASE)
 _UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Said:
     """What stands in a text.
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from ccassist.values.display import METRIC, Formatter, formatter, places, spread_text
@@ -24,6 +24,7 @@ from ccassist.values.pint_bridge import Pints, pint_quantity
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 MOST = 0.05  # of the variance: what may be without ground where 95 % is said
@@ -33,7 +34,7 @@ SURE = "± holds the true value with 95 % confidence."
 NAMED = 4  # guesses named in one sentence
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Value:
     """A term with its number and the story behind it.
 
@@ -91,7 +92,7 @@ def computed(key: str, number: Number, how: str = "") -> Value:
 Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), and what
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Ground:
     """What a number's ± rests on.
 

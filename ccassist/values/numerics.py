@@ -8,12 +8,12 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Any, Generic
 
 from ccassist.values.number import N, Number, is_array, is_uncertain, nominal
+from ccassist.vocabulary.record import record
 
 _LAST_DIGIT = 2.0**-52
 _NOTHING = 1e-24  # of a bracket: a root so near nothing is nothing
@@ -296,7 +296,7 @@ def nodes(low: float, high: float, order: int) -> tuple[tuple[float, float], ...
     return tuple((middle + half * x, half * w) for x, w in gauss_legendre(order))
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Curve(Generic[N]):
     """A smooth curve through points that rises where they rise and falls where they fall, and never overshoots.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from ccassist.values.findings import Finding, warning
@@ -34,6 +33,7 @@ from ccassist.values.refusals import (
 )
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import UNITS, conversion, in_unit, units_of
 
 LEAST_THOU = 0.2  # a fine tolerance is as much, nothing measured is less (common practice, no source)
@@ -45,7 +45,7 @@ UNSAID = ""  # the system of a job that does not say its units: a bare number is
 _BASIS = re.compile(r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute)\b\)?|(?<=psi|bar)(?P<short>[ga])\b")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Quantity:
     """One quantity as read.
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import COVERAGE, RECTANGLES, TELLS, interval, student
 from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.record import record
 
 # Half-width over standard deviation: of a normal the one that holds 95 %, of the others the whole.
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ class Cause:
     subject: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Expanded:
     """An uncertain number as stated: value ± expanded at 95 %, SI.
 
@@ -90,7 +91,7 @@ class Expanded:
         return self.value + (0.0 if math.isnan(self.expanded) else self.expanded)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Share:
     """One line of a budget: standard contribution (SI, signed) and its share of the variance."""
 

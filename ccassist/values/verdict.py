@@ -15,7 +15,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 
 from ccassist.values.display import NEEDS_REPEATS
@@ -26,9 +25,10 @@ from ccassist.values.quantity import Quantity, check_length, parse
 from ccassist.values.statistics import COVERAGE, studentized_range
 from ccassist.values.uncertainty import budget, degrees, expand
 from ccassist.vocabulary import Kind, Term, term
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Band:
     """What is wanted of a term: a value, a limit or a range, SI.
 
@@ -167,7 +167,7 @@ def of_difference(difference: Number, expanded: float) -> Verdict:
 COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearance", "squish")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Spread:
     """Largest less smallest of one term.
 

@@ -8,9 +8,9 @@ taken.  Words are small letters, with spaces.  Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache, cached_property
 
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.term import Term
 
 _LETTERS_A_SLIP = 4  # a word may have one slip for so many letters; common practice, no source
@@ -58,7 +58,7 @@ OTHERWISE: dict[str, tuple[str, str]] = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Meant:
     """A term that a word may mean; ``says`` is the word for its sign that the name itself says, "" for none."""
 

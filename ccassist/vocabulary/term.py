@@ -14,6 +14,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from ccassist.vocabulary.enumerations import Origin, System
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS, UNITS, Kind, conversion
 
 Range = tuple[float, float]
@@ -40,7 +41,7 @@ class Sign:
     bare_is_plus: bool = False
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Width:
     """A half-width: at least so much (SI), or a share of the value where that is more."""
 
@@ -56,7 +57,7 @@ class Width:
         return max(self.least, self.share * abs(value))
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Silent:
     """How well a value is known of which no ± is said, by where it comes from: the usual tool, a maker, a guess.
 

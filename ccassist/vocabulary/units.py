@@ -9,15 +9,16 @@ tests hold each against Pint's own registry; Pint itself is not needed to read o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 
 from ccassist.vocabulary.enumerations import System
+from ccassist.vocabulary.record import record
 
 SYSTEMS = tuple(System)
 
 
-@dataclass(frozen=True)
+@record(kw_only=False)
 class Unit:
     """One unit, however spelled: SI = number × scale + zero; a difference (a ±) is scaled only.
 

@@ -6,7 +6,6 @@ One row adds a fluid: to :data:`WATERS`, :data:`SPIRITS` or :data:`OILS`.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot, sqrt
 
@@ -27,6 +26,7 @@ from ccassist.bench.densities import (
     water_density,
 )
 from ccassist.values.findings import clean
+from ccassist.vocabulary.record import record
 
 Density = Callable[[float], float]  # temperature [K] -> density [kg/m³]
 SAFE = "does not burn"
@@ -36,7 +36,7 @@ NOT_CLASSED = "not classed as flammable (flash point above 93 °C); it still bur
 UNKNOWN = "flash point not known: treat it as highly flammable"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Fluid:
     """One fluid.
 

@@ -6,16 +6,16 @@ One row adds an instrument: to BURETTES, CYLINDERS, PIPETTES, FLASKS, SYRINGES, 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf, isfinite, nan, sqrt
 
 from ccassist.vocabulary import Kind
+from ccassist.vocabulary.record import record
 
 ML, G, MM = 1e-6, 1e-3, 1e-3  # SI of the units in which the tables stand
 KNOWN = ("seen", "memory", "common practice", "own figure")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Limit:
     """Permissible error, either way, up to an amount: fixed + share × amount.  All SI; share of 1."""
 
@@ -24,7 +24,7 @@ class Limit:
     share: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Instrument:
     """One instrument, or one member of a family of them.
 

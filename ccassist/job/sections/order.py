@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ccassist.job.sections.section import Section
 from ccassist.vocabulary import stated_in
+from ccassist.vocabulary.record import record
 
 # What a piston order is looked at for before it is called final: each check declared once.
 #
@@ -14,7 +13,7 @@ from ccassist.vocabulary import stated_in
 # Source: common practice, no source.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Check:
     """One thing that an order is looked at for.
 

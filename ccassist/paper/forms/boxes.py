@@ -10,6 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from ccassist.bench.forms import LONGEST_PRINTED
 from ccassist.paper.page import MM, PAGES, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, GREY, LEFT, RIGHT, SMALL, broken, cut, measure
+from ccassist.vocabulary.record import record
 
 TICK = 4.6 * MM
 Place = tuple[float, float, float, float]  # left, bottom, width, height
@@ -19,7 +20,7 @@ LABEL = 7.6  # points; the words over a box, next to a pencil's figure
 USUAL_CYLINDERS = 8
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Print:
     """What a set of forms is printed for: page size, units, cylinders, and the job's name where there is one."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ccassist.bench.forms import BY_HAND, LEAKS, NOT_READ, POINTS, Form, columns, rows_of
@@ -15,6 +14,7 @@ from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, GREY, PALE, SMALL, broken, cut, measure
 from ccassist.values.display import Formatter, formatter
 from ccassist.vocabulary import Kind, Sign, term
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.boxes import Print
@@ -25,7 +25,7 @@ HEAD, SMALL_TICK = 34.0, 10.0
 LEFT_FIELDS = ("start", "before", "from")  # the sum by hand takes the one from the other
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Grid:
     """The rows of one page, and how high each is."""
 
@@ -33,7 +33,7 @@ class Grid:
     high: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Column:
     """One column: the box of a reading, or of a sum (no field)."""
 

@@ -9,7 +9,6 @@ judged by the studentized range for as many cylinders as there are.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ccassist.analysis.cylinder import Cylinder
@@ -22,11 +21,12 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Spread, apart, is_shown, spread_of
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no source
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Opening:
     """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all.
 
@@ -53,7 +53,7 @@ class Opening:
         return max(0.0, nominal(self.amount) - SHY) if self.shown else 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Skim:
     """The flat cut that brings all to what is wanted: volume [m³], and cut [m]; or what is lacking to tell it."""
 
@@ -62,7 +62,7 @@ class Skim:
     lacking: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Balance:
     """The plan: of which term, the largest cylinder, how far apart all are, the openings, a swap and a skim.
 

@@ -21,10 +21,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import accumulate, product
 from typing import NamedTuple
+
+from ccassist.vocabulary.record import record
 
 # Whether the holes, pistons and rods that are still free can be filled within a window at all, by their sums alone.
 #
@@ -216,7 +217,7 @@ HAIR = 1e-9  # of the best range: an answer must beat it by more than rounding
 Fits = Callable[[Sequence[Cell]], list[Cell] | None]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Assignment:
     """The answer.
 

@@ -8,7 +8,7 @@ known by one figure for several pistons tells nothing between them and stays.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import cast
 
 from ccassist.analysis.cylinder import Cylinder
@@ -21,6 +21,7 @@ from ccassist.values.measured import computed
 from ccassist.values.number import N, Number, nominal
 from ccassist.values.verdict import Spread, spread_of
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.
 MADE_ALIKE: Mapping[str, Callable[[float], float]] = {
@@ -29,7 +30,7 @@ MADE_ALIKE: Mapping[str, Callable[[float], float]] = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Move:
     """One hole and what goes into it, by cylinder numbers."""
 
@@ -43,7 +44,7 @@ class Move:
         return self.hole == self.piston == self.rod
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Swap:
     """The best assignment.
 

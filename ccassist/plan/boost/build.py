@@ -6,7 +6,7 @@ The engine of a cylinder and the baseline it is set against are both such.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
@@ -25,9 +25,10 @@ from ccassist.values.statistics import middle_of
 from ccassist.values.uncertainty import SHAPES, expand
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Build:
     """One engine: its geometry, its charge compressed, and what its ratio is worth.
 
@@ -113,7 +114,7 @@ def build_of(geometry: Geometry, conditions: Conditions | None) -> Build:
 _SIGMA = SHAPES[Shape.NORMAL]  # from standard deviation to the half-width that holds 95 %
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Knock:
     """How much more octane the engine asks of the fuel than its baseline.
 
@@ -250,7 +251,7 @@ def _natural(stand: Stand, centre: float) -> NaturalRatio | None:
 # How an equivalent is shown: as a ratio up to 14:1, above it only as harder than the baseline.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class EquivalentLine:
     """One convention's line.
 
@@ -265,7 +266,7 @@ class EquivalentLine:
     reason: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Drawn:
     """A figure with the interval that holds 95 of 100 draws of what the two engines share."""
 
@@ -274,7 +275,7 @@ class Drawn:
     high: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class NaturalLine:
     """The same of the knock integral: ``figure`` None above 14:1, ``harder`` None without the baseline's."""
 

@@ -6,7 +6,6 @@ the figures of the engine itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ccassist.boost.cautions import OCTANE_RANGE
@@ -17,6 +16,7 @@ from ccassist.boost.knock_charge import BoostMap, boost_map, map_builder
 from ccassist.boost.numbers import plain
 from ccassist.plan.boost.build import Build, habit_of
 from ccassist.plan.boost.story import BoostStory
+from ccassist.vocabulary.record import record
 
 SIDE = 51  # points along each side
 _ROOM = 1.4  # of the highest boost, how far the map goes
@@ -24,7 +24,7 @@ _RATIOS = 1.5  # beyond the ratios marked
 _LOWEST = 4.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Mark:
     """Where an engine lies on the map: ``boost`` gauge, Pa, and ``ratio`` static."""
 
@@ -32,7 +32,7 @@ class Mark:
     ratio: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class BoostField:
     """The map about one engine.
 

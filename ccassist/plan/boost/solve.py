@@ -9,7 +9,7 @@ wanted too, the piston's height is settled by the squish before the crown.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from ccassist.analysis.results import Survey
@@ -29,6 +29,7 @@ from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 PARTS = (
     "crown_volume",
@@ -41,7 +42,7 @@ PARTS = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Solved:
     """One cylinder's answer, or why there is none.
 
@@ -207,7 +208,7 @@ def _unusual(numbers: Mapping[str, tuple[Number, ...]], wanted: bool) -> list[Fi
 # A boosted target answered for every cylinder, and what each lever does, each with the cautions that go with it.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Boosted:
     """What was asked of a boosted engine, and the answer of every cylinder."""
 
@@ -233,7 +234,7 @@ class Boosted:
         return {"cylinders": [one.to_dict(system) for one in self.cylinders], "cautions": list(self.cautions)}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Levers:
     """What one step of each lever does to the cylinder whose ratio may be the highest.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from ccassist.analysis.results import Survey
 from ccassist.boost import atmosphere
@@ -23,6 +23,7 @@ from ccassist.job.sections.engine import (
 from ccassist.values.findings import Finding, error, errors, note, warning
 from ccassist.values.measured import Value
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=False))  # of methanol nothing is known
 BURN_DURATION = value("burn_duration", math.radians(50), Origin.ASSUMED, "10 to 90 % in half of it")
@@ -33,7 +34,7 @@ _MOST_ETHANOL = 0.10
 GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")  # what the trapped ratio hangs on besides offset
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Running:
     """One engine's charge and how it is run, as stated, completed by assumptions.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from typing import Any
 
 from ccassist.analysis.cylinder import Cylinder
@@ -40,6 +40,7 @@ from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed, known, perhaps_to_dict, value_to_dict, values_to_dict
 from ccassist.values.once import once
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 CURVE = tuple(math.radians(angle) for angle in range(0, 101, 5))
 # What no longer counts once something nearer to the cylinder is stated.
@@ -49,7 +50,7 @@ _IDLE = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class CylinderStory:
     """One cylinder.
 
@@ -70,7 +71,7 @@ class CylinderStory:
     latest: Value | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class CurvePoint:
     """Trapped ratio at one intake closing, rad after true bottom dead centre."""
 
@@ -78,7 +79,7 @@ class CurvePoint:
     trapped_ratio: Value
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class BoostStory:
     """Everything of a job's boost.
 

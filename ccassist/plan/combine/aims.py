@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from ccassist.solve.wish import check_once, read_pair
@@ -12,6 +11,7 @@ from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import placed
 from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 REASONS = {
     "no-turn": "the rod is too short for the crank: it cannot turn",
@@ -27,7 +27,7 @@ HOPELESS = ("no-turn", "no-clearance")  # to be no engine at all is not a near m
 SMALL = "face_cut"  # the term in whose units, and steps, a small length is told
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Aim:
     """One thing wanted.
 
@@ -96,7 +96,7 @@ def _bands(texts: Sequence[str], place: str, fmt: Formatter) -> list[Band]:
         return [parse_band(pair.value, pair.key, system=fmt.system) for pair in pairs]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Rule:
     """One thing for which combinations are refused.
 

@@ -8,7 +8,6 @@ they need the same relations: such a set is a :class:`Group`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
 
 from ccassist.analysis.cylinder import Cylinder, known_of_all
@@ -25,12 +24,13 @@ from ccassist.values.findings import InputError, error, errors
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 STACK = RELATIONS["deck_clearance_offset"].needs
 _ONLY_WHERE_ANY = ("pin_offset", "face_cut")  # nothing of these calls for other relations than some
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Option:
     """One part that might be fitted: its kind, name and what it states."""
 
@@ -51,7 +51,7 @@ class Option:
         return (*sorted(self.states), *(k for k in _ONLY_WHERE_ANY if k in self.states and self.values[k].nominal == 0))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Group:
     """Options that need the same relations.
 
@@ -67,7 +67,7 @@ class Group:
     base: Mapping[str, Number]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Candidates:
     """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own."""
 

@@ -31,6 +31,7 @@ from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 # A large table of combinations cut into blocks that fit into memory.
 
@@ -92,7 +93,7 @@ Slices = Sequence[slice]
 Progress = Callable[[int, int], None]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Combination:
     """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it)."""
 
@@ -103,7 +104,7 @@ class Combination:
     weights: Mapping[str, Value] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Combined:
     """All combinations.
 

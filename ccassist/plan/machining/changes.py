@@ -7,7 +7,7 @@ as before, so what does not change cancels in the difference.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import Cylinder, cylinder_of
@@ -23,6 +23,7 @@ from ccassist.values.numerics import root, uncertain_root
 from ccassist.values.statistics import mean
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 # What cannot be, and what is doubtful, in the engine that machining makes.
 
@@ -145,7 +146,7 @@ def _aim(band: Band, opening: Opening) -> str:
     return opening.fmt.show(band.key, band.aim)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Machined:
     """One cylinder before and after, and what was done to it."""
 
@@ -166,7 +167,7 @@ class Machined:
         return computed(key, new.number - old.number, "after less before")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Plan:
     """What comes of the work.
 

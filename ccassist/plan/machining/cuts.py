@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
@@ -19,6 +19,7 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import ASSUMED, Cause, half_width
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin, Shape
+from ccassist.vocabulary.record import record
 
 # What is known of one chamber at the head face, and so what a cut takes from it.
 
@@ -54,7 +55,7 @@ def wall_doubt(
     return found
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Opening:
     """One chamber at its face.
 
@@ -117,7 +118,7 @@ class Opening:
         return nominal(skim_for(volume, self._face))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Staged(Opening):
     """A chamber that was filled level by level: what a cut takes is read off its profile."""
 
@@ -216,7 +217,7 @@ def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
 Inputs = Mapping[str, Value]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cuts:
     """What is done to one cylinder, SI; nothing is 0.
 

@@ -6,7 +6,6 @@ All common practice, no source, unless said.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import degrees
 from typing import Any
 
@@ -21,13 +20,14 @@ from ccassist.values.measured import computed, value_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import verdicts
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 # Amounts of several cylinders in words, those that go one way together.
 
 _HAIR = 1e-10  # m: no cut; what adding and taking away leaves of nothing
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Move:
     """One amount, or the range of several, of the cylinders for which it has one sign.
 

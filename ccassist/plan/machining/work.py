@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
@@ -15,9 +15,10 @@ from ccassist.values.quantity import UNSAID, parse
 from ccassist.values.statement import number_of
 from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Tilt:
     """A tilted cut: nothing at one edge of the head, deepest at the other.
 
@@ -49,7 +50,7 @@ class Tilt:
         return depth_at(place, edge_cut=self.edge_cut(width), width=width)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Work:
     """Everything planned at once; what is None, or empty, is left as it is.
 
@@ -88,7 +89,7 @@ HOLD = "say how well it is held, as in +/- 0.02 mm, or measure it"  # of what is
 _FOR = re.compile(r"^([1-9][0-9]{0,5})\s*=\s*(.+)$")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Asked:
     """What is asked for, as written; None or empty where it is not."""
 

@@ -8,7 +8,7 @@ what it takes away of a dome is counted too.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import cos, inf, sin, tan
 from typing import Any
 
@@ -17,6 +17,7 @@ from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 from ccassist.values.numerics import NoBracket, bracket, root
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 # Valve pockets of one crown: their volume, and what of it a dish has cut already or a dome adds.
@@ -26,7 +27,7 @@ NEEDED = ("pocket_diameter", "pocket_depth")
 _STRIPS = 400  # each way across a pocket; the shared space comes out to about a thousandth
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Pocket:
     """Pockets of one kind, SI: how many, floor radius, tilt, depth along the valve, distance from the bore axis.
 
@@ -117,7 +118,7 @@ DOMES = ("dome with sloped sides", "ball dome")
 GUARDED = 3  # decimals of the parts of a crown as printed
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Crown:
     """A crown as ordered.
 
@@ -301,7 +302,7 @@ def _height_beside_pockets(
         raise ValueError(wrong) from None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _DomeTop:
     """How deep below the crown flat the top of a dome lies at a distance from the bore axis: above it, so negative."""
 
@@ -321,7 +322,7 @@ class _DomeTop:
         return -height * np.clip((radius - away) / side, 0.0, 1.0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _DishFloor:
     """How deep a dish is at a distance from the bore axis."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
 from ccassist.values.display import Formatter, places, spread_text
@@ -13,6 +13,7 @@ from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 # The fields of the piston order, declared: which there are, in which group, and who decides each unless it is said.
@@ -21,7 +22,7 @@ MAKER = "the maker"
 BUILDER, MACHINIST, TUNER = "the builder", "the machinist", "the tuner"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Entry:
     """One field as declared: its key (a term, or a word of the order), group, who decides it by default, if needed.
 
@@ -109,7 +110,7 @@ MISSING, ASSUMED, NOT_SAID, LEFT = "missing", Origin.ASSUMED, Origin.NOT_SAID, "
 UNSURE = (ASSUMED, NOT_SAID)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Row:
     """One field of the sheet.
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
@@ -23,13 +23,14 @@ from ccassist.plan.piston.specification import RATIO, specify
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note
 from ccassist.values.number import nominal
+from ccassist.vocabulary.record import record
 
 THICKER_WHEN_FREE = 0.3e-3  # m, where the free thickness is not stated: assumed
 LONGER, SHORTER = 1e-3, -2e-3  # m, of the rods
 DECK_SKIM, HEAD_SKIM = 0.15e-3, 0.25e-3  # m
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Mistake:
     """One mistake and what it leads to.
 
@@ -82,7 +83,7 @@ def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tupl
     return tuple(one for one in found if one is not None and one.ratio is not None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Engine:
     """A cylinder as plain SI numbers, and all that follows from them."""
 

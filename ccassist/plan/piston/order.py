@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from ccassist.analysis.cylinder import Cylinder
@@ -25,6 +25,7 @@ from ccassist.values.measured import Value, ground_to_dict, known
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
 
 # What is not settled of a piston order, with the way out: fields of one kind together, so that many stay readable.
 
@@ -100,7 +101,7 @@ CONVENTION = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Order:
     """A piston order.
 

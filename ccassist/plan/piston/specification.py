@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder, cylinder_of
 from ccassist.analysis.results import Survey
@@ -28,6 +28,7 @@ from ccassist.values.uncertainty import Cause, half_width
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin, Shape, System
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 # What the piston maker must hold: as the order states it, or as the wanted bands ask for it.
@@ -41,7 +42,7 @@ _NOTHING = "nothing asks for one; want a range of the {}, or state {} under [ord
 _ASKS = {"compression_height": "gap", "crown_volume": "ratio"}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Tolerance:
     """Half-width to be held, SI (None where there is none), where it comes from, and why there is none.
 
@@ -73,7 +74,7 @@ def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, flo
     return found
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class _Case:
     """The numbers ordered (SI), what is held already, the cylinders and the bands wanted."""
 
@@ -148,7 +149,7 @@ _STEPS = {
 }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Ordered:
     """One number to be ordered.
 
@@ -170,7 +171,7 @@ class Ordered:
     tolerance: Tolerance
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Specification:
     """The piston to be ordered.
 
@@ -212,7 +213,7 @@ class Specification:
         return {one.key: one for one in (self.height, self.crown) if one is not None}
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Place:
     """A cylinder without its piston: what is known, where it comes from, and what is counted."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from ccassist.analysis.cylinder import known_of_all
@@ -22,9 +22,10 @@ from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number
 from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Found:
     """The answer for one cylinder (number), or for all alike (None); or why there is none.
 

@@ -10,7 +10,7 @@ it is said why.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from ccassist.analysis.cylinder import GASKET, Cylinder
@@ -26,6 +26,7 @@ from ccassist.values.display import Formatter, places
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 CLOSING = "intake_closing"
 EXACT = 12  # decimals in the shown unit: more than a float of any term needs
@@ -33,7 +34,7 @@ _FILL = tuple(RELATIONS[name].gives for name in REDUCTIONS)
 _STAYS = 1e-12  # of a cc or so: what rounding may move
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class FileLine:
     """One line of the file.
 
@@ -69,7 +70,7 @@ class FileLine:
         return f"[{section}] {said}" + (f" ({self.why})" if self.why else "")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class IntoFile:
     """How the answers of one cylinder, or of the whole engine, are put into the job file.
 

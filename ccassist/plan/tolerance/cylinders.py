@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from ccassist.analysis.results import Survey
@@ -33,6 +33,7 @@ from ccassist.values.quantity import UNSAID, read_amount
 from ccassist.values.uncertainty import effects_of
 from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 # Which tolerance must be asked of each held term, so that a target never leaves a wanted band.
 
@@ -40,7 +41,7 @@ _TRIES = 40
 _HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just on the band's end
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Asked:
     """What must be asked of the maker for one cylinder.
 
@@ -137,7 +138,7 @@ def _largest(number: Number, target: str, fmt: Formatter) -> str:
 # What is asked of a tolerance: the target, what is held and how close, and the band wanted.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Wish:
     """The target, the held terms with their limits (SI; None where only asked about), and the band wanted."""
 
@@ -183,7 +184,7 @@ def _limit(pair: Pair) -> float:
         raise InputError([replace(f, place="--holds", right=right) for f in refused.findings]) from None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class One:
     """One cylinder: the band to expect where every limit is given, and what to ask for the band wanted."""
 
@@ -192,7 +193,7 @@ class One:
     asked: Asked | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Tolerance:
     """What was asked, and the answer of every cylinder."""
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -32,6 +32,7 @@ from ccassist.values.uncertainty import (
 )
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.record import record
 
 if TYPE_CHECKING:
     from uncertainties.core import Variable
@@ -101,7 +102,7 @@ def _order(variable: Variable) -> tuple[str, float]:
 # the one that 95 of 100 stay within.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Span:
     """Lower and upper end of a band, SI; NaN where it cannot be stated."""
 
@@ -109,7 +110,7 @@ class Span:
     high: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Part:
     """How far one cause can move a number to either side, in the number's own SI unit."""
 
@@ -136,7 +137,7 @@ def reach(number: Number) -> Span:
 MOST_HELD = 8  # terms; the worst case tries every corner of them
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Help:
     """What improving one cause would do: its share of the variance now, and the ± with it halved and gone, SI."""
 
@@ -147,7 +148,7 @@ class Help:
     gone: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Stand:
     """One cylinder with the held terms put in.
 
@@ -168,7 +169,7 @@ class Stand:
     number: Number
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Expected:
     """The band of a target to expect: nominal and ± (95 %), SI, by three ways, and what would make it smaller."""
 

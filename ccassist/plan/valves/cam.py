@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from ccassist.analysis.results import Survey
@@ -15,11 +15,12 @@ from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, NotPossible
 from ccassist.values.measured import perhaps_to_dict, value_to_dict
+from ccassist.vocabulary.record import record
 
 # The table of lift, piston drop and gap about top dead centre at overlap.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class TableRow:
     """One crank angle [rad]: piston drop [m], lift and gap as read, and the least gap over the phasing [m].
 
@@ -58,7 +59,7 @@ def angles_about(around: float, every: float) -> list[float]:
 AROUND, EVERY = math.radians(30.0), math.radians(5.0)  # of the table about top dead centre, where not said
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cam:
     """A cam.
 

@@ -7,7 +7,7 @@ turned from one lift into another.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import lift_basis
@@ -18,11 +18,12 @@ from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 
 VALVES = ("intake", "exhaust")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Reach:
     """An event over the whole range of phasing: ``earliest`` fully advanced, ``latest`` fully retarded.
 
@@ -34,7 +35,7 @@ class Reach:
     latest: Value
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class CamCard:
     """The cam card.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Protocol
 
@@ -23,12 +22,13 @@ from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause, differ, half_width
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.record import record
 
 FEWEST = 4  # readings that make a curve; common practice asks for one every 2 to 5 degrees
 WIDEST = math.radians(5.0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Lifts:
     """How far a lobe and its valve lift, how that was found, and what is lacking for it."""
 
@@ -107,7 +107,7 @@ def _disagree(said: Value, made: Value, valve: str, survey: Survey) -> tuple[Fin
     return (error("contradiction", wrong, right=right, file=survey.job.file, place=place, line=said.line),)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class MeasuredCurve:
     """Through readings.  Its doubt is that of the readings beside, of the wheel's zero, and of the curve between."""
 
@@ -153,7 +153,7 @@ class MeasuredCurve:
         return half_width(bow / 4, cause) if bow > 0 else 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AssumedCurve:
     """An assumed smooth lift through the events, for planning only."""
 

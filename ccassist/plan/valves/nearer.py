@@ -9,7 +9,6 @@ leaves its pocket, the side that leaves less room is taken.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
@@ -18,9 +17,10 @@ from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import pocket_made, valve_room
 from ccassist.values.number import Number, nominal
+from ccassist.vocabulary.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Stem:
     """One valve's stem, and what it comes down on.
 

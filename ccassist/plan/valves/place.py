@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import radians
 
@@ -12,12 +11,13 @@ from ccassist.engine.slider_crank import piston_drop
 from ccassist.plan.valves.lift import Curve
 from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import least
+from ccassist.vocabulary.record import record
 
 STEP = radians(0.5)  # of the scan for the least gap; lifts are read no closer than every 2 degrees
 _FINEST = 240  # points of a grid at most, however far phasing and lifts reach
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Place:
     """One valve over one piston.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
@@ -26,11 +25,12 @@ from ccassist.values.uncertainty import SILENT, Cause, expand, half_width
 from ccassist.values.verdict import Band, Verdict, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.record import record
 
 # The pocket that a wanted valve-to-piston gap needs, over all cylinders and the whole phasing.
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Pocket:
     """A pocket, flat-floored and cut along the valve with the piston at top dead centre.
 
@@ -124,7 +124,7 @@ _STANDS = ("valve_diameter", "valve_angle", "valve_drop")
 _PISTON = ("stroke", "rod_length", "deck_clearance", "gasket_thickness")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Nearest:
     """Where a valve comes nearest to the piston of one cylinder.
 
@@ -146,7 +146,7 @@ class Nearest:
         return self.gap.low
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class ValveRoom:
     """One valve against the pistons.
 

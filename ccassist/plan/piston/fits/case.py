@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from ccassist.analysis.cylinder import Cylinder
@@ -15,12 +14,13 @@ from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 _FINER = 4  # decimals more than usual at most
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Fault:
     """What does not hold: the check's key, what is wrong in words with its amounts.
 
@@ -34,7 +34,7 @@ class Fault:
     settled: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Unseen:
     """What could not be looked at, in words: what, and what is not given for it."""
 
@@ -45,7 +45,7 @@ class Unseen:
 Told = Fault | Unseen
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Case:
     """One specification, its units, and its numbers."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import pi
 
 from ccassist.plan.piston.fits.case import Case, Fault, Told
@@ -12,11 +11,12 @@ from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO
 from ccassist.values.findings import Finding, Level, clean
 from ccassist.values.measured import Result, Value, ground_of, guessed_names, unsure_texts
 from ccassist.values.number import Number, nominal
+from ccassist.vocabulary.record import record
 
 CLEAR = 3.0  # times what is only taken: with so much room no guess decides; common practice, no source
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Room:
     """What a fit looks at: in words, the number, and the least that it may be, SI."""
 

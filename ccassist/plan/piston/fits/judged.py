@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from ccassist.job.sections.order import CHECKS, Check
@@ -15,6 +14,7 @@ from ccassist.plan.piston.fits.valves import valves
 from ccassist.plan.piston.specification import Specification
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, clean, note, warning
+from ccassist.vocabulary.record import record
 
 ACCEPTED = "order.accepted"
 JUDGES = (
@@ -39,7 +39,7 @@ JUDGES = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Outcome:
     """One thing that does not hold.
 
@@ -79,7 +79,7 @@ class Outcome:
         }
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Judged:
     """Everything that the checks found.
 
