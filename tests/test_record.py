@@ -55,6 +55,16 @@ class Longer(Mine):
 
 
 @record
+class Named:
+    """Fields named as anything is, inside the record's own methods too."""
+
+    one: int
+    given: int = 2
+    named: int = 3
+    kind: str = ""
+
+
+@record
 class Key:
     """All of it can be hashed."""
 
@@ -151,6 +161,10 @@ def test_what_is_left_out_or_unknown_is_refused(wrong: dict[str, Any]) -> None:
 def test_one_made_of_another_has_the_fields_of_both() -> None:
     assert repr(Longer(name="a", more=4)) == "Longer(name='a', sizes=(), words=[], seen=0, more=4)"
     assert Longer(name="a").more == 3
+
+
+def test_a_field_may_have_any_name() -> None:
+    assert repr(Named(one=1)) == "Named(one=1, given=2, named=3, kind='')"
 
 
 def test_it_may_check_itself() -> None:

@@ -46,7 +46,7 @@ def _made(kind: Any, *, kw_only: bool) -> Any:
     def values(one: object) -> tuple[object, ...]:
         return tuple([getattr(one, name) for name in compared])
 
-    def first(one: object, *given: object, **named: object) -> None:
+    def first(one: object, /, *given: object, **named: object) -> None:
         made.__init__ = _setter(made)
         made.__init__(one, *given, **named)
 
