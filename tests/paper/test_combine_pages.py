@@ -147,7 +147,7 @@ def test_where_none_is_left_the_nearest_misses_are_printed() -> None:
 
 
 def test_the_same_combinations_give_the_same_bytes_with_fonts_inside() -> None:
-    first, second = (made(text_of(), to=["static_ratio=9.5"]) for _ in range(2))
+    first, second = (made(f"{text_of()}\n# {n}\n", to=["static_ratio=9.5"]) for n in range(2))
     assert first == second
     faces = [
         face.get_object()

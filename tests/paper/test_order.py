@@ -147,7 +147,7 @@ class TestTheExample:
         assert "Piston order: FINAL" in made.text
 
     def test_the_same_order_gives_the_same_bytes(self) -> None:
-        assert sheet("example", "A4", "metric").data == Sheet(TEXT, "A4", "metric").data
+        assert sheet("example", "A4", "metric").data == Sheet(f"{TEXT}\n# worked out anew\n", "A4", "metric").data
 
     def test_title_language_and_embedded_fonts(self) -> None:
         reader = pypdf.PdfReader(BytesIO(sheet("example", "A4", "metric").data))
