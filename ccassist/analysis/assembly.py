@@ -29,7 +29,7 @@ from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.fills import SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import Formatter
+from ccassist.values.display import Formatter, places, spread_text
 from ccassist.values.findings import Finding, clean, note, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal, standard
@@ -379,3 +379,45 @@ def _worth(check: AssemblyCheck) -> str:
     if check.independent:
         return "; burette and fluid differ, so it confirms them too"
     return ""
+
+
+# The whole assembly against the sum of its parts, in words and rows, for the screen and for paper.
+
+WHOLE_KEY = "clearance_volume"
+WHOLE_HOLDS = "The sum of parts here holds crevice and chamfer, counted or not: the fluid stands in them."
+
+
+def whole_lead(fmt: Formatter) -> str:
+    """What is set against what, and what the ratio rests on."""
+    unit = fmt.unit(WHOLE_KEY)
+    return f"Whole assembly through the plug hole against the sum of parts, {unit}; {RESTS}."
+
+
+def whole_head(checks: Sequence[AssemblyCheck]) -> list[str]:
+    """The heads of :func:`whole_rows`; E_n only where some check may be called so."""
+    return ["as a whole", "sum of parts", "difference", *(["E_n"] if _called(checks) else []), "at 95 %"]
+
+
+def whole_rows(checks: Sequence[AssemblyCheck], fmt: Formatter) -> list[list[str]]:
+    """The cylinder's number and what stands under :func:`whole_head`, a row a check."""
+    return [_row(check, fmt, _called(checks)) for check in checks]
+
+
+def _called(checks: Sequence[AssemblyCheck]) -> bool:
+    return any(check.e_n is not None for check in checks)
+
+
+def _row(check: AssemblyCheck, fmt: Formatter, called: bool) -> list[str]:
+    number = [check.e_n_text] if called else []
+    whole, parts = (_short(value.nominal, value.expanded, fmt) for value in (check.whole, check.parts))
+    sign = "+" if check.gap > 0 else ""
+    gap = sign + _short(check.gap, check.expanded, fmt)
+    return [str(check.cylinder), whole, parts, gap, *number, check.agreement]
+
+
+def _short(value: float, spread: float, fmt: Formatter) -> str:
+    """Number ± without its unit."""
+    half = spread / conversion(fmt.unit(WHOLE_KEY)).scale
+    count = places(fmt.unit(WHOLE_KEY), half)
+    said = fmt.amount(WHOLE_KEY, value, decimals=count)
+    return f"{said} ± ?" if math.isnan(half) else f"{said} ± {spread_text(half, count)}"

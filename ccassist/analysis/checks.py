@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 
 from ccassist.analysis.assembly import assembly_findings
 from ccassist.analysis.cylinder import GASKET, missing
-from ccassist.analysis.guesses import guess_findings
 from ccassist.analysis.plausibility import range_findings
-from ccassist.analysis.wording import whose
+from ccassist.analysis.worth import guess_findings
 from ccassist.bench.kit import REFUTED
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.findings import Finding, clean, error, note, warning
+from ccassist.values.findings import Finding, clean, error, note, warning, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget, differ, expand

@@ -8,7 +8,6 @@ from dataclasses import field
 from typing import cast
 
 from ccassist.analysis.which_counts import OPENING, Displaced, chosen
-from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.bench.calibrated import Calibration
 from ccassist.bench.cell import Reduced
 from ccassist.engine import slider_crank
@@ -17,7 +16,7 @@ from ccassist.engine.model import Choices, Model, build
 from ccassist.job.purposes import purposes_of
 from ccassist.job.records import Job
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.findings import Finding
+from ccassist.values.findings import Finding, cylinders_in_words, listed
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause

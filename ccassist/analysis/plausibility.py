@@ -12,11 +12,10 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.analysis.wording import listed
 from ccassist.bench.signatures import SWAPPED, Signed, exchanged, is_odd, terms_of
 from ccassist.bench.steps import STEPS
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, InputError, error, question
+from ccassist.values.findings import Finding, InputError, error, listed, question
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
 from ccassist.values.verdict import Band

@@ -14,7 +14,6 @@ from typing import Any, cast
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import GASKET, Cylinder, MeasuredEngine, as_one, cylinder_of, layers_of
-from ccassist.analysis.guesses import survey_ground
 from ccassist.analysis.plausibility import sister_findings, unusual_wanted
 from ccassist.analysis.which_counts import (
     CLOSING,
@@ -26,7 +25,7 @@ from ccassist.analysis.which_counts import (
     layers,
     with_basis,
 )
-from ccassist.analysis.worth import Worth, worth_text, worths
+from ccassist.analysis.worth import Worth, survey_ground, worth_text, worths
 from ccassist.bench.alike import Say, of_several, repeats_of
 from ccassist.bench.calibration import calibrations_of
 from ccassist.bench.cell import Cell, Reduced
@@ -37,8 +36,7 @@ from ccassist.bench.requirements import lacking
 from ccassist.bench.trouble import JudgedReadings, judged, troubles
 from ccassist.engine.model import RELATIONS, Choices
 from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
-from ccassist.job.due import overdue
-from ccassist.job.equipment import kit_of
+from ccassist.job.equipment import kit_of, overdue
 from ccassist.job.file import load_sound
 from ccassist.job.listed import listed_values
 from ccassist.job.records import Job

@@ -6,12 +6,11 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from ccassist.analysis.wording import whose
 from ccassist.bench.cell import Cell, Reduced
 from ccassist.engine.cam import complete, counting
 from ccassist.job.records import Job
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.findings import Finding, note, question, warning
+from ccassist.values.findings import Finding, note, question, warning, whose
 from ccassist.values.measured import Value, computed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin

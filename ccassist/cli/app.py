@@ -8,8 +8,7 @@ import sys
 
 from typer import Abort
 
-from ccassist.cli.shell import app
-from ccassist.cli.usage import Slip, in_a_line
+from ccassist.cli.shell import Slip, app, in_a_line
 from ccassist.values.findings import CcassistError
 
 

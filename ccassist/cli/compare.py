@@ -9,7 +9,7 @@ from ccassist.analysis import compare
 from ccassist.analysis.compare import Comparison, Contrast, compared
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, table, unsure, wrapped
-from ccassist.cli.usage import whole
+from ccassist.cli.shell import whole
 from ccassist.values.asking import named
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import capital, clean

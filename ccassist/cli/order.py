@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ccassist.analysis.guesses import results_of
 from ccassist.analysis.results import survey_of
+from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import cautions
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.job.outputs import check_output

@@ -6,6 +6,7 @@ starts: reading the options of all commands takes longer than the work of most.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, MutableMapping
 from importlib import import_module
 from pathlib import Path
@@ -15,9 +16,11 @@ import typer
 from typer.core import TyperGroup
 from typer.main import get_command
 
+from ccassist.values.findings import InputError, error
+
 # The commands in the order of the work: the module that declares each, and the wish that it serves.
 COMMANDS: dict[str, tuple[str, str]] = {
-    "ratio": ("app_ratio", "What is my ratio? From a few dimensions, without a job file."),
+    "ratio": ("app_engine", "What is my ratio? From a few dimensions, without a job file."),
     "new": ("app_bench", "Start a job file."),
     "guide": ("app_bench", "Measure: the bench steps one by one, each reading saved as typed."),
     "record": ("app_bench", "Take one reading, a filled form or a table, without prompts."),
@@ -106,8 +109,6 @@ def whole_number(option: str) -> Callable[[object], int]:
     """A reader of whole numbers, which names its option in what it says of others."""
 
     def read(text: object) -> int:
-        from ccassist.cli.usage import whole
-
         return whole(str(text), option)
 
     return read
@@ -228,3 +229,34 @@ def common(
 
         typer.echo(f"ccassist {installed('ccassist')}")
         raise typer.Exit
+
+
+# Slips of the command line itself, such as an option that is not there: one line each, as of everything else.
+
+# What the reader of the command line raises for every one of them; it has no public name of its own.
+Slip: type[Exception] = typer.BadParameter.__bases__[0]
+_WHOLE = re.compile(r"[+-]?[0-9]{1,6}")
+
+
+def in_a_line(slip: Exception) -> InputError:
+    """A slip in the trade's words, with the command it was made in."""
+    command = getattr(getattr(slip, "ctx", None), "command_path", "") or "ccassist"
+    said = str(slip.format_message()) if hasattr(slip, "format_message") else str(slip)
+    wrong, _, meant = said.partition(" Did you mean")
+    right = f"did you mean{meant}" if meant else f"see {command} --help"
+    return InputError(error("usage", wrong[:1].lower() + wrong[1:].rstrip("."), right=right, place=command))
+
+
+def whole(text: str, place: str) -> int:
+    """A whole number as an option says it.
+
+    Raises
+    ------
+    InputError : it is none, or one of very many digits.
+
+    >>> whole(" 12", "--top")
+    12
+    """
+    if not _WHOLE.fullmatch(text.strip()):
+        raise InputError(error("not-whole", "a whole number is expected", read=text, right="such as 1", place=place))
+    return int(text)

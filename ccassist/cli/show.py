@@ -6,14 +6,12 @@ import math
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.analysis import assembly_words as words
-from ccassist.analysis.assembly import compare_assembly
+from ccassist.analysis.assembly import WHOLE_HOLDS, WHOLE_KEY, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.cylinder import Cylinder, lacking_texts
-from ccassist.analysis.guesses import GUESSED, said_of_survey
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.analysis.sums import Addition, addition, guarded, printed
 from ccassist.analysis.which_counts import CLOSING, trapped_text
-from ccassist.analysis.worth import worth_of_a_repeat, worth_text
+from ccassist.analysis.worth import GUESSED, said_of_survey, worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
 from ccassist.values.display import Formatter, formatter, places, spread_text, two_text
 from ccassist.values.findings import clean
@@ -33,11 +31,11 @@ def whole_against_parts(survey: Survey, fmt: Formatter) -> None:
     if not checks:
         return
     say()
-    wrapped(words.lead(fmt))
-    table(["cyl", *words.head(checks)], words.rows(checks, fmt))
+    wrapped(whole_lead(fmt))
+    table(["cyl", *whole_head(checks)], whole_rows(checks, fmt))
     if any(check.crevice_known for check in checks):
-        wrapped(words.HOLDS, rest="  ")
-    apart = [(f"cylinder {one.cylinder}, whole less parts", computed(words.KEY, one.difference)) for one in checks]
+        wrapped(WHOLE_HOLDS, rest="  ")
+    apart = [(f"cylinder {one.cylinder}, whole less parts", computed(WHOLE_KEY, one.difference)) for one in checks]
     unsure(apart, fmt)
 
 

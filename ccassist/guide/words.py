@@ -5,14 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from ccassist.analysis.wording import whose
 from ccassist.bench import fluids, instruments, names
 from ccassist.bench.cautions import cautions
 from ccassist.bench.steps import STEPS
 from ccassist.guide.state import State
 from ccassist.guide.walk import in_state, readings_near
 from ccassist.job.records import Job, Row, Series
-from ccassist.values.findings import Finding, InputError, capital, warning
+from ccassist.values.findings import Finding, InputError, capital, warning, whose
 from ccassist.vocabulary import Kind, nearest
 
 MOST = 12  # names offered by number

@@ -7,6 +7,8 @@ from dataclasses import replace
 
 from ccassist.bench import fluids as fluid_list
 from ccassist.bench import instruments as instrument_list
+from ccassist.bench.calibrated import Calibration
+from ccassist.bench.calibration import read_date
 from ccassist.bench.densities import REFERENCE
 from ccassist.bench.fluids import Fluid
 from ccassist.bench.instruments import Instrument
@@ -15,7 +17,7 @@ from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import GAUGE
 from ccassist.job.records import Given, Job, Listed
-from ccassist.values.findings import Finding, InputError, clean, error
+from ccassist.values.findings import Finding, InputError, clean, error, warning
 from ccassist.values.quantity import parse, read_amount
 from ccassist.values.uncertainty import SHAPES
 from ccassist.vocabulary import Kind
@@ -171,3 +173,24 @@ def _own_fluid(name: str, job: Job, findings: list[Finding]) -> Fluid | None:
     except InputError as fault:
         findings += _placed(fault, place, job)
         return None
+
+
+# Readings taken, or a job begun, after a calibration was due again.
+
+
+def overdue(job: Job, calibrations: Mapping[str, Calibration]) -> list[Finding]:
+    """A warning for each instrument used after the day until which its calibration is good.
+
+    A series without a date was read on the day of the job.
+    """
+    found = []
+    for name, made in calibrations.items():
+        used = [s for s in job.series if s.instrument == name and STEPS[s.step].part]
+        days = [(day, s) for s in used if (day := read_date(s.date or job.about.get("date", "")))]
+        late = [(day, s) for day, s in days if made.due is not None and day > made.due]
+        if late:
+            day, series = late[0]
+            wrong = f"its calibration of {made.made} was due again on {made.due}, and it was used on {day}"
+            finding = warning("calibration-due", wrong, read=name, right="calibrate it again")
+            found.append(finding.at(line=series.line, place=series.place))
+    return found

@@ -16,7 +16,7 @@ from ccassist.job.disk import LARGEST
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.vocabulary import term
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 _DEEPEST = 6  # series, number, readings, number, field, number
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
@@ -28,8 +28,8 @@ _SCALAR = re.compile(r"[^,\]}\n#]*")
 class _Scan:
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0
-        self.found: dict[Path, int] = {}
-        self.counts: dict[Path, int] = {}
+        self.found: dict[KeyPath, int] = {}
+        self.counts: dict[KeyPath, int] = {}
         self._line, self._counted = 1, 0
 
     def line(self) -> int:
@@ -56,7 +56,7 @@ class _Scan:
             self.at += 1  # a closing triple quote may be preceded by up to two more
         return self.text[start:end]
 
-    def key(self) -> Path:
+    def key(self) -> KeyPath:
         """A dotted key."""
         parts: list[str] = []
         while True:
@@ -77,7 +77,7 @@ class _Scan:
                 return tuple(parts)
             self.at += 1
 
-    def value(self, path: Path) -> None:
+    def value(self, path: KeyPath) -> None:
         self.skip(_SPACE)
         char = self.text[self.at]
         if char in "\"'":
@@ -89,7 +89,7 @@ class _Scan:
         else:
             self.skip(_SCALAR)
 
-    def items(self, path: Path) -> None:
+    def items(self, path: KeyPath) -> None:
         self.at += 1
         index = 0
         while True:
@@ -101,7 +101,7 @@ class _Scan:
             self.value((*path, index))
             index += 1
 
-    def inline(self, path: Path) -> None:
+    def inline(self, path: KeyPath) -> None:
         self.at += 1
         while True:
             self.skip(_BLANK)
@@ -110,20 +110,20 @@ class _Scan:
                 return
             self.pair(path)
 
-    def pair(self, table: Path) -> None:
+    def pair(self, table: KeyPath) -> None:
         line = self.line()
         path = (*table, *self.key())
         self.enter(path, line, len(table) + 1)
         self.at += 1  # the equals sign
         self.value(path)
 
-    def enter(self, path: Path, line: int, shortest: int) -> None:
+    def enter(self, path: KeyPath, line: int, shortest: int) -> None:
         """The line of a path, and of what it opens on the way."""
         self.found.setdefault(path, line)
         for length in range(shortest, min(len(path), _DEEPEST)):
             self.found.setdefault(path[:length], line)
 
-    def header(self) -> Path:
+    def header(self) -> KeyPath:
         line = self.line()
         many = self.text.startswith("[[", self.at)
         self.at += 2 if many else 1
@@ -137,9 +137,9 @@ class _Scan:
         self.enter(path, line, 1)
         return path
 
-    def resolved(self, names: Path, until: int) -> Path:
+    def resolved(self, names: KeyPath, until: int) -> KeyPath:
         """The header's names with the running index put after each list of tables."""
-        path: Path = ()
+        path: KeyPath = ()
         for index, name in enumerate(names):
             path = (*path, name)
             if index < until and path in self.counts:
@@ -147,7 +147,7 @@ class _Scan:
         return path
 
     def run(self) -> None:
-        table: Path = ()
+        table: KeyPath = ()
         while True:
             self.skip(_BLANK)
             if self.at >= len(self.text):
@@ -158,8 +158,8 @@ class _Scan:
                 self.pair(table)
 
 
-def line_index(text: str) -> dict[Path, int]:
-    """Path of keys and indices -> line, counting from 1.
+def line_index(text: str) -> dict[KeyPath, int]:
+    """KeyPath of keys and indices -> line, counting from 1.
 
     >>> line_index('a = 1\\n[[b]]\\nc = [\\n  "x",\\n  "y",\\n]\\n')[("b", 0, "c", 1)]
     5
@@ -171,7 +171,7 @@ def line_index(text: str) -> dict[Path, int]:
     return scan.found
 
 
-def line_of(index: dict[Path, int], path: Path) -> int | None:
+def line_of(index: dict[KeyPath, int], path: KeyPath) -> int | None:
     """The line of a path, or of the nearest thing that holds it."""
     while path:
         if path in index:
@@ -180,7 +180,7 @@ def line_of(index: dict[Path, int], path: Path) -> int | None:
     return None
 
 
-def place(path: Path) -> str:
+def place(path: KeyPath) -> str:
     """A path as the user would say it: list elements counted from 1.
 
     >>> place(("series", 0, "readings", 2))
@@ -196,7 +196,7 @@ def place(path: Path) -> str:
     return text
 
 
-def places_of(index: Mapping[Path, int]) -> dict[str, int]:
+def places_of(index: Mapping[KeyPath, int]) -> dict[str, int]:
     """The same index by places in words; no deeper than a job file goes."""
     return {place(path): line for path, line in index.items() if len(path) <= _DEEPEST}
 
@@ -238,9 +238,9 @@ def check_amount(data: Mapping[str, Any], text: str, file: str) -> None:
         raise InputError(error("too-many", wrong, place=place(path), file=file, line=line, right=right))
 
 
-def _too_many(data: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+def _too_many(data: Mapping[str, Any]) -> Iterator[tuple[KeyPath, str]]:
     """What holds too much, and in words how much is the most; nesting may be as deep as the reader of TOML takes."""
-    waiting: list[tuple[Path, Any]] = [((), data)]
+    waiting: list[tuple[KeyPath, Any]] = [((), data)]
     while waiting:
         path, one = waiting.pop()
         most = MOST_BLOCKS if path == ("series",) else MOST_LISTED if isinstance(one, list) else MOST_KEYS

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from ccassist.job import vocabulary as words
-from ccassist.job.lines import Path, as_written, line_of, place
+from ccassist.job.lines import KeyPath, as_written, line_of, place
 from ccassist.job.records import Given
 from ccassist.job.sections import STATED
 from ccassist.values.asking import explained, several, with_sign
@@ -53,10 +53,10 @@ _SCALARS = (str, int, float, datetime.date, datetime.time)
 class Reader:
     """Turns tables into records; collects findings with their lines."""
 
-    def __init__(self, file: str, lines: dict[Path, int]) -> None:
+    def __init__(self, file: str, lines: dict[KeyPath, int]) -> None:
         self.file, self.lines = file, lines
         self.findings: list[Finding] = []
-        self.written: dict[Path, str] = {}  # where a term stands by its key -> the word that the file says it by
+        self.written: dict[KeyPath, str] = {}  # where a term stands by its key -> the word that the file says it by
 
     # -- small helpers ------------------------------------------------------------
     @property
@@ -64,7 +64,7 @@ class Reader:
         """Whether so many faults were found that no more are looked for."""
         return len(self.findings) > MOST_FAULTS
 
-    def add(self, finding: Finding, path: Path) -> None:
+    def add(self, finding: Finding, path: KeyPath) -> None:
         """Enter a finding at its place; of very many, the first."""
         if self.full:
             return
@@ -72,7 +72,7 @@ class Reader:
             finding = error("too-many", f"more than {MOST_FAULTS} faults", right="put those before right first")
         self.findings.append(finding.at(file=self.file, line=line_of(self.lines, path), place=place(path)))
 
-    def table(self, value: Any, path: Path) -> dict[str, Any]:
+    def table(self, value: Any, path: KeyPath) -> dict[str, Any]:
         """A table, or a finding and an empty one."""
         if isinstance(value, dict):
             return value
@@ -80,7 +80,7 @@ class Reader:
         self.add(error("not-a-table", wrong, read=as_written(value), right=_heading(path)), path)
         return {}
 
-    def text(self, value: Any, path: Path) -> str:
+    def text(self, value: Any, path: KeyPath) -> str:
         """One scalar as text, as written; "" and a finding where it is none."""
         if isinstance(value, bool) or not isinstance(value, _SCALARS):
             kind = "yes or no" if isinstance(value, bool) else "a table" if isinstance(value, dict) else "a list"
@@ -89,7 +89,7 @@ class Reader:
             return ""
         return as_written(value)
 
-    def texts(self, value: Any, path: Path) -> tuple[str, ...]:
+    def texts(self, value: Any, path: KeyPath) -> tuple[str, ...]:
         """One or several scalars as texts; a finding for each that is empty or none."""
         places = [(v, (*path, i)) for i, v in enumerate(value)] if isinstance(value, list) else [(value, path)]
         if not places:
@@ -103,14 +103,14 @@ class Reader:
                 self.add(error("missing-value", "nothing stands in the quotes", right="give it, or leave it out"), at)
         return tuple(found)
 
-    def one_text(self, value: Any, path: Path) -> tuple[str, ...]:
+    def one_text(self, value: Any, path: KeyPath) -> tuple[str, ...]:
         """A quantity that is given once: one text, or none and a finding."""
         if isinstance(value, list) and len(value) > 1:
             self.add(error("not-one", "one value is expected here, not a list", read=as_written(value)), path)
             return ()
         return self.texts(value, path)
 
-    def word(self, value: Any, options: tuple[str, ...], path: Path) -> str:
+    def word(self, value: Any, options: tuple[str, ...], path: KeyPath) -> str:
         """One of the words that may be said here; "" and a finding where it is none of them."""
         said = self.text(value, path)
         if said in options:
@@ -122,19 +122,19 @@ class Reader:
             self.add(error("unknown-word", "not understood", read=said, right=right), path)
         return ""
 
-    def unknown(self, table: Mapping[str, Any], known: tuple[str, ...], path: Path) -> None:
+    def unknown(self, table: Mapping[str, Any], known: tuple[str, ...], path: KeyPath) -> None:
         """A finding for every key that is not known, with the nearest one that is."""
         for key in table:
             if key not in known and not self.full:
                 self.add(error("unknown-key", "unknown key", read=key, right=_known(key, known)), (*path, key))
 
-    def strings(self, table: Mapping[str, Any], keys: Mapping[str, str], path: Path) -> dict[str, str]:
+    def strings(self, table: Mapping[str, Any], keys: Mapping[str, str], path: KeyPath) -> dict[str, str]:
         """A flat section of texts."""
         self.unknown(table, tuple(keys), path)
         return {key: self.text(table[key], (*path, key)) for key in keys if key in table}
 
     def in_full(
-        self, value: Any, path: Path, known: Collection[str], terms: Collection[str] | None = None
+        self, value: Any, path: KeyPath, known: Collection[str], terms: Collection[str] | None = None
     ) -> dict[str, Any]:
         """A table with each trade word replaced by the key of the term that it means there.
 
@@ -161,11 +161,11 @@ class Reader:
                 self.written[(*path, key)] = name
         return full
 
-    def at(self, path: Path, key: str) -> Path:
+    def at(self, path: KeyPath, key: str) -> KeyPath:
         """Where the value of a term stands, by the word that the file says it by."""
         return (*path, self.written.get((*path, key), key))
 
-    def signed(self, value: Any, one: Meant, path: Path) -> Any:
+    def signed(self, value: Any, one: Meant, path: KeyPath) -> Any:
         """A stated value whose key says the sign, such as a dish, with the sign in it."""
         if not one.says or isinstance(value, bool):
             return value
@@ -184,7 +184,7 @@ class Reader:
             return value
 
     # -- values ---------------------------------------------------------------------
-    def given(self, key: str, value: Any, path: Path, *, once: bool = False) -> Given | None:
+    def given(self, key: str, value: Any, path: KeyPath, *, once: bool = False) -> Given | None:
         """A stated value in any of its forms; ``once`` where repeats have no meaning."""
         said: dict[str, str] = {}
         at = path
@@ -212,14 +212,14 @@ class Reader:
             note=said.get("note", ""),
         )
 
-    def _said_of(self, table: Mapping[str, Any], path: Path) -> dict[str, str]:
+    def _said_of(self, table: Mapping[str, Any], path: KeyPath) -> dict[str, str]:
         """Origin, instrument and note of a stated value."""
         said = {key: self.text(table[key], (*path, key)) for key in ("instrument", "note") if key in table}
         if "origin" in table:
             said["origin"] = self.word(table["origin"], ORIGINS, (*path, "origin"))
         return said
 
-    def givens(self, table: Mapping[str, Any], allowed: tuple[str, ...], path: Path) -> dict[str, Given]:
+    def givens(self, table: Mapping[str, Any], allowed: tuple[str, ...], path: KeyPath) -> dict[str, Given]:
         """All stated terms of a section."""
         found = {
             key: self.given(key, table[key], self.at(path, key), once=key in words.ENGINE_TERMS)
@@ -228,7 +228,7 @@ class Reader:
         }
         return {key: value for key, value in found.items() if value is not None}
 
-    def count(self, value: Any, path: Path, low: int, high: int, what: str) -> int | None:
+    def count(self, value: Any, path: KeyPath, low: int, high: int, what: str) -> int | None:
         """A whole number within bounds."""
         if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
             return value
@@ -279,7 +279,7 @@ def _home(key: str) -> str:
     return f'write "{key}" in {" or ".join(homes)}' if homes else "it is worked out, and never stated"
 
 
-def _heading(path: Path) -> str:
+def _heading(path: KeyPath) -> str:
     """How a section, or a block of a list, is headed."""
     if path[0] == "series":
         return "every block of readings starts with [[series]]"

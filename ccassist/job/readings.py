@@ -9,7 +9,7 @@ from typing import Any
 from ccassist.bench.step import Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.job.lines import Path, as_written, line_of, place
+from ccassist.job.lines import KeyPath, as_written, line_of, place
 from ccassist.job.reader import Reader
 from ccassist.job.records import Part, Row, Series
 from ccassist.values.findings import Finding, clean, error, warning
@@ -87,7 +87,7 @@ class SeriesReader(Reader):
         return tuple(series for series in found if series is not None)
 
     def one_series(
-        self, table: Mapping[str, Any], path: Path, cylinders: int, parts: Mapping[str, Part]
+        self, table: Mapping[str, Any], path: KeyPath, cylinders: int, parts: Mapping[str, Part]
     ) -> Series | None:
         """One block of readings."""
         step = self.step(table, path)
@@ -121,11 +121,11 @@ class SeriesReader(Reader):
             **plain,
         )
 
-    def said(self, value: Any, options: tuple[str, ...], path: Path) -> str:
+    def said(self, value: Any, options: tuple[str, ...], path: KeyPath) -> str:
         """A choice: one of its words or, where it has none, a name."""
         return self.word(value, options, path) if options else self.text(value, path)
 
-    def step(self, table: Mapping[str, Any], path: Path) -> Step | None:
+    def step(self, table: Mapping[str, Any], path: KeyPath) -> Step | None:
         """The bench step of a block."""
         if "step" not in table:
             self.add(error("missing-value", "the bench step is not said", right=f"step = {' or '.join(STEPS)}"), path)
@@ -137,7 +137,9 @@ class SeriesReader(Reader):
             self.add(error("unknown-step", "no such bench step", read=name, right=right), (*path, "step"))
         return STEPS.get(name)
 
-    def settings(self, table: Mapping[str, Any], known: Mapping[str, Field], path: Path) -> dict[str, tuple[str, ...]]:
+    def settings(
+        self, table: Mapping[str, Any], known: Mapping[str, Field], path: KeyPath
+    ) -> dict[str, tuple[str, ...]]:
         """The set-up of a block, in quantities; several only where repeats have a meaning."""
         found = {}
         for key in (*known, "temperature"):
@@ -147,7 +149,7 @@ class SeriesReader(Reader):
                 found[key] = read(table[key], (*path, key))
         return {key: texts for key, texts in found.items() if texts}
 
-    def state(self, table: Mapping[str, Any], part: Part | None, path: Path) -> str:
+    def state(self, table: Mapping[str, Any], part: Part | None, path: KeyPath) -> str:
         """The state of the part measured; one that its part does not list is asked about."""
         said = self.text(table["state"], (*path, "state")) if "state" in table else ""
         state = " ".join(said.split())
@@ -162,7 +164,7 @@ class SeriesReader(Reader):
         return state
 
     def whose(
-        self, table: Mapping[str, Any], step: Step, path: Path, cylinders: int, parts: Mapping[str, Part]
+        self, table: Mapping[str, Any], step: Step, path: KeyPath, cylinders: int, parts: Mapping[str, Part]
     ) -> tuple[tuple[int, ...], str]:
         """The cylinders a series holds for, and the part measured; neither where an instrument is."""
         if not step.part:
@@ -175,7 +177,7 @@ class SeriesReader(Reader):
             return self.by_cylinder(table, step, path, cylinders, parts, name)
         return self.by_part(table, path, parts, name)
 
-    def part_named(self, table: Mapping[str, Any], step: Step, path: Path, parts: Mapping[str, Part]) -> str | None:
+    def part_named(self, table: Mapping[str, Any], step: Step, path: KeyPath, parts: Mapping[str, Part]) -> str | None:
         """The part that a series names, "" where it names none; None and a finding where it cannot be that one."""
         name = self.text(table["part"], (*path, "part")) if "part" in table else ""
         if name and name not in parts:
@@ -190,7 +192,7 @@ class SeriesReader(Reader):
         return name
 
     def by_cylinder(
-        self, table: Mapping[str, Any], step: Step, path: Path, cylinders: int, parts: Mapping[str, Part], name: str
+        self, table: Mapping[str, Any], step: Step, path: KeyPath, cylinders: int, parts: Mapping[str, Part], name: str
     ) -> tuple[tuple[int, ...], str]:
         """The cylinder that a series names, and its part: the one named, or the only one that serves it."""
         number = self.count(table["cylinder"], (*path, "cylinder"), 1, cylinders, "cylinder")
@@ -205,7 +207,7 @@ class SeriesReader(Reader):
         return self.agreed(number, table, parts.get(name), path), name or next(iter(own), "")
 
     def by_part(
-        self, table: Mapping[str, Any], path: Path, parts: Mapping[str, Part], name: str
+        self, table: Mapping[str, Any], path: KeyPath, parts: Mapping[str, Part], name: str
     ) -> tuple[tuple[int, ...], str]:
         """The cylinders of the part that a series names, or the one at a position in it."""
         if not name:
@@ -219,7 +221,7 @@ class SeriesReader(Reader):
         position = self.count(table["position"], (*path, "position"), 1, max(1, len(serves)), "position")
         return (serves[position - 1 : position], name) if position else ((), name)
 
-    def of_no_part(self, table: Mapping[str, Any], step: Step, path: Path) -> None:
+    def of_no_part(self, table: Mapping[str, Any], step: Step, path: KeyPath) -> None:
         """Findings where an instrument's own series speaks of a part of the engine."""
         for key in ("cylinder", "part", "position", "state"):
             if key in table:
@@ -228,7 +230,7 @@ class SeriesReader(Reader):
                     error("contradiction", wrong, read=as_written(table[key]), right=f"leave out {key}"), (*path, key)
                 )
 
-    def agreed(self, number: int, table: Mapping[str, Any], part: Part | None, path: Path) -> tuple[int, ...]:
+    def agreed(self, number: int, table: Mapping[str, Any], part: Part | None, path: KeyPath) -> tuple[int, ...]:
         """The cylinder said, where the part and the position say the same."""
         if part is not None and number not in part.cylinders:
             wrong = f'"{clean(part.name, 40)}" does not serve this cylinder'
@@ -244,7 +246,7 @@ class SeriesReader(Reader):
             return ()
         return (number,)
 
-    def rows(self, table: Mapping[str, Any], step: Step, path: Path) -> tuple[Row, ...]:
+    def rows(self, table: Mapping[str, Any], step: Step, path: KeyPath) -> tuple[Row, ...]:
         """The readings of a block."""
         listed = table.get("readings", [])
         if not isinstance(listed, list):
@@ -258,7 +260,7 @@ class SeriesReader(Reader):
         found = [self.row(value, step, (*path, "readings", i)) for i, value in enumerate(listed)]
         return tuple(row for row in found if row is not None)
 
-    def row(self, value: Any, step: Step, path: Path) -> Row | None:
+    def row(self, value: Any, step: Step, path: KeyPath) -> Row | None:
         """One reading."""
         if not isinstance(value, dict):
             only = step.methods[0]
@@ -286,7 +288,9 @@ class SeriesReader(Reader):
             return None
         return Row(fields=texts, place=place(path), line=line_of(self.lines, path), **extra)
 
-    def complete(self, value: Mapping[str, Any], texts: Mapping[str, tuple[str, ...]], step: Step, path: Path) -> None:
+    def complete(
+        self, value: Mapping[str, Any], texts: Mapping[str, tuple[str, ...]], step: Step, path: KeyPath
+    ) -> None:
         """A finding where a reading lacks a field, or has an end without its start."""
         if step.method_of(frozenset(texts)) is None:
             wrong, read = _incomplete(frozenset(texts), step), as_written(dict(value))

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.job.lines import Path, places_of
+from ccassist.job.lines import KeyPath, places_of
 from ccassist.values.quantity import UNSAID
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
@@ -127,7 +127,7 @@ class Job:
     instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()
-    lines: Mapping[Path, int] = field(default_factory=dict, repr=False, compare=False)
+    lines: Mapping[KeyPath, int] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def bare(self) -> str:

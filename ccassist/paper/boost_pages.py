@@ -11,7 +11,6 @@ from pathlib import Path
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.analysis.results import Survey
-from ccassist.analysis.wording import listed
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
 from ccassist.job.disk import write_bytes
@@ -29,7 +28,7 @@ from ccassist.plan.boost.solve import Boosted, Levers
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.plan.boost.words import SHORT
 from ccassist.values.display import Formatter
-from ccassist.values.findings import capital
+from ccassist.values.findings import capital, listed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
 

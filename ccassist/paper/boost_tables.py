@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import Flowable
 
-from ccassist.analysis.wording import cylinders_in_words
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import KNOCK, Convention
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, shares, subheading, table, together
@@ -15,7 +14,7 @@ from ccassist.paper.sheet import GREY, Sheet
 from ccassist.plan.boost import words
 from ccassist.plan.boost.build import Build, EquivalentLine, equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory
-from ccassist.values.findings import capital, clean
+from ccassist.values.findings import capital, clean, cylinders_in_words
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
 

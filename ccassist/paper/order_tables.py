@@ -5,9 +5,8 @@ from __future__ import annotations
 from reportlab.platypus import Flowable
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.guesses import results_of
 from ccassist.analysis.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
-from ccassist.analysis.wording import cylinders_in_words
+from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import cautions
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG
@@ -17,7 +16,7 @@ from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Level, capital
+from ccassist.values.findings import Level, capital, cylinders_in_words
 from ccassist.values.measured import unsure_texts
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term

@@ -22,13 +22,13 @@ from ccassist.analysis.sums import (
     ratio_as_printed,
 )
 from ccassist.analysis.sums import printed as printed_text
-from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.engine.mathematics import Hand, Relation, number
 from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, SMALL, Sheet
 from ccassist.paper.tiles import bare, doubt_words
 from ccassist.values.display import Formatter, fixed
+from ccassist.values.findings import cylinders_in_words, listed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import System

@@ -12,7 +12,6 @@ from ccassist.analysis import calibration_words as told
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import as_printed, printed
 from ccassist.analysis.which_counts import order_of
-from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.bench.calibrated import Calibration
 from ccassist.bench.cell import Cell as Series
 from ccassist.bench.cell import Reading, Reduced
@@ -23,6 +22,7 @@ from ccassist.paper.page import STRONG
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, Sheet
 from ccassist.paper.values import own, stated
 from ccassist.values.display import places
+from ccassist.values.findings import cylinders_in_words, listed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin

@@ -7,19 +7,18 @@ from dataclasses import replace
 
 from reportlab.platypus import Flowable, Spacer
 
-from ccassist.analysis import assembly_words as whole_words
-from ccassist.analysis.assembly import compare_assembly
+from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.cylinder import lacking_texts
-from ccassist.analysis.guesses import results_of
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
-from ccassist.analysis.wording import listed
+from ccassist.analysis.worth import results_of
 from ccassist.paper.furniture import Cell, Entry, Line, Mark, labelled, prose, subheading, table, together
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SMALL, Sheet, count_in_words, measure
 from ccassist.paper.tiles import Boxes, apart_text, bare, given, notices, pieces, sign_words, span, tiles
 from ccassist.values.display import Formatter
+from ccassist.values.findings import listed
 from ccassist.values.measured import Value, computed, unsure_texts
 from ccassist.values.verdict import COMPARED, Band, Spread, is_shown, spread_of
 from ccassist.vocabulary import term
@@ -193,13 +192,13 @@ def _whole(sheet: Sheet) -> list[Flowable]:
     checks = compare_assembly(sheet.survey)
     if not checks:
         return []
-    head = ["cylinder", *whole_words.head(checks)]
+    head = ["cylinder", *whole_head(checks)]
     widths = [50.0, *[(sheet.width - 50) / (len(head) - 1)] * (len(head) - 1)]
     known = any(check.crevice_known for check in checks)
     return together(
-        *subheading(whole_words.lead(sheet.fmt)),
-        table(head, whole_words.rows(checks, sheet.fmt), widths),
-        *([prose(whole_words.HOLDS, SLANT, SMALL, shade=GREY)] if known else []),
+        *subheading(whole_lead(sheet.fmt)),
+        table(head, whole_rows(checks, sheet.fmt), widths),
+        *([prose(WHOLE_HOLDS, SLANT, SMALL, shade=GREY)] if known else []),
     )
 
 

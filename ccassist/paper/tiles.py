@@ -11,13 +11,12 @@ from reportlab.platypus import Flowable
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import decimal
-from ccassist.analysis.wording import cylinders_in_words, listed
 from ccassist.analysis.worth import JUDGED
 from ccassist.paper.furniture import Block, Cell, Line, labelled, prose, subheading
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
 from ccassist.values.display import NEEDS_REPEATS, Formatter, places
-from ccassist.values.findings import Finding, Level
+from ccassist.values.findings import Finding, Level, cylinders_in_words, listed
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import expand

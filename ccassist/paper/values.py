@@ -7,12 +7,12 @@ from collections.abc import Mapping, Sequence
 from reportlab.platypus import Flowable
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.wording import listed
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.page import SLANT
 from ccassist.paper.sheet import GREY, INDENT, MOST_TEXT, SMALL, Sheet
 from ccassist.paper.summary import judged
 from ccassist.paper.tiles import pieces
+from ccassist.values.findings import listed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin

@@ -9,7 +9,6 @@ from reportlab.platypus import Flowable, Spacer
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
-from ccassist.analysis.wording import listed
 from ccassist.bench.cautions import cautions
 from ccassist.engine.mathematics import Relation
 from ccassist.job.disk import write_bytes
@@ -37,7 +36,7 @@ from ccassist.paper.section import DetailView, MainView
 from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
-from ccassist.values.findings import InputError, error
+from ccassist.values.findings import InputError, error, listed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import SYSTEMS
 

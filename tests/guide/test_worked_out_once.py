@@ -17,7 +17,7 @@ from ccassist.cli import show
 from ccassist.guide.keeping import post
 from ccassist.guide.step import begin
 from ccassist.guide.view import Action
-from ccassist.job.schema import JobReader
+from ccassist.job.file import JobReader
 from ccassist.job.write import JobFile
 from tests.eight_job import eight
 

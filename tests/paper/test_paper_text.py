@@ -8,10 +8,10 @@ from io import BytesIO
 import pypdf
 import pytest
 
-from ccassist.analysis.wording import cylinders_in_words
 from ccassist.paper.furniture import Cell, Line, table
 from ccassist.paper.page import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
+from ccassist.values.findings import cylinders_in_words
 from tests.paper.made_sheets import Made, made_from, surveyed
 
 MARKUP = '<b>bold</b> & <img src="file:///etc/passwd"/> <para> </font> ]]> &amp; <a href="x">'

@@ -9,7 +9,6 @@ from typing import Any
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
-from ccassist.analysis.wording import whose
 from ccassist.bench.cautions import cautions
 from ccassist.job.sections.order import CHECKS, DECIDABLE, ORDER
 from ccassist.plan.piston.checks import to_confirm
@@ -20,7 +19,7 @@ from ccassist.plan.piston.mistakes import Mistake, mistake_texts, mistakes, told
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.plan.tolerance.expected import Span
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.findings import Finding
+from ccassist.values.findings import Finding, whose
 from ccassist.values.measured import Value, ground_to_dict, known
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term

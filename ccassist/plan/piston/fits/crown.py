@@ -6,12 +6,11 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from math import asin, cos, hypot, inf, pi, sin, sqrt, tan
 
-from ccassist.analysis.wording import listed
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, Pocket, crown_of
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import ordering_step
 from ccassist.plan.tolerance.expected import reach
-from ccassist.values.findings import InputError
+from ccassist.values.findings import InputError, listed
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.quantity import parse

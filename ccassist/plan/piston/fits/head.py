@@ -8,13 +8,12 @@ from math import pi, sqrt
 
 from ccassist.analysis.checks import openings
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.wording import whose
 from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
 from ccassist.plan.tolerance.expected import Part, Span, parts_of, reach
 from ccassist.values.display import two_text
-from ccassist.values.findings import clean
+from ccassist.values.findings import clean, whose
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term

@@ -7,13 +7,12 @@ from dataclasses import replace
 from math import sin
 
 from ccassist.analysis.results import Survey
-from ccassist.analysis.wording import listed
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.tolerance.expected import reach
 from ccassist.plan.valves.cam_card import VALVES
 from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, note, warning
+from ccassist.values.findings import Finding, listed, note, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Verdict
