@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED
+from ccassist.job.vocabulary import CHOICE_TERMS
 from ccassist.vocabulary import TERMS
 from ccassist.vocabulary.units import SYSTEMS, UNITS, in_unit
 from tests.boost_job import JOB as BOOST

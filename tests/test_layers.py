@@ -6,6 +6,7 @@ Every import counts: at the top of a module, inside a function, for the type che
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
@@ -116,3 +117,21 @@ def test_the_rooms_stand_in_the_guide_for_contributors() -> None:
     """DEVELOPERS.md names the rooms in their order."""
     text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
     assert " < ".join(room for room in ROOMS if room in {_room(name) for name in MODULES}) in text
+
+
+def test_the_map_of_a_room_names_files_that_are_there() -> None:
+    """Of each room whose ``__init__`` names its files."""
+    lost = {}
+    for door in PACKAGE.rglob("__init__.py"):
+        told = ast.get_docstring(ast.parse(door.read_text(encoding="utf-8"))) or ""
+        there = {path.name for path in door.parent.rglob("*.py")}
+        if missing := set(re.findall(r"\b[a-z_]+\.py\b", told)) - there:
+            lost[str(door.relative_to(PACKAGE))] = missing
+    assert lost == {}
+
+
+def test_the_contributors_guide_names_files_that_are_there() -> None:
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    there = {path.name for top in ("ccassist", "tests") for path in (PACKAGE.parent / top).rglob("*.py")}
+    named = set(re.findall(r"`(?:[\w./]*/)?(\w+\.py)`", text))
+    assert named - there == set()

@@ -13,8 +13,7 @@ knock.py                       the knock integral: only ever as a difference bet
 knock_compare.py               that difference with its interval
 knock_charge.py                cases from geometry and charge, builds that knock alike, whole maps
 figures.py                     one engine as it stands, and its figures
-solve_boost.py, levers.py      what must change, and what a step of each lever does
-invented.py                    the engine of the examples
+solve_boost.py, levers.py      what must change, and what a step of each lever does (with the engine of the examples)
 cautions.py                    when knock is not compared, and what must stand beside each figure
 numbers.py                     small mathematics
 """

@@ -140,7 +140,7 @@ def trace(
 
     Pressures Pa, temperatures K, angles rad.  Source: Heywood (1988) ch. 9 and app. B (from memory).
 
-    >>> from ccassist.boost.invented import CASE
+    >>> from ccassist.boost.levers import CASE
     >>> nodes = list(trace(CASE))
     >>> len(nodes), round(max(node.pressure for node in nodes) / 1e5)
     (36, 65)

@@ -43,7 +43,7 @@ class Cylinder:
 
         Source: :func:`ccassist.engine.relations.swept_volume`.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> round(CASE.cylinder.swept_volume() * 1e6, 2)
         427.26
         """
@@ -56,7 +56,7 @@ class Cylinder:
 
         Ratio -> clearance volume, m³.  Source: definition of the static ratio.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> round(CASE.cylinder.with_ratio(9.0).clearance_volume * 1e6, 3)
         53.407
         """
@@ -124,7 +124,7 @@ class Case:
 
         SI, as the fields are.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> CASE.but(pressure=2e5).operating.pressure
         200000.0
         """
@@ -140,7 +140,7 @@ class Case:
         Source: slider-crank geometry.
 
         >>> from math import degrees
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> round(degrees(CASE.closing_angle()), 1)
         -125.0
         """
@@ -152,7 +152,7 @@ class Case:
     def count(self) -> int:
         """How many cases: the length of its arrays, 1 without any.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> CASE.count
         1
         """
@@ -162,7 +162,7 @@ class Case:
     def numbers(self) -> dict[str, Array]:
         """Every field of both records by name; no name stands in both, SI.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> round(CASE.numbers()['octane'])
         95
         """
@@ -172,7 +172,7 @@ class Case:
         """Some of the cases: arrays cut, shared numbers as they are.
 
         >>> import numpy as np
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> CASE.but(pressure=np.array([1e5, 2e5, 3e5])).part(slice(0, 2)).count
         2
         """

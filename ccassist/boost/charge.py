@@ -242,7 +242,7 @@ class Charge:
 
         Source: definition.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.charge.pressure_ratio, 3)
         1.592
         """
@@ -254,7 +254,7 @@ class Charge:
 
         Source: ideal gas.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.charge.density, 3)
         1.635
         """
@@ -264,7 +264,7 @@ class Charge:
     def computed(self) -> tuple[Value, ...]:
         """What followed from it, in working order, SI.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> [one.key for one in STAND.compressed.charge.computed][:2]
         ['compressor_ratio', 'compressor_temperature']
         """
@@ -287,7 +287,7 @@ def charge(conditions: Conditions, static_ratio: Number) -> Charge:
 
     SI.  Source: the equations of this module, one after the other.
 
-    >>> from ccassist.boost.invented import AIR
+    >>> from ccassist.boost.levers import AIR
     >>> there = charge(AIR, 9.0)
     >>> round(there.closing.pressure), round(there.closing.temperature, 1)
     (161325, 361.4)
@@ -378,7 +378,7 @@ class Geometry:
 
         Source: definition; all else as it is.
 
-        >>> from ccassist.boost.invented import GEOMETRY
+        >>> from ccassist.boost.levers import GEOMETRY
         >>> GEOMETRY.with_static_ratio(10.0).static_ratio
         10.0
         """
@@ -387,7 +387,7 @@ class Geometry:
     def plain(self) -> Geometry:
         """The same without uncertainty, SI.
 
-        >>> from ccassist.boost.invented import GEOMETRY
+        >>> from ccassist.boost.levers import GEOMETRY
         >>> GEOMETRY.plain() == GEOMETRY
         True
         """
@@ -398,7 +398,7 @@ class Geometry:
 
         Source: definition; all else as it is.
 
-        >>> from ccassist.boost.invented import GEOMETRY
+        >>> from ccassist.boost.levers import GEOMETRY
         >>> round(GEOMETRY.closing_at(0.0).trapped_ratio, 6)
         9.0
         """
@@ -418,7 +418,7 @@ def curve(geometry: Geometry, closings: Sequence[Number]) -> tuple[Point, ...]:
 
     Source: slider-crank geometry.
 
-    >>> from ccassist.boost.invented import GEOMETRY
+    >>> from ccassist.boost.levers import GEOMETRY
     >>> [round(point.trapped_ratio, 3) for point in curve(GEOMETRY, (0.0, 1.0))]
     [9.0, 7.583]
     """

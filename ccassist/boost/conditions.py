@@ -96,7 +96,7 @@ class Conditions:
     def compressed(self) -> bool:
         """Whether a compressor feeds the engine.
 
-        >>> from ccassist.boost.invented import AIR
+        >>> from ccassist.boost.levers import AIR
         >>> AIR.compressed
         True
         """
@@ -110,7 +110,7 @@ class Conditions:
 
         SI.
 
-        >>> from ccassist.boost.invented import AIR
+        >>> from ccassist.boost.levers import AIR
         >>> round(AIR.but(boost_gauge=100e3)['manifold_pressure'])
         201325
         """
@@ -125,7 +125,7 @@ class Conditions:
     def plain(self) -> Conditions:
         """The same without uncertainty, SI.
 
-        >>> from ccassist.boost.invented import AIR
+        >>> from ccassist.boost.levers import AIR
         >>> AIR.plain() == AIR
         True
         """
@@ -170,7 +170,7 @@ def aspirated(like: Conditions) -> Conditions:
 
     Pa.
 
-    >>> from ccassist.boost.invented import AIR
+    >>> from ccassist.boost.levers import AIR
     >>> aspirated(AIR)['manifold_pressure'], aspirated(AIR).compressed
     (101325.0, False)
     """

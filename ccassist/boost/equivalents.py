@@ -145,7 +145,7 @@ class Compressed:
 
         Pa and K.  Source: :func:`ccassist.boost.charge.polytropic`.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.polytropic.pressure / 1e5, 1)
         23.8
         """
@@ -157,7 +157,7 @@ class Compressed:
 
         Without unit.  Source: :func:`ccassist.boost.charge.effective_exponent`.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.effective_exponent, 3)
         1.315
         """
@@ -177,7 +177,7 @@ def compressed(geometry: Geometry, conditions: Conditions) -> Compressed:
 
     SI.  Source: :func:`ccassist.boost.charge.isentropic`.
 
-    >>> from ccassist.boost.invented import AIR, GEOMETRY
+    >>> from ccassist.boost.levers import AIR, GEOMETRY
     >>> round(compressed(GEOMETRY, AIR).end.temperature)
     687
     """
@@ -237,7 +237,7 @@ def equivalents(geometry: Geometry, conditions: Conditions) -> tuple[Equivalent,
 
     Static ratios.  Source: definitions.
 
-    >>> from ccassist.boost.invented import AIR, GEOMETRY
+    >>> from ccassist.boost.levers import AIR, GEOMETRY
     >>> [round(one.number, 1) for one in equivalents(GEOMETRY, AIR)]
     [13.4, 12.9, 10.8, 11.4]
     """

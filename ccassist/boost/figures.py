@@ -43,7 +43,7 @@ class Stand:
     def compressed(self) -> Compressed:
         """Its charge at intake closing and at top dead centre, SI.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.end.pressure / 1e5, 1)
         23.6
         """
@@ -53,7 +53,7 @@ class Stand:
     def case(self) -> Case:
         """What its burn is worked out from, in plain numbers; raises ValueError where it is not known how it is run.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> STAND.case.operating.octane
         95.0
         """
@@ -65,7 +65,7 @@ class Stand:
     def plain(self) -> Stand:
         """The same without uncertainty, SI.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> STAND.plain() == STAND
         True
         """
@@ -76,7 +76,7 @@ class Stand:
 
         Source: definition.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> STAND.natural(10.0).conditions['manifold_pressure']
         101325.0
         """
@@ -87,7 +87,7 @@ class Stand:
     def but(self, **numbers: Number) -> Stand:
         """The same with other numbers by term key, SI: of the geometry, of the burn, or else of the charge.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> STAND.but(static_ratio=8.5, boost_gauge=80e3).geometry.static_ratio
         8.5
         """
@@ -105,7 +105,7 @@ class Stand:
 
         Source: as stated, or what the engine's geometry makes of it.
 
-        >>> from ccassist.boost.invented import STAND
+        >>> from ccassist.boost.levers import STAND
         >>> round(STAND.now('boost_gauge'))
         60000
         """
@@ -155,7 +155,7 @@ def figure(key: str, stand: Stand, baseline: Stand | None = None) -> Number:
 
     Source: that of each figure.
 
-    >>> from ccassist.boost.invented import STAND
+    >>> from ccassist.boost.levers import STAND
     >>> round(figure('trapped_ratio', STAND), 3), round(figure('pressure_equivalent', STAND), 1)
     (7.693, 12.9)
     """
@@ -190,7 +190,7 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
 
     Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2, and :func:`octane_difference`.
 
-    >>> from ccassist.boost.invented import STAND
+    >>> from ccassist.boost.levers import STAND
     >>> round(measured_difference(STAND, STAND, but=''), 6)
     0.0
     """
@@ -211,7 +211,7 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
 def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
     """Why a difference has no ±: within that of one of these terms no engine can be so; nothing where it has one.
 
-    >>> from ccassist.boost.invented import STAND
+    >>> from ccassist.boost.levers import STAND
     >>> too_doubtful(STAND)
     ''
     """
@@ -230,7 +230,7 @@ def draws_doubt(case: Case, baseline: Case, key: str) -> Number:
 
     Source: JCGM 101:2008, 7; what is drawn are planning assumptions.
 
-    >>> from ccassist.boost.invented import CASE
+    >>> from ccassist.boost.levers import CASE
     >>> draws_doubt(CASE, CASE, 'octane_number').std_dev > 1
     True
     """

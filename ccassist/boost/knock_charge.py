@@ -65,7 +65,7 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
 
     SI.
 
-    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
+    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT
     >>> round(case_of(GEOMETRY, charge(AIR, 9.0), HABIT).operating.pressure)
     161325
     """
@@ -99,7 +99,7 @@ def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Numb
 
     SI.  Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
 
-    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
+    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT
     >>> build = builder(GEOMETRY, AIR, HABIT)
     >>> build(8.0).cylinder.clearance_volume > build(9.0).cylinder.clearance_volume
     True
@@ -117,7 +117,7 @@ def map_builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[
 
     Source: :func:`ccassist.boost.charge.charge` for the charge, all else as stated.
 
-    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT
+    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT
     >>> round(map_builder(GEOMETRY, AIR, HABIT)(80e3, 9.0).operating.pressure)
     181325
     """
@@ -188,7 +188,7 @@ def equal_knock(
 
     Source: definition: the same :func:`ccassist.boost.knock.knock_integral`.
 
-    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
+    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT, CASE
     >>> round(equal_knock(CASE, builder(GEOMETRY, AIR, HABIT), 8.0)[0], 6)
     9.0
     """
@@ -262,7 +262,7 @@ def boost_map(
 
     Pa, K and octane numbers.  Source: as :func:`ccassist.boost.knock.knock_integral`.
 
-    >>> from ccassist.boost.invented import GEOMETRY, AIR, HABIT, CASE
+    >>> from ccassist.boost.levers import GEOMETRY, AIR, HABIT, CASE
     >>> found, _ = boost_map(CASE, map_builder(GEOMETRY, AIR, HABIT), (60e3, 80e3), (8.5, 9.0))
     >>> found.octane_difference.shape, round(abs(float(found.octane_difference[0, 1])), 6)
     ((2, 2), 0.0)
@@ -299,7 +299,7 @@ def end_of_compression(case: Case) -> State:
     Pa and K.  Source: :func:`ccassist.boost.charge.isentropic`.
 
     >>> import numpy as np
-    >>> from ccassist.boost.invented import CASE
+    >>> from ccassist.boost.levers import CASE
     >>> round(float(end_of_compression(CASE.but(temperature=np.array([380.0]))).temperature[0]))
     717
     """

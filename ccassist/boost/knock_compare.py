@@ -105,7 +105,7 @@ class Draws:
     def shared(self, case: Case) -> Case:
         """A build with the shared unknowns drawn, SI.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> drawn(COMMON, OWN).shared(CASE).count == DRAWS
         True
         """
@@ -126,7 +126,7 @@ class Draws:
     def unshared(self, case: Case) -> Case:
         """A build with what may be its own drawn, on top of what it has, SI.
 
-        >>> from ccassist.boost.invented import CASE
+        >>> from ccassist.boost.levers import CASE
         >>> drawn(COMMON, OWN).unshared(CASE).count == DRAWS
         True
         """
@@ -207,7 +207,7 @@ def compare(
 
     Octane numbers.  Source: JCGM 101:2008, 7.
 
-    >>> from ccassist.boost.invented import STAND, CASE
+    >>> from ccassist.boost.levers import STAND, CASE
     >>> found, _ = compare(CASE, STAND.but(boost_gauge=80e3).case)
     >>> found.low < found.octane < found.high
     True
@@ -222,7 +222,7 @@ def compare(
 def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
     """What to mind of the octane difference of two builds; why there is none where it is refused.
 
-    >>> from ccassist.boost.invented import CASE
+    >>> from ccassist.boost.levers import CASE
     >>> minded(CASE, CASE)
     ()
     """
@@ -240,7 +240,7 @@ def octane_difference(baseline: Case, candidate: Case) -> float:
 
     Source: :func:`ccassist.boost.knock.octane_over`.
 
-    >>> from ccassist.boost.invented import STAND, CASE
+    >>> from ccassist.boost.levers import STAND, CASE
     >>> round(octane_difference(CASE, STAND.but(boost_gauge=80e3).case), 1)
     6.3
     """

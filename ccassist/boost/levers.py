@@ -14,12 +14,16 @@ from typing import Any
 
 from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
+from ccassist.boost.charge import Geometry
+from ccassist.boost.conditions import conditions, value
 from ccassist.boost.figures import OCTANE, Stand, figure
+from ccassist.boost.knock_charge import Habit
 from ccassist.boost.numbers import plain
 from ccassist.engine.model import Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import nominal
+from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
 
 _RUN = (
@@ -50,7 +54,7 @@ class Engine:
     def but(self, **numbers: float) -> Engine:
         """The same with other numbers by term key, SI: inputs of the cylinder, which the ratio follows, or of its run.
 
-        >>> from ccassist.boost.invented import ENGINE
+        >>> from ccassist.boost.levers import ENGINE
         >>> round(ENGINE.stand.geometry.static_ratio, 2), round(ENGINE.but(bore=0.0805).stand.geometry.static_ratio, 2)
         (9.0, 9.1)
         """
@@ -67,7 +71,7 @@ class Engine:
 
         SI.  Source: that of each figure.
 
-        >>> from ccassist.boost.invented import ENGINE
+        >>> from ccassist.boost.levers import ENGINE
         >>> round(ENGINE.figures(None)["squish"] * 1e3, 2)
         1.4
         """
@@ -145,7 +149,7 @@ def effects(engine: Engine, baseline: Stand | None = None) -> tuple[Effect, ...]
 
     SI.  Source: the same figures before and after.
 
-    >>> from ccassist.boost.invented import ENGINE
+    >>> from ccassist.boost.levers import ENGINE
     >>> {one.lever.key: round(one.changes["end_temperature"], 1) for one in effects(ENGINE)[:5] if one.changes}
     {'crown_volume': -2.4, 'gasket_thickness': -1.3, 'intake_closing': -1.2, 'manifold_pressure': 3.2}
     """
@@ -312,3 +316,23 @@ LEVERS: tuple[Lever, ...] = (
         ),
     ),
 )
+
+
+# An invented engine on which the examples of this room are worked out; nothing else uses it.
+
+GEOMETRY = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=radians(55))
+AIR = conditions("iso-octane", {"boost_gauge": value("boost_gauge", 60e3, Origin.STATED, "")}).plain()
+HABIT = Habit(bore=0.080, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
+STAND = Stand(geometry=GEOMETRY, conditions=AIR, habit=HABIT)
+CASE = STAND.case
+
+_KNOWN = {
+    "bore": HABIT.bore,
+    "stroke": 0.085,
+    "rod_length": 0.145,
+    "chamber_volume": 36e-6,
+    "gasket_bore": 0.081,
+    "gasket_thickness": 1.2e-3,
+    "deck_clearance": 0.2e-3,
+}
+ENGINE = Engine(known=_KNOWN, choices=Choices(crevice=False, chamfer=False), stand=STAND).but(crown_volume=10.218e-6)

@@ -94,7 +94,7 @@ def solve_boost(
 
     Source: that of each figure.
 
-    >>> from ccassist.boost.invented import STAND
+    >>> from ccassist.boost.levers import STAND
     >>> round(solve_boost(STAND, unknown='static_ratio', target='end_pressure', value=25e5).number, 2)
     9.42
     """
@@ -140,7 +140,7 @@ def solve_parts(
 
     Source: as :func:`solve_boost`.
 
-    >>> from ccassist.boost.invented import ENGINE
+    >>> from ccassist.boost.levers import ENGINE
     >>> ratio, parts = solve_parts(ENGINE.stand, ENGINE.known, ENGINE.choices, unknowns=("crown_volume",),
     ...     target="end_pressure", targets={"end_pressure": 25e5}, algebra=False)
     >>> round(ratio.number, 2), round(parts.number * 1e6, 1)
@@ -160,7 +160,7 @@ def node(stand: Stand, unknown: str, target: str, baseline: Stand | None) -> Rel
     :class:`~ccassist.values.findings.NotPossible` where there is no such engine; else what it gives is linked to
     everything uncertain in the engine and the baseline.
 
-    >>> from ccassist.boost.invented import STAND
+    >>> from ccassist.boost.levers import STAND
     >>> round(node(STAND, 'static_ratio', 'trapped_ratio', None)({'static_ratio': 9.0}), 3)
     7.693
     """

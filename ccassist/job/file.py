@@ -14,13 +14,13 @@ from pathlib import Path
 from typing import Any
 
 from ccassist.job import vocabulary as words
-from ccassist.job.choices import CHOICE_KINDS, CHOICE_TERMS, Offered
 from ccassist.job.disk import read_text
 from ccassist.job.lines import KeyPath, as_written, line_index, line_of, place, read_toml
 from ccassist.job.purposes import PURPOSES, purposes_of
 from ccassist.job.readings import SeriesReader, says_nothing
 from ccassist.job.records import Given, Job, Listed, Part, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
+from ccassist.job.vocabulary import CHOICE_KINDS, CHOICE_TERMS, Offered
 from ccassist.values.findings import Finding, InputError, clean, error, errors
 from ccassist.vocabulary import TERMS
 from ccassist.vocabulary.record import record

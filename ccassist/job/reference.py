@@ -9,8 +9,8 @@ from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
-from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.sections import STATED, Section
+from ccassist.job.vocabulary import CHOICE_TERMS
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS

@@ -14,9 +14,9 @@ from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
-from ccassist.job.choices import CHOICE_TERMS
 from ccassist.job.purposes import USUAL, Purpose, leading
 from ccassist.job.sections import STATED, Section
+from ccassist.job.vocabulary import CHOICE_TERMS
 from ccassist.values.asking import example
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS

@@ -3,11 +3,12 @@
 In: what the other rooms worked out.  Out: the bytes of a PDF.  Nothing is
 worked out here but what a drawing needs; only this room knows ReportLab.
 
-worksheet.py, order.py, boost_pages.py, boost_answers.py, cam_pages.py, combine_pages.py   whole papers
-forms/                                     blank forms for the bench
-sheet.py, page.py, pages.py, fonts.py      the page, its header and footer, its typeface
-furniture.py, figures.py, notices.py       headings, tables, values in them, findings
-drawing.py, shapes.py, section.py, order_drawing.py   drawings to scale
-plot.py, chart.py, contours.py and the files of curves and maps   one quantity against another
-The rest are parts of one paper, named after it or after what they show.
+worksheet.py                               summary.py, section.py, parts.py, values.py, chart.py, readings.py
+order.py                                   the order sheet: order_drawing.py, order_tables.py
+boost_pages.py                             boost: boost_tables.py, boost_drawings.py
+cam_pages.py, combine_pages.py             cam card, combinations
+forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
+page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer
+furniture.py, tiles.py                     headings, prose, tables; values in them, large figures, findings
+drawing.py, plot.py                        drawings to scale; one quantity against another
 """

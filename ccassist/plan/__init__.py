@@ -1,16 +1,16 @@
 """What to do about it: a room for each question that a builder asks of an engine as measured.
 
 In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a record of
-the answer with ``to_dict``.  A room keeps the question (asked.py, wish.py,
-aims.py), the answer, its plain data (data.py) and what is said of it on screen
-and paper alike (words.py).
+the answer with its plain data.  Words that screen and paper share stand in the
+room's words.py.
 
+quick.py    a ratio from a few dimensions, without a job file
 balance     every cylinder alike: open, swap, skim
 machining   cuts of head and deck, another gasket
 tolerance   what a maker must hold
 combine     every combination of the parts on offer
 piston      the piston to be ordered
 valves      cam card, valve to piston, pockets
-solved      one or two unknowns from what they must reach
+solved      unknowns from what they must reach
 boost       the turbo target
 """

@@ -14,7 +14,7 @@ from typing import cast
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import RELATIONS, build
-from ccassist.job.choices import CHOICE_TERMS
+from ccassist.job.vocabulary import CHOICE_TERMS
 from ccassist.plan.balance.assign import Assignment, Cell, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.values.measured import computed

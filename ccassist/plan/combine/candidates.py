@@ -16,7 +16,7 @@ from ccassist.analysis.which_counts import OPENING
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import RELATIONS, Choices, build
 from ccassist.engine.skim import skimmed
-from ccassist.job.choices import CHOICE_TERMS, WEIGHTS
+from ccassist.job.vocabulary import CHOICE_TERMS, WEIGHTS
 from ccassist.plan.machining.cuts import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.solve.question import FILL_READINGS, moved_anywhere

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.results import Survey
-from ccassist.job.choices import WEIGHTS
+from ccassist.job.vocabulary import WEIGHTS
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.values.display import Formatter

@@ -1,7 +1,7 @@
 """Skimming, decking, another gasket: what each does to every cylinder.
 
-asked.py turns texts into work.py; changes.py takes every cylinder through the
-cuts (cuts.py, with opening.py for the chamber at its face and target.py for a
-cut that must reach something); limits.py says what cannot be, words.py (with
-moves.py) what else moves, data.py gives it as plain data.
+work.py is what is asked, from texts to numbers; changes.py takes every cylinder
+through the cuts, to a target where there is one, and says what cannot be;
+cuts.py is each cut and the chamber at its face; words.py says what else moves,
+and gives the plan as plain data.
 """

@@ -1,7 +1,5 @@
 """Whether the piston to be ordered fits.
 
-case.py holds the numbers at hand, each at its worst; wanted.py, crown.py,
-metal.py, rings.py, head.py, valves.py, statements.py and ground.py judge by the
-checks declared in :mod:`ccassist.job.sections.order`; judged.py runs
-them all and says what was accepted and what could not be looked at.
+case.py puts the order into the engine; crown.py, head.py, valves.py, rings.py
+and ground.py each look at one side of it; judged.py joins what they say.
 """
