@@ -8,7 +8,7 @@ taken.  Words are small letters, with spaces.  Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.term import Term
@@ -123,6 +123,7 @@ def _otherwise() -> dict[str, tuple[str, str]]:
 # -- slips of spelling: never another word that merely looks like it ------------------------------------------
 
 
+@lru_cache(maxsize=8192)
 def plain(text: str) -> str:
     """A name in small letters, its words apart, shortened ones spelled out.
 
@@ -160,7 +161,10 @@ def closest(typed: str, names: Mapping[str, Iterable[str]]) -> str | None:
     known = {word for name in names for word in _parted(name)}
     best, found = _MOST * len(words) + 1, set[str]()
     for name, meant in names.items():
-        cost = _cost(words, _parted(name), known)
+        if len(_parted(name)) == len(words):
+            cost = _cost(words, _parted(name), known)
+        else:
+            cost = 0 if _run_together(name) == "".join(words) else None
         if cost is not None and cost <= best:
             found = {*meant} if cost < best else found | {*meant}
             best = cost
@@ -172,10 +176,13 @@ def _parted(name: str) -> list[str]:
     return name.split()
 
 
+@cache
+def _run_together(name: str) -> str:
+    return "".join(_parted(name))
+
+
 def _cost(words: list[str], name: list[str], known: set[str]) -> int | None:
-    """All slips from what was typed to a name, or None where it is not the same words mistyped."""
-    if len(words) != len(name):
-        return 0 if "".join(words) == "".join(name) else None  # run together or pulled apart
+    """All slips from what was typed to a name, or None where it is not the same words mistyped; as many words each."""
     total = 0
     for word, meant in zip(words, name, strict=True):
         if word == meant:
