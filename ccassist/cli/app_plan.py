@@ -43,6 +43,7 @@ def combine(
         taking("--within", "TERM=RANGE", "What to keep to; may be repeated."),
     ] = None,
     top: Annotated[int, numbered("--top", "How many of the best to show.", "ROWS")] = 20,
+    everything: Annotated[bool, typer.Option("--all", help="All rows, and what supports them.")] = False,
     csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write the rows there too.")] = None,
     pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
     page: Page = None,
@@ -55,6 +56,7 @@ def combine(
 
     size = checked_page(page, "--pdf", printed=pdf is not None)
     asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size, force=force)
+    asked = replace(asked, everything=everything)
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 

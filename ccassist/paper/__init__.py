@@ -6,7 +6,8 @@ worked out here but what a drawing needs; only this room knows ReportLab.
 worksheet.py                               summary.py, section.py, parts.py, values.py, chart.py, readings.py
 order.py                                   the order sheet: order_drawing.py, order_tables.py
 boost_pages.py                             boost: boost_tables.py, boost_drawings.py
-cam_pages.py, combine_pages.py             cam card, combinations
+cam_pages.py                               cam card
+reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
 page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer
 furniture.py, tiles.py                     headings, prose, tables; values in them, large figures, findings

@@ -2,7 +2,7 @@
 
 In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a record of
 the answer with its plain data.  Words that screen and paper share stand in the
-room's words.py.
+room's words.py, or in :mod:`ccassist.report`.
 
 quick.py    a ratio from a few dimensions, without a job file
 balance     every cylinder alike: open, swap, skim

@@ -11,15 +11,16 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Table
 
 from ccassist.paper.boost_pages import boost_bytes
-from ccassist.paper.combine_pages import combination_bytes
 from ccassist.paper.order import order_bytes
 from ccassist.paper.page import printable, register
+from ccassist.paper.reports import report_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.piston.order import order_of
+from ccassist.report.combine import combinations_of, combine_report
 from ccassist.values.display import formatter
 from tests.paper.long_job import (
     BOOSTED,
@@ -55,7 +56,9 @@ def _combined(page: str, system: str, long: bool) -> Callable[[], tuple[bytes, i
     engine = long_survey(CAM, CHOICES)
     aims = aims_of(engine.wanted, ["static_ratio=8.4"] if long else [], [] if long else ["squish=9 to 9.2 mm"])
     found = combine(candidates(engine), aims, top=200)
-    return lambda: combination_bytes(found, aims, engine, page=page, fmt=formatter(system))
+    fmt = formatter(system)
+    report = combine_report(combinations_of(found, fmt), aims, engine, fmt)
+    return lambda: report_bytes(report, engine, page=page, fmt=fmt)
 
 
 @cache

@@ -45,7 +45,10 @@ SECTIONS = {
         *("What the ratio is worth without boost", "Cylinder 1 beside the baseline", "Knock, as a comparison"),
         "Boost by static ratio",
     ),
-    "combine": ("What was asked", "Wanted", "Refused", "Nearest misses", "What each of these breaks", "Cautions"),
+    "combine": (
+        *("Combinations of parts", "Nearest misses", "breaks:", "What was asked", "Wanted", "Refused"),
+        *("The same rows: what else follows", "Not looked at here", "Cautions"),
+    ),
 }
 
 

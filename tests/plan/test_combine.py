@@ -6,8 +6,6 @@ arrays give what one engine at a time gives, and what is refused and ranked.
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import math
 from itertools import product
@@ -411,19 +409,6 @@ def written(tmp_path: Path, choices=None, more: str = "", **engine: str) -> Path
     return path
 
 
-def test_the_command_prints_tables_and_counts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = written(tmp_path, None, '[wanted]\nsquish = "1.0 to 1.2 mm"\n')
-    asked = command.Asked(to=["static_ratio=9.5"], csv=tmp_path / "out.csv")
-    assert command.run(path, asked, system=None, as_json=False) == 0
-    out = capsys.readouterr().out
-    assert "2 combinations, 1 refused, 1 left." in out
-    assert "squish gap outside what is wanted: 1.0 to 1.2 mm" in out
-    assert "0.200 ± 0.020 mm below deck" in out
-    rows = list(csv.reader(io.StringIO((tmp_path / "out.csv").read_text(encoding="utf-8"))))
-    assert rows[1][:2] == ["1", "'=thin"]
-    assert "deck clearance, mm (− is above deck)" in rows[0]
-
-
 def test_the_command_gives_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert command.run(written(tmp_path), command.Asked(top=1), system=None, as_json=True) == 0
     data = json.loads(capsys.readouterr().out)
@@ -443,11 +428,3 @@ def test_the_table_never_replaces_the_job(tmp_path: Path) -> None:
         command.run(path, command.Asked(csv=path), system=None, as_json=False)
     with pytest.raises(InputError, match="so many rows"):
         command.run(path, command.Asked(top=0), system=None, as_json=False)
-
-
-def test_a_gap_that_may_be_nothing_at_its_doubt_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """0.05 mm with ± 0.06 mm: judged at the smallest gap."""
-    choices = {"gasket": {"a": {"gasket_thickness": "1.30 +/- 0.05 mm, measured"}}}
-    path = written(tmp_path, choices, deck_clearance="1.25 +/- 0.04 mm proud, measured")
-    command.run(path, command.Asked(), system=None, as_json=False)
-    assert "piston and head may touch at this ±" in capsys.readouterr().out

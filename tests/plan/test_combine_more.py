@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 import math
 from itertools import product
 
@@ -14,9 +11,9 @@ from ccassist.cli import combine as command
 from ccassist.plan.combine.aims import aims_of, refusals
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
-from ccassist.plan.combine.words import broken
+from ccassist.report.combine import broken
 from ccassist.values.findings import InputError
-from tests.plan.test_combine import FAMILY, FAMILY_MORE, RODS, STROKES, job, names, plain_loop, written
+from tests.plan.test_combine import FAMILY, FAMILY_MORE, RODS, STROKES, job, names, plain_loop
 
 CAM = '[cam]\nintake_closing = "55 +/- 1 deg after BDC, measured"\nevent_lift = "1.00 mm"\nlift_read_at = "the valve"\n'
 
@@ -136,27 +133,6 @@ def test_without_an_own_weight_nothing_is_said() -> None:
     assert combine(candidates(job({"gasket": {"own": {}}}, piston_weight="452 g, measured"))).best[0].weights == {}
 
 
-def test_weights_in_words_and_columns(tmp_path, capsys) -> None:
-    choices = {
-        "pistons": {"own": {}, "light": LIGHT},
-        "crank": {
-            "own": {"crank_weight": "14.000 +/- 0.005 kg, measured"},
-            "b": {"stroke": "91.70 mm", "crank_weight": "15.000 +/- 0.005 kg, measured"},
-        },
-    }
-    path = written(tmp_path, choices, piston_weight="452 +/- 1 g, measured")
-    asked = command.Asked(csv=tmp_path / "out.csv")
-    assert command.run(path, asked, system=None, as_json=False) == 0
-    out = capsys.readouterr().out
-    assert "weight of a piston, each" in out
-    assert "42.0 ± 2.2 g lighter" in out
-    assert "1000.0 ± 7.1 g heavier" in out  # 5 g of each, in squares (JCGM 100:2008, 5.1.2)
-    assert "the same weight" in out
-    rows = list(csv.reader(io.StringIO((tmp_path / "out.csv").read_text(encoding="utf-8"))))
-    place = rows[0].index("weight of a piston, each: change of weight, g (− is lighter)")
-    assert {row[place] for row in rows[1:]} == {"0", "-42"}
-
-
 # -- nothing left ---------------------------------------------------------------------------------------
 
 
@@ -194,20 +170,6 @@ def test_what_cannot_turn_or_holds_no_volume_is_no_near_miss() -> None:
 
 def test_what_is_left_has_no_misses() -> None:
     assert combine(candidates(job({"gasket": {"own": {}}}))).nearest == ()
-
-
-def test_none_left_says_what_removed_most_and_the_nearest(tmp_path, capsys) -> None:
-    """0.90 mm of gasket over 0.20 below the deck is 1.10; the engine's own 1.30 makes 1.50."""
-    asked = command.Asked(within=["squish=1.2 to 1.4 mm"])
-    assert command.run(written(tmp_path), asked, system=None, as_json=False) == 1
-    out = " ".join(capsys.readouterr().out.split())
-    assert "What removed most: squish gap outside what is wanted: 1.2 to 1.4 mm (2 of 2)." in out
-    assert out.count("squish gap outside what is wanted: 1.2 to 1.4 mm, by 0.10 mm.") == 2
-    assert command.run(written(tmp_path), asked, system=None, as_json=True) == 1
-    data = json.loads(capsys.readouterr().out)
-    assert data["rows"] == []
-    assert [miss["breaks"][0]["by"] for miss in data["nearest_misses"]] == pytest.approx([1e-4, 1e-4])
-    assert {miss["breaks"][0]["reason"] for miss in data["nearest_misses"]} == {"squish"}
 
 
 @pytest.mark.parametrize(

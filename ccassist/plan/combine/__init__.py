@@ -2,5 +2,5 @@
 
 candidates.py says what is offered, to which engine and how it weighs, aims.py
 what limits and ranks; search.py works the combinations out as arrays, a block
-at a time, and keeps the best; words.py and data.py tell them.
+at a time, and keeps the best.  :mod:`ccassist.report.combine` tells them.
 """

@@ -1,0 +1,382 @@
+"""Combinations of parts, told: the record of what is said of them, and the report made from it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from ccassist.analysis.checks import least_squish
+from ccassist.analysis.results import Survey
+from ccassist.bench.cautions import cautions
+from ccassist.job.tables import as_cell
+from ccassist.job.vocabulary import PART_KINDS, WEIGHTS
+from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
+from ccassist.plan.valves.cam_card import cam_card
+from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items, numbers_text
+from ccassist.report.data import to_csv, value_cells, value_heads
+from ccassist.values.display import Formatter
+from ccassist.values.findings import clean
+from ccassist.values.measured import WITHHELD, Result, Value, ground_of, unsure_texts, withheld
+from ccassist.values.uncertainty import budget
+from ccassist.values.verdict import Verdict, decide
+from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
+from ccassist.vocabulary.record import record
+
+if TYPE_CHECKING:
+    from ccassist.plan.combine.search import Combination, Combined
+
+FIRST = ("static_ratio", "trapped_ratio", "squish")
+THEN = ("clearance_volume", "displacement", "deck_clearance", "mean_piston_speed", "rod_ratio")
+NOT_GIVEN = "not given"
+CAUTIONS = ("contact", "planning")
+NOT_LOOKED_AT = (
+    "pins, journals, bearing widths and dowels match",
+    "valves clear the crown and each other; notches fit the valves",
+    "skirts clear the counterweights, rods clear block, camshaft and pan, at bottom dead centre",
+    "the gasket covers the water and oil holes of this head and block",
+    "crank, rods and pistons can be balanced together",
+)
+NONE_LEFT = "No combination is left: list other parts, or widen what is wanted."
+TOUCHING = "piston and head may touch at this ±"
+NOT_MEASURED = "some figures are not measured: measure the parts before metal is cut"
+NEXT = "Answer what was not looked at here before parts are bought."
+MOST_NAME = 48  # characters of a part's name: so many stand in a line of a narrow window
+MOST_REMARKS = 2  # in the answer
+
+
+@record
+class Refusal:
+    """A reason for which combinations were refused, in words, and how many: each for its gravest reason alone."""
+
+    reason: str
+    text: str
+    combinations: int
+
+
+@record
+class Break:
+    """A rule that a near miss breaks, by how much in SI, and in words."""
+
+    reason: str
+    by: float
+    text: str
+
+
+@record
+class Parts:
+    """One combination.
+
+    Attributes
+    ----------
+    parts : name of each part by its kind.
+    distance : from what is wanted; 0 is on it.
+    values : what is shown and what is wanted, by term.
+    weight_changes : against the engine's own part, by kind.
+    not_given : what would be needed for a term that cannot be worked out.
+    """
+
+    parts: Mapping[str, str]
+    distance: float
+    values: Mapping[str, Value]
+    weight_changes: Mapping[str, Value]
+    not_given: Mapping[str, Sequence[str]]
+
+
+@record
+class Row(Parts):
+    """One that is left, and what its ± leaves open."""
+
+    remarks: Sequence[str]
+
+
+@record
+class Miss(Parts):
+    """One that came near, and every rule that it breaks."""
+
+    breaks: Sequence[Break]
+
+
+@record
+class Combinations:
+    """All that is told of a search; ``nearest_misses`` only where no row is left."""
+
+    combinations: int
+    left: int
+    refused: Sequence[Refusal]
+    rows: Sequence[Row]
+    nearest_misses: Sequence[Miss]
+
+    @property
+    def shown(self) -> Sequence[Parts]:
+        """The rows or, where none is left, the nearest misses."""
+        return self.rows or self.nearest_misses
+
+
+def combinations_of(found: Combined, fmt: Formatter) -> Combinations:
+    """What is told of the combinations found."""
+    aims = found.aims
+    return Combinations(
+        combinations=found.count,
+        left=found.left,
+        refused=[
+            Refusal(reason=reason, text=reason_text(reason, aims), combinations=number)
+            for reason, number in found.refused.items()
+        ],
+        rows=[Row(**_parts(one, aims), remarks=list(remarks_on(one, aims, fmt))) for one in found.best],
+        nearest_misses=[
+            Miss(
+                **_parts(one, aims),
+                breaks=[
+                    Break(reason=rule.reason, by=rule.beyond, text=break_text(rule, aims, fmt))
+                    for rule in broken(one, aims)
+                ],
+            )
+            for one in found.nearest
+        ],
+    )
+
+
+def _parts(one: Combination, aims: Sequence[Aim]) -> dict[str, Any]:
+    keys = dict.fromkeys([*FIRST, *THEN, *sorted(aim.key for aim in aims)])
+    return {
+        "parts": {part.kind: part.name for part in one.parts},
+        "distance": one.distance,
+        "values": {key: one.values[key] for key in keys if key in one.values},
+        "weight_changes": one.weights,
+        "not_given": one.lacking,
+    }
+
+
+def broken(row: Combination, aims: Sequence[Aim]) -> list[Rule]:
+    """Every rule that a combination breaks, by its plain numbers, each reason once."""
+    values = {key: value.nominal for key, value in row.values.items()}
+    return list({rule.reason: rule for rule in refusals(values, aims) if rule.broken}.values())
+
+
+def break_text(rule: Rule, aims: Sequence[Aim], fmt: Formatter) -> str:
+    """A rule broken and by how much, such as "squish gap outside what is wanted: 1.0 to 1.2 mm, by 0.15 mm"."""
+    by = fmt.show(rule.key, rule.beyond, words=False)
+    return f"{clean(reason_text(rule.reason, aims), 200)}, by {by}"
+
+
+def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> Iterator[str]:
+    """Remarks on one row, judged at the unsafe end of each ±, the gravest first."""
+    gap = row.values.get("squish")
+    if gap is not None:
+        if gap.low <= 0:
+            yield TOUCHING
+        elif gap.low < (least := least_squish(row.values)).gap:
+            usual = fmt.show("squish", least.gap)
+            yield f"squish may be under {usual} (usual least with {least.words}, common practice)"
+    for aim in aims:
+        value = row.values.get(aim.key)
+        if aim.limits and value is not None and (verdict := decide(value, aim.band)) is not Verdict.INSIDE:
+            yield f"{term(aim.key).name} {clean(aim.band.raw, 60)}: {verdict.value}"
+    if {v.origin for part in row.parts for v in part.values.values()} - {Origin.MEASURED, Origin.CHOSEN}:
+        yield NOT_MEASURED
+
+
+# The report.
+
+
+def combine_report(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> Report:
+    """The answer first: how many are left and the best of them; then what it rests on."""
+    remarks, first = _remarks(told), list(dict.fromkeys([*FIRST, *(aim.key for aim in aims)]))
+    more: list[Block] = [Heading("More to look at"), *remarks[MOST_REMARKS:]] if remarks[MOST_REMARKS:] else []
+    return Report(
+        title="Combinations of parts",
+        subject="Every combination of the parts on offer, refused or ranked",
+        answer=(*_counts(told, aims), *_best(told, first, survey, fmt), *remarks[:MOST_REMARKS], *_ground(told)),
+        support=(
+            *_asked(told, aims, survey, fmt),
+            *_refused(told),
+            *_further(told, first, fmt),
+            *more,
+            Heading("Not looked at here"),
+            Text("Answer each before parts are bought."),
+            *items(NOT_LOOKED_AT),
+            Heading("Cautions"),
+            *items(cautions(CAUTIONS[1:])),
+        ),
+    )
+
+
+def _counts(told: Combinations, aims: Sequence[Aim]) -> Iterator[Block]:
+    """How many there are, what removed most of them, and how the rest is ordered."""
+    refused = told.combinations - told.left
+    yield Text(f"{told.combinations} combinations, {refused} refused, {told.left} left.", strong=True)
+    if not told.rows:
+        yield Text(NONE_LEFT, strong=True)
+    if told.refused:
+        most = told.refused[0]
+        yield Text(f"What removed most: {clean(most.text, 200)} ({most.combinations} of {told.combinations}).")
+    if told.rows:
+        ranked = [f"{term(aim.key).name} {clean(aim.band.raw, 60)}" for aim in aims if aim.ranks]
+        nearest = f"The nearest to {' and '.join(ranked)} first."
+        yield Text(nearest if ranked else "In the order of the lists: nothing to rank by.")
+    elif told.nearest_misses:
+        yield Text("Nearest misses, none of which is what was asked for:")
+
+
+def _best(told: Combinations, first: Sequence[str], survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """The ranked rows, or the nearest misses with what each breaks."""
+    rows = told.shown
+    if not rows:
+        return
+    varied = [kind for kind in rows[0].parts if len(survey.offered[kind]) > 1]
+    keys = [key for key in first if any(key in row.values for row in rows)]
+    yield Table(
+        head=("", *varied, *(term(key).name for key in keys)),
+        rows=tuple(
+            (str(number), *(clean(row.parts[kind], MOST_NAME) for kind in varied), *_cells(row, keys, fmt))
+            for number, row in enumerate(rows, 1)
+        ),
+        names=tuple(range(1, 1 + len(varied))),
+        long=True,
+    )
+    for number, miss in enumerate(told.nearest_misses, 1):
+        yield Text(f"breaks: {'; '.join(one.text for one in miss.breaks)}.", mark=str(number))
+
+
+def _cells(row: Parts, keys: Sequence[str], fmt: Formatter) -> list[str]:
+    return [fmt.value(row.values[key]) if key in row.values else NOT_GIVEN for key in keys]
+
+
+def _remarks(told: Combinations) -> list[Text]:
+    """What the ± leaves open, each once with the rows that it is on; the gravest first."""
+    said: dict[str, list[int]] = {}
+    for number, row in enumerate(told.rows, 1):
+        for remark in row.remarks:
+            said.setdefault(remark, []).append(number)
+    return [
+        Text(f"{words}: row{'s' if len(rows) > 1 else ''} {numbers_text(rows)}.", LOOK)
+        for words, rows in sorted(said.items(), key=lambda one: (one[0] == NOT_MEASURED) - (one[0] == TOUCHING))
+    ]
+
+
+def _ground(told: Combinations) -> Iterator[Block]:
+    """What makes most of the ± of the ratio, or what 95 % waits for; a caution, and what to do next."""
+    ratios = _results(told, FIRST[:1])
+    for _, value in withheld(ratios):
+        yield Text(f"{WITHHELD} first {clean(ground_of(value.number).guesses[0].cause.remedy, 200)}.")
+    if ratios and not withheld(ratios):
+        yield Text(_largest(ratios[0][1]))
+    if told.shown:
+        yield from map(Text, cautions(CAUTIONS[:1]))
+        yield Text(NEXT)
+
+
+def _largest(value: Value) -> str:
+    """What makes most of the ± of row 1."""
+    made = budget(value.number)
+    whose = f"the ± of row 1's {term(value.key).name}"
+    if not made or math.isnan(made[0].share):
+        return f"Of {whose} nothing is known." if made else f"Nothing makes {whose}: every figure is taken as exact."
+    return f"Largest cause of {whose}: {clean(made[0].cause.name, 160)}, {100 * made[0].share:.0f} %."
+
+
+def _results(told: Combinations, keys: Sequence[str]) -> list[Result]:
+    """The results of the rows left, each with the row it is of, in words."""
+    return [(f"row {n}", row.values[key]) for key in keys for n, row in enumerate(told.rows, 1) if key in row.values]
+
+
+def _asked(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """What is on offer, what is wanted, and what is the same in every row."""
+    yield Heading("What was asked")
+    yield from items(
+        f"{kind}: {', '.join(clean(name, MOST_NAME) for name in options)}" for kind, options in survey.offered.items()
+    )
+    yield Heading("Wanted", 2)
+    for aim in aims:
+        kept = " and ".join(said for said, holds in (("kept to", aim.limits), ("ranks the rows", aim.ranks)) if holds)
+        yield from items([f"{term(aim.key).name} {clean(aim.band.raw, 60)}" + (f": {kept}" if kept else "")])
+    if not aims:
+        yield Text("Nothing: the order is that of the lists.")
+    if told.shown:
+        yield from map(Text, _fixed(told.shown, survey, fmt))
+
+
+def _fixed(rows: Sequence[Parts], survey: Survey, fmt: Formatter) -> Iterator[str]:
+    """What is the same in every row."""
+    alone = [f"{kind} {clean(name, 40)}" for kind, name in rows[0].parts.items() if len(survey.offered[kind]) == 1]
+    if alone:
+        yield f"In every row: {', '.join(alone)}."
+    several = " (means of all cylinders)" if len(survey.cylinders) > 1 else ""
+    choices = survey.cylinders[0].choices
+    yield (
+        f"Everything else is as the engine{several}; crevice {'counted' if choices.crevice else 'not counted'}, "
+        f"chamfer {'counted' if choices.chamfer else 'not counted'}."
+    )
+    if any("trapped_ratio" in row.values for row in rows):
+        card = cam_card(survey)
+        assert card.intake_closing is not None
+        phased = "; phasing, which moves it, is not in it" if card.phased("intake") else ""
+        closing = fmt.value(card.intake_closing)
+        yield f"Trapped ratio: geometry alone, at intake closing {closing}, read {card.lift_basis}{phased}."
+
+
+def _refused(told: Combinations) -> Iterator[Block]:
+    yield Heading("Refused")
+    if not told.refused:
+        yield Text("None.")
+        return
+    yield Text("Each is counted once, for its gravest reason.")
+    yield from (Text(clean(one.text, 200), mark=str(one.combinations)) for one in told.refused)
+
+
+def _further(told: Combinations, first: Sequence[str], fmt: Formatter) -> Iterator[Block]:
+    """The rest of each row's figures by its number: what else is wanted among them, and changes of weight."""
+    rows = told.shown
+    keys = list(dict.fromkeys(key for row in rows for key in row.values if key not in first))
+    heavy = [kind for kind in WEIGHTS if any(_changed(row, kind) for row in rows)]
+    if not keys and not heavy:
+        return
+    yield Heading("The same rows: what else follows")
+    yield Table(
+        head=("", *(term(key).name for key in keys), *map(weight_heading, heavy)),
+        rows=tuple(
+            (str(number), *_cells(row, keys, fmt), *(_weight_cell(row, kind, fmt) for kind in heavy))
+            for number, row in enumerate(rows, 1)
+        ),
+    )
+    yield from map(Text, unsure_texts(_results(told, [*first, *keys]), fmt))
+
+
+def _changed(row: Parts, kind: str) -> bool:
+    return kind in row.weight_changes and row.weight_changes[kind].nominal != 0
+
+
+def _weight_cell(row: Parts, kind: str, fmt: Formatter) -> str:
+    """The change of weight of one part, such as "34.0 g lighter"."""
+    change = row.weight_changes.get(kind)
+    return NOT_GIVEN if change is None else fmt.value(change)
+
+
+def weight_heading(kind: str) -> str:
+    """Heading of the column of a kind of part."""
+    return f"{term(WEIGHTS[kind]).name}, each" if kind != "crank" else term(WEIGHTS[kind]).name
+
+
+# Comma-separated values.
+
+
+def as_csv(told: Combinations, fmt: Formatter) -> str:
+    """The rows in the units shown; signed numbers, their meaning in the heading."""
+    kinds = list(told.rows[0].parts) if told.rows else []
+    keys = list(dict.fromkeys(key for row in told.rows for key in row.values))
+    weights = list(dict.fromkeys(kind for row in told.rows for kind in row.weight_changes))
+    heads = [value_heads(key, fmt) for key in keys]
+    heads += [value_heads("weight_change", fmt, weight_heading(kind)) for kind in weights]
+    lines = []
+    for number, row in enumerate(told.rows, 1):
+        values = [*map(row.values.get, keys), *map(row.weight_changes.get, weights)]
+        cells = [cell for value in values for cell in value_cells(value, fmt)]
+        lines.append([number, *map(as_cell, row.parts.values()), *cells])
+    return to_csv(["rank", *kinds, *(one for pair in heads for one in pair)], lines)
+
+
+def is_combinations(head: Sequence[str]) -> bool:
+    """Whether the first line of a table is one that :func:`as_csv` writes."""
+    return head[:1] == ["rank"] and all(cell in PART_KINDS for cell in head[1:2])
