@@ -12,4 +12,5 @@ model.py                       which relations join what is known to what is wan
 cam.py                         the cam card, and valve lift against crank angle
 valve_room.py                  the valve against the piston
 crown_shapes.py, skim.py       volumes of dishes, domes and pockets; what a cut of the head takes
+pocket_cut.py                  what pockets take of a crown with a dish or dome, and of one another
 """

@@ -17,7 +17,9 @@ PLACED = 'valve_pockets = "over the valves"'
 LENGTHS = {"dome_diameter": 60e-3, "dome_top": 42e-3}
 
 
-def parts(shape: str, height: float, **sizes: float) -> dict[str, float]:
+def parts(
+    shape: str, height: float, *, land: float | None = 90e-3, bore: float | None = None, **sizes: float
+) -> dict[str, float]:
     """What dome and one pocket do to the space [m³]; sizes of the pocket in mm and deg."""
     made = {"pocket_diameter": 16.0, "pocket_depth": 1.5, "pocket_tilt": 0.0, "pocket_offset": 0.0, **sizes}
     si = {key: radians(one) if key == "pocket_tilt" else one * 1e-3 for key, one in made.items()}
@@ -27,7 +29,7 @@ def parts(shape: str, height: float, **sizes: float) -> dict[str, float]:
         name: {key: Value(key=key, number=one, origin="asked", how="") for key, one in section.items()}
         for name, section in stated.items()
     }
-    return dict(crown_of(values, shape, None, 90e-3).hollow)
+    return dict(crown_of(values, shape, None, land, bore).hollow)
 
 
 class TestVolume:
@@ -49,6 +51,14 @@ class TestVolume:
     def test_beside_the_dome_it_takes_nothing_of_it(self) -> None:
         found = parts("dome with sloped sides", 6e-3, pocket_offset=36.0, pocket_diameter=10.0)["intake pockets"]
         assert found * 1e9 == pytest.approx(pi / 4 * 10**2 * 1.5, rel=3e-3)
+
+    def test_nothing_beyond_the_land_counts_nor_beyond_the_bore_where_no_land_is_stated(self) -> None:
+        over = {"pocket_offset": 40.0, "pocket_diameter": 20.0, "pocket_tilt": 8.0}
+        by_land, by_bore, neither = (
+            parts("ball dome", 6e-3, land=land, bore=bore, **over)["intake pockets"]
+            for land, bore in ((90e-3, 91e-3), (None, 90e-3), (None, None))
+        )
+        assert by_land == by_bore < 0.9 * neither
 
 
 @pytest.mark.parametrize("crown", [DOME, BALL])

@@ -10,8 +10,9 @@ import pytest
 from scipy.integrate import dblquad
 
 from ccassist.analysis.results import survey
+from ccassist.engine.pocket_cut import Bare
 from ccassist.job.file import load, parse_job
-from ccassist.plan.piston.crown import Pocket, cut_from
+from ccassist.plan.piston.crown import Pocket
 from ccassist.plan.piston.mistakes import mistakes
 from ccassist.plan.piston.order import Order, order_of
 from ccassist.plan.piston.specification import RATIO, Specification, specify
@@ -311,7 +312,7 @@ class TestPocketInADish:
     def test_what_lies_outside_the_dish(self, tilt: float) -> None:
         one = Pocket(count=1, radius=0.017, tilt=radians(tilt), depth=0.004, offset=0.02)
         radius, depth = 0.030, 0.002
-        found = cut_from(one, lambda away: depth * (away < radius))
+        found = one.taken(Bare(depth=depth, radius=radius))
         if tilt:  # no closed form: less than the pocket, more than what stands above the dish's floor
             assert one.volume - pi * radius**2 * depth < found < one.volume
             return

@@ -1,18 +1,18 @@
 """The crown to be cut: the shape asked for, its volume, and the one dimension left open that makes it right.
 
 Volumes add space where positive.  The depth of a pocket counts from the crown
-flat; where its place is known, what it shares with a dish is counted once, and
-what it takes away of a dome is counted too.
+flat; where its place is known, what it shares with a dish is counted once, what
+it takes away of a dome is counted too, and nothing beyond the edge of the crown.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from math import cos, inf, sin, tan
-from typing import Any
+from math import cos, inf, sin
 
 from ccassist.engine import crown_shapes as shapes
+from ccassist.engine.pocket_cut import Bare, Cut, cut_volumes
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 from ccassist.values.numerics import NoBracket, bracket, root
@@ -24,7 +24,6 @@ from ccassist.vocabulary.units import conversion
 
 KINDS = ("intake", "exhaust")
 NEEDED = ("pocket_diameter", "pocket_depth")
-_STRIPS = 400  # each way across a pocket; the shared space comes out to about a thousandth
 
 
 @record
@@ -45,9 +44,17 @@ class Pocket:
     @property
     def volume(self) -> float:
         """Volume of one below the crown flat and within its edge, SI."""
-        if self.reach is not None and self.reach > self.edge:
-            return cut_from(self, lambda away: 0.0 * away)
-        return shapes.pocket(radius=self.radius, tilt=self.tilt, depth=self.depth)
+        return self.taken(Bare(edge=self.edge))
+
+    def taken(self, bare: Bare) -> float:
+        """What one takes of a crown, SI; where its place is not stated, what lies below the crown flat."""
+        if self.offset is None:
+            return shapes.pocket(radius=self.radius, tilt=self.tilt, depth=self.depth)
+        return sum(cut_volumes([self._cut(self.offset)], bare))
+
+    def _cut(self, x: float) -> Cut:
+        """The stem leans outward going up, so the floor is deepest on the side away from the bore axis."""
+        return Cut(radius=self.radius, tilt=self.tilt, floor=self.depth * cos(self.tilt), x=x)
 
     @property
     def deepest(self) -> float:
@@ -82,35 +89,6 @@ def pockets_of(stated: Mapping[str, Mapping[str, Value]]) -> tuple[dict[str, Poc
         if one.count:
             found[kind] = one
     return found, tuple(faults)
-
-
-def cut_from(pocket: Pocket, crown: Callable[[Any], Any], height: float = 0.0) -> float:
-    """Volume that a pocket cuts from a crown: what a dish left, and what stands up as a dome with it, SI.
-
-    Columns over a fine grid of the crown flat: of each, the part inside the
-    tilted cylinder, above its floor and below the crown.  ``crown`` gives the
-    depths below the flat at distances (array, m) from the bore axis, negative
-    in a dome, whose most is ``height``.  The stem leans outward going up, so
-    the floor is deepest on the side away from the bore axis.
-    """
-    import numpy as np
-
-    assert pocket.offset is not None
-    r, c, s = pocket.radius, cos(pocket.tilt), sin(pocket.tilt)
-    half = r / c + (pocket.deepest + height) * tan(pocket.tilt)  # along the lean nothing of it is farther from there
-    middles = (np.arange(_STRIPS) + 0.5) / _STRIPS * 2 - 1
-    x, y = np.meshgrid(half * middles, r * middles)
-    chord = np.sqrt(r**2 - y**2)
-    floor_middle = pocket.depth * c
-    high = floor_middle + x * s / c
-    if s > 1e-9:
-        low = floor_middle - (chord + x * c) / s
-        high = np.minimum(high, floor_middle + (chord - x * c) / s)
-    else:
-        low, high = np.full_like(x, -inf), np.where(abs(x) <= chord, high, -inf)
-    away = np.hypot(pocket.offset + x, y)
-    kept = np.where(away <= pocket.edge, np.maximum(high - np.maximum(low, crown(away)), 0.0), 0.0)
-    return float(kept.sum() * (2 * half / _STRIPS) * (2 * r / _STRIPS))
 
 
 DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
@@ -150,7 +128,13 @@ class Crown:
         return max([self.sizes.get("dish_depth", 0.0), *(p.deepest for p in self.pockets.values())])
 
 
-def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: float | None, land: float | None) -> Crown:
+def crown_of(
+    stated: Mapping[str, Mapping[str, Value]],
+    shape: str,
+    wanted: float | None,
+    land: float | None,
+    bore: float | None = None,
+) -> Crown:
     """The crown from what is stated.
 
     Parameters
@@ -158,12 +142,14 @@ def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: floa
     stated : the sections of the order by their name.
     shape : the word of the shape, "" where none is stated.
     wanted : net crown volume to be met, SI; None where it is not known.
-    land : top-land diameter, SI; a squish band is measured from it, and pockets end at it.
+    land : top-land diameter, SI; a squish band is measured from it, and the crown ends at it.
+    bore : SI; where the land is not known, nothing of the crown can lie beyond it.
     """
     sizes = {key: value.nominal for key, value in stated.get("order.crown", {}).items()}
     pockets, faults = pockets_of(stated)
-    if land is not None:
-        pockets = {kind: replace(one, edge=land / 2) for kind, one in pockets.items()}
+    ends = land or bore
+    edge = inf if ends is None else ends / 2
+    pockets = {kind: replace(one, edge=edge) for kind, one in pockets.items()}
     if "squish_band" in sizes and "dish_diameter" not in sizes:
         if land is None:
             faults = (*faults, f"the {term('squish_band').name} is measured from the land: state the land diameter")
@@ -176,7 +162,7 @@ def crown_of(stated: Mapping[str, Mapping[str, Value]], shape: str, wanted: floa
     if faults or not shape:
         return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=faults)
     try:
-        return _made(shape, sizes, pockets, wanted)
+        return _made(_Drawn(shape=shape, sizes=sizes, pockets=pockets, edge=edge), wanted)
     except ValueError as wrong:
         return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=(str(wrong),))
 
@@ -188,159 +174,132 @@ def needed(shape: str) -> tuple[str, ...]:
     return {"dome with sloped sides": ("dome_diameter", "dome_top"), "ball dome": ("dome_diameter",)}.get(shape, ())
 
 
-def _made(shape: str, sizes: dict[str, float], pockets: Mapping[str, Pocket], wanted: float | None) -> Crown:
+@record
+class _Drawn:
+    """A shape with its sizes and its pockets, and the radius at which it ends, SI."""
+
+    shape: str
+    sizes: Mapping[str, float]
+    pockets: Mapping[str, Pocket]
+    edge: float
+
+    @property
+    def bare(self) -> Bare:
+        """The crown without its pockets."""
+        size, ball = self.sizes.get, "ball" in self.shape
+        if self.shape in DISHES:
+            corner = 0.0 if ball else size("dish_corner", 0.0)
+            radius = self.sizes["dish_diameter"] / 2
+            return Bare(depth=self.sizes["dish_depth"], radius=radius, corner=corner, ball=ball, edge=self.edge)
+        if self.shape in DOMES:
+            radius, top = self.sizes["dome_diameter"] / 2, size("dome_top", 0.0) / 2
+            return Bare(depth=-self.sizes["dome_height"], radius=radius, top=top, ball=ball, edge=self.edge)
+        return Bare(edge=self.edge)
+
+    @property
+    def parts(self) -> dict[str, float]:
+        """What dish or dome and the pockets each add, SI."""
+        bare, parts = self.bare, dict[str, float]()
+        if self.shape in (*DISHES, *DOMES):
+            parts["dish" if self.shape in DISHES else "dome"] = bare.volume
+        for name, one in self.pockets.items():
+            parts[f"{name} pockets"] = one.count * one.taken(bare)
+        return parts
+
+    @property
+    def net(self) -> float:
+        """The net volume, SI."""
+        return sum(self.parts.values())
+
+    @property
+    def alone(self) -> float:
+        """What the pockets add in a crown that is flat but for them, SI."""
+        return replace(self, shape="flat").net
+
+    @property
+    def plain(self) -> bool:
+        """Whether dish or dome and pockets share nothing that is known of, and the whole of it lies on the crown."""
+        across = self.sizes["dish_diameter" if self.shape in DISHES else "dome_diameter"]
+        return across <= 2 * self.edge and all(one.offset is None for one in self.pockets.values())
+
+    def at(self, key: str, size: float) -> _Drawn:
+        """The same with another size."""
+        return replace(self, sizes={**self.sizes, key: size})
+
+
+def _made(drawn: _Drawn, wanted: float | None) -> Crown:
     """The shape with all its sizes; the open one worked out from the volume wanted."""
-    open_size = "dish_depth" if shape in DISHES else "dome_height" if shape in DOMES else ""
+    open_size = "dish_depth" if drawn.shape in DISHES else "dome_height" if drawn.shape in DOMES else ""
     solved = ""
-    if open_size and open_size not in sizes:
+    if open_size and open_size not in drawn.sizes:
         if wanted is None:
             raise ValueError(f"the {term(open_size).name} can only be worked out once the crown volume is known")
-        sizes = {**sizes, open_size: _open_size(shape, sizes, pockets, wanted)}
+        drawn = drawn.at(open_size, (_depth if drawn.shape in DISHES else _height)(drawn, wanted))
         solved = open_size
-    return Crown(shape=shape, sizes=sizes, solved=solved, pockets=pockets, hollow=_parts(shape, sizes, pockets))
+    return Crown(shape=drawn.shape, sizes=drawn.sizes, solved=solved, pockets=drawn.pockets, hollow=drawn.parts)
 
 
-def _parts(shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket]) -> dict[str, float]:
-    """What dish or dome and the pockets each add, SI."""
-    parts: dict[str, float] = {}
-    if shape in DISHES:
-        parts["dish"] = _dish(shape, sizes)
-    elif shape in DOMES:
-        parts["dome"] = -_dome(shape, sizes)
-    for name, one in pockets.items():
-        parts[f"{name} pockets"] = one.count * _pocket(one, shape, sizes)
-    return parts
-
-
-def _pocket(one: Pocket, shape: str, sizes: Mapping[str, float]) -> float:
-    """What one pocket adds beside a dish, or through a dome; below the crown flat alone where its place is not said."""
-    if one.offset is None or shape not in (*DISHES, *DOMES):
-        return one.volume
-    if shape in DISHES:
-        return cut_from(one, _DishFloor(shape=shape, sizes=sizes))
-    return cut_from(one, _DomeTop(shape=shape, sizes=sizes), sizes["dome_height"])
-
-
-def _dish(shape: str, sizes: Mapping[str, float]) -> float:
-    radius, depth = sizes["dish_diameter"] / 2, sizes["dish_depth"]
-    if shape == "ball-cut dish":
-        return shapes.cap(radius=radius, height=depth)
-    return shapes.flat_dish(radius=radius, depth=depth, corner=sizes.get("dish_corner", 0.0))
-
-
-def _dome(shape: str, sizes: Mapping[str, float]) -> float:
-    radius, height = sizes["dome_diameter"] / 2, sizes["dome_height"]
-    if shape == "ball dome":
-        return shapes.cap(radius=radius, height=height)
-    return shapes.frustum(base=radius, top=sizes["dome_top"] / 2, height=height)
-
-
-def _open_size(shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float) -> float:
-    """Depth of the dish or height of the dome that brings the net volume to what is wanted."""
-    alone = sum(one.count * one.volume for one in pockets.values())
-    placed = any(one.offset is not None for one in pockets.values())
-    if shape in DOMES:
-        if alone - wanted <= 0:
-            raise ValueError("the pockets alone do not add what is wanted: no dome is needed, but a dish")
-        height = _dome_height(shape, sizes, alone - wanted)
-        return _height_beside_pockets(shape, sizes, pockets, wanted, height) if placed else height
+def _depth(drawn: _Drawn, wanted: float) -> float:
+    """Depth of the dish that brings the net volume to what is wanted: it grows with the depth, so that there is one."""
     if wanted <= 0:
         flat = "what is wanted is flat, and a dish is drawn"
         raise ValueError("what is wanted takes space: that is a dome, not a dish" if wanted else flat)
-    if not placed:
-        if wanted - alone <= 0:
+    if drawn.plain:
+        if wanted - drawn.alone <= 0:
             raise ValueError("the pockets alone add more than is wanted: no dish is left, a dome would be needed")
-        return _dish_depth(shape, sizes, wanted - alone)
-    return _depth_beside_pockets(shape, sizes, pockets, wanted)
-
-
-def _dish_depth(shape: str, sizes: Mapping[str, float], volume: float) -> float:
-    radius = sizes["dish_diameter"] / 2
-    if shape == "ball-cut dish":
-        return shapes.cap_height(volume, radius=radius)
-    return shapes.flat_dish_depth(volume, radius=radius, corner=sizes.get("dish_corner", 0.0))
-
-
-def _dome_height(shape: str, sizes: Mapping[str, float], volume: float) -> float:
-    radius = sizes["dome_diameter"] / 2
-    if shape == "ball dome":
-        return shapes.cap_height(volume, radius=radius)
-    return shapes.frustum_height(volume, base=radius, top=sizes["dome_top"] / 2)
-
-
-def _depth_beside_pockets(
-    shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float
-) -> float:
-    """The same where dish and pockets share space: the net volume grows with the depth, so that there is one."""
+        return _dish_depth(drawn, wanted - drawn.alone)
 
     def over(depth: float) -> float:
-        return sum(_parts(shape, {**sizes, "dish_depth": depth}, pockets).values()) - wanted
+        return drawn.at("dish_depth", depth).net - wanted
 
-    low, high = max(sizes.get("dish_corner", 0.0), 1e-6), _dish_depth(shape, sizes, wanted)
-    if over(low) >= 0:
+    least = max(drawn.sizes.get("dish_corner", 0.0), 1e-6)
+    if over(least) >= 0:
         raise ValueError("the pockets with the shallowest dish add more than is wanted")
-    return root(over, low, high) if over(high) > 0 else high
+    return _brought_to(over, max(_dish_depth(drawn, wanted), least), least, drawn.sizes["dish_diameter"])
 
 
-def _height_beside_pockets(
-    shape: str, sizes: Mapping[str, float], pockets: Mapping[str, Pocket], wanted: float, least: float
-) -> float:
-    """The height of a dome that pockets cut into: it takes more space the higher it is, so that there is one.
-
-    ``least`` : the height that would do if they took nothing of it.
-    """
+def _height(drawn: _Drawn, wanted: float) -> float:
+    """Height of the dome that does so: it takes more space the higher it is, whatever pockets cut into it."""
+    if drawn.alone - wanted <= 0:
+        raise ValueError("the pockets alone do not add what is wanted: no dome is needed, but a dish")
+    least = _dome_height(drawn, drawn.alone - wanted)
+    if drawn.plain:
+        return least
 
     def over(height: float) -> float:
-        return sum(_parts(shape, {**sizes, "dome_height": height}, pockets).values()) - wanted
+        return drawn.at("dome_height", height).net - wanted
 
     if over(least) <= 0:
         return least
     try:
-        return root(over, *bracket(over, least, 1.5 * least, factor=1.5, most=sizes["dome_diameter"]))
+        return root(over, *bracket(over, least, 1.5 * least, factor=1.5, most=drawn.sizes["dome_diameter"]))
     except NoBracket:
         wrong = "the pockets take so much of the dome that no height makes up for it: a wider one"
         raise ValueError(wrong) from None
 
 
-@record
-class _DomeTop:
-    """How deep below the crown flat the top of a dome lies at a distance from the bore axis: above it, so negative."""
-
-    shape: str
-    sizes: Mapping[str, float]
-
-    def __call__(self, away: Any) -> Any:
-        """Depths below the crown flat, SI; nothing beyond its foot."""
-        import numpy as np
-
-        radius, height = self.sizes["dome_diameter"] / 2, self.sizes["dome_height"]
-        if self.shape == "ball dome":
-            ball = (radius**2 + height**2) / (2 * height)
-            return ball - height - np.sqrt(ball**2 - np.minimum(away, radius) ** 2)
-        top = self.sizes["dome_top"] / 2
-        side = max(radius - top, 1e-12)  # upright where top and foot are alike
-        return -height * np.clip((radius - away) / side, 0.0, 1.0)
+def _brought_to(over: Callable[[float], float], near: float, least: float, most: float) -> float:
+    """A depth between the least and, where the land cuts the dish, even more than would do without the land."""
+    if over(near) >= 0:
+        return root(over, least, near)
+    try:
+        return root(over, *bracket(over, near, 1.5 * near, factor=1.5, most=most))
+    except NoBracket:
+        raise ValueError("no depth of a dish that the land cuts adds what is wanted: a narrower one") from None
 
 
-@record
-class _DishFloor:
-    """How deep a dish is at a distance from the bore axis."""
+def _dish_depth(drawn: _Drawn, volume: float) -> float:
+    radius = drawn.sizes["dish_diameter"] / 2
+    if drawn.shape == "ball-cut dish":
+        return shapes.cap_height(volume, radius=radius)
+    return shapes.flat_dish_depth(volume, radius=radius, corner=drawn.sizes.get("dish_corner", 0.0))
 
-    shape: str
-    sizes: Mapping[str, float]
 
-    def __call__(self, away: Any) -> Any:
-        """Depths below the crown flat, SI; nothing beyond its edge."""
-        import numpy as np
-
-        radius, depth = self.sizes["dish_diameter"] / 2, self.sizes["dish_depth"]
-        within = np.minimum(away, radius)
-        if self.shape == "ball-cut dish":
-            ball = (radius**2 + depth**2) / (2 * depth)
-            return np.sqrt(ball**2 - within**2) - (ball - depth)
-        corner = self.sizes.get("dish_corner", 0.0)
-        beyond = np.maximum(within - (radius - corner), 0.0)
-        return np.where(away >= radius, 0.0, depth - corner + np.sqrt(np.maximum(corner**2 - beyond**2, 0.0)))
+def _dome_height(drawn: _Drawn, volume: float) -> float:
+    radius = drawn.sizes["dome_diameter"] / 2
+    if drawn.shape == "ball dome":
+        return shapes.cap_height(volume, radius=radius)
+    return shapes.frustum_height(volume, base=radius, top=drawn.sizes["dome_top"] / 2)
 
 
 def hollow_texts(crown: Crown, fmt: Formatter) -> dict[str, str]:

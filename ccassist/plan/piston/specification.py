@@ -255,12 +255,13 @@ def specify(survey: Survey) -> Specification:
     planned = replace(survey, cylinders=tuple(cylinder_of(p.number, {**p.values, **made}, p.choices) for p in places))
     shape = survey.job.said.get("order.crown", {}).get("shape", "")
     land = next((nominal(p.known["land_diameter"]) for p in places if "land_diameter" in p.known), None)
+    bore = min((nominal(p.known["bore"]) for p in places if "bore" in p.known), default=None)
     return Specification(
         survey=survey,
         planned=planned,
         height=height,
         crown=crown,
-        shape=crown_of(survey.stated, shape, crown.value if crown else None, land),
+        shape=crown_of(survey.stated, shape, crown.value if crown else None, land, bore),
         worst=_worst(survey, places, ordered),
         refused=tuple(dict.fromkeys(refused)),
     )

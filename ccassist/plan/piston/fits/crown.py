@@ -91,7 +91,8 @@ def _net(case: Case, section: str, instead: Mapping[str, Value]) -> float | None
     stated = case.spec.survey.stated
     other = {**stated, section: {**stated.get(section, {}), **instead}}
     land = other.get("order", {}).get("land_diameter") or case.first.get("land_diameter")
-    return crown_of(other, case.spec.shape.shape, None, None if land is None else land.nominal).net
+    bore = min((nominal(size) for size in case.all("bore")), default=None)
+    return crown_of(other, case.spec.shape.shape, None, None if land is None else land.nominal, bore).net
 
 
 def pockets(case: Case) -> Iterator[Told]:
