@@ -208,3 +208,12 @@ def test_what_is_stated_and_asked_about_is_not_asked_again_of_what_follows(key: 
 def test_what_cannot_be_is_an_error_though_its_input_was_asked_about() -> None:
     wide = found(cylinders=1, bore="310.2 mm, measured", land_diameter="310.9 mm, measured")
     assert "impossible-result" in {f.code for f in wide}
+
+
+@pytest.mark.parametrize("gasket", ["0 cc", "5.1 cc"])
+def test_what_cannot_be_is_said_whatever_was_asked_of_what_it_comes_from(gasket: str) -> None:
+    """A question about one of its inputs, or about a step between, never hides a clearance below nothing."""
+    dome = {"crown_volume": "dome 41 +/- 0.2 cc, measured", "gasket_volume": f"{gasket}, measured"}
+    errors = [f for f in found(cylinders=1, **dome) if f.level is Level.ERROR]
+    assert [f.code for f in errors] == ["impossible-result"]
+    assert "no clearance volume can be −" in errors[0].wrong

@@ -62,6 +62,7 @@ def _outside(value: float, ends: tuple[float, float]) -> bool:
 
 
 def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
+    refused: set[str] = set()
     remarked: set[str] = set()
     asked = {
         key for key, value in cylinder.values.items() if value.raw and _outside(value.nominal, term(key).plausible)
@@ -70,14 +71,19 @@ def _of_cylinder(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding
         value = cylinder.values.get(step.gives)
         if value is None or value.origin != Origin.COMPUTED:
             continue
-        if remarked & set(step.needs):
-            remarked.add(step.gives)
+        if refused & set(step.needs):
+            refused.add(step.gives)
             continue
         origin = _origin(step.gives, step.needs, cylinder, survey.fmt)
         one = out_of_range(step.gives, value.nominal, survey.fmt, origin)
-        if one is not None:
+        doubted = bool(remarked & set(step.needs))
+        if one is not None or doubted:
             remarked.add(step.gives)
-        if one is not None and not (one.asks and asked & {*cylinder.model.inputs_of(step.gives)}):
+        if one is not None and not one.asks:  # what cannot be is said, whatever was asked of what it comes from
+            refused.add(step.gives)
+        elif doubted or asked & {*cylinder.model.inputs_of(step.gives)}:
+            continue
+        if one is not None:
             line = line_of(cylinder, cylinder.model.inputs_of(step.gives), survey)
             yield one.at(place=f"cylinder {cylinder.number}", line=line)
 

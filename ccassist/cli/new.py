@@ -131,13 +131,15 @@ class Answers:
     def _cylinders(self, given: int | None) -> int:
         if given is not None:
             with placed("--cylinders"):
-                return _count(str(given))
+                return whole_number(str(given))
         if not self.ask:
             raise InputError(
                 error("missing-value", "the number of cylinders (or chambers) is not given", right="--cylinders 4")
             )
         while True:
-            count = self._put("Cylinders", "How many cylinders, or chambers on the bench. This one is needed.", _count)
+            count = self._put(
+                "Cylinders", "How many cylinders, or chambers on the bench. This one is needed.", whole_number
+            )
             if count is not None:
                 return count
 
@@ -206,7 +208,13 @@ def _word(options: tuple[str, ...]) -> Callable[[str], str]:
     return check
 
 
-def _count(text: str) -> int:
+def whole_number(text: str) -> int:
+    """A number of cylinders.
+
+    Raises
+    ------
+    InputError : it is none that an engine has.
+    """
     low, high = (int(end) for end in TERMS["cylinders"].possible)
     if not (text.isascii() and text.isdecimal() and low <= int(text[:6]) <= high and len(text) < 6):
         raise InputError(

@@ -13,6 +13,7 @@ from itertools import product
 from typing import Any
 
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.plausibility import out_of_range
 from ccassist.analysis.results import Survey, sound_survey
 from ccassist.analysis.sums import addition, guarded, printed
 from ccassist.job.file import parse_job
@@ -21,7 +22,7 @@ from ccassist.plan.solved.found import Found, solved
 from ccassist.values.asking import with_sign, with_unit
 from ccassist.values.display import Formatter, formatter, two_text
 from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
-from ccassist.values.measured import ground_of, guessed_names, values_to_dict
+from ccassist.values.measured import Ground, ground_of, guessed_names, values_to_dict
 from ccassist.values.pint_bridge import Written, as_text, is_pint
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Meant, nearest, term
@@ -29,7 +30,7 @@ from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import in_unit
 
-RATIO, DYNAMIC = "static_ratio", "trapped_ratio"
+RATIO, DYNAMIC, SQUISH = "static_ratio", "trapped_ratio", "squish"
 # What is said -> the term, and the word of sign that the key itself says.
 KEYS: dict[str, Meant] = {
     "bore": Meant(term=term("bore")),
@@ -98,7 +99,15 @@ class QuickRatio:
     @property
     def noticed(self) -> tuple[Finding, ...]:
         """What is worth saying of it; that nobody said where the dimensions come from is said of the ±."""
-        return tuple(_of_a_key(f, self.said) for f in self.survey.findings if f.code not in _OF_A_FILE)
+        found = [_of_a_key(f, self.said) for f in self.survey.findings if f.code not in _OF_A_FILE]
+        unusual = self.answer and out_of_range(RATIO, parse(self.said[WANTED], RATIO).value, self.survey.fmt)
+        return (unusual, *found) if unusual else tuple(found)
+
+    @property
+    def doubts(self) -> tuple[Finding, ...]:
+        """As noticed, with what is doubtful of the answer before it."""
+        found = self.answer.answer.findings if self.answer and self.answer.answer else ()
+        return (*found, *self.noticed)
 
     @property
     def cylinder(self) -> Cylinder:
@@ -195,6 +204,7 @@ def _one(said: Said, system: str) -> QuickRatio:
     if unknown is None:
         return QuickRatio(said=said, survey=survey, taken=tuple(taken))
     with placed(WANTED):
+        parse(said[WANTED], RATIO, system=system)
         (found,) = solved(survey, unknown, {RATIO: said[WANTED]}, system=system)
     if found.answer is None:
         raise NotPossible(f"{WANTED}={clean(said[WANTED], 40)}: {found.reason}")
@@ -279,8 +289,20 @@ def checked(key: str, text: str, system: str) -> str:
     ------
     InputError : it is not understood, or says another sign than its key.
     """
+    if key == WANTED:
+        return parse(text.strip(), RATIO, system=system).raw
     one = KEYS[key]
-    return with_unit(with_sign(text.strip(), one), one.term.key, system=system)
+    try:
+        return with_unit(with_sign(text.strip(), one), one.term.key, system=system)
+    except InputError as fault:
+        raise InputError([_as_typed(f, key, text) for f in fault.findings]) from None
+
+
+def _as_typed(finding: Finding, key: str, text: str) -> Finding:
+    """The fault of what was typed, not of what the key made of it, and with the key that says no sign."""
+    wanted = KEYS[key].term.key
+    free = next(one for one, meant in KEYS.items() if meant.term.key == wanted and not meant.says)
+    return replace(finding, read=finding.read and text, right=finding.right.replace(f'"{wanted}"', f'"{free}"'))
 
 
 def _added(keys: Sequence[str], said: Said, system: str) -> str:
@@ -308,6 +330,9 @@ def _taken(said: Said) -> Iterator[str]:
     """What nobody said, and what was taken for it."""
     if "gasket_bore" not in said and "bore" in said:
         yield "gasket bore: taken as the cylinder's bore, but is usually a little larger (gasket_bore=)"
+    for key, other in (("rod", "closing"), ("closing", "rod")):
+        if key in said and other not in said:
+            yield f"dynamic (trapped) ratio: not worked out, {other}= is not given"
     not_counted = [key for key in COUNTED if key not in said]
     if not_counted:
         yield f"not counted: {' and '.join(not_counted)}"
@@ -320,35 +345,47 @@ _OF_A_FILE = ("no-origin", "guesses")
 def _of_a_key(finding: Finding, said: Said) -> Finding:
     """A fault with the key that it is about, instead of its place in a file."""
     name = finding.place.rpartition(".")[2]
-    key = next((key for key in said if key in KEYS and KEYS[key].term.key == name), finding.place)
-    return replace(finding, file="", line=None, place=key)
+    keys = [key for key in said if key in KEYS and KEYS[key].term.key == name]
+    read = said[keys[0]] if finding.read and len(keys) == 1 else finding.read
+    place = "" if finding.place.startswith("cylinder") else finding.place  # there is but one
+    return replace(finding, file="", line=None, place=" and ".join(keys) or place, read=read)
 
 
 # -- what is printed ------------------------------------------------------------------------------------------
 
 
 def lines(one: QuickRatio, fmt: Formatter) -> Iterator[str]:
-    """The ratio first, what it is made of, and what was taken for it."""
+    """What the ratio is made of, what follows with it, and what was taken for it."""
     values = one.cylinder.values
     if one.answer is None:
-        yield f"Static compression ratio {fmt.value(values[RATIO])}"
         yield from _made_of(one.cylinder, fmt)
         if DYNAMIC in values:
             yield (
                 f"Dynamic (trapped) ratio {fmt.value(values[DYNAMIC])}: geometry alone, intake closing "
                 f"{fmt.value(values['intake_closing'])}"
             )
-        if "squish" in values:
-            yield f"Squish: {fmt.value(values['squish'])}"
+        if SQUISH in values:
+            yield f"Squish: {fmt.value(values[SQUISH])}"
     yield from (f"{text[0].upper()}{text[1:]}." for text in one.taken)
     yield from _ground(one)
 
 
+def unvouched(one: QuickRatio) -> bool:
+    """Whether nobody vouches for its ±."""
+    rests = _rests(one)
+    return not rests.sure and not math.isnan(rests.share)
+
+
+def _rests(one: QuickRatio) -> Ground:
+    return ground_of(
+        one.cylinder.values[RATIO].number if one.answer is None else next(iter(one.answer.numbers.values()))[0]
+    )
+
+
 def _ground(one: QuickRatio) -> Iterator[str]:
     """That nobody vouches for the ±, and what to measure first."""
-    number = one.cylinder.values[RATIO].number if one.answer is None else next(iter(one.answer.numbers.values()))[0]
-    rests = ground_of(number)
-    if not rests.sure and not math.isnan(rests.share):
+    if unvouched(one):
+        rests = _rests(one)
         names = guessed_names(row.cause for row in rests.guesses)
         first = rests.guesses[0].cause.remedy.partition(" (")[0]
         yield f"The ± is what is usual of {names}: no 95 % can be said of it. First {first}."
@@ -392,12 +429,19 @@ def _how(key: str, cylinder: Cylinder, fmt: Formatter) -> str:
     return ""
 
 
-def row(one: QuickRatio, keys: Sequence[str], fmt: Formatter) -> list[str]:
-    """One line of the table of several: what varies, and what comes of it."""
+def row(one: QuickRatio, keys: Sequence[str], results: Sequence[str], fmt: Formatter) -> list[str]:
+    """One line of the table of several: what varies, and what comes of it; ``results`` : terms."""
     varied = [one.said[key] for key in keys]
     if one.answer is not None:
         ((unknown, numbers),) = one.answer.numbers.items()
         return [*varied, " or ".join(fmt.number(unknown, number) for number in numbers)]
-    values = one.cylinder.values
-    more = [fmt.value(values[DYNAMIC])] if DYNAMIC in values else []
-    return [*varied, fmt.value(values[RATIO]), *more]
+    return [*varied, *(fmt.value(one.cylinder.values[key]) for key in results)]
+
+
+def of_cases(found: Sequence[QuickRatio], keys: Sequence[str]) -> Iterator[Finding]:
+    """What is doubtful of any of several cases; what is not of all of them says of which; ``keys`` : what varies."""
+    for one in found:
+        case = ", ".join(f"{key}={clean(one.said[key], 40)}" for key in keys)
+        for finding in one.doubts:
+            own = finding.place not in keys and not all(finding in other.doubts for other in found)
+            yield replace(finding, place=case) if own else finding

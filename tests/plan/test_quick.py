@@ -180,6 +180,44 @@ def test_refusals(said: dict[str, str], words: str) -> None:
         ratio(**said)
 
 
+@pytest.mark.parametrize("text", ["0.8", "1", "101", "9 to 10", "at least 9", "nine", "9 cc"])
+def test_a_ratio_that_cannot_be_read_is_refused_under_its_own_name(text: str) -> None:
+    with pytest.raises(InputError, match=r"^ratio: "):
+        ratio(**{k: v for k, v in WHOLE.items() if k != "dish"}, ratio=text)
+
+
+@pytest.mark.parametrize(
+    "said", [{"chamber": "5", "gasket": "0", "dish": "0", "dome": "80"}, {"chamber": "0", "dish": "0", "dome": "30"}]
+)
+def test_no_ratio_of_a_clearance_below_nothing(said: dict[str, str]) -> None:
+    with pytest.raises(InputError, match="no clearance volume can be"):
+        ratio(**{**WHOLE, **said})
+
+
+@pytest.mark.parametrize(
+    ("said", "read", "right"),
+    [
+        ({"below": "0.23 proud"}, "0.23 proud", 'write "deck" with'),
+        ({"below": "-0.23"}, "-0.23", "leave the - out"),
+        ({"dish": "dome 6"}, "dome 6", 'write "crown" with'),
+        ({"dish": "6 mm"}, "6 mm", "cc"),
+    ],
+)
+def test_a_fault_names_what_was_typed_and_keys_of_this_command(said: dict[str, str], read: str, right: str) -> None:
+    with pytest.raises(InputError) as refused:
+        ratio(**{**WHOLE, **said})
+    (one,) = refused.value.findings
+    assert (one.place, one.read) == (next(iter(said)), read)
+    assert right in one.right
+    assert "_" not in one.text()
+
+
+@pytest.mark.parametrize(("one", "other"), [("rod", "closing"), ("closing", "rod")])
+def test_half_of_what_the_dynamic_ratio_needs_is_said_to_be_unused(one: str, other: str) -> None:
+    taken = ratio(**WHOLE, **{one: {"rod": "151.3", "closing": "62"}[one]}).taken
+    assert any(f"not worked out, {other}= is not given" in text for text in taken)
+
+
 def test_a_ratio_that_no_engine_has_is_refused() -> None:
     with pytest.raises((NotPossible, InputError), match="ratio"):
         ratio(bore="83.4", stroke="91.3", chamber="47.6", gasket="1.14", dish="6.4", ratio="0.8")
@@ -238,6 +276,50 @@ class TestCommand:
         first = shop.out.partition("\n\n")[0]
         assert "proud of the deck" in first.splitlines()[0]
         assert "OVERLAP" in first
+
+    @pytest.mark.parametrize("said", [{"below": "2.9"}, {"gasket": "9"}, {"chamber": "7"}])
+    def test_whatever_is_doubtful_stands_under_the_ratio(self, shop: Shop, said: dict[str, str]) -> None:
+        assert shop.run("ratio", *(f"{key}={text}" for key, text in {**WHOLE, **said}.items())) == 0
+        assert shop.out.splitlines()[1].startswith("LOOK")
+
+    def test_an_unusual_ratio_asked_for_is_doubted_at_once(self, shop: Shop) -> None:
+        assert shop.run("ratio", *(one for one in LINE if "dish" not in one), "ratio=40") == 0
+        assert "LOOK  an unusual static compression ratio, 40.00" in shop.out.partition("\n\n")[0]
+
+    def test_a_table_says_which_case_is_doubtful_and_what_varies(self, shop: Shop) -> None:
+        """And that no ± is vouched for, though what each rests on is not the same."""
+        said = [one for one in LINE if not one.startswith(("below", "dish"))]
+        assert shop.run("ratio", *said, "proud=0.2", "proud=1.3", "dish=6", "dish=90") == 0
+        lines = shop.out.splitlines()
+        assert lines[0].split() == ["proud", "dish", "static", "ratio", "squish"]
+        assert any(line.startswith("LOOK  proud=1.3, dish=6: piston and head may touch") for line in lines)
+        assert "95 %" in shop.out
+        assert max(map(len, lines)) <= 80
+
+    def test_a_table_doubts_each_answer(self, shop: Shop) -> None:
+        rest = (one for one in LINE if "below" not in one)
+        assert shop.run("ratio", *rest, "ratio=9.5", "ratio=12") == 0
+        assert "LOOK  ratio=12: " in shop.out
+        assert "OVERLAP" in shop.out
+
+    @pytest.mark.parametrize(
+        "more",
+        [
+            ("--cylinders", "0"),
+            ("--cylinders", "-3"),
+            ("--cylinders", "99"),
+            ("bore=84",),
+            ("--save", "there.toml"),
+            ("--save", "."),
+        ],
+    )
+    def test_what_cannot_be_saved_is_refused_before_anything(self, shop: Shop, more: tuple[str, ...]) -> None:
+        Path("there.toml").write_text("mine")
+        assert shop.run("ratio", *LINE, "--save", "new.toml", *more) == 2
+        assert shop.out == ""
+        assert len(shop.err.splitlines()) == 1
+        assert not Path("new.toml").exists()
+        assert Path("there.toml").read_text() == "mine"
 
     def test_plain_data(self, shop: Shop) -> None:
         code = shop.run("ratio", *LINE, "--json")
