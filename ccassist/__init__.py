@@ -33,7 +33,6 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ccassist.analysis.compare import compared
     from ccassist.analysis.results import Survey, sound_survey, survey, survey_of
     from ccassist.job.file import load, parse_job
     from ccassist.paper.boost_pages import write_boost
@@ -45,6 +44,7 @@ if TYPE_CHECKING:
     from ccassist.plan.piston.order import order_of
     from ccassist.plan.quick import ratio
     from ccassist.plan.solved.found import solved
+    from ccassist.report.compare import compared
     from ccassist.values.display import show, show_number, show_value
     from ccassist.values.findings import CcassistError, Finding, InputError, NotPossible
     from ccassist.values.measured import Value
@@ -63,7 +63,7 @@ _HOMES = {
     "boost_story": "plan.boost.story",
     "boosted": "plan.boost.solve",
     "budget": "values.uncertainty",
-    "compared": "analysis.compare",
+    "compared": "report.compare",
     "expand": "values.uncertainty",
     "levers_of": "plan.boost.solve",
     "load": "job.file",

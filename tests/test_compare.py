@@ -1,10 +1,8 @@
 """Are these two the same?  Differences against sums done by hand, and against SciPy's distributions."""
 
-import json
 import math
 import random
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 from scipy.stats import studentized_range
@@ -14,8 +12,8 @@ from ccassist.analysis import compare
 from ccassist.analysis.compare import Contrast
 from ccassist.analysis.results import Survey, survey
 from ccassist.bench.kit import UNEVEN
-from ccassist.cli.app import app
 from ccassist.job.file import parse_job
+from ccassist.report.compare import verdict_text
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from ccassist.values.number import Number, nominal, standard
@@ -135,7 +133,7 @@ def test_for_eight_with_many_degrees_the_factor_is_4_29_where_a_pair_has_2_77() 
 def test_no_difference_is_shown_between_like_chambers(engine: Survey) -> None:
     found = compare.between_cylinders(engine, "chamber_volume", 1, 2)
     assert found.verdict is Verdict.NOT_SHOWN
-    assert compare.verdict_text(found).startswith("no difference shown at 95 % (0.00")
+    assert verdict_text(found).startswith("no difference shown at 95 % (0.00")
 
 
 def test_all_against_all_the_largest_difference_first(engine: Survey) -> None:
@@ -224,7 +222,7 @@ def test_before_and_after_reach_what_is_computed_from_the_chamber() -> None:
 def test_one_statement_for_all_is_no_comparison(engine: Survey) -> None:
     found = compare.between_cylinders(engine, "deck_clearance", 1, 2)
     assert found.verdict is Verdict.ONE_VALUE
-    assert compare.verdict_text(found) == "one and the same value serves both"
+    assert verdict_text(found) == "one and the same value serves both"
 
 
 def test_what_needs_more_repeats_is_said() -> None:
@@ -234,19 +232,17 @@ def test_what_needs_more_repeats_is_said() -> None:
     engine = survey(parse_job(text[:first] + one + one.replace("cylinder = 1", "cylinder = 3")).job)
     found = compare.between_cylinders(engine, "chamber_volume", 1, 3)
     assert found.verdict is Verdict.NOT_KNOWN
-    assert "± not known yet" in compare.verdict_text(found)
+    assert "± not known yet" in verdict_text(found)
 
 
 def test_an_exact_difference_says_that_it_has_no_doubt() -> None:
     found = Contrast(key="deck_clearance", first="cylinder 1", second="cylinder 2", difference=1e-4)
-    assert compare.verdict_text(found) == "differs by 0.10 mm (more below deck: cylinder 1; neither has a ±)"
+    assert verdict_text(found) == "differs by 0.10 mm (more below deck: cylinder 1; neither has a ±)"
 
 
 def test_words_follow_the_system() -> None:
     found = Contrast(key="deck_clearance", first="cylinder 1", second="cylinder 2", difference=-25.4e-6)
-    assert compare.verdict_text(found, formatter("imperial")).startswith(
-        "differs by 1.0 thou (more below deck: cylinder 2"
-    )
+    assert verdict_text(found, formatter("imperial")).startswith("differs by 1.0 thou (more below deck: cylinder 2")
 
 
 def test_the_spread_of_a_survey_is_judged_by_the_studentized_range(engine: Survey) -> None:
@@ -274,64 +270,3 @@ def test_the_spread_of_a_survey_is_judged_by_the_studentized_range(engine: Surve
 def test_what_cannot_be_compared_is_said(engine: Survey, ask: Callable[[Survey], object], complaint: str) -> None:
     with pytest.raises(InputError, match=complaint):
         ask(engine)
-
-
-def run(tmp_path: Path, capsys: pytest.CaptureFixture[str], *options: str, units: str = "metric") -> str:
-    """What the command prints; its exit code must be 0."""
-    file = tmp_path / "heads.toml"
-    file.write_text(job_text(units), encoding="utf-8")
-    with pytest.raises(SystemExit, match=r"^0$"):
-        app(["compare", str(file), *options])
-    return capsys.readouterr().out
-
-
-def test_the_command_picks_the_largest_by_itself(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    out = run(tmp_path, capsys)
-    assert "Chamber volume" in out
-    assert "cylinder 4 less cylinder" in out
-    assert "studentized range" in out
-
-
-def test_the_command_compares_two_heads(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    out = run(tmp_path, capsys, "--parts", "right head,left head")
-    assert "right head less left head" in out
-    assert "Student's t" in out
-
-
-def test_the_command_prints_a_table_of_all(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    out = run(tmp_path, capsys, "--all")
-    assert out.count("cylinder 4") == 3
-    assert "not shown" in out
-
-
-def test_the_command_shows_what_work_did(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    out = run(tmp_path, capsys, "--states", "as received,seats cut", "--part", "left head")
-    assert "cylinder 3, seats cut  as received" in out
-    assert "3 rows looked at together" in " ".join(out.split())
-
-
-def test_the_command_gives_json_in_si(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    data = json.loads(run(tmp_path, capsys, "--cylinders", "4,1", "--json", "--of", "chamber volume", units="imperial"))
-    assert (data["term"], data["unit"], data["picked_from"]) == ("chamber_volume", "meter ** 3", None)
-    one = data["comparisons"][0]
-    assert one["difference"] == pytest.approx(0.50e-6)
-    assert one["verdict"] == "differs"
-    assert one["expanded_uncertainty"] > one["standard_uncertainty"] > 0
-
-
-@pytest.mark.parametrize(
-    ("options", "complaint"),
-    [
-        (("--all", "--largest"), "two comparisons at once"),
-        (("--part", "left head"), "--part goes with --states"),
-        (("--cylinders", "1"), "two names with a comma"),
-        (("--cylinders", "1,b"), "a whole number"),
-        (("--of", "chambre volume"), 'did you mean "chamber_volume"'),
-        (("--states", "as received,seats cut", "--cylinders", "1", "--part", "left head"), "not both"),
-    ],
-)
-def test_slips_of_the_command_line_are_said(tmp_path: Path, options: tuple[str, ...], complaint: str) -> None:
-    file = tmp_path / "heads.toml"
-    file.write_text(job_text(), encoding="utf-8")
-    with pytest.raises(InputError, match=complaint):
-        app(["compare", str(file), *options])

@@ -10,23 +10,18 @@ to pick from; several rows looked at together, by Bonferroni's method
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import combinations
-from typing import Any, TypeVar
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error
-from ccassist.values.measured import ground_to_dict, known
-from ccassist.values.number import Number, nominal, standard
-from ccassist.values.uncertainty import budget, degrees
+from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import Verdict, apart, of_difference
-from ccassist.vocabulary import Term, term
+from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
 
@@ -225,130 +220,3 @@ def _number(cylinder: Cylinder, key: str) -> Number:
 
 def _mean(numbers: Sequence[Number]) -> Number:
     return sum(numbers) / len(numbers)
-
-
-def amount_text(contrast: Contrast, fmt: Formatter = METRIC, *, signed: bool = False) -> str:
-    """The difference with its ±, such as "1.17 ± 0.80 cc"; its size alone where the sign is not asked for."""
-    value, spread = nominal(contrast.difference), contrast.expanded
-    return fmt.show(contrast.key, value if signed else abs(value), spread or None, words=False)
-
-
-def verdict_text(contrast: Contrast, fmt: Formatter = METRIC) -> str:
-    """The verdict in words, such as "differs by 1.17 ± 0.80 cc (larger: cylinder 4)"."""
-    size, verdict = amount_text(contrast, fmt), contrast.verdict
-    if verdict is Verdict.DIFFERS:
-        none = "; neither has a ±" if standard(contrast.difference) == 0 else ""
-        return f"differs by {size} ({_more(term(contrast.key))}: {contrast.larger}{none})"
-    return verdict.value if verdict is Verdict.ONE_VALUE else f"{verdict.value} ({size})"
-
-
-def _more(wanted: Term) -> str:
-    return f"more {wanted.sign.plus[0]}" if wanted.sign else "larger"
-
-
-# A question of :mod:`ccassist.analysis.compare` put in one piece, and its answer as plain data.
-
-_EXAMPLES = {"--cylinders": "1,4", "--parts": '"left head,right head"', "--states": '"as received,seats cut"'}
-T = TypeVar("T")
-
-
-@record
-class Comparison:
-    """Differences of one term.
-
-    ``contrasts`` : at least one; ``system`` : units of the words.
-    """
-
-    key: str
-    contrasts: tuple[Contrast, ...]
-    system: str = "metric"
-
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; a ± that is not known yet is null.  ``system`` : units of the texts."""
-        count, rows = self.contrasts[0].count, self.contrasts[0].rows
-        return {
-            "format": 1,
-            "term": self.key,
-            "name": term(self.key).name,
-            "unit": term(self.key).kind.si,
-            "picked_from": count if count > 2 else None,
-            "looked_at_together": rows if rows > 1 else None,
-            "judged_by": "studentized range" if count > 2 else "Student's t" + (", Bonferroni" if rows > 1 else ""),
-            "comparisons": [_contrast(one, formatter(system or self.system)) for one in self.contrasts],
-        }
-
-
-def _contrast(one: Contrast, fmt: Formatter) -> dict[str, Any]:
-    spread = one.expanded
-    unknown_yet = math.isnan(spread)
-    return {
-        "first": one.first,
-        "second": one.second,
-        "difference": nominal(one.difference),
-        "standard_uncertainty": None if unknown_yet else standard(one.difference),
-        "expanded_uncertainty": known(spread),
-        "degrees_of_freedom": None if unknown_yet else known(degrees(budget(one.difference))),
-        "verdict": one.verdict.value,
-        "text": verdict_text(one, fmt),
-        **ground_to_dict(one.difference),
-    }
-
-
-def compared(
-    survey: Survey,
-    key: str | None = None,
-    *,
-    cylinders: Sequence[int] = (),
-    parts: Sequence[str] = (),
-    states: Sequence[str] = (),
-    part: str | None = None,
-    largest: bool = False,
-    every: bool = False,
-) -> Comparison:
-    """The differences asked for; the largest against the smallest where nothing is named.
-
-    Parameters
-    ----------
-    survey : the engine as measured.
-    key : term compared; the clearance volume, or the chamber where there is none.
-    cylinders, parts : two named beforehand.
-    states : before and after work, of all cylinders, or of ``cylinders``, or of those that ``part`` serves.
-    largest : largest against smallest, named outright.
-    every : every cylinder against every other.
-    part : the part whose cylinders ``states`` are compared for.
-
-    Raises
-    ------
-    InputError : two kinds at once, a name that is not known, or nothing to compare.
-    """
-    if sum(map(bool, (parts, states, largest, every, cylinders and not states))) > 1:
-        right = "one of --cylinders, --parts, --states, --largest and --all"
-        raise InputError(error("two-questions", "two comparisons at once", right=right))
-    if part and not states:
-        raise InputError(error("no-states", "--part goes with --states", right='--states "as received,seats cut"'))
-    of = key or default_key(survey)
-    if states:
-        older, newer = _two(states, "--states")
-        found = between_states(survey, of, older, newer, _served(survey, cylinders, part))
-    elif parts:
-        found = [between_parts(survey, of, *_two(parts, "--parts"))]
-    elif cylinders:
-        found = [between_cylinders(survey, of, *_two(cylinders, "--cylinders"))]
-    else:
-        found = all_pairs(survey, of) if every else [largest_against_smallest(survey, of)]
-    return Comparison(key=of, contrasts=tuple(found), system=survey.job.system)
-
-
-def _served(survey: Survey, cylinders: Sequence[int], part: str | None) -> Sequence[int]:
-    """The cylinders before and after work: those named, or those of the part, or none named."""
-    if cylinders and part:
-        raise InputError(error("two-questions", "--part or --cylinders, not both"))
-    return served(survey, part, "--part") if part else cylinders
-
-
-def _two(named: Sequence[T], place: str) -> tuple[T, T]:
-    if len(named) != 2 or not all(named):
-        read = ",".join(map(str, named))
-        right = _EXAMPLES[place]
-        raise InputError(error("not-two", "two names with a comma between", read=read, place=place, right=right))
-    return named[0], named[1]

@@ -8,5 +8,6 @@ renderers stand where their library is at home: ``ccassist.cli.report``,
 
 blocks.py   headings, texts with a mark, tables of values
 data.py     JSON and comma-separated values of any record
+compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 """
