@@ -10,6 +10,7 @@ import typer
 
 from ccassist.cli.shell import (
     AsJson,
+    Everything,
     Force,
     JobFile,
     OneCylinder,
@@ -24,11 +25,11 @@ from ccassist.cli.shell import (
 
 
 @command(epilog="Example: ccassist balance heads.toml")
-def balance(file: JobFile, units: Units = None, as_json: AsJson = False) -> None:
+def balance(file: JobFile, everything: Everything = False, units: Units = None, as_json: AsJson = False) -> None:
     """Plan how to make every cylinder alike: how much to open, swap or skim."""
     from ccassist.cli import balance as work
 
-    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json))
+    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, everything=everything))
 
 
 @command(epilog="Example: ccassist combine mixed.toml --to static_ratio=10.5 --within 'squish=0.9 to 1.1 mm' --top 10")
@@ -43,7 +44,7 @@ def combine(
         taking("--within", "TERM=RANGE", "What to keep to; may be repeated."),
     ] = None,
     top: Annotated[int, numbered("--top", "How many of the best to show.", "ROWS")] = 20,
-    everything: Annotated[bool, typer.Option("--all", help="All rows, and what supports them.")] = False,
+    everything: Everything = False,
     csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write the rows there too.")] = None,
     pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
     page: Page = None,

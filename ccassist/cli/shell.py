@@ -155,6 +155,7 @@ Page = Annotated[
 ]
 TakeOver = Annotated[bool, typer.Option("--take-over", help="Write although another machine has left the file locked.")]
 Force = Annotated[bool, typer.Option("--force", help="Replace a file there that this tool did not make.")]
+Everything = Annotated[bool, typer.Option("--all", help="All rows, and what supports them.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON, in SI units.")]
 
 

@@ -7,7 +7,9 @@ renderers stand where their library is at home: ``ccassist.cli.report``,
 ``ccassist.paper.reports``.
 
 blocks.py   headings, texts with a mark, tables of values
+ground.py   what the ± of an answer rests on, in a line
 data.py     JSON and comma-separated values of any record
+balance.py  every cylinder alike
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 """

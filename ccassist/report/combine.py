@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -15,10 +14,10 @@ from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items, numbers_text
 from ccassist.report.data import to_csv, value_cells, value_heads
+from ccassist.report.ground import ground_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean
-from ccassist.values.measured import WITHHELD, Result, Value, ground_of, unsure_texts, withheld
-from ccassist.values.uncertainty import budget
+from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
@@ -258,23 +257,10 @@ def _remarks(told: Combinations) -> list[Text]:
 
 def _ground(told: Combinations) -> Iterator[Block]:
     """What makes most of the ± of the ratio, or what 95 % waits for; a caution, and what to do next."""
-    ratios = _results(told, FIRST[:1])
-    for _, value in withheld(ratios):
-        yield Text(f"{WITHHELD} first {clean(ground_of(value.number).guesses[0].cause.remedy, 200)}.")
-    if ratios and not withheld(ratios):
-        yield Text(_largest(ratios[0][1]))
+    yield from ground_lines(_results(told, FIRST[:1]))
     if told.shown:
         yield from map(Text, cautions(CAUTIONS[:1]))
         yield Text(NEXT)
-
-
-def _largest(value: Value) -> str:
-    """What makes most of the ± of row 1."""
-    made = budget(value.number)
-    whose = f"the ± of row 1's {term(value.key).name}"
-    if not made or math.isnan(made[0].share):
-        return f"Of {whose} nothing is known." if made else f"Nothing makes {whose}: every figure is taken as exact."
-    return f"Largest cause of {whose}: {clean(made[0].cause.name, 160)}, {100 * made[0].share:.0f} %."
 
 
 def _results(told: Combinations, keys: Sequence[str]) -> list[Result]:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
 from itertools import permutations, product
 
 import pytest
 
 from ccassist.analysis.results import Survey, sound_survey
-from ccassist.cli import balance as command
 from ccassist.job.file import parse_job
 from ccassist.plan.balance import alike as plan
 from ccassist.plan.balance.assign import Cell
@@ -167,47 +165,9 @@ def test_the_doubt_of_what_is_left_keeps_what_is_shared_out() -> None:
     assert 0 < found.after.expanded < 1.3 * one * per_cc
 
 
-def test_the_moves_in_words(tmp_path, capsys) -> None:
-    path = tmp_path / "job.toml"
-    path.write_text(text_of(), encoding="utf-8")
-    assert command.run(path, system=None, as_json=False) == 0
-    out = " ".join(capsys.readouterr().out.split())
-    found = swap()
-    for move in found.moves:
-        said = f"piston {move.piston} with rod {move.rod} to hole {move.hole}"
-        assert (said in out) is not move.stays
-    assert "Proved best: every other way of placing them was excluded." in out
-    assert "Largest less smallest clearance volume: " in out
-    assert "picked after looking at 3, so judged by the studentized range" in out
-
-
-def test_a_search_given_up_says_so_in_words(tmp_path, capsys, monkeypatch) -> None:
-    given_up = replace(swap(), proved=False, floor=0.0123)
-    monkeypatch.setattr(plan, "best_swap", lambda cylinders: given_up)
-    path = tmp_path / "job.toml"
-    path.write_text(text_of(), encoding="utf-8")
-    command.run(path, system=None, as_json=False)
-    out = " ".join(capsys.readouterr().out.split())
-    assert "The best found; no way of placing them can bring it under 0.01." in out
-    assert "Proved best" not in out
-
-
 def test_the_plan_as_data() -> None:
     data = plan.balance(survey()).to_dict()
     assert json.loads(json.dumps(data, allow_nan=False)) == data
     assert data["swap"]["rod_of_hole"] == {str(m.hole): m.rod for m in swap().moves}
     assert data["swap"]["proved_best"] is True
     assert data["spread"]["least_that_can_be_shown"] == data["spread"]["expanded_uncertainty"] > 0
-
-
-def test_what_is_best_already_is_said(tmp_path, capsys) -> None:
-    """Chambers and crowns that add up to the same everywhere."""
-    text = text_of(crown_volume=(9.0, 8.2, 8.7), compression_height=None, rod_length=None)
-    for deck in DECKS:
-        text = text.replace(f'"{deck} +/- 0.01 mm below', '"0.20 +/- 0.01 mm below')
-    path = tmp_path / "job.toml"
-    path.write_text(text, encoding="utf-8")
-    command.run(path, system=None, as_json=False)
-    out = " ".join(capsys.readouterr().out.split())
-    assert "Swapping pistons does not bring the cylinders closer (static compression ratio:" in out
-    assert "each hole keeps its rod" in out

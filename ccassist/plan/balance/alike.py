@@ -160,6 +160,7 @@ def move_text(move: Move, swap: Swap) -> str:
 def to_dict(plan: Balance) -> dict[str, Any]:
     """The plan as plain data, SI; a ± that is not known yet is null."""
     return {
+        "format": 1,
         "of": plan.key,
         "largest": plan.largest,
         "openings": [

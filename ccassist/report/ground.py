@@ -1,0 +1,30 @@
+"""What the ± of an answer rests on, in a line: what 95 % waits for, or what makes most of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from ccassist.report.blocks import Text
+from ccassist.values.findings import clean
+from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
+from ccassist.values.uncertainty import budget
+from ccassist.vocabulary import term
+
+
+def ground_lines(results: Sequence[Result]) -> Iterator[Text]:
+    """What to do first where 95 % cannot be said of the results; else what makes most of the ± of the first."""
+    unsure = withheld(results)
+    for _, value in unsure[:1]:
+        yield Text(f"{WITHHELD} first {clean(ground_of(value.number).guesses[0].cause.remedy, 200)}.")
+    if unsure or not results:
+        return
+    whose, value = results[0]
+    name = f"the ± of {f'{whose}, ' if whose else 'the '}{term(value.key).name}"
+    made = budget(value.number)
+    if not made:
+        yield Text(f"Nothing makes {name}: every figure is taken as exact.")
+    elif math.isnan(made[0].share):
+        yield Text(f"Of {name} nothing is known yet.")
+    else:
+        yield Text(f"Largest cause of {name}: {clean(made[0].cause.name, 160)}, {100 * made[0].share:.0f} %.")
