@@ -43,6 +43,11 @@ DECK = sign("below deck, below the deck, below, down the hole, in the hole, down
 OFFSET = sign("away from the thrust side, away from thrust side, away",
     "toward the thrust side, towards the thrust side, toward, towards", "centred, none",
     "{} away from the thrust side | {} toward the thrust side | centred")
+ALONG_PIN = sign("toward the front, towards the front, front, forward", "toward the rear, towards the rear, rear, back",
+    "level with the bore axis, on the axis, none",
+    "{} toward the front | {} toward the rear | level with the bore axis")
+ACROSS_PIN = sign("to the right, right, toward the right", "to the left, left, toward the left",
+    "level with the bore axis, on the axis, none", "{} to the right | {} to the left | level with the bore axis")
 SPACE = sign("adds", "takes", "none", "adds {} of space | takes {} of space | adds and takes nothing")
 GAP = sign("gap, open", "overlap, contact", "touching",
     "{} gap | {} OVERLAP: piston meets head | piston touches head", bare_is_plus=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from math import cos, inf, sin
+from math import atan2, cos, hypot, inf, sin
 
 from ccassist.engine import crown_shapes as shapes
 from ccassist.engine.pocket_cut import Bare, Cut, cut_volumes
@@ -24,6 +24,7 @@ from ccassist.vocabulary.units import conversion
 
 KINDS = ("intake", "exhaust")
 NEEDED = ("pocket_diameter", "pocket_depth")
+_HAIR = 1e-9  # m; what the cosine of a right angle may leave
 
 
 @record
@@ -31,7 +32,8 @@ class Pocket:
     """Pockets of one kind, SI: how many, floor radius, tilt, depth along the valve, distance from the bore axis.
 
     ``offset`` is that of the floor's middle; None where it is not stated.  ``edge`` is the radius of the crown, beyond
-    which there is no metal to cut; infinite where it is not known.
+    which there is no metal to cut; infinite where it is not known.  ``places`` : of every floor's middle in the plan,
+    toward the front and to the right of the bore axis; none where its angle round that is not stated.
     """
 
     count: int
@@ -40,6 +42,7 @@ class Pocket:
     depth: float
     offset: float | None
     edge: float = inf
+    places: tuple[tuple[float, float], ...] = ()
 
     @property
     def volume(self) -> float:
@@ -50,11 +53,12 @@ class Pocket:
         """What one takes of a crown, SI; where its place is not stated, what lies below the crown flat."""
         if self.offset is None:
             return shapes.pocket(radius=self.radius, tilt=self.tilt, depth=self.depth)
-        return sum(cut_volumes([self._cut(self.offset)], bare))
+        return sum(cut_volumes([self.cut(self.offset, 0.0)], bare))
 
-    def _cut(self, x: float) -> Cut:
-        """The stem leans outward going up, so the floor is deepest on the side away from the bore axis."""
-        return Cut(radius=self.radius, tilt=self.tilt, floor=self.depth * cos(self.tilt), x=x)
+    def cut(self, x: float, y: float) -> Cut:
+        """One at its place.  The stem leans straight outward going up, so the floor is deepest on that side."""
+        floor = self.depth * cos(self.tilt)
+        return Cut(radius=self.radius, tilt=self.tilt, floor=floor, x=x, y=y, lean=atan2(y, x))
 
     @property
     def deepest(self) -> float:
@@ -79,16 +83,56 @@ def pockets_of(stated: Mapping[str, Mapping[str, Value]]) -> tuple[dict[str, Poc
         if lacks:
             faults.append(f"of the {kind} pockets the {' and the '.join(lacks)} is not stated")
             continue
+        count = round(given.get("pockets", 1))
+        if wrong := _misplaced(given, count):
+            faults.append(f"the {kind} pockets: {wrong}")
+            continue
+        places = _places(given, count)
         one = Pocket(
-            count=round(given.get("pockets", 1)),
+            count=count,
             radius=given["pocket_diameter"] / 2,
             tilt=given.get("pocket_tilt", 0.0),
             depth=given["pocket_depth"],
-            offset=given.get("pocket_offset"),
+            offset=hypot(*places[0]) if places else given.get("pocket_offset"),
+            places=places,
         )
         if one.count:
             found[kind] = one
     return found, tuple(faults)
+
+
+def _misplaced(given: Mapping[str, float], count: int) -> str:
+    """What is wrong with the place said of pockets, in words; "" where nothing is."""
+    level, turned = (
+        {"pocket_along_pin", "pocket_across_pin"} & set(given),
+        {"pocket_offset", "pocket_angle"} & set(given),
+    )
+    if level and turned:
+        return (
+            "their place is said twice: say pocket_along_pin and pocket_across_pin, or pocket_offset and pocket_angle"
+        )
+    if len(level) == 1:
+        return "of pocket_along_pin and pocket_across_pin the one says nothing without the other"
+    if turned == {"pocket_angle"}:
+        return "pocket_angle says nothing without pocket_offset"
+    places = _places(given, count)
+    if places and len(set(places)) != count:
+        return f"one place said is that of 1, 2 or 4, reflected from it; {count} do not fit there: leave the angle out"
+    return ""
+
+
+def _places(given: Mapping[str, float], count: int) -> tuple[tuple[float, float], ...]:
+    """Where every pocket lies: the first as stated, a second reflected along the pin, four to both sides of it too."""
+    if "pocket_along_pin" in given and "pocket_across_pin" in given:
+        x, y = given["pocket_along_pin"], given["pocket_across_pin"]
+    elif "pocket_angle" in given and "pocket_offset" in given:
+        away, angle = given["pocket_offset"], given["pocket_angle"]
+        x, y = (0.0 if abs(part) < _HAIR else part for part in (away * cos(angle), away * sin(angle)))
+    else:
+        return ()
+    if count == 2:
+        return ((x, y), (-x, y)) if x else ((x, y), (x, -y))
+    return ((x, y), (-x, y), (x, -y), (-x, -y))[: 4 if count == 4 else 1 if count else 0]
 
 
 DISHES = ("flat dish", "dish inside a squish band", "ball-cut dish")
@@ -202,8 +246,11 @@ class _Drawn:
         bare, parts = self.bare, dict[str, float]()
         if self.shape in (*DISHES, *DOMES):
             parts["dish" if self.shape in DISHES else "dome"] = bare.volume
-        for name, one in self.pockets.items():
-            parts[f"{name} pockets"] = one.count * one.taken(bare)
+        placed = {(kind, at): one.cut(*at) for kind, one in self.pockets.items() for at in one.places}
+        taken = dict(zip(placed, cut_volumes(list(placed.values()), bare), strict=True))
+        for kind, one in self.pockets.items():
+            own = sum(taken[kind, at] for at in one.places) if one.places else one.count * one.taken(bare)
+            parts[f"{kind} pockets"] = own
         return parts
 
     @property

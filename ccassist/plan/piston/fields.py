@@ -309,6 +309,9 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     each.append(f"tilted {fmt.show('pocket_tilt', one.tilt)}" if one.tilt else "upright")
     if one.offset is not None:
         each.append(f"{fmt.show('pocket_offset', one.offset)} from the bore axis")
+    if one.places and one.tilt:
+        each.append("leaning straight away from it going up (assumed)")
+    each += [f"{fmt.show('pocket_along_pin', x)} and {fmt.show('pocket_across_pin', y)}" for x, y in one.places]
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
     text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}

@@ -106,6 +106,8 @@ def pockets(case: Case) -> Iterator[Told]:
     elif "dome" in crown.hollow and any(one.offset is None for one in crown.pockets.values()):
         wrong = "the pockets are counted from the crown flat down, as if they lay outside the dome"
         yield Fault(key="pocket_shape", wrong=wrong)
+    if all(one.places for one in crown.pockets.values()):
+        return  # what they share is counted once
     if _crowded(crown):
         yield Fault(key="pocket_shape", wrong="the pockets run into one another: what they share is counted twice")
     elif sum(one.count for one in crown.pockets.values()) > 1:
