@@ -116,17 +116,17 @@ def _print_expected(expected: Mapping[int, Expected], wish: Wish, fmt: Formatter
 
 
 def _print_helps(number: int, expected: Expected, target: str, fmt: Formatter) -> None:
-    wrapped(f"What makes the ± {_size(target, expected.expanded, fmt)} of cylinder {number}, and what it would be:")
+    wrapped(f"What makes the ± {_size(target, expected.expanded, fmt)} of cylinder {number}, and what it would be, a cause halved or gone:")
     rows = [
         [
-            clean(one.cause.name, 60),
+            clean(one.cause.name, 52),  # the table fits a terminal
             NOT_KNOWN if math.isnan(one.share) else f"{one.share:.0%}",
             _size(target, one.halved, fmt),
             _size(target, one.gone, fmt),
         ]
         for one in expected.helps[:MOST_CAUSES]
     ]
-    table(["cause", "share", "with it halved", "with it gone"], rows)
+    table(["cause", "share", "halved", "gone"], rows)
     best = expected.best_reading
     if best is not None:
         say()

@@ -323,6 +323,12 @@ def test_the_screen_shows_the_three_ways_and_the_caution() -> None:
     assert "A planning figure, not a permission" in text
 
 
+def test_the_screen_fits_a_terminal() -> None:
+    done = CliRunner().invoke(app, ["tolerance", EXAMPLE, "--of", "static_ratio", "--holds", "crown_volume=0.5 cc"])
+    assert "halved" in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 80
+
+
 def test_the_screen_says_what_to_ask_for() -> None:
     text = said("--band", "static_ratio=7.6 to 8.6", "--holds", "crown_volume", "--holds", "compression_height")
     assert "ask of the maker at most:" in text
