@@ -16,6 +16,7 @@ from ccassist.job.file import parse_job
 from ccassist.report.compare import verdict_text
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
+from ccassist.values.measured import computed
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import Cause, doubt, expand
 from ccassist.values.verdict import Verdict, apart, spread_of
@@ -253,6 +254,15 @@ def test_the_spread_of_a_survey_is_judged_by_the_studentized_range(engine: Surve
     dof = math.floor(expand(found.difference).dof)
     factor = float(studentized_range.ppf(0.95, 4, dof)) / math.sqrt(2)
     assert found.expanded == pytest.approx(factor * standard(found.difference), rel=1e-4)
+
+
+def test_where_all_are_alike_two_of_them_are_compared() -> None:
+    """A value less itself would be exact; two that came out alike have the ± of their difference."""
+    pairs = [(n, computed("chamber_volume", 46 * CC + doubt(0.2 * CC, Cause(name=f"fill {n}")))) for n in (1, 2, 3)]
+    found = spread_of("chamber_volume", pairs)
+    assert found is not None
+    assert found.low != found.high
+    assert standard(found.difference) == pytest.approx(0.2e-6 * math.sqrt(2))
 
 
 @pytest.mark.parametrize(

@@ -116,7 +116,8 @@ def _print_expected(expected: Mapping[int, Expected], wish: Wish, fmt: Formatter
 
 
 def _print_helps(number: int, expected: Expected, target: str, fmt: Formatter) -> None:
-    wrapped(f"What makes the ± {_size(target, expected.expanded, fmt)} of cylinder {number}, and what it would be, a cause halved or gone:")
+    size = _size(target, expected.expanded, fmt)
+    wrapped(f"What makes the ± {size} of cylinder {number}, and what a cause halved or gone makes it:")
     rows = [
         [
             clean(one.cause.name, 52),  # the table fits a terminal

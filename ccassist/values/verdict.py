@@ -219,7 +219,8 @@ def spread_of(key: str, values: Sequence[tuple[int, Value]]) -> Spread | None:
     if len(values) < 2:
         return None
     low = min(values, key=lambda pair: pair[1].nominal)
-    high = max(values, key=lambda pair: pair[1].nominal)
+    others = [pair for pair in values if pair is not low]  # where all are alike, two of them have a ± between them
+    high = max(others, key=lambda pair: pair[1].nominal)
     total = sum(v.number for _, v in values)
     return Spread(
         key=key,
