@@ -57,6 +57,9 @@ DROP = sign("recessed, recessed in the head, above the face, sunk", "proud, prou
     "flush, flush with the face, level", "{} recessed in the head | {} proud of the face | flush with the face")
 CROWN_HEIGHT = sign("below the flat, below flat, dished, below", "above the flat, above flat, raised, above",
     "flat, level with the flat", "{} below the flat | {} above the flat | level with the flat")
+FLOOR = sign("below the flat, below flat, deep, below", "above the flat, above flat, above",
+    "level with the flat, flat, level", "{} below the flat | {} above the flat | level with the flat",
+    bare_is_plus=True)
 ADVANCE = sign("advanced, advance, ahead", "retarded, retard, behind", "straight up, split, neither",
     "{} advanced | {} retarded | straight up")
 OVERLAP = sign("overlap, both open", "underlap, both shut, with both shut between", "none",

@@ -300,6 +300,24 @@ class TestCrown:
         order = order_from(job(f"[order.crown]\n{shape}\n"))
         assert any(why in point for point in order.open)
 
+    @pytest.mark.parametrize("depth", ["", 'dish_depth = "1.2 mm"\n'])
+    @pytest.mark.parametrize("pockets", [0, 2])
+    def test_the_largest_corner_said_fits_and_a_little_more_does_not(self, depth: str, pockets: int) -> None:
+        cut = (
+            f'[order.pocket.intake]\npockets = {pockets}\npocket_diameter = "24 mm"\npocket_depth = "0.8 mm"\n'
+            'pocket_tilt = "10 deg"\npocket_offset = "22 mm"\n'
+        )
+
+        def told(corner: str) -> list[str]:
+            crown = f'[order.crown]\nshape = "flat dish"\ndish_diameter = "70 mm"\ndish_corner = "{corner} mm"\n'
+            order = order_from(job(crown + depth + cut))
+            return [one.wrong for one in order.judged.outcomes if one.check.key == "crown_shape"]
+
+        (wrong,) = told("9")
+        (most,) = re.findall(r"the largest that fits is ([\d.]+) mm", wrong)
+        assert told(most) == []
+        assert told(f"{float(most) + 0.02:.2f}") != []
+
     def test_sizes_that_hold_another_volume_are_found(self) -> None:
         order = order_from(job('[order.crown]\nshape = "flat dish"\ndish_diameter = "70 mm"\ndish_depth = "4 mm"\n'))
         assert "shape-volume" in {one.code for one in order.checks if one.level is Level.WARNING}

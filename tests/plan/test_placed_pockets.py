@@ -6,6 +6,9 @@ from math import acos, cos, pi, radians, sin
 
 import pytest
 
+from ccassist.analysis.results import survey
+from ccassist.job.file import parse_job
+from ccassist.values.findings import errors
 from tests.order_job import changed, order_from, pocket
 
 FLAT = '[order.crown]\nshape = "flat"\n'
@@ -104,3 +107,26 @@ def test_where_all_are_placed_nothing_is_said_to_be_unknown_of_their_angle() -> 
 def test_a_place_that_says_nothing_is_refused(section: str, words: str) -> None:
     faults = order_from(changed(PLACED, VOLUME, crown=FLAT, more=section)).judged.faults
     assert any(one.check.key == "crown_shape" and words in one.wrong for one in faults)
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [
+        ("0.88 mm above the flat", "0.88 mm above the flat"),
+        ("0.88 mm", "0.88 mm below the flat"),
+        ("0.88 mm below the flat", "0.88 mm below the flat"),
+    ],
+)
+def test_the_floor_is_said_in_words(said: str, shown: str) -> None:
+    section = pocket(tilt=9.0).replace('"1.5 mm"', f'"{said}"')
+    order = order_from(changed(PLACED, VOLUME, crown=FLAT, more=section))
+    assert f"its floor {shown} along the valve" in next(
+        row.text for row in order.rows if row.entry.key == "intake_pockets"
+    )
+    assert (order.spec.shape.pockets["intake"].depth < 0) == ("above" in said)
+
+
+def test_a_bare_minus_of_a_floor_is_asked_for_in_words() -> None:
+    job = parse_job(changed(more=pocket().replace('"1.5 mm"', '"-0.88 mm"'))).job
+    (fault,) = errors(survey(job).findings)
+    assert '"0.88 mm above the flat"' in fault.wrong + fault.right

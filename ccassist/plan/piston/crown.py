@@ -24,6 +24,7 @@ from ccassist.vocabulary.units import conversion
 
 KINDS = ("intake", "exhaust")
 NEEDED = ("pocket_diameter", "pocket_depth")
+_LEAST = 1e-6  # m; the shallowest dish
 _HAIR = 1e-9  # m; what the cosine of a right angle may leave
 
 
@@ -152,6 +153,7 @@ class Crown:
     pockets : the valve pockets, by "intake" and "exhaust".
     hollow : what dish, dome and pockets each add (positive) or take, SI, by name.
     faults : why the shape cannot be, or what it lacks, in words.
+    corner : the largest corner radius that the dish has room for, SI, where the one stated is larger.
     """
 
     shape: str
@@ -160,6 +162,7 @@ class Crown:
     pockets: Mapping[str, Pocket]
     hollow: Mapping[str, float]
     faults: tuple[str, ...] = ()
+    corner: float | None = None
 
     @property
     def net(self) -> float | None:
@@ -208,7 +211,16 @@ def crown_of(
     try:
         return _made(_Drawn(shape=shape, sizes=sizes, pockets=pockets, edge=edge), wanted)
     except ValueError as wrong:
-        return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=(str(wrong),))
+        most = wrong.most if isinstance(wrong, CornerTooLarge) else None
+        return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=(str(wrong),), corner=most)
+
+
+class CornerTooLarge(ValueError):
+    """A dish has no room for its corner radius; ``most`` : the largest for which it has [m]."""
+
+    def __init__(self, most: float) -> None:
+        super().__init__("no room for the corner radius between the wall of the dish and its floor")
+        self.most = most
 
 
 def needed(shape: str) -> tuple[str, ...]:
@@ -278,12 +290,31 @@ def _made(drawn: _Drawn, wanted: float | None) -> Crown:
     """The shape with all its sizes; the open one worked out from the volume wanted."""
     open_size = "dish_depth" if drawn.shape in DISHES else "dome_height" if drawn.shape in DOMES else ""
     solved = ""
+    most = _largest_corner(drawn, wanted) if drawn.shape in DISHES[:2] else inf
+    if drawn.sizes.get("dish_corner", 0.0) > most:
+        raise CornerTooLarge(most)
     if open_size and open_size not in drawn.sizes:
         if wanted is None:
             raise ValueError(f"the {term(open_size).name} can only be worked out once the crown volume is known")
         drawn = drawn.at(open_size, (_depth if drawn.shape in DISHES else _height)(drawn, wanted))
         solved = open_size
     return Crown(shape=drawn.shape, sizes=drawn.sizes, solved=solved, pockets=drawn.pockets, hollow=drawn.parts)
+
+
+def _largest_corner(drawn: _Drawn, wanted: float | None) -> float:
+    """The largest corner radius of a dish: as large as its radius, and as its depth; of an open one, as it then is."""
+    radius, depth = drawn.sizes["dish_diameter"] / 2, drawn.sizes.get("dish_depth")
+    if depth is not None:
+        return min(radius, depth)
+
+    def over(corner: float) -> float:
+        return drawn.at("dish_corner", corner).at("dish_depth", corner).net - (wanted or 0.0)
+
+    if wanted is None or wanted <= 0 or radius <= _LEAST or "dish_corner" not in drawn.sizes:
+        return inf  # what is wrong then is not the corner
+    if over(_LEAST) >= 0:
+        return inf
+    return root(over, _LEAST, radius) if over(radius) > 0 else radius
 
 
 def _depth(drawn: _Drawn, wanted: float) -> float:
@@ -299,7 +330,7 @@ def _depth(drawn: _Drawn, wanted: float) -> float:
     def over(depth: float) -> float:
         return drawn.at("dish_depth", depth).net - wanted
 
-    least = max(drawn.sizes.get("dish_corner", 0.0), 1e-6)
+    least = max(drawn.sizes.get("dish_corner", 0.0), _LEAST)
     if over(least) >= 0:
         raise ValueError("the pockets with the shallowest dish add more than is wanted")
     return _brought_to(over, max(_dish_depth(drawn, wanted), least), least, drawn.sizes["dish_diameter"])

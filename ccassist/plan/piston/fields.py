@@ -305,7 +305,7 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     if one is None:
         return None
     each = [f"{fmt.show('pocket_diameter', 2 * one.radius)} across"]
-    each.append(f"{fmt.show('pocket_depth', one.depth)} deep along the valve")
+    each.append(f"its floor {fmt.show('pocket_depth', one.depth)} along the valve")
     each.append(f"tilted {fmt.show('pocket_tilt', one.tilt)}" if one.tilt else "upright")
     if one.offset is not None:
         each.append(f"{fmt.show('pocket_offset', one.offset)} from the bore axis")

@@ -134,9 +134,7 @@ def pocket_text(pocket: Pocket, fmt: Formatter) -> str:
 
 def size_text(pocket: Pocket, fmt: Formatter) -> str:
     """The pocket's other sizes."""
-    middle = fmt.show("pocket_depth", abs(pocket.depth.nominal))
-    side = "below" if pocket.depth.nominal >= 0 else "above"
-    said = f"middle of its floor {middle} {side} the crown"
+    said = f"middle of its floor {fmt.show('pocket_depth', pocket.depth.nominal)}"
     if pocket.diameter is None or pocket.edge is None or pocket.volume is None:
         return f"{said}. Its diameter and volume are not worked out: say wanted_radial_gap."
     edge, across = (fmt.value(value) for value in (pocket.edge, pocket.diameter))

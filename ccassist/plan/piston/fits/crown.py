@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from math import asin, cos, hypot, inf, pi, sin, sqrt, tan
+from math import asin, cos, floor, hypot, inf, pi, sin, sqrt, tan
 
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, Pocket, crown_of
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import ordering_step
 from ccassist.plan.tolerance.expected import reach
+from ccassist.values.display import places
 from ccassist.values.findings import InputError, listed
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 _HAIR = 1e-12  # m³; what rounding of floats may make
 
@@ -23,7 +25,8 @@ def shape(case: Case) -> Iterator[Told]:
     """Faults of the shape, its sign and its volume."""
     crown, ordered = case.spec.shape, case.spec.crown
     for fault in crown.faults:
-        yield Fault(key="crown_shape", wrong=f"the crown's shape: {fault}")
+        room = "" if crown.corner is None else f": the largest that fits is {_rounded_down(case, crown.corner)}"
+        yield Fault(key="crown_shape", wrong=f"the crown's shape: {fault}{room}")
     if ordered is None or not crown.shape:
         return
     net = case.told("crown_volume", ordered.value)
@@ -40,6 +43,13 @@ def shape(case: Case) -> Iterator[Told]:
             f"the digits stated explain {case.said('crown_volume', allowed)}"
         )
         yield Fault(key="shape_volume", wrong=wrong)
+
+
+def _rounded_down(case: Case, corner: float) -> str:
+    """A corner radius as printed and no larger than it is, so that the one said fits."""
+    unit = case.fmt.unit("dish_corner")
+    step = conversion(unit).scale * 10.0 ** -places(unit, None)
+    return case.said("dish_corner", floor(corner / step + 1e-9) * step)
 
 
 def _other_way(crown: Crown, volume: float) -> str | None:

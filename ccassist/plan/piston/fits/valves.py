@@ -83,9 +83,7 @@ def _pocket(pocket: Pocket, fmt: Formatter) -> str:
     """Where its floor lies: of a tilted one only the deep side may lie below the crown."""
     depth = pocket.depth
     spread = depth.expanded or None
-    shown = fmt.show(depth.key, abs(depth.nominal), spread)
-    below = depth.nominal >= 0
-    said = f"with the middle of its floor {shown} {'below' if below else 'ABOVE'} the crown flat, along the valve"
+    said = f"with the middle of its floor {fmt.show(depth.key, depth.nominal, spread)}, along the valve"
     if pocket.edge is not None:
         said += f", its deepest edge {fmt.value(pocket.edge)} below it"
     if pocket.diameter is not None:
