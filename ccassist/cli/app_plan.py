@@ -120,6 +120,7 @@ def machine(
         str | None,
         taking("--valve-angle", "ANGLE", "Valve stem to cylinder axis."),
     ] = None,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -139,7 +140,7 @@ def machine(
     asked = Asked(skim=skim, skim_to=skim_to, angle_skim=angle_skim, width=width, centroids=centroid or (), deck=deck)
     asked = replace(asked, level=level, equalise=equalise, valve_angle=valve_angle)
     asked = replace(asked, gasket_thickness=gasket_thickness, gasket_bore=gasket_bore)
-    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
+    raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json, everything=everything))
 
 
 @command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")

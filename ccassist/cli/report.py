@@ -130,5 +130,5 @@ def _paragraph(block: Table, row: Sequence[str], width: int) -> Iterator[str]:
         for column, (title, cell) in enumerate(zip(block.head, row, strict=True))
     ]
     first, *rest = told
-    lines = wrap("; ".join(rest), width - 1, initial_indent=f"{first:<4}", subsequent_indent=" " * 4)
+    lines = wrap("; ".join(rest), width - 1, initial_indent=f"{first:<3} ", subsequent_indent=" " * 4)
     yield from (line.replace(KEPT, " ") for line in lines)

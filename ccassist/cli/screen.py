@@ -7,7 +7,8 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.values.findings import CcassistError, Finding, InputError, Level, clean, grouped
+from ccassist.report.blocks import MARKS
+from ccassist.values.findings import CcassistError, Finding, InputError, clean, grouped
 
 if TYPE_CHECKING:
     from ccassist.values.display import Formatter
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 
 WIDTH = 80  # of a terminal
 MOST_SHOWN = 200  # findings printed; plain data have them all
-MARKS = {Level.ERROR: "WRONG", Level.WARNING: "LOOK", Level.NOTE: "note"}
 
 
 class Bold(str):

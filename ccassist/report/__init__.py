@@ -12,4 +12,5 @@ data.py     JSON and comma-separated values of any record
 balance.py  every cylinder alike
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
+machining.py, machining_words.py  cuts and another gasket; what else moves with them
 """

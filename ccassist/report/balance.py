@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from ccassist.bench.cautions import cautions
 from ccassist.plan.balance.alike import SHY, Balance, Opening, move_text, title
 from ccassist.plan.balance.parts import Swap
-from ccassist.plan.machining.words import SKIM_CONSEQUENCES
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, numbers_text
 from ccassist.report.ground import ground_lines
+from ccassist.report.machining_words import SKIM_CONSEQUENCES
 from ccassist.values.display import Formatter
 from ccassist.values.measured import computed, unsure_texts
 from ccassist.values.number import nominal

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from ccassist.values.findings import Level
 from ccassist.vocabulary.record import record
 
 ITEM = "•"  # the mark of one of several things in a list
 LOOK = "LOOK"  # the mark of what needs looking at
+MARKS = {Level.ERROR: "WRONG", Level.WARNING: LOOK, Level.NOTE: "note"}
 
 
 @record(kw_only=False)

@@ -17,7 +17,9 @@ def job(shop: Shop) -> str:
 
 
 def test_before_and_after_stand_side_by_side(shop: Shop, job: str) -> None:
-    assert shop.run("machine", job, "--skim", "0.25 mm", "--deck", "0.05 mm", "--gasket-thickness", "1.0 mm") == 0
+    assert (
+        shop.run("machine", job, "--skim", "0.25 mm", "--deck", "0.05 mm", "--gasket-thickness", "1.0 mm", "--all") == 0
+    )
     assert "before" in shop.out
     assert "after" in shop.out
     assert "less by 1.15 ± 0.14 cc" in shop.lines  # 46 cm2 x (0.25 +/- 0.03 mm), the usual cut, and walls not known
@@ -28,8 +30,8 @@ def test_before_and_after_stand_side_by_side(shop: Shop, job: str) -> None:
 
 
 def test_imperial_units_on_request(shop: Shop, job: str) -> None:
-    assert shop.run("machine", job, "--skim", "10 thou", "--units", "imperial") == 0
-    assert "10.0 thou" in shop.lines
+    assert shop.run("machine", job, "--skim", "10 thou", "--units", "imperial", "--all") == 0
+    assert "10.0 ± 1.1 thou" in shop.lines
 
 
 def test_json_holds_every_cylinder(shop: Shop, job: str) -> None:
@@ -45,7 +47,7 @@ def test_json_holds_every_cylinder(shop: Shop, job: str) -> None:
 
 
 def test_a_target_names_what_each_would_ask_for(shop: Shop, job: str) -> None:
-    assert shop.run("machine", job, "--skim-to", "chamber_volume=45.5 cc") == 0
+    assert shop.run("machine", job, "--skim-to", "chamber_volume=45.5 cc", "--all") == 0
     assert "each by itself would ask for: cylinder 1" in shop.lines
     assert "One face has one cut" in shop.lines
 

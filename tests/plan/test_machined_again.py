@@ -18,9 +18,9 @@ from ccassist.job.file import parse_job
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.machining.changes import Plan, machine
-from ccassist.plan.machining.words import consequences
 from ccassist.plan.machining.work import Asked
 from ccassist.plan.valves.room import valve_room
+from ccassist.report.machining_words import consequences
 from ccassist.values.display import formatter
 from ccassist.values.findings import errors
 from ccassist.values.uncertainty import budget

@@ -10,7 +10,7 @@ from scipy.integrate import dblquad
 from ccassist.engine.skim import angle_of, depth_at, edge_cut, skim_volume
 from ccassist.plan.balance.alike import balance
 from ccassist.plan.machining.changes import Plan
-from ccassist.plan.machining.words import caution_keys, consequences, order_of_work
+from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.measured import ground_of

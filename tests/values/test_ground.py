@@ -262,7 +262,7 @@ def test_the_worst_of_each_term_is_told_once() -> None:
         ("balance", ("--all",)),
         ("tolerance", ("--of", "static_ratio", "--holds", "gasket_thickness=0.05 mm")),
         ("solve", ("--for", "crown_volume", "--to", "static_ratio=9.1")),
-        ("machine", ("--skim", "0.2 +/- 0.01 mm, measured", "--gasket-thickness", "1.1 mm")),
+        ("machine", ("--all", "--skim", "0.2 +/- 0.01 mm, measured", "--gasket-thickness", "1.1 mm")),
     ],
 )
 def test_every_command_that_shows_a_result_says_what_is_guessed(

@@ -2,6 +2,6 @@
 
 work.py is what is asked, from texts to numbers; changes.py takes every cylinder
 through the cuts, to a target where there is one, and says what cannot be;
-cuts.py is each cut and the chamber at its face; words.py says what else moves,
-and gives the plan as plain data.
+cuts.py is each cut and the chamber at its face.  What is told of a plan stands
+in :mod:`ccassist.report.machining`.
 """

@@ -7,18 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import degrees
-from typing import Any
 
-from ccassist.bench.cautions import cautions
 from ccassist.bench.densities import MATERIALS
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.nearer import Stem, stems
 from ccassist.values.display import Formatter
-from ccassist.values.measured import computed, value_to_dict
 from ccassist.values.number import Number, nominal
-from ccassist.values.verdict import verdicts
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
@@ -311,66 +307,3 @@ def caution_keys(plan: Plan) -> tuple[str, ...]:
 
 def _cut(number: Number, fmt: Formatter) -> str:
     return fmt.show("face_cut", nominal(number))
-
-
-# A machining plan as plain data for JSON: SI numbers with their ±, and the words that go with them.
-
-SHOWN = (
-    "chamber_volume",
-    "gasket_volume",
-    "deck_clearance",
-    "deck_volume",
-    "squish",
-    "clearance_volume",
-    "static_ratio",
-)
-WHERE_MOVED = ("gasket_volume", "deck_volume")
-
-
-def to_dict(plan: Plan, fmt: Formatter) -> dict[str, Any]:
-    """The whole plan."""
-    return {
-        "cylinders": [_row(row, plan, fmt) for row in plan.rows],
-        "asked_alone": {str(n): _number("face_cut", cut, fmt) for n, cut in plan.alone.items()},
-        "consequences": consequences(plan, fmt),
-        "order_of_work": order_of_work(plan, fmt),
-        "cautions": cautions(caution_keys(plan)),
-        "findings": [f.to_dict() for f in plan.findings],
-    }
-
-
-def keys_shown(row: Machined) -> list[str]:
-    """The terms known before and after; of the parts of a sum only those that move."""
-    changes = {key: change for key in SHOWN if (change := row.change(key)) is not None}
-    return [key for key, change in changes.items() if key not in WHERE_MOVED or change.nominal != 0]
-
-
-def _row(row: Machined, plan: Plan, fmt: Formatter) -> dict[str, Any]:
-    cuts = row.cuts
-    depths = {"flat": cuts.skim, "tilted_at_centroid": cuts.tilt, "deck": cuts.deck, "gasket_thinner": cuts.thinner}
-    return {
-        "cylinder": row.number,
-        "cuts": {name: nominal(depth) for name, depth in depths.items()},
-        "approach": nominal(cuts.approach),
-        "opened": _number("correction", cuts.opened, fmt),
-        "taken": _number("fill_volume", cuts.taken, fmt),
-        "reckoned_by": cuts.how,
-        "values": {key: _moved(row, key, fmt) for key in keys_shown(row)},
-        "wanted": verdicts(row.after.values, plan.survey.wanted),
-    }
-
-
-def _moved(row: Machined, key: str, fmt: Formatter) -> dict[str, Any]:
-    change = row.change(key)
-    assert change is not None  # the key was chosen for that
-    moved = value_to_dict(change, fmt)
-    del moved["text"]  # a change bears no sign words
-    return {
-        "before": value_to_dict(row.before.values[key], fmt),
-        "after": value_to_dict(row.after.values[key], fmt),
-        "change": moved,
-    }
-
-
-def _number(key: str, number: Number, fmt: Formatter) -> dict[str, Any]:
-    return value_to_dict(computed(key, number), fmt)
