@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ccassist.report.blocks import MARKS
@@ -111,12 +111,29 @@ def unsure(results: Iterable[Result], fmt: Formatter) -> None:
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, gap: str = "  ") -> None:
-    """Columns aligned right (words left), each as wide as its widest cell; closer together where they would not fit."""
+    """Columns aligned right (words left), each as wide as its widest cell; closer together where they would not fit.
+
+    Where that is not enough either, the columns that are left follow below, each row with its first cell again.
+    """
     everything = [list(head), *[list(row) for row in rows]]
     widths = [max(len(row[i]) for row in everything) for i in range(len(head))]
     gap = gap if sum(widths) + len(gap) * (len(widths) - 1) < WIDTH else " "
-    for row in everything:
-        say(gap.join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+    for number, columns in enumerate(_parts(widths, len(gap))):
+        if number:
+            say()
+        for row in everything:
+            say(gap.join(row[i].rjust(widths[i]) for i in columns).rstrip())
+
+
+def _parts(widths: Sequence[int], gap: int) -> Iterator[list[int]]:
+    """The columns of a table by what fits beside the first of them."""
+    part = [0]
+    for column in range(1, len(widths)):
+        if len(part) > 1 and sum(widths[i] + gap for i in part) + widths[column] >= WIDTH:
+            yield part
+            part = [0]
+        part.append(column)
+    yield part
 
 
 # Long screens in pieces that fit the window of a terminal, so that nothing runs off its top unread.
