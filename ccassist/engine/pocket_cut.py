@@ -45,7 +45,13 @@ class Bare:
 
     @property
     def volume(self) -> float:
-        """The space that it adds, negative where a dome takes it; within the edge.  Closed forms but at the edge."""
+        """The space [m³] that it adds, negative where a dome takes it; within the edge.  Closed forms but at the edge.
+
+        Source: solid geometry, worked out here.
+
+        >>> round(Bare(depth=0.002, radius=0.03).volume * 1e6, 3)
+        5.655
+        """
         if not self.depth and not self.radius:
             return 0.0
         whole = self._whole()
@@ -67,7 +73,14 @@ class Bare:
         return side * pi * float(self.edge**2 * wide + (weight * self.round_at(side * depth) ** 2).sum())
 
     def depth_at(self, away: float) -> float:
-        """Its depth at a distance from the bore axis; the wall of a dish counts to its corner."""
+        """Its depth [m] at a distance [m] from the bore axis; the wall of a dish counts to its corner.
+
+        Source: solid geometry, worked out here.
+
+        >>> dome = Bare(depth=-0.004, radius=0.03, top=0.02)
+        >>> [round(dome.depth_at(away) * 1e3, 3) for away in (0.0, 0.025, 0.035)]
+        [-4.0, -2.0, 0.0]
+        """
         most, side = abs(self.depth), copysign(1.0, self.depth)
         if away >= self.radius or not most:
             return 0.0
@@ -108,7 +121,10 @@ class Bare:
 
     @property
     def bends(self) -> tuple[float, ...]:
-        """Depths at which it begins, ends or goes over into its corner."""
+        """Depths [m] at which it begins, ends or goes over into its corner.
+
+        Source: solid geometry, worked out here.
+        """
         return 0.0, self.depth, max(self.depth - self.corner, min(self.depth, 0.0))
 
 
@@ -130,12 +146,25 @@ class Cut:
 
     @property
     def ends(self) -> tuple[float, float]:
-        """Depths of the highest and the deepest edge of its floor."""
+        """Depths [m] of the highest and the deepest edge of its floor.
+
+        Source: solid geometry, worked out here.
+
+        >>> [round(end * 1e3, 3) for end in Cut(radius=0.018, tilt=0.1, floor=0.003, x=0.02).ends]
+        [1.203, 4.797]
+        """
         half = self.radius * sin(self.tilt)
         return self.floor - half, self.floor + half
 
     def reaches(self, other: Cut, height: float) -> bool:
-        """Whether the two may share space somewhere below a height above the crown flat."""
+        """Whether the two may share space somewhere below a height [m] above the crown flat.
+
+        Source: solid geometry, worked out here.
+
+        >>> one, other = (Cut(radius=0.01, tilt=0.0, floor=0.002, x=x) for x in (0.02, -0.02))
+        >>> one.reaches(other, 0.0)
+        False
+        """
         room = [one.radius / cos(one.tilt) + (one.ends[1] + height) * tan(one.tilt) for one in (self, other)]
         return hypot(self.x - other.x, self.y - other.y) < sum(room)
 
@@ -153,9 +182,11 @@ class Cut:
         return (depth - self.floor) / tan(self.tilt)
 
     def stretch(self, lean: float, across: Any, depth: Any) -> tuple[Any, Any]:
-        """From where to where level lines run in it; ``across`` : their distance to the left of the bore axis.
+        """From where to where level lines run in it [m]; ``across`` : their distance [m] to the left of the bore axis.
 
         The level section is an ellipse, u² cos² + v² ≤ R², u along its lean, v across it.
+
+        Source: solid geometry, worked out here.
         """
         import numpy as np
 
@@ -176,7 +207,10 @@ class Cut:
         return along + low, along + high
 
     def bends(self, lean: float, depth: Any) -> list[Any]:
-        """Where across level lines its section at depths begins and ends, and where the floor's line meets its wall."""
+        """Where across level lines [m] its section at depths begins and ends, and the floor's line meets its wall.
+
+        Source: solid geometry, worked out here.
+        """
         import numpy as np
 
         _, aside, c, s = self._seen(lean)
@@ -208,7 +242,9 @@ class Cut:
 
 
 def cut_volumes(cuts: Sequence[Cut], bare: Bare) -> list[float]:
-    """What each pocket takes of the metal that dish, dome and the pockets before it left; the sum is what all take.
+    """What each pocket takes [m³] of the metal that dish, dome and the pockets before it left; the sum is of all.
+
+    Source: solid geometry, worked out here.
 
     >>> [round(v * 1e9, 3) for v in cut_volumes([Cut(radius=0.018, tilt=0.0, floor=0.003, x=0.02)], Bare())]
     [3053.628]
