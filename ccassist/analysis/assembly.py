@@ -31,7 +31,7 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import Formatter, places, spread_text
 from ccassist.values.findings import Finding, clean, note, warning
-from ccassist.values.measured import Value, computed
+from ccassist.values.measured import Value, computed, judged_at
 from ccassist.values.number import Number, nominal, standard
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Verdict, of_difference
@@ -395,7 +395,13 @@ def whole_lead(fmt: Formatter) -> str:
 
 def whole_head(checks: Sequence[AssemblyCheck]) -> list[str]:
     """The heads of :func:`whole_rows`; E_n only where some check may be called so."""
-    return ["as a whole", "sum of parts", "difference", *(["E_n"] if _called(checks) else []), "at 95 %"]
+    return [
+        "as a whole",
+        "sum of parts",
+        "difference",
+        *(["E_n"] if _called(checks) else []),
+        judged_at(c.difference for c in checks),
+    ]
 
 
 def whole_rows(checks: Sequence[AssemblyCheck], fmt: Formatter) -> list[list[str]]:

@@ -16,7 +16,7 @@ from ccassist.engine.model import Choices, Model, build
 from ccassist.job.purposes import purposes_of
 from ccassist.job.records import Job
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.findings import Finding, cylinders_in_words, listed
+from ccassist.values.findings import Finding, listed, runs
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.uncertainty import Cause
@@ -243,7 +243,7 @@ def lacking_texts(survey: MeasuredEngine) -> list[str]:
         if missing:
             groups.setdefault((tuple(missing), wants), []).append(cylinder.number)
     return [
-        f"Not worked out{'' if len(who) == len(survey.cylinders) else f' for cylinder {cylinders_in_words(who)}'}: "
+        f"Not worked out{'' if len(who) == len(survey.cylinders) else f' for cylinder {runs(who)}'}: "
         f"{listed([term(key).name for key in names])}. Not given: {listed([term(key).name for key in wants])}."
         for (names, wants), who in groups.items()
     ]

@@ -22,6 +22,19 @@ MOST_GUARDS = 6
 EXACT, TINY = 12, Decimal("1e-10")  # decimals of an exact value, and what is no difference
 
 
+# The parts of the sum, in its order, by the words of a narrow column.
+PARTS = {
+    "chamber_volume": "chamber",
+    "gasket_volume": "gasket",
+    "deck_volume": "deck",
+    "crown_volume": "crown",
+    "crown_and_deck_volume": "over piston",
+    "crevice_counted": "crevice",
+    "chamfer_counted": "chamfer",
+    "extra_volume": "other",
+}
+
+
 @record
 class Addition:
     """One cylinder's clearance volume as printed: signed parts by term, and their exact sum."""

@@ -9,7 +9,7 @@ from pathlib import Path
 from ccassist.analysis.assembly import WHOLE_HOLDS, WHOLE_KEY, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.cylinder import Cylinder, lacking_texts
 from ccassist.analysis.results import Survey, survey_of
-from ccassist.analysis.sums import Addition, addition, guarded, printed
+from ccassist.analysis.sums import PARTS, Addition, addition, guarded, printed
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import GUESSED, said_of_survey, worth_of_a_repeat, worth_text
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
@@ -42,14 +42,7 @@ def whole_against_parts(survey: Survey, fmt: Formatter) -> None:
 SUM = "sum"
 # Heading, term: the volumes of the sum, the sum as they are printed, then the results.
 COLUMNS = (
-    ("chamber", "chamber_volume"),
-    ("gasket", "gasket_volume"),
-    ("deck", "deck_volume"),
-    ("crown", "crown_volume"),
-    ("over piston", "crown_and_deck_volume"),
-    ("crevice", "crevice_counted"),
-    ("chamfer", "chamfer_counted"),
-    ("other", "extra_volume"),
+    *((head, key) for key, head in PARTS.items()),
     ("sum", SUM),
     ("clearance", "clearance_volume"),
     ("ratio", "static_ratio"),

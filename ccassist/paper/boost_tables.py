@@ -14,7 +14,7 @@ from ccassist.paper.sheet import GREY, Sheet
 from ccassist.plan.boost import words
 from ccassist.plan.boost.build import Build, EquivalentLine, equivalent_lines, natural_line
 from ccassist.plan.boost.story import BoostStory
-from ccassist.values.findings import capital, clean, cylinders_in_words
+from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
 
@@ -104,7 +104,7 @@ def _grouped(sheet: Sheet, story: BoostStory, key: str, *, alone: bool) -> list[
         if number == story.worst or not alone:
             texts.setdefault(_shown(sheet, build.values.get(key)), []).append(number)
     first, *others = texts
-    return [first, *(f"{text} (cyl. {cylinders_in_words(texts[text])})" for text in others)]
+    return [first, *(f"{text} (cyl. {runs(texts[text])})" for text in others)]
 
 
 def _shown(sheet: Sheet, value: Value | None) -> str:

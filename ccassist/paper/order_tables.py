@@ -16,7 +16,7 @@ from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Level, capital, cylinders_in_words
+from ccassist.values.findings import Level, capital, runs
 from ccassist.values.measured import unsure_texts
 from ccassist.values.verdict import decide
 from ccassist.vocabulary import term
@@ -115,7 +115,7 @@ def _verdicts(sheet: Sheet, order: Order) -> list[Flowable]:
         value = one.values.get(RATIO)
         if value is not None:
             found.setdefault(decide(value, band).value, []).append(one.number)
-    said = [f"cylinder{'s' if len(who) > 1 else ''} {cylinders_in_words(who)} {word}" for word, who in found.items()]
+    said = [f"cylinder{'s' if len(who) > 1 else ''} {runs(who)} {word}" for word, who in found.items()]
     return [prose(sheet.words(f"Wanted {band.raw}: {'; '.join(said)}."))]
 
 

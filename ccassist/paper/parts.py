@@ -28,7 +28,7 @@ from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, SMALL, Sheet
 from ccassist.paper.tiles import bare, doubt_words
 from ccassist.values.display import Formatter, fixed
-from ccassist.values.findings import cylinders_in_words, listed
+from ccassist.values.findings import listed, runs
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import System
@@ -258,10 +258,7 @@ def _counted(sheet: Sheet) -> list[Flowable]:
         words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
         groups.setdefault(words, []).append(c.number)
     alone = len(groups) == 1
-    return [
-        prose(f"Counting{'' if alone else f', cylinders {cylinders_in_words(who)}'}: {words}")
-        for words, who in groups.items()
-    ]
+    return [prose(f"Counting{'' if alone else f', cylinders {runs(who)}'}: {words}") for words, who in groups.items()]
 
 
 # -- the hand sums ---------------------------------------------------------------------
@@ -344,6 +341,6 @@ def _workings(sheet: Sheet, relations: Sequence[Relation]) -> Flowable:
 
 
 def _worked(numbers: Sequence[int], working: Working, everyone: int) -> list[Entry]:
-    who = "all" if len(numbers) == everyone > 1 else cylinders_in_words(numbers)
+    who = "all" if len(numbers) == everyone > 1 else runs(numbers)
     unit = f" {working.unit}" if working.unit else ""
     return [who, working.put_in, f"= {working.result}{unit}", f"= {working.shown}" if working.shown else ""]

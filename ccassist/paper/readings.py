@@ -22,7 +22,7 @@ from ccassist.paper.page import STRONG
 from ccassist.paper.sheet import INDENT, MOST_TEXT, SMALL, Sheet
 from ccassist.paper.values import own, stated
 from ccassist.values.display import places
-from ccassist.values.findings import cylinders_in_words, listed
+from ccassist.values.findings import listed, runs
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin
@@ -222,7 +222,7 @@ def _one_series(block: _Block, one: Reduced, fields: Sequence[str], rows: dict[i
     first, short = len(block.rows), len(cell.readings) + len(one.lines) <= LONGEST_WHOLE
     key = _row_key(cell)
     decimals = places(sheet.fmt.unit(key), None) + 1
-    where = f"cyl. {cylinders_in_words(cell.cylinders)}" if len(cell.cylinders) < 6 else block.noted(cell.where, 30)
+    where = f"cyl. {runs(cell.cylinders)}" if len(cell.cylinders) < 6 else block.noted(cell.where, 30)
     for n, (reading, result) in enumerate(zip(cell.readings, one.rows, strict=False), start=1):
         row = rows.get(reading.line) if reading.line is not None else None
         texts = [block.noted("; ".join(q.raw for q in reading.fields.get(name, ())), MOST_TEXT) for name in fields]

@@ -16,7 +16,7 @@ from ccassist.paper.furniture import Block, Cell, Line, labelled, prose, subhead
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
 from ccassist.values.display import NEEDS_REPEATS, Formatter, places
-from ccassist.values.findings import Finding, Level, cylinders_in_words, listed
+from ccassist.values.findings import Finding, Level, listed, runs
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import expand
@@ -215,7 +215,7 @@ def _wanted_tile(sheet: Sheet, key: str, band: Band) -> Tile:
     for number, value in found:
         said.setdefault(decide(value, band).value, []).append(number)
     first = max(said, key=lambda v: len(said[v]))
-    rest = [f"{words}: {cylinders_in_words(numbers)}" for words, numbers in said.items() if words != first]
+    rest = [f"{words}: {runs(numbers)}" for words, numbers in said.items() if words != first]
     return Tile(
         title,
         f"{len(said[first])} of {len(found)} {first.split(' at ')[0]}",

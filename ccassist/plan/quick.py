@@ -15,16 +15,18 @@ from typing import Any
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.plausibility import out_of_range
 from ccassist.analysis.results import Survey, sound_survey
-from ccassist.analysis.sums import addition, guarded, printed
+from ccassist.analysis.sums import PARTS, addition, guarded, printed
 from ccassist.job.file import parse_job
 from ccassist.job.template import Start, new_file
 from ccassist.plan.solved.found import Found, solved
-from ccassist.values.asking import with_sign, with_unit
+from ccassist.values.asking import example, with_sign, with_unit
 from ccassist.values.display import Formatter, formatter, two_text
 from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
 from ccassist.values.measured import Ground, ground_of, guessed_names, values_to_dict
 from ccassist.values.pint_bridge import Written, as_text, is_pint
-from ccassist.values.quantity import parse
+from ccassist.values.quantity import Quantity, parse
+from ccassist.values.statement import has_doubt, number_of
+from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Meant, nearest, term
 from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
@@ -62,19 +64,7 @@ NEEDED: dict[str, tuple[str, ...]] = {
     "crown_volume": ("dish", "dome", "reliefs", "crown"),
 }
 COUNTED = {"crevice": "crevice_volume", "chamfer": "chamfer_volume"}
-_EXAMPLES = {
-    "bore": "83.4",
-    "stroke": "91.3",
-    "chamber": "47.6",
-    "gasket": "1.14",
-    "gasket_bore": "84.2",
-    "below": "0.25",
-    "deck": "flush",
-    "dish": "6.2",
-    "crown": "flat",
-}
 MOST_CASES = 24  # a table that is still read at a glance
-_PARTS = ("chamber_volume", "gasket_volume", "deck_volume", "crown_volume", "crevice_counted", "chamfer_counted")
 
 Said = Mapping[str, str]
 
@@ -248,8 +238,16 @@ def _missing(said: Mapping[str, Sequence[str]]) -> Iterator[Finding]:
 
 
 def _such_as(keys: Sequence[str]) -> str:
-    """How a thing that is missing may be said: its first key and its last."""
-    return " or ".join(dict.fromkeys(f"{key}={_EXAMPLES[key]}" for key in (keys[0], keys[-1])))
+    """How a thing that is missing may be said: by its first key or its last, as its term's example says it."""
+    return " or ".join(dict.fromkeys(f"{key}={_example(KEYS[key])}" for key in (keys[0], keys[-1])))
+
+
+def _example(one: Meant) -> str:
+    """A value that needs no quotes; where the value says the sign, the word for none."""
+    if one.term.sign and not one.says:
+        return one.term.sign.zero[0]
+    usual = parse(example(one.term.key), one.term.key)
+    return f"{_plain(abs(usual.value), usual.unit)}{usual.unit}"
 
 
 def _left_out(said: Said) -> str | None:
@@ -306,20 +304,40 @@ def _as_typed(finding: Finding, key: str, text: str) -> Finding:
 
 
 def _added(keys: Sequence[str], said: Said, system: str) -> str:
-    """Dish, reliefs and dome of one crown as one net volume in words."""
-    total, square = 0.0, 0.0
+    """Dish, reliefs and dome of one crown as one net volume in words, with the ± and the origin of all.
+
+    Where some say a ± and some do not, the usual one of these counts, and the sum is called assumed.
+    """
+    read: list[Quantity] = []
     for key in keys:
         with placed(key):
-            read = parse(checked(key, said[key], system), "crown_volume", system=system)
-        total += read.value
-        square += (read.spread or 0.0) ** 2
-    spread = f" +/- {two_text(in_unit(math.sqrt(square), 'cc'))}" if square else ""
-    sign = term("crown_volume").sign
+            read.append(parse(checked(key, said[key], system), "crown_volume", system=system))
+    total, sign = sum(one.value for one in read), term("crown_volume").sign
     assert sign is not None
-    number = _plain(abs(total), "cc")
+    number, half, origin = _plain(abs(total), "cc"), _joined(read), _weakest(read)
+    spread = f" +/- {two_text(in_unit(half, 'cc'))}" if half else ""
+    behind = f", {origin}" if origin else ""
     if float(number) == 0 and not spread:
-        return sign.zero[0]
-    return f"{(sign.minus if total < 0 else sign.plus)[0]} {number}{spread} cc"
+        return f"{sign.zero[0]}{behind}"
+    return f"{(sign.minus if total < 0 else sign.plus)[0]} {number}{spread} cc{behind}"
+
+
+def _joined(read: Sequence[Quantity]) -> float:
+    """The half-width of a sum [m³], the root of the sum of the squares; 0 where none of them says one."""
+    if not any(map(has_doubt, read)):
+        return 0.0
+    return math.hypot(*(one.spread or expand(number_of(one, "", at_the_bench=False)).expanded for one in read))
+
+
+def _weakest(read: Sequence[Quantity]) -> Origin:
+    """Where a sum comes from: as its parts where they agree; assumed where one is, or only some say their ±."""
+    some = {has_doubt(one) for one in read} == {True, False}
+    origins = {one.origin for one in read}
+    if some or Origin.ASSUMED in origins:
+        return Origin.ASSUMED
+    if Origin.UNSAID in origins:
+        return Origin.UNSAID
+    return Origin.MAKER if Origin.MAKER in origins else Origin.MEASURED
 
 
 def _plain(value: float, unit: str) -> str:
@@ -399,21 +417,11 @@ def _made_of(cylinder: Cylinder, fmt: Formatter) -> Iterator[str]:
         return
     swept = fmt.amount("swept_volume", cylinder.values["swept_volume"].nominal, decimals=decimals)
     yield f"  = ({swept} + {printed(found.total)}) ÷ {printed(found.total)} cc, swept and clearance volume"
-    for key in _PARTS:
+    for key, name in PARTS.items():
         value = cylinder.values.get(key)
         if key in found.parts and value is not None and value.origin != Origin.NOT_COUNTED:
             amount = printed(found.parts[key]).rjust(8)
-            yield f"  {_SHORT[key]:<9} {amount} cc{_how(key, cylinder, fmt)}"
-
-
-_SHORT = {
-    "chamber_volume": "chamber",
-    "gasket_volume": "gasket",
-    "deck_volume": "deck",
-    "crown_volume": "crown",
-    "crevice_counted": "crevice",
-    "chamfer_counted": "chamfer",
-}
+            yield f"  {name:<9} {amount} cc{_how(key, cylinder, fmt)}"
 
 
 def _how(key: str, cylinder: Cylinder, fmt: Formatter) -> str:

@@ -8,11 +8,12 @@ from collections.abc import Iterator
 from ccassist.bench.cautions import cautions
 from ccassist.plan.balance.alike import SHY, Balance, Opening, move_text, title
 from ccassist.plan.balance.parts import Swap
-from ccassist.report.blocks import Block, Heading, Report, Table, Text, items, numbers_text
+from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.ground import ground_lines
 from ccassist.report.machining_words import SKIM_CONSEQUENCES
 from ccassist.values.display import Formatter
-from ccassist.values.measured import computed, unsure_texts
+from ccassist.values.findings import runs
+from ccassist.values.measured import at_confidence, computed, unsure_texts
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, is_shown
 from ccassist.vocabulary import term
@@ -50,7 +51,7 @@ def _openings(plan: Balance, fmt: Formatter) -> Table:
         said.setdefault(_opening(one, fmt), []).append(one.cylinder)
     return Table(
         head=("cyl", "smaller by", "open first"),
-        rows=tuple((numbers_text(numbers), *texts) for texts, numbers in said.items()),
+        rows=tuple((runs(numbers), *texts) for texts, numbers in said.items()),
         long=True,
     )
 
@@ -80,7 +81,7 @@ def _apart(spread: Spread, fmt: Formatter) -> Iterator[Text]:
             f": picked after looking at {spread.count}, so judged by the studentized range" if spread.count > 2 else ""
         )
         shown = "is shown" if is_shown(spread) else "cannot be told from none"
-        text += f" That difference {shown} at 95 %{picked}."
+        text += f" That difference {shown}{at_confidence(spread.difference)}{picked}."
     yield Text(text)
 
 

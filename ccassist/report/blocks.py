@@ -7,7 +7,7 @@ its own about the engine.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from ccassist.values.findings import Level
 from ccassist.vocabulary.record import record
@@ -75,20 +75,3 @@ class Report:
 def items(texts: Iterable[str], mark: str = ITEM) -> list[Text]:
     """A list, one thing a line."""
     return [Text(text, mark) for text in texts]
-
-
-def numbers_text(numbers: Sequence[int]) -> str:
-    """Ascending numbers in a few words.
-
-    >>> numbers_text([1, 2, 3, 5, 7, 8])
-    '1 to 3, 5, 7, 8'
-    """
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(
-        f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(str(number) for number in run) for run in runs
-    )

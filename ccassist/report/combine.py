@@ -12,11 +12,11 @@ from ccassist.job.tables import as_cell
 from ccassist.job.vocabulary import PART_KINDS, WEIGHTS
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
-from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items, numbers_text
+from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.data import to_csv, value_cells, value_heads
 from ccassist.report.ground import ground_lines
 from ccassist.values.display import Formatter
-from ccassist.values.findings import clean
+from ccassist.values.findings import clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
@@ -250,7 +250,7 @@ def _remarks(told: Combinations) -> list[Text]:
         for remark in row.remarks:
             said.setdefault(remark, []).append(number)
     return [
-        Text(f"{words}: row{'s' if len(rows) > 1 else ''} {numbers_text(rows)}.", LOOK)
+        Text(f"{words}: row{'s' if len(rows) > 1 else ''} {runs(rows)}.", LOOK)
         for words, rows in sorted(said.items(), key=lambda one: (one[0] == NOT_MEASURED) - (one[0] == TOUCHING))
     ]
 

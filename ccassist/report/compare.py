@@ -21,7 +21,7 @@ from ccassist.report.blocks import Block, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, capital, clean, error
-from ccassist.values.measured import computed, ground_to_dict, unsure_texts
+from ccassist.values.measured import at_confidence, computed, ground_to_dict, judged_at, unsure_texts
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import budget, degrees
 from ccassist.values.verdict import Verdict
@@ -212,7 +212,7 @@ def _rows(found: Sequence[Contrast], fmt: Formatter) -> Iterator[Block]:
         return
     short = {Verdict.NOT_SHOWN: "not shown", Verdict.ONE_VALUE: "one value"}
     yield Table(
-        head=("this", "less this", "is", "at 95 %"),
+        head=("this", "less this", "is", judged_at(one.difference for one in found)),
         rows=tuple(
             (
                 clean(one.first),
@@ -248,6 +248,8 @@ def verdict_text(contrast: Contrast, fmt: Formatter = METRIC) -> str:
     if verdict is Verdict.DIFFERS:
         none = "; neither has a ±" if standard(contrast.difference) == 0 else ""
         return f"differs by {size} ({_more(term(contrast.key))}: {contrast.larger}{none})"
+    if verdict is Verdict.NOT_SHOWN:
+        return f"no difference shown{at_confidence(contrast.difference)} ({size})"
     return verdict.value if verdict is Verdict.ONE_VALUE else f"{verdict.value} ({size})"
 
 

@@ -7,11 +7,11 @@ from typing import Any
 
 from ccassist.bench.cautions import cautions
 from ccassist.plan.machining.changes import Machined, Plan
-from ccassist.report.blocks import MARKS, Block, Heading, Report, Table, Text, items, numbers_text
+from ccassist.report.blocks import MARKS, Block, Heading, Report, Table, Text, items
 from ccassist.report.ground import ground_lines
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import Formatter
-from ccassist.values.findings import grouped
+from ccassist.values.findings import grouped, runs
 from ccassist.values.measured import Result, Value, computed, unsure_texts, value_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import decide, verdicts
@@ -154,7 +154,7 @@ def _by_row(plan: Plan, texts: Callable[[Machined], tuple[str, ...]]) -> tuple[t
     said: dict[tuple[str, ...], list[int]] = {}
     for row in plan.rows:
         said.setdefault(texts(row), []).append(row.number)
-    return tuple((numbers_text(numbers), *cells) for cells, numbers in said.items())
+    return tuple((runs(numbers), *cells) for cells, numbers in said.items())
 
 
 def _cuts(plan: Plan, fmt: Formatter) -> Table:

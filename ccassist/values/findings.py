@@ -258,12 +258,3 @@ def whose(numbers: Sequence[int]) -> str:
     ('cylinder 3', 'cylinders 1, 2, 3')
     """
     return f"cylinder{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
-
-
-def cylinders_in_words(numbers: Sequence[int]) -> str:
-    """Cylinder numbers with runs drawn together.
-
-    >>> cylinders_in_words([1, 2, 3, 5])
-    '1 to 3, 5'
-    """
-    return runs(numbers)

@@ -132,6 +132,16 @@ def ground_of(number: Number) -> Ground:
     return Ground(share=share, guesses=guesses, number=number)
 
 
+def at_confidence(number: Number) -> str:
+    """Behind a verdict: " at 95 %" where that may be said of the ± it rests on, else what that is."""
+    return " at 95 %" if ground_of(number).sure else " by a ± only taken as usual"
+
+
+def judged_at(numbers: Iterable[Number]) -> str:
+    """What stands over verdicts: 95 % where it may be said of every ± they rest on."""
+    return "at 95 %" if all(ground_of(number).sure for number in numbers) else "verdict"
+
+
 def ground_text(key: str, number: Number, fmt: Formatter = METRIC, whose: str = "") -> str:
     """How much of a result's ± is only taken, how many guesses that are, and what to measure first; "" where sure.
 

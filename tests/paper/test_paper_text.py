@@ -11,7 +11,7 @@ import pytest
 from ccassist.paper.furniture import Cell, Line, table
 from ccassist.paper.page import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
-from ccassist.values.findings import cylinders_in_words
+from ccassist.values.findings import runs
 from tests.paper.made_sheets import Made, made_from, surveyed
 
 MARKUP = '<b>bold</b> & <img src="file:///etc/passwd"/> <para> </font> ]]> &amp; <a href="x">'
@@ -179,4 +179,4 @@ def test_what_is_cut_short_goes_by_what_is_printed() -> None:
 
 @pytest.mark.parametrize(("numbers", "words"), [([4], "4"), ([2, 1], "1, 2"), ([1, 2, 3, 5, 7, 8], "1 to 3, 5, 7, 8")])
 def test_runs_of_cylinders(numbers: list[int], words: str) -> None:
-    assert cylinders_in_words(numbers) == words
+    assert runs(numbers) == words

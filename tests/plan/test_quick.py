@@ -17,6 +17,7 @@ import pytest
 import ccassist
 from ccassist.plan.quick import KEYS, NEEDED, QuickRatio, ratio, ratios
 from ccassist.values.findings import InputError, NotPossible
+from ccassist.values.measured import Value
 from tests.sound_job import Shop
 
 CC = 1e-6
@@ -120,6 +121,32 @@ class TestSigns:
         assert made.cylinder.values["crown_volume"].expanded == pytest.approx(
             alone.cylinder.values["crown_volume"].expanded
         )
+
+
+class TestOneCrownOfSeveral:
+    """What is said of a joined crown is no surer than the weakest of its parts."""
+
+    def crown(self, **said: str) -> Value:
+        rest = {key: text for key, text in WHOLE.items() if key != "dish"}
+        return ratio(**rest, **said).cylinder.values["crown_volume"]
+
+    def test_an_origin_all_have_is_kept(self) -> None:
+        assert self.crown(dish="8 +/- 0.3 cc, measured", reliefs="1.5 +/- 0.4 cc, measured").origin == "measured"
+        assert self.crown(dish="8 cc, maker's figure", reliefs="1.5 cc, maker's figure").origin == "maker's figure"
+
+    def test_the_weakest_origin_counts(self) -> None:
+        assert self.crown(dish="8 +/- 0.3 cc, measured", reliefs="1.5 +/- 0.4 cc, assumed").origin == "assumed"
+        assert not self.crown(dish="8 +/- 0.3 cc, measured", reliefs="1.5 +/- 0.4 cc").to_dict()["confidence"]
+
+    def test_a_part_without_a_spread_brings_the_usual_one_and_is_a_guess(self) -> None:
+        """The dish's ± alone would be 0.1 cc; the reliefs may be out by as much as reliefs alone.
+
+        An assumed ± is a limit, 95 % of which hold 95 % of a rectangle (JCGM 100:2008, 4.3.7).
+        """
+        alone = self.crown(reliefs="1.5 cc, measured").expanded
+        both = self.crown(dish="8 +/- 0.1 cc, measured", reliefs="1.5 cc, measured")
+        assert both.expanded / 0.95 >= alone
+        assert both.to_dict()["confidence"] is None
 
 
 @pytest.mark.parametrize("left", NEEDED)
