@@ -89,7 +89,7 @@ def cylinders(sheet: Sheet, order: Order) -> list[Flowable]:
     rows = [row for row in (_ratio_row(one, order, decimals, fmt) for one in found) if row]
     if not rows:
         return []
-    widths = [sheet.width * share for share in (0.05, 0.295, 0.11, 0.11, 0.19, 0.245)]
+    widths = [sheet.width * share for share in (0.05, 0.26, 0.14, 0.115, 0.19, 0.245)]
     gaps = ["squish gap", "deck clearance"]
     head: list[Entry] = ["cyl.", "(swept + clearance) ÷ clearance", "ratio ±", "worst case", *gaps]
     story: list[Flowable] = [

@@ -58,7 +58,7 @@ def silent_doubt(quantity: Quantity, words: str, remedy: str = "") -> Number:
     said = "nothing said of the tool" if quantity.origin == Origin.MEASURED else "nothing said"
     tool = f"say what the {words} was measured with" if quantity.origin == Origin.MEASURED else f"measure the {words}"
     cause = Cause(
-        name=f"{words}: {said}, taken as ± {width_text(limit, wanted, quantity.unit)}",
+        name=f"{words}: {said}, taken as ± {width_text(limit, quantity.unit)}",
         key=quantity.key,
         shape=_shape(quantity),
         source=f"{quantity.origin or UNSAID}; {USUAL}",
@@ -75,7 +75,7 @@ def taken_words(quantity: Quantity) -> str:
     limit = 0.0 if has_doubt(quantity) else wanted.silent_width(quantity.origin, quantity.value)
     if limit == 0:
         return ""
-    return f"No ± is said: taken as ± {width_text(limit, wanted, quantity.unit)}, which counts as a guess"
+    return f"No ± is said: taken as ± {width_text(limit, quantity.unit)}, which counts as a guess"
 
 
 def _last_digit(quantity: Quantity, words: str) -> Number:
@@ -97,7 +97,7 @@ def as_made(key: str, value: float, fmt: Formatter) -> Number:
     wanted = term(key)
     limit = wanted.silent_width("", value)
     cause = Cause(
-        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, wanted, fmt.unit(wanted))}",
+        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, fmt.unit(wanted))}",
         key=key,
         shape=Shape.RECTANGULAR,
         source=f"the usual tolerance; {USUAL}",
@@ -114,7 +114,7 @@ def usual_tool(key: str, amount: float, fmt: Formatter) -> tuple[float, Cause]:
     limit = wanted.silent_width(Origin.MEASURED, amount)
     words = f"{wanted.name}, no instrument named"
     cause = Cause(
-        name=f"{words}: taken as ± {width_text(limit, wanted, fmt.unit(wanted))}",
+        name=f"{words}: taken as ± {width_text(limit, fmt.unit(wanted))}",
         key=key,
         source=f"the usual tool; {USUAL}",
         remedy=f"name the instrument of the {wanted.name}",
@@ -124,8 +124,8 @@ def usual_tool(key: str, amount: float, fmt: Formatter) -> tuple[float, Cause]:
     return limit, cause
 
 
-def width_text(limit: float, wanted: Term, unit: str) -> str:
-    """A half-width in words, in the unit that was written."""
+def width_text(limit: float, unit: str) -> str:
+    """A half-width (SI) to two figures, in the unit that was written or is shown."""
     return f"{two_text(limit / conversion(unit).scale)} {unit}".strip()
 
 
@@ -144,7 +144,7 @@ def silent_words(key: str) -> str:
 
 def _width_words(width: Width, wanted: Term) -> str:
     share = f"{two_text(100 * width.share)} %" if width.share else ""
-    least = width_text(width.least, wanted, wanted.shown()) if width.least else ""
+    least = width_text(width.least, wanted.shown()) if width.least else ""
     return f"{share}, at least {least}" if share and least else share or least
 
 

@@ -263,6 +263,18 @@ class TestReasonsAreTrue:
         assert "(0.055 mm)" in one.wrong
         assert "or want a wider squish gap" in one.right
 
+    def test_each_tolerance_names_the_range_that_asks_for_it(self) -> None:
+        """The squish gap leaves the height little, by the rod; the ratio leaves the crown little, by the chamber."""
+        text = changed('chamber_volume = "49.62 +/- 1.25 cc, measured"', 'rod_length = "129.43 +/- 0.070 mm, measured"')
+        told = [fault.wrong for fault in order_from(text).judged.faults if fault.check.key == "tolerance_held"]
+        about = {wrong.partition(" would ")[0]: wrong for wrong in told}
+        assert set(about) == {"the compression height", "the net crown volume"}
+        height, crown = about["the compression height"], about["the net crown volume"]
+        assert "squish gap wanted" in height
+        assert "rod length" in height
+        assert "static compression ratio wanted" in crown
+        assert "chamber volume" in crown
+
     def test_a_tolerance_that_is_stated_is_the_word_of_whoever_orders(self) -> None:
         judged = order_from(changed('height_tolerance = "0.005 mm"')).judged
         assert not [fault for fault in judged.faults if fault.check.key == "tolerance_held"]

@@ -46,13 +46,14 @@ _ASKS = {"compression_height": "gap", "crown_volume": "ratio"}
 class Tolerance:
     """Half-width to be held, SI (None where there is none), where it comes from, and why there is none.
 
-    ``stated`` : whether the order states it, and it was not worked out.
+    ``stated`` : whether the order states it, and it was not worked out; else ``by`` : the term whose range asks for it.
     """
 
     size: float | None = None
     how: str = ""
     reason: str = ""
     stated: bool = False
+    by: str = ""
 
 
 def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, float]) -> dict[str, Tolerance]:
@@ -97,7 +98,7 @@ class _Case:
             return Tolerance(reason=_NOTHING.format(_ASKS[key], _STATED[key]))
         least = min(sizes)
         how = f"asked for by the {term(sizes[least]).name} wanted"
-        return Tolerance(size=_as_printed(key, least, self.survey.fmt), how=how)
+        return Tolerance(size=_as_printed(key, least, self.survey.fmt), how=how, by=sizes[least])
 
     def _bands(self, place: Place, key: str) -> Iterator[Band]:
         """The bands wanted that the number moves in this cylinder."""

@@ -12,12 +12,11 @@ from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
 from ccassist.plan.tolerance.expected import Part, Span, parts_of, reach
-from ccassist.values.display import two_text
 from ccassist.values.findings import clean, whose
 from ccassist.values.number import nominal
+from ccassist.values.statement import width_text
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
-from ccassist.vocabulary.units import conversion
 
 
 def gap(case: Case) -> Iterator[Told]:
@@ -162,48 +161,39 @@ def closeness(case: Case) -> Iterator[Told]:
         size = one.tolerance.size
         if size is None or size >= CLOSEST[key] or one.tolerance.stated:
             continue
-        held, usual = (_half(case, key, amount) for amount in (size, CLOSEST[key]))
+        held, usual = (width_text(amount, case.fmt.unit(key)) for amount in (size, CLOSEST[key]))
         wrong = f"the {term(key).name} would have to be held to ± {held}, and hardly a maker holds less than ± {usual}"
-        taken = [found for planned in case.cylinders if (found := _taken(case, planned))]
+        taken = [found for planned in case.cylinders if (found := _taken(case, planned, one.tolerance.by))]
         if not taken:
             yield Fault(key="tolerance_held", wrong=wrong)
             continue
-        number, band, parts, room = max(taken, key=_used)
-        most, all_of_them = (_half(case, band.key, size) for size in (parts[0].size, sum(p.size for p in parts)))
+        number, parts, room = max(taken, key=_used)
+        unit, name = case.fmt.unit(one.tolerance.by), term(one.tolerance.by).name
+        most, all_of_them, left = (width_text(s, unit) for s in (parts[0].size, sum(p.size for p in parts), room))
         wrong += (
-            f": of the ± {_half(case, band.key, room)} left by the {term(band.key).name} wanted in cylinder {number}, "
+            f": of the ± {left} left by the {name} wanted in cylinder {number}, "
             f"what was measured takes {all_of_them} at its worst, most of it {parts[0].cause.name} ({most})"
         )
         remedy = parts[0].cause.remedy or "measure it closer"
-        yield Fault(key="tolerance_held", wrong=wrong, right=f"{remedy}, or want a wider {term(band.key).name}")
+        yield Fault(key="tolerance_held", wrong=wrong, right=f"{remedy}, or want a wider {name}")
 
 
-Taken = tuple[int, Band, list[Part], float]  # cylinder, range, what was measured by how far it moves it, its room; SI
+Taken = tuple[int, list[Part], float]  # cylinder, what was measured by how far it moves the wanted term, its room; SI
 
 
-def _taken(case: Case, planned: Cylinder) -> Taken | None:
-    """Of the wanted ranges of a cylinder that the order moves, the one that measuring uses up most."""
-    found: list[Taken] = []
-    for band in case.spec.survey.wanted.values():
-        value = planned.values.get(band.key)
-        if value is None or not band.low < band.high or band.key not in case.spec.worst.get(planned.number, {}):
-            continue
-        parts = [part for part in parts_of(value.number) if part.cause.key not in case.spec.ordered()]
-        room = min(value.nominal - band.low, band.high - value.nominal)
-        if parts and room > 0:
-            found.append((planned.number, band, parts, room))
-    return max(found, key=_used, default=None)
+def _taken(case: Case, planned: Cylinder, key: str) -> Taken | None:
+    """What of the range wanted of a term is used up in a cylinder by what was measured."""
+    value, band = planned.values.get(key), case.spec.survey.wanted.get(key)
+    if value is None or band is None:
+        return None
+    parts = [part for part in parts_of(value.number) if part.cause.key not in case.spec.ordered()]
+    room = min(value.nominal - band.low, band.high - value.nominal)
+    return (planned.number, parts, room) if parts and room > 0 else None
 
 
 def _used(one: Taken) -> float:
     """How much of its room is used up by what was measured."""
-    return sum(part.size for part in one[2]) / one[3]
-
-
-def _half(case: Case, key: str, size: float) -> str:
-    """A half-width to two figures, with its unit."""
-    unit = case.fmt.unit(key)
-    return f"{two_text(size / conversion(unit).scale)}{f' {unit}' if unit else ''}"
+    return sum(part.size for part in one[1]) / one[2]
 
 
 def _kept(span: Span, band: Band) -> bool:
