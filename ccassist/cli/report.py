@@ -10,7 +10,19 @@ from itertools import chain, product
 from textwrap import wrap
 
 from ccassist.cli.screen import Bold, filled, say
-from ccassist.report.blocks import ITEM, Block, Heading, Report, Table, Text
+from ccassist.report.blocks import (
+    ITEM,
+    Beside,
+    Block,
+    Facts,
+    Heading,
+    OnePage,
+    Report,
+    SignOff,
+    Table,
+    Text,
+    Tiles,
+)
 from ccassist.values.findings import capital
 
 WIDTH, HEIGHT = 80, 24  # of a window
@@ -73,8 +85,22 @@ def _block(block: Block, width: int) -> list[str]:
         return ["", *(Bold(line) for line in filled(capital(block.words), width=width - 1))]
     if isinstance(block, Text):
         return _text(block, width)
+    if not isinstance(block, Table):
+        return _spaced(_block(one, width) for one in _in_lines(block))
     head, rows = _table(block, width)
     return ["", *head, *chain.from_iterable(rows), ""]
+
+
+def _in_lines(block: Tiles | Facts | SignOff | Beside | OnePage) -> Iterator[Block]:
+    """What stands side by side on paper, one after another."""
+    if isinstance(block, Tiles):
+        yield from (Text(": ".join((one.title, ", ".join((one.figure, *one.words))))) for one in block.tiles)
+    elif isinstance(block, Facts):
+        yield Text("; ".join(f"{name} {text}" for name, text in block.facts))
+    elif isinstance(block, Beside):
+        yield from chain.from_iterable(block.columns)
+    elif isinstance(block, OnePage):
+        yield from block.blocks
 
 
 def _text(block: Text, width: int) -> list[str]:

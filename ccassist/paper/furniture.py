@@ -1,8 +1,8 @@
-"""Page furniture: headings, prose, ruled tables with repeated heads."""
+"""Page furniture: headings, prose, ruled tables with repeated heads, large figures, boxes, signatures, columns."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
@@ -20,11 +20,12 @@ from reportlab.platypus import (
 )
 
 from ccassist.paper.page import SLANT, STRONG, TEXT
-from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, markup, measure
+from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, cut, markup, measure
 from ccassist.vocabulary.record import record
 
 GAP = 7.0
 KEPT = 500.0  # points; rows that are higher together than this are not kept together: no page might hold them
+SCALES = (1.0, 0.96, 0.92, 0.88, 0.85)  # of a page that is to hold all of something: its smallest type stays legible
 LAST = 2  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
@@ -180,6 +181,7 @@ def table(
     words: Sequence[int] = (0,),
     breaks: Sequence[int] = (),
     strong: Sequence[int] = (),
+    cells: Sequence[Span] = (),
     spans: Mapping[int, Span] | None = None,
     head_spans: Sequence[Span] = (),
     whole: Sequence[Span] = (),
@@ -191,7 +193,7 @@ def table(
     head, rows : texts or cells; a text too wide for its column is broken into lines.
     widths : of the columns, points.
     words : columns of words, set to the left; the others are numbers, set to the right.
-    breaks : rows with a rule above them; strong : rows set in bold.
+    breaks : rows with a rule above them; strong : rows set in bold; cells : cells set in bold, by row and column.
     spans, head_spans : first and last of columns that are one cell, by row and in the head.
     whole : first and last of rows that stay on one page.
     """
@@ -218,6 +220,7 @@ def table(
         ("LINEBELOW", (0, -1), (-1, -1), 0.9, _grey(BLACK)),
         *(("LINEABOVE", (0, n + 1), (-1, n + 1), 0.6, _grey(BLACK)) for n in breaks),
         *(("FONTNAME", (0, n + 1), (-1, n + 1), STRONG) for n in strong),
+        *(("FONTNAME", (column, n + 1), (column, n + 1), STRONG) for n, column in cells),
         *(("SPAN", (first, n + 1), (last, n + 1)) for n, (first, last) in spans.items()),
         *(("SPAN", (first, 0), (last, 0)) for first, last in head_spans),
         *_kept([_height(row, widths) for row in made], [(f + 1, n + 1) for f, n in whole]),
@@ -279,6 +282,182 @@ def shares(total: float, *parts: float) -> list[float]:
     [25.0, 75.0]
     """
     return [total * part / sum(parts) for part in parts]
+
+
+class Boxes(Block):
+    """Cells side by side between two rules, divided by thin ones."""
+
+    def __init__(self, cells: Sequence[Cell], width: float) -> None:
+        super().__init__()
+        self.cells, self.width = cells, width
+        self.each = width / len(cells)
+        self.height = 18 + max(cell.wrap(self.each - 16, 1e6)[1] for cell in cells)
+
+    def draw(self) -> None:
+        """Rules, then the cells."""
+        canvas = self.canv
+        canvas.setStrokeGray(BLACK)
+        canvas.setLineWidth(0.9)
+        canvas.lines([(0, 6, self.width, 6), (0, self.height, self.width, self.height)])
+        canvas.setLineWidth(0.4)
+        for i, cell in enumerate(self.cells):
+            if i:
+                canvas.line(i * self.each, 6, i * self.each, self.height)
+            cell.drawOn(canvas, i * self.each + (8 if i else 1), self.height - 6 - cell.height)
+
+
+class LargeFigure(Block):
+    """A box with one large figure."""
+
+    HEIGHT = 77.0
+
+    def __init__(self, title: str, figure: str, *words: str) -> None:
+        super().__init__()
+        self.title, self.figure, self.words = title, figure, words
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """As wide as given, of fixed height."""
+        self.width, self.height = width, self.HEIGHT
+        return width, self.HEIGHT
+
+    def draw(self) -> None:
+        """Box, title, figure, words; a figure that is too wide is set smaller."""
+        canvas, inside, size = self.canv, self.width - 14, 17.0
+        canvas.setStrokeGray(BLACK)
+        canvas.setLineWidth(0.9)
+        canvas.rect(0, 0, self.width, self.height, stroke=1, fill=0)
+        while size > 10 and cut(self.figure, STRONG, size, inside) != self.figure:
+            size -= 0.5
+        lines = [
+            Line(self.title, shade=GREY),
+            Line(self.figure, STRONG, size),
+            *(Line(words) for words in self.words[:2]),
+        ]
+        for line, y in zip(lines, (63, 40, 22, 9), strict=False):
+            canvas.setFont(line.font, line.size)
+            canvas.setFillGray(line.shade)
+            canvas.drawString(7, y, cut(line.text, line.font, line.size, inside))
+
+
+class LargeFigures(Block):
+    """Large figures in a row."""
+
+    def __init__(self, figures: Sequence[LargeFigure], width: float) -> None:
+        super().__init__()
+        self.figures, self.width, self.height = figures, width, LargeFigure.HEIGHT
+
+    def draw(self) -> None:
+        """One beside the other."""
+        gap = 8.0
+        each = min((self.width - gap * (len(self.figures) - 1)) / len(self.figures), self.width / 2)
+        for i, figure in enumerate(self.figures):
+            figure.wrap(each, self.height)
+            figure.drawOn(self.canv, i * (each + gap), 0)
+
+
+class Signatures(Block):
+    """Boxes to be signed by hand."""
+
+    ROW = 36.0
+
+    def __init__(self, width: float, boxes: Sequence[tuple[str, str]], *, remarks: int = 0) -> None:
+        super().__init__()
+        self.boxes, self.remarks = boxes, remarks
+        self.width, self.height = width, self.ROW * len(boxes) + (remarks * 24 + 26 if remarks else 0)
+
+    def draw(self) -> None:
+        """A frame, its rows, and lines for remarks."""
+        canvas, y = self.canv, self.height
+        canvas.setStrokeGray(BLACK)
+        canvas.setLineWidth(0.9)
+        canvas.rect(0, 0, self.width, self.height, stroke=1, fill=0)
+        columns = (0.0, self.width * 0.42, self.width * 0.62)
+        for who, when in self.boxes:
+            y -= self.ROW
+            canvas.setLineWidth(0.9)
+            canvas.line(0, y, self.width, y)
+            canvas.setLineWidth(0.4)
+            for x in columns[1:]:
+                canvas.line(x, y, x, y + self.ROW)
+            for x, words in zip(columns, (f"{who} (name)", when, "signature"), strict=True):
+                self._words(x + 7, y + self.ROW - 12, words)
+        if self.remarks:
+            self._words(7, y - 14, "remarks")
+        canvas.setLineWidth(0.4)
+        canvas.setStrokeGray(GREY)
+        for i in range(self.remarks):
+            canvas.line(7, y - 38 - i * 24, self.width - 7, y - 38 - i * 24)
+
+    def _words(self, x: float, y: float, text: str) -> None:
+        self.canv.setFillGray(GREY)
+        self.canv.setFont(TEXT, SMALL)
+        self.canv.drawString(x, y, text)
+
+
+class Stack(Block):
+    """Parts one below the other, as one that is never torn apart."""
+
+    def __init__(self, parts: Sequence[Flowable], width: float) -> None:
+        super().__init__()
+        self.parts = [part for part in parts if not isinstance(part, CondPageBreak | ActionFlowable)]
+        self.width, self.height, self.tops = width, 0.0, list[float]()
+        after = 0.0
+        for number, part in enumerate(self.parts):
+            high = part.wrap(width, _ENDLESS)[1]
+            self.height += max(after, part.getSpaceBefore()) if number else 0.0
+            self.tops.append(self.height)
+            self.height += high
+            after = part.getSpaceAfter()
+
+    def draw(self) -> None:
+        """From the top."""
+        for part, top in zip(self.parts, self.tops, strict=True):
+            part.drawOn(self.canv, 0, self.height - top - part.wrap(self.width, _ENDLESS)[1])
+
+
+class Columns(Block):
+    """Stacks beside one another, level at the top."""
+
+    def __init__(self, stacks: Sequence[Stack], gap: float) -> None:
+        super().__init__()
+        self.stacks, self.gap = stacks, gap
+        self.width = sum(one.width for one in stacks) + gap * (len(stacks) - 1)
+        self.height = max(one.height for one in stacks)
+
+    def draw(self) -> None:
+        """From the left."""
+        x = 0.0
+        for one in self.stacks:
+            one.drawOn(self.canv, x, self.height - one.height)
+            x += one.width + self.gap
+
+
+class OneSheet(Block):
+    """What fills a page: as large as fits, its last part at the foot."""
+
+    def __init__(self, stack: Stack, foot: Stack, size: tuple[float, float], scale: float) -> None:
+        super().__init__()
+        self.stack, self.foot, self.scale = stack, foot, scale
+        self.width, self.height = size
+
+    def draw(self) -> None:
+        """All of it at its scale."""
+        self.canv.saveState()
+        self.canv.scale(self.scale, self.scale)
+        self.stack.drawOn(self.canv, 0, self.height / self.scale - self.stack.height)
+        self.foot.drawOn(self.canv, 0, 0)
+        self.canv.restoreState()
+
+
+def one_sheet(sheet: Sheet, make: Callable[[float], list[Flowable]]) -> list[Flowable]:
+    """The parts that ``make`` makes for a width, on one page; where even the smallest would not fit, as they flow."""
+    size = sheet.width, sheet.height - 0.5
+    for scale in SCALES:
+        parts = make(size[0] / scale)
+        stack, foot = Stack(parts[:-1], size[0] / scale), Stack(parts[-1:], size[0] / scale)
+        if (stack.height + GAP + foot.height) * scale <= size[1]:
+            return [OneSheet(stack, foot, size, scale)]
+    return make(sheet.width)
 
 
 # Figures that may move to the head of the next page, so that what follows them fills the page they do not fit on.

@@ -8,14 +8,16 @@ from pathlib import Path
 from reportlab.platypus import Flowable, Spacer
 
 from ccassist.job.disk import write_bytes
-from ccassist.paper.furniture import Block, Cell, Line, Mark, heading, prose
+from ccassist.paper.furniture import Block, Boxes, Cell, Line, Mark, heading, prose
+from ccassist.paper.furniture import LargeFigure as Tile
+from ccassist.paper.furniture import LargeFigures as Tiles
 from ccassist.paper.order_drawing import PistonView
 from ccassist.paper.order_tables import closing, confirm, cylinders, fields, how_found, mistake_table, remarks
 from ccassist.paper.page import SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BLACK, GREY, LARGE, LEADING, SMALL, Sheet, broken
-from ccassist.paper.tiles import Boxes, Tile, Tiles, span
+from ccassist.paper.tiles import span
 from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.fields import said_tolerance
 from ccassist.plan.piston.order import CONVENTION, Order, counted

@@ -8,10 +8,10 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.sums import RATIO, SWEPT, TOTAL, addition, as_printed, guarded, printed, ratio_as_printed
 from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import cautions
-from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
+from ccassist.paper.furniture import Cell, Entry, Line, Signatures, heading, labelled, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, INDENT, SMALL, Sheet
-from ccassist.paper.worksheet import SignOff, signed
+from ccassist.paper.worksheet import signed
 from ccassist.plan.piston.fields import Row, groups
 from ccassist.plan.piston.mistakes import mistake_texts, told
 from ccassist.plan.piston.order import CAUTIONS, Order, worst_text
@@ -179,4 +179,4 @@ def closing(sheet: Sheet, order: Order) -> list[Flowable]:
     said = order.spec.said.get("remarks", "")
     if len(said) > BRIEF:
         story += [*subheading("Remarks"), prose(sheet.words(said))]
-    return [*story, *signed(sheet, "Signatures", SignOff(sheet.width, BOXES, remarks=1))]
+    return [*story, *signed(sheet, "Signatures", Signatures(sheet.width, BOXES, remarks=1))]

@@ -1,24 +1,65 @@
-"""A report as pages: the answer, then all that supports it."""
+"""A report as pages: the answer, then all that supports it.
+
+A figure is never parted from its unit or its ±, a heading stays with what
+follows it, and columns that the page is too narrow for go on in a table below.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache, partial
+from itertools import pairwise
 from pathlib import Path
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer
 
 from ccassist.analysis.results import Survey
 from ccassist.job.disk import write_bytes
-from ccassist.paper.furniture import heading, labelled, prose, subheading, table
+from ccassist.paper.furniture import (
+    GAP,
+    Boxes,
+    Cell,
+    Columns,
+    LargeFigure,
+    LargeFigures,
+    Line,
+    Mark,
+    Signatures,
+    Stack,
+    heading,
+    labelled,
+    one_sheet,
+    prose,
+    subheading,
+    table,
+)
 from ccassist.paper.page import STRONG, TEXT, register
 from ccassist.paper.pages import render
-from ccassist.paper.sheet import SMALL, Sheet, measure
-from ccassist.report.blocks import ITEM, Block, Heading, Report, Text
+from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
+from ccassist.report.blocks import (
+    ITEM,
+    Beside,
+    Block,
+    Facts,
+    Heading,
+    OnePage,
+    Report,
+    SignOff,
+    Table,
+    Text,
+    Tiles,
+)
 from ccassist.values.display import Formatter
+from ccassist.vocabulary.units import UNITS
 
 PADDING = 7.0  # points: of a cell, both sides
 LEAST_NAME = 0.5  # of an even share of the width: what a column of words keeps, whatever its longest word
-MOST_FIGURE = 0.5  # of the width: what one column of figures may ask for
+COLUMNS_APART = 16.0  # points
+WHOLE_TABLE = 170.0  # points: a table no higher than this is not torn apart after its heading
+FIRST_ROWS = 3  # of a table, its head counted: they stay with the heading above it
+TITLE = 17.0  # points
+KEPT = "\N{NO-BREAK SPACE}"
 
 
 def write_report(report: Report, survey: Survey, path: str | Path, *, page: str = "A4", fmt: Formatter) -> int:
@@ -42,48 +83,165 @@ def report_bytes(report: Report, survey: Survey, *, page: str = "A4", fmt: Forma
     """
     register()
     sheet = Sheet(survey=survey, system=fmt.system, page=page, running=report.title)
-    blocks = (Heading(report.title), *report.answer, *report.support)
-    story = [part for block in blocks for part in _drawn(sheet, block)]
-    return render(sheet, story, what=report.title[:1].lower() + report.title[1:], subject=report.subject)
+    titled = isinstance(report.answer[0], OnePage)
+    blocks = (*(() if titled else (Heading(report.title),)), *report.answer, *report.support)
+    what = report.title[:1].lower() + report.title[1:]
+    return render(sheet, drawn(sheet, blocks, sheet.width), what=what, subject=report.subject)
 
 
-def _drawn(sheet: Sheet, block: Block) -> list[Flowable]:
+def drawn(sheet: Sheet, blocks: Sequence[Block], width: float) -> list[Flowable]:
+    """Blocks as parts of a page of some width; before each heading stands how much room it needs with what follows."""
+    made = [(block, list(_drawn(sheet, block, width))) for block in blocks]
+    story: list[Flowable] = []
+    for number, (block, parts) in enumerate(made):
+        if isinstance(block, Heading) and block.level:
+            parts = [part for part in parts if not isinstance(part, CondPageBreak)]
+            story.append(CondPageBreak(_room(parts, made[number + 1 :], width)))
+        story += parts
+    return story
+
+
+def _room(parts: list[Flowable], after: Iterable[tuple[Block, list[Flowable]]], width: float) -> float:
+    """Height of a heading, the headings and the paragraphs below it, and the begin of what they lead to [points]."""
+    high = sum(_height(part, width) for part in parts)
+    for block, more in after:
+        if isinstance(block, Table) and more:
+            return high + sum(_height(one, width) for one in more[:-1]) + _begin(more[-1], width)
+        high += sum(_height(part, width) for part in more)
+        if not isinstance(block, Heading | Text) or (isinstance(block, Text) and not block.words.endswith(":")):
+            break
+    return min(high, 4 * WHOLE_TABLE)
+
+
+def _height(part: Flowable, width: float) -> float:
+    if isinstance(part, CondPageBreak):
+        return 0.0
+    return float(part.getSpaceBefore() + part.wrap(width, 1e6)[1] + part.getSpaceAfter())
+
+
+def _begin(made: Flowable, width: float) -> float:
+    """Of a table its first rows, or all of it where it is short."""
+    whole = _height(made, width)
+    rows = getattr(made, "_rowHeights", ())[:FIRST_ROWS]
+    return whole if whole <= WHOLE_TABLE else float(sum(rows))
+
+
+def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
     if isinstance(block, Heading):
-        return (heading if block.level == 1 else _sub)(sheet, sheet.words(block.words))
-    if isinstance(block, Text):
-        if block.mark:
-            indent = {"indent": 12.0} if block.mark == ITEM else {}
-            return [labelled(sheet.words(block.mark), sheet.words(block.words), **indent)]
-        return [prose(sheet.words(block.words), STRONG if block.strong else TEXT)]
-    head, *rows = [[sheet.words(text) for text in row] for row in (block.head, *block.rows)]
-    return [table(head, rows, column_widths([head, *rows], block.names, sheet.width), words=block.names)]
+        yield from _heading(sheet, block)
+    elif isinstance(block, Text):
+        yield _text(sheet, block)
+    elif isinstance(block, Table):
+        for one in fitting(block, width):
+            yield _table(sheet, one, width)
+    elif isinstance(block, Tiles):
+        figures = [LargeFigure(one.title, one.figure, *one.words) for one in block.tiles]
+        yield LargeFigures(figures, width)
+        yield Spacer(1, GAP)
+    elif isinstance(block, Facts):
+        cells = [
+            Cell(Line(name, shade=GREY), Line(sheet.words(text) or "–", STRONG, BODY)) for name, text in block.facts
+        ]
+        yield Boxes(cells, width)
+    elif isinstance(block, SignOff):
+        yield Signatures(width, block.boxes, remarks=block.remarks)
+    elif isinstance(block, Beside):
+        each = [(width - COLUMNS_APART) * share / sum(block.shares) for share in block.shares]
+        columns = zip(block.columns, each, strict=True)
+        yield Columns([Stack(drawn(sheet, blocks, wide), wide) for blocks, wide in columns], COLUMNS_APART)
+    elif isinstance(block, OnePage):
+        yield from one_sheet(sheet, partial(drawn, sheet, block.blocks))
 
 
-def _sub(sheet: Sheet, words: str) -> list[Flowable]:
-    return subheading(words)
+def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
+    words = sheet.words(block.words)
+    if block.level == 0:
+        return [Mark(words[:60]), prose(words, STRONG, TITLE, after=4)]
+    return heading(sheet, words) if block.level == 1 else subheading(words)
+
+
+def _text(sheet: Sheet, block: Text) -> Paragraph:
+    words = unbroken(sheet.words(block.words))
+    small = {"size": SMALL} if block.small else {}
+    if block.mark:
+        indent = {"indent": 12.0} if block.mark == ITEM else {}
+        return labelled(sheet.words(block.mark), words, **indent, **small)
+    shade = {"shade": GREY, "after": 2.0} if block.small else {}
+    return prose(words, STRONG if block.strong else TEXT, **small, **shade)
+
+
+def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
+    head, *rows = [[unbroken(sheet.words(text)) for text in row] for row in (block.head, *block.rows)]
+    whole = [(first, last - 1) for first, last in pairwise([*block.groups, len(rows)])]
+    widths = column_widths([head, *rows], block.names, width)
+    return table(head, rows, widths, words=block.names, cells=block.strong, breaks=block.groups[1:], whole=whole)
+
+
+def unbroken(text: str) -> str:
+    """Printable text whose figures end no line before their ± or unit.
+
+    >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
+    'squish 1.50_±_0.05_mm gap'
+    """
+    return _unit_after_number().sub(KEPT, re.sub(r"(?<=\d) ± (?=\d)", f"{KEPT}±{KEPT}", text))
+
+
+@cache
+def _unit_after_number() -> re.Pattern[str]:
+    words = sorted((*UNITS, "%"), key=len, reverse=True)
+    return re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?!\w))")
+
+
+def fitting(block: Table, width: float) -> list[Table]:
+    """The table itself or, where no page is so wide, its columns in several, each with the first of them."""
+    least, _ = _asked([block.head, *block.rows], block.names, width)
+    if sum(least) <= width or len(block.head) < 4:
+        return [block]
+    parts: list[list[int]] = [[0]]
+    for column in range(1, len(least)):
+        if len(parts[-1]) > 1 and sum(least[one] for one in (*parts[-1], column)) > width:
+            parts.append([0])
+        parts[-1].append(column)
+    return [_columns(block, columns) for columns in parts]
+
+
+def _columns(block: Table, kept: Sequence[int]) -> Table:
+    """Some columns of a table."""
+    return Table(
+        head=tuple(block.head[one] for one in kept),
+        rows=tuple(tuple(row[one] for one in kept) for row in block.rows),
+        names=tuple(place for place, one in enumerate(kept) if one in block.names),
+        strong=tuple((row, kept.index(column)) for row, column in block.strong if column in kept),
+        groups=block.groups,
+    )
 
 
 def column_widths(rows: Sequence[Sequence[str]], names: Sequence[int], width: float) -> list[float]:
-    """Widths that fill the page [points]: as the texts ask or, where that is too much, nearer to what they must have.
-
-    A column of figures must have its widest one in one line, and each word of its head.
-    """
-    least, asked = [], []
-    for column, cells in enumerate(zip(*rows, strict=True)):
-        whole = max(_wide(text) for text in cells)
-        words = max((_wide(word) for text in cells for word in text.split()), default=0.0)
-        if column in names:
-            least.append(min(words, LEAST_NAME * width / len(rows[0])))
-        else:
-            figures = max(map(_wide, cells[1:]), default=0.0)
-            least.append(min(max(figures, words), MOST_FIGURE * width))
-        asked.append(max(whole, least[-1]))
+    """Widths that fill the page [points]: as the texts ask or, where that is too much, nearer to what they must."""
+    least, asked = _asked(rows, names, width)
     must, want = sum(least), sum(asked)
     if want <= width or must >= width:
         wide = asked if want <= width else least
         return [one * width / sum(wide) for one in wide]
     share = (width - must) / (want - must)
     return [low + share * (high - low) for low, high in zip(least, asked, strict=True)]
+
+
+def _asked(rows: Sequence[Sequence[str]], names: Sequence[int], width: float) -> tuple[list[float], list[float]]:
+    """What each column must have, and what it asks for [points].
+
+    A column of figures must have its widest one in one line, and each word of its head.
+    """
+    least, asked = [], []
+    for column, cells in enumerate(zip(*rows, strict=True)):
+        whole = max(map(_wide, cells))
+        words = max((_wide(word) for text in cells for word in text.split(" ")), default=0.0)
+        if column in names:
+            least.append(min(words, LEAST_NAME * width / len(rows[0])))
+        else:
+            least.append(min(max(words, *map(_wide, cells[1:]), 0.0), width / 2))
+        asked.append(max(whole, least[-1]))
+    return least, asked
 
 
 def _wide(text: str) -> float:

@@ -12,11 +12,11 @@ from ccassist.analysis.cylinder import lacking_texts
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import results_of
-from ccassist.paper.furniture import Cell, Entry, Line, Mark, labelled, prose, subheading, table, together
+from ccassist.paper.furniture import Boxes, Cell, Entry, Line, Mark, labelled, prose, subheading, table, together
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.parts import parts_table
 from ccassist.paper.sheet import BODY, GREY, LARGE, SMALL, Sheet, count_in_words, measure
-from ccassist.paper.tiles import Boxes, apart_text, bare, given, notices, pieces, sign_words, span, tiles
+from ccassist.paper.tiles import apart_text, bare, given, notices, pieces, sign_words, span, tiles
 from ccassist.values.display import Formatter
 from ccassist.values.findings import listed
 from ccassist.values.measured import Value, computed, unsure_texts

@@ -12,9 +12,11 @@ from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import decimal
 from ccassist.analysis.worth import JUDGED
-from ccassist.paper.furniture import Block, Cell, Line, labelled, prose, subheading
+from ccassist.paper.furniture import LargeFigure as Tile
+from ccassist.paper.furniture import LargeFigures as Tiles
+from ccassist.paper.furniture import Line, labelled, prose, subheading
 from ccassist.paper.page import SLANT, STRONG
-from ccassist.paper.sheet import BLACK, GREY, Sheet, count_in_words, cut
+from ccassist.paper.sheet import GREY, Sheet, count_in_words
 from ccassist.values.display import NEEDS_REPEATS, Formatter, places
 from ccassist.values.findings import Finding, Level, listed, runs
 from ccassist.values.measured import Value
@@ -102,77 +104,6 @@ def given(survey: Survey, key: str) -> list[tuple[int, Value]]:
 def headline_key(survey: Survey) -> str | None:
     """What the job comes to: the ratio, else the clearance volume, else the chamber volume."""
     return next((key for key in JUDGED if given(survey, key)), None)
-
-
-class Boxes(Block):
-    """Cells side by side between two rules, divided by thin ones."""
-
-    def __init__(self, cells: Sequence[Cell], width: float) -> None:
-        super().__init__()
-        self.cells, self.width = cells, width
-        self.each = width / len(cells)
-        self.height = 18 + max(cell.wrap(self.each - 16, 1e6)[1] for cell in cells)
-
-    def draw(self) -> None:
-        """Rules, then the cells."""
-        canvas = self.canv
-        canvas.setStrokeGray(BLACK)
-        canvas.setLineWidth(0.9)
-        canvas.lines([(0, 6, self.width, 6), (0, self.height, self.width, self.height)])
-        canvas.setLineWidth(0.4)
-        for i, cell in enumerate(self.cells):
-            if i:
-                canvas.line(i * self.each, 6, i * self.each, self.height)
-            cell.drawOn(canvas, i * self.each + (8 if i else 1), self.height - 6 - cell.height)
-
-
-class Tile(Block):
-    """A box with one large figure."""
-
-    HEIGHT = 77.0
-
-    def __init__(self, title: str, figure: str, *words: str) -> None:
-        super().__init__()
-        self.title, self.figure, self.words = title, figure, words
-
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        """As wide as given, of fixed height."""
-        self.width, self.height = width, self.HEIGHT
-        return width, self.HEIGHT
-
-    def draw(self) -> None:
-        """Box, title, figure, words; a figure that is too wide is set smaller."""
-        canvas, inside, size = self.canv, self.width - 14, 17.0
-        canvas.setStrokeGray(BLACK)
-        canvas.setLineWidth(0.9)
-        canvas.rect(0, 0, self.width, self.height, stroke=1, fill=0)
-        while size > 10 and cut(self.figure, STRONG, size, inside) != self.figure:
-            size -= 0.5
-        lines = [
-            Line(self.title, shade=GREY),
-            Line(self.figure, STRONG, size),
-            *(Line(words) for words in self.words[:2]),
-        ]
-        for line, y in zip(lines, (63, 40, 22, 9), strict=False):
-            canvas.setFont(line.font, line.size)
-            canvas.setFillGray(line.shade)
-            canvas.drawString(7, y, cut(line.text, line.font, line.size, inside))
-
-
-class Tiles(Block):
-    """Tiles in a row."""
-
-    def __init__(self, tiles: Sequence[Tile], width: float) -> None:
-        super().__init__()
-        self.tiles, self.width, self.height = tiles, width, Tile.HEIGHT
-
-    def draw(self) -> None:
-        """One beside the other."""
-        gap = 8.0
-        each = min((self.width - gap * (len(self.tiles) - 1)) / len(self.tiles), self.width / 2)
-        for i, tile in enumerate(self.tiles):
-            tile.wrap(each, self.height)
-            tile.drawOn(self.canv, i * (each + gap), 0)
 
 
 def tiles(sheet: Sheet) -> list[Flowable]:

@@ -16,12 +16,12 @@ from ccassist.paper.boost_pages import boost_section
 from ccassist.paper.chart import budgets, charts
 from ccassist.paper.drawing import lacking
 from ccassist.paper.furniture import (
-    Block,
     Cell,
     Entry,
     Floating,
     Line,
     Settle,
+    Signatures,
     heading,
     labelled,
     prose,
@@ -33,7 +33,7 @@ from ccassist.paper.pages import render
 from ccassist.paper.parts import formula, hand_sums, is_identity, relations_met
 from ccassist.paper.readings import calibrations, readings
 from ccassist.paper.section import DetailView, MainView
-from ccassist.paper.sheet import BLACK, GREY, SMALL, Sheet
+from ccassist.paper.sheet import Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
 from ccassist.values.findings import InputError, error, listed
@@ -90,50 +90,12 @@ def cautions_section(sheet: Sheet) -> list[Flowable]:
     return [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cautions(tuple(keys)))]
 
 
-class SignOff(Block):
-    """Boxes to be signed by hand."""
-
-    ROW = 36.0
-
-    def __init__(self, width: float, boxes: Sequence[tuple[str, str]] = BOXES, *, remarks: int = REMARK_LINES) -> None:
-        super().__init__()
-        self.boxes, self.remarks = boxes, remarks
-        self.width, self.height = width, self.ROW * len(boxes) + remarks * 24 + 26
-
-    def draw(self) -> None:
-        """A frame, its rows, and lines for remarks."""
-        canvas, y = self.canv, self.height
-        canvas.setStrokeGray(BLACK)
-        canvas.setLineWidth(0.9)
-        canvas.rect(0, 0, self.width, self.height, stroke=1, fill=0)
-        columns = (0.0, self.width * 0.42, self.width * 0.62)
-        for who, when in self.boxes:
-            y -= self.ROW
-            canvas.setLineWidth(0.9)
-            canvas.line(0, y, self.width, y)
-            canvas.setLineWidth(0.4)
-            for x in columns[1:]:
-                canvas.line(x, y, x, y + self.ROW)
-            for x, words in zip(columns, (f"{who} (name)", when, "signature"), strict=True):
-                self._words(x + 7, y + self.ROW - 12, words)
-        self._words(7, y - 14, "remarks")
-        canvas.setLineWidth(0.4)
-        canvas.setStrokeGray(GREY)
-        for i in range(self.remarks):
-            canvas.line(7, y - 38 - i * 24, self.width - 7, y - 38 - i * 24)
-
-    def _words(self, x: float, y: float, text: str) -> None:
-        self.canv.setFillGray(GREY)
-        self.canv.setFont(TEXT, SMALL)
-        self.canv.drawString(x, y, text)
-
-
 def sign_off(sheet: Sheet) -> list[Flowable]:
     """The boxes to be signed in the shop."""
-    return signed(sheet, "Sign-off", SignOff(sheet.width))
+    return signed(sheet, "Sign-off", Signatures(sheet.width, BOXES, remarks=REMARK_LINES))
 
 
-def signed(sheet: Sheet, title: str, box: SignOff) -> list[Flowable]:
+def signed(sheet: Sheet, title: str, box: Signatures) -> list[Flowable]:
     """Boxes under their heading, kept on one page."""
     return [*heading(sheet, title, room=box.height + 40), Spacer(1, 2), box]
 

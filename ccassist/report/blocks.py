@@ -1,4 +1,4 @@
-"""What a report is made of: headings, texts and tables, as data.
+"""What a report is made of: headings, texts, tables and what a page adds to them, as data.
 
 Texts are printable and in the units shown.  A renderer breaks lines, sets
 columns and cuts a long table of the answer to its window; it adds no word of
@@ -27,11 +27,15 @@ class Heading:
 
 @record(kw_only=False)
 class Text:
-    """A paragraph; ``mark`` stands before it, such as LOOK or a number; ``strong`` is what is to be seen first."""
+    """A paragraph; ``mark`` stands before it, such as LOOK or a number.
+
+    ``strong`` is what is to be seen first, ``small`` what explains and may be passed over.
+    """
 
     words: str
     mark: str = ""
     strong: bool = False
+    small: bool = False
 
 
 @record
@@ -43,15 +47,68 @@ class Table:
     head, rows : as many texts in each row as in the head.
     names : columns of words; the others are figures, which are never broken.
     long : whether there may be so many rows that a window is filled by the first of them.
+    strong : cells to be seen first, by row and column.
+    groups : rows that begin a group: they stand on one page with what follows them up to the next.
     """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     names: tuple[int, ...] = ()
     long: bool = False
+    strong: tuple[tuple[int, int], ...] = ()
+    groups: tuple[int, ...] = ()
 
 
-Block = Heading | Text | Table
+@record
+class Tile:
+    """One large figure: what it is, itself, and what is said of it."""
+
+    title: str
+    figure: str
+    words: tuple[str, ...] = ()
+
+
+@record(kw_only=False)
+class Tiles:
+    """Large figures, beside one another on paper, a line each on a terminal."""
+
+    tiles: tuple[Tile, ...]
+
+
+@record(kw_only=False)
+class Facts:
+    """Whose, by whom, when: name and text of each, beside one another on paper, in one line on a terminal."""
+
+    facts: tuple[tuple[str, str], ...]
+
+
+@record(kw_only=False)
+class SignOff:
+    """Boxes to be signed by hand, each for whom and with a date, and lines for remarks; on paper alone."""
+
+    boxes: tuple[tuple[str, str], ...]
+    remarks: int = 0
+
+
+@record
+class Beside:
+    """Columns of blocks that stand beside one another on paper, and one after another on a terminal.
+
+    ``shares`` : of the width, one a column.
+    """
+
+    columns: tuple[tuple[Block, ...], ...]
+    shares: tuple[float, ...]
+
+
+@record(kw_only=False)
+class OnePage:
+    """Blocks that fill one page of paper, made smaller where they would not fit; the last of them at its foot."""
+
+    blocks: tuple[Block, ...]
+
+
+Block = Heading | Text | Table | Tiles | Facts | SignOff | Beside | OnePage
 
 
 @record
