@@ -6,6 +6,7 @@ results.py         the survey of a job, and its plain data
 checks.py, plausibility.py   what a builder would be told on looking at the numbers
 assembly.py        the whole through the plug hole against the sum of its parts
 compare.py         are these two the same?
+motion.py          mean and peak piston speed, peak acceleration
 worth.py           whether one more repeat pays, and how much of a ± is only taken
 questions.py       what a change to the job would make doubtful
 sums.py, calibration_words.py   sums that add as printed; a calibration in words

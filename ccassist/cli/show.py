@@ -8,6 +8,7 @@ from pathlib import Path
 
 from ccassist.analysis.assembly import WHOLE_HOLDS, WHOLE_KEY, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.cylinder import Cylinder, lacking_texts
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.analysis.sums import PARTS, Addition, addition, guarded, printed
 from ccassist.analysis.which_counts import CLOSING, trapped_text
@@ -99,9 +100,8 @@ def headline(survey: Survey, fmt: Formatter) -> None:
         parts.append(f"displacement {fmt.value(survey.whole['displacement'])}")
     say(clean(survey.job.name or survey.job.file, 79))
     wrapped(", ".join(parts) + ".")
-    if "mean_piston_speed" in first:
-        speed, turns = first["mean_piston_speed"], first["engine_speed"]
-        say(f"Mean piston speed {fmt.value(speed)} at {fmt.show('engine_speed', turns.nominal)}.")
+    if motion := motion_text(first, fmt):
+        wrapped(motion)
 
 
 def volumes(survey: Survey, fmt: Formatter) -> None:

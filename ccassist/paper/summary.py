@@ -9,6 +9,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.cylinder import lacking_texts
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import results_of
@@ -180,11 +181,8 @@ def _engine(sheet: Sheet) -> Flowable:
         words += [f"{key} {span(values, fmt)}" for key, values in columns.items() if values]
     if "displacement" in survey.whole:
         words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
-    speed = [v for v in survey.column("mean_piston_speed") if v is not None]
-    at = [v for v in survey.column("engine_speed") if v is not None]
-    if speed and at:
-        words.append(f"mean piston speed {span(speed, fmt)} at {fmt.show('engine_speed', at[0].nominal)}")
-    return prose(f"{'; '.join(words)}.", TEXT, 10.4)
+    motion = motion_text(survey.cylinders[0].values, fmt)
+    return prose(f"{'; '.join(words)}. {motion}".rstrip(), TEXT, 10.4)
 
 
 def _whole(sheet: Sheet) -> list[Flowable]:

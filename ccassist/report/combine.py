@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ccassist.analysis.checks import least_squish
+from ccassist.analysis.motion import MOTION, motion_of
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.tables import as_cell
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined
 
 FIRST = ("static_ratio", "trapped_ratio", "squish")
-THEN = ("clearance_volume", "displacement", "deck_clearance", "mean_piston_speed", "rod_ratio")
+THEN = ("clearance_volume", "displacement", "deck_clearance", "rod_ratio")
 NOT_GIVEN = "not given"
 CAUTIONS = ("contact", "planning")
 NOT_LOOKED_AT = (
@@ -138,11 +139,12 @@ def combinations_of(found: Combined, fmt: Formatter) -> Combinations:
 
 
 def _parts(one: Combination, aims: Sequence[Aim]) -> dict[str, Any]:
-    keys = dict.fromkeys([*FIRST, *THEN, *sorted(aim.key for aim in aims)])
+    keys = dict.fromkeys([*FIRST, *THEN, *MOTION, *sorted(aim.key for aim in aims)])
+    values = {**motion_of(one.values), **one.values}
     return {
         "parts": {part.kind: part.name for part in one.parts},
         "distance": one.distance,
-        "values": {key: one.values[key] for key in keys if key in one.values},
+        "values": {key: values[key] for key in keys if key in values},
         "weight_changes": one.weights,
         "not_given": one.lacking,
     }

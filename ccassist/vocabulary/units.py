@@ -105,6 +105,8 @@ class Kind(Enum):
         unit("psi", 8896443230521/1290320000), unit("inHg", 3386.388640341), unit("mmHg", 133.322387415))
     SPEED = ("speed", "meter / second", "m/s | ft/min", "", "", "1 %; 2 %; 5 %",
         unit("m/s", 1, 1), unit("ft/min, fpm", 0.00508, 0))
+    ACCELERATION = ("acceleration", "meter / second ** 2", "m/s² | ft/s²", "", "", "1 %; 2 %; 5 %",
+        unit("m/s², m/s2", 1, 0), unit("ft/s², ft/s2", 0.3048, 0))
     DENSITY = ("density", "kilogram / meter ** 3", "g/cc | g/cc", "", "", "0.2 %; 0.5 %; 3 %",
         unit("g/cc, g/cm3, g/cm³, g/ml, g/mL", 1000), unit("kg/m3, kg/m³", 1))
     TURNS = ("rotational speed", "turn / second", "rpm | rpm", "", "", "1 %; 2 %; 5 %",

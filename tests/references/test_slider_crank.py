@@ -15,9 +15,12 @@ import mpmath
 import numpy as np
 import pytest
 
+from ccassist.analysis.motion import motion_of
 from ccassist.engine import relations
 from ccassist.engine import slider_crank as crank
 from ccassist.engine.mathematics import Mathematics, arrays
+from ccassist.values.measured import Value
+from ccassist.vocabulary.enumerations import Origin
 
 THROW, ROD = 0.042, 0.145  # of the anchor table
 STROKE = 2 * THROW
@@ -92,6 +95,21 @@ def test_peak_downward_speed(offset: float) -> None:
     angle, speed = peak(offset)
     assert degrees(angle) == pytest.approx(PEAK_DEG[offset], abs=6e-6)
     assert speed / THROW == pytest.approx(PEAK_RATE[offset], abs=6e-10)
+
+
+@pytest.mark.parametrize("offset", OFFSETS)
+def test_motion_of_an_engine(offset: float) -> None:
+    """The greatest speed of both strokes: with offset they differ; a = ω² r (1 + r/L) without."""
+    turns = {"stroke": STROKE, "rod_length": ROD, "pin_offset": offset, "engine_speed": 7000 / 60}
+    found = motion_of({key: Value(key=key, number=number, origin=Origin.ASKED) for key, number in turns.items()})
+    omega = 2 * pi * 7000 / 60
+    highest = max(PEAK_RATE[offset], PEAK_RATE.get(-offset, 0.0)) * THROW * omega
+    if offset != 0.010:
+        assert found["peak_piston_speed"].nominal == pytest.approx(highest, rel=1e-8)
+    speeds = [crank.piston_velocity(2 * pi * n / 7200, omega, *geometry(offset)) for n in range(7200)]
+    assert found["peak_piston_speed"].nominal == pytest.approx(max(map(abs, speeds)), rel=1e-6)
+    hardest = omega**2 * THROW * (1 + THROW / ROD)
+    assert found["peak_piston_acceleration"].nominal == pytest.approx(hardest, rel=2e-3 if offset else 1e-12)
 
 
 def test_peak_over_mean_speed() -> None:
