@@ -9,16 +9,21 @@ from dataclasses import replace
 from itertools import chain, product
 from textwrap import wrap
 
+from ccassist.cli.figures import bar_lines, dot_lines
 from ccassist.cli.screen import Bold, filled, say
 from ccassist.report.blocks import (
     ITEM,
+    Bars,
     Beside,
     Block,
+    DotPlot,
     Facts,
+    Figure,
     Heading,
     OnePage,
     Report,
     SignOff,
+    Sum,
     Table,
     Text,
     Tiles,
@@ -85,6 +90,13 @@ def _block(block: Block, width: int) -> list[str]:
         return ["", *(Bold(line) for line in filled(capital(block.words), width=width - 1))]
     if isinstance(block, Text):
         return _text(block, width)
+    if isinstance(block, Figure):
+        return [line for text in block.instead for line in filled(text, width=width - 1)]
+    if isinstance(block, DotPlot | Bars):
+        lines = dot_lines(block, width) if isinstance(block, DotPlot) else bar_lines(block, width)
+        return ["", *(Bold(line) for line in filled(block.title, width=width - 1)), *lines, ""]
+    if isinstance(block, Sum):
+        return _sum(block, width)
     if not isinstance(block, Table):
         return _spaced(_block(one, width) for one in _in_lines(block))
     head, rows = _table(block, width)
@@ -101,6 +113,24 @@ def _in_lines(block: Tiles | Facts | SignOff | Beside | OnePage) -> Iterator[Blo
         yield from chain.from_iterable(block.columns)
     elif isinstance(block, OnePage):
         yield from block.blocks
+
+
+def _sum(block: Sum, width: int) -> list[str]:
+    """A hand sum: parts, a rule, what they add to; columns for which there is no room stand below it again."""
+    rows = [block.head, *block.rows, *block.totals]
+    name, *columns = ([row[n] for row in rows] for n in range(len(block.head)))
+    first = max(map(len, name))
+    each = max((len(cell) for cells in columns for cell in cells), default=0) + 2
+    many = max(1, (width - 1 - first) // each)
+    lines: list[str] = []
+    for start in range(0, len(columns), many):
+        part = [
+            label.ljust(first) + "".join(cells[n].rjust(each) for cells in columns[start : start + many])
+            for n, label in enumerate(name)
+        ]
+        ruled = 1 + len(block.rows)
+        lines += ["", *part[:ruled], "-" * len(part[0]), *part[ruled:]]
+    return [*lines, ""]
 
 
 def _text(block: Text, width: int) -> list[str]:

@@ -13,7 +13,6 @@ from functools import cached_property
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.boost.charge import curve as trapped_curve
-from ccassist.paper.chart import Scale, multiples, round_step, scale_between
 from ccassist.paper.drawing import MEDIUM, Box, Point, kept
 from ccassist.paper.furniture import Block, Cell, Line
 from ccassist.paper.page import STRONG, TEXT
@@ -45,6 +44,7 @@ from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.field import BoostField, Mark
 from ccassist.plan.boost.story import CURVE, BoostStory
 from ccassist.plan.boost.words import SHORT
+from ccassist.report.scales import Scale, multiples, round_step, scale_between
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.measured import Value

@@ -11,7 +11,6 @@ from reportlab.platypus import Flowable
 
 from ccassist.bench.cautions import cautions
 from ccassist.job.disk import write_bytes
-from ccassist.paper.chart import Scale, scale_between
 from ccassist.paper.drawing import THICK, Point
 from ccassist.paper.furniture import (
     Block,
@@ -34,6 +33,7 @@ from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import Cam, table_of
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
+from ccassist.report.scales import Scale, scale_between
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital
 from ccassist.values.verdict import Verdict

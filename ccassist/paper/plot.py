@@ -11,10 +11,10 @@ from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
 
-from ccassist.paper.chart import Scale
 from ccassist.paper.drawing import MEDIUM, THIN, WHITE, Box, Point, kept
 from ccassist.paper.page import TEXT
 from ccassist.paper.sheet import BLACK, GREY, LEADING, SMALL, measure
+from ccassist.report.scales import Scale
 from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record

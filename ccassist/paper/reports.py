@@ -34,22 +34,28 @@ from ccassist.paper.furniture import (
     subheading,
     table,
 )
-from ccassist.paper.page import STRONG, TEXT, register
+from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import render
+from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
 from ccassist.report.blocks import (
     ITEM,
+    Bars,
     Beside,
     Block,
+    DotPlot,
     Facts,
+    Figure,
     Heading,
     OnePage,
     Report,
     SignOff,
+    Sum,
     Table,
     Text,
     Tiles,
 )
+from ccassist.report.figures import bars_scene, dots_scene, legend
 from ccassist.values.display import Formatter
 from ccassist.vocabulary.units import UNITS
 
@@ -60,6 +66,8 @@ WHOLE_TABLE = 170.0  # points: a table no higher than this is not torn apart aft
 FIRST_ROWS = 3  # of a table, its head counted: they stay with the heading above it
 TITLE = 17.0  # points
 KEPT = "\N{NO-BREAK SPACE}"
+ACROSS = 8  # columns of a hand sum side by side
+NAME, MOST_AMOUNT = 118.0, 66.0  # points: widths of its columns
 
 
 def write_report(report: Report, survey: Survey, path: str | Path, *, page: str = "A4", fmt: Formatter) -> int:
@@ -151,6 +159,39 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
         yield Columns([Stack(drawn(sheet, blocks, wide), wide) for blocks, wide in columns], COLUMNS_APART)
     elif isinstance(block, OnePage):
         yield from one_sheet(sheet, partial(drawn, sheet, block.blocks))
+    elif isinstance(block, Sum):
+        yield from _sum(sheet, block, width)
+    else:
+        yield from _figure(sheet, block, width)
+
+
+def _figure(sheet: Sheet, block: Figure | DotPlot | Bars, width: float) -> list[Flowable]:
+    """A drawing with its title above and what its marks mean below it."""
+    wide = width / MM
+    if isinstance(block, Figure):
+        title, scene, words = "", block.scene, block.caption
+    elif isinstance(block, DotPlot):
+        title, scene, words = block.title, dots_scene(block, wide), legend(block)
+    else:
+        title, scene, words = block.title, bars_scene(block, wide), ""
+    below = prose(sheet.words(words), SLANT, SMALL, shade=GREY, before=2) if words else Spacer(1, GAP)
+    drawing = Drawing(scene, width)
+    room = drawing.height + below.wrap(width, 1e6)[1]
+    return [*(subheading(sheet.words(title), room=room + 20) if title else [CondPageBreak(room)]), drawing, below]
+
+
+def _sum(sheet: Sheet, block: Sum, width: float) -> list[Flowable]:
+    """A hand sum, a few columns side by side."""
+    story: list[Flowable] = []
+    for start in range(1, len(block.head), ACROSS):
+        cells = [(row[0], *row[start : start + ACROSS]) for row in (block.head, *block.rows, *block.totals)]
+        head, *rows = [[sheet.words(text) for text in row] for row in cells]
+        each = min(MOST_AMOUNT, (width - NAME) / (len(head) - 1))
+        total = len(block.rows)
+        rules, whole = range(total, len(rows)), [(0, len(rows) - 1)]
+        widths = [NAME, *[each] * (len(head) - 1)]
+        story.append(table(head, rows, widths, breaks=rules, strong=(total,), whole=whole))
+    return story
 
 
 def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:

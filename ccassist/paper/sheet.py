@@ -13,6 +13,7 @@ from xml.sax.saxutils import escape
 from ccassist.analysis.results import Survey
 from ccassist.paper.page import MM as MM
 from ccassist.paper.page import PAGES, SLANT, STRONG, TEXT, check_page, lacks, printable
+from ccassist.report.scene import broken as lines_of
 from ccassist.values.display import Formatter, formatter
 
 LEFT, RIGHT, TOP, BOTTOM = 18 * MM, 15 * MM, 20 * MM, 19 * MM
@@ -24,7 +25,6 @@ SMALL, BODY, LARGE = (
 LEADING = 1.27
 MOST_TEXT = 90  # characters that a table cell holds; longer texts stand below the table, as notes
 INDENT = 40.0  # of a note
-MARKS = "_./-"  # after which an endless word is best broken
 BLACK, GREY, PALE = 0.0, 0.35, 0.72  # shades; every meaning is also said in words
 
 
@@ -105,24 +105,8 @@ def measure(text: str, font: str, size: float) -> float:
 
 
 def broken(text: str, font: str, size: float, width: float) -> list[str]:
-    """Text in lines no wider than ``width``; a word that is wider is cut after a mark within it, else where it must."""
-    lines: list[str] = []
-    line = ""
-    for word in text.split(" "):
-        trial = f"{line} {word}" if line else word
-        if measure(trial, font, size) <= width:
-            line = trial
-            continue
-        if line:
-            lines.append(line)
-        line = ""
-        for c in word:
-            if line and measure(line + c, font, size) > width:
-                kept = max(line.rfind(mark) for mark in MARKS) + 1 or len(line)
-                lines.append(line[:kept])
-                line = line[kept:]
-            line += c
-    return [*lines, line]
+    """Text in lines no wider than ``width``, points."""
+    return lines_of(text, width, lambda line: measure(line, font, size))
 
 
 def cut(text: str, font: str, size: float, width: float) -> str:

@@ -17,6 +17,7 @@ from ccassist.paper.furniture import LargeFigures as Tiles
 from ccassist.paper.furniture import Line, labelled, prose, subheading
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, Sheet, count_in_words
+from ccassist.report.scales import around
 from ccassist.values.display import NEEDS_REPEATS, Formatter, places
 from ccassist.values.findings import Finding, Level, listed, runs
 from ccassist.values.measured import Value
@@ -53,16 +54,6 @@ def sign_words(value: Value, fmt: Formatter) -> str:
     if decimal(text) == 0:
         return sign.zero[0]
     return around(sign.says_minus if value.nominal < 0 else sign.says_plus)
-
-
-def around(says: str) -> str:
-    """The words that stand about the amount: those after it, or the first of those before it.
-
-    >>> around("{} below deck"), around("dish, adds {} of space")
-    ('below deck', 'dish')
-    """
-    before, _, after = says.partition("{}")
-    return before.split(",")[0].strip() or after.strip()
 
 
 def doubt_words(value: Value) -> str:

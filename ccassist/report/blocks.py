@@ -1,4 +1,4 @@
-"""What a report is made of: headings, texts, tables and what a page adds to them, as data.
+"""What a report is made of: headings, texts, tables, sums, figures and what a page adds to them, as data.
 
 Texts are printable and in the units shown.  A renderer breaks lines, sets
 columns and cuts a long table of the answer to its window; it adds no word of
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ccassist.report.scene import Scene
 from ccassist.values.findings import Level
 from ccassist.vocabulary.record import record
 
@@ -108,7 +109,89 @@ class OnePage:
     blocks: tuple[Block, ...]
 
 
-Block = Heading | Text | Table | Tiles | Facts | SignOff | Beside | OnePage
+@record
+class Sum:
+    """Amounts with the digits that were added, column by column.
+
+    Attributes
+    ----------
+    head : what is added, with its unit, then whose each column is.
+    rows : the name of a part, then its amount in each column.
+    totals : below the rule: the sum as added, and what else is shown of it.
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    totals: tuple[tuple[str, ...], ...]
+
+
+@record(kw_only=False)
+class Figure:
+    """A drawing with what it shows; ``instead`` is said where none can be drawn."""
+
+    scene: Scene
+    caption: str = ""
+    instead: tuple[str, ...] = ()
+
+
+@record
+class Dot:
+    """One value of a dot plot.
+
+    Attributes
+    ----------
+    name, figure, note : whose it is, the value as printed, and what is said of it, such as a verdict.
+    at, spread : the value and its ±, NaN where that is not known, both as the plot's scale counts.
+    before : what it was, where the plot shows what has become of it.
+    """
+
+    name: str
+    figure: str
+    at: float
+    spread: float = 0.0
+    note: str = ""
+    before: float | None = None
+
+
+@record
+class DotPlot:
+    """Values with their ± on one scale, against what is wanted of them.
+
+    Attributes
+    ----------
+    title, axis : what is shown, and what the scale counts, with its unit and signs in words.
+    dots : a row each.
+    ends : of the scale.
+    ticks : places on it and their numbers.
+    band : the limits wanted, infinite where open, alike for an aim; None where nothing is wanted.
+    """
+
+    title: str
+    axis: str
+    dots: tuple[Dot, ...]
+    ends: tuple[float, float]
+    ticks: tuple[tuple[float, str], ...]
+    band: tuple[float, float] | None = None
+
+
+@record(kw_only=False)
+class Bar:
+    """A named share of a whole, 0 to 1, and as printed."""
+
+    name: str
+    share: float
+    figure: str
+
+
+@record(kw_only=False)
+class Bars:
+    """Shares of one whole, the largest first."""
+
+    title: str
+    bars: tuple[Bar, ...]
+
+
+Block = Heading | Text | Table | Sum | Figure | DotPlot | Bars | Tiles | Facts | SignOff | Beside | OnePage
 
 
 @record
