@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from ccassist.analysis.results import survey_of
 from ccassist.bench.cautions import cautions
-from ccassist.cli.screen import say, say_json, table, unsure, wrapped
+from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
+from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.tolerance.cylinders import Wish, wished
 from ccassist.solve.wish import read_pair
 from ccassist.values.asking import named
@@ -39,7 +40,7 @@ def run(
     as_json: bool,
 ) -> int:
     """Print the band to expect, or the tolerance to ask for; 1 where nothing can be asked for."""
-    survey = survey_of(file)
+    survey, ordered = with_ordered_pistons(survey_of(file), to_be_made=True)
     fmt = formatter(system or survey.job.system)
     wish = _asked(of, holds, band, fmt)
     from ccassist.plan.tolerance.cylinders import tolerance_of
@@ -49,6 +50,7 @@ def run(
         say_json(found.to_dict())
     else:
         _print(found.cylinders, wish, fmt)
+        list_findings(ordered)
     return 0 if found.possible else 1
 
 

@@ -193,15 +193,19 @@ def _fitted(
 # The engine with the pistons to be ordered in it, for whatever is asked of it before they are made.
 
 
-def with_ordered_pistons(survey: Survey) -> tuple[Survey, tuple[Finding, ...]]:
-    """A job for pistons whose engine has no ratio yet, with those to be ordered in it, and a note that says so.
+def with_ordered_pistons(survey: Survey, *, to_be_made: bool = False) -> tuple[Survey, tuple[Finding, ...]]:
+    """The job with the pistons to be ordered in it, and a note that says so.
 
-    Any other job, and one whose order cannot be worked out yet, is given back as it is.
+    Of a job for pistons, whose engine has no ratio yet; where the question is of parts ``to_be_made``, of every job
+    that orders pistons.  Any other job, and one whose order cannot be worked out yet, is given back as it is.
     """
-    if "pistons" not in purposes_of(survey.job.about) or any(RATIO in c.values for c in survey.cylinders):
+    meant = "pistons" in purposes_of(survey.job.about)
+    ordering = any(name.startswith("order") for name in (*survey.stated, *survey.job.said))
+    has_ratio = any(RATIO in c.values for c in survey.cylinders)
+    if not (meant or ordering if to_be_made else meant and not has_ratio):
         return survey, ()
     spec = specify(survey)
     if len(spec.ordered()) < 2:
         return survey, ()
-    wrong = "the pistons are those to be ordered, as worked out, not measured ones"
+    wrong = "the pistons are those to be ordered, not measured ones"
     return spec.planned, (note("ordered-pistons", wrong, right="measure those that come, and state them"),)

@@ -17,7 +17,7 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.plan.piston.crown import Crown, crown_of
 from ccassist.plan.tolerance.cylinders import asked_of_the_maker
-from ccassist.plan.tolerance.expected import Span, stand, worst_case
+from ccassist.plan.tolerance.expected import OF_THE_ORDER, Span, stand, worst_case
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value
@@ -126,7 +126,7 @@ def _as_held(key: str) -> Cause:
     """The maker's tolerance on a number that is held already, as a cause of doubt."""
     return Cause(
         name=f"{term(key).name} as held by the maker", key=key, shape=Shape.RECTANGULAR,
-        source="tolerance of the order", remedy="ask for a closer tolerance of it",
+        source=OF_THE_ORDER, remedy="ask for a closer tolerance of it",
     )  # fmt: skip
 
 
@@ -422,7 +422,7 @@ def _as_made(ordered: Sequence[Ordered], fmt: Formatter) -> dict[str, Value]:
         if one.tolerance.size:
             cause = Cause(
                 name=f"{term(one.key).name} as made", key=one.key, shape=Shape.RECTANGULAR,
-                source="tolerance of the order", remedy="ask for a closer tolerance",
+                source=OF_THE_ORDER, remedy="ask for a closer tolerance",
             )  # fmt: skip
             number = number + half_width(one.tolerance.size, cause)
         else:

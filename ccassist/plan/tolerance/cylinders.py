@@ -19,16 +19,16 @@ from ccassist.plan.tolerance.expected import (
     Stand,
     expect,
     held_to,
-    parts_of,
     stand,
     worst_case,
 )
+from ccassist.plan.tolerance.remedy import CLOSEST, would_do
 from ccassist.solve.wish import Pair, check_once, read_pair
 from ccassist.values.asking import named
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.measured import ground_to_dict, known
-from ccassist.values.number import Number, nominal
+from ccassist.values.number import nominal
 from ccassist.values.quantity import UNSAID, read_amount
 from ccassist.values.uncertainty import effects_of
 from ccassist.values.verdict import Band, parse_band
@@ -121,18 +121,14 @@ def _refusal(bare: Stand, value: float, room: float, left: float, fmt: Formatter
     if left > _HAIR * room:
         return ""
     eaten, end = (fmt.show(target, size, None, words=False, decimals=3) for size in (room - left, room))
+    slopes = {key: abs(float(effects_of(bare.number).get(effect, 0.0))) for key, effect in bare.limits.items()}
+    over = math.fsum(CLOSEST.get(key, 0.0) * slope for key, slope in slopes.items()) - left
+    wider = fmt.show(target, over, None, words=False, decimals=3)
     return (
         f"what is in doubt already takes the band: at its worst it moves the {name} by {eaten}, and from {shown} there "
-        f"is only {end} to the nearer end; {_largest(bare.number, target, fmt)}"
+        f"is only {end} to the nearer end; {would_do(bare.number, bare.known, over, fmt, tuple(bare.limits))}, "
+        f"or a band wider by {wider} at that end"
     )
-
-
-def _largest(number: Number, target: str, fmt: Formatter) -> str:
-    """The cause that takes most of the room, how much, and what to do about it."""
-    part = parts_of(number)[0]
-    size = fmt.show(target, part.size, None, words=False, decimals=3)
-    remedy = part.cause.remedy or "measure or hold it closer"
-    return f"the largest part, {size}, is the {part.cause.name}: {remedy}, or want a wider band"
 
 
 # What is asked of a tolerance: the target, what is held and how close, and the band wanted.

@@ -43,6 +43,7 @@ if TYPE_CHECKING:
 # 6.4.9 (Student's t where the scatter itself is only estimated), 7.7 (the
 # interval that leaves equal parts on either side).
 
+OF_THE_ORDER = "tolerance of the order"  # source of a cause: a maker holds it, and nobody can measure it yet
 DRAWS, SEED = 20_000, 8_800  # the same draws every time, so that the same job gives the same band
 Evaluate: TypeAlias = "Callable[[Mapping[Variable, Any], Mathematics], Any]"
 
@@ -184,7 +185,7 @@ class Expected:
     @property
     def best_reading(self) -> Help | None:
         """The measured cause whose going would help most; None where nothing measured is in doubt."""
-        measured = [one for one in self.helps if not one.held]
+        measured = [one for one in self.helps if not one.held and one.cause.source != OF_THE_ORDER]
         return min(measured, key=lambda one: (not math.isnan(one.gone), one.gone), default=None)
 
 

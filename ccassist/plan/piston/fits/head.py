@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import pi, sqrt
 
 from ccassist.analysis.checks import openings
-from ccassist.analysis.cylinder import Cylinder
 from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
-from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
-from ccassist.plan.tolerance.expected import Part, Span, parts_of, reach
+from ccassist.plan.piston.specification import RATIO
+from ccassist.plan.tolerance.expected import Span, parts_of, reach
+from ccassist.plan.tolerance.remedy import CLOSEST, parts_by_term, would_do
 from ccassist.values.findings import clean, whose
+from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.statement import width_text
 from ccassist.values.verdict import Band
@@ -136,7 +137,7 @@ def bands(case: Case) -> Iterator[Told]:
             said = "; ".join(f"{text} in {whose(which)}" for text, which in list(alike.items())[:_NAMED])
             more = f" and {len(alike) - _NAMED} more" if len(alike) > _NAMED else ""
             wrong = f"the {name} wanted, {clean(band.raw, 40)}, is not kept: at its worst it is {said}{more}"
-            yield Fault(key="wanted_band", wrong=wrong)
+            yield Fault(key="wanted_band", wrong=wrong, right=_way_out(case, spans, band))
         if spans and band.low == band.high and not off and not unknown:
             widest = Span(low=min(s.low for s in spans.values()), high=max(s.high for s in spans.values()))
             lacks = f"one value is wanted, no range; at its worst it is {case.between(band.key, widest)}"
@@ -148,12 +149,21 @@ def bands(case: Case) -> Iterator[Told]:
         yield Unseen(what=f"{term(RATIO).name} against a range", lacks=f"no {term(RATIO).name} is wanted")
 
 
-# The closest that a maker of pistons usually holds, half-widths, SI (common practice, no source).
-CLOSEST = {HEIGHT: 0.02e-3, CROWN: 0.1e-6}
+def _way_out(case: Case, spans: Mapping[int, Span], band: Band) -> str:
+    """What would keep the range in the cylinder that leaves it farthest; "" where its middle lies outside already."""
+    beyond = {number: max(band.low - span.low, span.high - band.high) for number, span in spans.items()}
+    worst = max(beyond, key=lambda number: beyond[number])
+    cylinder = next(c for c in case.cylinders if c.number == worst)
+    value, over = cylinder.values[band.key], beyond[worst]
+    if not band.low < value.nominal < band.high:
+        return ""
+    wider = case.fmt.show(band.key, over, words=False, decimals=3)
+    ways = would_do(value.number, cylinder.known, over, case.fmt, tuple(case.spec.ordered()))
+    return f"{ways}; or another height or crown, or a range wider by {wider} at that end"
 
 
 def closeness(case: Case) -> Iterator[Told]:
-    """Tolerances worked out that nobody usually holds, with the measurement that takes the most of the range.
+    """Tolerances worked out that nobody usually holds, and what closer measuring would ease them.
 
     One that the order states is whoever orders' own word.
     """
@@ -163,37 +173,33 @@ def closeness(case: Case) -> Iterator[Told]:
             continue
         held, usual = (width_text(amount, case.fmt.unit(key)) for amount in (size, CLOSEST[key]))
         wrong = f"the {term(key).name} would have to be held to ± {held}, and hardly a maker holds less than ± {usual}"
-        taken = [found for planned in case.cylinders if (found := _taken(case, planned, one.tolerance.by))]
-        if not taken:
+        tight = [c for c in case.cylinders if one.tolerance.by in c.values]
+        if not tight:
             yield Fault(key="tolerance_held", wrong=wrong)
             continue
-        number, parts, room = max(taken, key=_used)
-        unit, name = case.fmt.unit(one.tolerance.by), term(one.tolerance.by).name
-        most, all_of_them, left = (width_text(s, unit) for s in (parts[0].size, sum(p.size for p in parts), room))
+        by = one.tolerance.by
+        planned = min(tight, key=lambda c: _left(c.values[by], case.spec.survey.wanted[by]))
+        moved = parts_by_term(planned.values[by].number, planned.known)
+        measured = math.fsum(part for term_key, part in moved.items() if term_key not in case.spec.ordered())
+        unit, name, room = case.fmt.unit(by), term(by).name, _room(planned.values[by], case.spec.survey.wanted[by])
         wrong += (
-            f": of the ± {left} left by the {name} wanted in cylinder {number}, "
-            f"what was measured takes {all_of_them} at its worst, most of it {parts[0].cause.name} ({most})"
+            f": of the ± {width_text(room, unit)} left by the {name} wanted in cylinder {planned.number}, "
+            f"what was measured takes {width_text(measured, unit)} at its worst"
         )
-        remedy = parts[0].cause.remedy or "measure it closer"
-        yield Fault(key="tolerance_held", wrong=wrong, right=f"{remedy}, or want a wider {name}")
+        short = (CLOSEST[key] - size) * moved[key] / size
+        known = {name: number for name, number in planned.known.items() if name != key}
+        right = would_do(planned.values[by].number, known, short, case.fmt, tuple(case.spec.ordered()))
+        yield Fault(key="tolerance_held", wrong=wrong, right=f"{right}, or want a wider {name}")
 
 
-Taken = tuple[int, list[Part], float]  # cylinder, what was measured by how far it moves the wanted term, its room; SI
+def _room(value: Value, band: Band) -> float:
+    """From a value to the nearer end of its band, SI."""
+    return min(value.nominal - band.low, band.high - value.nominal)
 
 
-def _taken(case: Case, planned: Cylinder, key: str) -> Taken | None:
-    """What of the range wanted of a term is used up in a cylinder by what was measured."""
-    value, band = planned.values.get(key), case.spec.survey.wanted.get(key)
-    if value is None or band is None:
-        return None
-    parts = [part for part in parts_of(value.number) if part.cause.key not in case.spec.ordered()]
-    room = min(value.nominal - band.low, band.high - value.nominal)
-    return (planned.number, parts, room) if parts and room > 0 else None
-
-
-def _used(one: Taken) -> float:
-    """How much of its room is used up by what was measured."""
-    return sum(part.size for part in one[1]) / one[2]
+def _left(value: Value, band: Band) -> float:
+    """What its ± at its worst leaves of that, SI."""
+    return _room(value, band) - math.fsum(part.size for part in parts_of(value.number))
 
 
 def _kept(span: Span, band: Band) -> bool:
