@@ -11,6 +11,7 @@ import typer
 
 from ccassist.cli.shell import (
     AsJson,
+    Everything,
     Force,
     JobFile,
     TakeOver,
@@ -154,11 +155,11 @@ def readings(
 
 
 @command(epilog="Example: ccassist check myengine.toml")
-def check(file: JobFile, as_json: AsJson = False) -> None:
+def check(file: JobFile, everything: Everything = False, as_json: AsJson = False) -> None:
     """Read a job file and say everything that is wrong or doubtful in it."""
     from ccassist.cli import check as work
 
-    raise typer.Exit(work.run(file, as_json=as_json))
+    raise typer.Exit(work.run(file, as_json=as_json, all_shown=everything))
 
 
 @command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")

@@ -4,24 +4,23 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ccassist.cli.screen import list_findings, say, say_json
+from ccassist.cli.report import show_report
+from ccassist.cli.screen import say_json
 from ccassist.job.file import load
-from ccassist.values.findings import Finding, InputError, Level, grouped
+from ccassist.report.data import to_json
+from ccassist.report.findings import check_report, checked
+from ccassist.values.display import METRIC
+from ccassist.values.findings import Finding, InputError, Level
 
 
-def run(file: Path, *, as_json: bool) -> int:
+def run(file: Path, *, as_json: bool, all_shown: bool = False) -> int:
     """Print all findings of a file; 2 where one of them is an error."""
     findings = everything(file)
-    wrong = sum(f.level is Level.ERROR for f in findings)
     if as_json:
-        say_json([f.to_dict() for f in findings])
-        return 2 if wrong else 0
-    list_findings(findings)
-    findings = grouped(findings)
-    wrong = sum(f.level is Level.ERROR for f in findings)
-    doubtful = sum(f.level is Level.WARNING for f in findings)
-    say(f"{wrong} wrong, {doubtful} to look at." if findings else "Nothing wrong and nothing doubtful.")
-    return 2 if wrong else 0
+        say_json(to_json(checked(findings), METRIC))
+    else:
+        show_report(check_report(findings), everything=all_shown)
+    return 2 if any(f.level is Level.ERROR for f in findings) else 0
 
 
 def everything(file: Path) -> list[Finding]:

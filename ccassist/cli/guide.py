@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ccassist.bench.steps import STEPS
-from ccassist.cli.screen import Bold, Pages, complain, filled, say
+from ccassist.cli.layout import Bold, filled
+from ccassist.cli.screen import Pages, complain, say
 from ccassist.guide.keeping import post
 from ccassist.guide.state import State
 from ccassist.guide.step import begin

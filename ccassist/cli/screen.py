@@ -1,13 +1,17 @@
-"""What is printed on the terminal: plain lines and aligned tables, text from files made safe."""
+"""What is printed on the terminal: lines, paragraphs and tables, text from files made safe, a window at a time."""
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
+from io import StringIO
 from typing import TYPE_CHECKING
 
-from ccassist.report.blocks import MARKS
+from ccassist.cli.layout import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled, table_lines, text_lines
+from ccassist.report.blocks import Table
+from ccassist.report.findings import FIRST, MOST_SHOWN, finding_texts
 from ccassist.values.findings import CcassistError, Finding, InputError, clean, grouped
 
 if TYPE_CHECKING:
@@ -15,41 +19,85 @@ if TYPE_CHECKING:
     from ccassist.values.measured import Result
 
 
-WIDTH = 80  # of a terminal
-MOST_SHOWN = 200  # findings printed; plain data have them all
+TURN = "-- Enter: more; q Enter: no more --"
 
 
-class Bold(str):
-    """A line that a terminal shows bold: it is cleaned like any other, and only then made so."""
+class Window:
+    """A terminal's window, filled line by line: when it is full, Enter shows more.
 
-    __slots__ = ()
+    ``room`` : its lines; 0 where nothing waits: in a pipe, and where questions are asked.
+    """
+
+    def __init__(self) -> None:
+        self.room = self.used = 0
+        self.left = False  # whoever reads has seen enough
+
+    def open(self) -> None:
+        """From here on what is said is shown a window at a time, if there is one and somebody to turn over."""
+        if sys.stdin.isatty() and sys.stdout.isatty():
+            self.room = max(LEAST, shutil.get_terminal_size((WIDTH, HEIGHT)).lines)
+
+    def take(self, line: str) -> bool:
+        """Make room for a line; False where nobody wants to see it."""
+        if not self.room or self.left:
+            return not self.left
+        high = -(-max(1, len(line)) // shutil.get_terminal_size((WIDTH, HEIGHT)).columns)
+        if self.used and self.used + high >= self.room:
+            self.used = 0
+            try:
+                self.left = input(TURN).strip().lower().startswith("q")
+            except EOFError:
+                self.left = True
+        self.used += high
+        return not self.left
+
+
+window = Window()
+
+
+def bold_shown() -> bool:
+    """Whether standard output is a terminal that shows bold, and nobody wants it plain."""
+    return sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+
+
+def window_width() -> int:
+    """Columns to print in: the window's on a terminal, the usual ones into a file or a pipe."""
+    caught = isinstance(sys.stdout, StringIO)  # of a command whose screen the guide shows in pieces
+    shown_on = sys.__stdout__ if caught else sys.stdout
+    on_terminal = shown_on is not None and shown_on.isatty()
+    columns = shutil.get_terminal_size((WIDTH, HEIGHT)).columns if on_terminal else WIDTH
+    return max(LEAST_WIDTH, min(columns, WIDTH))
 
 
 def say(text: str = "", *, error: bool = False) -> None:
     """One line; characters that the terminal cannot show are replaced, never fatal, and none of them steers it."""
-    start, end = ("\x1b[1m", "\x1b[0m") if isinstance(text, Bold) else ("", "")
+    bold = isinstance(text, Bold) and not error and bold_shown()
+    start, end = ("\x1b[1m", "\x1b[0m") if bold else ("", "")
     stream = sys.stderr if error else sys.stdout
     encoding = stream.encoding or "utf-8"
     if not text.isprintable():
         text = "\n".join(clean(line, len(line)) for line in text.split("\n"))
-    print(start + text.encode(encoding, "replace").decode(encoding) + end, file=stream)
+    if error or window.take(text):
+        print(start + text.encode(encoding, "replace").decode(encoding) + end, file=stream)
 
 
 def say_json(data: object) -> None:
     """Data as JSON; characters that could steer a terminal are escaped, as JSON may."""
     import json
 
-    text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
-    say("".join(c if c.isprintable() or c == "\n" else json.dumps(c)[1:-1] for c in text))
+    for line in json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False).split("\n"):
+        say("".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in line))
 
 
 def complain(fault: CcassistError) -> int:
-    """Print a fault, one line a finding; returns the exit code."""
-    lines = [f.text() for f in grouped(fault.findings)] if isinstance(fault, InputError) else [clean(str(fault), 2000)]
-    for line in lines[:MOST_SHOWN]:
+    """Print a fault, one line a finding, on a terminal no more than a window of them; returns the exit code."""
+    found = grouped(fault.findings) if isinstance(fault, InputError) else []
+    lines = [f.text() for f in found] or [clean(str(fault), 2000)]
+    most = FIRST if sys.stderr.isatty() else MOST_SHOWN
+    for line in lines[:most]:
         say(line, error=True)
-    if len(lines) > MOST_SHOWN:
-        say(_more(len(lines)), error=True)
+    if len(lines) > most:
+        say(f"And {len(lines) - most} more; put these right first.", error=True)
     return fault.exit_code
 
 
@@ -66,36 +114,14 @@ def own_fault(fault: Exception) -> int:
 
 def list_findings(findings: Iterable[Finding]) -> None:
     """Findings, the gravest first, wrapped under their mark; what is alike of several cylinders once."""
-    found = sorted(grouped(findings), key=lambda f: (-f.level, f.line or 0))
-    for finding in found[:MOST_SHOWN]:
-        wrapped(finding.text(), first=f"{MARKS[finding.level]:<6}", rest=" " * 6)
-    if len(found) > MOST_SHOWN:
-        say(_more(len(found)))
+    for text in finding_texts(findings):
+        for line in text_lines(text, window_width()):
+            say(line)
 
 
-def _more(count: int) -> str:
-    """What is said instead of the findings that nobody would read on."""
-    return f"And {count - MOST_SHOWN} more; put these right first."
-
-
-def filled(text: str, *, first: str = "", rest: str = "", width: int = 79) -> list[str]:
-    """The lines of a paragraph, filled to the width."""
-    import textwrap
-
-    lines = textwrap.wrap(
-        text,
-        width,
-        initial_indent=first,
-        subsequent_indent=rest,
-        break_on_hyphens=False,
-        break_long_words=False,  # a command can be copied
-    )
-    return lines or [first]
-
-
-def wrapped(text: str, *, first: str = "", rest: str = "", width: int = 79) -> None:
+def wrapped(text: str, *, first: str = "", rest: str = "", width: int | None = None) -> None:
     """A paragraph, filled to the width."""
-    for line in filled(text, first=first, rest=rest, width=width):
+    for line in filled(text, first=first, rest=rest, width=width or window_width() - 1):
         say(line)
 
 
@@ -110,30 +136,11 @@ def unsure(results: Iterable[Result], fmt: Formatter) -> None:
         wrapped(clean(text, 1000), rest="  ")
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, gap: str = "  ") -> None:
-    """Columns aligned right (words left), each as wide as its widest cell; closer together where they would not fit.
-
-    Where that is not enough either, the columns that are left follow below, each row with its first cell again.
-    """
-    everything = [list(head), *[list(row) for row in rows]]
-    widths = [max(len(row[i]) for row in everything) for i in range(len(head))]
-    gap = gap if sum(widths) + len(gap) * (len(widths) - 1) < WIDTH else " "
-    for number, columns in enumerate(_parts(widths, len(gap))):
-        if number:
-            say()
-        for row in everything:
-            say(gap.join(row[i].rjust(widths[i]) for i in columns).rstrip())
-
-
-def _parts(widths: Sequence[int], gap: int) -> Iterator[list[int]]:
-    """The columns of a table by what fits beside the first of them."""
-    part = [0]
-    for column in range(1, len(widths)):
-        if len(part) > 1 and sum(widths[i] + gap for i in part) + widths[column] >= WIDTH:
-            yield part
-            part = [0]
-        part.append(column)
-    yield part
+def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Columns of figures aligned right, or a paragraph a row where the window is too narrow for them."""
+    made = Table(head=tuple(head), rows=tuple(tuple(row) for row in rows))
+    for line in table_lines(made, window_width())[1:-1]:
+        say(line)
 
 
 # Long screens in pieces that fit the window of a terminal, so that nothing runs off its top unread.

@@ -39,6 +39,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "cam": ("app_plan", "The cam card, and how near the valves come to the pistons."),
     "boost": ("app_boost", "What does boost make of the ratio, and which lever helps?"),
 }
+ASKING = ("new", "guide", "record")  # they ask: nothing of theirs waits for a window to be read
 LOOKS: dict[str, Any] = {
     "rich_markup_mode": None,
     "pretty_exceptions_enable": False,
@@ -230,6 +231,10 @@ def common(
 
         typer.echo(f"ccassist {installed('ccassist')}")
         raise typer.Exit
+    if asked.invoked_subcommand not in ASKING:
+        from ccassist.cli.screen import window
+
+        window.open()
 
 
 # Slips of the command line itself, such as an option that is not there: one line each, as of everything else.

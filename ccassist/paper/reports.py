@@ -6,9 +6,8 @@ follows it, and columns that the page is too narrow for go on in a table below.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cache, partial
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -46,6 +45,7 @@ from ccassist.report.blocks import (
     DotPlot,
     Facts,
     Figure,
+    Grid,
     Heading,
     OnePage,
     Report,
@@ -54,10 +54,10 @@ from ccassist.report.blocks import (
     Table,
     Text,
     Tiles,
+    unbroken,
 )
 from ccassist.report.figures import bars_scene, dots_scene, legend
 from ccassist.values.display import Formatter
-from ccassist.vocabulary.units import UNITS
 
 PADDING = 7.0  # points: of a cell, both sides
 LEAST_NAME = 0.5  # of an even share of the width: what a column of words keeps, whatever its longest word
@@ -65,7 +65,6 @@ COLUMNS_APART = 16.0  # points
 WHOLE_TABLE = 170.0  # points: a table no higher than this is not torn apart after its heading
 FIRST_ROWS = 3  # of a table, its head counted: they stay with the heading above it
 TITLE = 17.0  # points
-KEPT = "\N{NO-BREAK SPACE}"
 ACROSS = 8  # columns of a hand sum side by side
 NAME, MOST_AMOUNT = 118.0, 66.0  # points: widths of its columns
 
@@ -139,6 +138,8 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
         yield from _heading(sheet, block)
     elif isinstance(block, Text):
         yield _text(sheet, block)
+    elif isinstance(block, Grid):
+        yield prose(unbroken(sheet.words("; ".join(block.cells))))
     elif isinstance(block, Table):
         for one in fitting(block, width):
             yield _table(sheet, one, width)
@@ -216,21 +217,6 @@ def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
     whole = [(first, last - 1) for first, last in pairwise([*block.groups, len(rows)])]
     widths = column_widths([head, *rows], block.names, width)
     return table(head, rows, widths, words=block.names, cells=block.strong, breaks=block.groups[1:], whole=whole)
-
-
-def unbroken(text: str) -> str:
-    """Printable text whose figures end no line before their ± or unit.
-
-    >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
-    'squish 1.50_±_0.05_mm gap'
-    """
-    return _unit_after_number().sub(KEPT, re.sub(r"(?<=\d) ± (?=\d)", f"{KEPT}±{KEPT}", text))
-
-
-@cache
-def _unit_after_number() -> re.Pattern[str]:
-    words = sorted((*UNITS, "%"), key=len, reverse=True)
-    return re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?!\w))")
 
 
 def fitting(block: Table, width: float) -> list[Table]:

@@ -7,12 +7,16 @@ its own about the engine.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
+from functools import cache
 
 from ccassist.report.scene import Scene
 from ccassist.values.findings import Level
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import UNITS
 
+KEPT = "\N{NO-BREAK SPACE}"  # within a figure, so that no line ends inside it
 ITEM = "•"  # the mark of one of several things in a list
 LOOK = "LOOK"  # the mark of what needs looking at
 MARKS = {Level.ERROR: "WRONG", Level.WARNING: LOOK, Level.NOTE: "note"}
@@ -28,15 +32,23 @@ class Heading:
 
 @record(kw_only=False)
 class Text:
-    """A paragraph; ``mark`` stands before it, such as LOOK or a number.
+    """A paragraph.
 
-    ``strong`` is what is to be seen first, ``small`` what explains and may be passed over.
+    Attributes
+    ----------
+    words : the text.
+    mark : what stands before it, such as LOOK or a number.
+    strong : what is to be seen first; small : what explains and may be passed over.
+    spare : left out of an answer that would be too long for a window; --all and paper show it.
+    command : a command to be copied, word by word: on a terminal a line of its own, on paper nothing.
     """
 
     words: str
     mark: str = ""
     strong: bool = False
     small: bool = False
+    spare: bool = False
+    command: tuple[str, ...] = ()
 
 
 @record
@@ -58,6 +70,13 @@ class Table:
     long: bool = False
     strong: tuple[tuple[int, int], ...] = ()
     groups: tuple[int, ...] = ()
+
+
+@record(kw_only=False)
+class Grid:
+    """Short texts, such as "3  9.41 ± 0.07", as many side by side as fit, read along the rows."""
+
+    cells: tuple[str, ...]
 
 
 @record
@@ -191,7 +210,7 @@ class Bars:
     bars: tuple[Bar, ...]
 
 
-Block = Heading | Text | Table | Sum | Figure | DotPlot | Bars | Tiles | Facts | SignOff | Beside | OnePage
+Block = Heading | Text | Table | Grid | Sum | Figure | DotPlot | Bars | Tiles | Facts | SignOff | Beside | OnePage
 
 
 @record
@@ -215,3 +234,18 @@ class Report:
 def items(texts: Iterable[str], mark: str = ITEM) -> list[Text]:
     """A list, one thing a line."""
     return [Text(text, mark) for text in texts]
+
+
+def unbroken(text: str) -> str:
+    """A text whose figures end no line before their ± or unit.
+
+    >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
+    'squish 1.50_±_0.05_mm gap'
+    """
+    return _unit_after_number().sub(KEPT, text.replace(" ± ", f"{KEPT}±{KEPT}"))
+
+
+@cache
+def _unit_after_number() -> re.Pattern[str]:
+    words = sorted((*UNITS, "%"), key=len, reverse=True)
+    return re.compile(rf"(?<=[0-9?]) (?=(?:{'|'.join(map(re.escape, filter(None, words)))})(?![\w/]))")

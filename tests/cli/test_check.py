@@ -28,7 +28,7 @@ def test_the_examples_are_sound(path: Path, shop: Shop) -> None:
     assert EXAMPLES
     shop.write(path.read_bytes())
     assert shop.run("check", "job.toml", "--json") == 0
-    assert {finding["level"] for finding in json.loads(shop.out)} <= {"note"}
+    assert {finding["level"] for finding in json.loads(shop.out)["findings"]} <= {"note"}
 
 
 LOOKS = tomllib.loads((Path(__file__).parents[1] / "doubtful_jobs.toml").read_text(encoding="utf-8"))["case"]
@@ -39,6 +39,7 @@ def test_what_is_doubtful_is_said_and_does_not_stop(case: dict[str, Any], shop: 
     lines = checked(shop, changed(*case["change"]))
     assert case["says"] in lines
     assert "LOOK job.toml, " in lines
+    assert lines.startswith("0 wrong, ")
     assert lines.split("0 wrong, ")[1].split()[0] != "0"
     assert shop.run("show", "job.toml") == 0
 
@@ -52,7 +53,7 @@ def test_a_single_value_without_a_doubt_names_the_remedy(shop: Shop) -> None:
 def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
     shop.write(changed(("83.40 +/- 0.01 mm, measured", "83.40 +/- 0.01 mm")))
     assert shop.run("check", "job.toml", "--json") == 0
-    told = [finding for finding in json.loads(shop.out) if finding["code"] != GUESSED]
+    told = [finding for finding in json.loads(shop.out)["findings"] if finding["code"] != GUESSED]
     assert told == [
         {
             "level": "warning",
@@ -70,6 +71,6 @@ def test_json_holds_every_finding_with_its_place(shop: Shop) -> None:
 
 def test_a_file_that_cannot_be_read_is_a_finding_too(shop: Shop) -> None:
     assert shop.run("check", "nothing.toml") == 2
-    assert shop.lines == "WRONG nothing.toml: no such file; start one with: ccassist new FILE 1 wrong, 0 to look at."
+    assert shop.lines == "1 wrong, 0 to look at. WRONG nothing.toml: no such file; start one with: ccassist new FILE"
     assert shop.run("check", "nothing.toml", "--json") == 2
-    assert json.loads(shop.out)[0]["code"] == "no-file"
+    assert json.loads(shop.out)["findings"][0]["code"] == "no-file"

@@ -13,7 +13,6 @@ from typing import Any
 import pytest
 
 from ccassist.analysis.results import survey
-from ccassist.cli.screen import table
 from ccassist.job.file import load
 from tests.sound_job import SOUND, Shop, changed
 
@@ -284,18 +283,6 @@ def test_nothing_is_written(shop: Shop) -> None:
     shop.run("show", "job.toml", "--budget")
     shop.run("check", "job.toml")
     assert (path.read_bytes(), path.stat().st_mtime_ns, sorted(shop.folder.iterdir())) == before
-
-
-def test_a_table_too_wide_goes_on_below_with_its_first_cells(capsys: pytest.CaptureFixture[str]) -> None:
-    """No line is wider than the terminal, no column is lost, and every part begins with the first column."""
-    head = ["cyl", *(f"column {n}" for n in range(20))]
-    rows = [[str(c), *(f"{c}.{n:02}" for n in range(20))] for c in (1, 2)]
-    table(head, rows)
-    parts = capsys.readouterr().out.rstrip("\n").split("\n\n")
-    assert len(parts) > 1
-    assert all(len(line) <= 80 for part in parts for line in part.split("\n"))
-    assert all([line.split()[0] for line in part.split("\n")] == ["cyl", "1", "2"] for part in parts)
-    assert [cell for part in parts for cell in part.split("\n")[1].split()[1:]] == rows[0][1:]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

@@ -203,7 +203,7 @@ def test_95_is_withheld_on_the_screen_in_data_and_by_check(shop: Shop, change: t
     assert data["ground"]["confidence"] is None
     assert data["cylinders"][0]["values"]["static_ratio"]["confidence"] is None
     assert data["cylinders"][0]["values"]["static_ratio"]["without_ground"] > MOST
-    found = [f for f in data_of(shop, "check") if f["code"] == GUESSED]
+    found = [f for f in data_of(shop, "check")["findings"] if f["code"] == GUESSED]
     openly = "+/- 1.5 cc, assumed" in change[1]  # said to be a guess, with its ±: known to whoever wrote it
     assert [f["level"] for f in found] == ["note" if openly else "warning"]
     assert first in found[0]["right"]
@@ -212,7 +212,7 @@ def test_95_is_withheld_on_the_screen_in_data_and_by_check(shop: Shop, change: t
 def test_check_counts_silent_values_in_one_line(shop: Shop) -> None:
     text = GUESSES.format(gasket="1.3", chamber="46", crown="8", origin="maker's figure")
     shop.write(text)
-    found = [f for f in data_of(shop, "check") if "without a ±" in f["wrong"]]
+    found = [f for f in data_of(shop, "check")["findings"] if "without a ±" in f["wrong"]]
     assert len(found) == 1
     assert "3 values without a ± are taken at the usual one" in found[0]["wrong"]
 

@@ -1,0 +1,233 @@
+"""A report as lines of a terminal: the answer within one window, what supports it when asked for."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import chain, product
+from textwrap import wrap
+
+from ccassist.cli.figures import bar_lines, dot_lines
+from ccassist.report.blocks import (
+    ITEM,
+    KEPT,
+    Bars,
+    Beside,
+    Block,
+    DotPlot,
+    Facts,
+    Figure,
+    Grid,
+    Heading,
+    OnePage,
+    Report,
+    SignOff,
+    Sum,
+    Table,
+    Text,
+    Tiles,
+    unbroken,
+)
+from ccassist.values.findings import capital, clean
+
+WIDTH, HEIGHT = 80, 24  # of a window
+LEAST_WIDTH = 40
+ALL = "--all shows all rows, and what supports them."
+GAPS = "  ", " "  # between columns
+
+
+class Bold(str):
+    """A line that a terminal shows bold: it is cleaned like any other, and only then made so."""
+
+    __slots__ = ()
+
+
+def filled(text: str, *, first: str = "", rest: str = "", width: int = WIDTH - 1) -> list[str]:
+    """The lines of a paragraph, filled to the width; no figure is parted from its ± or unit, no word is broken."""
+    lines = wrap(
+        unbroken(text),
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+        break_long_words=False,  # a command can be copied
+    )
+    return [line.replace(KEPT, " ") for line in lines] or [first]
+
+
+def command_lines(words: Sequence[str], *, indent: int = 4, width: int = WIDTH - 1) -> list[str]:
+    """A command to be copied, quoted as a shell wants it; a line ends between two of its words, if it must."""
+    said = " ".join(shlex.quote(clean(word, 300)).replace(" ", KEPT) for word in words)
+    return filled(said, first=" " * indent, rest=" " * (indent + 2), width=width)
+
+
+def report_lines(report: Report, *, everything: bool = False, width: int = WIDTH, height: int = HEIGHT) -> list[str]:
+    """The lines of a report.
+
+    Without ``everything`` they are the answer, which with the prompt after it
+    fits a window: what is spare is left out of it first, the last of it before
+    the others, then the long tables are cut.
+    """
+    if everything:
+        return _spaced(_block(block, width) for block in (*report.answer, *report.support))
+    lines: list[str] = []
+    for blocks, most in _shorter(report.answer, height):
+        last = [ALL] if report.support or len(blocks) < len(report.answer) else []
+        lines = [*_spaced(_first(block, most, width) for block in blocks), *last]
+        if len(lines) < height:
+            break
+    return lines
+
+
+def _shorter(answer: Sequence[Block], height: int) -> Iterator[tuple[Sequence[Block], int]]:
+    """The answer, ever shorter: its blocks, and how many rows of a long table are shown."""
+    blocks = list(answer)
+    yield blocks, height
+    for block in reversed(answer):
+        if isinstance(block, Text) and block.spare:
+            blocks = [one for one in blocks if one is not block]
+            yield blocks, height
+    for most in range(height - 1, 0, -1):
+        yield blocks, most
+
+
+def _first(block: Block, most: int, width: int) -> list[str]:
+    """A block of the answer; of a long table or a grid the first rows, and how many there are more."""
+    if isinstance(block, Grid):
+        lines = grid_lines(block, width)
+        return lines if len(lines) <= most + 2 else [*lines[: most + 1], "And more: --all.", ""]
+    if not isinstance(block, Table) or not block.long or len(block.rows) <= most:
+        return _block(block, width)
+    head, rows = table_parts(replace(block, rows=block.rows[:most]), width)
+    left = len(block.rows) - most
+    return [*head, *chain.from_iterable(rows), f"And {left} more row{'s' if left > 1 else ''}: --all."]
+
+
+def _spaced(blocks: Iterable[list[str]]) -> list[str]:
+    """Lines one after another, no two of them empty and none at the ends."""
+    lines: list[str] = []
+    for line in (line for block in blocks for line in block):
+        if line or (lines and lines[-1]):
+            lines.append(line)
+    return lines[:-1] if lines and not lines[-1] else lines
+
+
+def _block(block: Block, width: int) -> list[str]:
+    if isinstance(block, Heading):
+        return ["", *(Bold(line) for line in filled(capital(block.words), width=width - 1))]
+    if isinstance(block, Text):
+        return text_lines(block, width)
+    if isinstance(block, Grid):
+        return grid_lines(block, width)
+    if isinstance(block, Table):
+        return table_lines(block, width)
+    if isinstance(block, Figure):
+        return [line for text in block.instead for line in filled(text, width=width - 1)]
+    if isinstance(block, DotPlot | Bars):
+        lines = dot_lines(block, width) if isinstance(block, DotPlot) else bar_lines(block, width)
+        return ["", *(Bold(line) for line in filled(block.title, width=width - 1)), *lines, ""]
+    if isinstance(block, Sum):
+        return _sum(block, width)
+    return _spaced(_block(one, width) for one in _in_lines(block))
+
+
+def _in_lines(block: Tiles | Facts | SignOff | Beside | OnePage) -> Iterator[Block]:
+    """What stands side by side on paper, one after another."""
+    if isinstance(block, Tiles):
+        yield from (Text(": ".join((one.title, ", ".join((one.figure, *one.words))))) for one in block.tiles)
+    elif isinstance(block, Facts):
+        yield Text("; ".join(f"{name} {text}" for name, text in block.facts))
+    elif isinstance(block, Beside):
+        yield from chain.from_iterable(block.columns)
+    elif isinstance(block, OnePage):
+        yield from block.blocks
+
+
+def _sum(block: Sum, width: int) -> list[str]:
+    """A hand sum: parts, a rule, what they add to; columns for which there is no room stand below it again."""
+    rows = [block.head, *block.rows, *block.totals]
+    name, *columns = ([row[n] for row in rows] for n in range(len(block.head)))
+    first = max(map(len, name))
+    each = max((len(cell) for cells in columns for cell in cells), default=0) + 2
+    many = max(1, (width - 1 - first) // each)
+    lines: list[str] = []
+    for start in range(0, len(columns), many):
+        part = [
+            label.ljust(first) + "".join(cells[n].rjust(each) for cells in columns[start : start + many])
+            for n, label in enumerate(name)
+        ]
+        ruled = 1 + len(block.rows)
+        lines += ["", *part[:ruled], "-" * len(part[0]), *part[ruled:]]
+    return [*lines, ""]
+
+
+def text_lines(block: Text, width: int = WIDTH) -> list[str]:
+    """A paragraph, hung beside its mark, and the command that goes with it."""
+    mark = "  - " if block.mark == ITEM else f"{block.mark:<6}" if block.mark else ""
+    lines = filled(block.words, first=mark, rest=" " * len(mark), width=width - 1)
+    if block.command:
+        lines += command_lines(block.command, width=width - 1)
+    return [Bold(line) for line in lines] if block.strong else lines
+
+
+def grid_lines(block: Grid, width: int = WIDTH) -> list[str]:
+    """Its texts in columns as wide as the widest of them."""
+    wide = max(map(len, block.cells), default=0) + 3
+    across = max(1, (width + 2) // wide)
+    rows = [block.cells[at : at + across] for at in range(0, len(block.cells), across)]
+    return ["", *("".join(cell.ljust(wide) for cell in row).rstrip() for row in rows), ""]
+
+
+def table_lines(block: Table, width: int = WIDTH) -> list[str]:
+    """A table between two empty lines."""
+    head, rows = table_parts(block, width)
+    return ["", *head, *chain.from_iterable(rows), ""]
+
+
+def table_parts(block: Table, width: int) -> tuple[list[str], list[list[str]]]:
+    """The lines of its head and of each row: in columns, closer where they would not fit, else a paragraph a row."""
+    for made, gap in product((block, _lean(block)), GAPS):
+        columns = list(zip(*made.rows, strict=True)) or [()] * len(made.head)
+        heads = [_head(title, max(map(len, cells), default=0)) for title, cells in zip(made.head, columns, strict=True)]
+        widths = [max(map(len, (*head, *cells))) for head, cells in zip(heads, columns, strict=True)]
+        if sum(widths) + len(gap) * (len(widths) - 1) < width:
+            high = max(map(len, heads))
+            stacked = zip(*([""] * (high - len(head)) + head for head in heads), strict=True)
+            lines = [_line(made, row, widths, gap) for row in (*stacked, *made.rows)]
+            return lines[:high], [[line] for line in lines[high:]]
+    return [], [list(_paragraph(block, row, width)) for row in block.rows]
+
+
+def _lean(block: Table) -> Table:
+    """The same table with the words that end every figure of a column, such as "mm gap", in its head instead."""
+    head, columns = list(block.head), [list(cells) for cells in zip(*block.rows, strict=True)]
+    for place, cells in enumerate(columns):
+        tails = {cell.partition(" ± ")[2].partition(" ")[2] for cell in cells}
+        if place not in block.names and len(tails) == 1 and (tail := tails.pop()):
+            head[place] += f", {tail}"
+            columns[place] = [cell.removesuffix(f" {tail}") for cell in cells]
+    return replace(block, head=tuple(head), rows=tuple(zip(*columns, strict=True)))
+
+
+def _head(title: str, room: int) -> list[str]:
+    """A title in lines about as wide as what stands below it; no word of it is broken."""
+    return wrap(title, max(room, *map(len, title.split())), break_on_hyphens=False) if title else [""]
+
+
+def _line(block: Table, row: Sequence[str], widths: Sequence[int], gap: str) -> str:
+    cells = [
+        cell.ljust(wide) if column in block.names else cell.rjust(wide)
+        for column, (cell, wide) in enumerate(zip(row, widths, strict=True))
+    ]
+    return gap.join(cells).rstrip()
+
+
+def _paragraph(block: Table, row: Sequence[str], width: int) -> Iterator[str]:
+    """A row with the title before each of its values."""
+    told = [
+        f"{title} {cell if column in block.names else cell.replace(' ', KEPT)}".strip()
+        for column, (title, cell) in enumerate(zip(block.head, row, strict=True))
+    ]
+    first, *rest = told
+    yield from filled("; ".join(rest), first=f"{first:<3} ", rest=" " * 4, width=width - 1)
