@@ -1,13 +1,16 @@
 """One burn in one zone: pressure from intake closing to the end of the burn.
 
-Single zone with Wiebe burn, heat capacities that vary with temperature and
-burned share, and Woschni's heat loss:
+Single zone with Wiebe burn and Woschni's heat loss.  The internal energy of the
+gas is m ((1 − s) u_f(T) + s u_b(T)), fresh and burned by mass, and loses the work
+p dV and the heat Qw to the walls (first law; Heywood, Internal Combustion Engine
+Fundamentals (1988) ch. 9 and app. B, from memory), so that with pV = m R T
 
-    d(pV) = −(γ − 1) pV dV/V + (γ − 1) (dQ − dQw)
+    m cv dT = η m (u_f − u_b) ds − p dV − dQw
+    d(pV) = m R dT + pV dR/R
 
-which is dp/dθ = −γ (p/V) V′ + ((γ − 1)/V) (Q x′ − Qw′) (Heywood, Internal
-Combustion Engine Fundamentals (1988) ch. 9 and app. B, from memory) with pV as
-the unknown, because it only doubles while the pressure rises fifteenfold.
+where the heat of burning is that at the temperature there, R grows with the
+molecules that burning makes, and η is the share of the heat that is set free.
+pV is the unknown, because it only doubles while the pressure rises fifteenfold.
 
 Fourth-order Runge-Kutta with a fixed number of steps, in two lengths: intake
 closing to the start of the burn, and from there to a stated burned share, so
@@ -67,7 +70,6 @@ class _Settled(NamedTuple):
     case: Case
     gases: Gases
     mass: Number
-    heat: Number
     gas_speed: Number
     burn_speed: Number
     motored: Number | None
@@ -143,7 +145,7 @@ def trace(
     >>> from ccassist.boost.levers import CASE
     >>> nodes = list(trace(CASE))
     >>> len(nodes), round(max(node.pressure for node in nodes) / 1e5)
-    (36, 65)
+    (36, 69)
     """
     m = m or floats()
     run = case.operating
@@ -203,7 +205,6 @@ def _settled(case: Case, m: BurnMathematics) -> _Settled:
         case=case,
         gases=charge,
         mass=mass,
-        heat=run.heat_release * (1 - run.residual) * mass * charge.heat,
         gas_speed=2.28 * relations.mean_piston_speed(travel, run.speed, m=m),
         burn_speed=3.24e-3 * swept * run.temperature / (run.pressure * closing_volume),
         motored=None,
@@ -240,8 +241,14 @@ def _rate(fixed: _Settled, place: _Place, energy: Number, m: BurnMathematics) ->
     constant = fixed.gases.constant(share)
     temperature = energy / (fixed.mass * constant)
     heat_capacity = fixed.gases.heat_capacity(temperature, share, m=m)
-    gained = fixed.heat * place.burn_rate - _lost(fixed, place, energy / place.volume, temperature, m)
-    return constant / (heat_capacity - constant) * (gained - energy * place.volume_rate / place.volume)
+    pressure = energy / place.volume
+    gained = -pressure * place.volume_rate - _lost(fixed, place, pressure, temperature, m)
+    if fixed.motored is None:
+        return constant / (heat_capacity - constant) * gained
+    burning = (1 - run.residual) * place.burn_rate
+    freed = run.heat_release * fixed.mass * fixed.gases.heat_of_burning(temperature, m=m) * burning
+    more_molecules = energy * (fixed.gases.burned_constant - fixed.gases.fresh_constant) / constant * burning
+    return constant / (heat_capacity - constant) * (gained + freed) + more_molecules
 
 
 def _lost(fixed: _Settled, place: _Place, pressure: Number, temperature: Number, m: BurnMathematics) -> Number:

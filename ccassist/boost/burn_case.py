@@ -13,7 +13,7 @@ from dataclasses import fields, replace
 from functools import cache
 from itertools import pairwise
 
-from ccassist.boost.gas import STANDARD_TEMPERATURE, mixture
+from ccassist.boost.gas import mixture
 from ccassist.boost.numbers import Array
 from ccassist.engine import mathematics, relations, slider_crank
 from ccassist.engine.mathematics import FLOATS, Function, Mathematics
@@ -212,7 +212,8 @@ class Gases:
     fresh, burned : heat capacity at constant pressure at each row of the table, J/(kg K).
     fresh_slope, burned_slope : from each row to the next, J/(kg K).
     fresh_constant, burned_constant : gas constants, J/(kg K).
-    heat : what burning a kilogram of the fresh gas sets free at 25 °C, as far as its air allows, J/kg.
+    heat, heat_slope : what burning a kilogram of the fresh gas at that temperature and volume sets free, as far
+        as its air allows, J/kg: its internal energy less that of what it becomes; and from each row to the next.
     """
 
     fresh: Array
@@ -221,7 +222,8 @@ class Gases:
     burned_slope: Array
     fresh_constant: float
     burned_constant: float
-    heat: float
+    heat: Array
+    heat_slope: Array
 
     def constant(self, burned: Number) -> Number:
         """Gas constant with this mass fraction burned, J/(kg K).
@@ -241,12 +243,22 @@ class Gases:
         >>> round(gases('iso-octane', 1.0, floats()).heat_capacity(700.0, 0.0, m=floats()))
         1210
         """
-        place = (temperature - COLDEST) / STEP
-        row = m.row(place)
-        beyond = place - row
+        row, beyond = _between(temperature, m)
         fresh: Number = self.fresh[row] + beyond * self.fresh_slope[row]
         products: Number = self.burned[row] + beyond * self.burned_slope[row]
         return fresh + burned * (products - fresh)
+
+    def heat_of_burning(self, temperature: Number, *, m: BurnMathematics) -> Number:
+        """Internal energy that a kilogram of the fresh gas loses by burning there.  [K] -> [J/kg].
+
+        Source: the polynomials of :mod:`ccassist.boost.gas`, NASA TM-4513.
+
+        >>> round(gases('iso-octane', 1.0, floats()).heat_of_burning(298.15, m=floats()) / 1e6, 2)
+        2.77
+        """
+        row, beyond = _between(temperature, m)
+        heat: Number = self.heat[row] + beyond * self.heat_slope[row]
+        return heat
 
 
 @cache
@@ -255,12 +267,13 @@ def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
 
     J/(kg K) and J/kg.  Source: the polynomials of :mod:`ccassist.boost.gas`, NASA TM-4513.
 
-    >>> round(gases('iso-octane', 1.0, floats()).heat / 1e6, 2)
-    2.77
+    >>> len(gases('iso-octane', 1.0, floats()).heat) == ROWS + 1
+    True
     """
     fresh, burned = mixture(fuel, equivalence_ratio, 0.0), mixture(fuel, equivalence_ratio, 1.0)
     temperatures = [COLDEST + STEP * row for row in range(ROWS + 1)]
     columns = [[nominal(gas.cp(t)) for t in temperatures] for gas in (fresh, burned)]
+    columns.append([nominal(fresh.internal_energy(t) - burned.internal_energy(t)) for t in temperatures])
     slopes = [[after - before for before, after in pairwise(column)] for column in columns]
     return Gases(
         fresh=m.table(columns[0]),
@@ -269,8 +282,16 @@ def gases(fuel: str, equivalence_ratio: float, m: BurnMathematics) -> Gases:
         burned_slope=m.table(slopes[1]),
         fresh_constant=nominal(fresh.gas_constant),
         burned_constant=nominal(burned.gas_constant),
-        heat=nominal(fresh.enthalpy(STANDARD_TEMPERATURE) - burned.enthalpy(STANDARD_TEMPERATURE)),
+        heat=m.table(columns[2]),
+        heat_slope=m.table(slopes[2]),
     )
+
+
+def _between(temperature: Number, m: BurnMathematics) -> tuple[Array, Number]:
+    """Row of the table below a temperature [K], and how much of the step to the next one lies beyond it."""
+    place = (temperature - COLDEST) / STEP
+    row = m.row(place)
+    return row, place - row
 
 
 def parts(count: int) -> Iterator[slice]:

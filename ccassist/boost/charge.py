@@ -2,18 +2,18 @@
 
 Plain functions first, then the chain of them as one record.  Absolute
 pressures, SI; floats, arrays or uncertain numbers.  Equations: all texts of
-thermodynamics (Çengel & Boles, Moran & Shapiro); air with constant γ = 1.4 is
-within 1 K of air with real heat capacities at any road boost.
+thermodynamics (Çengel & Boles, Moran & Shapiro), every gas with its heat
+capacity at each temperature.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
 from ccassist.boost.conditions import REFERENCE_PRESSURE, Conditions, value
-from ccassist.boost.gas import Mixture, mixture
+from ccassist.boost.gas import DRY, Mixture, mixture
 from ccassist.boost.numbers import Array, chosen, is_grid, log, mathematics_of, plain, within
 from ccassist.engine import slider_crank
 from ccassist.values.number import Number, is_array, is_uncertain, nominal
@@ -104,43 +104,59 @@ def ratio_from_pressures(
 
 
 def _isentropic_temperature(gas: Mixture, start: Number, ratio: Number) -> Number:
-    """Root on plain numbers; where something is uncertain, one more step that carries it."""
-    sure = gas.plain()
-    found = _closed_in(sure, plain(start), plain(ratio))
-    lacking = _lacking(gas, start, ratio, found)
-    if not is_uncertain(lacking):
-        return found
-    return uncertain_root(nominal(found), lacking, nominal(_steepness(sure, found)))
-
-
-def _lacking(gas: Mixture, start: Number, ratio: Number, end: Number) -> Number:
-    """Entropy at the end less that at the start, J/(kg K): nothing on the isentrope."""
-    rise = gas.entropy_function(end) - gas.entropy_function(start)
-    return rise - gas.gas_constant * (log(ratio) + log(end / start))
-
-
-def _steepness(gas: Mixture, end: Number) -> Number:
-    """Change of the lacking entropy per kelvin of the end, J/(kg K²)."""
-    return (gas.cp(end) - gas.gas_constant) / end
-
-
-def _closed_in(gas: Mixture, start: Array, ratio: Array) -> Number:
-    """Newton's steps kept between no heating and that of a gas of single atoms.
+    """Newton's steps kept between no heating and that of a gas of single atoms, K.
 
     Entropy rises with temperature and its slope falls, so that the steps close in from any start.
     """
-    hottest = start * ratio**_STEEPEST
-    low, high = (start, hottest) if is_array(hottest) else sorted((start, hottest))
+    hottest = plain(start) * plain(ratio) ** _STEEPEST
+    low, high = (plain(start), hottest) if is_array(hottest) else sorted((plain(start), hottest))
+
+    def lacking(at: Mixture, end: Number, start: Number, ratio: Number) -> Number:
+        rise = at.entropy_function(end) - at.entropy_function(start)
+        return rise - at.gas_constant * (log(ratio) + log(end / start))
+
+    def steepness(at: Mixture, end: Number) -> Number:
+        return (at.cp(end) - at.gas_constant) / end
+
+    first = plain(start) * plain(ratio) ** (_STEEPEST / 2)
+    return _temperature(gas, lacking, steepness, first, start, ratio, keep=lambda end: within(end, low, high))
+
+
+def _temperature(
+    gas: Mixture,
+    lacking: Callable[..., Number],
+    steepness: Callable[[Mixture, Number], Number],
+    first: Number,
+    *given: Number,
+    keep: Callable[[Array], Array] = lambda end: end,
+) -> Number:
+    """The temperature [K] at which a gas lacks nothing, on plain numbers; an uncertain one keeps its inputs.
+
+    Parameters
+    ----------
+    lacking : of a gas, a temperature and what is given: nothing at the one looked for.
+    steepness : its change per kelvin.
+    """
+    sure, known = gas.plain(), [plain(number) for number in given]
 
     def step(end: Array) -> Array:
-        return _lacking(gas, start, ratio, end) / _steepness(gas, end)
+        return lacking(sure, end, *known) / steepness(sure, end)
 
-    first = start * ratio ** (_STEEPEST / 2)
-    found: Number = newton(step, first, keep=lambda end: within(end, low, high), steps=_STEPS, close=_CLOSE)
-    return found
+    found: Number = newton(step, plain(first), keep=keep, steps=_STEPS, close=_CLOSE)
+    left = lacking(gas, found, *given)
+    return uncertain_root(nominal(found), left, nominal(steepness(sure, found))) if is_uncertain(left) else found
 
 
-AIR_GAMMA = 1.4
+def at_enthalpy(gas: Mixture, enthalpy: Number, first: Number) -> Number:
+    """The temperature at which a gas has an enthalpy; ``first`` [K] is where to begin.  [J/kg] -> [K].
+
+    Source: definition; enthalpy rises with temperature, and its slope is the heat capacity.
+
+    >>> air = mixture("none", 0.0, 0.0)
+    >>> round(at_enthalpy(air, air.enthalpy(400.0), 300.0), 6)
+    400.0
+    """
+    return _temperature(gas, lambda at, end, wanted: at.enthalpy(end) - wanted, Mixture.cp, first, enthalpy)
 
 
 def pressure_ratio(manifold_pressure: Number) -> Number:
@@ -165,15 +181,31 @@ def compressor_ratio(manifold_pressure: Number, cooler_drop: Number, barometer: 
     return (manifold_pressure + cooler_drop) / (barometer - inlet_drop)
 
 
-def compressor_outlet(inlet_temperature: Number, ratio: Number, efficiency: Number, gamma: float = AIR_GAMMA) -> Number:
-    """Temperature after the compressor: T₁ (1 + (PR^((γ−1)/γ) − 1) ÷ η).  [K], ratios -> [K].
+def compressor_outlet(
+    inlet_temperature: Number, ratio: Number, efficiency: Number, air: Mixture | None = None
+) -> Number:
+    """Temperature after the compressor: the work of the isentrope over the efficiency raises the enthalpy.
 
-    Source: all texts of thermodynamics (Çengel & Boles, Moran & Shapiro).
+    [K], ratios -> [K].  ``air`` : the gas; dry air where none is given.  Source: Çengel & Boles, Thermodynamics,
+    sec. 7-9 and 7-12 (from memory).
 
     >>> round(compressor_outlet(298.15, 1 + 1 / 1.01325, 0.75), 2)
-    384.31
+    384.02
     """
-    return inlet_temperature * (1 + (ratio ** ((gamma - 1) / gamma) - 1) / efficiency)
+    gas = air or mixture(DRY, 0.0, 0.0)
+    ideal = _isobar_to_isobar(gas, inlet_temperature, ratio)
+    inlet = gas.enthalpy(inlet_temperature)
+    return at_enthalpy(gas, inlet + (gas.enthalpy(ideal) - inlet) / efficiency, ideal)
+
+
+def _isobar_to_isobar(gas: Mixture, start: Number, ratio: Number) -> Number:
+    """Temperature on the isentrope at so many times the pressure, K."""
+
+    def lacking(at: Mixture, end: Number, start: Number, ratio: Number) -> Number:
+        return at.entropy_function(end) - at.entropy_function(start) - at.gas_constant * log(ratio)
+
+    first = plain(start) * plain(ratio) ** (nominal(gas.gas_constant) / gas.plain().cp(plain(start)))
+    return _temperature(gas, lacking, lambda at, end: at.cp(end) / end, first, start, ratio)
 
 
 def cooler_outlet(hot: Number, coolant: Number, effectiveness: Number) -> Number:
@@ -188,28 +220,52 @@ def cooler_outlet(hot: Number, coolant: Number, effectiveness: Number) -> Number
 
 
 def residual_fraction(
-    static_ratio: Number, exhaust_ratio: Number, fresh_temperature: Number, residual_temperature: Number
+    static_ratio: Number, exhaust_ratio: Number, fresh: tuple[Number, Number], residual: tuple[Number, Number]
 ) -> Number:
     """Burned gas left: the clearance volume full of it at exhaust pressure, over a cylinder full of fresh charge.
 
-    Ratios, [K], [K] -> share of the charge by mass.  A stated assumption, without overlap and without
-    the difference of the gas constants.  Source: common practice, no source.
+    Parameters
+    ----------
+    static_ratio, exhaust_ratio : ratios.
+    fresh, residual : gas constant [J/(kg K)] and temperature [K] of each.
 
-    >>> round(residual_fraction(9.0, 1.05, 340.0, 1100.0), 4)
-    0.0361
+    -> share of the charge by mass.  A stated assumption, without overlap.  Source: common practice, no source;
+    ideal gases.
+
+    >>> round(residual_fraction(9.0, 1.05, (274.0, 340.0), (296.0, 1100.0)), 4)
+    0.0334
     """
-    return exhaust_ratio / static_ratio * fresh_temperature / residual_temperature
+    (constant, temperature), (left_constant, left_temperature) = fresh, residual
+    return exhaust_ratio / static_ratio * constant * temperature / (left_constant * left_temperature)
 
 
-def mixed_temperature(fresh_temperature: Number, residual_temperature: Number, share: Number) -> Number:
-    """Fresh charge and residual gas together, by mass, with equal heat capacities.  [K], [K], share -> [K].
+def mixed_temperature(fresh: Mixture, fresh_temperature: Number, residual_temperature: Number, share: Number) -> Number:
+    """Fresh charge and residual gas of the same strength together: their enthalpies add up.
 
-    Source: energy kept, equal heat capacities.
+    [K], [K], share by mass of the residual -> [K].
 
-    >>> round(mixed_temperature(340.0, 1100.0, 0.05), 6)
-    378.0
+    Source: energy kept at constant pressure; NASA TM-4513.
+
+    >>> round(mixed_temperature(mixture("iso-octane", 1.0, 0.0), 340.0, 1100.0, 0.05), 1)
+    382.2
     """
-    return (1 - share) * fresh_temperature + share * residual_temperature
+    left, both = (mixture(fresh.fuel, fresh.equivalence_ratio, part) for part in (1.0, share))
+    enthalpy = (1 - share) * fresh.enthalpy(fresh_temperature) + share * left.enthalpy(residual_temperature)
+    return at_enthalpy(both, enthalpy, (1 - share) * fresh_temperature + share * residual_temperature)
+
+
+def unmixed_temperature(fresh: Mixture, temperature: Number, residual_temperature: Number, share: Number) -> Number:
+    """The fresh charge's temperature before it mixed: :func:`mixed_temperature` turned round.
+
+    [K], [K], share by mass of the residual -> [K].
+
+    >>> fresh = mixture("iso-octane", 1.0, 0.0)
+    >>> round(unmixed_temperature(fresh, mixed_temperature(fresh, 340.0, 1100.0, 0.05), 1100.0, 0.05), 6)
+    340.0
+    """
+    left, both = (mixture(fresh.fuel, fresh.equivalence_ratio, part) for part in (1.0, share))
+    enthalpy = (both.enthalpy(temperature) - share * left.enthalpy(residual_temperature)) / (1 - share)
+    return at_enthalpy(fresh, enthalpy, temperature)
 
 
 @record
@@ -256,7 +312,7 @@ class Charge:
 
         >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.charge.density, 3)
-        1.635
+        1.632
         """
         return self.closing.pressure / (self.mixture.gas_constant * self.closing.temperature)
 
@@ -290,19 +346,21 @@ def charge(conditions: Conditions, static_ratio: Number) -> Charge:
     >>> from ccassist.boost.levers import AIR
     >>> there = charge(AIR, 9.0)
     >>> round(there.closing.pressure), round(there.closing.temperature, 1)
-    (161325, 361.4)
+    (161325, 362.1)
     """
     ratio, outlet, temperature = _supplied(conditions)
-    fresh = temperature + conditions["charge_heating"]
-    burned = conditions["residual_temperature"]
+    fuel, strength = conditions.fuel, 1 / conditions["mixture_strength"]
+    fresh, burned = (mixture(fuel, strength, part) for part in (0.0, 1.0))
+    warmed, hot = temperature + conditions["charge_heating"], conditions["residual_temperature"]
     if "residual_fraction" in conditions.values:
         share = conditions["residual_fraction"]
     else:
-        share = residual_fraction(static_ratio, conditions["exhaust_ratio"], fresh, burned)
+        constants = (fresh.gas_constant, warmed), (burned.gas_constant, hot)
+        share = residual_fraction(static_ratio, conditions["exhaust_ratio"], *constants)
     pressure = conditions["manifold_pressure"]
     closing = State(
         pressure=pressure * conditions["filling"],
-        temperature=mixed_temperature(fresh, burned, share),
+        temperature=mixed_temperature(fresh, warmed, hot, share),
     )
     return Charge(
         conditions=conditions,
@@ -312,7 +370,7 @@ def charge(conditions: Conditions, static_ratio: Number) -> Charge:
         charge_temperature=temperature,
         residual_fraction=share,
         closing=closing,
-        mixture=mixture(conditions.fuel, 1 / conditions["mixture_strength"], share),
+        mixture=mixture(fuel, strength, share),
     )
 
 

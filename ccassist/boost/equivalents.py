@@ -159,7 +159,7 @@ class Compressed:
 
         >>> from ccassist.boost.levers import STAND
         >>> round(STAND.compressed.effective_exponent, 3)
-        1.315
+        1.314
         """
         return effective_exponent(self.charge.closing, self.end, self.trapped_ratio)
 
@@ -179,7 +179,7 @@ def compressed(geometry: Geometry, conditions: Conditions) -> Compressed:
 
     >>> from ccassist.boost.levers import AIR, GEOMETRY
     >>> round(compressed(GEOMETRY, AIR).end.temperature)
-    687
+    688
     """
     there = charge(conditions, geometry.static_ratio)
     ratio = geometry.trapped_ratio

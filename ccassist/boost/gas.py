@@ -237,6 +237,17 @@ class Mixture:
         t = temperature
         return a6 + t * (a1 + t * (a2 / 2 + t * (a3 / 3 + t * (a4 / 4 + t * (a5 / 5)))))
 
+    def internal_energy(self, temperature: Number) -> Number:
+        """Internal energy, counted as the enthalpy is.  [K] -> [J/kg].
+
+        Source: definition, u = h − RT of an ideal gas.
+
+        >>> made = mixture('none', 0.0, 0.0)
+        >>> round(made.internal_energy(400.0) - made.internal_energy(300.0), -2)
+        72200.0
+        """
+        return self.enthalpy(temperature) - self.gas_constant * temperature
+
     def entropy_function(self, temperature: Number) -> Number:
         """The part of the entropy that depends on temperature, ∫cp/T dT; only differences mean anything.
 

@@ -154,7 +154,7 @@ def end_gas(
 
     >>> from ccassist.boost.levers import CASE
     >>> round(max(gas.temperature for gas in end_gas(CASE)))
-    855
+    868
     """
     m, run = m or floats(), case.operating
     charge = gases(run.fuel, run.equivalence_ratio, m)

@@ -14,6 +14,8 @@ from math import log, radians
 
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
+from ccassist.boost.charge import mixed_temperature, unmixed_temperature
+from ccassist.boost.gas import mixture
 from ccassist.boost.knock import Delay, knock_integral, knock_integrals, octane_over
 from ccassist.boost.numbers import Array
 from ccassist.values.findings import Finding, warning
@@ -168,11 +170,12 @@ def drawn(common: Common, own: Own) -> Draws:
 
 
 def _recharged(case: Case, warmer: Number, residual_factor: Number) -> Case:
-    """The charge with its fresh part warmer [K] and its residual times a factor, mixed by mass."""
+    """The charge with its fresh part warmer [K] and its residual times a factor, mixed again."""
     run = case.operating
-    fresh = (run.temperature - run.residual * run.residual_temperature) / (1 - run.residual) + warmer
+    fresh, hot = mixture(run.fuel, run.equivalence_ratio, 0.0), run.residual_temperature
+    before = unmixed_temperature(fresh, run.temperature, hot, run.residual)
     residual = run.residual * residual_factor
-    return case.but(residual=residual, temperature=(1 - residual) * fresh + residual * run.residual_temperature)
+    return case.but(residual=residual, temperature=mixed_temperature(fresh, before + warmer, hot, residual))
 
 
 @record

@@ -151,7 +151,7 @@ def effects(engine: Engine, baseline: Stand | None = None) -> tuple[Effect, ...]
 
     >>> from ccassist.boost.levers import ENGINE
     >>> {one.lever.key: round(one.changes["end_temperature"], 1) for one in effects(ENGINE)[:5] if one.changes}
-    {'crown_volume': -2.4, 'gasket_thickness': -1.3, 'intake_closing': -1.2, 'manifold_pressure': 3.2}
+    {'crown_volume': -2.4, 'gasket_thickness': -1.3, 'intake_closing': -1.2, 'manifold_pressure': 3.1}
     """
     before = engine.figures(baseline)
     return tuple(_effect(lever, engine, before, baseline) for lever in LEVERS)

@@ -96,7 +96,7 @@ def solve_boost(
 
     >>> from ccassist.boost.levers import STAND
     >>> round(solve_boost(STAND, unknown='static_ratio', target='end_pressure', value=25e5).number, 2)
-    9.42
+    9.43
     """
     _check(stand, unknown, target, baseline)
     now = stand.now(unknown)
@@ -144,7 +144,7 @@ def solve_parts(
     >>> ratio, parts = solve_parts(ENGINE.stand, ENGINE.known, ENGINE.choices, unknowns=("crown_volume",),
     ...     target="end_pressure", targets={"end_pressure": 25e5}, algebra=False)
     >>> round(ratio.number, 2), round(parts.number * 1e6, 1)
-    (9.42, 7.5)
+    (9.43, 7.5)
     """
     _check(stand, RATIO, target, baseline)
     figures = {target: node(stand, RATIO, target, baseline)}

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.charge import State, isentropic
+from ccassist.boost.charge import State, compressor_outlet, isentropic
 from ccassist.boost.gas import mixture
 from ccassist.values.numerics import root
 
@@ -44,3 +44,12 @@ def test_whole_cycle() -> None:
     assert work / ADDED == pytest.approx(0.523, abs=5.1e-4)
     swept = AIR.gas_constant * 290.0 / 1e5 * (1 - 1 / 8.0)
     assert work / swept / 1e3 == pytest.approx(574, abs=1.0)
+
+
+def test_compressor() -> None:
+    """Example 7-14 (from memory): air from 285 K to 8 times the pressure, efficiency 0.80: 569.5 K.
+
+    Its air table gives 517.05 kJ/kg for the isentrope, which is 513.6 K.
+    """
+    assert compressor_outlet(285.0, 8.0, 1.0) == pytest.approx(513.6, abs=0.5)
+    assert compressor_outlet(285.0, 8.0, 0.80) == pytest.approx(569.5, abs=0.5)

@@ -8,6 +8,7 @@ import pytest
 
 from ccassist.boost.charge import State, compressor_outlet, cooler_outlet, polytropic, ratio_from_pressures
 from ccassist.engine import relations
+from tests.references.constant_gas import AIR_1_4
 
 
 def test_example_2_1_otto_inputs() -> None:
@@ -26,8 +27,8 @@ def test_example_2_2_ratio_from_two_pressures() -> None:
 
 def test_example_15_1_supercharger() -> None:
     """288 K, pressure ratio 1.6, efficiency 0.74: T₂ 343.93 K; filling 134 % of free air (recomputed 1.3398)."""
-    assert compressor_outlet(288.0, 1.6, 1.0) == pytest.approx(329.39, abs=0.006)
-    hot = compressor_outlet(288.0, 1.6, 0.74)
+    assert compressor_outlet(288.0, 1.6, 1.0, AIR_1_4) == pytest.approx(329.39, abs=0.006)
+    hot = compressor_outlet(288.0, 1.6, 0.74, AIR_1_4)
     assert hot == pytest.approx(343.93, abs=0.006)
     assert 1.6 * 288.0 / hot == pytest.approx(1.34, abs=0.005)
 
@@ -37,7 +38,7 @@ def test_example_15_5_heat_taken_by_the_cooler() -> None:
 
     The heat is recomputed with 2000 fills a minute of air at 1 bar and 290 K, cp 1.005 and R 0.287 kJ/(kg K).
     """
-    hot = compressor_outlet(290.0, 1.8, 0.90)
+    hot = compressor_outlet(290.0, 1.8, 0.90, AIR_1_4)
     assert hot == pytest.approx(348.92, abs=0.006)
     flow = 1.5 * 4.5e-3 * 2000 / 60 * 1e5 / (287 * 290)
     effectiveness = (hot - 330.0) / (hot - 290.0)

@@ -1,8 +1,8 @@
 """Burn and knock integral coded a second time for SciPy's solve_ivp (general reference library).
 
-Its own geometry, its own order of the equations (pressure, end gas and integral
-as one system), the polynomials instead of the table, and step control instead
-of fixed steps.
+Its own geometry, its own order of the equations (mean temperature, end gas and
+integral as one system), the polynomials instead of the table, and step control
+instead of fixed steps.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from tests.knock_builds import build
 
 
 class Reference:
-    """One case as a system dp/dθ, dT/dθ, dKI/dθ."""
+    """One case as a system dT/dθ, dT of the end gas/dθ, dKI/dθ."""
 
     def __init__(self, case):
         self.one, self.run = case.cylinder, case.operating
@@ -34,8 +34,6 @@ class Reference:
         self.fresh, self.burned = (mixture(r.fuel, r.equivalence_ratio, share) for share in (0.0, 1.0))
         self.charge = mixture(r.fuel, r.equivalence_ratio, r.residual)
         self.mass = r.pressure * self.closing_volume / (self.charge.gas_constant * r.temperature)
-        freed = self.fresh.enthalpy(298.15) - self.burned.enthalpy(298.15)
-        self.heat = r.heat_release * (1 - r.residual) * self.mass * freed
         self.start = r.burn_centre - (log(2) / 5) ** (1 / 3) * r.burn_duration
         self.end = self.start + (-log(1 - r.burned_at_end) / 5) ** (1 / 3) * r.burn_duration
         self.spark = None
@@ -62,35 +60,43 @@ class Reference:
         return r.heat_loss * h * surface * (temperature - r.wall_temperature) / (2 * pi * r.speed)
 
     def slopes(self, angle, state):
-        """dp/dθ, dT/dθ of the end gas, d(integral)/dθ."""
-        pressure, end_gas_temperature, _ = state
+        """dT/dθ of all gas and of the end gas, d(integral)/dθ."""
+        temperature, end_gas_temperature, _ = state
         r = self.run
         volume, volume_rate = self.volume(angle)
         progress = max(0.0, (angle - self.start) / r.burn_duration) if self.spark else 0.0
         left = exp(-5 * progress**3)
         share = r.residual + (1 - r.residual) * (1 - left)
+        burning = (1 - r.residual) * 15 * progress**2 * left / r.burn_duration
         constant = (1 - share) * self.fresh.gas_constant + share * self.burned.gas_constant
-        temperature = pressure * volume / (self.mass * constant)
-        cp = (1 - share) * self.fresh.cp(temperature) + share * self.burned.cp(temperature)
-        gamma = cp / (cp - constant)
-        gained = self.heat * 15 * progress**2 * left / r.burn_duration - self.loss(pressure, temperature, volume)
-        rise = -gamma * pressure / volume * volume_rate + (gamma - 1) / volume * gained
+        pressure = self.mass * constant * temperature / volume
+        heat_capacity = (1 - share) * self.fresh.cp(temperature) + share * self.burned.cp(temperature) - constant
+        freed = self.fresh.enthalpy(temperature) - self.burned.enthalpy(temperature)
+        freed -= (self.fresh.gas_constant - self.burned.gas_constant) * temperature
+        gained = r.heat_release * self.mass * freed * burning - self.loss(pressure, temperature, volume)
+        warming = (gained - pressure * volume_rate) / (self.mass * heat_capacity)
         if self.spark is None:
-            end_gas_temperature = temperature
-            warming = temperature * (rise / pressure + volume_rate / volume)
+            end_gas_temperature, end_warming = temperature, warming
         else:
+            molecules = (self.burned.gas_constant - self.fresh.gas_constant) * burning / constant
+            rise = warming / temperature + molecules - volume_rate / volume
             g = self.charge.gamma(end_gas_temperature)
-            warming = (g - 1) / g * end_gas_temperature * rise / pressure
+            end_warming = (g - 1) / g * end_gas_temperature * rise
         delay = 17.68e-3 * (r.octane / 100) ** 3.402 * (pressure / 101325) ** -1.7 * exp(3800 / end_gas_temperature)
-        return rise, warming, 1 / (delay * 2 * pi * r.speed)
+        return warming, end_warming, 1 / (delay * 2 * pi * r.speed)
 
     def solve(self, method="DOP853", rtol=1e-10):
         """Pressure, end-gas temperature and integral at the end."""
-        state = [self.run.pressure, self.run.temperature, 0.0]
-        tolerances = {"method": method, "rtol": rtol, "atol": [1e6 * rtol, 1e3 * rtol, rtol]}
+        state = [self.run.temperature, self.run.temperature, 0.0]
+        tolerances = {"method": method, "rtol": rtol, "atol": [1e3 * rtol, 1e3 * rtol, rtol]}
         state = solve_ivp(self.slopes, (self.closing, self.start), state, **tolerances).y[:, -1]
-        self.spark = state[0], self.volume(self.start)[0], self.charge.gamma(state[1])
-        return solve_ivp(self.slopes, (self.start, self.end), state, **tolerances).y[:, -1]
+        volume = self.volume(self.start)[0]
+        pressure = self.mass * self.charge.gas_constant * state[0] / volume
+        self.spark = pressure, volume, self.charge.gamma(state[0])
+        state = solve_ivp(self.slopes, (self.start, self.end), state, **tolerances).y[:, -1]
+        share = self.run.residual + (1 - self.run.residual) * self.run.burned_at_end
+        constant = (1 - share) * self.fresh.gas_constant + share * self.burned.gas_constant
+        return self.mass * constant * state[0] / self.volume(self.end)[0], state[1], state[2]
 
 
 CASES = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from ccassist.boost.charge import State, compressor_outlet, effective_exponent, polytropic, ratio_from_pressures
+from tests.references.constant_gas import AIR_1_4
 
 
 def test_example_2_10_ratio_from_two_pressures() -> None:
@@ -23,6 +24,6 @@ def test_example_3_2_polytropic_compression() -> None:
 
 def test_example_17_1_supercharger() -> None:
     """300 K, ratio 1.7, efficiency 0.75: exact 349.11 and 365.48 K; the book rounds 350 up first and gets 366.67."""
-    ideal = compressor_outlet(300.0, 1.7, 1.0)
+    ideal = compressor_outlet(300.0, 1.7, 1.0, AIR_1_4)
     assert ideal == pytest.approx(349.11, abs=0.006)
-    assert compressor_outlet(300.0, 1.7, 0.75) == pytest.approx(365.48, abs=0.006)
+    assert compressor_outlet(300.0, 1.7, 0.75, AIR_1_4) == pytest.approx(365.48, abs=0.006)
