@@ -14,12 +14,11 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
 from ccassist.job.disk import write_bytes
-from ccassist.paper.boost_drawings import OCTANE, ClosingCurve, Maps
 from ccassist.paper.boost_tables import Row, charge, compression, equivalents, warned
 from ccassist.paper.furniture import Floating, heading, labelled, prose, shares, subheading, table, together
-from ccassist.paper.page import SLANT, STRONG, TEXT, register
+from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import render
-from ccassist.paper.plot import name_of
+from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import GREY, SMALL, Sheet, measure
 from ccassist.paper.tiles import told
 from ccassist.plan.boost import words
@@ -27,6 +26,9 @@ from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.solve import Boosted, Levers
 from ccassist.plan.boost.story import BoostStory, CylinderStory, boost_story
 from ccassist.plan.boost.words import SHORT
+from ccassist.report.axes import name_of
+from ccassist.report.closing_curve import ClosingCurve
+from ccassist.report.maps import OCTANE, maps_scene, panels
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital, listed
 from ccassist.values.measured import Value
@@ -139,7 +141,7 @@ def _closings(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     """Trapped ratio against intake closing, drawn and as numbers."""
     if not story.curve:
         return []
-    drawn = ClosingCurve(sheet, story)
+    drawn = Drawing(ClosingCurve(story=story, fmt=sheet.fmt, width=sheet.width / MM).scene())
     shown = [
         (
             sheet.fmt.amount("intake_closing", at.intake_closing),
@@ -197,14 +199,15 @@ def _maps(sheet: Sheet, story: BoostStory) -> list[Flowable]:
     if found is None:
         return [prose("No map of boost by static ratio: it needs a boost and a trapped ratio.")]
     legend = _legend(sheet, story, found)
-    drawn = Maps(sheet, found, legend)
+    shown = panels(found, story.survey.wanted.get("static_ratio"), sheet.fmt, sheet.width / MM)
+    drawn = Drawing(maps_scene(shown, legend, sheet.width / MM))
     whole = Floating(
         "Boost by static ratio, drawn",
         *heading(sheet, "Boost by static ratio"),
         prose(_map_words(story, sheet.fmt)),
         drawn,
         Spacer(1, 4),
-        *([] if drawn.told else [labelled("•", line, indent=12) for line in legend]),
+        *([] if len(shown) % 2 else [labelled("•", line, indent=12) for line in legend]),
         *warned("compression"),
         *(warned("knock") if found.map.octane_difference is not None else []),
     )

@@ -11,17 +11,18 @@ from ccassist.job.disk import write_bytes
 from ccassist.paper.furniture import Block, Boxes, Cell, Line, Mark, heading, prose
 from ccassist.paper.furniture import LargeFigure as Tile
 from ccassist.paper.furniture import LargeFigures as Tiles
-from ccassist.paper.order_drawing import PistonView
 from ccassist.paper.order_tables import closing, confirm, cylinders, fields, how_found, mistake_table, remarks
-from ccassist.paper.page import SLANT, STRONG, TEXT, register
+from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
+from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import BLACK, GREY, LARGE, LEADING, SMALL, Sheet, broken
 from ccassist.paper.tiles import span
 from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.fields import said_tolerance
 from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
+from ccassist.report.crown_drawing import PistonView
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.values.measured import Value
@@ -233,7 +234,8 @@ def _drawing(sheet: Sheet, order: Order) -> list[Flowable]:
     """The piston, or why it is not drawn."""
     if "bore" not in order.spec.planned.cylinders[0].values:
         return [prose("No drawing: the bore is not given.")]
-    return [PistonView(sheet, order.spec), Spacer(1, 4), prose(CONVENTION, SLANT, SMALL), *how_found(sheet, order)]
+    drawing = Drawing(PistonView(spec=order.spec, fmt=sheet.fmt, width=sheet.width / MM).scene())
+    return [drawing, Spacer(1, 4), prose(CONVENTION, SLANT, SMALL), *how_found(sheet, order)]
 
 
 def _sum(sheet: Sheet, order: Order) -> list[Flowable]:

@@ -14,7 +14,6 @@ from ccassist.engine.mathematics import Relation
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
 from ccassist.paper.chart import budgets, charts
-from ccassist.paper.drawing import lacking
 from ccassist.paper.furniture import (
     Cell,
     Entry,
@@ -28,14 +27,16 @@ from ccassist.paper.furniture import (
     table,
     together,
 )
-from ccassist.paper.page import STRONG, TEXT, register
+from ccassist.paper.page import MM, STRONG, TEXT, register
 from ccassist.paper.pages import render
 from ccassist.paper.parts import formula, hand_sums, is_identity, relations_met
 from ccassist.paper.readings import calibrations, readings
-from ccassist.paper.section import DetailView, MainView
+from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import Sheet
 from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
+from ccassist.report.section import lacking
+from ccassist.report.section_scenes import Views, detail_scene, section_scene
 from ccassist.values.findings import InputError, error, listed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import SYSTEMS
@@ -175,10 +176,11 @@ def _section(sheet: Sheet, cylinder: Cylinder | None) -> list[Flowable]:
     many = sum(not lacking(c) for c in sheet.survey.cylinders) > 1
     why = f"Cylinder {cylinder.number}" + (", the one with the smallest clearance volume." if many else ".")
     words = f"{why} Drawn from the numbers; what is known only as a volume is drawn as an equal volume."
-    main = MainView(sheet, cylinder)
+    views = Views(cylinder=cylinder, fmt=sheet.fmt, width=sheet.width / MM)
+    main = Drawing(section_scene(views))
     return [
         *heading(sheet, "Section at top dead centre", room=main.height + 75),
         prose(words),
         main,
-        Floating("Detail A", Spacer(1, 10), DetailView(sheet, cylinder), Spacer(1, 8)),
+        Floating("Detail A", Spacer(1, 10), Drawing(detail_scene(views)), Spacer(1, 8)),
     ]

@@ -115,27 +115,40 @@ class Scene:
 # Of letters set in Fira Sans with level figures (SIL Open Font License), in hundredths of their size and rather too
 # wide; a renderer presses words together that its own letters would make wider.
 _WIDE = {
-    24: ",.:;·‘’",
-    28: "!j ",
-    32: "IJ`il",
-    36: "()[]f{}•",
-    40: '"rt²³',
-    44: "*-z|“”",
-    48: "?cs",
-    52: "#+/<=>FLT\\_gkvxy~±−×÷–≤≥γ",
-    60: "AKPbdhnopquαρπΔöüß",
-    64: "BGRβ",
-    68: "DHU",
-    72: "NOQwÖ",
-    76: "&…φ",
-    80: "M—",
+    22: "'",
+    24: "!,.:;·‘’",
+    28: " ij",
+    30: "I`l",
+    32: "()J[]{}•",
+    34: "f",
+    36: "t",
+    40: '"-r|²³',
+    42: "“”",
+    44: "*z",
+    46: "?",
+    48: "csγ",
+    50: "+<=>FLvxy~±−×÷≤≥",
+    52: "#/TZ\\_gk°–",
+    54: "$EX^aκä",
+    58: "APouρΔöü",
+    60: "Kbdhnpqαβπß",
+    62: "BR",
+    64: "DG",
+    66: "U",
+    68: "HN",
+    70: "OQ",
+    72: "w",
+    74: "&…φ",
+    78: "M",
+    80: "—",
     84: "%W",
-    88: "m",
-    96: "½¼¾→∞",
-    104: "@",
+    86: "m",
+    90: "→∞",
+    94: "½¼¾",
+    102: "@",
 }
 _WIDTH_OF = {letter: wide / 100 for wide, letters in _WIDE.items() for letter in letters}
-_OTHER, _BOLD = 0.56, 1.06  # figures and all letters not named; bold ones against the others
+_OTHER, _BOLD = 0.56, 1.02  # figures and all letters not named; bold ones against the others
 
 
 def measure(text: str, bold: bool = False, size: float = SMALL) -> float:

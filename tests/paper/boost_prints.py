@@ -7,11 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import load
-from ccassist.paper.boost_drawings import Panel, panels
 from ccassist.paper.boost_pages import boost_bytes
-from ccassist.paper.page import register
-from ccassist.paper.sheet import Sheet
-from ccassist.plan.boost.field import boost_field
 from ccassist.plan.boost.story import BoostStory, boost_story
 from tests.boost_job import CAM, CHARGE, ENGINE, surveyed
 from tests.paper.letters import pages_of
@@ -56,11 +52,3 @@ def cells(text: str, system: str = "metric") -> str:
     for page in pages_of(printed(text, "A4", system)):
         found += page.words_as_drawn
     return squeezed("".join(found))
-
-
-def drawn_panels(text: str, system: str = "metric") -> tuple[Panel, ...]:
-    """The maps before they are drawn."""
-    register()
-    found = boost_field(story(text))
-    assert found is not None
-    return panels(Sheet(survey=story(text).survey, system=system), found)

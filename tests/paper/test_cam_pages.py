@@ -8,8 +8,6 @@ from __future__ import annotations
 import json
 import re
 from functools import cache
-from itertools import pairwise
-from math import degrees, radians
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +17,7 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.file import load
-from ccassist.paper.cam_pages import BESIDE, LiftCurve, cam_bytes
-from ccassist.paper.page import register
-from ccassist.paper.plot import inside, overlap
-from ccassist.paper.sheet import Sheet
+from ccassist.paper.cam_pages import BESIDE, cam_bytes
 from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import AROUND, EVERY, Cam, angles_about, cam_of, table_of
 from ccassist.values.display import METRIC, formatter
@@ -56,16 +51,6 @@ def cam(name: str, system: str = "metric") -> Cam:
 def printed(name: str, page: str = "A4", system: str = "metric") -> Printed:
     """Its pages."""
     return made(lambda: cam_bytes(cam(name, system), page=page, system=system, angles=ANGLES))
-
-
-def drawn(name: str, which: str, system: str = "metric") -> LiftCurve:
-    """One drawing, before it is drawn."""
-    register()
-    found = cam(name, system)
-    room = found.rooms[which]
-    assert room.worst is not None
-    assert room.worst_place is not None
-    return LiftCurve(Sheet(survey=found.survey, system=system), room, room.worst, room.worst_place, AROUND)
 
 
 def _texts(found: Any) -> list[str]:
@@ -180,58 +165,6 @@ def test_it_is_read_from_the_card_to_the_cautions(page: str, system: str) -> Non
     pieces = ["Overlap over the whole phasing", "Intake valve against", "Asked at least", "Exhaust valve against"]
     places = [paper.body.index(squeezed(piece)) for piece in pieces]
     assert places == sorted(places)
-
-
-# -- the drawing ----------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("system", ["metric", "imperial"])
-@pytest.mark.parametrize(
-    ("name", "which"),
-    [("example", "intake"), ("example", "exhaust"), ("both", "intake"), ("assumed", "intake"), ("touching", "intake")],
-)
-def test_the_bar_is_the_least_gap_between_lift_and_piston(name: str, which: str, system: str) -> None:
-    """Its foot on the lift at the worst phasing, its head where the valve would meet, where they are nearest."""
-    found = drawn(name, which, system)
-    (x, low), (_, high) = found.bar
-    frame, lines = found.frame, found.lines
-    per_metre = frame.high / (frame.y.high - frame.y.low)
-    assert high - low == pytest.approx(found.worst.gap.nominal * per_metre, abs=0.01)
-    angle = frame.x.low + x / frame.wide * (frame.x.high - frame.x.low)
-    assert angle == pytest.approx(found.worst.crank)
-    lift = next(one for one in reversed(lines) if one.name.startswith("lift"))
-    assert _at(lift.points, angle) == pytest.approx(found.worst.lift, abs=2e-5)
-    assert _at(lines[0].points, angle) == pytest.approx(found.worst.lift + found.worst.gap.nominal, abs=2e-5)
-    nearest = min(
-        y - _at(lift.points, at) for at, y in lines[0].points if lift.points[0][0] <= at <= lift.points[-1][0]
-    )
-    assert nearest == pytest.approx(found.worst.gap.nominal, abs=2e-5)
-
-
-def _at(points: tuple[tuple[float, float], ...], x: float) -> float:
-    """A line at a place, in proportion between its points."""
-    for (a, low), (b, high) in pairwise(points):
-        if a <= x <= b:
-            return low + (high - low) * (x - a) / (b - a)
-    raise AssertionError(f"the line does not reach {degrees(x):.1f} degrees")
-
-
-@pytest.mark.parametrize(("name", "which"), [("example", "intake"), ("example", "exhaust"), ("short", "intake")])
-def test_words_keep_clear_and_lines_differ_without_colour(name: str, which: str) -> None:
-    found = drawn(name, which)
-    assert found.told is not None
-    box = found.told.box
-    assert inside(box, found.frame.box)
-    for one in found.lines:
-        for point in (found.frame.at(*at) for at in one.points):
-            assert not overlap(box, (*point, *point))
-    assert len({(one.width, one.dash) for one in found.lines}) == len(found.lines) == len({o.name for o in found.lines})
-
-
-def test_sides_of_top_dead_centre_are_in_words() -> None:
-    frame = drawn("example", "intake").frame
-    said = [frame.number("crank_angle", radians(at), frame.x) for at in (-20, 0, 20)]
-    assert said == ["20 before", "TDC", "20 after"]
 
 
 # -- the command ----------------------------------------------------------------------------------------
