@@ -1,15 +1,15 @@
 """Paper: worksheets, order sheets and other reports as PDF, drawn to scale, their sums to be re-added by hand.
 
 In: what the other rooms worked out.  Out: the bytes of a PDF.  Nothing is
-worked out here but what a drawing needs; only this room knows ReportLab.
+worked out here; only this room knows ReportLab.
 
-worksheet.py                               summary.py, section.py, parts.py, values.py, chart.py, readings.py
-order.py                                   the order sheet: order_drawing.py, order_tables.py
-boost_pages.py                             boost: boost_tables.py, boost_drawings.py
+worksheet.py                               summary.py, parts.py, values.py, chart.py, readings.py
+order.py                                   the order sheet: order_tables.py
+boost_pages.py                             boost: boost_tables.py
 cam_pages.py                               cam card
 reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
 page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer
 furniture.py, tiles.py                     headings, prose, tables; values in them, large figures, findings
-drawing.py, plot.py                        drawings to scale; one quantity against another
+scenes.py                                  any drawing of ccassist/report/
 """

@@ -6,7 +6,11 @@ made from that record: the answer first, then what supports it.  The
 renderers stand where their library is at home: ``ccassist.cli.report``,
 ``ccassist.paper.reports``.
 
-blocks.py   headings, texts with a mark, tables of values
+blocks.py   headings, texts with a mark, tables of values, sums, figures
+scene.py    a drawing as data, in mm; svg.py: as text for a browser; placing.py: words that lie over nothing
+figures.py  values against what is wanted, shares of the ±, before and after; scales.py: their scales
+section.py, section_scenes.py  the section at top dead centre to scale; crown_drawing.py: the piston to be ordered
+axes.py, contours.py           one quantity against another: maps.py, closing_curve.py, lift_curve.py
 ground.py   what the ± of an answer rests on, in a line
 data.py     JSON and comma-separated values of any record
 balance.py  every cylinder alike

@@ -26,7 +26,6 @@ from tests.paper.boost_prints import (
     NO_BASELINE,
     WAYS,
     cells,
-    drawn_panels,
     flowing,
     pages,
     printed,
@@ -160,7 +159,6 @@ def test_without_a_comparison_it_says_why_and_draws_no_map_of_it(text: str, word
     assert "Octane difference from the baseline" not in said
     assert "No map of knock" in said
     assert "End-of-compression pressure, bar" in said
-    assert [panel.key for panel in drawn_panels(text)] == ["end_pressure", "end_temperature"]
 
 
 def test_without_charge_there_is_the_static_and_trapped_story() -> None:
