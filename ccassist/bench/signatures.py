@@ -300,15 +300,17 @@ def is_odd(value: float, others: Sequence[float], alike: Width) -> bool:
     (True, False)
     """
     usual = median(others)
-    scatter = median([abs(other - usual) for other in others])
-    return abs(value - usual) > max(alike.least, alike.share * abs(usual), DEVIATIONS * scatter) * (1 + 1e-9)
+    off = abs(value - usual) / (1 + 1e-9)
+    if off <= max(alike.least, alike.share * abs(usual)):
+        return False
+    return off > DEVIATIONS * median([abs(other - usual) for other in others])
 
 
 def asked_too(repeats: Repeats, found: Sequence[Finding], say: Say) -> list[Finding]:
     """What the repeats of one thing showed, made a question where one of them is off as by a slip of the finger."""
     alike = ALIKE.get(repeats.key)
-    if alike is None or len(repeats.values) < 2:
-        return list(found)
+    if alike is None or max(repeats.values, default=0.0) - min(repeats.values, default=0.0) <= alike.least:
+        return list(found)  # none of them is as far from the others as an odd one is; spares long series
     for i, value in reversed(list(enumerate(repeats.values))):  # of two the later is asked about
         others = [v for j, v in enumerate(repeats.values) if j != i]
         swap = exchanged(value, others, alike, terms_of(repeats.rows[i]) if repeats.rows else ())
