@@ -66,3 +66,8 @@ CAUTIONS: dict[str, str] = {
 def cautions(keys: tuple[str, ...]) -> list[str]:
     """The texts of the cautions named, in the order given."""
     return [CAUTIONS[key] for key in keys]
+
+
+def in_short(keys: tuple[str, ...]) -> list[str]:
+    """What each of them warns of, without what to do about it: the words up to the first colon."""
+    return [f"{text.partition(':')[0].rstrip('.')}." for text in cautions(keys)]

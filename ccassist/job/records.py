@@ -14,6 +14,7 @@ from ccassist.job.lines import KeyPath, places_of
 from ccassist.values.quantity import UNSAID
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import SYSTEMS
 
 
 @record
@@ -132,7 +133,9 @@ class Job:
     @property
     def bare(self) -> str:
         """The system whose units bare numbers take; :data:`UNSAID` where the file does not say one."""
-        return self.system if "units" in self.about else UNSAID
+        if "units" not in self.about:
+            return UNSAID
+        return self.about["units"] if self.about["units"] in SYSTEMS else self.system
 
     def line_at(self, place: str) -> int | None:
         """The line of a place as findings say it, such as "series 1.instrument"; None where it has none."""

@@ -24,7 +24,8 @@ def ground_lines(results: Sequence[Result]) -> Iterator[Text]:
     made = budget(value.number)
     if not made:
         yield Text(f"Nothing makes {name}: every figure is taken as exact.")
-    elif math.isnan(made[0].share):
-        yield Text(f"Of {name} nothing is known yet.")
+    elif waits := [row.cause for row in made if math.isnan(row.standard)]:
+        first = f": first {clean(waits[0].remedy, 200)}" if waits[0].remedy else ""
+        yield Text(f"Not known yet is {name}{first}.")
     else:
         yield Text(f"Largest cause of {name}: {clean(made[0].cause.name, 160)}, {100 * made[0].share:.0f} %.")

@@ -9,6 +9,7 @@ judged by the studentized range for as many cylinders as there are.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from ccassist.analysis.cylinder import Cylinder
@@ -88,27 +89,41 @@ def balance(survey: Survey) -> Balance:
     ------
     NotPossible : fewer than two cylinders have either.
     """
-    for key in ("clearance_volume", "chamber_volume"):
-        having = [c for c in survey.cylinders if key in c.values]
-        if len(having) > 1 and (key == "chamber_volume" or len(having) == len(survey.cylinders)):
-            break
-    else:
-        raise NotPossible("there is nothing to balance: fewer than two chambers are measured")
+    key, having = balanced(survey)
     largest = max(having, key=lambda c: c.values[key].nominal)
-    openings = tuple(
-        Opening(cylinder=c.number, amount=largest.values[key].number - c.values[key].number, count=len(having))
-        for c in having
-        if c is not largest
-    )
     spread = spread_of(key, [(c.number, c.values[key]) for c in having])
     assert spread is not None
     return Balance(
         key=key,
         largest=largest.number,
-        openings=openings,
+        openings=openings(key, having),
         spread=spread,
         swap=best_swap(having),
         skim=_skim(survey, key, largest),
+    )
+
+
+def balanced(survey: Survey) -> tuple[str, list[Cylinder]]:
+    """By which volume the cylinders are made alike, and those that have it.
+
+    Raises
+    ------
+    NotPossible : fewer than two cylinders have either.
+    """
+    for key in ("clearance_volume", "chamber_volume"):
+        having = [c for c in survey.cylinders if key in c.values]
+        if len(having) > 1 and (key == "chamber_volume" or len(having) == len(survey.cylinders)):
+            return key, having
+    raise NotPossible("there is nothing to balance: fewer than two chambers are measured")
+
+
+def openings(key: str, having: Sequence[Cylinder]) -> tuple[Opening, ...]:
+    """What each of the others needs to match the largest."""
+    largest = max(having, key=lambda c: c.values[key].nominal)
+    return tuple(
+        Opening(cylinder=c.number, amount=largest.values[key].number - c.values[key].number, count=len(having))
+        for c in having
+        if c is not largest
     )
 
 

@@ -1,0 +1,310 @@
+"""The worksheet: one page for the customer and the file, a second with the readings, and all that supports them.
+
+No key of the job file, no line of it and no command stands before a customer;
+whoever works on the job finds them with ``check``.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+
+from ccassist.analysis.results import Survey
+from ccassist.analysis.which_counts import CLOSING, trapped_text
+from ccassist.analysis.worth import JUDGED, results_of
+from ccassist.bench.cautions import in_short
+from ccassist.plan.balance.alike import Opening, balanced, openings
+from ccassist.report.blocks import (
+    ITEM,
+    MARKS,
+    Block,
+    Facts,
+    Heading,
+    OnePage,
+    Report,
+    SignOff,
+    Table,
+    Text,
+    Tile,
+    Tiles,
+)
+from ccassist.report.columns import band_text, bare, column, merged, span
+from ccassist.report.ground import ground_lines
+from ccassist.values.display import NEEDS_REPEATS, Formatter
+from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, listed, runs
+from ccassist.values.measured import Value
+from ccassist.values.number import nominal
+from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
+from ccassist.vocabulary import term
+
+# A column each, by the words of a narrow one; of the volumes below the head only what is known of a cylinder's.
+COLUMNS = {
+    "chamber_volume": "chamber",
+    "deck_clearance": "deck",
+    "squish": "squish",
+    "crown_volume": "crown",
+    "crown_and_deck_volume": "over piston",
+    "static_ratio": "ratio",
+    "trapped_ratio": "trapped ratio",
+}
+ALWAYS = ("contact", "metal", "planning", "knock")
+HEADS_ALONE = ("metal", "grinding", "planning")
+BOXES = (("measured by", "date"), ("received by", "date"))
+FACTS = {"customer": "customer", "by": "measured by", "date": "date", "file": "job file"}
+PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
+LONGEST, LONGEST_REMARK = 60, 300  # characters at the head of the page
+LARGEST = ("largest", "leave")
+MOST_LOOKS = 3
+
+
+def worksheet_report(survey: Survey, fmt: Formatter) -> Report:
+    """The page of a whole engine, or of heads alone."""
+    return Report(
+        title="Chamber worksheet" if _heads_alone(survey) else "Compression worksheet",
+        subject="Chamber volumes, measured" if _heads_alone(survey) else "Compression ratio and volumes, measured",
+        answer=(OnePage(tuple(first_page(survey, fmt))),),
+    )
+
+
+def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """Whose engine, what it comes to, each cylinder, what was wanted, what to look at, and room to sign."""
+    yield from _head(survey, fmt)
+    key = _headline(survey)
+    if key is not None:
+        yield Tiles(tuple(_tiles(survey, key, fmt)))
+        yield Heading("Each cylinder" if survey.job.cylinders > 1 else "The cylinder", 2)
+        yield _each(survey, fmt)
+    yield from _notes(survey, fmt)
+    yield from _wanted(survey, fmt)
+    yield from _looks(survey)
+    yield Heading("Cautions", 2)
+    keys = HEADS_ALONE if _heads_alone(survey) else ALWAYS
+    yield Text(" ".join(in_short(keys)), small=True)
+    yield SignOff(BOXES)
+
+
+# -- the head of the page ----------------------------------------------------------------
+
+
+def _head(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    job = survey.job
+    about = {**job.about, "file": job.file.replace("\\", "/").split("/")[-1]}
+    yield Heading(clean(job.name, LONGEST_REMARK) or "Unnamed job", 0)
+    yield Facts(tuple((name, clean(about.get(key, ""), LONGEST)) for key, name in FACTS.items()))
+    if job.about.get("remark"):
+        yield Text(clean(job.about["remark"], LONGEST_REMARK), small=True)
+    yield Text(_engine(survey, fmt))
+
+
+def _engine(survey: Survey, fmt: Formatter) -> str:
+    """Cylinders, bore × stroke, displacement, as far as they are given."""
+    count = survey.job.cylinders
+    words = [f"{count} cylinder{'s' if count != 1 else ''}"]
+    size = [(key, span(found, fmt)) for key in ("bore", "stroke") if (found := _given(survey, key))]
+    words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
+    if "displacement" in survey.whole:
+        words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
+    return f"{'; '.join(words)}."
+
+
+def _given(survey: Survey, key: str) -> list[Value]:
+    return [value for value in survey.column(key) if value is not None]
+
+
+def _numbered(survey: Survey, key: str) -> list[tuple[int, Value]]:
+    return [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
+
+
+def _headline(survey: Survey) -> str | None:
+    """What the job comes to: the ratio, else the clearance volume, else the chamber volume."""
+    return next((key for key in JUDGED if _given(survey, key)), None)
+
+
+# -- the large figures -------------------------------------------------------------------
+
+
+def _tiles(survey: Survey, key: str, fmt: Formatter) -> Iterator[Tile]:
+    """The headline, how far apart the cylinders are, and how the first two things wanted are met."""
+    found = _numbered(survey, key)
+    values = [value for _, value in found]
+    count = f"{len(found)} cylinder{'s' if len(found) > 1 else ''}"
+    yield Tile(title=term(key).name, figure=span(values, fmt), words=(_doubt(values, fmt), count))
+    spread = spread_of(key, found)
+    if spread is not None:
+        apart = fmt.show(key, nominal(spread.difference), spread.expanded, words=False)
+        ends = f"cylinder {spread.high} less cylinder {spread.low}", _shown(spread)
+        alike = nominal(spread.difference) == 0 and spread.expanded == 0
+        yield Tile(title="largest less smallest", figure="all alike" if alike else apart, words=() if alike else ends)
+    more = list(survey.wanted.items())[:2]
+    yield from (_wanted_tile(survey, wanted, band, fmt) for wanted, band in more)
+    for other in ("clearance_volume", "chamber_volume")[: 2 - len(more)]:
+        if other != key and (others := _given(survey, other)):
+            yield Tile(title=term(other).name, figure=span(others, fmt), words=(_doubt(others, fmt),))
+
+
+def _shown(spread: Spread) -> str:
+    return "a difference is shown" if is_shown(spread) else "no difference shown"
+
+
+def _doubt(values: Sequence[Value], fmt: Formatter) -> str:
+    """The largest ± of some values."""
+    if any(math.isnan(value.expanded) for value in values):
+        return NEEDS_REPEATS
+    better = " or better" if len({value.expanded for value in values}) > 1 else ""
+    worst = max(values, key=lambda value: value.expanded)
+    spread = bare(worst, fmt).partition(" ± ")[2]
+    return f"± {spread} {fmt.unit(worst.key)}".strip() + better if spread else "taken as exact"
+
+
+def _wanted_tile(survey: Survey, key: str, band: Band, fmt: Formatter) -> Tile:
+    found = _verdicts(survey, key, band)
+    wanted = f"wanted {band_text(band, fmt)}"
+    if not found:
+        return Tile(title=term(key).name, figure="not worked out", words=(wanted,))
+    first = max(found, key=lambda verdict: len(found[verdict]))
+    many = sum(map(len, found.values()))
+    rest = [f"{verdict.value}: {runs(who)}" for verdict, who in found.items() if verdict is not first]
+    said = first.value.removesuffix(" at this ±")
+    figure = f"{len(found[first])} of {many} {said}" if many > 1 else said
+    return Tile(title=term(key).name, figure=figure, words=(wanted, "; ".join(rest)))
+
+
+def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
+    """Which cylinders meet what is wanted; of what the whole engine has, all of them by its one figure."""
+    if key in survey.whole:
+        return {decide(survey.whole[key], band): [0]}
+    found: dict[Verdict, list[int]] = {}
+    for number, value in _numbered(survey, key):
+        found.setdefault(decide(value, band), []).append(number)
+    return found
+
+
+# -- each cylinder -----------------------------------------------------------------------
+
+
+def _each(survey: Survey, fmt: Formatter) -> Table:
+    """A row for each sort of cylinder: what it came to, and what to open to make it alike."""
+    keys = [key for key in COLUMNS if _given(survey, key)]
+    if "crown_volume" in keys and "crown_and_deck_volume" in keys:
+        keys.remove("crown_and_deck_volume")
+    if not {"chamber_volume", "static_ratio"} & set(keys):
+        keys.append("clearance_volume")
+    made = [column(key, COLUMNS.get(key, "clearance"), survey.column(key), fmt) for key in keys]
+    told = _openings(survey, fmt)
+    more_heads, more = told if told is not None else ((), {})
+    rows = [
+        (
+            cylinder.number,
+            (
+                (*(cells[place] for _, cells in made), *(more.get(cylinder.number, ("–", "–")) if told else ())),
+                tuple(n for n, key in enumerate(keys, 1) if _outside(cylinder.values.get(key), survey.wanted.get(key))),
+            ),
+        )
+        for place, cylinder in enumerate(survey.cylinders)
+    ]
+    sorts = merged(rows)
+    return Table(
+        head=("cyl", *(head for head, _ in made), *more_heads),
+        rows=tuple((who, *texts) for who, (texts, _) in sorts),
+        names=(0,),
+        strong=tuple((row, column) for row, (_, (_, outside)) in enumerate(sorts) for column in outside),
+    )
+
+
+def _outside(value: Value | None, band: Band | None) -> bool:
+    return value is not None and band is not None and decide(value, band) is Verdict.OUTSIDE
+
+
+def _openings(survey: Survey, fmt: Formatter) -> tuple[tuple[str, str], dict[int, tuple[str, str]]] | None:
+    """What each is smaller by and what to open first, by cylinder; None where there is nothing to compare."""
+    try:
+        key, having = balanced(survey)
+    except NotPossible:
+        return None
+    unit, told = fmt.unit("correction"), openings(key, having)
+    if all(_nothing(one) for one in told):
+        return None
+    largest = max(having, key=lambda c: c.values[key].nominal).number
+    cells = {largest: LARGEST, **{one.cylinder: _opening(one, fmt) for one in told}}
+    less = "smaller by" if key == "chamber_volume" else "clearance smaller by"
+    return (f"{less}, {unit}", f"open first, {unit}"), cells
+
+
+def _nothing(one: Opening) -> bool:
+    """Whether it is the same value as the largest."""
+    return nominal(one.amount) == 0 and one.expanded == 0
+
+
+def _opening(one: Opening, fmt: Formatter) -> tuple[str, str]:
+    unit = f" {fmt.unit('correction')}"
+    if _nothing(one):
+        return LARGEST
+    if math.isnan(one.expanded):
+        return fmt.show("correction", nominal(one.amount)).removesuffix(unit), "measure again"
+    amount = fmt.show("correction", nominal(one.amount), one.expanded or None).removesuffix(unit)
+    first = fmt.show("correction", one.first_cut).removesuffix(unit) if one.first_cut > 0 else "creep up"
+    return amount, first if one.shown else "leave"
+
+
+def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """What the figures above hold for, what is lacking, and how far they may be trusted."""
+    closings = [c.values[CLOSING] for c in survey.cylinders if "trapped_ratio" in c.values and CLOSING in c.values]
+    if closings:
+        yield Text(trapped_text(closings[0], fmt), small=True)
+    yield from _lacking(survey)
+    for text in ground_lines(results_of(survey)):
+        yield Text(PLACE.sub("", text.words), small=True)
+
+
+def _lacking(survey: Survey) -> Iterator[Text]:
+    """What the ratio, or anything wanted, still waits for; of bare heads nobody asks for a ratio."""
+    asked = dict.fromkeys([*survey.wanted, *(() if _heads_alone(survey) else ("static_ratio",))])
+    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
+    for cylinder in survey.cylinders:
+        missing = {key: cylinder.model.lacking[key] for key in asked if key in cylinder.model.lacking}
+        needs = tuple(dict.fromkeys(need for lack in missing.values() for need in lack))
+        if missing:
+            groups.setdefault((tuple(missing), needs), []).append(cylinder.number)
+    for (keys, needs), who in groups.items():
+        whose = "" if len(who) == len(survey.cylinders) else f" of cylinder{'s' if len(who) > 1 else ''} {runs(who)}"
+        lead = f"{capital(listed([term(key).name for key in keys]))}{whose}: not worked out"
+        yield Text(f"{lead}, still to be measured or given: {listed([term(key).name for key in needs])}.")
+
+
+def _heads_alone(survey: Survey) -> bool:
+    """Whether nothing but chambers is known of any cylinder, so that they are all that the job is about."""
+    known = {key for key in (*COLUMNS, "bore", "stroke", "gasket_volume") if _given(survey, key)}
+    return known == {"chamber_volume"}
+
+
+def _wanted(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """What was wanted, and the verdict on each cylinder."""
+    if not survey.wanted:
+        return
+    rows = []
+    for key, band in survey.wanted.items():
+        found = _verdicts(survey, key, band)
+        said = "; ".join(f"{verdict.value}{_whose(who, survey)}" for verdict, who in found.items())
+        rows.append((term(key).name, band_text(band, fmt), said or "not worked out"))
+    yield Heading("Wanted", 2)
+    yield Table(head=("of the", "wanted", "verdict"), rows=tuple(rows), names=(0, 1, 2))
+
+
+def _whose(numbers: Sequence[int], survey: Survey) -> str:
+    if numbers == [0] or len(survey.cylinders) == 1:
+        return ""
+    return ": all" if len(numbers) == len(survey.cylinders) else f": {runs(numbers)}"
+
+
+def _looks(survey: Survey) -> Iterator[Block]:
+    """What is to be looked at, counted, the first few in a line each."""
+    found = [one for one in grouped(survey.findings) if one.level > Level.NOTE]
+    if not found:
+        return
+    yield Heading("To look at", 2)
+    for one in found[:MOST_LOOKS]:
+        place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
+        yield Text(f"{place}{PLACE.sub('', one.wrong)}.", MARKS[one.level], small=True)
+    if len(found) > MOST_LOOKS:
+        yield Text(f"And {len(found) - MOST_LOOKS} more.", ITEM, small=True)
