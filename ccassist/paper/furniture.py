@@ -358,7 +358,7 @@ class LargeFigures(Block):
 class Signatures(Block):
     """Boxes to be signed by hand."""
 
-    ROW = 36.0
+    ROW = 32.0
 
     def __init__(self, width: float, boxes: Sequence[tuple[str, str]], *, remarks: int = 0) -> None:
         super().__init__()

@@ -79,7 +79,7 @@ def column(key: str, called: str, values: Sequence[Value | None], fmt: Formatter
     words = {sign_words(value, fmt) for value in values if value is not None}
     alike = words.pop() if len(words) == 1 else ""
     unit = f", {fmt.unit(key)}" if fmt.unit(key) else ""
-    return f"{_named(key, called, alike)}{unit}", [_cell(value, fmt, said=bool(alike)) for value in values]
+    return f"{_named(key, called, alike)}{unit}", [_cell(value, fmt, "" if alike else called) for value in values]
 
 
 def _named(key: str, called: str, alike: str) -> str:
@@ -90,11 +90,20 @@ def _named(key: str, called: str, alike: str) -> str:
     return alike if called in alike.split() else f"{called} ({alike})"
 
 
-def _cell(value: Value | None, fmt: Formatter, *, said: bool) -> str:
+def _cell(value: Value | None, fmt: Formatter, called: str) -> str:
+    """The number and, where the head does not say them for all (``called`` is what it says), the words of its sign."""
     if value is None:
         return "–"
-    words = "" if said else sign_words(value, fmt)
+    words = sign_words(value, fmt) if called else ""
+    sign = term(value.key).sign
+    if sign is None or sign.says_plus.startswith("{}"):
+        return f"{bare(value, fmt)} {_without(words, called)}".strip()
     return f"{words} {bare(value, fmt)}".strip()
+
+
+def _without(words: str, called: str) -> str:
+    """Words of a sign without what the head says already: "below" of "below deck", "proud" of "proud of the deck"."""
+    return words.removesuffix(f" {called}").removesuffix(" of the") if called else words
 
 
 def merged(rows: Iterable[tuple[int, T]]) -> list[tuple[str, T]]:

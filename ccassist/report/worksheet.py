@@ -55,7 +55,7 @@ FACTS = {"customer": "customer", "by": "measured by", "date": "date", "file": "j
 PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
 LONGEST, LONGEST_REMARK = 60, 300  # characters at the head of the page
 LARGEST = ("largest", "leave")
-MOST_LOOKS = 3
+MOST_LOOKS = 2
 
 
 def worksheet_report(survey: Survey, fmt: Formatter) -> Report:

@@ -78,7 +78,7 @@ def faults(data: bytes) -> list[str]:
 
 def _strays(page: Page) -> Iterator[str]:
     for one in page.chars:
-        inside = LEFT - 1 <= one.x0 and one.x1 <= page.width - RIGHT + 1 and 10 < one.top < one.bottom < page.height - 8
+        inside = one.x0 >= LEFT - 1 and one.x1 <= page.width - RIGHT + 1 and 10 < one.top < one.bottom < page.height - 8
         if one.text.strip() and not inside:
             yield f"“{one.text}” at {one.x0:.0f}, {one.top:.0f} leaves the frame"
 
