@@ -116,13 +116,16 @@ def worksheet(
         list[str] | None,
         taking("--step", "STEP", "With --blank: only this step's forms."),
     ] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="With the sums, the algebra, all readings, the budget, the cautions in full.")
+    ] = False,
     force: Force = False,
     units: Units = None,
 ) -> None:
-    """Write the worksheet: summary, drawing, sums, readings, algebra, budget, sign-off; or blank forms."""
+    """Write the worksheet: a page for the customer and the file, a second with the readings; or blank forms."""
     system, size = checked_units(units), checked_page(page)
     if blank:
-        not_together("--blank", **{"for": unknowns, "to": targets})
+        not_together("--blank", **{"for": unknowns, "to": targets, "all": everything or None})
         from ccassist.cli.worksheet import blank_forms
 
         raise typer.Exit(blank_forms(file, out=out, page=size, system=system, steps=steps or [], force=force))
@@ -130,7 +133,7 @@ def worksheet(
     from ccassist.cli import worksheet as work
 
     wish = {"unknowns": unknowns or [], "targets": targets or []}
-    raise typer.Exit(work.run(file, out=out, page=size, system=system, **wish, force=force))
+    raise typer.Exit(work.run(file, out=out, page=size, system=system, **wish, force=force, everything=everything))
 
 
 # The command of a quick ratio.

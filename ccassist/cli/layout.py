@@ -141,7 +141,7 @@ def _in_lines(block: Tiles | Facts | SignOff | Beside | OnePage) -> Iterator[Blo
     elif isinstance(block, Beside):
         yield from chain.from_iterable(block.columns)
     elif isinstance(block, OnePage):
-        yield from block.blocks
+        yield from (*block.blocks, *block.spare)
 
 
 def _sum(block: Sum, width: int) -> list[str]:

@@ -26,8 +26,9 @@ def run(
     unknowns: Sequence[str],
     targets: Sequence[str],
     force: bool = False,
+    everything: bool = False,
 ) -> int:
-    """Write the worksheet of a job; with one or two unknowns and targets, their algebra stands in it too."""
+    """Write the worksheet of a job, or all that stands behind it too; with unknowns and targets, their algebra."""
     if file is None:
         right = "ccassist worksheet FILE; for blank forms: ccassist worksheet --blank"
         raise InputError(error("missing-value", "no job file is named", right=right))
@@ -37,8 +38,9 @@ def run(
     algebra = _algebra(survey, unknowns, targets, formatter(system or survey.job.system))
     from ccassist.paper.worksheet import write_worksheet
 
-    pages = write_worksheet(survey, path, page=page, system=system, algebra=algebra)
-    say(f"Wrote {clean(str(path), 300)}, {pages} pages {page}.")
+    pages = write_worksheet(survey, path, page=page, system=system, algebra=algebra, everything=everything)
+    more = "" if everything else "; --all adds sums, readings, budget and cautions in full"
+    say(f"Wrote {clean(str(path), 300)}, {pages} page{'s' if pages != 1 else ''} {page}{more}.")
     return 0
 
 

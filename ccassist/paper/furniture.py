@@ -449,15 +449,26 @@ class OneSheet(Block):
         self.canv.restoreState()
 
 
-def one_sheet(sheet: Sheet, make: Callable[[float], list[Flowable]]) -> list[Flowable]:
-    """The parts that ``make`` makes for a width, on one page; where even the smallest would not fit, as they flow."""
+Made = Callable[[float], list[Flowable]]  # parts for a width
+
+
+def one_sheet(sheet: Sheet, make: Made, spare: Made) -> list[Flowable]:
+    """Parts on one page, spare ones above the last of them or on the page after; as they flow where no page holds them.
+
+    ``make``, ``spare`` : give the parts for a width, the spare ones perhaps none.
+    """
     size = sheet.width, sheet.height - 0.5
-    for scale in SCALES:
-        parts = make(size[0] / scale)
-        stack, foot = Stack(parts[:-1], size[0] / scale), Stack(parts[-1:], size[0] / scale)
-        if (stack.height + GAP + foot.height) * scale <= size[1]:
-            return [OneSheet(stack, foot, size, scale)]
-    return make(sheet.width)
+    for all_of_it in (True, False):
+        for scale in SCALES:
+            width = size[0] / scale
+            *parts, last = make(width)
+            stack = Stack([*parts, *(spare(width) if all_of_it else ())], width)
+            foot = Stack([last], width)
+            if (stack.height + GAP + foot.height) * scale <= size[1]:
+                sheet_made = OneSheet(stack, foot, size, scale)
+                return [sheet_made, *(() if all_of_it else spare(size[0]))]
+    parts = make(size[0])
+    return [*parts[:-2], *together(*parts[-2:]), *spare(size[0])]
 
 
 # Figures that may move to the head of the next page, so that what follows them fills the page they do not fit on.

@@ -17,11 +17,11 @@ from ccassist.paper.pages import render
 from ccassist.paper.parts import parts_table
 from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import BLACK, GREY, LARGE, LEADING, SMALL, Sheet, broken
-from ccassist.paper.tiles import span
 from ccassist.plan.piston.crown import DOMES
 from ccassist.plan.piston.fields import said_tolerance
 from ccassist.plan.piston.order import CONVENTION, Order, counted
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO
+from ccassist.report.columns import span
 from ccassist.report.crown_drawing import PistonView
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError, clean, error
@@ -242,7 +242,7 @@ def _sum(sheet: Sheet, order: Order) -> list[Flowable]:
     """The sum to be added again, and the ratio from it."""
     room = 140 + ROW * len(sheet.survey.cylinders)
     story = [*heading(sheet, "The sum, to be added again", room=room), prose(counted(order))]
-    parts = parts_table(sheet, counting=False)
+    parts = parts_table(sheet)
     if not parts:
         lacking = dict.fromkeys(
             key for c in sheet.survey.cylinders for key in c.model.lacking.get("clearance_volume", ())

@@ -26,9 +26,9 @@ from ccassist.engine.mathematics import Hand, Relation, number
 from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose, subheading, table
 from ccassist.paper.page import SLANT, STRONG
 from ccassist.paper.sheet import GREY, SMALL, Sheet
-from ccassist.paper.tiles import bare, doubt_words
+from ccassist.report.columns import bare
 from ccassist.values.display import Formatter, fixed
-from ccassist.values.findings import listed, runs
+from ccassist.values.findings import runs
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import System
@@ -211,8 +211,8 @@ def _part(key: str, one: Addition, cylinder: Cylinder) -> str:
     return printed(one.parts[key], signed=term(key).sign is not None or parts_of(cylinder)[key] < 0)
 
 
-def parts_table(sheet: Sheet, *, counting: bool = True) -> list[Flowable]:
-    """The sum of each cylinder in a row; ``counting``: say below it what the builder's choice counts."""
+def parts_table(sheet: Sheet) -> list[Flowable]:
+    """The sum of each cylinder in a row."""
     sums = _sums(sheet)
     if not sums:
         return []
@@ -231,7 +231,6 @@ def parts_table(sheet: Sheet, *, counting: bool = True) -> list[Flowable]:
         *subheading("What the clearance volume is made of, cc"),
         table(head, rows, [50.0, *([each] * (len(keys) + 1))]),
         prose(_words(sheet, keys), SLANT, SMALL, shade=GREY),
-        *(_counted(sheet) if counting else []),
     )
     return [made]
 
@@ -240,25 +239,6 @@ def _words(sheet: Sheet, keys: Sequence[str]) -> str:
     signs = [f"{term(k).name} + {s.plus[0]}, − {s.minus[0]}" for k in keys if (s := term(k).sign) is not None]
     meaning = f" Signs: {'; '.join(signs)}." if signs else ""
     return f"Each row adds exactly as printed; the headline is this sum, rounded.{meaning}"
-
-
-def _counted(sheet: Sheet) -> list[Flowable]:
-    """What is counted, by the builder's choice, and what enters as nothing."""
-    groups: dict[str, list[int]] = {}
-    for c in sheet.survey.cylinders:
-        relation = c.model.relation_of(TOTAL)
-        if relation is None:
-            continue
-        said = [
-            f"the {name} is {'counted' if on else 'not counted'}"
-            for name, on in (("crevice", c.choices.crevice), ("chamfer", c.choices.chamfer))
-        ]
-        fixed = {key: c.model.fixed[key] for key in relation.needs if key in c.model.fixed}
-        nothing = [f"{term(key).name} ({why})" for key, why in fixed.items() if why != "not counted"]
-        words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
-        groups.setdefault(words, []).append(c.number)
-    alone = len(groups) == 1
-    return [prose(f"Counting{'' if alone else f', cylinders {runs(who)}'}: {words}") for words, who in groups.items()]
 
 
 # -- the hand sums ---------------------------------------------------------------------
@@ -310,7 +290,7 @@ def _columns(sheet: Sheet) -> list[Flowable]:
 def _headline(cylinder: Cylinder, fmt: Formatter) -> Cell:
     value = cylinder.values[TOTAL]
     number, _, spread = bare(value, fmt).partition(" ± ")
-    below = f"± {spread}" if spread else doubt_words(value) or "exact"
+    below = f"± {spread}" if spread else "exact"
     return Cell(Line(number), Line(below, shade=GREY))
 
 

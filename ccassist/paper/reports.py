@@ -159,7 +159,7 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
         columns = zip(block.columns, each, strict=True)
         yield Columns([Stack(drawn(sheet, blocks, wide), wide) for blocks, wide in columns], COLUMNS_APART)
     elif isinstance(block, OnePage):
-        yield from one_sheet(sheet, partial(drawn, sheet, block.blocks))
+        yield from one_sheet(sheet, partial(drawn, sheet, block.blocks), partial(drawn, sheet, block.spare))
     elif isinstance(block, Sum):
         yield from _sum(sheet, block, width)
     else:

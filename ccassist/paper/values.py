@@ -10,8 +10,8 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.paper.furniture import Cell, Entry, Line, heading, labelled, prose, subheading, table
 from ccassist.paper.page import SLANT
 from ccassist.paper.sheet import GREY, INDENT, MOST_TEXT, SMALL, Sheet
-from ccassist.paper.summary import judged
 from ccassist.paper.tiles import pieces
+from ccassist.report.worksheet import columns_shown
 from ccassist.values.findings import listed
 from ccassist.values.measured import Value
 from ccassist.vocabulary import term
@@ -22,10 +22,10 @@ LABEL = 0.25  # of the width, what a row is
 
 
 def every_value(sheet: Sheet) -> list[Flowable]:
-    """What does not stand among each cylinder's results already; nothing where that is all there is."""
+    """What does not stand on the first page already; nothing where that is all there is."""
     cylinders = sheet.survey.cylinders
-    results = set(judged(sheet.survey))
-    keys = dict.fromkeys(key for c in cylinders for key in c.values if key not in c.model.fixed and key not in results)
+    seen = columns_shown(sheet.survey)
+    keys = dict.fromkeys(key for c in cylinders for key in c.values if key not in c.model.fixed and key not in seen)
     alike = [key for key in keys if _alike(sheet, cylinders, key)]
     apart = [key for key in keys if key not in alike]
     nothing = {key: why for c in cylinders for key, why in c.model.fixed.items() if key in c.values}

@@ -1,4 +1,4 @@
-"""The filled worksheet of a job as one PDF: summary first, then everything behind it."""
+"""The filled worksheet of a job as one PDF: the page for the customer, then, where asked for, everything behind it."""
 
 from __future__ import annotations
 
@@ -13,13 +13,12 @@ from ccassist.bench.cautions import cautions
 from ccassist.engine.mathematics import Relation
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
-from ccassist.paper.chart import budgets, charts
+from ccassist.paper.chart import budgets
 from ccassist.paper.furniture import (
     Cell,
     Entry,
     Floating,
     Line,
-    Settle,
     Signatures,
     heading,
     labelled,
@@ -31,12 +30,13 @@ from ccassist.paper.page import MM, STRONG, TEXT, register
 from ccassist.paper.pages import render
 from ccassist.paper.parts import formula, hand_sums, is_identity, relations_met
 from ccassist.paper.readings import calibrations, readings
+from ccassist.paper.reports import drawn
 from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import Sheet
-from ccassist.paper.summary import summary
 from ccassist.paper.values import every_value
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, detail_scene, section_scene
+from ccassist.report.worksheet import in_units, worksheet_report
 from ccassist.values.findings import InputError, error, listed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import SYSTEMS
@@ -44,8 +44,6 @@ from ccassist.vocabulary.units import SYSTEMS
 # The algebra, the cautions and the sign-off.
 
 ALWAYS = ("contact", "crown", "metal", "planning", "knock")
-BOXES = (("measured by", "date"), ("checked by", "date"))
-REMARK_LINES = 2
 SYMBOL_COLUMNS = 3
 
 
@@ -91,18 +89,19 @@ def cautions_section(sheet: Sheet) -> list[Flowable]:
     return [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cautions(tuple(keys)))]
 
 
-def sign_off(sheet: Sheet) -> list[Flowable]:
-    """The boxes to be signed in the shop."""
-    return signed(sheet, "Sign-off", Signatures(sheet.width, BOXES, remarks=REMARK_LINES))
-
-
 def signed(sheet: Sheet, title: str, box: Signatures) -> list[Flowable]:
     """Boxes under their heading, kept on one page."""
     return [*heading(sheet, title, room=box.height + 40), Spacer(1, 2), box]
 
 
 def write_worksheet(
-    survey: Survey, path: str | Path, *, page: str = "A4", system: str | None = None, algebra: Sequence[str] = ()
+    survey: Survey,
+    path: str | Path,
+    *,
+    page: str = "A4",
+    system: str | None = None,
+    algebra: Sequence[str] = (),
+    everything: bool = False,
 ) -> int:
     """Write the worksheet of a survey as a PDF, atomically; returns its number of pages.
 
@@ -112,19 +111,25 @@ def write_worksheet(
     path : the PDF to write or replace.
     page : "A4" or "Letter".
     system : "metric" or "imperial"; the job's own where None.
-    algebra : lines of an answer that was solved for, printed above the relations.
+    algebra : lines of an answer that was solved for, printed behind the page for the customer.
+    everything : with the sums, every value, all readings, the algebra, the budget and the cautions in full.
 
     Raises
     ------
     InputError : unknown page size or units, or the file cannot be written.
     """
-    data, pages = worksheet_bytes(survey, page=page, system=system, algebra=algebra)
+    data, pages = worksheet_bytes(survey, page=page, system=system, algebra=algebra, everything=everything)
     write_bytes(Path(path), data)
     return pages
 
 
 def worksheet_bytes(
-    survey: Survey, *, page: str = "A4", system: str | None = None, algebra: Sequence[str] = ()
+    survey: Survey,
+    *,
+    page: str = "A4",
+    system: str | None = None,
+    algebra: Sequence[str] = (),
+    everything: bool = False,
 ) -> tuple[bytes, int]:
     """The worksheet's PDF and its number of pages; the same survey gives the same bytes.
 
@@ -138,25 +143,28 @@ def worksheet_bytes(
             error("unknown-units", "unknown units", read=shown, right="say metric or imperial", place="--units")
         )
     register()
+    survey = in_units(survey, shown)
     sheet = Sheet(survey=survey, system=shown, page=page)
-    drawn = _to_draw(survey)
-    story = [
-        *summary(sheet),
-        *charts(sheet),
-        *_section(sheet, drawn),
-        *hand_sums(sheet),
-        *every_value(sheet),
-        *readings(sheet),
-        *calibrations(sheet),
-        *algebra_section(sheet, algebra),
-        *budgets(sheet, drawn),
-        *boost_section(sheet),
-        *cautions_section(sheet),
-        Settle(),
-        *sign_off(sheet),
-    ]
-    subject = "Compression ratio and chamber volumes, measured"
-    return render(sheet, story, what="compression worksheet", subject=subject)
+    report = worksheet_report(survey, sheet.fmt, everything=everything)
+    sheet.running = report.title
+    story = drawn(sheet, report.answer, sheet.width)
+    if everything:
+        drawn_of = _to_draw(survey)
+        story += [
+            *drawn(sheet, report.support, sheet.width),
+            *_section(sheet, drawn_of),
+            *hand_sums(sheet),
+            *every_value(sheet),
+            *readings(sheet),
+            *calibrations(sheet),
+            *algebra_section(sheet, algebra),
+            *budgets(sheet, drawn_of),
+            *boost_section(sheet),
+            *cautions_section(sheet),
+        ]
+    elif algebra:
+        story += [*heading(sheet, "Algebra"), *(_told(sheet, line) for line in algebra)]
+    return render(sheet, story, what=report.title[:1].lower() + report.title[1:], subject=report.subject)
 
 
 def _to_draw(survey: Survey) -> Cylinder | None:

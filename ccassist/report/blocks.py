@@ -123,9 +123,13 @@ class Beside:
 
 @record(kw_only=False)
 class OnePage:
-    """Blocks that fill one page of paper, made smaller where they would not fit; the last of them at its foot."""
+    """Blocks that fill one page of paper, made smaller where they would not fit; the last of them at its foot.
+
+    ``spare`` stands above the last where there is room for it, else on the page after.
+    """
 
     blocks: tuple[Block, ...]
+    spare: tuple[Block, ...] = ()
 
 
 @record

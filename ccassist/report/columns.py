@@ -7,6 +7,7 @@ from collections.abc import Hashable, Iterable, Sequence
 from typing import TypeVar
 
 from ccassist.analysis.sums import decimal
+from ccassist.report.scales import around
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import runs
 from ccassist.values.measured import Value
@@ -40,16 +41,6 @@ def sign_words(value: Value, fmt: Formatter) -> str:
     if decimal(fmt.amount(value.key, value.nominal, decimals=fmt.decimals(value))) == 0:
         return sign.zero[0]
     return around(sign.says_minus if value.nominal < 0 else sign.says_plus)
-
-
-def around(says: str) -> str:
-    """The words that stand about the amount: those after it, or the first of those before it.
-
-    >>> around("{} below deck"), around("dish, adds {} of space")
-    ('below deck', 'dish')
-    """
-    before, _, after = says.partition("{}")
-    return before.split(",")[0].strip() or after.strip()
 
 
 def span(values: Sequence[Value], fmt: Formatter) -> str:

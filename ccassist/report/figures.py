@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from ccassist.analysis.sums import percents
 from ccassist.report.blocks import Bar, Bars, Dot, DotPlot
+from ccassist.report.columns import band_text
 from ccassist.report.scales import axis_name, scale_of
 from ccassist.report.scene import (
     LEADING,
@@ -54,7 +55,7 @@ def before_after(
     shown = [one for _, was, value in values for one in (was, value) if one is not None]
     key = shown[0].key
     scale = scale_of(shown, band, fmt)
-    wanted = f", wanted {clean(band.raw, LONGEST)}" if band else ""
+    wanted = f", wanted {band_text(band, fmt)}" if band else ""
     dots = [
         Dot(
             name=name,

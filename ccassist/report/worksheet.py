@@ -9,8 +9,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
+from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.results import Survey
+from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import JUDGED, results_of
 from ccassist.bench.cautions import in_short
@@ -18,7 +21,9 @@ from ccassist.plan.balance.alike import Opening, balanced, openings
 from ccassist.report.blocks import (
     ITEM,
     MARKS,
+    Beside,
     Block,
+    DotPlot,
     Facts,
     Heading,
     OnePage,
@@ -30,12 +35,14 @@ from ccassist.report.blocks import (
     Tiles,
 )
 from ccassist.report.columns import band_text, bare, column, merged, span
+from ccassist.report.figures import dot_plot
 from ccassist.report.ground import ground_lines
+from ccassist.report.read_in_short import readings_in_short
 from ccassist.values.display import NEEDS_REPEATS, Formatter
-from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, listed, runs
-from ccassist.values.measured import Value
+from ccassist.values.findings import Finding, Level, NotPossible, capital, clean, grouped, listed, runs
+from ccassist.values.measured import Value, computed, confidence_texts
 from ccassist.values.number import nominal
-from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
+from ccassist.values.verdict import COMPARED, Band, Spread, Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
 
 # A column each, by the words of a narrow one; of the volumes below the head only what is known of a cylinder's.
@@ -55,15 +62,37 @@ FACTS = {"customer": "customer", "by": "measured by", "date": "date", "file": "j
 PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
 LONGEST, LONGEST_REMARK = 60, 300  # characters at the head of the page
 LARGEST = ("largest", "leave")
-MOST_LOOKS = 2
+MOST_LOOKS, MOST_PLOTS = 2, 2
+MEANING = (
+    "± is the expanded uncertainty at 95 %: the standard uncertainty times Student's t for its degrees of freedom "
+    "(JCGM 100:2008), or times less where hard limits make most of it (JCGM 101:2008). “Inside” and “outside” hold "
+    "for the whole of value ± uncertainty; in between one “cannot tell at this ±”."
+)
+APART = (
+    "In a difference the causes that both cylinders share cancel; its ± is that of the studentized range, since the "
+    "two were picked after looking."
+)
+MOST_READ = 60  # lines of readings that are printed unasked
 
 
-def worksheet_report(survey: Survey, fmt: Formatter) -> Report:
-    """The page of a whole engine, or of heads alone."""
+def in_units(survey: Survey, system: str) -> Survey:
+    """The same engine with all that is said of it in a system of units; its bare numbers are read as before."""
+    return survey if survey.job.system == system else worked_out(replace(survey.job, system=system))
+
+
+def worksheet_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -> Report:
+    """The page of a whole engine, or of heads alone, and the readings where a page holds them.
+
+    ``everything`` : with what stands behind it instead.
+    """
+    read = tuple(readings_in_short(survey, fmt))
+    first = OnePage(tuple(first_page(survey, fmt)), spare=tuple(_figures(survey, fmt)))
+    few = sum(len(block.rows) + 4 for block in read if isinstance(block, Table)) <= MOST_READ
     return Report(
         title="Chamber worksheet" if _heads_alone(survey) else "Compression worksheet",
         subject="Chamber volumes, measured" if _heads_alone(survey) else "Compression ratio and volumes, measured",
-        answer=(OnePage(tuple(first_page(survey, fmt))),),
+        answer=(first, Heading("Readings"), *read) if read and few and not everything else (first,),
+        support=tuple(behind(survey, fmt)) if everything else (),
     )
 
 
@@ -82,6 +111,88 @@ def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     keys = HEADS_ALONE if _heads_alone(survey) else ALWAYS
     yield Text(" ".join(in_short(keys)), small=True)
     yield SignOff(BOXES)
+
+
+def behind(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """What the first page rests on."""
+    found = sorted(grouped(survey.findings), key=lambda one: -one.level)
+    if found:
+        yield Heading("To look at")
+        yield from (Text(_told(one), MARKS[one.level]) for one in found)
+    yield from _whole(survey, fmt)
+    yield from _between(survey, fmt)
+    yield from _in_full(survey)
+    yield Heading("What the ± means", 2)
+    yield from (Text(PLACE.sub("", text)) for text in confidence_texts(results_of(survey), fmt))
+    yield Text(MEANING, small=True)
+    yield from (Text(text) for text in _counting(survey))
+
+
+def _in_full(survey: Survey) -> Iterator[Block]:
+    """What was too long for the head of the page."""
+    about = {"name": survey.job.name, **survey.job.about}
+    room = {key: LONGEST if key in FACTS else LONGEST_REMARK for key in ("name", *FACTS, "remark")}
+    cut = [(key, about[key]) for key, most in room.items() if len(about.get(key, "")) > most]
+    if cut:
+        yield Heading("The job in full", 2)
+        yield from (Text(f"{FACTS.get(key, key)}: {clean(text, len(text))}") for key, text in cut)
+
+
+def _counting(survey: Survey) -> Iterator[str]:
+    """What is counted, by the builder's choice, and what enters as nothing."""
+    groups: dict[str, list[int]] = {}
+    for c in survey.cylinders:
+        relation = c.model.relation_of("clearance_volume")
+        if relation is None:
+            continue
+        said = [
+            f"the {name} is {'counted' if on else 'not counted'}"
+            for name, on in (("crevice", c.choices.crevice), ("chamfer", c.choices.chamfer))
+        ]
+        fixed = {key: c.model.fixed[key] for key in relation.needs if key in c.model.fixed}
+        nothing = [f"{term(key).name} ({why})" for key, why in fixed.items() if why != "not counted"]
+        words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
+        groups.setdefault(words, []).append(c.number)
+    for words, who in groups.items():
+        yield f"Counting{'' if len(groups) == 1 else f', cylinders {runs(who)}'}: {words}"
+
+
+def _told(one: Finding) -> str:
+    """A finding whole, without its line of the file and its key."""
+    place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
+    read = f"read “{one.read}”: " if one.read else ""
+    words = f"{place}{read}{one.wrong}{f'; {one.right}' if one.right else ''}"
+    words = PLACE.sub("", words)
+    return words if words.endswith((".", "?")) else f"{words}."
+
+
+def _whole(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """The whole assembly against the sum of its parts, where any cylinder was filled through its plug hole."""
+    checks = compare_assembly(survey)
+    if checks:
+        yield Heading("The whole against its parts", 2)
+        yield Text(whole_lead(fmt))
+        rows = tuple(tuple(row) for row in whole_rows(checks, fmt))
+        yield Table(head=("cyl", *whole_head(checks)), rows=rows, names=(0,))
+        if any(check.crevice_known for check in checks):
+            yield Text(WHOLE_HOLDS, small=True)
+
+
+def _between(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """Smallest, largest, difference and mean between cylinders."""
+    every = [spread for key in COMPARED if (spread := spread_of(key, _numbered(survey, key)))]
+    rows = tuple(_spread(survey, spread, fmt) for spread in every if spread.low != spread.high)
+    if rows:
+        yield Heading("Between cylinders", 2)
+        yield Table(head=("", "smallest", "largest", "difference", "mean"), rows=rows, names=(0,))
+        yield Text(APART, small=True)
+
+
+def _spread(survey: Survey, spread: Spread, fmt: Formatter) -> tuple[str, ...]:
+    values = dict(_numbered(survey, spread.key))
+    ends = [f"{fmt.show(spread.key, values[n].nominal)} (cyl. {n})" for n in (spread.low, spread.high)]
+    apart = fmt.show(spread.key, nominal(spread.difference), spread.expanded or None, words=False)
+    return (term(spread.key).name, *ends, apart, fmt.value(computed(spread.key, spread.average)))
 
 
 # -- the head of the page ----------------------------------------------------------------
@@ -180,55 +291,74 @@ def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
     return found
 
 
+# -- the figures to look at ---------------------------------------------------------------
+
+
+def _figures(survey: Survey, fmt: Formatter) -> Iterator[Block]:
+    """Every cylinder against what is wanted of it."""
+    plots = [(plot,) for plot in _plots(survey, fmt)]
+    if plots:
+        yield Beside(columns=tuple(plots), shares=(1.0,) * len(plots))
+
+
+def _plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
+    """A plot for each of the first things wanted of the cylinders; where nothing is, one of what the job comes to."""
+    keys = [key for key in survey.wanted if _given(survey, key)]
+    headline = _headline(survey)
+    for key in keys[:MOST_PLOTS] or ([headline] if headline and survey.job.cylinders > 1 else []):
+        sorts = merged((number, (fmt.value(value), value)) for number, value in _numbered(survey, key))
+        plot = dot_plot([(who, value) for who, (_, value) in sorts], fmt, survey.wanted.get(key))
+        dots = [replace(one, figure="", note=one.note.removesuffix(" at this ±")) for one in plot.dots]
+        yield replace(plot, dots=tuple(dots))
+
+
 # -- each cylinder -----------------------------------------------------------------------
 
 
 def _each(survey: Survey, fmt: Formatter) -> Table:
-    """A row for each sort of cylinder: what it came to, and what to open to make it alike."""
+    """A row for each sort of cylinder: what it came to, and what to open to make it alike; outside is strong."""
+    keys = columns_shown(survey)
+    made = [column(key, COLUMNS.get(key, "clearance"), survey.column(key), fmt) for key in keys]
+    outside = [[_outside(value, survey.wanted.get(key)) for value in survey.column(key)] for key in keys]
+    more = _openings(survey, fmt)
+    texts = zip(*(cells for _, cells in (*made, *more)), strict=True)
+    marks = zip(*outside, strict=True)
+    sorts = merged((c.number, row) for c, row in zip(survey.cylinders, zip(texts, marks, strict=True), strict=True))
+    return Table(
+        head=("cyl", *(head for head, _ in (*made, *more))),
+        rows=tuple((who, *cells) for who, (cells, _) in sorts),
+        names=(0,),
+        strong=tuple((row, n) for row, (_, (_, told)) in enumerate(sorts) for n, out in enumerate(told, 1) if out),
+    )
+
+
+def columns_shown(survey: Survey) -> list[str]:
+    """The terms of the table of the cylinders."""
     keys = [key for key in COLUMNS if _given(survey, key)]
     if "crown_volume" in keys and "crown_and_deck_volume" in keys:
         keys.remove("crown_and_deck_volume")
-    if not {"chamber_volume", "static_ratio"} & set(keys):
-        keys.append("clearance_volume")
-    made = [column(key, COLUMNS.get(key, "clearance"), survey.column(key), fmt) for key in keys]
-    told = _openings(survey, fmt)
-    more_heads, more = told if told is not None else ((), {})
-    rows = [
-        (
-            cylinder.number,
-            (
-                (*(cells[place] for _, cells in made), *(more.get(cylinder.number, ("–", "–")) if told else ())),
-                tuple(n for n, key in enumerate(keys, 1) if _outside(cylinder.values.get(key), survey.wanted.get(key))),
-            ),
-        )
-        for place, cylinder in enumerate(survey.cylinders)
-    ]
-    sorts = merged(rows)
-    return Table(
-        head=("cyl", *(head for head, _ in made), *more_heads),
-        rows=tuple((who, *texts) for who, (texts, _) in sorts),
-        names=(0,),
-        strong=tuple((row, column) for row, (_, (_, outside)) in enumerate(sorts) for column in outside),
-    )
+    return keys if {"chamber_volume", "static_ratio"} & set(keys) else [*keys, "clearance_volume"]
 
 
 def _outside(value: Value | None, band: Band | None) -> bool:
     return value is not None and band is not None and decide(value, band) is Verdict.OUTSIDE
 
 
-def _openings(survey: Survey, fmt: Formatter) -> tuple[tuple[str, str], dict[int, tuple[str, str]]] | None:
-    """What each is smaller by and what to open first, by cylinder; None where there is nothing to compare."""
+def _openings(survey: Survey, fmt: Formatter) -> list[tuple[str, list[str]]]:
+    """The columns of what each is smaller by and what to open first; none where there is nothing to compare."""
     try:
         key, having = balanced(survey)
     except NotPossible:
-        return None
-    unit, told = fmt.unit("correction"), openings(key, having)
+        return []
+    told = openings(key, having)
     if all(_nothing(one) for one in told):
-        return None
+        return []
     largest = max(having, key=lambda c: c.values[key].nominal).number
     cells = {largest: LARGEST, **{one.cylinder: _opening(one, fmt) for one in told}}
     less = "smaller by" if key == "chamber_volume" else "clearance smaller by"
-    return (f"{less}, {unit}", f"open first, {unit}"), cells
+    unit = fmt.unit("correction")
+    rows = [cells.get(c.number, ("–", "–")) for c in survey.cylinders]
+    return [(f"{less}, {unit}", [row[0] for row in rows]), (f"open first, {unit}", [row[1] for row in rows])]
 
 
 def _nothing(one: Opening) -> bool:

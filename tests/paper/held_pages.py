@@ -102,6 +102,6 @@ def _parted(lines: list[Line]) -> Iterator[str]:
             if other.top - one.bottom > 0.4 * one.size:
                 break
             below = abs(other.x0 - one.x0) < 1 or abs(other.x1 - one.x1) < 1
-            if below and other.top > one.top + 0.5 * one.size and abs(other.size - one.size) < 0.1:
-                if one.text.endswith("±") or BEGINS_WITH_REST.match(other.text):
-                    yield f"“{one.text}” goes on as “{other.text}”"
+            alike = other.top > one.top + 0.5 * one.size and abs(other.size - one.size) < 0.1
+            if below and alike and (one.text.endswith("±") or BEGINS_WITH_REST.match(other.text)):
+                yield f"“{one.text}” goes on as “{other.text}”"

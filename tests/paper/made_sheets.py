@@ -70,8 +70,8 @@ class Made:
 
 
 def made_from(engine: Survey, **options: Any) -> Made:
-    """A worksheet, to be read back."""
-    data, count = worksheet_bytes(engine, **options)
+    """A worksheet with all that stands behind it, to be read back."""
+    data, count = worksheet_bytes(engine, **{"everything": True, **options})
     return Made(survey=engine, data=data, count=count)
 
 

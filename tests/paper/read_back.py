@@ -125,7 +125,8 @@ def watched() -> Iterator[list[tuple[int, float, float, float, float]]]:
 
     def note(self: Any, value: Any, style: Any, at: tuple[float, float], size: tuple[float, float]) -> None:
         left, low = self.canv.absolutePosition(*at)
-        found.append((self.canv.getPageNumber(), left, low, left + size[0], low + size[1]))
+        right, top = self.canv.absolutePosition(at[0] + size[0], at[1] + size[1])
+        found.append((self.canv.getPageNumber(), left, low, right, top))
         drawn(self, value, style, at, size)
 
     with pytest.MonkeyPatch.context() as patch:

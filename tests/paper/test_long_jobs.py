@@ -78,7 +78,7 @@ def _paper(paper: str, page: str, system: str, long: bool) -> Callable[[], tuple
         order = order_of(long_survey(ORDER) if long else example("three-pistons").survey, system)
         return lambda: order_bytes(order, page=page)
     engine = long_survey() if long else example("v8-heads").survey
-    return lambda: worksheet_bytes(engine, page=page, system=system)
+    return lambda: worksheet_bytes(engine, page=page, system=system, everything=True)
 
 
 class TestLongJobs:

@@ -92,7 +92,7 @@ def test_control_codes_and_marks_of_direction_print_by_their_code(hostile: Made)
 def test_long_texts_flow_whole_over_the_pages(hostile: Made) -> None:
     inner = [line for text in hostile.texts for line in text.split("\n")[1:-2]]
     # Customer, job remark, note of the bore, of the part, state, series remark, reading remark, set aside.
-    assert " ".join(inner).count("endless") == 8 * 400
+    assert " ".join(inner).count("endless") >= 8 * 400
     assert sum(line.count("x") for line in inner if set(line) == {"x"} and len(line) > 5) >= 8 * 1500
 
 

@@ -17,12 +17,12 @@ from ccassist.paper.boost_pages import boost_bytes
 from ccassist.paper.forms.blank import blank_bytes, forms_named
 from ccassist.paper.forms.boxes import Print
 from ccassist.paper.order import order_bytes
-from ccassist.paper.tiles import bare
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.piston.mistakes import mistake_texts
 from ccassist.plan.piston.order import CAUTIONS, order_of
+from ccassist.report.columns import bare
+from ccassist.report.worksheet import COLUMNS
 from ccassist.values.display import formatter
-from ccassist.vocabulary import term
 from tests.paper.made_sheets import NAMES, example
 from tests.paper.read_back import Printed, check_file, squeezed
 from tests.paper.test_long_jobs import PAPERS, printed, story
@@ -30,9 +30,9 @@ from tests.paper.test_numbers_on_the_page import printed as worksheet
 
 SECTIONS = {
     "worksheet": (
-        *("Each cylinder", "To look at", "What the clearance volume is made of", "Between cylinders"),
+        *("Each cylinder", "Wanted", "Cautions", "signature", "To look at", "Between cylinders", "What the ± means"),
         *("Section at top dead centre", "Sums, to be added again by hand", "Every other value with its ±", "Readings"),
-        *("Stated values, as written", "Algebra", "Uncertainty budget", "Cautions", "Sign-off"),
+        *("Stated values, as written", "Algebra", "Uncertainty budget", "Cautions"),
     ),
     "order": (
         *("Piston order: DRAFT", "compression height", "Remarks", "The sum, to be added again"),
@@ -88,13 +88,10 @@ def test_titles_of_the_other_papers() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_rows_of_the_results_are_read_along_the_line(name: str) -> None:
     paper, survey = worksheet(name, "metric"), example(name).survey
-    keys = [key for key in ("static_ratio", "clearance_volume", "deck_clearance") if key in survey.cylinders[0].values]
-    cells = [
-        cell
-        for c in survey.cylinders
-        for cell in (f"{c.number}", *(bare(c.values[k], formatter("metric")) for k in keys))
-    ]
-    in_order(paper, "Each cylinder", *(term(k).name for k in keys), *cells, "To look at")
+    keys = [key for key in ("chamber_volume", "deck_clearance", "static_ratio") if key in survey.cylinders[0].values]
+    first = survey.cylinders[0]
+    cells = [bare(first.values[key], formatter("metric")) for key in keys]
+    in_order(paper, "Each cylinder", *(COLUMNS[key] for key in keys), "1", *cells, "Cautions")
 
 
 @pytest.mark.parametrize("name", NAMES)
