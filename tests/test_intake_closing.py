@@ -101,7 +101,7 @@ def test_solve_says_the_lift(tmp_path: Path, capsys: pytest.CaptureFixture[str])
 
 def test_the_worksheet_says_the_lift(tmp_path: Path) -> None:
     out = tmp_path / "c1.pdf"
-    write_worksheet(engine(READ), out)
+    write_worksheet(engine(READ), out, everything=True)
     text = " ".join(" ".join(page.extract_text() for page in PdfReader(out).pages).split())
     assert "Trapped ratio is geometry alone, for intake closing" in text
     assert "at 1.00 mm lift of the valve" in text

@@ -17,4 +17,6 @@ balance.py  every cylinder alike
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 machining.py, machining_words.py  cuts and another gasket; what else moves with them
+worksheet.py, read_in_short.py  the page for the customer and the file; the readings on a page
+columns.py  values as they stand in a column, what is wanted, equal cylinders in one row
 """

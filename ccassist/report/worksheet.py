@@ -307,6 +307,8 @@ def _plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
     headline = _headline(survey)
     for key in keys[:MOST_PLOTS] or ([headline] if headline and survey.job.cylinders > 1 else []):
         sorts = merged((number, (fmt.value(value), value)) for number, value in _numbered(survey, key))
+        if len(sorts) < 2 and key not in survey.wanted:
+            continue
         plot = dot_plot([(who, value) for who, (_, value) in sorts], fmt, survey.wanted.get(key))
         dots = [replace(one, figure="", note=one.note.removesuffix(" at this ±")) for one in plot.dots]
         yield replace(plot, dots=tuple(dots))
