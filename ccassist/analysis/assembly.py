@@ -26,7 +26,7 @@ from ccassist.bench.cell import Cell, Reading, Reduced
 from ccassist.bench.fills import SLIGHT
 from ccassist.bench.rows import leak_of
 from ccassist.bench.signatures import refill_in
-from ccassist.bench.steps.fills import SEAT
+from ccassist.bench.steps.crown import SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.display import Formatter, places, spread_text

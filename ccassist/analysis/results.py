@@ -38,16 +38,18 @@ from ccassist.engine.model import RELATIONS, Choices
 from ccassist.job.cells import Collector, cells_of, stated_lists, stated_values
 from ccassist.job.equipment import kit_of, overdue
 from ccassist.job.file import load_sound
-from ccassist.job.listed import listed_values
+from ccassist.job.listed import curve_values, listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.findings import Finding, InputError, errors
+from ccassist.values.findings import Finding, InputError, errors, note
 from ccassist.values.measured import Value, computed, ground_to_dict, known, value_to_dict, values_to_dict
 from ccassist.values.number import Number, nominal
 from ccassist.values.once import once
 from ccassist.values.uncertainty import budget
 from ccassist.values.verdict import COMPARED, Band, parse_band, spread_of, verdicts
+
+Listed = Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]]  # section -> list -> its readings, by field
 
 # A survey as plain data for JSON: SI numbers, each with its ±, origin and words.
 
@@ -161,6 +163,8 @@ def survey(job: Job) -> Survey:
     kit.calibrations, slips = calibrations_of(calibrating, kit)
     findings += [f.at(file=job.file) for f in [*slips, *overdue(job, kit.calibrations)]]
     filled = [c for c in cells if c.step.part and not _refused(c, kit, job, findings)]
+    curves = [c for c in filled if c.step.curve and c.counted]
+    filled = [c for c in filled if not c.step.curve]
     sound = [_unleaked(cell, job, findings) for cell in filled]
     say = partial(formatter(job.system).show, words=False)
     read = judged([*repeats_of(sound, kit), *(of_several(one, kit) for one in stated_lists(job))], say)
@@ -184,7 +188,7 @@ def survey(job: Job) -> Survey:
         wanted=wanted,
         offered=stated.offered,
         stated=stated.sections,
-        listed=stated.listed,
+        listed=_with_curves(stated.listed, curves, kit, job, findings),
         guesses=tuple(kit.guesses()),
     )
     findings += sister_findings(result, findings)
@@ -227,6 +231,19 @@ def _unleaked(cell: Cell, job: Job, findings: list[Finding]) -> Cell:
     kept, found = refuse_leaks(cell)
     findings += [f.at(file=job.file, line=cell.line, place=cell.place) for f in found]
     return kept
+
+
+def _with_curves(listed: Listed, cells: Sequence[Cell], kit: Kit, job: Job, findings: list[Finding]) -> Listed:
+    """The lists of readings, with those that were read at the bench in place of what a section states."""
+    found = {section: dict(lists) for section, lists in listed.items()}
+    for cell in cells:
+        assert cell.step.curve is not None
+        section, name = cell.step.curve
+        if name in found.get(section, {}):
+            wrong = f"{cell.step.title.lower()}: read twice; the later readings count"
+            findings.append(note("two-curves", wrong, line=cell.line, place=f"{section}.{name}", file=job.file))
+        found.setdefault(section, {})[name] = curve_values(cell, kit)
+    return found
 
 
 def _troubles(reduced: Sequence[Reduced], read: JudgedReadings, kit: Kit, job: Job, say: Say) -> list[Finding]:

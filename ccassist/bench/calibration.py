@@ -51,7 +51,7 @@ def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
 
 
 def _mass(row: Reading, cell: Cell, kit: Kit) -> Number:
-    """Mass delivered, kg, whichever of cup and dispenser was weighed.
+    """Mass delivered, kg, whichever of cup and bottle was weighed.
 
     A net weight, within the permissible error of the scale whatever stands on
     the pan besides (OIML R 76-1:2006, 3.5.3.3, from memory): charged once, and

@@ -8,21 +8,32 @@ from __future__ import annotations
 
 CAUTIONS: dict[str, str] = {
     "flammable": (
-        "Alcohol, white spirit and paraffin burn: ventilate, no heater, grinder or flame near, rags in a "
-        "metal can, gloves. Petrol never."
+        "Alcohol, white spirit and paraffin burn: fresh air; no flame, heater, grinder or air line near; wet rags in "
+        "a lidded metal can; gloves. Petrol never."
     ),
-    "acrylic": "Alcohol crazes and cracks acrylic at drilled holes and edges: use glass, or another fluid.",
+    "acrylic": "Alcohol crazes and cracks an acrylic plate at its holes and edges: use glass, or another fluid.",
     "hydraulic-lock": (
-        "Fluid left above a piston bends rods: plugs out, turn by hand only, never with fluid in and a plate "
-        "or plug fitted; rag over the holes; confirm dry before assembly."
+        "Fluid left above a piston bends rods: suck it out before the crank is touched, plugs and plate off, turn by "
+        "hand only, rag over the holes; confirm dry before assembly."
     ),
     "plug-hole": (
         "Never turn the crank while fluid stands over a piston and a plug or plate is fitted: it bends rods. Both "
         "valves shut, crank locked while it is filled; face away from the open plug hole when turning over."
     ),
-    "fingers": (
-        "Keep fingers clear of turning cranks, pistons at the deck and valve springs; eye shield when blowing dry."
+    "past-rings": (
+        "Light oil is the fluid here. Anything thinner runs past the rings, alcohol and solvent at once: they wash the "
+        "bores and thin the oil. Oil the bores straight after, change oil and filter before the first start."
     ),
+    "wet-bores": (
+        "Solvent or alcohol past the rings: oil the bores the same day, and change oil and filter before the first "
+        "start."
+    ),
+    "lifting": (
+        "Stand, hoist and straps rated for the whole engine, roll-over lock home, a second person before it is tipped; "
+        "nobody under it."
+    ),
+    "fingers": "Keep fingers clear of turning cranks, pistons at the deck and valve springs.",
+    "air-line": "Blow dry with an eye shield on and the jet away from people; no air line where burning fluid is wet.",
     "bolt-holes": "Blow out and dry blind bolt holes before any head bolt goes in: trapped fluid cracks the block.",
     "household": (
         "A bottle, syringe or scale used here never goes back to the kitchen: label it; no needle on the syringe."
@@ -61,6 +72,7 @@ CAUTIONS: dict[str, str] = {
         "tuner's knock detection decide."
     ),
 }
+OF_FLUIDS = ("flammable", "acrylic")  # those that come with a fluid, all of them where it is not known
 
 
 def cautions(keys: tuple[str, ...]) -> list[str]:

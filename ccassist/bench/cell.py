@@ -116,7 +116,7 @@ class Cell:
 
     @property
     def weighed(self) -> bool:
-        """Whether its fills were weighed: the dispenser, before and after."""
+        """Whether its fills were weighed: the bottle, before and after."""
         return self.kind is Kind.VOLUME and self.method.reads is Kind.MASS
 
     @property

@@ -12,7 +12,8 @@ from ccassist.bench.fluids import density_of, expansion_of
 from ccassist.bench.kit import UNREAD as UNREAD_TEMPERATURE
 from ccassist.bench.kit import Kit, bounded
 from ccassist.bench.rows import arithmetic, deliveries, leak_of
-from ccassist.bench.steps.fills import SEAT
+from ccassist.bench.steps.crown import SEAT
+from ccassist.bench.steps.fills import MIXED
 from ccassist.engine.relations import bore_area
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.number import Number, nominal
@@ -134,7 +135,7 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
 def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
     """The mean volume by weighing, and its rounding.
 
-    What leaves the dispenser is a net weight: the permissible error of a scale
+    What leaves the bottle is a net weight: the permissible error of a scale
     holds for it whatever stands on the pan besides (OIML R 76-1:2006, 3.5.3.3,
     from memory: the limits apply to net values for every possible tare load).
     So it is stated between any two loads, and charged once a delivery.  The
@@ -237,11 +238,11 @@ def _residue(cell: Cell, kit: Kit, fill: Number) -> Number | None:
 
 
 def _meniscus(cell: Cell, kit: Kit, fill: Number) -> Number | None:
-    """Read at mixed edges, the meniscus itself is in doubt; read at the same edge it cancels."""
-    if cell.choices.get("meniscus") != "mixed edges":
+    """Read at different edges, the meniscus itself is in doubt; read at the same edge it cancels."""
+    if cell.choices.get("meniscus") != MIXED:
         return None
     cause = bounded(
-        f"{cell.where}: meniscus read at mixed edges", "fill_volume", "read the bottom of the meniscus both times"
+        f"{cell.where}: meniscus read at different edges", "fill_volume", "read the bottom of the meniscus both times"
     )
     return half_width(MIXED_MENISCUS, cause)
 
@@ -299,7 +300,7 @@ _CORRECTIONS: tuple[tuple[str, str, Correction], ...] = (
     ("less the plug's well, filled to the seat", "plug_well_volume", _well),
     ("the nose of the plug", "plug_nose_volume", _nose),
     ("plus the fluid left from the fill before", "residue", _residue),
-    ("meniscus read at mixed edges", "correction", _meniscus),
+    ("meniscus read at different edges", "correction", _meniscus),
     ("expansion of the burette from 20 °C", "correction", _instrument_expansion),
     ("the part brought to 20 °C", "correction", _part_expansion),
     ("leak during the fill, half of it already off", "correction", _leak),

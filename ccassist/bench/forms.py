@@ -77,8 +77,20 @@ class Form:
 
     @property
     def choices(self) -> tuple[Choice, ...]:
-        """Set-up in words."""
-        return self.step.choices
+        """Set-up in words, as far as it is asked of its ways of reading."""
+        return self.step.choices_by(*self._ways)
+
+    @property
+    def _ways(self) -> tuple[str, ...]:
+        return tuple(method.key for method in self.methods)
+
+    def to_do(self, system: str) -> tuple[str, ...]:
+        """What to do by its ways of reading, in order."""
+        return self.step.to_do(*self._ways, system=system)
+
+    def lay_out(self, system: str) -> tuple[str, ...]:
+        """What to lay out for them."""
+        return self.step.lay_out(*self._ways, system=system)
 
     @property
     def leak(self) -> tuple[Field, ...]:

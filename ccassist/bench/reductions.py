@@ -9,7 +9,8 @@ from ccassist.bench.fills import corrections, mean_fill, row_results
 from ccassist.bench.kit import MORE_REPEATS, Kit
 from ccassist.bench.lengths import drop_of, found_besides, mean_area, mean_length, mean_of_several
 from ccassist.bench.stages import profile_of, staged_lines
-from ccassist.bench.steps.fills import CROWN, CROWN_ON_BENCH, STAGES
+from ccassist.bench.steps.crown import CROWN, CROWN_ON_BENCH
+from ccassist.bench.steps.fills import STAGES
 from ccassist.engine.relations import bore_area
 from ccassist.values.measured import Value
 from ccassist.values.number import Number

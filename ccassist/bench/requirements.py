@@ -11,7 +11,8 @@ from ccassist.bench.instruments import Instrument
 from ccassist.bench.kit import UNREAD, Kit
 from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.rows import arithmetic, deliveries
-from ccassist.bench.steps.fills import GAUGE, SEAT, THREAD
+from ccassist.bench.steps.crown import SEAT, THREAD
+from ccassist.bench.steps.fills import GAUGE
 from ccassist.values.findings import Finding, clean, error, question, warning
 from ccassist.values.number import nominal
 from ccassist.values.quantity import Quantity
@@ -269,7 +270,7 @@ def _gauge(cell: Cell, kit: Kit) -> list[Finding]:
 def _weighed(cell: Cell, kit: Kit) -> list[Finding]:
     """What is weighed needs a fluid, at a temperature at which its density is known."""
     if not cell.fluid:
-        what = "the dispenser was weighed" if cell.step.part else "the steps were weighed"
+        what = "the bottle was weighed" if cell.step.part else "the steps were weighed"
         return [error("no-fluid", f"{what}, but the fluid is not said", right='fluid = "water"')]
     if cell.fluid not in kit.fluids:
         return []  # an unknown name has its own finding

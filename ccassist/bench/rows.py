@@ -175,15 +175,15 @@ def _delivers(row: Reading) -> list[Finding]:
 
 
 def apparent_mass(row: Reading) -> float:
-    """Mass that left the dispenser as the scale says, kg."""
+    """Mass that left the bottle as the scale says, kg."""
     return row.one("before") - row.one("after")
 
 
 def _lighter(row: Reading) -> list[Finding]:
-    """A dispenser that gave something is lighter afterwards."""
+    """A bottle that gave something is lighter afterwards."""
     if apparent_mass(row) > 0:
         return []
-    return _no_delivery(row, "the dispenser did not get lighter", "before is the heavier reading")
+    return _no_delivery(row, "the bottle did not get lighter", "before is the heavier reading")
 
 
 def _half_a_leak(row: Reading) -> list[Finding]:

@@ -163,6 +163,37 @@ def _same_thing(one: Reduced, other: Reduced) -> bool:
     return (a.step.key, a.cylinders, a.part, a.state) == (b.step.key, b.cylinders, b.part, b.state)
 
 
+# ---- what a bore says of its wear, and the corners of a block of its deck
+TAPER = 0.03e-3  # m; a bore wider at one end by more is worn, or honed so (common practice, no source)
+
+
+def taper_and_tilt(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
+    """Bores that are wider at the top than low down, and decks whose corners lie at different heights."""
+    found = []
+    for one in (r for r in reduced if r.cell.counted):
+        cell, ends = one.cell, one.cell.method.tapers
+        if ends is not None:
+            taper = mean([row.one(ends[0]) - row.one(ends[1]) for row in cell.counted])
+            if abs(taper) > TAPER * (1 + 1e-9):
+                side = "wider near the top than low down" if taper > 0 else "wider low down than near the top"
+                wrong = f"the bore is {side} by {say('bore', abs(taper))}: the mean counts as its size"
+                right = "hone it, or say the finished size; a ring gap is set where the bore is narrowest"
+                found.append(warning("taper", wrong, right=right, line=cell.counted[-1].line, place=cell.where))
+        corners = {name: mean([row.one(name) for row in cell.counted]) for name in cell.method.even}
+        if corners and max(corners.values()) - min(corners.values()) > EVEN * (1 + 1e-9):
+            found.append(_tilted(one, corners, say))
+    return found
+
+
+def _tilted(one: Reduced, corners: dict[str, float], say: Say) -> Finding:
+    low, high = min(corners, key=lambda n: corners[n]), max(corners, key=lambda n: corners[n])
+    apart = say("block_deck_height", corners[high] - corners[low])
+    wrong = f"the {low.replace('_', ' ')} corner is {apart} lower than the {high.replace('_', ' ')}: the mean counts"
+    right = "the deck is not parallel to the crank: read each deck clearance, or have it decked to the lowest corner"
+    line = one.cell.counted[-1].line
+    return warning("deck-tilted", wrong, right=right, line=line, place=one.cell.where)
+
+
 # ---- what deck clearances say of the block, the rods and the dial: each pattern must be more than the readings' doubt
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank

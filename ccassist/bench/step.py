@@ -7,14 +7,49 @@ read the same declaration.  The arithmetic of a step stands in
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import KW_ONLY
 from enum import StrEnum
 from functools import cached_property
 from typing import NamedTuple, Protocol
 
+from ccassist.bench.cautions import OF_FLUIDS
 from ccassist.vocabulary import Kind
 from ccassist.vocabulary.record import record
+
+BURNS, SAFE = "burns", "does not burn"  # what a fluid may be, so that a line holds only with such
+
+
+@record(kw_only=False)
+class Said:
+    """One line of a procedure, or one thing to lay out; a plain text is said to all, and on the short card too.
+
+    A size is said for either system: "[0.05 mm|0.002 in]".
+
+    Attributes
+    ----------
+    text : what is said.
+    by : the ways of reading by which alone it is said, by their keys; all where empty.
+    fluid : the fluids with which alone it is said, :data:`BURNS` or :data:`SAFE`; all where empty.
+    more : said only where everything is, and left off the short card.
+    """
+
+    text: str
+    _: KW_ONLY
+    by: tuple[str, ...] = ()
+    fluid: str = ""
+    more: bool = False
+
+
+def more(text: str, *by: str, fluid: str = "") -> Said:
+    """A line that the short card leaves off."""
+    return Said(text, by=by, fluid=fluid, more=True)
+
+
+def by(way: str, *texts: str) -> tuple[Said, ...]:
+    """Lines of one way of reading alone."""
+    return tuple(Said(text, by=(way,)) for text in texts)
 
 
 @record(kw_only=False)
@@ -47,6 +82,7 @@ class Field:
     optional : may be left out.
     goes_with : another field whose list this one must match, entry by entry.
     steady : usually the same for every reading: the guide offers that of the reading before.
+    apart : of a setting, whether readings with another answer are of another thing, and never one mean with these.
     example : how it may be written, where the term's own example would mislead.
     unsaid : of a setting, what is said where it is left out.
     """
@@ -59,6 +95,7 @@ class Field:
     optional: bool = False
     goes_with: str = ""
     steady: bool = False
+    apart: bool = False
     example: str = ""
     unsaid: Unsaid | None = None
 
@@ -69,6 +106,8 @@ class Choice:
 
     ``options`` are the words to choose from; none where a name is asked for,
     of an instrument that ``reads`` such, if that is said.  ``against`` : asked only of a calibration by such.
+    ``by`` : the ways of reading by which alone it is asked, by their keys; all where empty.
+    ``apart`` : as of a field.  ``once`` : what older files say, and the option that it means.
     ``unsaid`` : what is said where it is left out.
     """
 
@@ -79,6 +118,9 @@ class Choice:
     optional: bool = False
     reads: Kind | None = None
     against: Kind | None = None
+    by: tuple[str, ...] = ()
+    apart: bool = False
+    once: tuple[tuple[str, str], ...] = ()
     unsaid: Unsaid | None = None
 
 
@@ -107,6 +149,8 @@ class Method:
     against : of a calibration, what its scale is set against: a mass weighed, or a length measured.
     refills : how several deliveries are given, where a tool must be filled anew.
     level, rocks : two fields that must agree; two whose difference is how far a piston rocks.
+    tapers : two whose difference is how much wider a bore is at the top than low down.
+    even : those read over one face, which lies square where they agree.
     slips : what goes wrong by it.
     """
 
@@ -114,7 +158,6 @@ class Method:
     title: str
     fields: tuple[Field, ...]
     _: KW_ONLY
-    how: tuple[str, ...] = ()
     gives: str = ""
     instead_of: str = ""
     repeats: int = 0
@@ -126,6 +169,8 @@ class Method:
     refills: str = ""
     level: tuple[str, str] | None = None
     rocks: tuple[str, str] | None = None
+    tapers: tuple[str, str] | None = None
+    even: tuple[str, ...] = ()
     slips: Slips = Slips.LENGTH
 
     @property
@@ -152,7 +197,8 @@ class Step:
     ----------
     key : name on the command line and in job files.
     title, why : what it is, and why it is done, in a line each.
-    tools, procedure, cautions : what to lay out, what to do, keys of the cautions that apply.
+    tools, procedure : what to lay out, and what to do in the trade's order; see :class:`Said`.
+    cautions : keys of those that apply whatever the fluid; a fluid's own come with it.
     methods : the ways its readings can be taken.
     settings, choices : asked once a series.
     gives : terms that its reduction finds.
@@ -163,13 +209,17 @@ class Step:
     by_part : read once for all the cylinders that a part serves, method by method; else cylinder by cylinder.
     instead_of : the step to the same volume in whose place it comes, where that is left out.
     leaks : what to do where a fill leaks, if not what is done to a head.
+    fluid : what it is filled with unless said; ``other_fluid`` : the caution where it is anything else.
+    layer : what may be measured besides as a part of its own, such as a shim; "" for nothing.
+    curve : where its rows are the points of one curve and no repeats of one another, the section and the list of the
+        job file that they stand for.
     """
 
     key: str
     title: str
     why: str
-    tools: tuple[str, ...]
-    procedure: tuple[str, ...]
+    tools: tuple[str | Said, ...]
+    procedure: tuple[str | Said, ...]
     cautions: tuple[str, ...]
     methods: tuple[Method, ...]
     gives: tuple[str, ...]
@@ -182,6 +232,32 @@ class Step:
     by_part: bool = False
     instead_of: str = ""
     leaks: str = ""
+    fluid: str = ""
+    other_fluid: str = ""
+    layer: str = ""
+    curve: tuple[str, str] | None = None
+
+    def to_do(self, *ways: str, fluid: str = "", brief: bool = False, system: str = "metric") -> tuple[str, ...]:
+        """What to do, in order, by some ways of reading (all where none is named).
+
+        ``fluid`` : :data:`BURNS` or :data:`SAFE`; what holds for either where it is not known.
+        ``brief`` : as the short card has it.  ``system`` : of the sizes said.
+        """
+        told = (one for one in _told(self.procedure, ways, fluid) if not (brief and one.more))
+        return tuple(_sized(one.text, system) for one in told)
+
+    def lay_out(self, *ways: str, system: str = "metric") -> tuple[str, ...]:
+        """What to lay out for some ways of reading (all where none is named)."""
+        return tuple(_sized(one.text, system) for one in _told(self.tools, ways))
+
+    def warned(self, of_fluid: Sequence[str] | None = None) -> tuple[str, ...]:
+        """Keys of the cautions, those of the fluid too; of any fluid where that is not known."""
+        fluids = () if not self.fills else OF_FLUIDS if of_fluid is None else tuple(of_fluid)
+        return tuple(dict.fromkeys((*self.cautions, *fluids)))
+
+    def choices_by(self, *ways: str) -> tuple[Choice, ...]:
+        """What is asked in words by some ways of reading (all where none is named)."""
+        return tuple(c for c in self.choices if _holds(c.by, ways))
 
     def method_of(self, names: frozenset[str]) -> Method | None:
         """The method whose fields these are, or None."""
@@ -203,6 +279,28 @@ class Step:
     def finds(self, method: Method) -> str:
         """The term that one row finds: the fluid delivered, or what is read."""
         return "fill_volume" if self.fills else self.gives[0] if len(self.gives) == 1 else method.result
+
+
+_SIZE = re.compile(r"\[([^|\]]+)\|([^\]]+)\]")
+
+
+def _told(said: Sequence[str | Said], ways: Sequence[str], fluid: str = "") -> Iterator[Said]:
+    lines = (one if isinstance(one, Said) else Said(one) for one in said)
+    return (one for one in lines if _holds(one.by, ways) and not (one.fluid and fluid and one.fluid != fluid))
+
+
+def _sized(text: str, system: str) -> str:
+    """The text with its sizes in the units of a system.
+
+    >>> _sized("a [1 mm|0.04 in] fillet", "imperial")
+    'a 0.04 in fillet'
+    """
+    return _SIZE.sub(r"\2" if system == "imperial" else r"\1", text)
+
+
+def _holds(by: Sequence[str], ways: Sequence[str]) -> bool:
+    """Whether what is said of some ways alone is said of these."""
+    return not by or not ways or bool(set(by) & set(ways))
 
 
 class Way(NamedTuple):

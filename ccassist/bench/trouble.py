@@ -26,7 +26,7 @@ from ccassist.bench.cell import Cell, Reading, Reduced
 from ccassist.bench.kit import Kit
 from ccassist.bench.repeats import RARE, Scatter, Source, most_scattered
 from ccassist.bench.signatures import SWAPPED, asked_too, gross_slip, repeats_findings
-from ccassist.bench.sisters import deck_findings, offsets, sister_slips, swallowed
+from ccassist.bench.sisters import deck_findings, offsets, sister_slips, swallowed, taper_and_tilt
 from ccassist.bench.step import Way
 from ccassist.values.findings import Finding, error, note, question, warning
 from ccassist.values.number import nominal
@@ -93,7 +93,7 @@ def troubles(
     found, said = _each(read, say)
     found = with_refuted([*found, *_ways(read, said, say)], read.series, kit, say)
     found += [*sister_slips(reduced, kit, say), *offsets(reduced, kit, say), *swallowed(reduced, say)]
-    found += _decks(reduced, kit, banks, say)
+    found += [*_decks(reduced, kit, banks, say), *taper_and_tilt(reduced, say)]
     found += other_way([one.cell for one in reduced], kit)
     unusual = _unusual(reduced, {f.line for f in found}, say)
     return list(dict.fromkeys([*found, *unusual, *lone_fills(read.series)]))

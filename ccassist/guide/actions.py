@@ -330,8 +330,6 @@ def how(state: State, _: str) -> State:
             return state
         return say(state, f"Usual: {usual(one.term, state.job.system)}; such as {example(one.term, state.job.system)}.")
     carded = replace(show_card(state), carded=state.carded)
-    if isinstance(at, (waiting.Reading, waiting.Timed)):
-        carded = say(carded, *state.method.how)
     if state.said and not isinstance(at, (waiting.Confirm, waiting.SetUp)):
         carded = say(carded, f"Set-up: {in_words(state.said) or 'nothing said'}")
     return carded

@@ -125,7 +125,7 @@ def _set_up(target: Target, said: Said) -> Iterator[Ask]:
         yield Ask(key="fluid", words=f"Fluid, or part of its name, such as: water{SEEN}", catalogue="fluid")
         yield Ask(key="temperature", words="Temperature of the fluid", term="temperature")
     if not step.part:  # a calibration: a known size has a material, weighed water has none
-        yield from (_choice(c) for c in step.choices if c.against in (None, method.against))
+        yield from (_choice(c) for c in step.choices_by(method.key) if c.against in (None, method.against))
         yield WHO
         return
     yield from (_choice(choice) for choice in step.choices if choice.name not in FINER)

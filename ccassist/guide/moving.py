@@ -92,8 +92,6 @@ def set_up(state: State) -> State:
     if next_ask(state.place, state.said) is not None:
         return state if isinstance(state.at, waiting.SetUp) else replace(state, at=waiting.SetUp())
     series, before = state.place.series, state.planned.state
-    if series not in state.setups:
-        state = say(state, *state.method.how)
     state = replace(state, setups={**state.setups, series: dict(state.said)}, at=waiting.Reading())
     task = state.task
     if before and task.state != before and not task.rows:
@@ -138,8 +136,14 @@ def show_card(state: State, *, full: bool = True) -> State:
         where = f"{state.method.title}, {where}"
     card = Card(title=step.title, place=where, progress=how_far(state.plan), keys="" if full else IN_SHORT)
     if full:
-        warned = tuple(cautions(step.cautions))
-        card = replace(card, why=step.why, tools=step.tools, procedure=step.procedure, cautions=warned)
+        system, way = state.job.system, (state.method.key,) if target.method else ()
+        card = replace(
+            card,
+            why=step.why,
+            tools=step.lay_out(*way, system=system),
+            procedure=step.to_do(*way, system=system),
+            cautions=tuple(cautions(step.warned())),
+        )
     return replace(state, turn=replace(state.turn, card=card), carded=step.key)
 
 

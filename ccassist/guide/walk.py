@@ -295,6 +295,8 @@ def _left_out(job: Job, target: Target) -> bool:
 
 def _is_given(job: Job, step: Step, task: Task) -> bool:
     """Whether what the target would find is stated in the file for every cylinder it serves."""
+    if step.curve and step.curve[1] in job.listed.get(step.curve[0], {}):
+        return True
     method = task.target.method
     found = [[f.term for f in way.fields] for way in ways(task.target)] + [[way.result] for way in ways(task.target)]
     if method and any(_all_stated(job, task, terms) for terms in found):

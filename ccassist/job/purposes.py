@@ -59,7 +59,7 @@ PURPOSES: dict[str, Purpose] = {
     ),
     "pistons": Purpose(
         meaning="custom pistons to be ordered, everything else measured",
-        steps=("bore", "stack", "chamber", "opening", "stages", "gasket"),
+        steps=("bore", "stack", "chamber", "opening", "stages", "gasket", "intake-lifts", "exhaust-lifts"),
         parts=_ALL_PARTS,
         band="a range (it gives the maker's tolerance)",
         sections=("order", "order.crown"),

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from ccassist.bench.step import Field, Step
+from ccassist.bench.step import Choice, Field, Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.lines import KeyPath, as_written, line_of, place
@@ -94,7 +94,7 @@ class SeriesReader(Reader):
         if step is None:
             return None
         settings = {f.name: f for f in step.settings}
-        choices = {c.name: c.options for c in step.choices}
+        choices = {c.name: c for c in step.choices}
         self.unknown(table, (*words.SERIES_KEYS, *settings, *choices), path)
         serves, part = self.whose(table, step, path, cylinders, parts)
         if step.part and not serves:
@@ -121,9 +121,10 @@ class SeriesReader(Reader):
             **plain,
         )
 
-    def said(self, value: Any, options: tuple[str, ...], path: KeyPath) -> str:
-        """A choice: one of its words or, where it has none, a name."""
-        return self.word(value, options, path) if options else self.text(value, path)
+    def said(self, value: Any, choice: Choice, path: KeyPath) -> str:
+        """A choice: one of its words, an older file's too or, where it has none, a name."""
+        value = next((now for once, now in choice.once if once == value), value)
+        return self.word(value, choice.options, path) if choice.options else self.text(value, path)
 
     def step(self, table: Mapping[str, Any], path: KeyPath) -> Step | None:
         """The bench step of a block."""

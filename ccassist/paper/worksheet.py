@@ -85,7 +85,7 @@ def _symbols(sheet: Sheet, chain: Sequence[Relation]) -> Flowable:
 def cautions_section(sheet: Sheet) -> list[Flowable]:
     """The cautions of the steps used, then those that hold for every engine."""
     steps = dict.fromkeys(one.cell.step for one in sheet.survey.reduced) if sheet.survey.reduced else {}
-    keys = dict.fromkeys([*(key for step in steps for key in step.cautions), *ALWAYS])
+    keys = dict.fromkeys([*(key for step in steps for key in step.warned()), *ALWAYS])
     return [*heading(sheet, "Cautions"), *(labelled("•", text, indent=12) for text in cautions(tuple(keys)))]
 
 

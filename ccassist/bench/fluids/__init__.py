@@ -17,7 +17,6 @@ from ccassist.bench.fluids.rows import (
     HIGHLY_FLAMMABLE,
     NOT_CLASSED,
     OILS,
-    SAFE,
     SPIRITS,
     UNKNOWN,
     WATERS,
@@ -27,6 +26,7 @@ from ccassist.bench.fluids.rows import (
     ethanol,
     expansion_of,
 )
+from ccassist.bench.step import SAFE
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.vocabulary import TERMS
 

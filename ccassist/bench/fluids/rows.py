@@ -25,11 +25,11 @@ from ccassist.bench.densities import (
     warm_water_density,
     water_density,
 )
+from ccassist.bench.step import BURNS, SAFE
 from ccassist.values.findings import clean
 from ccassist.vocabulary.record import record
 
 Density = Callable[[float], float]  # temperature [K] -> density [kg/m³]
-SAFE = "does not burn"
 HIGHLY_FLAMMABLE = "highly flammable (flash point below 23 °C)"
 FLAMMABLE = "flammable (flash point 23 to 60 °C)"
 NOT_CLASSED = "not classed as flammable (flash point above 93 °C); it still burns on a rag or a hot part"
@@ -72,6 +72,11 @@ class Fluid:
     cautions: tuple[str, ...] = ()
     crazes_acrylic: bool = False
     advice: str = ""
+
+    @property
+    def sort(self) -> str:
+        """Whether it burns, as the lines of a bench step tell fluids apart."""
+        return BURNS if "flammable" in self.cautions else SAFE
 
 
 def density_of(fluid: Fluid, temperature: float) -> tuple[float, float]:

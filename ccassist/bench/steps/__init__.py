@@ -1,8 +1,18 @@
 """The bench steps, in the trade's order."""
 
 from ccassist.bench.step import Step
-from ccassist.bench.steps.fills import ASSEMBLY, CALIBRATE, CHAMBER, CROWN, CROWN_ON_BENCH, STAGES
-from ccassist.bench.steps.lengths import BORE, DECK, GASKET, LAND, OPENING, STROKE
+from ccassist.bench.steps.crown import ASSEMBLY, CROWN, CROWN_ON_BENCH
+from ccassist.bench.steps.fills import CALIBRATE, CHAMBER, STAGES
+from ccassist.bench.steps.lengths import (
+    BORE,
+    DECK,
+    EXHAUST_LIFTS,
+    GASKET,
+    INTAKE_LIFTS,
+    LAND,
+    OPENING,
+    STROKE,
+)
 
 STEPS: dict[str, Step] = {
     step.key: step
@@ -19,6 +29,8 @@ STEPS: dict[str, Step] = {
         GASKET,
         LAND,
         ASSEMBLY,
+        INTAKE_LIFTS,
+        EXHAUST_LIFTS,
     )
 }
 

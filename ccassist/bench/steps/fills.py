@@ -1,12 +1,16 @@
-"""The ways of delivering a measured fill of fluid, shared by every step that fills."""
+"""Spaces filled under a plate, and the ways of delivering a measured fill, which every step that fills shares.
+
+Procedures are common practice, no source, unless said.
+"""
 
 from __future__ import annotations
 
-from ccassist.bench.step import Choice, Field, Method, Slips, Step, Unsaid
+from ccassist.bench.step import BURNS, SAFE, Choice, Field, Method, Said, Slips, Step, Unsaid, by, more
 from ccassist.vocabulary import Kind
 
+BURETTE, SYRINGES, WEIGHING = "burette", "syringes", "weighing"
 BY_BURETTE = Method(
-    "burette",
+    BURETTE,
     "burette or syringe read before and after",
     (
         Field("start", "burette_reading", "burette at the start", many=True),
@@ -22,41 +26,66 @@ BY_BURETTE = Method(
             goes_with="settle",
         ),
     ),
-    how=(
-        "Run the tip clear of air, wipe off the hanging drop, read the bottom of the meniscus at eye level.",
-        "If it had to be refilled, give every start, then every end, a semicolon between: 0; 0, then 50; 12.4.",
-        "If the level falls afterwards, top up and read again at 30, 60 and 120 s: that shows the leak.",
-    ),
     reads=Kind.VOLUME,
     along=True,
     refills="each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
     slips=Slips.FILL,
 )
 BY_SYRINGE = Method(
-    "syringes",
+    SYRINGES,
     "full syringes and a remainder",
     (
         Field("full", "fulls", "number of full syringes"),
         Field("each", "burette_reading", "a full syringe, as its scale says", steady=True, example="60 cc"),
         Field("rest", "burette_reading", "last, part-filled delivery", optional=True, example="2.5 cc"),
     ),
-    how=("Press the plunger in one direction only, to the same stop each time; do not use the last few per cent.",),
     reads=Kind.VOLUME,
     refills="such as full 1, each 60 ml, rest 12.4 ml",
     slips=Slips.FILL,
 )
 BY_WEIGHING = Method(
-    "weighing",
-    "dispenser weighed before and after",
-    (Field("before", "dispenser_mass", "dispenser before"), Field("after", "dispenser_mass", "dispenser after")),
-    how=(
-        "Weigh the dispenser, not the head: lift it off, fill the chamber, put it back.",
-        "Check the scale with a known mass before and after; keep off draughts.",
-    ),
+    WEIGHING,
+    "bottle or syringe weighed before and after",
+    (Field("before", "dispenser_mass", "bottle before"), Field("after", "dispenser_mass", "bottle after")),
     reads=Kind.MASS,
     slips=Slips.WEIGHING,
 )
 FILLS = (BY_BURETTE, BY_SYRINGE, BY_WEIGHING)
+
+# What each way of delivering lays out, and what it adds before, at the end of and after a fill.
+FILL_TOOLS = (
+    Said("burette, or a syringe read on its scale", by=(BURETTE,)),
+    Said("syringe of a known full mark", by=(SYRINGES,)),
+    Said("wash bottle or syringe, and a scale that reads 0.1 g", by=(WEIGHING,)),
+    "thermometer",
+)
+BEFORE_FILL = (
+    *by(BURETTE, "Tip clear of air, drop wiped off: read the start."),
+    more("Burette: eye level with the foot of the meniscus, dark card behind. Syringe: edge of the seal.", BURETTE),
+    *by(SYRINGES, "Draw the syringe to its full mark without air, wipe the nozzle."),
+    more("Press the plunger one way only, to the same mark each time; leave its last few per cent alone.", SYRINGES),
+    *by(WEIGHING, "Weigh the full bottle, not the part that is filled: before."),
+    more("Check the scale with a known mass before and after; no draught, bottle in the middle.", WEIGHING),
+)
+END_OF_FILL = (
+    *by(BURETTE, "Let it drain 30 s, read the end."),
+    *by(SYRINGES, "Count the full ones; read what the last one gave."),
+    *by(WEIGHING, "Weigh the bottle again: after. A drip beside the space spoils the fill."),
+    more("Refilled on the way: read the end before and the new start after, and write down both.", BURETTE),
+    more("Read the thermometer in the fluid."),
+)
+LEAKING = more(
+    "Level falling? Top up and read again at 30, 60 and 120 s after the fluid first stood there: that shows the leak.",
+    BURETTE,
+)
+DRY = (
+    more("Alcohol, spirit, paraffin: mop out and let it dry in fresh air, no air line near.", fluid=BURNS),
+    more("Water, oil: mop out, blow dry behind an eye shield, oil bare iron.", fluid=SAFE),
+)
+PLATE_STIFF = more(
+    "Straight-edge on the plate as it is pressed down: [0.05 mm of bow over 50 cm²|0.002 in of bow over 8 in²] "
+    "is about 0.1 cc. A plate that bows is too thin."
+)
 
 # Depths are read by dial indicator or by depth gauge, which differ: asked before the first of them.
 GAUGE = Choice("gauge", (), "what is the depth read with?", optional=True, reads=Kind.LENGTH)
@@ -69,6 +98,7 @@ FILL_SETTINGS = (
     Field("opening", "chamber_area", "open area under the plate", optional=True),
     Field("residue", "residue", "fluid left in the space from the fill before", optional=True),
 )
+MIXED = "different edges"
 FILL_CHOICES = (
     Choice(
         "hole",
@@ -81,7 +111,12 @@ FILL_CHOICES = (
         ),
     ),
     Choice(
-        "meniscus", ("same edge", "mixed edges"), "was the meniscus read at the same edge both times?", optional=True
+        "meniscus",
+        ("same edge", MIXED),
+        "was the meniscus read at the same edge both times?",
+        optional=True,
+        by=(BURETTE,),
+        once=(("mixed edges", MIXED),),
     ),
     Choice("material", ("aluminium", "iron"), "what is the part made of?", optional=True),
 )
@@ -93,6 +128,7 @@ PLUG = Choice(
     "plug",
     ("fitted", "not fitted"),
     "is the running plug fitted?",
+    apart=True,
     unsaid=Unsaid(
         "plug-not-said",
         "it is not said whether the running plug is fitted: taken as fitted",
@@ -106,24 +142,35 @@ CHAMBER = Step(
     title="Head chamber by fluid",
     why="The chamber is the largest part of the clearance volume, and no two castings are alike.",
     tools=(
-        "burette, syringe, or bottle and scale",
-        "clear plate with a fill hole and a vent hole",
+        *FILL_TOOLS,
+        "flat clear plate, [6 mm|1/4 in] or thicker, with a fill hole and a vent hole",
         "grease",
         "the plug that will be run",
-        "valves on their own seats, light springs",
-        "level, rag, air line, thermometer",
+        "valves for their own seats, light springs",
+        "spirit level, straight-edge, lint-free rag",
     ),
     procedure=(
-        "Clean and dry the chamber; the face free of burrs. Seats, guides and valves are finished first.",
-        "Fit the running plug and the valves; a smear of grease on the seats if they are not tight.",
-        "Tilt the head slightly so that the vent hole is the high edge.",
-        "A thin ring of grease outside the chamber edge; press the plate down with a twist; none squeezed inside.",
-        "Read the start. Fill fast to nine tenths, then slowly; chase every bubble to the vent.",
-        "Stop when the fluid wets the plate all round and stands at the lower edge of the hole. Wait 30 s, read.",
-        "Look for a falling level and wet ports. Drain, blow dry, seat the plate anew, repeat at least three times.",
-        "Measure every chamber, then the first one again: it shows drift.",
+        more("Seats, guides and valves finished, carbon off, face stoned free of burrs: a burr lifts the plate."),
+        "Chamber clean and dry; the plug that will be run and the valves in.",
+        more("Each valve on its own seat, light springs. Whatever else opens into the chamber: as it will run."),
+        more("Try the seats: fluid in the chamber, none may come through in the port. A seat that leaks is lapped or "
+             "cut first; grease is for the last weep, a smear on the seat and none in the chamber."),
+        more("Head level both ways by spirit level; then raise the side of the vent hole a touch."),
+        PLATE_STIFF,
+        "Thin grease ring outside the chamber; plate pressed on, vent hole high.",
+        more("Press it down with a twist until no more grease comes out; none inside."),
+        *BEFORE_FILL,
+        "Fill, slowly at the end, until fluid wets the plate and stands at its hole.",
+        more("Tap and rock the bubbles to the vent. Full: the underside of the plate wet all round, fluid at the lower "
+             "edge of the hole, none in it."),
+        *END_OF_FILL,
+        more("Wait a minute: a falling level or a wet port is a leak. Cure it and fill again."),
+        LEAKING,
+        *DRY,
+        "Drain, dry, seat the plate anew, fill again: three times at least.",
+        more("Every chamber with the same plug, plate and hands; then the first one once more, which shows drift."),
     ),
-    cautions=("flammable", "acrylic", "household", "fingers", "bolt-holes"),
+    cautions=("household", "fingers", "air-line", "bolt-holes"),
     methods=FILLS,
     settings=(*FILL_SETTINGS, PLUG_HOLE),
     choices=(PLUG, *FILL_CHOICES),
@@ -131,155 +178,18 @@ CHAMBER = Step(
     part="head",
     repeats=3,
     fills=True,
-)
-
-
-# Piston crown: in the bore at a known depth, or on the bench.
-
-CROWN = Step(
-    key="crown",
-    title="Piston crown in the bore",
-    why="Dish, dome and reliefs together, as they sit in the engine: whatever the shape, the fluid knows.",
-    tools=(
-        "dial indicator and bridge",
-        "clear plate over the bore",
-        "burette, syringe, or bottle and scale",
-        "grease",
-        "top ring, or grease for the crown edge",
-    ),
-    procedure=(
-        "Stand the bore upright. Piston and rod on the crank, at true top dead centre, crown clean.",
-        "Indicator on the crown flat over the pin axis: set to zero.",
-        "Turn by hand to lower the piston by a known drop, just enough for the plate to clear the crown.",
-        "Seal the crown edge with grease and wipe flush, or rely on the greased top ring; say which.",
-        "Grease ring, plate on the deck, fill as a chamber: read start and end.",
-        "Drain, dry, repeat at least three times; read the drop again at the end.",
-    ),
-    cautions=("hydraulic-lock", "flammable", "acrylic", "fingers", "household"),
-    methods=FILLS,
-    settings=(
-        Field(
-            "drop",
-            "crown_drop",
-            "drop of the piston from top dead centre",
-            many=True,
-            unsaid=Unsaid("no-drop", "how far the piston was lowered is not given", 'drop = "12.70 mm"', refused=True),
-        ),
-        *FILL_SETTINGS,
-    ),
-    choices=(
-        Choice(
-            "seal",
-            ("grease", "ring"),
-            "what sealed the crown edge?",
-            unsaid=Unsaid(
-                "no-seal", "it is not said what sealed the crown edge", 'seal = "grease" or "ring"', refused=True
-            ),
-        ),
-        GAUGE,
-        *FILL_CHOICES,
-    ),
-    gives=("crown_fill", "crown_drop"),
-    part="pistons",
-    repeats=3,
-    fills=True,
-)
-
-CROWN_ON_BENCH = Step(
-    key="crown-bench",
-    title="Piston crown on the bench",
-    why="A dish with a continuous flat edge, or a dome inside a ring, can be measured before assembly.",
-    tools=("clear plate", "ring of known bore for a dome", "burette, syringe, or bottle and scale", "grease, tape"),
-    procedure=(
-        "Dish: grease the crown flat, press the plate straight on it, fill.",
-        "Dome: grease a ring of known bore round the crown, plate at a known height above the crown flat, fill.",
-        "Dam open-edged reliefs with clay or tape. Drain, dry, repeat at least three times.",
-    ),
-    cautions=("flammable", "acrylic", "household"),
-    methods=FILLS,
-    settings=(
-        Field("ring_bore", "ring_bore", "bore of the measuring ring", optional=True),
-        Field("ring_height", "ring_height", "height of the plate above the crown flat", optional=True),
-        *FILL_SETTINGS,
-    ),
-    choices=FILL_CHOICES,
-    gives=("crown_volume",),
-    part="pistons",
-    repeats=3,
-    fills=True,
-    instead_of=CROWN.key,
-)
-
-
-# Whole assembly through the plug hole: one number that all the parts must add up to.
-
-THREAD, SEAT = "bottom thread", "plug seat"
-LEVEL = Choice(
-    "level",
-    (THREAD, SEAT),
-    "up to where was it filled?",
-    unsaid=Unsaid(
-        "no-level", "it is not said up to where it was filled", f'level = "{THREAD}" or "{SEAT}"', refused=True
-    ),
-)
-PLUG_WELL = Field("plug_well", "plug_well_volume", "plug's well, from its bottom thread to its seat", optional=True)
-PLUG_NOSE = Field(
-    "plug_nose",
-    "plug_nose_volume",
-    "nose of the plug: adds space inside, takes what stands out",
-    optional=True,
-    unsaid=Unsaid(
-        "nose-not-said", "nothing is said of the plug's nose: taken as nothing", 'plug_nose = "adds 0.3 cc", or "none"'
-    ),
-)
-
-ASSEMBLY = Step(
-    key="assembly",
-    title="Whole assembly through the plug hole",
-    why="One number that all the parts must add up to: what was forgotten or counted twice shows here.",
-    tools=(
-        "burette or syringe with a thin tube",
-        "light oil, or paraffin and oil in halves, so that the rings hold",
-        "a lock for the crank",
-        "stand to tip the engine",
-        "watch, rag, air line",
-    ),
-    procedure=(
-        "Top dead centre of the compression stroke, both valves shut, lash wide. Lock the crank.",
-        "Tip the engine so that the plug hole is upright and the highest point of the chamber.",
-        "Fill through a thin tube to the far end; wait and rock, several times, until no more air comes.",
-        "Fill to the bottom thread, and nothing is taken off; or to the plug seat, and the well is: say which.",
-        "Note the time of the fill; top up and read at 15, 30, 60 and 120 s: that shows what leaks past the rings.",
-        "Suck it out, plug out; turn over by hand only, rag over the hole. Blow out, dry, oil the bores.",
-        "Change the oil before the first start if any went past the rings.",
-    ),
-    cautions=("plug-hole", "hydraulic-lock", "flammable", "fingers", "household"),
-    methods=FILLS,
-    settings=(PLUG_WELL, PLUG_NOSE, *(f for f in FILL_SETTINGS if f.name == "residue")),
-    choices=(LEVEL, *(c for c in FILL_CHOICES if c.name != "hole")),
-    gives=("assembly_volume",),
-    part="block",
-    repeats=2,
-    fills=True,
-    check=True,
-    leaks="thicker fluid, or grease the ring ends, and fill again",
-)
+)  # fmt: skip
 
 
 # A chamber filled level by level: what lies between the face and each level, for walls that are not upright.
 
 BY_LEVELS = Method(
-    "burette",
+    BURETTE,
     "burette and depth of the level read at every stage",
     (
         Field("depth", "level_depth", "depth of the level after each stage, with ; between", many=True),
         Field("start", "burette_reading", "burette at the start of each stage", many=True, goes_with="depth"),
         Field("end", "burette_reading", "burette at the end of each stage", many=True, goes_with="depth"),
-    ),
-    how=(
-        "One row is one whole fill: all its stages in order, the deepest level first, depth 0 at the plate last.",
-        "The first stage is from the dry chamber up to the lowest level; a refill of the burette starts another stage.",
-        "Some four levels down to half as deep again as the cut that is thought of.",
     ),
     reads=Kind.VOLUME,
     along=True,
@@ -294,19 +204,25 @@ STAGES = Step(
     why="Where walls slope, a skim loses less the deeper it goes: the levels show the open area at every depth.",
     tools=(
         "burette or syringe",
-        "depth micrometer or depth gauge on a bridge across the face",
-        "clear plate with a fill hole and a vent hole, grease",
-        "the plug that will be run, the valves on their seats",
-        "level, thermometer",
+        "depth micrometer, or depth gauge on a bridge across the face",
+        "flat clear plate with a fill hole and a vent hole, grease",
+        "the plug that will be run, valves on their seats",
+        "spirit level, thermometer",
     ),
     procedure=(
-        "As for a chamber, but face dead level and no plate yet. A fluid that wets: water with detergent, or spirit.",
-        "Fill from dry to the lowest level. Turn the depth gauge down in the middle until it just touches; read both.",
-        "Fill to the next level, and so on; the last level without the plate well below the edge.",
-        "Then grease and plate on, without disturbing it, and fill to the plate: depth 0. Read the burette.",
-        "Drain, dry, repeat. Note the head's state: after a cut the levels no longer hold.",
+        "Chamber as for one fill, but the face dead level and no plate yet.",
+        more("A fluid that wets: water with a drop of detergent, or spirit. It climbs the wall, and that is reckoned."),
+        "Fill from dry to the lowest level; read the burette.",
+        "Turn the depth gauge down in the middle until it just touches; read it.",
+        "The next levels likewise, the last one without the plate well below the edge.",
+        more("Some four levels, down to half as deep again as the cut that is thought of."),
+        more("A refill of the burette starts another stage: its end, its depth, then the new start."),
+        "Grease and plate on without spilling; fill to the plate: depth 0. Read.",
+        more("One reading is one whole fill: all its stages in order, the deepest level first."),
+        "Drain, dry, and do the whole of it again.",
+        more("Note the head's state: after a cut these levels no longer hold."),
     ),
-    cautions=("flammable", "acrylic", "household"),
+    cautions=("household",),
     methods=(BY_LEVELS,),
     settings=(*(f for f in FILL_SETTINGS if f.name in ("hole_diameter", "plate_thickness")), EDGE),
     choices=(GAUGE, *(c for c in FILL_CHOICES if c.name in ("hole", "material"))),
@@ -332,10 +248,6 @@ WEIGHED = Method(
         Field("before", "weighed_mass", "mass before the delivery, 0 for a tared cup"),
         Field("after", "weighed_mass", "mass after the delivery"),
     ),
-    how=(
-        "Weigh the cup that takes it or the dispenser that gives it: the mass may rise or fall.",
-        "Check the scale with a known mass before and after; keep off draughts; cover the cup.",
-    ),
     reads=Kind.VOLUME,
     against=Kind.MASS,
     slips=Slips.FILL,
@@ -348,10 +260,6 @@ BY_SIZE = Method(
         Field("diameter", "gauge_diameter", "diameter of the rod or bore"),
         Field("length", "gauge_length", "length of the rod, or depth of the bore"),
     ),
-    how=(
-        "Measure the rod or bore with a micrometer, at both ends and on two axes; no chamfers.",
-        "Rod: read the scale before and after it goes under. Bore: fill it level under a plate.",
-    ),
     reads=Kind.VOLUME,
     against=Kind.LENGTH,
     slips=Slips.FILL,
@@ -362,17 +270,23 @@ CALIBRATE = Step(
     title="Calibration of a burette or syringe",
     why="A scale that is out by two per cent puts every chamber out by two per cent, and no repeat shows it.",
     tools=(
-        "water at room temperature, thermometer",
-        "scale reading to 0.1 g or finer and a cup, or a ground rod or reamed bore",
         "the burette, syringe or marked bottle, as it is used",
+        "water at room temperature, thermometer",
+        Said("scale reading to 0.1 g or finer, and a cup", by=("weighed",)),
+        Said("ground rod or reamed bore, micrometer", by=("size",)),
     ),
     procedure=(
-        "Rinse it and wet its walls as in use; room-temperature water, no air.",
-        "Deliver steps over the whole range that will be used, the smallest remainder and the full scale too.",
-        "Weigh each: read the scale before and after. Same technique, meniscus and draining as in the real job.",
-        "Move the plunger in one direction only, the one that is used. Leave its last few per cent alone.",
-        "Three runs up the scale if you can, two sizes and three steps at the very least; read the temperature.",
-        "Write a letter on the instrument, and the date.",
+        "Rinse it, walls wet as in use; water at room temperature, no air.",
+        *by("weighed", "Read the scale, deliver, read again; weigh the cup before and after."),
+        more("The bottle may be weighed instead of the cup: the mass then falls.", "weighed"),
+        more("Check the balance with a known mass before and after; out of draughts; cover the cup.", "weighed"),
+        *by("size", "Rod: read the scale before and after it goes under; or fill a bore level."),
+        more("Measure the rod or bore at both ends and on two axes; no chamfers.", "size"),
+        "Steps over all that will be used, the smallest remainder too.",
+        "The same hand, meniscus, draining and direction as in the real job.",
+        more("A plunger one way only; its last few per cent left alone. Read the thermometer."),
+        "Three runs up the scale; two sizes and three steps at the very least.",
+        more("Write a letter and the date on the instrument."),
     ),
     cautions=(),
     methods=(WEIGHED, BY_SIZE),

@@ -101,15 +101,14 @@ class _Head:
 
     def words(self) -> None:
         """Tools, procedure, cautions; all of it read from the step."""
-        pen, step = self.pen, self.form.step
+        pen, form, system = self.pen, self.form, self.what.system
         pen.y -= 3
-        pen.item("Lay out", f"{'; '.join(step.tools)}.", indent=42)
+        pen.item("Lay out", f"{'; '.join(form.lay_out(system))}.", indent=42)
         pen.y -= 2
-        how = [line for method in self.form.methods for line in method.how]
-        for number, line in enumerate((*step.procedure, *how), 1):
+        for number, line in enumerate(form.to_do(system), 1):
             pen.item(f"{number}", line)
         pen.y -= 2
-        for line in cautions(step.cautions):
+        for line in cautions(form.step.warned()):
             pen.item("!", line)
         pen.y -= 2
 

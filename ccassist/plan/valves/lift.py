@@ -196,7 +196,7 @@ def curve_of(
         curve, findings = _through(rows, zero)
         findings += _against_card(survey, card, valve, curve) if curve else []
         place = f"valve.{valve}.lifts"
-        line = survey.job.listed[f"valve.{valve}"]["lifts"].line
+        line = rows[0]["lift"].line
         return curve, tuple(f.at(file=survey.job.file, place=place, line=line) for f in findings), ()
     return _assumed(survey, card, valve, lifts)
 

@@ -225,7 +225,7 @@ def _zero(survey: Survey) -> Number:
         key="crank_angle",
         shape=Shape.RECTANGULAR,
         source="stated" if stated is not None else "common practice, no source",
-        remedy="find true top dead centre with a positive stop, and say wheel_doubt",
+        remedy="find true top dead centre with a piston stop, and say wheel_doubt",
         guess="" if stated is not None else SILENT,
         subject="zero of the degree wheel",
     )
