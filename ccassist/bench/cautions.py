@@ -11,7 +11,7 @@ CAUTIONS: dict[str, str] = {
         "Alcohol, white spirit and paraffin burn: fresh air; no flame, heater, grinder or air line near; wet rags in "
         "a lidded metal can; gloves. Petrol never."
     ),
-    "acrylic": "Alcohol crazes and cracks an acrylic plate at its holes and edges: use glass, or another fluid.",
+    "acrylic": "Alcohol crazes and cracks acrylic at its holes and edges: use a glass plate, or another fluid.",
     "hydraulic-lock": (
         "Fluid left above a piston bends rods: suck it out before the crank is touched, plugs and plate off, turn by "
         "hand only, rag over the holes; confirm dry before assembly."

@@ -21,14 +21,42 @@ HEAD = ("job", "by", "date", "part", "state", "instrument", "fluid", "temperatur
 WRITTEN_JOB, PRINTED_JOB = ("h", "job"), ("h", "printed")  # what names the job: by hand, or as it was printed for one
 LONGEST_PRINTED = 300  # characters in a box as it is printed
 NOT_READ = "x"  # boxes for sums by hand: they help on paper, and are worked out anew from the readings
-# What a step's readings are worked up to by hand: keys of relations.
-BY_HAND: dict[str, tuple[str, ...]] = {
-    "bore": ("bore_area",),
-    "stack": ("deck_clearance_centred",),
-    "deck": ("deck_volume", "squish"),
-    "crown": ("space_over_piston",),
-    "gasket": ("gasket_area_round", "gasket_volume"),
-    "land": ("crevice_volume",),
+# What a step's readings are worked up to by hand, by its ways of reading where it matters: keys of relations.
+BY_HAND: dict[tuple[str, str], tuple[str, ...]] = {
+    ("bore", ""): ("bore_area",),
+    ("stack", "block"): ("deck_clearance_centred",),
+    ("stack", "corners"): ("deck_clearance_centred",),
+    ("deck", ""): ("deck_volume", "squish"),
+    ("crown", ""): ("space_over_piston",),
+    ("gasket", "opening"): ("gasket_area_round",),
+    ("gasket", "ellipse"): ("gasket_area_ellipse",),
+    ("gasket", ""): ("gasket_volume",),
+    ("land", ""): ("crevice_volume",),
+}
+# What is no relation: how one row is worked up, by its way of reading.
+IN_WORDS: dict[str, tuple[str, ...]] = {
+    "outline": (
+        "Area: for every point x × (next y − y before), added all the way round; half of it, without its sign.",
+    ),
+    "cut-out": ("Area = area of the square × mass of the cut-outs ÷ mass of the square ÷ number of cut-outs.",),
+    "syringes": ("Delivered = full syringes × a full one + the rest.",),
+    "weighing": ("cc = grams × cc per gram of the fluid on the day: see the table on the page of sums.",),
+    "weighed": ("True cc = grams × cc per gram of water: see the table on the page of sums.",),
+    "size": ("True cc of a rod or bore = π/4 × diameter² × length.",),
+}
+# The box of a row's own sum, where several readings make one figure: its words, and its unit's term where it has its own.
+ROW_SUMS: dict[str, tuple[tuple[str, str], ...]] = {
+    "burette": (("= delivered", ""),),
+    "syringes": (("= delivered", "fill_volume"),),
+    "weighing": (("= grams", ""), ("= cc", "fill_volume")),
+    "weighed": (("= grams", "weighed_mass"), ("= true cc", "fill_volume")),
+    "size": (("= true cc", "fill_volume"),),
+    "ellipse": (("= area", "gasket_area"),),
+    "cut-out": (("= area", "gasket_area"),),
+    "pin axis": (("= mean", ""),),
+    "both sides": (("= mean", ""),),
+    "corners": (("= mean", ""),),
+    "top and low": (("= mean", ""),),
 }
 
 
@@ -58,17 +86,30 @@ class Form:
     @property
     def whole(self) -> bool:
         """Whether the readings are those of one part or instrument, and of no cylinder."""
-        return self.step.part in ("", "gasket")
+        return self.step.part in ("", "gasket") or self.step.curve is not None
 
     @property
     def by_line(self) -> bool:
         """Whether a line holds one reading, with a box for its cylinder, since a row of repeats has no room."""
-        wide = sum(self.repeats(m) * (len(columns(m)) + 1) for m in self.methods) + 1
+        wide = sum(self.repeats(m) * (len(columns(m)) + len(row_sums(m))) + 1 for m in self.methods)
         return not self.points and (self.whole or wide > MOST_COLUMNS)
 
     def repeats(self, method: Method) -> int:
         """Readings side by side."""
+        if self.step.curve is not None:
+            return 1
         return min(3, max(2, method.repeats or self.step.repeats)) if len(self.methods) == 1 else self.step.repeats
+
+    @property
+    def by_hand(self) -> tuple[str, ...]:
+        """What its readings are worked up to by hand: keys of relations."""
+        ways = (*self._ways, "")
+        return tuple(key for way in ways for key in BY_HAND.get((self.step.key, way), ()))
+
+    @property
+    def lines(self) -> int:
+        """Lines of a form whose lines hold one reading each."""
+        return max(LINES, 2 * self.step.repeats if self.step.curve is not None else 0)
 
     @property
     def settings(self) -> tuple[Field, ...]:
@@ -159,6 +200,11 @@ def columns(method: Method) -> tuple[Field, ...]:
     return tuple(f for f in method.fields if not (f.optional and f.many) and f.name != "fill_time")
 
 
+def row_sums(method: Method) -> tuple[tuple[str, str], ...]:
+    """The boxes by hand at the end of a row: the words, and the term whose unit each has."""
+    return tuple((words, key or method.fields[0].term) for words, key in ROW_SUMS.get(method.key, ()))
+
+
 def forms_of(step: Step) -> tuple[Form, ...]:
     """The forms of a step: the first ways of reading all it gives on one page, every other way on its own."""
     families: dict[str, list[Method]] = {}
@@ -217,4 +263,4 @@ def box_named(name: str) -> Box | None:
 
 def rows_of(form: Form, cylinders: int) -> Iterator[str]:
     """The rows of a form: its cylinders, or its lines."""
-    yield from (str(n) for n in range(1, (LINES if form.by_line else cylinders) + 1))
+    yield from (str(n) for n in range(1, (form.lines if form.by_line else cylinders) + 1))

@@ -264,12 +264,12 @@ class SeriesReader(Reader):
     def row(self, value: Any, step: Step, path: KeyPath) -> Row | None:
         """One reading."""
         if not isinstance(value, dict):
-            only = step.methods[0]
-            if len(step.methods) > 1 or len(only.fields) > 1 or isinstance(value, list):
+            bare = [method for method in step.methods if len(method.fields) == 1]
+            if len(bare) != 1 or isinstance(value, list):
                 wrong, right = "a reading names its fields", _row_example(step)
                 self.add(error("not-a-table", wrong, read=as_written(value), right=right), path)
                 return None
-            value = {only.fields[0].name: value}
+            value = {bare[0].fields[0].name: value}
         fields = step.fields
         known = len(self.findings)
         self.unknown(value, (*fields, *words.ROW_KEYS), path)

@@ -230,10 +230,8 @@ class TestPiped:
     def test_plain_is_one_line_after_another(self, heads: Path) -> None:
         done = piped("", "guide", str(heads), "--plain")
         assert "-----" not in done.stdout
-        line = (
-            "A thin ring of grease outside the chamber edge; press the plate down with a twist; none squeezed inside."
-        )
-        assert f"4. {line}" in done.stdout.splitlines()
+        line = "Thin grease ring outside the chamber; plate pressed on, vent hole high."
+        assert any(said.endswith(f". {line}") for said in done.stdout.splitlines())
 
     def test_no_line_is_wider_than_a_terminal(self, heads: Path) -> None:
         fills = "0\n46.2\n0\n46.3\n0\n44.1\n\n0\n47\nl\nj deck 1\n"

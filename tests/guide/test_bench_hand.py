@@ -103,7 +103,7 @@ class TestTold:
         assert "not worth it" in syringe.said
 
     def test_a_wild_first_fill_is_said_to_be_one(self, syringe: Sitting) -> None:
-        syringe.type("c method", "dispenser weighed", "kitchen scale 1 g", "812, 150")
+        syringe.type("c method", "bottle or syringe weighed", "kitchen scale 1 g", "812, 150")
         assert "an unusual chamber volume, 663.89 cc; most are 0.00 cc to 600.00 cc" in syringe.said
 
     def test_what_is_left_after_undo_is_told_again(self, syringe: Sitting) -> None:
@@ -116,10 +116,10 @@ class TestSetUp:
     """What was said before is offered only where it fits, and a reading typed too early is not lost unsaid."""
 
     def test_a_syringe_is_not_offered_to_weigh_with(self, syringe: Sitting) -> None:
-        shown = syringe.type("c method", "dispenser weighed")
+        shown = syringe.type("c method", "bottle or syringe weighed")
         assert shown.question.empty == "not said"
         shown = syringe.type("kitchen scale 1 g", "1, 60", "c method")
-        assert shown.question.empty == "dispenser weighed before and after"
+        assert shown.question.empty == "bottle or syringe weighed before and after"
         assert syringe.type("").question.empty == "kitchen scale 1 g"
 
     def test_a_reading_typed_at_the_set_up(self, syringe: Sitting) -> None:
@@ -260,7 +260,7 @@ def test_a_fill_of_one_chamber(fourth: Sitting) -> None:
 def test_a_figure_said_to_be_the_makers(tmp_path: Path) -> None:
     text = "".join(f'[cylinder.{n}]\nbore = "{v} mm, measured"\n' for n, v in ((1, "71.30"), (2, "71.31")))
     sitting = Sitting(tmp_path / "given.toml", FOUR.replace('"bore, ', '"') + text)
-    sitting.type("j bore 3", "bore gauge", "", "", "73.10 mm, maker's figure")
+    sitting.type("j bore 3", "1", "bore gauge", "", "", "73.10 mm, maker's figure")
     assert "its bore is 73.10" in sitting.said
     assert "3" not in tomllib.loads(sitting.path.read_text(encoding="utf-8"))["cylinder"]
     sitting.type("yes")

@@ -255,7 +255,7 @@ class TestOneLine:
 
     def test_repeats_of_a_length(self, tmp_path: Path) -> None:
         sitting = Sitting(tmp_path / "bores.toml", BORES)
-        sitting.type("bore gauge", "", "", "83.41, 83.42 mm, 3.2843 in")
+        sitting.type("1", "bore gauge", "", "", "83.41, 83.42 mm, 3.2843 in")
         assert [row["bore"] for row in sitting.rows] == ["83.41 mm", "83.42 mm", "3.2843 in"]
         sitting.file.close()
 

@@ -276,7 +276,7 @@ def test_every_form_has_a_box_for_every_reading(key: str) -> None:
     form = FORMS[key]
     data, pages = blank_bytes([form], Print(), total=False)
     reader = PdfReader(BytesIO(data))
-    assert len(reader.pages) == pages == 1
+    assert len(reader.pages) == pages <= 2  # the second is its back, without boxes
     fields = reader.get_fields() or {}
     start = Box(page=1, form=key, edition=form.edition, system="metric", what=("",)).name
     assert all(name.startswith(start) for name in fields)

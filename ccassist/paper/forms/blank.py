@@ -10,17 +10,18 @@ from typing import TYPE_CHECKING
 from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.bench.cautions import cautions
-from ccassist.bench.densities import ICE_POINT, air_density, water_density, z_factor
+from ccassist.bench.densities import air_density, water_density, z_factor
 from ccassist.bench.forms import FORMS, NOT_READ, Form
 from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, Print, text_box
-from ccassist.paper.forms.head import draw_head
-from ccassist.paper.forms.table import Grid, draw_points, draw_rows, draw_tail, grid_of, tail_height
+from ccassist.paper.forms.head import draw_back, draw_head
+from ccassist.paper.forms.table import Grid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.parts import formula
-from ccassist.paper.sheet import BLACK, BOTTOM, GREY, LEFT, RIGHT, SMALL, broken, cut
+from ccassist.paper.sheet import BLACK, BOTTOM, LEFT, RIGHT, SMALL, broken, cut
 from ccassist.values.findings import clean
 from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.boxes import Print
@@ -40,7 +41,7 @@ COLUMNS = (
     "swept_volume",
     "static_ratio",
 )
-TEMPERATURES = (15, 18, 20, 22, 25, 30)  # °C
+TEMPERATURES = {"metric": (15, 18, 20, 22, 25, 30), "imperial": (59, 64, 68, 72, 77, 86)}  # °C, °F
 FORMULAS = ("swept_volume", "gasket_volume", "deck_volume", "clearance_volume", "static_ratio")
 
 ROW, HEAD, LABELS = 26.0, 34.0, 44.0
@@ -56,7 +57,6 @@ def draw_total(pen: Pen, what: Print, page: int) -> None:
         "a dome takes (−); a piston below the deck adds (+), one proud of it takes (−). Crevice and chamfer are "
         "counted or left out as agreed: never both in a fill and in the sum.",
         font=SLANT,
-        shade=GREY,
     )
     pen.y -= 6
     for key in FORMULAS:
@@ -64,7 +64,7 @@ def draw_total(pen: Pen, what: Print, page: int) -> None:
     pen.y -= 6
     _rows(pen, what, page)
     pen.y -= 12
-    _weighing(pen)
+    _weighing(pen, what.system)
     pen.y -= 6
     for line in cautions(("planning", "contact")):
         pen.item("!", line)
@@ -78,7 +78,7 @@ def _rows(pen: Pen, what: Print, page: int) -> None:
         words = term(key).name
         lines = broken(words, TEXT, 6.9, wide - 3)
         for up, line in enumerate(reversed(lines)):
-            pen.write(pen.left + LABELS + place * wide + 1, pen.y + 3 + 7.4 * up, line, size=6.9, shade=GREY)
+            pen.write(pen.left + LABELS + place * wide + 1, pen.y + 3 + 7.4 * up, line, size=6.9)
     room = (pen.y - BOTTOM - 130) / what.cylinders
     high = min(ROW, max(room, 15.0))
     for number in range(1, what.cylinders + 1):
@@ -92,20 +92,20 @@ def _rows(pen: Pen, what: Print, page: int) -> None:
             text_box(pen.canvas, name, hint, box, unit=unit, bold=key in ("clearance_volume", "static_ratio"))
 
 
-def _weighing(pen: Pen) -> None:
-    """How many cc a gram of water is, on an ordinary day."""
-    cells = []
-    for celsius in TEMPERATURES:
-        warmth = celsius + ICE_POINT
+def _weighing(pen: Pen, system: str) -> None:
+    """How many cc a gram of water is, on an ordinary day; and the factors between the units of the forms."""
+    unit, cells = term("temperature").shown(system), []
+    for degrees in TEMPERATURES[system]:
+        warmth = degrees * conversion(unit).scale + conversion(unit).zero
         each = z_factor(water_density(warmth), air_density(temperature=warmth)) * 1e3
-        cells.append(f"{celsius} °C {each:.4f}")
+        cells.append(f"{degrees} {unit} {each:.4f}")
     pen.text("cc per gram of water, weighed in ordinary air at sea level:", font=STRONG, size=SMALL)
     pen.text("      ".join(cells), size=SMALL)
     pen.text(
         "Water density by Tanaka et al. (2001), air buoyancy by ISO 8655-6; other fluids by their own density.",
         size=LABEL,
-        shade=GREY,
     )
+    pen.text(factors(system), font=STRONG)
 
 
 UPPER = 13 * MM  # margin above the title: the bench wants the room
@@ -144,30 +144,45 @@ def _pen(canvas: Canvas, what: Print) -> Pen:
     return Pen(canvas=canvas, left=LEFT, width=what.width, y=what.size[1] - UPPER)
 
 
-def _split(form: Form, what: Print) -> list[Grid]:
+def _grids(form: Form, what: Print, *, whole: bool) -> list[Grid]:
     """The rows of a form over its pages."""
     pen = _pen(Canvas(BytesIO(), pagesize=what.size), what)
-    draw_head(pen, form, what, page=1, fields=False)
+    draw_head(pen, form, what, page=1, fields=False, whole=whole)
     first = pen.y - BOTTOM - tail_height(form, what)
     later = what.size[1] - UPPER - BOTTOM - 60
     return grid_of(form, what, first=first, later=later, tallest=TALLEST, least=LEAST)
 
 
+def _planned(form: Form, what: Print) -> tuple[list[Grid], bool]:
+    """The rows of a form over its pages, and whether all that is to be done has room above them; else it has a back."""
+    wanted = min(form.lines if form.by_line else what.cylinders, form.lines)
+    whole = _grids(form, what, whole=True)
+    if len(whole) == 1 and (form.points or len(whole[0].rows) >= wanted):
+        return whole, whole[0].high >= LEAST or form.points
+    return _grids(form, what, whole=False), False
+
+
 def _pages_of(form: Form, what: Print) -> int:
-    return len(_split(form, what))
+    grids, whole = _planned(form, what)
+    return len(grids) + int(not whole)
 
 
 def _draw(canvas: Canvas, form: Form, what: Print, number: int, pages: int) -> int:
-    """One form on its pages; returns the number of the last."""
-    for place, grid in enumerate(_split(form, what)):
+    """One form on its pages, its back after the first; returns the number of the last."""
+    grids, whole = _planned(form, what)
+    code = f"{form.key} · {form.edition}"
+    for place, grid in enumerate(grids):
         number += 1
         pen = _pen(canvas, what)
-        draw_head(pen, form, what, page=number, brief=place > 0)
+        draw_head(pen, form, what, page=number, whole=whole, later=place > 0)
         (draw_points if form.points else draw_rows)(pen, form, what, grid, page=number)
         if place == 0:
             draw_tail(pen, form, what, page=number)
-        title = form.title + (" (continued)" if place else "")
-        _turn(canvas, what, f"{form.key} · {form.edition}", title, number, pages)
+        _turn(canvas, what, code, form.title + (" (continued)" if place else ""), number, pages)
+        if place == 0 and not whole:
+            number += 1
+            draw_back(_pen(canvas, what), form, what)
+            _turn(canvas, what, code, f"{form.title}: how it is done", number, pages)
     return number
 
 
@@ -176,7 +191,7 @@ def _turn(canvas: Canvas, what: Print, code: str, title: str, number: int, pages
     canvas.bookmarkPage(f"p{number}")
     canvas.addOutlineEntry(title, f"p{number}")
     right = what.size[0] - RIGHT
-    canvas.setFillGray(GREY)
+    canvas.setFillGray(BLACK)
     canvas.setStrokeGray(BLACK)
     canvas.setLineWidth(0.5)
     canvas.setFont(TEXT, SMALL)

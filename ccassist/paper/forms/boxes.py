@@ -9,7 +9,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from ccassist.bench.forms import LONGEST_PRINTED
 from ccassist.paper.page import MM, PAGES, STRONG, TEXT
-from ccassist.paper.sheet import BLACK, GREY, LEFT, RIGHT, SMALL, broken, cut, measure
+from ccassist.paper.sheet import BLACK, LEFT, RIGHT, SMALL, broken, cut, measure
 from ccassist.vocabulary.record import record
 
 TICK = 4.6 * MM
@@ -71,7 +71,7 @@ class Pen:
         self.canvas.setFont(font, size)
         self.canvas.drawString(x, y, text)
 
-    def fit(self, x: float, y: float, text: str, room: float, *, font: str = TEXT, shade: float = GREY) -> None:
+    def fit(self, x: float, y: float, text: str, room: float, *, font: str = TEXT, shade: float = BLACK) -> None:
         """One line, made smaller and at last cut where it is wider than its room."""
         size = LABEL
         while size > 6.0 and measure(text, font, size) > room:
@@ -98,7 +98,7 @@ def text_box(
     canvas.rect(x, y, wide, high, stroke=1, fill=0)
     beside = measure(unit, TEXT, 7.0) + 4 if unit else 2
     if unit:
-        canvas.setFillGray(GREY)
+        canvas.setFillGray(BLACK)
         canvas.setFont(TEXT, 7.0)
         canvas.drawRightString(x + wide - 2, y + 2.4, unit)
     canvas.acroForm.textfield(

@@ -10,7 +10,10 @@ from ccassist.bench.forms import HEAD, PRINTED_JOB, WRITTEN_JOB, Form, printed_j
 from ccassist.bench.step import Choice, Field
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, hidden_box, text_box, tick_box
 from ccassist.paper.page import SLANT, STRONG, TEXT, printable
-from ccassist.paper.sheet import GREY, SMALL, cut, measure
+from ccassist.paper.scenes import Drawing
+from ccassist.paper.sheet import SMALL, cut, measure
+from ccassist.report.scene import Scene
+from ccassist.report.setup_pictures import picture
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -33,15 +36,40 @@ _WORDS = {
 _SHARES = {"job": 3.2, "state": 2.4, "instrument": 2.2, "remark": 4.0, "fluid": 1.6}
 
 
-def draw_head(pen: Pen, form: Form, what: Print, *, page: int, fields: bool = True, brief: bool = False) -> None:
-    """Everything above the rows; ``brief`` on the later pages of a form, ``fields`` off to find its height only."""
+PICTURE = 250.0  # points; a hand wide
+
+
+def draw_head(
+    pen: Pen, form: Form, what: Print, *, page: int, fields: bool = True, whole: bool = True, later: bool = False
+) -> None:
+    """Everything above the rows; ``later`` on the further pages of a form, ``fields`` off to find its height only.
+
+    ``whole`` : with all that is to be done and the picture; else the few lines of the short card, the rest overleaf.
+    """
     draw = _Head(pen, form, what, page, fields)
-    draw.title(brief)
-    if brief:
+    draw.title("Continued; what is to be done stands on the first page of this form." if later else form.step.why)
+    if later:
         return
     draw.boxes()
-    draw.words()
+    if whole:
+        draw.how()
+    else:
+        draw.card()
     draw.set_up()
+
+
+def draw_back(pen: Pen, form: Form, what: Print) -> None:
+    """The back of a form: all that is to be done, with the picture."""
+    draw = _Head(pen, form, what, 0, fields=False)
+    draw.title("How it is done. The boxes are on the other side.")
+    draw.how()
+
+
+def pictures_of(form: Form) -> list[Scene]:
+    """The drawings of how a form's readings are set up and read, each once."""
+    asked = [(form.step.key, method.key) for method in form.methods]
+    asked += [("read", method.key) for method in form.methods if form.step.fills]
+    return list(dict.fromkeys(scene for scene in (picture(*one) for one in asked) if scene is not None))
 
 
 class _Head:
@@ -54,17 +82,14 @@ class _Head:
         """The name of a field of this page."""
         return self.form.box_name(self.page, self.what.system, *parts)
 
-    def title(self, brief: bool) -> None:
-        """The step in large letters, and why."""
+    def title(self, under: str) -> None:
+        """The step in large letters, and what stands under it."""
         pen = self.pen
         pen.y -= 15
         size = next((s for s in (14.0, 13.0, 12.0, 11.0) if measure(self.form.title, STRONG, s) <= pen.width), 10.0)
         pen.write(pen.left, pen.y, cut(self.form.title, STRONG, size, pen.width), font=STRONG, size=size)
         pen.y -= 3
-        if brief:
-            pen.text("Continued; procedure and cautions stand on the first page of this form.", font=SLANT)
-        else:
-            pen.text(self.form.step.why, font=SLANT, shade=GREY)
+        pen.text(under, font=SLANT)
         pen.y -= 4
 
     def boxes(self) -> None:
@@ -99,18 +124,51 @@ class _Head:
             x += wide + GAP
         pen.y -= 3
 
-    def words(self) -> None:
-        """Tools, procedure, cautions; all of it read from the step."""
+    def card(self) -> None:
+        """What is to be done in a few lines, and the cautions; the rest is overleaf."""
+        pen = self.pen
+        pen.y -= 3
+        for number, line in enumerate(self.form.to_do(self.what.system, brief=True), 1):
+            pen.item(f"{number}", line)
+        pen.text("Picture, what to lay out and every step: overleaf.", font=STRONG)
+        self._cautions()
+
+    def how(self) -> None:
+        """The picture, tools, procedure, cautions; all of it read from the step."""
         pen, form, system = self.pen, self.form, self.what.system
         pen.y -= 3
-        pen.item("Lay out", f"{'; '.join(form.lay_out(system))}.", indent=42)
-        pen.y -= 2
-        for number, line in enumerate(form.to_do(system), 1):
-            pen.item(f"{number}", line)
-        pen.y -= 2
-        for line in cautions(form.step.warned()):
-            pen.item("!", line)
-        pen.y -= 2
+        left, width = pen.left, pen.width
+        foot = self._pictures()
+        items = [("Lay out", f"{'; '.join(form.lay_out(system))}.", 42.0)]
+        items += [(f"{number}", line, 15.0) for number, line in enumerate(form.to_do(system), 1)]
+        for mark, text, indent in items:
+            beside = pen.y > foot + SMALL
+            pen.left, pen.width = (left + PICTURE + 10, width - PICTURE - 10) if beside else (left, width)
+            pen.item(mark, text, indent=indent)
+        pen.left, pen.width, pen.y = left, width, min(pen.y, foot)
+        self._cautions()
+
+    def _pictures(self) -> float:
+        """The pictures of the set-up and of how it is read, under one another at the left; how far down they go.
+
+        Where there are more than two they stand in pairs, and the words below them.
+        """
+        pen, found = self.pen, pictures_of(self.form)
+        foot = pen.y
+        for place, scene in enumerate(found):
+            drawing = Drawing(scene, PICTURE)
+            right = len(found) > 2 and place % 2 == 1
+            foot -= 0 if right else drawing.height + 4
+            drawing.drawOn(pen.canvas, pen.left + (PICTURE + 6 if right else 0), foot)
+        if len(found) > 2:
+            pen.y = foot
+        return foot
+
+    def _cautions(self) -> None:
+        self.pen.y -= 2
+        for line in cautions(self.form.step.warned()):
+            self.pen.item("!", line)
+        self.pen.y -= 2
 
     def set_up(self) -> None:
         """What was set up, in words to be ticked and in quantities."""

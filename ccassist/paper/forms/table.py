@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from ccassist.bench.forms import BY_HAND, LEAKS, NOT_READ, POINTS, Form, columns, rows_of
+from ccassist.bench.forms import IN_WORDS, LEAKS, NOT_READ, POINTS, Form, columns, row_sums, rows_of
 from ccassist.bench.step import Field, Method
 from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.parts import formula
-from ccassist.paper.sheet import BLACK, BOTTOM, GREY, PALE, SMALL, broken, cut, measure
+from ccassist.paper.sheet import BLACK, BOTTOM, PALE, SMALL, broken, cut, measure
 from ccassist.values.display import Formatter, formatter
 from ccassist.vocabulary import Kind, Sign, term
 from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
     from ccassist.paper.forms.boxes import Print
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 
 LABELS = 50.0  # points: the column that says which cylinder
 HEAD, SMALL_TICK = 34.0, 10.0
-LEFT_FIELDS = ("start", "before", "from")  # the sum by hand takes the one from the other
 
 
 @record
@@ -83,22 +83,21 @@ def columns_of(form: Form, fmt: Formatter) -> list[Column]:
                 )
             found += _sum_of(method, repeat, fmt)
     if len(form.methods) == 1 and repeats > 1 and not form.by_line:
-        found.append(Column(method=None, repeat=0, field=None, words="mean", unit=_result_unit(form.methods[0], fmt)))
+        unit = _result_unit(form, form.methods[0], fmt)
+        found.append(Column(method=None, repeat=0, field=None, words="mean", unit=unit))
     return found
 
 
 def _sum_of(method: Method, repeat: int, fmt: Formatter) -> Iterator[Column]:
-    """The column of the sum by hand, where two boxes make one figure."""
-    fields = columns(method)
-    if len(fields) < 2 or term(fields[0].term).kind is not term(fields[1].term).kind:
-        return
-    words = "= difference" if fields[0].name in LEFT_FIELDS else "= mean"
-    if fields[0].name in LEFT_FIELDS or term(fields[0].term).sign:
-        yield Column(method=method, repeat=repeat, field=None, words=words, unit=_result_unit(method, fmt))
+    """The columns of the sum by hand, where several boxes make one figure."""
+    for words, key in row_sums(method):
+        yield Column(method=method, repeat=repeat, field=None, words=words, unit=fmt.unit(key))
 
 
-def _result_unit(method: Method, fmt: Formatter) -> str:
-    return fmt.unit(columns(method)[0].term)
+def _result_unit(form: Form, method: Method, fmt: Formatter) -> str:
+    """The unit of what several rows come to: that of a row's own sum, else of what is read."""
+    sums = row_sums(method)
+    return fmt.unit(sums[-1][1]) if sums else fmt.unit(method.gives or columns(method)[0].term)
 
 
 class _Rows:
@@ -136,7 +135,7 @@ class _Rows:
             last = group
             lines = broken(column.words, TEXT, 6.9, wide - 3)[:3]
             for place, line in enumerate(reversed(lines)):
-                pen.write(x + 1, pen.y + 3 + 7.4 * place, cut(line, TEXT, 6.9, wide - 2), size=6.9, shade=GREY)
+                pen.write(x + 1, pen.y + 3 + 7.4 * place, cut(line, TEXT, 6.9, wide - 2), size=6.9)
 
     def row(self, row: str, high: float) -> None:
         """One cylinder, or one line."""
@@ -156,7 +155,7 @@ class _Rows:
         x, y, wide, high = place
         canvas, repeat = self.pen.canvas, str(column.repeat)
         if column.field is None:
-            name = self.name(NOT_READ, row, repeat, column.method.key if column.method else "mean")
+            name = self.name(NOT_READ, row, repeat, column.method.key if column.method else "mean", column.words[2:])
             text_box(canvas, name, f"{column.words}, by hand", place, unit=column.unit, bold=True)
             return
         which = f"line {row}" if self.form.by_line else f"cylinder {row}, reading {repeat}"
@@ -227,22 +226,55 @@ def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> 
 
 Entry = tuple[str, str, tuple[str, ...]]  # words over a box, its unit, its name
 LEAK_HIGH, LINE, RULE = 45.0, 11.0, 20.0
+MEAN_HIGH, MEANS = 32.0, 8  # points; boxes in a row
 
 
 def tail_height(form: Form, what: Print) -> float:
     """Room for what stands below the rows, points."""
-    return (LEAK_HIGH if form.leak else 0.0) + LINE * len(_lines(form)) + 6
+    means = MEAN_HIGH * -(-len(_means(form, what)) // MEANS) if _means(form, what) else 0.0
+    return (LEAK_HIGH if form.leak else 0.0) + means + LINE * len(_lines(form, what.system)) + 6
 
 
 def draw_tail(pen: Pen, form: Form, what: Print, *, page: int) -> None:
-    """The leak check of one fill, and the formulas for the sums by hand."""
+    """The means, the leak check of one fill, and the formulas for the sums by hand."""
+    _mean_boxes(pen, form, what, page)
     if form.leak:
         _leak(pen, form, what, page)
     pen.y -= 4
-    for line in _lines(form):
+    for line in _lines(form, what.system):
         pen.y -= LINE
         pen.fit(pen.left, pen.y, line, pen.width)
     _notes(pen)
+
+
+def _means(form: Form, what: Print) -> list[tuple[str, str]]:
+    """The boxes for means that stand in no row: the words over each, and its unit."""
+    fmt = formatter(what.system)
+    if form.points:
+        return [] if form.step.fills else [("area inside the outline", fmt.unit(form.methods[0].result))]
+    if form.step.curve is not None or not (form.by_line or len(form.methods) > 1):
+        return []
+    method = form.methods[0]
+    if form.by_line and not form.whole:
+        return [(f"mean, cylinder {n}", _result_unit(form, method, fmt)) for n in range(1, what.cylinders + 1)]
+    return [(f"mean {_short_name(m)}", _result_unit(form, m, fmt)) for m in form.methods]
+
+
+def _short_name(method: Method) -> str:
+    return method.title if len(method.fields) == 1 else term(method.result).name
+
+
+def _mean_boxes(pen: Pen, form: Form, what: Print, page: int) -> None:
+    found = _means(form, what)
+    for start in range(0, len(found), MEANS):
+        row = found[start : start + MEANS]
+        wide = min(pen.width / len(row), 150.0)
+        pen.y -= MEAN_HIGH
+        for place, (words, unit) in enumerate(row):
+            x = pen.left + place * wide
+            pen.fit(x, pen.y + 22, words, wide - 4)
+            name = form.box_name(page, what.system, NOT_READ, "mean", str(start + place + 1))
+            text_box(pen.canvas, name, f"{words}, by hand", (x, pen.y, wide - 4, 19.5), unit=unit, bold=True)
 
 
 def _notes(pen: Pen) -> None:
@@ -258,21 +290,35 @@ def _notes(pen: Pen) -> None:
         pen.canvas.line(pen.left, pen.y, pen.left + pen.width, pen.y)
 
 
-def _lines(form: Form) -> list[str]:
-    """What the sums are, in the symbols of the worksheet."""
-    lines = [_named(RELATIONS[key].gives, formula(RELATIONS[key])) for key in BY_HAND.get(form.step.key, ())]
-    if form.step.fills and any(m.reads is Kind.MASS for m in form.methods):
-        lines.insert(0, "cc = grams × cc per gram of the fluid on the day: see the table on the page of sums.")
-    if form.step.fills and form.step.part:
-        lines.append(
-            "Refilled? Write both starts and both ends with ; between: 0; 0 and 50; 12.4. "
-            "Fluid in the plate's hole is taken off once."
-        )
+def _lines(form: Form, system: str) -> list[str]:
+    """What the sums are, in the symbols of the worksheet, with the factors of these units."""
+    lines = [line for method in form.methods for line in IN_WORDS.get(method.key, ())]
+    lines += [f"{term(RELATIONS[key].gives).name}: {formula(RELATIONS[key])}" for key in form.by_hand]
+    if form.by_hand:
+        lines.append(factors(system))
+    if any(method.refills and method.along for method in form.methods) and not form.points:
+        lines.append("Refilled? Write both starts and both ends with ; between: 0; 0 and 50; 12.4.")
+    if any(choice.name == "hole" for choice in form.choices):
+        lines.append("Fluid in the plate's hole: π/4 × diameter² × thickness, taken off once.")
     return lines
 
 
-def _named(key: str, text: str) -> str:
-    return f"{term(key).name}: {text}"
+def factors(system: str) -> str:
+    """What turns the sums of a page into cc and cm², in its own units.
+
+    >>> factors("metric")
+    'mm³ ÷ 1000 = cc; mm² ÷ 100 = cm²'
+    >>> factors("imperial")
+    'in³ × 16.387 = cc; thou ÷ 1000 = in'
+    """
+    if system == "metric":
+        return f"mm³ ÷ {_times('cc', 'mm3'):g} = cc; mm² ÷ {_times('cm2', 'mm2'):g} = cm²"
+    return f"in³ × {_times('in3', 'cc'):.3f} = cc; thou ÷ {_times('in', 'thou'):g} = in"
+
+
+def _times(large: str, small: str) -> float:
+    """How many of a small unit make a large one."""
+    return round(conversion(large).scale / conversion(small).scale, 9)
 
 
 def _leak(pen: Pen, form: Form, what: Print, page: int) -> None:
@@ -294,5 +340,5 @@ def _leak(pen: Pen, form: Form, what: Print, page: int) -> None:
     pen.y -= 29
     for place, (words, unit, parts) in enumerate(cells):
         x = pen.left + place * wide
-        pen.fit(x, pen.y + 19, words, wide - 3, shade=GREY)
+        pen.fit(x, pen.y + 19, words, wide - 3)
         text_box(pen.canvas, name(*parts), words, (x, pen.y, wide - 3, 17.5), unit=unit)
