@@ -16,7 +16,7 @@ from typing import Any
 
 from ccassist.analysis.results import survey_of
 from ccassist.job.reference import reference
-from ccassist.paper.forms.blank import blank_bytes, forms_named
+from ccassist.paper.forms.blank import blank_bytes, forms_named, stated_named
 from ccassist.paper.forms.boxes import Print
 from ccassist.paper.sheet import PAGES
 from ccassist.paper.worksheet import worksheet_bytes
@@ -34,7 +34,7 @@ def _reference() -> bytes:
 
 
 def _forms(page: str, system: System) -> bytes:
-    return blank_bytes(forms_named([]), Print(page=page, system=system))[0]
+    return blank_bytes(forms_named([]), Print(page=page, system=system), stated=stated_named([]))[0]
 
 
 def _picture() -> bytes:

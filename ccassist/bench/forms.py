@@ -44,11 +44,11 @@ IN_WORDS: dict[str, tuple[str, ...]] = {
     "weighed": ("True cc = grams × cc per gram of water: see the table on the page of sums.",),
     "size": ("True cc of a rod or bore = π/4 × diameter² × length.",),
 }
-# The box of a row's own sum, where several readings make one figure: its words, and its unit's term where it has its own.
+# The boxes of a row's own sum, where several readings make one figure: the words, and the term whose unit each has.
 ROW_SUMS: dict[str, tuple[tuple[str, str], ...]] = {
     "burette": (("= delivered", ""),),
     "syringes": (("= delivered", "fill_volume"),),
-    "weighing": (("= grams", ""), ("= cc", "fill_volume")),
+    "weighing": (("= grams", ""),),
     "weighed": (("= grams", "weighed_mass"), ("= true cc", "fill_volume")),
     "size": (("= true cc", "fill_volume"),),
     "ellipse": (("= area", "gasket_area"),),
@@ -125,9 +125,9 @@ class Form:
     def _ways(self) -> tuple[str, ...]:
         return tuple(method.key for method in self.methods)
 
-    def to_do(self, system: str) -> tuple[str, ...]:
-        """What to do by its ways of reading, in order."""
-        return self.step.to_do(*self._ways, system=system)
+    def to_do(self, system: str, *, brief: bool = False) -> tuple[str, ...]:
+        """What to do by its ways of reading, in order; ``brief`` : as the short card has it."""
+        return self.step.to_do(*self._ways, system=system, brief=brief)
 
     def lay_out(self, system: str) -> tuple[str, ...]:
         """What to lay out for them."""

@@ -244,11 +244,11 @@ class Step:
         ``brief`` : as the short card has it.  ``system`` : of the sizes said.
         """
         told = (one for one in _told(self.procedure, ways, fluid) if not (brief and one.more))
-        return tuple(_sized(one.text, system) for one in told)
+        return tuple(sized(one.text, system) for one in told)
 
     def lay_out(self, *ways: str, system: str = "metric") -> tuple[str, ...]:
         """What to lay out for some ways of reading (all where none is named)."""
-        return tuple(_sized(one.text, system) for one in _told(self.tools, ways))
+        return tuple(sized(one.text, system) for one in _told(self.tools, ways))
 
     def warned(self, of_fluid: Sequence[str] | None = None) -> tuple[str, ...]:
         """Keys of the cautions, those of the fluid too; of any fluid where that is not known."""
@@ -289,10 +289,10 @@ def _told(said: Sequence[str | Said], ways: Sequence[str], fluid: str = "") -> I
     return (one for one in lines if _holds(one.by, ways) and not (one.fluid and fluid and one.fluid != fluid))
 
 
-def _sized(text: str, system: str) -> str:
+def sized(text: str, system: str) -> str:
     """The text with its sizes in the units of a system.
 
-    >>> _sized("a [1 mm|0.04 in] fillet", "imperial")
+    >>> sized("a [1 mm|0.04 in] fillet", "imperial")
     'a 0.04 in fillet'
     """
     return _SIZE.sub(r"\2" if system == "imperial" else r"\1", text)

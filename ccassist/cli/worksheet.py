@@ -66,10 +66,11 @@ def blank_forms(
     file: Path | None, *, out: Path | None, page: str, system: str | None, steps: list[str], force: bool = False
 ) -> int:
     """Write the forms: for a job, with its name and its cylinders; else for eight cylinders."""
-    from ccassist.paper.forms.blank import blank_bytes, forms_named
+    from ccassist.paper.forms.blank import blank_bytes, forms_named, stated_named
     from ccassist.paper.forms.boxes import Print
+    from ccassist.paper.forms.stated import STATED_FORMS
 
-    known = (*STEPS, *FORMS)
+    known = (*STEPS, *FORMS, *STATED_FORMS)
     for step in steps:
         if step not in known:
             near = nearest(step, known)
@@ -81,7 +82,7 @@ def blank_forms(
         what = Print(page=page, system=system or job.system, cylinders=job.cylinders, job=job.name)
     path = out or (file.with_name(f"{file.stem}-forms.pdf") if file else Path("bench-forms.pdf"))
     check_output(path, "--out", file, force=force)
-    data, pages = blank_bytes(forms_named(steps), what, total=not steps)
+    data, pages = blank_bytes(forms_named(steps), what, stated=stated_named(steps), total=not steps)
     write_bytes(path, data)
     say(f"Wrote {clean(str(path), 300)}, {pages} page{'s' if pages != 1 else ''} {page}, {what.system}.")
     return 0

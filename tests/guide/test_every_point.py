@@ -44,7 +44,13 @@ TOOLS = {
     "stages": "burette 50 ml class B",
     "assembly": "burette 100 ml class B",
 }
-ASKED_FOR_ONLY = ("opening", "stages", "crown-bench", "assembly", "intake-lifts")  # the guide leaves them to who wants them
+ASKED_FOR_ONLY = (
+    "opening",
+    "stages",
+    "crown-bench",
+    "assembly",
+    "intake-lifts",
+)  # left to who wants them
 
 
 class Hand:

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from ccassist.bench.cautions import cautions
 from ccassist.bench.forms import FORMS, Form, columns
-from ccassist.paper.forms.blank import LEAST, blank_bytes, forms_named
+from ccassist.paper.forms.blank import LEAST, blank_bytes, forms_named, stated_named
 from ccassist.paper.forms.boxes import Print
 from ccassist.paper.page import MM
 from ccassist.paper.sheet import BOTTOM, LEFT, PAGES, RIGHT
@@ -27,12 +27,12 @@ SETS = [(page, system) for page in PAGES for system in ("metric", "imperial")]
 @cache
 def printed(page: str, system: str) -> bytes:
     """All forms as the tool prints them without a job."""
-    return blank_bytes(forms_named([]), Print(page=page, system=system))[0]
+    return blank_bytes(forms_named([]), Print(page=page, system=system), stated=stated_named([]))[0]
 
 
 @cache
 def form_alone(key: str) -> bytes:
-    """One form, page 1 of 1."""
+    """One form, with its back where it has one."""
     return blank_bytes([FORMS[key]], Print(), total=False)[0]
 
 
@@ -65,8 +65,7 @@ def test_the_sets_in_the_folder_are_those_of_today(page: str, system: str) -> No
 @pytest.mark.parametrize(("page", "system"), SETS)
 def test_boxes_stay_on_the_page_and_apart(page: str, system: str) -> None:
     wide, high = PAGES[page]
-    for boxes in widgets(printed(page, system)):
-        assert boxes
+    for boxes in widgets(printed(page, system)):  # a back has none
         for name, left, bottom, right, top in boxes:
             assert LEFT - 1 <= left < right <= wide - RIGHT + 1, name
             assert BOTTOM - 8 <= bottom < top <= high, name
@@ -102,23 +101,66 @@ def test_boxes_of_readings_are_large_enough_for_a_pencil() -> None:
 
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
 def test_a_page_holds_the_whole_step(form: Form) -> None:
-    text = " ".join(" ".join(pages_of(form_alone(form.key))[0].text.split()).split("-"))
+    text = read_as_one(form)
     step = form.step
-    for line in (form.title, step.why, *step.procedure, *cautions(step.cautions), *(c.words for c in form.choices)):
-        assert " ".join(line.replace("-", " ").split()) in text, line
-    for method in form.methods:
-        for line in method.how:
-            assert " ".join(line.replace("-", " ").split()) in text, line
+    said = (form.title, step.why, *cautions(step.warned()), *(c.words for c in form.choices))
+    for line in (*said, *form.to_do("metric"), *form.lay_out("metric")):
+        assert "".join(line.split()) in text, line
     units = {term(f.term).shown() for m in form.methods for f in columns(m)} - {""}
     assert all(unit in text for unit in units)
-    assert f"form {form.key.replace('-', ' ')} · {form.edition} · metric" in text
-    assert "page 1 of 1" in text
+    assert f"form{form.key}·{form.edition}·metric" in text
+
+
+def read_as_one(form: Form) -> str:
+    """All that a form says, front and back, without its spaces."""
+    return "".join("".join(read_by_pypdf(form_alone(form.key))).split())
+
+
+@pytest.mark.parametrize("form", [form for form in FORMS.values() if len(form.methods) == 1], ids=lambda form: form.key)
+def test_each_form_speaks_only_of_its_own_way(form: Form) -> None:
+    own, step = form.to_do("metric"), form.step
+    strange = [line for line in step.to_do() if line not in own]
+    assert [line for line in strange if "".join(line.split()) in read_as_one(form)] == []
+    along = form.methods[0].along
+    assert ("Refilled?" in read_as_one(form)) == (along and not form.points)
+    assert ("meniscus" in read_as_one(form)) <= (along or step.key in ("stages", "calibrate"))
+
+
+@pytest.mark.parametrize("key", ["opening", "ellipse", "outline", "cut-out"])
+def test_each_way_of_reading_an_opening_has_its_own_formula(key: str) -> None:
+    """Circle, ellipse, shoelace and the ratio of masses: no page has another's."""
+    formulas = {"opening": "π÷4×Bg²", "ellipse": "π÷4×Lg×Wg", "outline": "nexty−ybefore", "cut-out": "massofthesquare÷"}
+    form = FORMS["gasket" if key == "opening" else f"gasket-{key}"]
+    assert {name for name, words in formulas.items() if words in read_as_one(form)} == {key}
+
+
+@pytest.mark.parametrize(("system", "factor"), [("metric", "mm³ ÷ 1000 = cc"), ("imperial", "in³ × 16.387 = cc")])
+def test_each_page_has_the_factors_of_its_own_units(system: str, factor: str) -> None:
+    """1 in³ = 16.387 064 cm³: NIST SP 811 (2008), appendix B.8."""
+    other = {"metric": "16.387", "imperial": "mm³"}[system]
+    texts = [sheet.text for sheet in pages_of(printed("A4", system))]
+    assert sum(factor in text for text in texts) > 10
+    assert not any(other in text for text in texts)
+
+
+@pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
+def test_each_form_has_a_box_for_what_it_comes_to(form: Form) -> None:
+    names = {name.split("/", 4)[4] for name, *_ in widgets(form_alone(form.key))[0]}
+    no_mean = form.step.curve is not None or not form.step.part or (form.points and form.step.fills)
+    assert no_mean or any("mean" in name.split("/") for name in names if name.startswith("x/"))
+
+
+def test_every_word_is_black_so_that_a_copy_keeps_it() -> None:
+    with pdfplumber.open(BytesIO(printed("A4", "metric"))) as document:
+        for page in (document.pages[0], document.pages[16], document.pages[-1]):
+            shades = {str(char["non_stroking_color"]) for char in page.chars if char["text"].strip()}
+            assert shades <= {"0", "0.0", "(0,)", "(0.0,)", "[0]", "[0.0]"}
 
 
 def test_sixteen_cylinders_go_on_over_the_page_and_lose_none() -> None:
     form = FORMS["chamber-burette"]
     data, pages = blank_bytes([form], Print(cylinders=16), total=False)
-    assert pages == 2
+    assert pages == 3  # front, back, and the rest of the rows
     rows = {name.split("/")[5] for boxes in widgets(data) for name, *_ in boxes if name.split("/")[4] == "r"}
     assert rows == {str(n) for n in range(1, 17)}
 
@@ -137,9 +179,12 @@ def test_the_same_call_gives_the_same_bytes() -> None:
 
 def test_the_table_of_water_is_that_of_the_standard() -> None:
     """Z of ISO 8655-6 (2002) table A.1 at 101.3 kPa: 20 °C 1.0029, 25 °C 1.0040 (from memory)."""
-    text = pages_of(printed("A4", "metric"))[-1].text
-    assert "20 °C 1.0029" in text
-    assert "25 °C 1.0040" in text
+    for system, lines in {
+        "metric": ("20 °C 1.0029", "25 °C 1.0040"),
+        "imperial": ("68 °F 1.0029", "77 °F 1.0040"),
+    }.items():
+        text = pages_of(printed("A4", system))[-1].text
+        assert all(line in text for line in lines)
 
 
 @pytest.mark.parametrize(("page", "system"), SETS)
@@ -166,10 +211,11 @@ def test_no_words_over_a_box_are_cut(page: str, system: str) -> None:
 @pytest.mark.parametrize("form", FORMS.values(), ids=lambda form: form.key)
 def test_a_form_is_read_from_the_top(form: Form) -> None:
     """Each mark before its words, the foot of the page last."""
-    text = "".join(read_by_pypdf(form_alone(form.key))[0].split())
-    step, place = form.step, 0
-    steps = [piece for n, line in enumerate(step.procedure, 1) for piece in (str(n), line)]
-    for piece in (form.title, step.why, "Lay out", *step.tools, *steps, *cautions(step.cautions), f"form {form.key}"):
+    pages = ["".join(page.split()) for page in read_by_pypdf(form_alone(form.key))]
+    step, place, text = form.step, 0, pages[-1]
+    steps = [piece for n, line in enumerate(form.to_do("metric"), 1) for piece in (str(n), line)]
+    laid = (form.title, "Lay out", *form.lay_out("metric"))
+    for piece in (*laid, *steps, *cautions(step.warned()), f"form {form.key}"):
         place = text.find("".join(piece.split()), place)
         assert place >= 0, piece
-    assert text.endswith("page1of1")
+    assert text.endswith(f"page{len(pages)}of{len(pages)}")

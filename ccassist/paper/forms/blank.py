@@ -15,7 +15,8 @@ from ccassist.bench.forms import FORMS, NOT_READ, Form
 from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, Print, text_box
 from ccassist.paper.forms.head import draw_back, draw_head
-from ccassist.paper.forms.table import Grid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
+from ccassist.paper.forms.stated import STATED_FORMS, StatedForm, draw_stated
+from ccassist.paper.forms.table import POINT, Grid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, LEFT, RIGHT, SMALL, broken, cut
@@ -112,13 +113,15 @@ UPPER = 13 * MM  # margin above the title: the bench wants the room
 TALLEST, LEAST = 32.0, 23.0  # points; rows that a pencil and greasy fingers can fill
 
 
-def blank_bytes(forms: Sequence[Form], what: Print, *, total: bool = True) -> tuple[bytes, int]:
+def blank_bytes(
+    forms: Sequence[Form], what: Print, *, stated: Sequence[StatedForm] = (), total: bool = True
+) -> tuple[bytes, int]:
     """The PDF of some forms, and its number of pages; the same call gives the same bytes.
 
-    ``total`` adds the page on which the volumes are summed by hand.
+    ``stated`` : the forms of what is stated; ``total`` adds the page on which the volumes are summed by hand.
     """
     register()
-    pages = sum(_pages_of(form, what) for form in forms) + int(total)
+    pages = sum(_pages_of(form, what) for form in forms) + len(stated) + int(total)
     stream = BytesIO()
     canvas = Canvas(stream, pagesize=what.size, invariant=1, lang="en", initialFontName=TEXT)
     canvas.setViewerPreference("DisplayDocTitle", "true")
@@ -128,6 +131,10 @@ def blank_bytes(forms: Sequence[Form], what: Print, *, total: bool = True) -> tu
     number = 0
     for form in forms:
         number = _draw(canvas, form, what, number, pages)
+    for one in stated:
+        number += 1
+        draw_stated(_pen(canvas, what), one, what, number)
+        _turn(canvas, what, one.key, one.title, number, pages)
     if total:
         draw_total(_pen(canvas, what), what, number + 1)
         _turn(canvas, what, "sum", TITLE, number + 1, pages)
@@ -138,6 +145,11 @@ def blank_bytes(forms: Sequence[Form], what: Print, *, total: bool = True) -> tu
 def forms_named(keys: Sequence[str]) -> list[Form]:
     """The forms of some steps, by the step's name or the form's own; all of them where none is named."""
     return [f for f in FORMS.values() if not keys or f.key in keys or f.step.key in keys]
+
+
+def stated_named(keys: Sequence[str]) -> list[StatedForm]:
+    """The forms of what is stated, by name; all of them where none is named."""
+    return [form for form in STATED_FORMS.values() if not keys or form.key in keys]
 
 
 def _pen(canvas: Canvas, what: Print) -> Pen:
@@ -155,10 +167,10 @@ def _grids(form: Form, what: Print, *, whole: bool) -> list[Grid]:
 
 def _planned(form: Form, what: Print) -> tuple[list[Grid], bool]:
     """The rows of a form over its pages, and whether all that is to be done has room above them; else it has a back."""
-    wanted = min(form.lines if form.by_line else what.cylinders, form.lines)
-    whole = _grids(form, what, whole=True)
-    if len(whole) == 1 and (form.points or len(whole[0].rows) >= wanted):
-        return whole, whole[0].high >= LEAST or form.points
+    whole, least = _grids(form, what, whole=True), POINT if form.points else LEAST
+    rows = 0 if form.points else form.lines if form.by_line else what.cylinders
+    if len(whole) == 1 and len(whole[0].rows) >= rows and whole[0].high >= least:
+        return whole, True
     return _grids(form, what, whole=False), False
 
 

@@ -13,7 +13,7 @@ from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, PALE, SMALL, broken, cut, measure
 from ccassist.values.display import Formatter, formatter
-from ccassist.vocabulary import Kind, Sign, term
+from ccassist.vocabulary import Sign, term
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 LABELS = 50.0  # points: the column that says which cylinder
 HEAD, SMALL_TICK = 34.0, 10.0
+BLOCKS, POINT = 4, 18.0  # blocks of points side by side, and how high one is
 
 
 @record
@@ -48,13 +49,13 @@ class Column:
     def sign(self) -> Sign | None:
         """The words of its sign, where it has one that can be mistaken."""
         sign = term(self.field.term).sign if self.field else None
-        return None if sign is None or sign.bare_is_plus else sign
+        return None if sign is None or (sign.bare_is_plus and self.field and self.field.name != "angle") else sign
 
 
 def grid_of(form: Form, what: Print, *, first: float, later: float, tallest: float, least: float) -> list[Grid]:
     """The rows over the pages: as high as the room allows, within what a hand can fill."""
     if form.points:
-        return [Grid(rows=(), high=0.0)]
+        return [Grid(rows=(), high=POINT if first >= points_height(form) else 0.0)]
     rows = list(rows_of(form, what.cylinders))
     pages: list[Grid] = []
     room = first - HEAD
@@ -95,9 +96,8 @@ def _sum_of(method: Method, repeat: int, fmt: Formatter) -> Iterator[Column]:
 
 
 def _result_unit(form: Form, method: Method, fmt: Formatter) -> str:
-    """The unit of what several rows come to: that of a row's own sum, else of what is read."""
-    sums = row_sums(method)
-    return fmt.unit(sums[-1][1]) if sums else fmt.unit(method.gives or columns(method)[0].term)
+    """The unit of what several rows come to."""
+    return fmt.unit(form.step.finds(method))
 
 
 class _Rows:
@@ -192,11 +192,16 @@ def draw_rows(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> No
         rows.row(row, grid.high)
 
 
+def points_height(form: Form) -> float:
+    """Room for the points of one outline, or the stages of one fill, points."""
+    return POINT * POINTS / BLOCKS + 14 + (0 if form.whole else 22)
+
+
 def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> None:
     """Points of one outline, or stages of one fill, in blocks; over them the cylinder, where they are one's own."""
     fields = form.methods[0].fields
-    blocks, each = 4, POINTS // 4
-    wide, high = pen.width / blocks, 18.0
+    blocks, each = BLOCKS, POINTS // BLOCKS
+    wide, high = pen.width / blocks, POINT
     if not form.whole:
         pen.y -= 22
         pen.write(pen.left, pen.y + 5, "cylinder", font=STRONG, size=LABEL)
@@ -252,7 +257,7 @@ def _means(form: Form, what: Print) -> list[tuple[str, str]]:
     fmt = formatter(what.system)
     if form.points:
         return [] if form.step.fills else [("area inside the outline", fmt.unit(form.methods[0].result))]
-    if form.step.curve is not None or not (form.by_line or len(form.methods) > 1):
+    if form.step.curve is not None or not form.step.part or not (form.by_line or len(form.methods) > 1):
         return []
     method = form.methods[0]
     if form.by_line and not form.whole:

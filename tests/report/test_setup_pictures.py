@@ -1,0 +1,58 @@
+"""Pictures of set-ups: every step has one, each part stays in the frame, and words keep off each other."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+
+from ccassist.bench.steps import STEPS
+from ccassist.report.scene import HATCHES, SHADES, Disc, Item, Shape, Stroke, Window, Words, box_of, words_of
+from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
+
+
+@pytest.mark.parametrize(("step", "method"), [(s.key, m.key) for s in STEPS.values() for m in s.methods])
+def test_every_way_of_every_step_has_a_picture(step: str, method: str) -> None:
+    scene = picture(step, method)
+    assert scene is not None
+    assert (scene.width, scene.height) == (WIDE, HIGH)
+    if STEPS[step].fills and STEPS[step].part:
+        assert picture("read", method) is not None
+
+
+@pytest.mark.parametrize(("step", "method"), PICTURES)
+def test_words_stay_in_the_frame_and_apart(step: str, method: str) -> None:
+    scene = picture(step, method)
+    assert scene is not None
+    words = list(words_of(scene.items))
+    assert words
+    for one in words:
+        left, bottom, right, top = one.box
+        assert left >= 0 and bottom >= -0.5 and right <= WIDE and top <= HIGH, one.text  # noqa: PT018
+    for one, other in combinations(words, 2):
+        over = [min(one.box[n + 2], other.box[n + 2]) - max(one.box[n], other.box[n]) for n in (0, 1)]
+        assert over[0] <= 0 or over[1] <= 0.3, (one.text, other.text)
+
+
+@pytest.mark.parametrize(("step", "method"), PICTURES)
+def test_nothing_that_matters_is_told_by_a_shade_alone(step: str, method: str) -> None:
+    """Pale is the fluid, and dashes stand in it; every other fill is black, white, dark or a hatch."""
+    scene = picture(step, method)
+    assert scene is not None
+    for one in scene.items:
+        assert not isinstance(one, Window)
+        assert _corners(one)[0] >= -1 and _corners(one)[2] <= WIDE + 1  # noqa: PT018
+        if isinstance(one, Shape):
+            assert one.fill in ("", "pale", "black", "dark", "white", *HATCHES)
+        if isinstance(one, Stroke):
+            assert SHADES[one.shade] in (0.0, 1.0)
+
+
+def _corners(one: Item) -> tuple[float, float, float, float]:
+    if isinstance(one, Words):
+        return one.box
+    if isinstance(one, Disc):
+        (x, y), r = one.at, one.radius
+        return x - r, y - r, x + r, y + r
+    assert isinstance(one, Shape | Stroke)
+    return box_of(one.points)
