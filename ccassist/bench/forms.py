@@ -71,7 +71,11 @@ class Form:
     @property
     def key(self) -> str:
         """Its name, such as "chamber-weighing"."""
-        return self.step.key if self.alone else f"{self.step.key}-{self.methods[0].key}".replace(" ", "-")
+        return (
+            self.step.key
+            if self.alone or self.methods[0].key == self.step.key
+            else f"{self.step.key}-{self.methods[0].key}".replace(" ", "-")
+        )
 
     @property
     def title(self) -> str:

@@ -30,7 +30,7 @@ def fill(path: Path, texts: dict[str, str]) -> None:
 
 def test_from_the_blank_form_to_the_job(shop: Shop) -> None:
     assert shop.run("worksheet", "job.toml", "--blank", "--step", "chamber-burette", "--out", "form.pdf") == 0
-    assert "Wrote form.pdf, 1 page A4, metric." in shop.out
+    assert "Wrote form.pdf, 2 pages A4, metric." in shop.out
     boxes = {
         "/r/2/1/start": "0.10",
         "/r/2/1/end": "46.60",
