@@ -22,7 +22,7 @@ its findings.
 >>> engine = ccassist.survey(job)
 >>> ccassist.show_value(engine.cylinders[0].values["static_ratio"])
 '8.890 ± 0.089'
->>> (one,) = ccassist.solved(engine, "crown_volume", {"static_ratio": 9.5})
+>>> (one,) = ccassist.solved(engine, "crown_volume", {"static_ratio": 9.5}).cylinders
 >>> ccassist.show_number("crown_volume", one.numbers["crown_volume"][0])
 'dish, adds 4.14 ± 0.46 cc of space'
 """
@@ -42,9 +42,9 @@ if TYPE_CHECKING:
     from ccassist.plan.boost.solve import boosted, levers_of
     from ccassist.plan.boost.story import boost_story
     from ccassist.plan.piston.order import order_of
-    from ccassist.plan.quick import ratio
-    from ccassist.plan.solved.found import solved
     from ccassist.report.compare import compared
+    from ccassist.report.ratio import ratio
+    from ccassist.report.solve import solved
     from ccassist.values.display import show, show_number, show_value
     from ccassist.values.findings import CcassistError, Finding, InputError, NotPossible
     from ccassist.values.measured import Value
@@ -70,11 +70,11 @@ _HOMES = {
     "order_of": "plan.piston.order",
     "parse": "values.quantity",
     "parse_job": "job.file",
-    "ratio": "plan.quick",
+    "ratio": "report.ratio",
     "show": "values.display",
     "show_number": "values.display",
     "show_value": "values.display",
-    "solved": "plan.solved.found",
+    "solved": "report.solve",
     "sound_survey": "analysis.results",
     "survey": "analysis.results",
     "survey_of": "analysis.results",

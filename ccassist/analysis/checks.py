@@ -13,7 +13,7 @@ from ccassist.analysis.worth import guess_findings
 from ccassist.bench.kit import REFUTED
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.findings import Finding, clean, error, note, warning, whose
+from ccassist.values.findings import Finding, clean, error, note, question, warning, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget, differ, expand
@@ -61,8 +61,11 @@ def gasket_findings(survey: MeasuredEngine) -> list[Finding]:
     return [f.at(place=whose(numbers)) for f, numbers in groups.items()]
 
 
+WIDE = 1.10  # times the bore: an opening is rarely wider (common practice, no source)
+
+
 def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Finding]:
-    """An opening smaller than the bore, by more than the ± of their difference."""
+    """An opening smaller than the bore, by more than the ± of their difference; or far larger."""
     for (which, _), pair in zip(_gaskets(cylinder), _pairs(cylinder), strict=True):
         if pair is None:
             continue
@@ -74,6 +77,13 @@ def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Findi
             )
             right = "look for a slip in either; a fire ring over the bore burns: another gasket"
             yield warning("ring-over-bore", wrong, right=right)
+        far = WIDE if opening.key in ("gasket_bore", "gasket_short") else WIDE**2
+        if opening.nominal > far * bore.nominal:
+            shown = [survey.fmt.show(v.key, v.nominal) for v in pair]
+            more = f"{100 * (opening.nominal / bore.nominal - 1):.0f} %"
+            wrong = f"the gasket opening{which} ({shown[0]}) is {more} more than the {term(bore.key).name} ({shown[1]})"
+            right = "most are 0.5 to 3 mm wider than the bore: look for a slip in either"
+            yield question("opening-wide", wrong, right=right, line=opening.line)
 
 
 def openings(cylinder: Cylinder) -> list[tuple[Value, Value]]:

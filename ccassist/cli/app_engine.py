@@ -9,6 +9,7 @@ import typer
 
 from ccassist.cli.shell import (
     AsJson,
+    Everything,
     Force,
     JobFile,
     OneCylinder,
@@ -75,22 +76,22 @@ def solve(
     unknowns: Annotated[list[str], taking("--for", "TERM", "What to find; once or twice.")],
     targets: Annotated[list[str], taking("--to", "TERM=VALUE", "What it must reach; as often.")],
     cylinder: OneCylinder = None,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """Find any value from any target that depends on it, or two from two; print the algebra.
 
-    Prints the formula, rearranged, the numbers put in, the answer ± and in words, the check by substitution, what
-    the target can reach at all, what else moves, and the lines that put the answer into the job file. Compression
+    Prints the answer ± and in words, the formula with the numbers put in, the check by substitution, what the target
+    can reach at all, and the lines that put the answer into the job file; with --all every step. Compression
     height and crown volume can be solved together: --for and --to twice. With intake closing in [cam], --to
     trapped_ratio=7.8 aims at the dynamic ratio, always with the lift at which closing was read.
     """
     from ccassist.cli import solve as work
 
     system = checked_units(units)
-    raise typer.Exit(
-        work.run(file, unknowns=unknowns, targets=targets, cylinder=cylinder, system=system, as_json=as_json)
-    )
+    wish = {"unknowns": unknowns, "targets": targets}
+    raise typer.Exit(work.run(file, **wish, cylinder=cylinder, system=system, as_json=as_json, everything=everything))
 
 
 @command(
@@ -152,6 +153,7 @@ def ratio(
     ] = None,
     save: Annotated[Path | None, taking("--save", "FILE", "Start a job file with them.")] = None,
     cylinders: Annotated[int, numbered("--cylinders", "With --save: how many cylinders.")] = 1,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -159,4 +161,5 @@ def ratio(
     from ccassist.cli.ratio import run
 
     system = checked_units(units)
-    raise typer.Exit(run(pairs or [], system=system, as_json=as_json, save=save, cylinders=cylinders))
+    code = run(pairs or [], system=system, as_json=as_json, save=save, cylinders=cylinders, everything=everything)
+    raise typer.Exit(code)

@@ -7,10 +7,10 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import list_findings, say, say_json, table, unsure, wrapped
-from ccassist.cli.solve import CONFIRM, print_into, results_of, say_lines
 from ccassist.job.outputs import check_output
 from ccassist.plan.boost import words
 from ccassist.plan.boost.solve import Boosted, boosted_for
+from ccassist.report.solve import CONFIRM, results_of, worked_lines
 from ccassist.solve.wish import wished
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, clean
@@ -55,14 +55,15 @@ def _print(made: Boosted, fmt: Formatter) -> None:
         return
     say(f"Cylinder {told.cylinder}.")
     say()
-    say_lines(words.answer_lines(told, fmt))
+    for line in words.answer_lines(told, worked_lines(told.parts, fmt), fmt):
+        wrapped(line, rest=" " * (len(line) - len(line.lstrip()) + 2)) if line else say()
     if len(made.cylinders) > 1:
         say()
         rows = [words.answer_row(one, made.wish, fmt) for one in made.cylinders]
         table(["cyl", *(term(key).name for key in made.wish.unknowns)], rows)
         for text in words.refused_texts(made):
             wrapped(text, rest="  ")
-    print_into(words.into_texts(made, fmt))
+    _print_into(words.into_texts(made, fmt))
     unsure(results_of(made.cylinders), fmt)
     say()
     wrapped(words.basis_text(made))
@@ -70,6 +71,15 @@ def _print(made: Boosted, fmt: Formatter) -> None:
     for caution in made.cautions:
         wrapped(caution, first="  ! ", rest="    ")
     say(CONFIRM)
+
+
+def _print_into(texts: Sequence[str]) -> None:
+    """How an answer is put into the job file, step by step."""
+    if texts:
+        say()
+        say("To put it into the job file, once it is made so:" if "cannot" not in texts[0] else "Not in the job file:")
+    for text in texts:
+        wrapped(text, first="  ", rest="      ")
 
 
 def _print_findings(findings: Iterable[Finding]) -> None:

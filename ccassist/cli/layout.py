@@ -12,6 +12,7 @@ from ccassist.cli.figures import bar_lines, dot_lines
 from ccassist.report.blocks import (
     ITEM,
     KEPT,
+    WRITTEN,
     Bars,
     Beside,
     Block,
@@ -164,8 +165,9 @@ def _sum(block: Sum, width: int) -> list[str]:
 
 def text_lines(block: Text, width: int = WIDTH) -> list[str]:
     """A paragraph, hung beside its mark, and the command that goes with it."""
-    mark = "  - " if block.mark == ITEM else f"{block.mark:<6}" if block.mark else ""
-    lines = filled(block.words, first=mark, rest=" " * len(mark), width=width - 1)
+    mark = {ITEM: "  - ", WRITTEN: "  ", "": ""}.get(block.mark, f"{block.mark:<6}")
+    hung = 6 if block.mark == WRITTEN else len(mark)
+    lines = filled(block.words, first=mark, rest=" " * hung, width=width - 1)
     if block.command:
         lines += command_lines(block.command, width=width - 1)
     return [Bold(line) for line in lines] if block.strong else lines

@@ -3,27 +3,15 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
-from ccassist.plan.quick import (
-    DYNAMIC,
-    KEYS,
-    NEEDED,
-    RATIO,
-    SQUISH,
-    WANTED,
-    QuickRatio,
-    checked,
-    lines,
-    of_cases,
-    ratios,
-    row,
-    start_of,
-    unvouched,
-)
-from ccassist.values.display import Formatter, formatter
+from ccassist.cli.report import show_report
+from ccassist.cli.screen import list_findings, say_json, wrapped
+from ccassist.plan.quick import KEYS, NEEDED, WANTED, Said, checked, start_of
+from ccassist.report.data import to_json
+from ccassist.report.ratio import FORMAT, cases_of, ratio_report, ratios
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, clean, error, placed
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import System
@@ -33,10 +21,17 @@ ASKED = ("bore", "stroke", "chamber", "gasket", "gasket_bore", "deck", "crown", 
 _WORDS = {"deck": "such as 0.25 below, 0.10 proud, or flush", "crown": "such as dish 6.2, dome 4.1, or flat"}
 # The same where a bare number may be inches or thou, so that it is refused.
 _THOU = {"gasket": "45 thou", "deck": "10 thou below, 4 thou proud, or flush"}
-FORMAT = 1
 
 
-def run(pairs: Sequence[str], *, system: str | None, as_json: bool, save: Path | None, cylinders: int) -> int:
+def run(
+    pairs: Sequence[str],
+    *,
+    system: str | None,
+    as_json: bool,
+    save: Path | None,
+    cylinders: int,
+    everything: bool = False,
+) -> int:
     """Print the ratio of what is said, or what must be for the ratio wanted."""
     units = system or System.METRIC
     if save is not None:
@@ -47,13 +42,11 @@ def run(pairs: Sequence[str], *, system: str | None, as_json: bool, save: Path |
     found = ratios(said, units)
     fmt = formatter(units)
     if as_json:
-        say_json({"format": FORMAT, "cases": [one.to_dict(fmt.system) for one in found]})
-    elif len(found) > 1:
-        _several(found, {key: texts for key, texts in said.items() if len(texts) > 1}, fmt)
+        say_json(to_json(cases_of(found, fmt), fmt, version=FORMAT))
     else:
-        _one(found[0], fmt)
+        show_report(ratio_report(found, fmt), everything=everything, kept=2 if save else 0)
     if save is not None:
-        _save(found[0], units, save, cylinders=cylinders, aloud=not as_json)
+        _save(found[0].said, units, save, cylinders=cylinders, aloud=not as_json)
     return 0
 
 
@@ -104,63 +97,6 @@ def _put(key: str, prompt: str, units: str) -> str:
             list_findings(fault.findings)
 
 
-def _one(one: QuickRatio, fmt: Formatter) -> None:
-    if one.answer is not None and one.answer.answer is not None:
-        from ccassist.solve.words import algebra, conclusion
-
-        ((unknown, numbers),) = one.answer.numbers.items()
-        answers = " or ".join(fmt.number(unknown, number) for number in numbers)
-        wrapped(f"For a ratio of {clean(one.said[WANTED], 40)}: {term(unknown).name} {answers}", rest="  ")
-        list_findings(one.doubts)
-        say()
-        told = conclusion(one.answer.answer, fmt, findings=False)
-        for line in (*algebra(one.answer.answer), "", *told):
-            wrapped(line, rest="    ") if line else say()
-        say()
-    else:
-        say(f"Static compression ratio {fmt.value(one.cylinder.values[RATIO])}")
-        list_findings(one.doubts)
-    for line in lines(one, fmt):
-        wrapped(line, rest="  ")
-    say("A planning figure: confirm it by measurement before metal is cut.")
-
-
-def _several(found: Sequence[QuickRatio], varied: dict[str, list[str]], fmt: Formatter) -> None:
-    """A line a case, in the order said, what is doubtful of any, and once what holds for all."""
-    keys = list(varied)
-    results = [key for key in (RATIO, DYNAMIC, SQUISH) if _told(key, found)]
-    table([*keys, *_heads(found[0], results)], [row(one, keys, results, fmt) for one in found])
-    list_findings(dict.fromkeys(of_cases(found, keys)))
-    closing = [list(_closing(one, fmt)) for one in found]
-    shared = [line for line in closing[0] if all(line in others for others in closing)]
-    for line in shared:
-        wrapped(line, rest="  ")
-    if any(map(unvouched, found)) and not any("95 %" in line for line in shared):
-        whose = "no" if all(map(unvouched, found)) else "not every"
-        say(f"Of {whose} ± here can it be said that it holds with 95 %.")
-    say("Planning figures: confirm by measurement before metal is cut.")
-
-
-def _told(key: str, found: Sequence[QuickRatio]) -> bool:
-    """Whether a result is a column: the squish gap only where it varies, else it is said once."""
-    values = [one.cylinder.values.get(key) for one in found]
-    return None not in values and (key != SQUISH or len({value.nominal for value in values if value}) > 1)
-
-
-def _closing(one: QuickRatio, fmt: Formatter) -> Iterator[str]:
-    yield from (line for line in lines(one, fmt) if line[:1] != " ")
-
-
-def _heads(one: QuickRatio, results: Sequence[str]) -> list[str]:
-    if one.answer is not None:
-        (unknown,) = one.answer.numbers
-        return [term(unknown).name]
-    return [_HEADS[key] for key in results]
-
-
-_HEADS = {RATIO: "static ratio", DYNAMIC: "dynamic (trapped) ratio", SQUISH: "squish"}
-
-
 def _check_save(path: Path, cylinders: int) -> None:
     """That a job file can be started, before anything is worked out."""
     from os.path import lexists
@@ -174,13 +110,13 @@ def _check_save(path: Path, cylinders: int) -> None:
         raise InputError(error("exists", wrong, file=str(path), right="name another"))
 
 
-def _save(one: QuickRatio, units: str, path: Path, *, cylinders: int, aloud: bool) -> None:
+def _save(said: Said, units: str, path: Path, *, cylinders: int, aloud: bool) -> None:
     """What was said as a job file, to be measured further."""
     from ccassist.job.disk import write_text
     from ccassist.job.template import new_file
 
     _check_save(path, cylinders)
-    write_text(path, new_file(start_of(one.said, units, cylinders=cylinders)))
+    write_text(path, new_file(start_of(said, units, cylinders=cylinders)))
     if aloud:
         named = clean(str(path), 300)
         wrapped(f"Started {named}, {cylinders} cylinder{'s' if cylinders > 1 else ''}. Next: ccassist guide {named}")

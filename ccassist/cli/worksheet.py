@@ -52,11 +52,10 @@ def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], fm
         raise InputError(
             error("half-a-question", "--for and --to go together", right="--for crown_volume --to static_ratio=9")
         )
-    from ccassist.cli.solve import told
-    from ccassist.plan.solved.found import find
+    from ccassist.report.solve import lines_of, solved_for
     from ccassist.solve.wish import wished
 
-    return told(find(survey, wished(unknowns, targets, fmt.system), fmt=fmt), fmt)
+    return lines_of(solved_for(survey, wished(unknowns, targets, fmt.system), fmt=fmt), fmt)
 
 
 # ``ccassist worksheet --blank``: forms for the bench, to print or to fill on a tablet.

@@ -41,7 +41,8 @@ _NO_THOU = ", but for small lengths, which say in or thou"
 class Start:
     """What is known when a job is started; texts as they go into the file.
 
-    ``job_for`` : one of PURPOSES, or several with a comma between; ``stated`` : by section, such as the cam.
+    ``job_for`` : one of PURPOSES, or several with a comma between, "" where it is not said.
+    ``stated`` : by section, such as the cam.
     """
 
     cylinders: int
@@ -57,7 +58,7 @@ class Start:
     @property
     def purpose(self) -> Purpose:
         """The purpose whose bench steps and parts it has."""
-        return leading(self.job_for)
+        return leading(self.job_for or USUAL)
 
 
 def new_file(start: Start) -> str:

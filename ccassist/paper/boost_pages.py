@@ -29,6 +29,7 @@ from ccassist.plan.boost.words import SHORT
 from ccassist.report.axes import name_of
 from ccassist.report.closing_curve import ClosingCurve
 from ccassist.report.maps import OCTANE, maps_scene, panels
+from ccassist.report.solve import worked_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import capital, listed
 from ccassist.values.measured import Value
@@ -321,7 +322,9 @@ def answer_bytes(made: Boosted, *, page: str = "A4", system: str | None = None) 
     first = words.told_of(made)
     if first is not None:
         story += heading(sheet, f"Cylinder {first.cylinder}, how it is found")
-        story += [_line(sheet, line) for line in words.answer_lines(first, sheet.fmt)]
+        story += [
+            _line(sheet, line) for line in words.answer_lines(first, worked_lines(first.parts, sheet.fmt), sheet.fmt)
+        ]
     return _rendered(sheet, [*story, *_cautions(sheet, made.cautions)], "answer to a boosted target")
 
 

@@ -39,6 +39,7 @@ from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
 from ccassist.report.blocks import (
     ITEM,
+    WRITTEN,
     Bars,
     Beside,
     Block,
@@ -205,6 +206,8 @@ def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
 def _text(sheet: Sheet, block: Text) -> Paragraph:
     words = unbroken(sheet.words(block.words))
     small = {"size": SMALL} if block.small else {}
+    if block.mark == WRITTEN:
+        return prose(words, after=1.5, indent=12.0)
     if block.mark:
         indent = {"indent": 12.0} if block.mark == ITEM else {}
         return labelled(sheet.words(block.mark), words, **indent, **small)

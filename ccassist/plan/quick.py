@@ -1,35 +1,27 @@
-"""A ratio from a few dimensions, without a job file.
+"""What is said of a ratio in a few words, KEY=VALUE: read, checked, and made a job of one cylinder.
 
-What is said becomes a job of one cylinder, so that everything else, the
-usual ±, the checks and the algebra, follows as it does for any job.
+Everything else, the usual ±, the checks and the algebra, follows as it does
+for any job; what is told of it stands in report/ratio.py.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import replace
 from itertools import product
-from typing import Any
 
-from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.plausibility import out_of_range
-from ccassist.analysis.results import Survey, sound_survey
-from ccassist.analysis.sums import PARTS, addition, guarded, printed
 from ccassist.job.file import parse_job
+from ccassist.job.records import Job
 from ccassist.job.template import Start, new_file
-from ccassist.plan.solved.found import Found, solved
 from ccassist.values.asking import example, with_sign, with_unit
-from ccassist.values.display import Formatter, formatter, two_text
-from ccassist.values.findings import Finding, InputError, NotPossible, clean, error, errors, placed
-from ccassist.values.measured import Ground, ground_of, guessed_names, values_to_dict
-from ccassist.values.pint_bridge import Written, as_text, is_pint
+from ccassist.values.display import two_text
+from ccassist.values.findings import Finding, InputError, error, errors, placed
 from ccassist.values.quantity import Quantity, parse
 from ccassist.values.statement import has_doubt, number_of
 from ccassist.values.uncertainty import expand
-from ccassist.vocabulary import Meant, nearest, term
-from ccassist.vocabulary.enumerations import Origin, System
-from ccassist.vocabulary.record import record
+from ccassist.vocabulary import Meant, meant, nearest, term
+from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.units import in_unit
 
 RATIO, DYNAMIC, SQUISH = "static_ratio", "trapped_ratio", "squish"
@@ -69,90 +61,12 @@ MOST_CASES = 24  # a table that is still read at a glance
 Said = Mapping[str, str]
 
 
-@record
-class QuickRatio:
-    """One engine cylinder as said, and what follows.
-
-    Attributes
-    ----------
-    said : by key, the texts.
-    survey : the cylinder worked out.
-    answer : what the one thing left out must be for the ratio given; None where nothing was left out.
-    taken : what nobody said and was taken, in words.
-    """
-
-    said: Said
-    survey: Survey
-    answer: Found | None = None
-    taken: tuple[str, ...] = field(default=())
-
-    @property
-    def noticed(self) -> tuple[Finding, ...]:
-        """What is worth saying of it; that nobody said where the dimensions come from is said of the ±."""
-        found = [_of_a_key(f, self.said) for f in self.survey.findings if f.code not in _OF_A_FILE]
-        unusual = self.answer and out_of_range(RATIO, parse(self.said[WANTED], RATIO).value, self.survey.fmt)
-        return (unusual, *found) if unusual else tuple(found)
-
-    @property
-    def doubts(self) -> tuple[Finding, ...]:
-        """As noticed, with what is doubtful of the answer before it."""
-        found = self.answer.answer.findings if self.answer and self.answer.answer else ()
-        return (*found, *self.noticed)
-
-    @property
-    def cylinder(self) -> Cylinder:
-        """The cylinder worked out; without what was left out."""
-        return self.survey.cylinders[0]
-
-    def to_dict(self, system: str = System.METRIC) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts."""
-        return {
-            "given": dict(self.said),
-            "values": values_to_dict(
-                {k: replace(v, line=None) for k, v in self.cylinder.values.items()}, formatter(system)
-            ),
-            "solved": None if self.answer is None else self.answer.to_dict(system),
-            "taken": list(self.taken),
-            "findings": [f.to_dict() for f in self.noticed],
-        }
-
-
-def ratio(*, units: str = System.METRIC, **said: Written) -> QuickRatio:
-    """The static ratio of one cylinder from a few dimensions, or the one dimension that gives a ratio.
-
-    Parameters
-    ----------
-    units : "metric" or "imperial": the unit of bare numbers; mm and cc, or inches and cc.
-    said : the keys of :data:`KEYS`, and ``ratio`` where one of what it needs is left out; texts such as "83.4 mm",
-        bare numbers, or quantities of Pint.
+def combinations_of(said: Mapping[str, Sequence[str]]) -> list[Said]:
+    """One engine for every combination of keys that are said more than once.
 
     Raises
     ------
-    InputError : something is not understood, said twice, or missing; every fault is named.
-
-    >>> made = ratio(bore="83.4 mm", stroke="91.3 mm", chamber="47.6 cc", gasket="1.14 mm", below="0.23", dish="6.4")
-    >>> Formatter().value(made.cylinder.values["static_ratio"])
-    '9.11 ± 0.24'
-    """
-    texts = {key: [_written(key, one)] for key, one in said.items()}
-    (one,) = ratios(texts, units)
-    return one
-
-
-def _written(key: str, one: Written) -> str:
-    """What is said under a key, as a text."""
-    if not is_pint(one):
-        return str(one)
-    with placed(key):
-        return as_text(one, KEYS.get(key, Meant(term=term(RATIO))))
-
-
-def ratios(said: Mapping[str, Sequence[str]], system: str) -> list[QuickRatio]:
-    """As :func:`ratio`, for every combination of keys that are said more than once.
-
-    Raises
-    ------
-    InputError : as there, or there are too many combinations.
+    InputError : a key is unknown, said in two ways, or missing; or there are too many combinations.
     """
     faults = [*_unknown(said), *_twice(said), *_missing(said)]
     if faults:
@@ -161,7 +75,7 @@ def ratios(said: Mapping[str, Sequence[str]], system: str) -> list[QuickRatio]:
     if count > MOST_CASES:
         wrong = f"{count} combinations are more than a small table holds"
         raise InputError(error("too-many", wrong, right=f"at most {MOST_CASES}; of many parts: ccassist combine"))
-    return [_one(dict(zip(said, case, strict=True)), system) for case in product(*said.values())]
+    return [dict(zip(said, case, strict=True)) for case in product(*said.values())]
 
 
 def start_of(said: Said, system: str, *, cylinders: int = 1) -> Start:
@@ -177,28 +91,22 @@ def start_of(said: Said, system: str, *, cylinders: int = 1) -> Start:
     counted = {key: "counted" if COUNTED[key] in engine else "not counted" for key in COUNTED}
     cam = {key: engine.pop(key) for key in ("intake_closing",) if key in engine}
     wanted = {RATIO: said[WANTED]} if WANTED in said else {}
-    return Start(cylinders=cylinders, system=system, engine=engine, counted=counted, wanted=wanted, stated={"cam": cam})
+    start = Start(cylinders=cylinders, system=system, job_for="turbo" if cam else "", engine=engine, counted=counted)
+    return replace(start, wanted=wanted, stated={"cam": cam})
 
 
-def _one(said: Said, system: str) -> QuickRatio:
-    taken = list(_taken(said))
+def job_of(said: Said, system: str) -> Job:
+    """The job of one cylinder, without the ratio wanted.
+
+    Raises
+    ------
+    InputError : what is said is not understood, or cannot be.
+    """
     loaded = parse_job(new_file(start_of({key: text for key, text in said.items() if key != WANTED}, system)))
-    faults = [_of_a_key(f, said) for f in errors(loaded.findings)]
+    faults = [of_a_key(f, said) for f in errors(loaded.findings)]
     if faults:
         raise InputError(faults)
-    try:
-        survey = sound_survey(loaded.job)
-    except InputError as fault:
-        raise InputError([_of_a_key(f, said) for f in fault.findings]) from None
-    unknown = _left_out(said)
-    if unknown is None:
-        return QuickRatio(said=said, survey=survey, taken=tuple(taken))
-    with placed(WANTED):
-        parse(said[WANTED], RATIO, system=system)
-        (found,) = solved(survey, unknown, {RATIO: said[WANTED]}, system=system)
-    if found.answer is None:
-        raise NotPossible(f"{WANTED}={clean(said[WANTED], 40)}: {found.reason}")
-    return QuickRatio(said=said, survey=survey, answer=found, taken=tuple(taken))
+    return loaded.job
 
 
 # -- what is said ---------------------------------------------------------------------------------------------
@@ -207,9 +115,20 @@ def _one(said: Said, system: str) -> QuickRatio:
 def _unknown(said: Mapping[str, Sequence[str]]) -> Iterator[Finding]:
     for key in said:
         if key not in KEYS and key != WANTED:
-            near = nearest(key, (*KEYS, WANTED))
+            near = _key_of(key) or nearest(key, (*KEYS, WANTED))
             right = f'did you mean "{near}"?' if near else f"one of {', '.join(KEYS)} and {WANTED}"
             yield error("unknown-key", "no such dimension", read=key, right=right)
+
+
+def _key_of(name: str) -> str:
+    """The key of this command for what else the trade calls a thing, such as head cc; "" where it is none here."""
+    for one in meant(name.replace("_", " ")):
+        if one.term.key == RATIO:
+            return WANTED
+        for key, mine in KEYS.items():
+            if mine.term == one.term and mine.says == one.says:
+                return key
+    return ""
 
 
 def _twice(said: Mapping[str, Sequence[str]]) -> Iterator[Finding]:
@@ -250,7 +169,7 @@ def _example(one: Meant) -> str:
     return f"{_plain(abs(usual.value), usual.unit)}{usual.unit}"
 
 
-def _left_out(said: Said) -> str | None:
+def left_out(said: Said) -> str | None:
     if WANTED not in said:
         return None
     return next(what for what, keys in NEEDED.items() if not set(keys) & set(said))
@@ -344,10 +263,10 @@ def _plain(value: float, unit: str) -> str:
     return f"{in_unit(value, unit):.6f}".rstrip("0").rstrip(".")
 
 
-def _taken(said: Said) -> Iterator[str]:
+def taken(said: Said) -> Iterator[str]:
     """What nobody said, and what was taken for it."""
     if "gasket_bore" not in said and "bore" in said:
-        yield "gasket bore: taken as the cylinder's bore, but is usually a little larger (gasket_bore=)"
+        yield "gasket bore: taken as the cylinder's, usually it is a little larger (gasket_bore=)"
     for key, other in (("rod", "closing"), ("closing", "rod")):
         if key in said and other not in said:
             yield f"dynamic (trapped) ratio: not worked out, {other}= is not given"
@@ -357,99 +276,13 @@ def _taken(said: Said) -> Iterator[str]:
 
 
 # Said of a job file, and not of a few dimensions: where they come from is said once, below.
-_OF_A_FILE = ("no-origin", "guesses")
+OF_A_FILE = ("no-origin", "guesses")
 
 
-def _of_a_key(finding: Finding, said: Said) -> Finding:
+def of_a_key(finding: Finding, said: Said) -> Finding:
     """A fault with the key that it is about, instead of its place in a file."""
     name = finding.place.rpartition(".")[2]
     keys = [key for key in said if key in KEYS and KEYS[key].term.key == name]
     read = said[keys[0]] if finding.read and len(keys) == 1 else finding.read
     place = "" if finding.place.startswith("cylinder") else finding.place  # there is but one
     return replace(finding, file="", line=None, place=" and ".join(keys) or place, read=read)
-
-
-# -- what is printed ------------------------------------------------------------------------------------------
-
-
-def lines(one: QuickRatio, fmt: Formatter) -> Iterator[str]:
-    """What the ratio is made of, what follows with it, and what was taken for it."""
-    values = one.cylinder.values
-    if one.answer is None:
-        yield from _made_of(one.cylinder, fmt)
-        if DYNAMIC in values:
-            yield (
-                f"Dynamic (trapped) ratio {fmt.value(values[DYNAMIC])}: geometry alone, intake closing "
-                f"{fmt.value(values['intake_closing'])}"
-            )
-        if SQUISH in values:
-            yield f"Squish: {fmt.value(values[SQUISH])}"
-    yield from (f"{text[0].upper()}{text[1:]}." for text in one.taken)
-    yield from _ground(one)
-
-
-def unvouched(one: QuickRatio) -> bool:
-    """Whether nobody vouches for its ±."""
-    rests = _rests(one)
-    return not rests.sure and not math.isnan(rests.share)
-
-
-def _rests(one: QuickRatio) -> Ground:
-    return ground_of(
-        one.cylinder.values[RATIO].number if one.answer is None else next(iter(one.answer.numbers.values()))[0]
-    )
-
-
-def _ground(one: QuickRatio) -> Iterator[str]:
-    """That nobody vouches for the ±, and what to measure first."""
-    if unvouched(one):
-        rests = _rests(one)
-        names = guessed_names(row.cause for row in rests.guesses)
-        first = rests.guesses[0].cause.remedy.partition(" (")[0]
-        yield f"The ± is what is usual of {names}: no 95 % can be said of it. First {first}."
-
-
-def _made_of(cylinder: Cylinder, fmt: Formatter) -> Iterator[str]:
-    """The volumes as they add up, and the ratio worked out from them."""
-    decimals = guarded([cylinder], fmt)
-    found = addition(cylinder, decimals, fmt)
-    if found is None:
-        return
-    swept = fmt.amount("swept_volume", cylinder.values["swept_volume"].nominal, decimals=decimals)
-    yield f"  = ({swept} + {printed(found.total)}) ÷ {printed(found.total)} cc, swept and clearance volume"
-    for key, name in PARTS.items():
-        value = cylinder.values.get(key)
-        if key in found.parts and value is not None and value.origin != Origin.NOT_COUNTED:
-            amount = printed(found.parts[key]).rjust(8)
-            yield f"  {name:<9} {amount} cc{_how(key, cylinder, fmt)}"
-
-
-def _how(key: str, cylinder: Cylinder, fmt: Formatter) -> str:
-    """What a volume comes from, where it is not stated as one."""
-    values = cylinder.values
-    if key == "gasket_volume":
-        thick, bore = fmt.value(values["gasket_thickness"]), fmt.value(values["gasket_bore"])
-        return f"   {thick} thick, bore {bore}"
-    if key == "deck_volume":
-        return f"   {fmt.value(values['deck_clearance'])}"
-    if key == "crown_volume":
-        return f"   {fmt.value(values['crown_volume'])}"
-    return ""
-
-
-def row(one: QuickRatio, keys: Sequence[str], results: Sequence[str], fmt: Formatter) -> list[str]:
-    """One line of the table of several: what varies, and what comes of it; ``results`` : terms."""
-    varied = [one.said[key] for key in keys]
-    if one.answer is not None:
-        ((unknown, numbers),) = one.answer.numbers.items()
-        return [*varied, " or ".join(fmt.number(unknown, number) for number in numbers)]
-    return [*varied, *(fmt.value(one.cylinder.values[key]) for key in results)]
-
-
-def of_cases(found: Sequence[QuickRatio], keys: Sequence[str]) -> Iterator[Finding]:
-    """What is doubtful of any of several cases; what is not of all of them says of which; ``keys`` : what varies."""
-    for one in found:
-        case = ", ".join(f"{key}={clean(one.said[key], 40)}" for key in keys)
-        for finding in one.doubts:
-            own = finding.place not in keys and not all(finding in other.doubts for other in found)
-            yield replace(finding, place=case) if own else finding

@@ -18,6 +18,7 @@ from ccassist.vocabulary.units import UNITS
 
 KEPT = "\N{NO-BREAK SPACE}"  # within a figure, so that no line ends inside it
 ITEM = "•"  # the mark of one of several things in a list
+WRITTEN = "="  # the mark of a line of a hand sum, or of a file: written as it stands
 LOOK = "LOOK"  # the mark of what needs looking at
 MARKS = {Level.ERROR: "WRONG", Level.WARNING: LOOK, Level.NOTE: "note"}
 

@@ -70,14 +70,14 @@ def usual_units(kind: Kind) -> str:
 
 
 def end(value: float, unit: str, wanted: Term) -> str:
-    """One end (SI) of a range in a unit, its sign in words where the term has one.
+    """One end (SI) of a range in a unit, its sign in words where the term can have either.
 
     >>> from ccassist.vocabulary import term
-    >>> end(-0.001, "mm", term("deck_clearance"))
-    '1 mm proud of the deck'
+    >>> end(-0.001, "mm", term("deck_clearance")), end(1.0, "deg", term("intake_closing"))
+    ('1 mm proud of the deck', '57.3 deg after BDC')
     """
     shown = in_unit(value, unit)
-    if wanted.sign is None or shown == 0 or (wanted.sign.bare_is_plus and shown > 0):
+    if wanted.sign is None or shown == 0 or (wanted.sign.bare_is_plus and wanted.possible[0] >= 0):
         return _plain(shown, unit, 4)
     says = wanted.sign.says_plus if shown > 0 else wanted.sign.says_minus
     return says.format(_plain(abs(shown), unit, 4))

@@ -270,7 +270,7 @@ def test_the_screen_says_what_to_write_and_what_stands_before_it(shop: Shop) -> 
     assert "To put it into the job file" in shop.lines
     assert '[cylinder.1] chamber_volume = "' in shop.lines
     assert "set aside head chamber by fluid of cylinder 1, line" in shop.lines
-    assert shop.run("solve", "job.toml", "--for", "bore", "--to", "static_ratio=9.3") == 0
+    assert shop.run("solve", "job.toml", "--for", "bore", "--to", "static_ratio=9.3", "--all") == 0
     assert "as the fill found it: it would be worked up anew" in shop.lines
     assert shop.run("solve", "job.toml", "--for", "swept_volume", "--to", "static_ratio=9.3") == 0
     assert "cannot be put into the job file: the swept volume follows from other terms" in shop.lines

@@ -8,17 +8,14 @@ list is checked by a sum written out here.
 
 from __future__ import annotations
 
-import json
 from math import cos, pi, radians, sin, sqrt
-from pathlib import Path
 
 import pytest
 
-import ccassist
-from ccassist.plan.quick import KEYS, NEEDED, QuickRatio, ratio, ratios
+from ccassist.plan.quick import KEYS, NEEDED
+from ccassist.report.ratio import QuickRatio, ratio
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.measured import Value
-from tests.sound_job import Shop
 
 CC = 1e-6
 BARE = {"gasket": "0 mm", "deck": "flush", "crown": "flat"}  # the chamber is all of the clearance
@@ -256,146 +253,3 @@ def test_every_key_is_read(key: str) -> None:
     rest = {k: v for k, v in WHOLE.items() if KEYS[k].term.key != KEYS[key].term.key}
     with pytest.raises(InputError, match=f"^{key}: "):
         ratio(**rest, **{key: "no number"})
-
-
-class TestCommand:
-    """As typed at a shell."""
-
-    @pytest.fixture
-    def shop(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shop:
-        return Shop(tmp_path, monkeypatch, capsys)
-
-    def test_the_ratio_stands_first_and_all_in_one_window(self, shop: Shop) -> None:
-        code = shop.run("ratio", *LINE)
-        out, err = shop.out, shop.err
-        assert (code, err) == (0, "")
-        lines = out.splitlines()
-        assert lines[0] == "Static compression ratio 9.11 ± 0.24"
-        assert len(lines) <= 24
-        assert max(map(len, lines)) <= 80
-        assert "95 %" in out
-        assert "no 95 %" in out
-
-    def test_several_values_make_a_table(self, shop: Shop) -> None:
-        code = shop.run("ratio", *(one for one in LINE if "gasket" not in one), "gasket=1.0", "gasket=1,4")
-        out = shop.out
-        assert code == 0
-        assert [line.split()[:2] for line in out.splitlines()[:3]] == [
-            ["gasket", "static"],
-            ["1.0", f"{of(ratio(**{**WHOLE, 'gasket': '1.0'}), 'static_ratio'):.2f}"],
-            ["1,4", f"{of(ratio(**{**WHOLE, 'gasket': '1.4'}), 'static_ratio'):.2f}"],
-        ]
-
-    def test_too_many_combinations_are_refused(self) -> None:
-        with pytest.raises(InputError, match="25 combinations"):
-            ratios({**{k: [v] for k, v in WHOLE.items()}, "gasket": [f"1.{n:02}" for n in range(25)]}, "metric")
-
-    def test_one_left_out_is_answered_first_with_formula_and_reach(self, shop: Shop) -> None:
-        code = shop.run("ratio", *(one for one in LINE if "dish" not in one), "ratio=9.5")
-        out = shop.out
-        assert code == 0
-        assert out.startswith("For a ratio of 9.5: net crown volume dish, adds 3.6 ")
-        assert "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd" in out
-        assert "goes from" in out
-
-    def test_an_answer_that_cannot_be_built_is_doubted_at_once(self, shop: Shop) -> None:
-        assert shop.run("ratio", *(one for one in LINE if "below" not in one), "ratio=30") == 0
-        first = shop.out.partition("\n\n")[0]
-        assert "proud of the deck" in first.splitlines()[0]
-        assert "OVERLAP" in first
-
-    @pytest.mark.parametrize("said", [{"below": "2.9"}, {"gasket": "9"}, {"chamber": "7"}])
-    def test_whatever_is_doubtful_stands_under_the_ratio(self, shop: Shop, said: dict[str, str]) -> None:
-        assert shop.run("ratio", *(f"{key}={text}" for key, text in {**WHOLE, **said}.items())) == 0
-        assert shop.out.splitlines()[1].startswith("LOOK")
-
-    def test_an_unusual_ratio_asked_for_is_doubted_at_once(self, shop: Shop) -> None:
-        assert shop.run("ratio", *(one for one in LINE if "dish" not in one), "ratio=40") == 0
-        assert "LOOK  an unusual static compression ratio, 40.00" in shop.out.partition("\n\n")[0]
-
-    def test_a_table_says_which_case_is_doubtful_and_what_varies(self, shop: Shop) -> None:
-        """And that no ± is vouched for, though what each rests on is not the same."""
-        said = [one for one in LINE if not one.startswith(("below", "dish"))]
-        assert shop.run("ratio", *said, "proud=0.2", "proud=1.3", "dish=6", "dish=90") == 0
-        lines = shop.out.splitlines()
-        assert lines[0].split() == ["proud", "dish", "static", "ratio", "squish"]
-        assert any(line.startswith("LOOK  proud=1.3, dish=6: piston and head may touch") for line in lines)
-        assert "95 %" in shop.out
-        assert max(map(len, lines)) <= 80
-
-    def test_a_table_doubts_each_answer(self, shop: Shop) -> None:
-        rest = (one for one in LINE if "below" not in one)
-        assert shop.run("ratio", *rest, "ratio=9.5", "ratio=12") == 0
-        assert "LOOK  ratio=12: " in shop.out
-        assert "OVERLAP" in shop.out
-
-    @pytest.mark.parametrize(
-        "more",
-        [
-            ("--cylinders", "0"),
-            ("--cylinders", "-3"),
-            ("--cylinders", "99"),
-            ("bore=84",),
-            ("--save", "there.toml"),
-            ("--save", "."),
-        ],
-    )
-    def test_what_cannot_be_saved_is_refused_before_anything(self, shop: Shop, more: tuple[str, ...]) -> None:
-        Path("there.toml").write_text("mine")
-        assert shop.run("ratio", *LINE, "--save", "new.toml", *more) == 2
-        assert shop.out == ""
-        assert len(shop.err.splitlines()) == 1
-        assert not Path("new.toml").exists()
-        assert Path("there.toml").read_text() == "mine"
-
-    def test_plain_data(self, shop: Shop) -> None:
-        code = shop.run("ratio", *LINE, "--json")
-        out = shop.out
-        data = json.loads(out)
-        assert code == 0
-        assert data["cases"][0]["values"]["static_ratio"]["value"] == pytest.approx(of(ratio(**WHOLE), "static_ratio"))
-        assert data["cases"][0]["given"]["dish"] == "6.4"
-
-    def test_it_becomes_a_job_that_says_the_same(self, shop: Shop) -> None:
-        more = ("rod=151.3", "closing=62 after bdc", "--save", "four.toml", "--cylinders", "4")
-        code = shop.run("ratio", *LINE, *more)
-        out = shop.out
-        assert code == 0
-        assert "ccassist guide four.toml" in out
-        engine = ccassist.survey_of("four.toml")
-        same = ratio(**WHOLE, rod="151.3", closing="62 after bdc")
-        assert len(engine.cylinders) == 4
-        for key in ("static_ratio", "trapped_ratio"):
-            assert engine.cylinders[3].values[key].nominal == pytest.approx(of(same, key), rel=1e-12)
-        assert shop.run("ratio", *LINE, "--save", "four.toml") == 2
-
-    def test_imperial_bare_numbers_that_may_be_thou_are_refused(self, shop: Shop) -> None:
-        said = ("bore=3.28", "stroke=3.6", "chamber=47.6", "gasket=0.04", "deck=flush", "crown=flat")
-        code = shop.run("ratio", *said, "--units", "imperial")
-        out, err = shop.out, shop.err
-        assert (code, out) == (2, "")
-        assert 'gasket: read "0.04"' in err
-        assert "40 thou" in err
-
-    @pytest.mark.parametrize("pair", ["bore", "bore=", "=83.4", "83.4"])
-    def test_what_is_no_pair_is_refused(self, shop: Shop, pair: str) -> None:
-        code = shop.run("ratio", pair)
-        out, err = shop.out, shop.err
-        assert (code, out) == (2, "")
-        assert len(err.splitlines()) == 1
-
-    def test_nothing_said_and_no_terminal(self, shop: Shop) -> None:
-        code = shop.run("ratio")
-        err = shop.err
-        assert code == 2
-        assert "bore=83.4" in err
-
-    def test_asked_on_a_terminal(self, shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
-        """Enter skips; what cannot be understood is asked again; the one thing skipped is found from a ratio."""
-        typed = iter(["83.4", "x", "91.3", "47.6", "1.14", "", "0.23 below", "", "", "", "9.5"])
-        monkeypatch.setattr("builtins.input", lambda _: next(typed))
-        monkeypatch.setattr("sys.stdin.isatty", lambda: True)
-        code = shop.run("ratio")
-        out = shop.out
-        assert code == 0
-        assert "For a ratio of 9.5: net crown volume dish, adds 3.6 " in out

@@ -6,7 +6,8 @@ import pytest
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.plan.solved.found import find, solved
+from ccassist.plan.solved.found import find
+from ccassist.report.solve import solved
 from ccassist.solve.wish import wished
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError
@@ -53,7 +54,7 @@ def test_one_crown_filled_and_one_stated_are_both_solved() -> None:
     assert list(found) == [1, 2, None]
     assert all(isinstance(one, float) for one in found.values())
     for number in (1, 2):
-        alone = solved(engine(MIXED), "gasket_thickness", {"static_ratio": 8.6}, cylinder=number)[0]
+        alone = solved(engine(MIXED), "gasket_thickness", {"static_ratio": 8.6}, cylinder=number).cylinders[0]
         assert found[number] == pytest.approx(nominal(alone.numbers["gasket_thickness"][0]), rel=1e-9)
     first, second = found[1], found[2]
     assert isinstance(first, float)

@@ -11,8 +11,8 @@ from scipy.optimize import fsolve
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
+from ccassist.solve.hand_sum import workings
 from ccassist.solve.solver import Answer, solve
-from ccassist.solve.words import lines
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import Cause, doubt
@@ -179,28 +179,26 @@ def test_a_fill_over_the_piston_stays_as_found() -> None:
     assert "kept-as-found" in {f.code for f in found.findings}
 
 
-def test_the_words_hold_both_answers_their_algebra_and_what_moves() -> None:
+def test_the_working_holds_both_formulas_in_turn() -> None:
     found = solve(C1_DISHED, COUNTED, unknowns=ORDER, targets={"squish": 1.45 * MM, "static_ratio": 8.9})
-    text = "\n".join(lines(found))
-    assert text.startswith("First the compression height: of the two only it moves the squish gap.")
-    assert "CH = H + hg − q − S ÷ 2 − L" in text
-    assert "Then, with the compression height 31.65 mm, the net crown volume." in text
-    assert "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd − Vcr" in text
-    assert "Answer: compression height 31.65 mm; net crown volume dish, adds 4.49 cc of space" in text
-    assert "they give the squish gap 1.450 mm gap and the static compression ratio 8.900" in text
-    assert "With them: deck clearance 0.20 mm below deck" in text
-    levers = text.split("What else moves the static compression ratio:")[1]
-    assert "more chamber volume" in levers
-    assert "net crown volume" not in levers
+    first, second = workings(found)
+    assert first.lead.startswith("First the compression height: of the two only it moves the squish gap.")
+    assert first.formula == "CH = H + hg − q − S ÷ 2 − L"
+    assert second.lead.startswith("Then, with the compression height 31.65 mm, the net crown volume.")
+    assert second.formula == "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd − Vcr"
+    assert "deck_clearance" in found.moved
+    levers = dict(found.sensitivity("static_ratio"))
+    assert "chamber_volume" in levers
+    assert "crown_volume" not in levers
 
 
-def test_the_words_say_where_trial_was_needed() -> None:
+def test_the_working_says_where_trial_was_needed() -> None:
     there = evaluated(C1_DISHED)
     targets = {key: there[key] for key in ("swept_volume", "bore_stroke_ratio")}
     found = solve(C1_DISHED, COUNTED, unknowns=("bore", "stroke"), targets=targets)
-    told = lines(found)
-    assert told[0] == "Both targets hang on both unknowns:"
-    assert "  B/S = B ÷ S" in told
+    (made,) = workings(found)
+    assert made.lead == "Both targets hang on both unknowns:"
+    assert "B/S = B ÷ S" in made.given
     assert names(found) == pytest.approx([0.0793, 0.0817], rel=1e-9)
 
 

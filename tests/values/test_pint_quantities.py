@@ -113,8 +113,10 @@ WAYS = {"number": 40e-6, "text": "40 cc", "quantity": Quantity(40.0, "cm ** 3"),
 
 
 def test_a_target_is_the_same_however_it_is_given(engine: ccassist.Survey) -> None:
-    found = [ccassist.solved(engine, "crown_volume", {"clearance_volume": value}) for value in WAYS.values()]
-    first, *others = (one.numbers["crown_volume"][0].nominal_value for (one,) in found)
+    found = [
+        ccassist.solved(engine, "crown_volume", {"clearance_volume": value}).cylinders[0] for value in WAYS.values()
+    ]
+    first, *others = (one.numbers["crown_volume"][0].nominal_value for one in found)
     assert others == pytest.approx([first] * 3, rel=1e-9)
 
 

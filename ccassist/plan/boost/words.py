@@ -252,11 +252,14 @@ def refused_texts(made: Boosted) -> list[str]:
     return [f"Cylinder {one.cylinder}, not possible: {clean(one.reason, 600)}." for one in lacking]
 
 
-def answer_lines(one: Solved, fmt: Formatter) -> list[str]:
-    """How the answer is found, the answer, the check, and what comes with it; "" parts them."""
+def answer_lines(one: Solved, worked: Sequence[str], fmt: Formatter) -> list[str]:
+    """How the answer is found, the answer, the check, and what comes with it; "" parts them.
+
+    ``worked`` : the lines by which the parts come from the static ratio.
+    """
     first = one.first
     assert first is not None
-    said = [] if first.unknown != RATIO else [*_by_ratio(one, fmt), *_part_lines(one, fmt)]
+    said = [] if first.unknown != RATIO else [*_by_ratio(one, fmt), *(["", *worked, ""] if worked else [])]
     for place, number in enumerate(() if one.parts else first.numbers):
         answer = f"{term(first.unknown).name} {fmt.number(first.unknown, number)}"
         said.append(f"{'or' if place else 'Answer'}: {answer}")
@@ -281,13 +284,6 @@ def _by_ratio(one: Solved, fmt: Formatter) -> list[str]:
         f"The {term(first.target).name} comes to {target} at a static compression ratio of "
         f"{fmt.number(RATIO, first.number)}, found by trial through the whole chain."
     ]
-
-
-def _part_lines(one: Solved, fmt: Formatter) -> list[str]:
-    """The algebra of the part or parts from the static ratio."""
-    from ccassist.solve.words import lines
-
-    return ["", *lines(one.parts, fmt, findings=False), ""] if one.parts else []
 
 
 def answer_figure(key: str, number: Number, fmt: Formatter) -> str:
