@@ -4,7 +4,7 @@ In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a rec
 the answer with its plain data.  Words that screen and paper share stand in the
 room's words.py, or in :mod:`ccassist.report`.
 
-quick.py    a ratio from a few dimensions, without a job file
+quick.py    a few dimensions said, made a job of one cylinder
 balance     every cylinder alike: open, swap, skim
 machining   cuts of head and deck, another gasket
 tolerance   what a maker must hold

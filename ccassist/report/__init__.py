@@ -16,6 +16,8 @@ data.py     JSON and comma-separated values of any record
 balance.py  every cylinder alike
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
+solve.py    which value gives what is wanted
+ratio.py    a ratio from a few dimensions
 machining.py, machining_words.py  cuts and another gasket; what else moves with them
 worksheet.py, read_in_short.py  the page for the customer and the file; the readings on a page
 columns.py  values as they stand in a column, what is wanted, equal cylinders in one row

@@ -40,7 +40,6 @@ from ccassist.vocabulary import Meant, term
 from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record
 
-MOST_LOOKED = 3  # findings told with the answer
 FORMAT = 2  # of the plain data
 CONFIRM = "A planning figure: confirm it by measurement before metal is cut."
 RESULTS = {RATIO: "static ratio", DYNAMIC: "dynamic (trapped) ratio", SQUISH: "squish"}
@@ -229,8 +228,7 @@ def ratio_report(found: Sequence[QuickRatio | Unreached], fmt: Formatter) -> Rep
 
 
 def _one(one: QuickRatio, fmt: Formatter) -> tuple[list[Block], list[Block]]:
-    looked = noted(one.doubts)
-    more, support = _too_many(looked)
+    support: list[Block] = []
     if one.answer is not None and one.answer.answer is not None:
         answer = one.answer.answer
         ((unknown, numbers),) = one.answer.numbers.items()
@@ -242,15 +240,8 @@ def _one(one: QuickRatio, fmt: Formatter) -> tuple[list[Block], list[Block]]:
         lead = Text(f"Static compression ratio {fmt.value(one.cylinder.values[RATIO])}", strong=True)
         made = [*_follows(one, fmt), *_made_of(one.cylinder, fmt)]
     support += _causes(one)
-    said = (*looked[:MOST_LOOKED], *more, *made, *_taken(one), *_ground(one))
+    said = (*noted(one.doubts), *made, *_taken(one), *_ground(one))
     return [lead, *said, Text(CONFIRM)], support
-
-
-def _too_many(looked: Sequence[Text]) -> tuple[list[Block], list[Block]]:
-    """What is said of those that do not fit below the answer, and where they stand then."""
-    if len(looked) <= MOST_LOOKED:
-        return [], []
-    return [Text(f"And {len(looked) - MOST_LOOKED} more to look at.")], [Heading("To look at"), *looked]
 
 
 def _made_of(cylinder: Cylinder, fmt: Formatter) -> Iterator[Block]:
@@ -330,14 +321,14 @@ def _several(
     heads = (term(unknown).name,) if unknown else tuple(RESULTS[key] for key in results)
     table = Table(head=(*keys, *heads), rows=tuple(_row(one, keys, unknown, results, fmt) for one in found), long=True)
     none = [Text(f"{_case(one, keys)}: {one.reason}.") for one in found if isinstance(one, Unreached)]
-    looked = noted(dict.fromkeys(_of_cases(worked, keys)))
+    looked = noted(_of_cases(worked, keys))
     closing = [[*_follows(one, fmt), *_taken(one), *_ground(one)] for one in worked]
     shared: list[Block] = [block for block in closing[0] if all(block in others for others in closing)]
     if any(map(_unvouched, worked)) and not any("95 %" in block.words for block in shared if isinstance(block, Text)):
         whose = "no" if all(map(_unvouched, worked)) else "not every"
         shared.append(Text(f"Of {whose} ± here can it be said that it holds with 95 %."))
-    more, support = _too_many([*none, *looked])
-    return [table, *[*none, *looked][:MOST_LOOKED], *more, *shared, Text(CONFIRM)], support
+    none = [*none[:1], *(replace(text, spare=True) for text in none[1:])]
+    return [table, *none, *looked, *shared, Text(CONFIRM)], []
 
 
 def _is_column(key: str, found: Sequence[QuickRatio]) -> bool:

@@ -7,14 +7,16 @@ cylinders alike where there are several, else of the one that has an answer.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Protocol
 
 from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import ENGINE_TERMS
 from ccassist.plan.solved.found import Found, find
 from ccassist.plan.solved.into_file import CLOSING, joined
-from ccassist.report.blocks import MARKS, WRITTEN, Block, Heading, Report, Table, Text
+from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
 from ccassist.report.data import to_json
+from ccassist.report.findings import finding_texts
 from ccassist.report.ground import ground_lines
 from ccassist.solve.hand_sum import Working, workings
 from ccassist.solve.remarks import reach_text
@@ -22,7 +24,7 @@ from ccassist.solve.scan import Reach
 from ccassist.solve.solver import Answer, Root
 from ccassist.solve.wish import Wish, wish_of
 from ccassist.values.display import Formatter, formatter, places
-from ccassist.values.findings import Finding, capital, clean, grouped, runs
+from ccassist.values.findings import Finding, capital, clean, runs
 from ccassist.values.measured import Result, computed, number_to_dict, unsure_texts
 from ccassist.values.number import Number
 from ccassist.values.pint_bridge import Written
@@ -34,7 +36,7 @@ CONFIRM = "A planning figure: confirm with the maker and the machinist before me
 MOST_STEPS = 7  # into the job file, and answers, told together in one window
 MOST_SUMS = 4  # lines of a hand sum told with the answer
 CONTACT = "contact"  # the finding that comes before others of its level
-MOST_FINDINGS = 2  # told with the answer
+MOST_FINDINGS = 2  # that stand with the answer whatever else does
 
 
 @record
@@ -196,7 +198,7 @@ def solution_report(found: Solutions, survey: Survey, fmt: Formatter) -> Report:
         answer=(
             asked,
             *_values(found, fmt),
-            *noticed[:MOST_FINDINGS],
+            *noticed,
             *how_found(told.answer, fmt, whose),
             *conclusion(told.answer, fmt),
             *ground_lines(results_of([told, *found.cylinders])),
@@ -204,7 +206,6 @@ def solution_report(found: Solutions, survey: Survey, fmt: Formatter) -> Report:
             Text(CONFIRM),
         ),
         support=(
-            *_more("More to look at", noticed[MOST_FINDINGS:]),
             *_put_in(steps[len(first) :]),
             *working_blocks(told.answer, fmt),
             *_more("What 95 % waits for", map(Text, unsure_texts(results_of(found.cylinders), fmt))),
@@ -354,7 +355,7 @@ def worked_lines(answer: Answer | None, fmt: Formatter) -> list[str]:
             lines += ["", f"{block.words}:"]
         elif isinstance(block, Text):
             lines.append(f"  {block.words}" if block.mark == WRITTEN else block.words)
-        else:
+        elif isinstance(block, Table):
             lines += (f"  {change} for {step} more {name}" for name, step, change in block.rows)
     return lines
 
@@ -379,9 +380,9 @@ def results_of(found: Iterable[HasNumbers]) -> list[Result]:
 
 
 def noted(findings: Iterable[Finding]) -> list[Text]:
-    """What is to be looked at, the gravest first, what may touch before the rest, each once."""
-    found = sorted(grouped(dict.fromkeys(findings)), key=lambda f: (-f.level, f.code != CONTACT, f.line or 0))
-    return [Text(f.text(), MARKS[f.level]) for f in found]
+    """What is to be looked at, each once, the gravest and what may touch first; of many the last may be left out."""
+    found = finding_texts(sorted(dict.fromkeys(findings), key=lambda f: f.code != CONTACT))
+    return [*found[:MOST_FINDINGS], *(replace(one, spare=True) for one in found[MOST_FINDINGS:])]
 
 
 def into_file_lines(found: Solutions, fmt: Formatter) -> list[str]:

@@ -9,5 +9,5 @@ remarks.py      whether a question is sound, why nothing meets it, what is unusu
 scan.py         what the target can reach, and roots by bracketing
 solver.py       ``solve``: one unknown from one target; several in turn, or closed in on at once
 algebra.py      the rearranged formula (the only place for SymPy), as numbers or as written text
-words.py        the answer as lines of text
+hand_sum.py     how an answer is come by, as written lines: the equations, rearranged, the numbers put in
 """
