@@ -13,6 +13,7 @@ from ccassist.boost.levers import GENERAL
 from ccassist.paper.boost_pages import CONFIRM, answer_bytes, lever_bytes
 from ccassist.plan.boost import words
 from ccassist.plan.boost.solve import Boosted, Levers, boosted, levers_of
+from ccassist.report.solve import worked_lines
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError
 from tests.boost_job import CAM, CHARGE, ENGINE, JOB, surveyed
@@ -85,7 +86,8 @@ def test_the_answer_of_every_cylinder_and_how_it_is_found(asked: str, page: str,
     told = words.told_of(found)
     assert told is not None
     start = paper.body.index(squeezed(f"Cylinder {told.cylinder}, how it is found"))
-    for line in words.answer_lines(told, formatter(system)):
+    worked = worked_lines(told.parts, formatter(system))
+    for line in words.answer_lines(told, worked, formatter(system)):
         if line.strip():
             start = paper.body.index(squeezed(line), start)
     assert squeezed(words.basis_text(found)) in paper.body
