@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from ccassist.analysis.sums import percents
 from ccassist.report.blocks import Bar, Bars, Dot, DotPlot
@@ -30,7 +30,7 @@ from ccassist.report.scene import (
     whisker,
 )
 from ccassist.values.display import Formatter
-from ccassist.values.findings import capital, clean
+from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Value
 from ccassist.values.number import Number
 from ccassist.values.uncertainty import budget
@@ -75,6 +75,19 @@ def before_after(
         ticks=tuple((tick, fmt.amount(key, tick, decimals=scale.decimals)) for tick in scale.ticks),
         band=(band.low, band.high) if band else None,
     )
+
+
+def by_cylinder(
+    values: Iterable[tuple[int, Value | None, Value]], fmt: Formatter
+) -> list[tuple[str, Value | None, Value]]:
+    """Values named by their cylinders: those that are told alike share a row."""
+    told: dict[tuple[str, str], list[tuple[int, Value | None, Value]]] = {}
+    for number, was, value in values:
+        told.setdefault((fmt.value(was) if was else "", fmt.value(value)), []).append((number, was, value))
+    return [
+        (f"cylinder{'s' if len(group) > 1 else ''} {runs([number for number, _, _ in group])}", *group[0][1:])
+        for group in told.values()
+    ]
 
 
 def budget_bars(number: Number, title: str) -> Bars | None:

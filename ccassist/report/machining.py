@@ -8,6 +8,7 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.report.blocks import MARKS, Block, Heading, Report, Table, Text, items
+from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.ground import ground_lines
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import Formatter
@@ -137,6 +138,7 @@ def machining_report(plan: Plan, told: Machining, fmt: Formatter) -> Report:
             *map(Text, answered),
         ),
         support=(
+            *_drawn(plan, fmt),
             *_reckoned(plan, fmt),
             *(block for row in plan.rows for block in _row(row, plan, fmt)),
             *_ground(after, fmt),
@@ -196,6 +198,21 @@ def _headline(plan: Plan, fmt: Formatter) -> Iterator[Table]:
         names=tuple(place for place, title in enumerate(head) if title == "wanted"),
         long=True,
     )
+
+
+def _drawn(plan: Plan, fmt: Formatter) -> Iterator[Block]:
+    """Every wanted term that moves, before and after, against what is wanted; the headline where nothing is."""
+    shown = [key for row in plan.rows for key in keys_shown(row)]
+    keys = [key for key in plan.survey.wanted if key in shown]
+    plots = []
+    for key in keys or [key for key in FIRST if key in shown][:1]:
+        rows = [row for row in plan.rows if key in keys_shown(row)]
+        values = by_cylinder(((row.number, row.before.values[key], row.after.values[key]) for row in rows), fmt)
+        if any(was and was.nominal != value.nominal for _, was, value in values):
+            plots.append(before_after(values, fmt, plan.survey.wanted.get(key)))
+    if plots:
+        yield Heading("Before and after")
+        yield from plots
 
 
 def _titles(key: str, before: bool, plan: Plan) -> list[str]:
