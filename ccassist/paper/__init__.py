@@ -3,7 +3,7 @@
 In: what the other rooms worked out.  Out: the bytes of a PDF.  Nothing is
 worked out here; only this room knows ReportLab.
 
-worksheet.py                               parts.py, values.py, chart.py, readings.py
+worksheet.py                               values.py, readings.py
 order.py                                   the order sheet: order_tables.py
 boost_pages.py                             boost: boost_tables.py
 cam_pages.py                               cam card

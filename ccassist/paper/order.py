@@ -14,7 +14,7 @@ from ccassist.paper.furniture import LargeFigures as Tiles
 from ccassist.paper.order_tables import closing, confirm, cylinders, fields, how_found, mistake_table, remarks
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import render
-from ccassist.paper.parts import parts_table
+from ccassist.paper.reports import added
 from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import BLACK, GREY, LARGE, LEADING, SMALL, Sheet, broken
 from ccassist.plan.piston.crown import DOMES
@@ -242,7 +242,7 @@ def _sum(sheet: Sheet, order: Order) -> list[Flowable]:
     """The sum to be added again, and the ratio from it."""
     room = 140 + ROW * len(sheet.survey.cylinders)
     story = [*heading(sheet, "The sum, to be added again", room=room), prose(counted(order))]
-    parts = parts_table(sheet)
+    parts = added(sheet)
     if not parts:
         lacking = dict.fromkeys(
             key for c in sheet.survey.cylinders for key in c.model.lacking.get("clearance_volume", ())

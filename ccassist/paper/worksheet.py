@@ -10,32 +10,27 @@ from reportlab.platypus import Flowable, Spacer
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.engine.mathematics import Relation
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
-from ccassist.paper.chart import budgets
 from ccassist.paper.furniture import (
-    Cell,
-    Entry,
     Floating,
-    Line,
     Signatures,
     heading,
     labelled,
     prose,
-    table,
-    together,
 )
 from ccassist.paper.page import MM, STRONG, TEXT, register
 from ccassist.paper.pages import render
-from ccassist.paper.parts import formula, hand_sums, is_identity, relations_met
 from ccassist.paper.readings import calibrations, readings
 from ccassist.paper.reports import drawn
 from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import Sheet
 from ccassist.paper.values import every_value
+from ccassist.report.blocks import Heading
+from ccassist.report.budget import budgets
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, detail_scene, section_scene
+from ccassist.report.workings import algebra, hand_sums
 from ccassist.report.worksheet import in_units, worksheet_report
 from ccassist.values.findings import InputError, error, listed
 from ccassist.vocabulary import term
@@ -44,21 +39,13 @@ from ccassist.vocabulary.units import SYSTEMS
 # The algebra, the cautions and the sign-off.
 
 ALWAYS = ("contact", "crown", "metal", "planning", "knock")
-SYMBOL_COLUMNS = 3
 
 
-def algebra_section(sheet: Sheet, algebra: Sequence[str]) -> list[Flowable]:
+def algebra_section(sheet: Sheet, told: Sequence[str]) -> list[Flowable]:
     """What was solved, where that is handed over; then the relations behind the result, with their sources."""
-    story = heading(sheet, "Algebra")
-    story += [_told(sheet, line) for line in algebra]
-    story += [Spacer(1, 6)] if algebra else []
-    chain = [r for r in relations_met(sheet.survey.cylinders) if not is_identity(r)]
-    if not chain:
-        return [*story, *([] if algebra else [prose("Too little is given for any relation to apply.")])]
-    rows: list[list[Entry]] = [[term(r.gives).name, Cell(Line(formula(r), STRONG)), r.source] for r in chain]
-    widths = [sheet.width * share for share in (0.21, 0.4, 0.39)]
-    relations = table(["gives", "relation", "source"], rows, widths, words=(0, 1, 2))
-    return [*story, relations, *together(_symbols(sheet, chain))]
+    lines = [_told(sheet, line) for line in told]
+    story = [*heading(sheet, "Algebra"), *lines, *([Spacer(1, 6)] if lines else [])]
+    return [*story, *drawn(sheet, list(algebra(sheet.survey.cylinders)), sheet.width)]
 
 
 def _told(sheet: Sheet, line: str) -> Flowable:
@@ -67,19 +54,6 @@ def _told(sheet: Sheet, line: str) -> Flowable:
         return Spacer(1, 5)
     lead = line.endswith(":")
     return prose(sheet.words(line), STRONG if lead else TEXT, after=1.5, keep=lead)
-
-
-def _symbols(sheet: Sheet, chain: Sequence[Relation]) -> Flowable:
-    """The symbols used and what they stand for, in columns read downward."""
-    used = dict.fromkeys(key for r in chain for key in (r.gives, *r.needs))
-    pairs = sorted({(term(key).symbol, term(key).name) for key in used}, key=lambda p: (p[0].lower(), p))
-    high = -(-len(pairs) // SYMBOL_COLUMNS)
-    rows: list[list[Entry]] = []
-    for n in range(high):
-        row = [pairs[n + i * high] if n + i * high < len(pairs) else ("", "") for i in range(SYMBOL_COLUMNS)]
-        rows.append([cell for symbol, name in row for cell in (Cell(Line(symbol, STRONG)), name)])
-    widths = [sheet.width * s / SYMBOL_COLUMNS for s in (0.26, 0.74)] * SYMBOL_COLUMNS
-    return table(["symbol", "term"] * SYMBOL_COLUMNS, rows, widths, words=range(2 * SYMBOL_COLUMNS))
 
 
 def cautions_section(sheet: Sheet) -> list[Flowable]:
@@ -149,16 +123,18 @@ def worksheet_bytes(
     sheet.running = report.title
     story = drawn(sheet, report.answer, sheet.width)
     if everything:
-        drawn_of = _to_draw(survey)
+        chosen = _to_draw(survey)
+        sums = [Heading("Sums, to be added again by hand"), *hand_sums(survey.cylinders, sheet.fmt)]
+        budget = [Heading("Uncertainty budget"), *budgets(survey, sheet.fmt, chosen)]
         story += [
             *drawn(sheet, report.support, sheet.width),
-            *_section(sheet, drawn_of),
-            *hand_sums(sheet),
+            *_section(sheet, chosen),
+            *drawn(sheet, sums, sheet.width),
             *every_value(sheet),
             *readings(sheet),
             *calibrations(sheet),
             *algebra_section(sheet, algebra),
-            *budgets(sheet, drawn_of),
+            *drawn(sheet, budget, sheet.width),
             *boost_section(sheet),
             *cautions_section(sheet),
         ]

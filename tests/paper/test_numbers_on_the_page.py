@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from ccassist.analysis.results import Survey, survey_to_dict
-from ccassist.paper.chart import LEAST_SHARE, MOST_ROWS
 from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.report.worksheet import PLACE
 from ccassist.values.display import METRIC, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed

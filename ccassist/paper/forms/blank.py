@@ -18,8 +18,8 @@ from ccassist.paper.forms.head import draw_back, draw_head
 from ccassist.paper.forms.stated import STATED_FORMS, StatedForm, draw_stated
 from ccassist.paper.forms.table import POINT, Grid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
-from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, LEFT, RIGHT, SMALL, broken, cut
+from ccassist.report.workings import formula
 from ccassist.values.findings import clean
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion

@@ -10,8 +10,8 @@ from ccassist.bench.step import Field, Method
 from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.page import STRONG, TEXT
-from ccassist.paper.parts import formula
 from ccassist.paper.sheet import BLACK, BOTTOM, PALE, SMALL, broken, cut, measure
+from ccassist.report.workings import formula
 from ccassist.values.display import Formatter, formatter
 from ccassist.vocabulary import Sign, term
 from ccassist.vocabulary.record import record

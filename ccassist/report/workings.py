@@ -1,32 +1,20 @@
-"""What the space at top dead centre is made of: the sums that add exactly as printed."""
+"""Hand sums: what the space at top dead centre is made of, and each equation with its numbers put in.
+
+Sums add exactly as printed; each number of an equation is given to as few
+digits as give the printed result again, as a person would work it at the bench.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from itertools import pairwise
+from itertools import chain
 from math import radians
 
-from reportlab.platypus import Flowable
-
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.sums import (
-    RATIO,
-    TOTAL,
-    Addition,
-    addition,
-    as_printed,
-    guarded,
-    parts_of,
-    printed,
-    ratio_as_printed,
-)
-from ccassist.analysis.sums import printed as printed_text
+from ccassist.analysis.sums import RATIO, TOTAL, addition, as_printed, guarded, parts_of, printed, ratio_as_printed
 from ccassist.engine.mathematics import Hand, Relation, number
-from ccassist.paper.furniture import Cell, Entry, Floating, Line, heading, prose, subheading, table
-from ccassist.paper.page import SLANT, STRONG
-from ccassist.paper.sheet import GREY, SMALL, Sheet
-from ccassist.report.columns import bare
+from ccassist.report.blocks import Block, Sum, Table, Text
 from ccassist.values.display import Formatter, fixed
 from ccassist.values.findings import runs
 from ccassist.values.measured import Value
@@ -35,10 +23,6 @@ from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
 
-# Relations written out with their numbers put in, as a person would work them at the bench.
-#
-# Each number is given to as few digits as give the printed result again.
-
 # Units of a sum with a speed in it; those of one row belong together.
 _SPEED = {
     System.METRIC: {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
@@ -46,6 +30,7 @@ _SPEED = {
 }
 _SUMMED = (TOTAL, "bdc_volume", RATIO)
 AREA_DIGITS, MOST_DIGITS = 7, 11
+SYMBOL_COLUMNS = 3
 
 
 @record
@@ -166,9 +151,9 @@ def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, fmt: 
     result: Decimal = relation(exact)
     if relation.gives == RATIO:
         result = ratio_as_printed(cylinder, exact[TOTAL], decimals, fmt)
-    texts = [printed_text(exact[key]) if exact[key] else "0" for key in relation.needs]
+    texts = [printed(exact[key]) if exact[key] else "0" for key in relation.needs]
     put_in = relation.written(*map(number, texts))
-    return Working(put_in=put_in, result=printed_text(result), unit="" if relation.gives == RATIO else "cc")
+    return Working(put_in=put_in, result=printed(result), unit="" if relation.gives == RATIO else "cc")
 
 
 def worked(
@@ -187,140 +172,94 @@ def relations_met(cylinders: Sequence[Cylinder]) -> list[Relation]:
     return list(dict.fromkeys(step for cylinder in cylinders for step in cylinder.model.chain))
 
 
-ACROSS = 8  # cylinders side by side in a sum
-LONGEST_WHOLE = 6  # rows of one relation that are kept on one page
-
-
-def _sums(sheet: Sheet) -> list[tuple[Cylinder, Addition]]:
-    cylinders = sheet.survey.cylinders
-    decimals = guarded(cylinders, sheet.fmt)
-    found = ((c, addition(c, decimals, sheet.fmt)) for c in cylinders)
-    return [(c, a) for c, a in found if a is not None]
-
-
-def _keys(sums: Sequence[tuple[Cylinder, Addition]]) -> list[str]:
-    """The parts met, without those that are nothing for every cylinder."""
-    met = dict.fromkeys(key for _, a in sums for key in a.parts)
-    return [key for key in met if any(a.parts.get(key) and key not in c.model.fixed for c, a in sums)]
-
-
-def _part(key: str, one: Addition, cylinder: Cylinder) -> str:
-    """One part as it enters the sum; signed where the trade could mistake it or where it is taken out."""
-    if key not in one.parts:
-        return "–"
-    return printed(one.parts[key], signed=term(key).sign is not None or parts_of(cylinder)[key] < 0)
-
-
-def parts_table(sheet: Sheet) -> list[Flowable]:
-    """The sum of each cylinder in a row."""
-    sums = _sums(sheet)
-    if not sums:
-        return []
-    keys = _keys(sums)
-    each = (sheet.width - 50) / (len(keys) + 1)
-    rows: list[list[Entry]] = [
-        [str(c.number), *(_part(key, a, c) for key in keys), Cell(Line(printed(a.total), STRONG))] for c, a in sums
-    ]
-    head: list[Entry] = [
-        "cylinder",
-        *(Cell(Line(term(key).name, STRONG)) for key in keys),
-        Cell(Line(f"= {term(TOTAL).name}", STRONG)),
-    ]
-    made = Floating(
-        "What the clearance volume is made of",
-        *subheading("What the clearance volume is made of, cc"),
-        table(head, rows, [50.0, *([each] * (len(keys) + 1))]),
-        prose(_words(sheet, keys), SLANT, SMALL, shade=GREY),
-    )
-    return [made]
-
-
-def _words(sheet: Sheet, keys: Sequence[str]) -> str:
-    signs = [f"{term(k).name} + {s.plus[0]}, − {s.minus[0]}" for k in keys if (s := term(k).sign) is not None]
-    meaning = f" Signs: {'; '.join(signs)}." if signs else ""
-    return f"Each row adds exactly as printed; the headline is this sum, rounded.{meaning}"
-
-
-# -- the hand sums ---------------------------------------------------------------------
-def hand_sums(sheet: Sheet) -> list[Flowable]:
-    """Every sum and every relation with its numbers put in."""
-    cylinders = sheet.survey.cylinders
-    relations = relations_met(cylinders)
-    proper = [r for r in relations if not is_identity(r)]
-    story = heading(sheet, "Sums, to be added again by hand")
-    story += _columns(sheet)
+# -- as blocks of a report ---------------------------------------------------------------
+def hand_sums(cylinders: Sequence[Cylinder], fmt: Formatter) -> Iterator[Block]:
+    """Every sum, and every relation with its numbers put in."""
+    added = added_up(cylinders, fmt)
+    if added is not None:
+        yield added
+    proper = [relation for relation in relations_met(cylinders) if not is_identity(relation)]
     if not proper:
-        return [*story, prose("Nothing is computed yet: too little is given.")]
-    units = "centimetres (cm, cm², cc)" if sheet.system == System.METRIC else "inches (in, in², in³)"
-    story.append(
-        prose(
-            f"Below, each equation once, then the numbers put in: in {units} where lengths and volumes meet. "
-            "Numbers have as many digits as give the printed result again."
-        )
+        yield Text("Nothing is computed yet: too little is given.")
+        return
+    units = "centimetres (cm, cm², cc)" if fmt.system == System.METRIC else "inches (in, in², in³)"
+    yield Text(
+        f"Below, each equation once, then the numbers put in: in {units} where lengths and volumes meet. "
+        "Numbers have as many digits as give the printed result again."
     )
-    story.append(_workings(sheet, proper))
-    same = [f"{term(r.gives).name} = {term(r.needs[0]).name}" for r in relations if is_identity(r)]
-    return [*story, *([prose(f"Taken over as they are: {'; '.join(same)}.")] if same else [])]
+    yield _workings(cylinders, proper, fmt)
+    same = [relation for relation in relations_met(cylinders) if is_identity(relation)]
+    if same:
+        names = "; ".join(f"{term(one.gives).name} = {term(one.needs[0]).name}" for one in same)
+        yield Text(f"Taken over as they are: {names}.")
 
 
-def _columns(sheet: Sheet) -> list[Flowable]:
-    """The sum of volumes, one cylinder a column, total and headline below."""
-    sums, story = _sums(sheet), []
-    keys = _keys(sums)
-    for start in range(0, len(sums), ACROSS):
-        block = sums[start : start + ACROSS]
-        rows: list[list[Entry]] = [[term(key).name, *(_part(key, a, c) for c, a in block)] for key in keys]
-        rows.append([f"{term(TOTAL).name}, added", *(printed(a.total) for _, a in block)])
-        rows.append(["headline, rounded", *(_headline(c, sheet.fmt) for c, _ in block)])
-        label = 118.0
-        each = min(66.0, (sheet.width - label) / len(block))
-        story.append(
-            table(
-                ["volumes, cc", *(f"cyl. {c.number}" for c, _ in block)],
-                rows,
-                [label, *([each] * len(block))],
-                breaks=(len(keys), len(keys) + 1),
-                strong=(len(keys),),
-                whole=[(0, len(keys) + 1)],
-            )
-        )
-    return story
+def added_up(cylinders: Sequence[Cylinder], fmt: Formatter) -> Sum | None:
+    """The clearance volumes part by part, cylinders with the same sum in one column; None where none is a sum."""
+    decimals = guarded(cylinders, fmt)
+    sums = [(c, found) for c in cylinders if (found := addition(c, decimals, fmt)) is not None]
+    met = dict.fromkeys(key for _, one in sums for key in one.parts)
+    keys = [key for key in met if any(one.parts.get(key) and key not in c.model.fixed for c, one in sums)]
+    columns: dict[tuple[str, ...], list[int]] = {}
+    for cylinder, one in sums:
+        headline, _, spread = fmt.value(cylinder.values[TOTAL], words=False).removesuffix(" cc").partition(" ± ")
+        amounts = [_part(key, one.parts.get(key), cylinder) for key in keys]
+        columns.setdefault((*amounts, printed(one.total), headline, spread or "–"), []).append(cylinder.number)
+    if not columns:
+        return None
+    names = [*(term(key).name for key in keys), f"{term(TOTAL).name}, added", "headline, rounded", "its ±"]
+    rows = tuple((name, *cells) for name, cells in zip(names, zip(*columns, strict=True), strict=True))
+    heads = tuple(f"cyl. {runs(who)}" for who in columns.values())
+    return Sum(head=("volumes, cc", *heads), rows=rows[: len(keys)], totals=rows[len(keys) :])
 
 
-def _headline(cylinder: Cylinder, fmt: Formatter) -> Cell:
-    value = cylinder.values[TOTAL]
-    number, _, spread = bare(value, fmt).partition(" ± ")
-    below = f"± {spread}" if spread else "exact"
-    return Cell(Line(number), Line(below, shade=GREY))
+def _part(key: str, amount: Decimal | None, cylinder: Cylinder) -> str:
+    """One part as it enters the sum; signed where the trade could mistake it or where it is taken out."""
+    if amount is None:
+        return "–"
+    return printed(amount, signed=term(key).sign is not None or parts_of(cylinder)[key] < 0)
 
 
-def _workings(sheet: Sheet, relations: Sequence[Relation]) -> Flowable:
+def _workings(cylinders: Sequence[Cylinder], relations: Sequence[Relation], fmt: Formatter) -> Table:
     """Each relation in symbols, then with numbers, cylinders with the same numbers together."""
-    cylinders = sheet.survey.cylinders
-    decimals = guarded(cylinders, sheet.fmt)
-    rows: list[list[Entry]] = []
-    titles: list[int] = []
+    decimals = guarded(cylinders, fmt)
+    groups: list[list[tuple[str, ...]]] = []
     for relation in relations:
-        titles.append(len(rows))
-        rows.append(["", formula(relation), term(relation.gives).name, ""])
-        rows += [
-            _worked(numbers, working, len(cylinders))
-            for numbers, working in worked(relation, cylinders, decimals, sheet.fmt)
-        ]
-    widths = [sheet.width * share for share in (0.1, 0.52, 0.165, 0.215)]
-    return table(
-        ["cylinder", "equation, numbers put in", "result", "that is"],
-        rows,
-        widths,
-        words=(0, 1, 2, 3),
-        breaks=titles[1:],
-        strong=titles,
-        spans=dict.fromkeys(titles, (2, 3)),
-        whole=[(n, end - 1 if end - n <= LONGEST_WHOLE else n + 1) for n, end in pairwise([*titles, len(rows)])],
+        found = worked(relation, cylinders, decimals, fmt)
+        lines = [_worked(numbers, working, len(cylinders)) for numbers, working in found]
+        groups.append([("", formula(relation), term(relation.gives).name, ""), *lines])
+    starts = [sum(map(len, groups[:n])) for n in range(len(groups))]
+    return Table(
+        head=("cylinder", "equation, numbers put in", "result", "that is"),
+        rows=tuple(chain.from_iterable(groups)),
+        names=(0, 1, 2, 3),
+        groups=tuple(starts),
+        strong=tuple((start, column) for start in starts for column in (1, 2)),
     )
 
 
-def _worked(numbers: Sequence[int], working: Working, everyone: int) -> list[Entry]:
+def _worked(numbers: Sequence[int], working: Working, everyone: int) -> tuple[str, ...]:
     who = "all" if len(numbers) == everyone > 1 else runs(numbers)
     unit = f" {working.unit}" if working.unit else ""
-    return [who, working.put_in, f"= {working.result}{unit}", f"= {working.shown}" if working.shown else ""]
+    return who, working.put_in, f"= {working.result}{unit}", f"= {working.shown}" if working.shown else ""
+
+
+def algebra(cylinders: Sequence[Cylinder]) -> Iterator[Block]:
+    """The relations behind the results with their sources, and what their symbols stand for."""
+    met = [relation for relation in relations_met(cylinders) if not is_identity(relation)]
+    if not met:
+        yield Text("Too little is given for any relation to apply.")
+        return
+    rows = tuple((term(one.gives).name, formula(one), one.source) for one in met)
+    strong = tuple((row, 1) for row in range(len(rows)))
+    yield Table(head=("gives", "relation", "source"), rows=rows, names=(0, 1, 2), strong=strong)
+    used = dict.fromkeys(key for one in met for key in (one.gives, *one.needs))
+    pairs = sorted({(term(key).symbol, term(key).name) for key in used}, key=lambda pair: (pair[0].lower(), pair))
+    deep = -(-len(pairs) // SYMBOL_COLUMNS)
+    pairs += [("", "")] * (deep * SYMBOL_COLUMNS - len(pairs))
+    yield Table(
+        head=("symbol", "term") * SYMBOL_COLUMNS,
+        rows=tuple(tuple(chain.from_iterable(pairs[row::deep])) for row in range(deep)),
+        names=tuple(range(2 * SYMBOL_COLUMNS)),
+        strong=tuple((row, column) for row in range(deep) for column in range(0, 2 * SYMBOL_COLUMNS, 2)),
+    )

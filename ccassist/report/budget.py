@@ -1,0 +1,130 @@
+"""The uncertainty budget: of one cylinder in full, of every other in a line, and what one more reading would do."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.results import Survey
+from ccassist.analysis.sums import percents
+from ccassist.analysis.worth import JUDGED, worth_of_a_repeat, worth_text
+from ccassist.report.blocks import Block, Heading, Table, Text
+from ccassist.report.figures import budget_bars
+from ccassist.values.display import NEEDS_REPEATS, Formatter, two_text
+from ccassist.values.findings import capital, clean
+from ccassist.values.measured import ground_text
+from ccassist.values.statistics import student
+from ccassist.values.uncertainty import Cause, Share, budget, expand
+from ccassist.vocabulary import term
+from ccassist.vocabulary.units import conversion
+
+NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
+MOST_ROWS, MOST_UNKNOWN = 14, 40
+LEAST_SHARE = 0.001  # of the variance, worth a line of its own
+
+
+def budgets(survey: Survey, fmt: Formatter, cylinder: Cylinder | None = None) -> Iterator[Block]:
+    """The budget of what the job comes to, of a cylinder in full, then every cylinder's in a line."""
+    key = next((key for key in JUDGED if any(key in c.values for c in survey.cylinders)), None)
+    if key is None:
+        yield Text("Nothing has been measured yet.")
+        return
+    known = [c for c in survey.cylinders if key in c.values]
+    yield from _full(cylinder if cylinder in known else known[0], key, fmt)
+    if len(known) > 1:
+        yield _lines(known, key, fmt)
+    helpful = [worth_of_a_repeat(survey, c.number) for c in survey.cylinders]
+    told = [clean(f"{worth_text(one, fmt)}.", 500) for one in helpful if one is not None]
+    if told:
+        yield Heading("One more reading, where it helps most", 2)
+        yield from (Text(text, small=True) for text in told)
+
+
+def _full(cylinder: Cylinder | None, key: str, fmt: Formatter) -> Iterator[Block]:
+    assert cylinder is not None
+    value = cylinder.values[key]
+    stated, rows = expand(value.number), budget(value.number)
+    name = f"{capital(term(key).name)} of cylinder {cylinder.number}: {fmt.value(value)}."
+    if not rows:
+        yield Text(f"{name} Every input is taken as exact: there is nothing to budget.")
+        return
+    yield Text(name, strong=True)
+    if any(math.isnan(row.standard) for row in rows):
+        yield Text(
+            f"{NEEDS_REPEATS}. It waits for the causes named “{NEEDS_REPEATS}”; the others are given with their own "
+            "contributions."
+        )
+    else:
+        hard = " (for the shape that hard limits give the sum)" if stated.factor < NORMAL else ""
+        yield Text(
+            f"Standard uncertainty {_small(key, stated.standard, fmt)}, {_degrees(stated.dof)} degrees of freedom "
+            f"(Welch-Satterthwaite), coverage factor {stated.factor:.2f}{hard}. Contributions are standard "
+            "uncertainties; their squares add to its square."
+        )
+        ground = ground_text(key, value.number, fmt)
+        if ground:
+            yield Text(f"{capital(ground)}: no 95 % for it.")
+        bars = budget_bars(value.number, f"What makes the ± of cylinder {cylinder.number}")
+        if bars:
+            yield bars
+    yield _table(key, rows, fmt)
+
+
+def _degrees(dof: float) -> str:
+    """Degrees of freedom; beyond a thousand they make no difference."""
+    return "" if math.isnan(dof) else "∞" if math.isinf(dof) else "> 999" if dof >= 1000 else f"{math.floor(dof)}"
+
+
+def _small(key: str, standard: float, fmt: Formatter) -> str:
+    """A standard uncertainty to two significant digits, in the shown unit."""
+    unit = fmt.unit(key)
+    size = abs(standard) / conversion(unit).scale
+    return f"{two_text(size)} {unit}".strip() if size else "0"
+
+
+def _table(key: str, rows: Sequence[Share], fmt: Formatter) -> Table:
+    """The causes, the largest first; those too small to matter together."""
+    unknown = any(math.isnan(row.standard) for row in rows)
+    shown = rows[:MOST_UNKNOWN] if unknown else _gathered(rows)
+    parts = [""] * len(shown) if unknown else [f"{part} %" for part in percents([row.share for row in shown])]
+    return Table(
+        head=("cause", "contribution", "share", "degrees of freedom", "source", "what would reduce it"),
+        rows=tuple(_row(key, row, part, fmt) for row, part in zip(shown, parts, strict=True)),
+        names=(0, 4, 5),
+    )
+
+
+def _gathered(rows: Sequence[Share]) -> list[Share]:
+    """The rows worth a line, and one for all the rest."""
+    kept = [row for row in rows if row.share >= LEAST_SHARE][:MOST_ROWS]
+    rest = rows[len(kept) :]
+    if not rest:
+        return kept
+    cause = Cause(name=f"{len(rest)} smaller causes together", dof=math.nan)
+    together = math.hypot(*(row.standard for row in rest))
+    return [*kept, Share(cause=cause, standard=together, share=sum(row.share for row in rest))]
+
+
+def _row(key: str, row: Share, percent: str, fmt: Formatter) -> tuple[str, ...]:
+    cause, known = row.cause, not math.isnan(row.standard)
+    size = _small(key, row.standard, fmt) if known else NEEDS_REPEATS
+    words = clean(cause.source, 160), clean(cause.remedy, 110)
+    return clean(cause.name, 110), size, percent, _degrees(cause.dof) if known else "", *words
+
+
+def _lines(cylinders: Sequence[Cylinder], key: str, fmt: Formatter) -> Table:
+    """Every cylinder in a line: its ± and the cause that makes most of it."""
+    head = ("cylinder", term(key).name, "degrees of freedom", "factor", "largest cause")
+    return Table(head=head, rows=tuple(_line(c, key, fmt) for c in cylinders), names=(0, 4))
+
+
+def _line(cylinder: Cylinder, key: str, fmt: Formatter) -> tuple[str, ...]:
+    value = cylinder.values[key]
+    stated = expand(value.number)
+    known = not math.isnan(stated.standard)
+    top = next((row for row in budget(value.number) if math.isnan(row.standard) != known), None)
+    share = f", {100 * top.share:.0f} %" if top is not None and known else ""
+    cause = "–" if top is None else f"{clean(top.cause.name, 110)}{share}"
+    figures = (_degrees(stated.dof), f"{stated.factor:.2f}") if known else ("", "")
+    return str(cylinder.number), fmt.value(value), *figures, cause
