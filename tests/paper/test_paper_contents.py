@@ -130,26 +130,6 @@ def test_stated_values_and_own_instruments_stand_as_written() -> None:
         assert f"{name}: like {found['like']};" in made.flowing
 
 
-def test_shares_of_the_budget_add_to_a_hundred(sheet: Made) -> None:
-    lines = sheet.part("Uncertainty budget", "Cautions")
-    lines = lines[: next(i for i, line in enumerate(lines) if re.match(r"cylinder .*factor", line))]
-    found = [Decimal(x) for line in lines for x in re.findall(r"(\d+\.\d) %", line)]
-    assert sum(found) == (0 if "It waits for the causes" in sheet.flowing else 100)
-
-
-def test_bars_of_the_budget_are_as_long_as_their_shares() -> None:
-    made = example("turbo-four")
-    page = next(i for i, text in enumerate(made.texts) if "coverage factor" in text)
-    frames = [r for r in made.rects[page] if r["height"] == pytest.approx(6.5, abs=0.01) and r["stroke"]]
-    bars = [
-        r for r in made.rects[page] if r["height"] == pytest.approx(6.5, abs=0.01) and r["fill"] and not r["stroke"]
-    ]
-    shares = [float(x) for x in re.findall(r"(\d+\.\d) %", made.texts[page])]
-    assert len(frames) == len(bars) == len(shares) >= 2
-    for frame, bar, share in zip(frames, bars, shares, strict=True):
-        assert 100 * bar["width"] / frame["width"] == pytest.approx(share, abs=0.11)
-
-
 def test_heads_alone_have_a_budget_of_the_chamber() -> None:
     made = invented("heads")
     assert "Chamber volume of cylinder 1" in made.text

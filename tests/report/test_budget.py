@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
+
 from ccassist.report.blocks import Bars, Table, Text
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS, budgets
 from ccassist.values.display import METRIC
@@ -24,6 +26,8 @@ def test_shares_add_to_a_hundred_and_the_small_stand_together() -> None:
         assert first.rows[-1][0] == f"{len(rows) - len(kept)} smaller causes together"
     assert len(second.rows) == 2
     (bars,) = (block for block in told if isinstance(block, Bars))
+    for one in bars.bars:
+        assert Decimal(one.figure.removesuffix(" %")) == pytest.approx(Decimal(100 * one.share), abs=Decimal("0.1"))
     assert [one.figure for one in bars.bars[:2]] == [row[2] for row in first.rows[:2]]
 
 
