@@ -65,23 +65,33 @@ def combine(
 def tolerance(
     file: JobFile,
     holds: Annotated[
-        list[str],
-        taking("--holds", "TERM=LIMIT", "What the maker holds, ±; with --band the limit may be left out."),
-    ],
+        list[str] | None,
+        taking(
+            "--holds",
+            "TERM=LIMIT",
+            "What the maker holds, ±; with --band the limit may be left out; by default what the order says.",
+        ),
+    ] = None,
     of: Annotated[str | None, taking("--of", "TERM", "Of which term the band is.")] = None,
     band: Annotated[
         str | None,
         taking("--band", "TERM=BAND", "Band wanted: what to ask for then."),
     ] = None,
     cylinder: OneCylinder = None,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """What band to expect from what the maker holds and what was measured, or what to ask of the maker."""
+    """What band to expect from what the maker holds and what was measured, or what to ask of the maker.
+
+    A job that orders pistons is asked about those, and by default with the tolerances of its order. Without --band
+    the range wanted in the job is looked at.
+    """
     from ccassist.cli import tolerance as work
 
     system = checked_units(units)
-    raise typer.Exit(work.run(file, of=of, holds=holds, band=band, cylinder=cylinder, system=system, as_json=as_json))
+    asked = work.Texts(of=of, holds=holds or (), band=band)
+    raise typer.Exit(work.run(file, asked, cylinder=cylinder, system=system, as_json=as_json, everything=everything))
 
 
 @command(epilog="Example: ccassist machine heads.toml --equalise --skim-to 'chamber_volume=58.0 cc'")

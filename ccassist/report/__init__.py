@@ -18,6 +18,7 @@ compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 solve.py    which value gives what is wanted
 ratio.py    a ratio from a few dimensions
+tolerance.py  the band to expect, and what to ask of the maker
 machining.py, machining_words.py  cuts and another gasket; what else moves with them
 worksheet.py, read_in_short.py  the page for the customer and the file; the readings on a page
 columns.py  values as they stand in a column, what is wanted, equal cylinders in one row

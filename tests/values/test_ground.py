@@ -260,7 +260,7 @@ def test_the_worst_of_each_term_is_told_once() -> None:
     [
         ("compare", ("--largest",)),
         ("balance", ("--all",)),
-        ("tolerance", ("--of", "static_ratio", "--holds", "gasket_thickness=0.05 mm")),
+        ("tolerance", ("--all", "--of", "static_ratio", "--holds", "gasket_thickness=0.05 mm")),
         ("solve", ("--all", "--for", "crown_volume", "--to", "static_ratio=9.1")),
         ("machine", ("--all", "--skim", "0.2 +/- 0.01 mm, measured", "--gasket-thickness", "1.1 mm")),
     ],

@@ -6,17 +6,13 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from ccassist.analysis.results import Survey
-from ccassist.bench.cautions import cautions
 from ccassist.plan.solved.found import check_cylinder
 from ccassist.plan.tolerance.expected import (
-    DRAWS,
-    SEED,
     Expected,
+    HeldCylinder,
     Span,
-    Stand,
     expect,
     held_to,
     stand,
@@ -27,7 +23,6 @@ from ccassist.solve.wish import Pair, check_once, read_pair
 from ccassist.values.asking import named
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error, placed
-from ccassist.values.measured import ground_to_dict, known
 from ccassist.values.number import nominal
 from ccassist.values.quantity import UNSAID, read_amount
 from ccassist.values.uncertainty import effects_of
@@ -42,7 +37,7 @@ _HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just o
 
 
 @record
-class Asked:
+class MakerLimits:
     """What must be asked of the maker for one cylinder.
 
     Attributes
@@ -62,8 +57,8 @@ class Asked:
 
 
 def asked_of_the_maker(
-    stood: Stand, band: Band, *, stated: Mapping[str, float] | None = None, fmt: Formatter = METRIC
-) -> Asked:
+    stood: HeldCylinder, band: Band, *, stated: Mapping[str, float] | None = None, fmt: Formatter = METRIC
+) -> MakerLimits:
     """The limits to ask of each held term for a band of the target: with every limit reached at once it is kept.
 
     Parameters
@@ -79,7 +74,7 @@ def asked_of_the_maker(
     room, left = min(value - band.low, band.high - value), _left(span, band)
     reason = _refusal(bare, value, room, left, fmt)
     if reason:
-        return Asked(room=room, measured=room - left, alone={}, shared={}, reason=reason)
+        return MakerLimits(room=room, measured=room - left, alone={}, shared={}, reason=reason)
     slopes = {
         key: abs(float(effects_of(bare.number).get(effect, 0.0)))
         for key, effect in bare.limits.items()
@@ -88,7 +83,7 @@ def asked_of_the_maker(
     limits = {key: left / slope if slope > 0 else math.inf for key, slope in slopes.items()}
     shares = {key: limit / len(limits) for key, limit in limits.items()}
     alone = {key: _kept(bare, {key: limit}, fast, band)[key] for key, limit in limits.items()}
-    return Asked(room=room, measured=room - left, alone=alone, shared=_kept(bare, shares, fast, band))
+    return MakerLimits(room=room, measured=room - left, alone=alone, shared=_kept(bare, shares, fast, band))
 
 
 def _left(span: Span, band: Band) -> float:
@@ -96,7 +91,7 @@ def _left(span: Span, band: Band) -> float:
     return math.nan if math.isnan(span.low) else min(span.low - band.low, band.high - span.high)
 
 
-def _kept(stood: Stand, limits: Mapping[str, float], fast: Mapping[str, float], band: Band) -> dict[str, float]:
+def _kept(stood: HeldCylinder, limits: Mapping[str, float], fast: Mapping[str, float], band: Band) -> dict[str, float]:
     """Limits found in a straight line, drawn in until every corner of them and of the fast ones lies in the band."""
     finite = {key: limit for key, limit in limits.items() if math.isfinite(limit)}
     room = min(nominal(stood.number) - band.low, band.high - nominal(stood.number))
@@ -110,7 +105,7 @@ def _kept(stood: Stand, limits: Mapping[str, float], fast: Mapping[str, float], 
     return {**limits, **{key: factor * size for key, size in finite.items()}}
 
 
-def _refusal(bare: Stand, value: float, room: float, left: float, fmt: Formatter) -> str:
+def _refusal(bare: HeldCylinder, value: float, room: float, left: float, fmt: Formatter) -> str:
     """Why nothing can be asked; what takes the room is named by its largest part."""
     target = bare.target
     name, shown = term(target).name, fmt.show(target, value, None)
@@ -135,12 +130,16 @@ def _refusal(bare: Stand, value: float, room: float, left: float, fmt: Formatter
 
 
 @record
-class Wish:
-    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted."""
+class ToleranceAsked:
+    """The target, the held terms with their limits (SI; None where only asked about), and the band wanted.
+
+    ``by_job`` : whether the band is what the job wants, and was not asked about by itself.
+    """
 
     target: str
     holds: Mapping[str, float | None]
     band: Band | None = None
+    by_job: bool = False
 
     @property
     def stated(self) -> dict[str, float]:
@@ -150,7 +149,7 @@ class Wish:
         return {key: limit for key, limit in self.holds.items() if limit is not None}
 
 
-def wished(of: str, holds: Sequence[str], band: str | None, fmt: Formatter) -> Wish:
+def wished(of: str, holds: Sequence[str], band: str | None, fmt: Formatter) -> ToleranceAsked:
     """The wish in texts: the target, each held term with its limit or, where it is only asked about, alone; the band.
 
     Raises
@@ -164,7 +163,7 @@ def wished(of: str, holds: Sequence[str], band: str | None, fmt: Formatter) -> W
     pairs = [read_pair(text, "--holds", limit=True, bare=alone, or_else=instead) for text in holds]
     limits = {pair.key: _limit(pair) if pair.value else None for pair in pairs}
     check_once(pairs, holds, "--holds")
-    return Wish(target=target.key, holds=limits, band=wanted)
+    return ToleranceAsked(target=target.key, holds=limits, band=wanted)
 
 
 def _limit(pair: Pair) -> float:
@@ -181,48 +180,34 @@ def _limit(pair: Pair) -> float:
 
 
 @record
-class One:
+class CylinderBands:
     """One cylinder: the band to expect where every limit is given, and what to ask for the band wanted."""
 
     cylinder: int
     expected: Expected | None
-    asked: Asked | None
+    asked: MakerLimits | None
 
 
 @record
-class Tolerance:
+class Bands:
     """What was asked, and the answer of every cylinder."""
 
-    wish: Wish
-    cylinders: tuple[One, ...]
+    wish: ToleranceAsked
+    cylinders: tuple[CylinderBands, ...]
 
     @property
     def possible(self) -> bool:
         """Whether anything can be asked of the maker, or nothing was to be."""
-        return not self.wish.band or any(not (one.asked and one.asked.reason) for one in self.cylinders)
-
-    def to_dict(self) -> dict[str, Any]:
-        """Plain data, SI; what is not known, or has no limit, is null."""
-        band = self.wish.band
-        return {
-            "of": self.wish.target,
-            "held_within": dict(self.wish.holds),
-            "band": None if band is None else [known(band.low), known(band.high)],
-            "draws": DRAWS,
-            "seed": SEED,
-            "cylinders": [
-                {
-                    "cylinder": one.cylinder,
-                    "expected": None if one.expected is None else _expected(one.expected, band),
-                    "asked": None if one.asked is None else _asked(one.asked),
-                }
-                for one in self.cylinders
-            ],
-            "cautions": cautions(("planning",)),
-        }
+        return (
+            not self.wish.band
+            or self.wish.by_job
+            or any(not (one.asked and one.asked.reason) for one in self.cylinders)
+        )
 
 
-def tolerance_of(survey: Survey, wish: Wish, *, cylinder: int | None = None, system: str | None = None) -> Tolerance:
+def tolerance_of(
+    survey: Survey, wish: ToleranceAsked, *, cylinder: int | None = None, system: str | None = None
+) -> Bands:
     """The band to expect in every cylinder, or in one; and what to ask where a band is wanted.
 
     Raises
@@ -239,48 +224,10 @@ def tolerance_of(survey: Survey, wish: Wish, *, cylinder: int | None = None, sys
             stood = stand(inputs, one.choices, target=wish.target, holds=limits)
             fmt = formatter(system or survey.job.system)
             asked = asked_of_the_maker(stood, wish.band, stated=wish.stated, fmt=fmt) if wish.band else None
-            found.append(One(cylinder=one.number, expected=expect(stood) if given else None, asked=asked))
-    return Tolerance(wish=wish, cylinders=tuple(found))
-
-
-def ways(expected: Expected) -> dict[str, Span]:
-    """The band by its three ways."""
-    return {"linear": expected.linear, "worst_case": expected.worst, "drawn": expected.drawn}
+            found.append(CylinderBands(cylinder=one.number, expected=expect(stood) if given else None, asked=asked))
+    return Bands(wish=wish, cylinders=tuple(found))
 
 
 def within(span: Span, band: Band) -> bool:
     """Whether a band to expect lies inside the one wanted."""
     return band.low <= span.low and span.high <= band.high
-
-
-def _expected(expected: Expected, band: Band | None) -> dict[str, Any]:
-    spans, best = ways(expected), expected.best_reading
-    return {
-        "value": expected.value,
-        "expanded_uncertainty": known(expected.expanded),
-        **ground_to_dict(expected.stand.number),
-        **{name: [known(span.low), known(span.high)] for name, span in spans.items()},
-        "within_band": None if band is None else {name: within(span, band) for name, span in spans.items()},
-        "causes": [
-            {
-                "name": one.cause.name,
-                "held": one.held,
-                "share": known(one.share),
-                "expanded_if_halved": known(one.halved),
-                "expanded_if_gone": known(one.gone),
-            }
-            for one in expected.helps
-        ],
-        "best_reading": None if best is None else best.cause.name,
-    }
-
-
-def _asked(asked: Asked) -> dict[str, Any]:
-    return {
-        "possible": not asked.reason,
-        "reason": asked.reason,
-        "room": known(asked.room),
-        "taken_by_measurement": known(asked.measured),
-        "alone": {key: known(size) for key, size in asked.alone.items()},
-        "shared": {key: known(size) for key, size in asked.shared.items()},
-    }

@@ -112,20 +112,20 @@ class Span:
 
 
 @record
-class Part:
+class Portion:
     """How far one cause can move a number to either side, in the number's own SI unit."""
 
     cause: Cause
     size: float
 
 
-def parts_of(number: Number) -> list[Part]:
+def parts_of(number: Number) -> list[Portion]:
     """What moves a number and how far, the largest first; effects of one cause are added."""
     sizes: dict[Cause, float] = {}
     for variable, slope in effects_of(number).items():
         cause = cause_of(variable)
         sizes[cause] = sizes.get(cause, 0.0) + abs(slope) * limit_of(variable)
-    made = [Part(cause=cause, size=size) for cause, size in sizes.items() if size != 0]
+    made = [Portion(cause=cause, size=size) for cause, size in sizes.items() if size != 0]
     return sorted(made, key=lambda part: -math.inf if math.isnan(part.size) else -part.size)
 
 
@@ -150,7 +150,7 @@ class Help:
 
 
 @record
-class Stand:
+class HeldCylinder:
     """One cylinder with the held terms put in.
 
     Attributes
@@ -174,7 +174,7 @@ class Stand:
 class Expected:
     """The band of a target to expect: nominal and ± (95 %), SI, by three ways, and what would make it smaller."""
 
-    stand: Stand
+    stand: HeldCylinder
     value: float
     expanded: float
     linear: Span
@@ -189,7 +189,7 @@ class Expected:
         return min(measured, key=lambda one: (not math.isnan(one.gone), one.gone), default=None)
 
 
-def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: Mapping[str, float]) -> Stand:
+def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: Mapping[str, float]) -> HeldCylinder:
     """A cylinder with the held terms put in.
 
     Parameters
@@ -219,11 +219,11 @@ def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: 
     full = {**kept, **{key: now[key] for key in holds}}
     model = build({key: nominal(value) for key, value in full.items()}, choices)
     _check_influence(model, target, holds)
-    bare = Stand(target=target, known=full, choices=choices, model=model, limits={}, number=now[target])
+    bare = HeldCylinder(target=target, known=full, choices=choices, model=model, limits={}, number=now[target])
     return held_to(bare, holds)
 
 
-def held_to(stood: Stand, holds: Mapping[str, float]) -> Stand:
+def held_to(stood: HeldCylinder, holds: Mapping[str, float]) -> HeldCylinder:
     """The same cylinder with its terms held to other limits, SI; those that are not named are exact."""
     exact = {**stood.known, **{key: nominal(stood.known[key]) for key in (*stood.limits, *holds)}}
     causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape=Shape.RECTANGULAR) for key in holds}
@@ -233,7 +233,7 @@ def held_to(stood: Stand, holds: Mapping[str, float]) -> Stand:
     return replace(stood, known=known, limits=limits, number=number)
 
 
-def expect(stood: Stand) -> Expected:
+def expect(stood: HeldCylinder) -> Expected:
     """The band of the target by all three ways, and what would make it smaller."""
     stated = expand(stood.number)
     return Expected(
@@ -247,7 +247,7 @@ def expect(stood: Stand) -> Expected:
     )
 
 
-def worst_case(stood: Stand) -> Span:
+def worst_case(stood: HeldCylinder) -> Span:
     """Every corner of what is held, with all that was measured at its limit the same way.
 
     What has no limit but a scatter counts at its ± for 95 %.
@@ -262,7 +262,7 @@ def worst_case(stood: Stand) -> Span:
     return _over(ends)
 
 
-def drawn(stood: Stand) -> Span:
+def drawn(stood: HeldCylinder) -> Span:
     """95 of 100 engines put together by chance, each cause by its own shape."""
     variables = list(effects_of(stood.number))
     if any(math.isnan(v.std_dev) for v in variables):
@@ -273,7 +273,7 @@ def drawn(stood: Stand) -> Span:
     return Span(low=low, high=high)
 
 
-def helps(stood: Stand) -> tuple[Help, ...]:
+def helps(stood: HeldCylinder) -> tuple[Help, ...]:
     """What improving each cause would do, the largest first."""
     held = {v.tag for v in stood.limits.values()}
     return tuple(
@@ -338,7 +338,7 @@ def _check_influence(model: Model, target: str, holds: Mapping[str, float]) -> N
             raise InputError(error("no-influence", wrong, right=f"it depends on: {names}"))
 
 
-def _target_at(stood: Stand, effects: Mapping[Variable, float]) -> float:
+def _target_at(stood: HeldCylinder, effects: Mapping[Variable, float]) -> float:
     """The target with every effect at a value, SI; the relations are chosen anew; NaN where no engine can be."""
     plain = inputs_at(stood.known, effects)
     try:
