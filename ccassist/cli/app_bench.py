@@ -142,7 +142,7 @@ def record(
     raise typer.Exit(work.run(file, typed, take_over=take_over))
 
 
-@command(epilog="Example: ccassist readings myengine.toml --csv readings.csv")
+@command(epilog="Example: ccassist readings examples/v8-heads.toml --csv readings.csv")
 def readings(
     file: JobFile,
     csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write them there as a table.")] = None,
@@ -154,7 +154,7 @@ def readings(
     raise typer.Exit(work.run(file, csv=csv, force=force))
 
 
-@command(epilog="Example: ccassist check myengine.toml")
+@command(epilog="Example: ccassist check examples/turbo-four.toml")
 def check(file: JobFile, everything: Everything = False, as_json: AsJson = False) -> None:
     """Read a job file and say everything that is wrong or doubtful in it."""
     from ccassist.cli import check as work
@@ -162,7 +162,7 @@ def check(file: JobFile, everything: Everything = False, as_json: AsJson = False
     raise typer.Exit(work.run(file, as_json=as_json, all_shown=everything))
 
 
-@command(epilog="Example: ccassist calibrate myheads.toml --instrument 'shop syringe'")
+@command(epilog="Example: ccassist calibrate examples/v8-heads.toml --instrument 'shop syringe'")
 def calibrate(
     file: JobFile,
     instrument: Annotated[str | None, taking("--instrument", "NAME", "Only this one.")] = None,

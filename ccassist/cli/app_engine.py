@@ -24,7 +24,7 @@ from ccassist.cli.shell import (
 )
 
 
-@command(epilog="Example: ccassist show myengine.toml --budget")
+@command(epilog="Example: ccassist show examples/turbo-four.toml --budget")
 def show(
     file: JobFile,
     units: Units = None,
@@ -37,7 +37,7 @@ def show(
     raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, with_budget=budget))
 
 
-@command(epilog="Example: ccassist compare heads.toml --states 'as received,seats cut' --part 'left head'")
+@command(epilog="Example: ccassist compare examples/v8-heads.toml --cylinders 1,4")
 def compare(
     file: JobFile,
     of: Annotated[
@@ -70,7 +70,7 @@ def compare(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
-@command(epilog="Example: ccassist solve myengine.toml --for crown_volume --to 'static_ratio=8.8'")
+@command(epilog="Example: ccassist solve examples/three-pistons.toml --for crown_volume --to static_ratio=9.0")
 def solve(
     file: JobFile,
     unknowns: Annotated[list[str], taking("--for", "TERM", "What to find; once or twice.")],
@@ -95,7 +95,7 @@ def solve(
 
 
 @command(
-    epilog="Example: ccassist worksheet myengine.toml --out myengine.pdf --page Letter; "
+    epilog="Example: ccassist worksheet examples/turbo-four.toml --out turbo-four.pdf --page Letter; "
     "to print forms for the bench: ccassist worksheet --blank --step chamber --out chamber.pdf"
 )
 def worksheet(

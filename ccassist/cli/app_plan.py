@@ -24,7 +24,7 @@ from ccassist.cli.shell import (
 )
 
 
-@command(epilog="Example: ccassist balance heads.toml")
+@command(epilog="Example: ccassist balance examples/v8-heads.toml")
 def balance(file: JobFile, everything: Everything = False, units: Units = None, as_json: AsJson = False) -> None:
     """Plan how to make every cylinder alike: how much to open, swap or skim."""
     from ccassist.cli import balance as work
@@ -32,7 +32,9 @@ def balance(file: JobFile, everything: Everything = False, units: Units = None, 
     raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, everything=everything))
 
 
-@command(epilog="Example: ccassist combine mixed.toml --to static_ratio=10.5 --within 'squish=0.9 to 1.1 mm' --top 10")
+@command(
+    epilog="Example: ccassist combine examples/turbo-four.toml --to static_ratio=8.5 --within 'squish=1.0 to 1.3 mm'"
+)
 def combine(
     file: JobFile,
     to: Annotated[
@@ -61,7 +63,9 @@ def combine(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
-@command(epilog="Example: ccassist tolerance myengine.toml --of static_ratio --holds 'crown_volume=0.5 cc'")
+@command(
+    epilog="Example: ccassist tolerance examples/three-pistons.toml --of static_ratio --holds 'crown_volume=0.5 cc'"
+)
 def tolerance(
     file: JobFile,
     holds: Annotated[
@@ -94,7 +98,7 @@ def tolerance(
     raise typer.Exit(work.run(file, asked, cylinder=cylinder, system=system, as_json=as_json, everything=everything))
 
 
-@command(epilog="Example: ccassist machine heads.toml --equalise --skim-to 'chamber_volume=58.0 cc'")
+@command(epilog="Example: ccassist machine examples/v8-heads.toml --equalise --skim-to 'chamber_volume=65.5 cc'")
 def machine(
     file: JobFile,
     skim: Annotated[str | None, taking("--skim", "CUT", "Flat cut from the head faces.")] = None,
@@ -153,7 +157,7 @@ def machine(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json, everything=everything))
 
 
-@command(epilog="Example: ccassist order myengine.toml --out pistons.pdf --page Letter")
+@command(epilog="Example: ccassist order examples/three-pistons.toml --out pistons.pdf --page Letter")
 def order(
     file: JobFile,
     out: Annotated[Path | None, taking("--out", "FILE.pdf", "The PDF to write.")] = None,

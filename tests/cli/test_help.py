@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -15,7 +16,8 @@ from ccassist.cli.shell import COMMANDS as SHELL_COMMANDS
 from ccassist.cli.shell import DECLARED
 
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
-README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -25,6 +27,14 @@ def test_it_has_an_example_and_no_word_of_a_programmer(command: str) -> None:
     assert f": ccassist {command} " in " ".join(done.stdout.split())
     for word in ("<str>", "<path>", "<int>", "<float>", "TEXT", "INTEGER", "--no-"):
         assert word not in done.stdout
+
+
+@pytest.mark.parametrize("command", [one for one in COMMANDS if one not in ("new", "guide", "record")])
+def test_its_example_is_of_a_shipped_file(command: str) -> None:
+    """But for those that write into a job of the reader's own; that each runs is tests/test_example_commands.py."""
+    told = get_command(app).commands[command].epilog  # type: ignore[attr-defined]
+    assert all((ROOT / name).exists() for name in re.findall(r"\S+\.toml", told))
+    assert "examples/" in told or command == "ratio"
 
 
 @pytest.mark.parametrize("command", COMMANDS)
