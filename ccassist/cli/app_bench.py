@@ -45,7 +45,7 @@ def new(
     ] = None,
     job_for: Annotated[
         str | None,
-        typer.Option("--for", metavar="heads|pistons|turbo", help="What the job is for; several with a comma."),
+        typer.Option("--for", metavar="ratio|heads|pistons|turbo", help="What the job is for; several with a comma."),
     ] = None,
 ) -> None:
     """Start a job file: asks for what is not given, writes a commented file."""
@@ -69,18 +69,27 @@ def new(
 
 @command(epilog="Example: ccassist guide myengine.toml --step chamber --cylinder 3")
 def guide(
-    file: JobFile,
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="The job file; one that is not there is started.", show_default=False)
+    ],
     step: Annotated[
         str | None, typer.Option(metavar="STEP", help="Go straight to this bench step.", show_default=False)
     ] = None,
     cylinder: Annotated[int | None, numbered("--cylinder", "Go straight to this cylinder.")] = None,
+    units: Annotated[
+        str | None, typer.Option(metavar="metric|imperial", help="Units of bare numbers in a new job.")
+    ] = None,
+    big: Annotated[bool, typer.Option("--big", help="Last reading and mean in figures read from two metres.")] = False,
+    bell: Annotated[bool, typer.Option("--bell", help="Ring when a reading is saved.")] = False,
     plain: Annotated[bool, typer.Option("--plain", help="One line after another, for screen readers.")] = False,
     take_over: TakeOver = False,
 ) -> None:
-    """Walk through the bench steps; every reading is saved as it is typed."""
+    """Start a job or go on with one, bench step by bench step; every reading is saved as it is typed."""
     from ccassist.cli import guide as work
 
-    raise typer.Exit(work.run(file, step=step, cylinder=cylinder, plain=plain, take_over=take_over))
+    look = work.Look(plain=plain, big=big, bell=bell)
+    said = checked_units(units) or ""
+    raise typer.Exit(work.run(file, step=step, cylinder=cylinder, look=look, units=said, take_over=take_over))
 
 
 @command(

@@ -6,6 +6,7 @@ import contextlib
 import datetime
 import io
 import os
+import re
 import shutil
 import sys
 from collections.abc import Callable, Mapping
@@ -21,9 +22,12 @@ from ccassist.guide.keeping import post
 from ccassist.guide.state import State
 from ccassist.guide.step import begin
 from ccassist.guide.view import ACTIONS, ON_ONE_LINE, Action, Call, Card, Line, Question, Result, Shown
+from ccassist.guide.waiting import Starting
+from ccassist.job.disk import read_text
 from ccassist.job.sections import STATED
 from ccassist.job.write import JobFile
-from ccassist.values.findings import CcassistError, clean, errors
+from ccassist.values.findings import CcassistError, InputError, clean, errors
+from ccassist.vocabulary.units import SYSTEMS
 
 KEYS: Mapping[str, Action] = {
     "u": Action.UNDO,
@@ -44,10 +48,9 @@ KEYS: Mapping[str, Action] = {
 WRITTEN = {**{action: key for key, action in KEYS.items()}, Action.SAY: "Enter"}
 ALIASES: Mapping[str, str] = {"?": "k", "help": "k", "quit": "f", "exit": "f"}
 SIGN = "/"  # before a key it is nothing else, whatever is asked
-# Where words or names are asked for, a letter is a word; said at each such question.
-KEYED = f"a key has {SIGN} here: {SIGN}b, {SIGN}f"
 AS_WORDS = "Not taken: words are asked for here, and these look like a key"
-SIGNED = f"Where words or names are asked for a letter is a word; a key has {SIGN} before it: {SIGN}u, {SIGN}j deck 3"
+SIGNED = f"What looks like a key among words has {SIGN} before it: {SIGN}j deck 3; a letter alone is always the key"
+MOST_BESIDE = 9  # jobs of a folder offered
 ENDS = "; so do Ctrl-C and the end of the input"
 
 
@@ -69,13 +72,13 @@ def typed(line: str, asked: Question) -> Typed:
     known = action is not Action.SAY and (not rest or bool(ACTIONS[action][0]))
     if signed:
         return Typed(action, rest) if known else Typed(Action.AGAIN, odd=f'No key "{text}"; {SIGN}k lists the keys')
-    if asked.free and text != "?":
+    meant = [option for option in asked.options if option.casefold().startswith(text.casefold())]
+    if not known or (asked.listed and text == "?") or (asked.letters and meant):
+        return answer
+    if asked.free and (rest or first.isupper()):
         lost = (key == "j" and rest.split(" ")[0] in (*STEPS, *STATED, "wanted")) or (key, rest) == ("x", "all")
         return Typed(Action.AGAIN, odd=f"{AS_WORDS}: {SIGN}{text} is the key") if lost else answer
-    if not known or (asked.listed and text == "?"):
-        return answer
-    meant = [option for option in asked.options if option.casefold().startswith(text.casefold())]
-    if meant:
+    if meant and not asked.free:
         does = f"{SIGN}{text} for the key ({action.value})"
         odd = f'"{text}" may be a key or "{meant[0]}": type {does}, or the number of the answer'
         return Typed(Action.AGAIN, odd=odd)
@@ -107,21 +110,55 @@ def keyed(shown: Shown, typed: Typed) -> Shown:
     return replace(shown, card=card, lines=tuple(lines), question=asked)
 
 
-def run(file: Path, *, step: str | None, cylinder: int | None, plain: bool, take_over: bool = False) -> int:
-    """Walk through the bench steps until everything is done or the user finishes."""
+def run(
+    file: Path,
+    *,
+    step: str | None,
+    cylinder: int | None,
+    look: Look | None = None,
+    units: str = "",
+    take_over: bool = False,
+) -> int:
+    """Walk through the bench steps until everything is done or the user finishes; a file that is not there is made."""
+    beside = [] if os.path.lexists(file) else jobs_in(file.parent)
     try:
-        with JobFile.open(file, take_over=take_over) as job_file:
-            front = Front(plain=plain)
-            state, shown = begin(job_file.text, str(file), step=step or "", cylinder=cylinder)
-            front.welcome(state)
-            _walk(state, shown, front, job_file)
+        while True:
+            with JobFile.open(file, take_over=take_over, new=True) as job_file:
+                front = Front(look or Look())
+                state, shown = begin(
+                    job_file.text,
+                    str(file),
+                    step=step or "",
+                    cylinder=cylinder,
+                    beside=beside,
+                    system=units or SYSTEMS[0],
+                )
+                front.welcome(state)
+                other = _walk(state, shown, front, job_file)
+            if not other:
+                return 0
+            file, beside = file.parent / other, []
     except CcassistError as fault:
         return complain(fault)
-    return 0
 
 
-def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> None:
-    """Show, ask, do; the end of the input and Ctrl-C finish for today."""
+def jobs_in(folder: Path) -> list[str]:
+    """The names of the job files in a folder, the one changed last first."""
+    found = [path for path in folder.glob("*.toml") if path.is_file() and _is_job(path)]
+    return [path.name for path in sorted(found, key=lambda path: -path.stat().st_mtime)][:MOST_BESIDE]
+
+
+def _is_job(path: Path) -> bool:
+    """Whether a file says that it is a job, as its first line of no comment does."""
+    try:
+        text = read_text(path)
+    except InputError:
+        return False
+    return re.search(r"^format[ \t]*=", text, re.MULTILINE) is not None and "cylinders" in text
+
+
+def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> str:
+    """Show, ask, do; the end of the input and Ctrl-C finish for today.  The job to be opened instead, or ""."""
     line = Typed(Action.AGAIN)
     while True:
         try:
@@ -132,7 +169,7 @@ def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> None:
                 front.printed(partial(_screen, name, file.path))
             if screen.finished:
                 front.flush()
-                return
+                return screen.opens
             line = typed(front.ask(screen.question), screen.question)
         except (EOFError, KeyboardInterrupt):
             front.forget()
@@ -166,14 +203,23 @@ def _screen(name: str, file: Path) -> None:
         complain(fault)
 
 
+class Look(NamedTuple):
+    """How it is to look: one line after another; figures large; a bell at each reading saved."""
+
+    plain: bool = False
+    big: bool = False
+    bell: bool = False
+
+
 class Front:
     """How screens look: wrapped to the window, headings bold where the terminal can; or, plain, line after line.
 
     On a terminal what is longer than the window is shown in pieces, so that nothing runs off its top.
     """
 
-    def __init__(self, *, plain: bool) -> None:
-        self.plain = plain
+    def __init__(self, look: Look) -> None:
+        plain = self.plain = look.plain
+        self.look = look
         self.told: set[str] = set()
         window = shutil.get_terminal_size((79, 24))
         self.width = 79 if plain else max(40, min(window.columns - 1, 100))
@@ -212,8 +258,8 @@ class Front:
 
     def welcome(self, state: State) -> None:
         """How it goes, in short; and whether the file has faults."""
-        self.line("Type what you read and press Enter: it is saved at once. k and Enter lists the keys, f finishes.")
-        wrong = len(errors(state.loaded.findings))
+        self.line("Type what you read, then Enter: it is saved at once. k lists the keys, h says how, f finishes.")
+        wrong = 0 if isinstance(state.at, Starting) else len(errors(state.loaded.findings))
         if wrong:
             self.line(
                 f"This file has {wrong} fault{'s' if wrong > 1 else ''}; what is wrong is not used. "
@@ -230,10 +276,10 @@ class Front:
             self.line(written(line))
 
     def card(self, card: Card) -> None:
-        """The step: title, progress, why, tools, procedure in numbered lines, cautions."""
+        """The step: title and progress; why, where it is new; tools, procedure in numbered lines, cautions."""
         self.put([])
         self.heading(f"{card.title}: {card.place}")
-        for line in (card.progress, written(card.keys), card.why):
+        for line in (card.progress, card.why, written(card.keys)):
             if line:
                 self.line(line)
         if not card.procedure:
@@ -249,7 +295,7 @@ class Front:
         """A title with a rule under it; plain, the words alone."""
         text = clean(text, 200)
         title = Bold(text) if self.bold else text
-        self.put([title] if self.plain else [title, "-" * min(len(text), self.width)])
+        self.put([title] if self.plain or self.bold else [title, "-" * min(len(text), self.width)])
 
     def line(self, text: str, *, hang: int = 2) -> None:
         """A paragraph, wrapped; plain, one line."""
@@ -277,7 +323,6 @@ class Front:
         unit = f" [{question.unit}]" if question.unit else ""
         notes = [question.begun] if question.begun else []
         notes += [f"Enter: {written(question.empty)}"] if question.empty else []
-        notes += [KEYED] if question.free else []
         empty = f" ({'; '.join(notes)})" if notes else ""
         lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)
         self.put(lines)

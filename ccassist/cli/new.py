@@ -10,7 +10,7 @@ from typing import TypeVar
 from ccassist.cli.screen import complain, say, wrapped
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
-from ccassist.job.purposes import PURPOSES, USUAL, leading, purposes_of
+from ccassist.job.purposes import PURPOSES, USUAL, leading, purposes_named, purposes_of
 from ccassist.job.template import Start, new_file
 from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, WANTED_TERMS
 from ccassist.solve.wish import read_pair
@@ -189,12 +189,11 @@ def _as_is(text: str) -> str:
 
 def _purposes(text: str) -> str:
     """A check for what a job is for: one word or several, in the order in which they are declared."""
-    asked = purposes_of({"for": text.casefold()})
-    for said in asked or (text,):
-        if said not in PURPOSES:
+    for said in purposes_of({"for": text}) or (text,):
+        if purposes_named(said) is None:
             right = f"say {', '.join(PURPOSES)}, or several, such as: {MIXED}"
             raise InputError(error("unknown-word", "not understood", read=said, right=right))
-    return ", ".join(purpose for purpose in PURPOSES if purpose in asked)
+    return purposes_named(text) or USUAL
 
 
 def _word(options: tuple[str, ...]) -> Callable[[str], str]:

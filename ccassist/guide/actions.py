@@ -6,20 +6,32 @@ from dataclasses import replace
 from typing import Any
 
 from ccassist.bench.steps import STEPS
+from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import waiting
 from ccassist.guide.asks import find_statement, fixed, in_words, statements
-from ccassist.guide.moving import about, advance, ask, bench_list, drop_typed, go, show_card, stated_list, turn_to
+from ccassist.guide.moving import (
+    about,
+    advance,
+    ask,
+    bench_list,
+    calibrate,
+    drop_typed,
+    go,
+    show_card,
+    stated_list,
+    turn_to,
+)
 from ccassist.guide.readings import told_anew
 from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled
 from ccassist.guide.view import ACTIONS, Action, Call, Text
 from ccassist.guide.walk import Target, left_out
-from ccassist.guide.words import no_words
+from ccassist.guide.words import instrument_names, no_words
 from ccassist.job import amend
 from ccassist.job.records import Row
 from ccassist.job.sections import STATED
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, error
-from ccassist.vocabulary import term
+from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import units_of
 
 
@@ -76,8 +88,7 @@ def back(state: State, _: str) -> State:
         return _back_to_statement(state, state.at)
     if isinstance(state.at, waiting.AllDone) and state.at.last is not None:
         return turn_to(state, state.at.last)
-    half = isinstance(state.at, waiting.Reading) and bool(state.history) and state.history[-1].half
-    if half or (isinstance(state.at, waiting.SetUp) and state.at.answered):
+    if state.history and (state.history[-1].half or state.history[-1].answer):
         return undo(state)
     if state.visited:
         return go(replace(state, visited=state.visited[:-1]), state.visited[-1], back=True)
@@ -229,12 +240,20 @@ def jump(state: State, text: str) -> State:
     step, _, place = text.partition(" ")
     if step.isascii() and step.isdecimal() and state.target is not None:
         step, place = state.target.step, step
+    if step == CALIBRATE.key and (name := place.strip() or _to_calibrate(state)):
+        return calibrate(drop_typed(state) if state.target is not None else state, name)
     target = find(state, step, place.strip())
     after = drop_typed(state) if state.target is not None else state
     if target in after.skipped:
         kept = tuple(one for one in after.skipped if one != target)
         after = did(replace(after, skipped=kept), f"no longer skipped: {target.step} {target.where}", state)
     return go(after, target)
+
+
+def _to_calibrate(state: State) -> str:
+    """The instrument whose calibration is asked for without a name: that of the set-up, where it reads volumes."""
+    name = next(iter(state.said.get("instrument", ())), "")
+    return name if name and state.target is not None and name in instrument_names(state.job, [Kind.VOLUME]) else ""
 
 
 def find(state: State, step: str, place: str) -> Target:
@@ -278,8 +297,9 @@ def change(state: State, text: str) -> State:
     else:
         picked = state.said.get("picked", ())
         said = {**fixed(state.place), **({"picked": picked} if picked else {})}
-    after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=waiting.SetUp())
-    after = did(after, f"change of the set-up{f', {one}' if one else ''}", state)
+    at = waiting.SetUp(rest=True, anew=True, was=dict(state.said))
+    after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=at)
+    after = did(after, f"change of the set-up{f', {one}' if one else ''}", state, answer=True)
     return say(after, (EMPTY, " keeps what it was, - says nothing of it"))
 
 
@@ -329,10 +349,10 @@ def how(state: State, _: str) -> State:
         if not one.term:
             return state
         return say(state, f"Usual: {usual(one.term, state.job.system)}; such as {example(one.term, state.job.system)}.")
-    carded = replace(show_card(state), carded=state.carded)
-    if state.said and not isinstance(at, (waiting.Confirm, waiting.SetUp)):
-        carded = say(carded, f"Set-up: {in_words(state.said) or 'nothing said'}")
-    return carded
+    shown = show_card(state)
+    if state.said and not isinstance(at, waiting.SetUp):
+        shown = say(shown, f"Set-up: {in_words(state.said) or 'nothing said'}")
+    return shown
 
 
 def listed(state: State, _: str) -> State:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ccassist.bench.cautions import cautions
 from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT,
     LEFT_TO,
+    NOT_IN_FILE,
     Ask,
+    Said,
     as_stated,
     finer_named,
-    in_words,
     instead_of,
     is_stated,
     kinds_read,
@@ -24,15 +27,18 @@ from ccassist.guide.moving import (
     PAPERS,
     advance,
     answers,
-    calibrate,
-    may_calibrate,
+    go,
+    here,
     offers,
+    series_of,
     set_up,
     show_screens,
+    with_said,
 )
-from ccassist.guide.readings import NONE, questions, take
+from ccassist.guide.readings import NONE, questions, take, told_anew
 from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
 from ccassist.guide.view import Action, Call
+from ccassist.guide.walk import following
 from ccassist.guide.words import (
     MOST,
     advice,
@@ -50,55 +56,103 @@ from ccassist.guide.words import (
 )
 from ccassist.job import amend
 from ccassist.job.lost import Lost, lost, put_back
+from ccassist.job.purposes import PURPOSES, USUAL, purposes_named
+from ccassist.job.template import Start, new_file
+from ccassist.job.vocabulary import FORMAT
 from ccassist.values.findings import InputError
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import Kind, term
 
-OFFERED = ("not now", "calibrate it first")
-
 
 def chosen(options: Sequence[str], text: str) -> str | None:
-    """One of the options by its number, its words, or a beginning of them that fits no other."""
+    """One of the options by its number, its words, a beginning of them, or of a word, that fits no other."""
     if text.isascii() and text.isdecimal():
         number = int(text[:4])
         return options[number - 1] if 1 <= number <= len(options) else None
     said = text.casefold()
     same = [option for option in options if option.casefold() == said]
-    begin = same or [option for option in options if option.casefold().startswith(said)]
-    return begin[0] if len(begin) == 1 else None
+    begun = same or [option for option in options if option.casefold().startswith(said)]
+    held = begun or [option for option in options if any(w.startswith(said) for w in option.casefold().split())]
+    return held[0] if len(held) == 1 and said else None
+
+
+# -- a new job --------------------------------------------------------------------------
+NEW = "start a new job"
+
+
+def first_question(beside: Sequence[str] = ()) -> Ask:
+    """What is asked first: which of the jobs that lie beside it; where there is none, what it is for."""
+    if beside:
+        options = (NEW, *(f"open {name}" for name in beside))
+        return Ask(key="beside", words="There are jobs in this folder", options=options, optional=False)
+    called = tuple(one.called for one in PURPOSES.values())
+    return Ask(section="job", key="for", words="What is it for?", options=called, optional=False)
+
+
+CYLINDERS = Ask(section="engine", key="cylinders", words="How many cylinders", term="cylinders", optional=False)
+
+
+def unstarted(text: str) -> bool:
+    """Whether a file says only what the job is for, as one that was just begun."""
+    data = tomllib.loads(text)
+    return set(data) <= {"format", "job"} and "for" in data.get("job", {})
+
+
+def answer_start(state: State, text: str) -> State:
+    """Take an answer about a new job: it stands in the file at once; after the last one the bench begins."""
+    assert isinstance(state.at, waiting.Starting)
+    one = state.at.ask
+    if one.key == "beside":
+        said = chosen(one.options, text) if text else NEW
+        if said is None:
+            return say(state, f"Say a number from 1 to {len(one.options)}")
+        if said == NEW:
+            return replace(state, at=replace(state.at, ask=first_question()))
+        return replace(state, finished=True, opens=said.removeprefix("open "))
+    if one.key == "for":
+        by_number = chosen(one.options, text) if text else None
+        meant = purposes_named(by_number or text) if text else USUAL
+        if meant is None:
+            return say(state, f"Say one of the numbers, or {', '.join(PURPOSES)}, or several: pistons, turbo")
+        text = f'format = {FORMAT}\n[job]\nunits = "{state.at.system}"\nfor = "{meant}"\n'
+        return did(replace(state, text=text, at=replace(state.at, ask=CYLINDERS)), f"for {meant}", state, answer=True)
+    low, high = (int(end) for end in term("cylinders").possible)
+    if not (text.isascii() and text.isdecimal() and low <= int(text[:6]) <= high):
+        return say(state, f"A whole number from {low} to {high}, such as 4")
+    about = state.job.about
+    start = Start(cylinders=int(text), job_for=about.get("for", USUAL), system=state.job.system)
+    begun = replace(state, text=new_file(start))
+    first = following(begun.plan, None, begun.skipped)
+    assert first is not None  # a new job has everything before it
+    return did(go(begun, first.target), f"{int(text)} cylinders", state, answer=True)
 
 
 # -- set-up -----------------------------------------------------------------------------
-def confirm(state: State, text: str) -> State:
-    """The set-up as it was: an empty answer takes it."""
-    if not text:
-        return set_up(state)
-    first = (
-        f"Not taken yet: {text}. First ",
-        EMPTY,
-        ", if the set-up is still this, or ",
-        Action.CHANGE,
-        " to change it.",
-    )
-    return say(state, first, f"Set-up: {in_words(state.said) or 'nothing said'}")
-
-
-def offer(state: State, text: str) -> State:
-    """Whether to calibrate first: an empty answer goes on without it."""
+def answer_scope(state: State, text: str) -> State:
+    """Whether a change of the set-up holds for the readings before it, too; an empty answer: from now on."""
     at = state.at
-    assert isinstance(at, waiting.Offer)
-    said = chosen(OFFERED, text) if text else OFFERED[0]
+    assert isinstance(at, waiting.Scope)
+    said = chosen(SCOPES, text) if text else SCOPES[0]
     if said is None:
-        return say(state, "1 goes on without, 2 calibrates it first")
-    state = replace(state, at=at.before, offered=(*state.offered, at.name))
-    if said == OFFERED[0]:
-        return set_up(say(state, ("Later: ", Call(Action.JUMP, "calibrate"))))
-    return calibrate(state, at.name)
+        return say(state, "1 from now on, 2 for the readings before too")
+    state = replace(state, at=waiting.SetUp(rest=True))
+    if said == SCOPES[0]:
+        return set_up(state)
+    rows = here(replace(state, said=at.was)).rows
+    text = state.text
+    for key in _parted(at.was, state.said):
+        for number in series_of(rows):
+            text = amend.in_series(text, number, key, state.said.get(key, ()))
+    after = did(with_said(replace(state, text=text)), "change for the readings before", state, answer=True)
+    return told_anew(set_up(after))
+
+
+SCOPES = ("from now on", "it was so for the readings before too")
 
 
 def asked_now(state: State) -> Ask:
     """The question of the set-up that is not answered yet."""
-    one = next_ask(state.place, state.said)
+    one = next_ask(state.place, state.said, rest=isinstance(state.at, waiting.SetUp) and state.at.rest)
     assert one is not None
     return one
 
@@ -145,7 +199,8 @@ def _in_words(state: State, one: Ask, text: str) -> State:
 def _word(state: State, one: Ask, said: str) -> State:
     """Keep a state or a name; one that hides earlier readings is asked about first."""
     known = known_words(state, one)
-    doubt = doubt_of_state(state, said, known) if one.key == "state" else doubt_of_name(state, said)
+    late = isinstance(state.at, waiting.SetUp) and state.at.rest and not state.at.anew  # it goes to those there are
+    doubt = None if late else doubt_of_state(state, said, known) if one.key == "state" else doubt_of_name(state, said)
     if doubt is not None and doubt.text() not in state.turn.sure:
         return doubted(state, [doubt.text()], words=True)
     return _keep(state, one.key, (said,) if said else ())
@@ -195,18 +250,46 @@ def _known_names(state: State, one: Ask) -> list[str]:
 
 def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
     """Keep an answer of the set-up, with what is to be minded with it, and go on."""
-    at = waiting.SetUp(answered=(state.at.answered if isinstance(state.at, waiting.SetUp) else 0) + 1)
-    after = replace(state, said={**state.said, key: value}, at=at)
-    after = did(after, f"{key.replace('_', ' ')} {' and '.join(value) or 'not said'}", state)
+    was = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+    after = replace(state, said={**state.said, key: value}, at=replace(was, offered=()))
+    if was.rest and not was.anew and key not in NOT_IN_FILE and value:
+        series = series_of(here(state).rows)
+        for number in series[-1:] if key == "temperature" else series:  # which is read anew each day
+            after = replace(after, text=amend.in_series(after.text, number, key, value))
+    after = did(with_said(after), f"{key.replace('_', ' ')} {' and '.join(value) or 'not said'}", state, answer=True)
     if key == "method":  # the instrument used before is offered again only where it reads what the method asks for
         fit = instrument_names(after.job, kinds_read(after.method))
         if any(name not in fit for name in after.hinted.get("instrument", ())):
             after = replace(after, hinted={name: v for name, v in after.hinted.items() if name != "instrument"})
     if key in ("instrument", "fluid") and value:
-        after = warn(after, advice(value[0], key, after.job))
-    if key == "instrument" and value and may_calibrate(after, value[0]):
-        return replace(after, at=waiting.Offer(name=value[0], before=at))
-    return set_up(after)
+        other = key == "fluid" and after.step.other_fluid and value[0] != after.step.fluid
+        mind = [f"CAUTION: {text}" for text in cautions((after.step.other_fluid,))] if other else []
+        after = warn(after, [*advice(value[0], key, after.job), *mind])
+    return _all_said(after, was) if next_ask(after.place, after.said, rest=was.rest) is None else after
+
+
+def _all_said(state: State, was: waiting.SetUp) -> State:
+    """On to the readings; what was changed may hold for those before, and what was told late changes what they say."""
+    if was.anew and _parted(was.was, state.said) and here(replace(state, said=was.was)).rows:
+        return replace(state, at=waiting.Scope(was=was.was))
+    old, new = (next(iter(said.get("state", ())), "") for said in (was.was, state.said))
+    if was.anew and old != new and here(replace(state, said=was.was)).rows and not here(state).rows:
+        anew = f"Readings start anew for another state; those {old} stay in the file, for before and after."
+        state = say(state, anew)
+    state = set_up(state)
+    return told_anew(state) if was.rest and not was.anew and state.task.rows else state
+
+
+def _parted(was: Said, said: Said) -> list[str]:
+    """What was changed that would part the readings from those before, though they may have been made so.
+
+    Not the temperature, which is read each time; a state and who reads are asked about by themselves; and what was
+    read another way stays so.
+    """
+    if was.get("method", ()) != said.get("method", ()):
+        return []
+    apart = (*NOT_IN_FILE, "temperature", "state", "by")
+    return [key for key in {**was, **said} if key not in apart and was.get(key, ()) != said.get(key, ())]
 
 
 # -- statements -------------------------------------------------------------------------
@@ -255,9 +338,9 @@ def _quantity(state: State, one: Ask, text: str) -> State:
 
 
 def usual_origin(state: State, one: Ask) -> str:
-    """Where the last one of this section came from; assumed where nothing was said."""
+    """Where the last one of this section came from; "" where nothing was said: nobody's word is taken for theirs."""
     section, said = state.origin
-    return said if section == one.section else ORIGINS[-1]
+    return said if section == one.section else ""
 
 
 def answer_origin(state: State, text: str) -> State:
@@ -266,7 +349,7 @@ def answer_origin(state: State, text: str) -> State:
     assert isinstance(at, waiting.Origin)
     one = at.before.ask
     said = chosen(ORIGINS, text) if text else usual_origin(state, one)
-    if said is None:
+    if not said:
         return say(state, f"Say one of the numbers, or {' or '.join(ORIGINS)}")
     return _state(state, one, f"{at.typed}, {said}", origin=said)
 

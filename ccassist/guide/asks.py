@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 
-from ccassist.bench.step import Choice, Field, Method, Step
+from ccassist.bench.step import Choice, Field, Method, Slips, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import FILL_CHOICES, FILL_SETTINGS
 from ccassist.guide.walk import Target, Task, left_out, method_named, rows_of, same_thing, ways
@@ -41,6 +42,7 @@ class Ask:
     options : answers by number; ``wordy`` ones, a state or a name, in words too, with ``examples``.
     catalogue : "instrument" or "fluid" for a name to be looked up, of what reads ``kinds``.
     optional, unsaid : whether it may be left unsaid, and what that means in words.
+    later : of a set-up, it can wait until the first reading stands: the volume shows without it.
     """
 
     section: str = ""
@@ -57,6 +59,7 @@ class Ask:
     kinds: tuple[Kind, ...] = ()
     optional: bool = True
     unsaid: str = "not said"
+    later: bool = True
 
     @property
     def place(self) -> str:
@@ -75,6 +78,8 @@ ONLY_IF = {
     "opening": ("film", ""),
 }
 ONCE = ("film",)  # asked once a job: the same hands grease every plate
+# Without these a reading would mean nothing, or something else: asked before the first one, all others after it.
+FIRST = ("method", "instrument", "gauge", "ring_bore", "ring_height")
 # Asked only by someone who wants to say more than most do.
 FINER = tuple(c.name for c in FILL_CHOICES if c.optional) + tuple(
     f.name for f in FILL_SETTINGS if f.name not in (*ONLY_IF, *ONCE)
@@ -94,7 +99,7 @@ SHORT = {
 # What is read with, by what it reads; and how to see the names that are known.
 EXAMPLES = {Kind.VOLUME: "syringe 60 ml", Kind.MASS: "kitchen scale 1 g", Kind.LENGTH: "vernier caliper"}
 SEEN = " (? lists them)"
-WHO = Ask(key="by", words="Who reads", wordy=True)
+WHO = Ask(key="by", words="Who reads", wordy=True)  # asked where a sheet is signed, or when it is to be changed
 
 
 def method_of(target: Target, said: Said) -> Method:
@@ -109,26 +114,34 @@ def kinds_read(method: Method) -> tuple[Kind, ...]:
     return tuple(dict.fromkeys(kind for kind in found if kind in EXAMPLES))
 
 
-def next_ask(target: Target, said: Said) -> Ask | None:
-    """The first question of a set-up that is not answered yet."""
-    return next((ask for ask in _set_up(target, said) if ask.key not in said), None)
+def next_ask(target: Target, said: Said, *, rest: bool = False) -> Ask | None:
+    """The first question of a set-up that is not answered yet; ``rest`` : also those that can wait."""
+    return next((ask for ask in _set_up(target, said) if ask.key not in said and (rest or not ask.later)), None)
 
 
 def _set_up(target: Target, said: Said) -> Iterator[Ask]:
+    """Every question of a set-up, those needed for a first reading before the others."""
+    asked = [replace(one, later=one.later and one.key not in FIRST) for one in _asked(target, said)]
+    yield from sorted(asked, key=lambda ask: ask.later)
+
+
+def _asked(target: Target, said: Said) -> Iterator[Ask]:
     step, method = STEPS[target.step], method_of(target, said)
     if len(ways(target)) > 1:
         titles = tuple(m.title for m in ways(target))
-        yield Ask(key="method", words="How are the readings taken?", options=titles, optional=False)
+        yield Ask(key="method", words="How is it read?", options=titles, optional=False)
     shown = next((f", such as: {EXAMPLES[kind]}" for kind in kinds_read(method)), "")
-    yield Ask(key="instrument", words=f"Instrument, or part of its name{shown}{SEEN}", catalogue="instrument")
+    yield Ask(key="instrument", words=f"Which tool{shown}{SEEN}", catalogue="instrument")
+    yield from (_choice(choice) for choice in step.choices if choice.name == "gauge")
     if step.fills:
-        yield Ask(key="fluid", words=f"Fluid, or part of its name, such as: water{SEEN}", catalogue="fluid")
+        weighed = method.slips is Slips.WEIGHING or method.against is Kind.MASS  # it has no volume without its fluid
+        yield Ask(key="fluid", words=f"Which fluid, such as: water{SEEN}", catalogue="fluid", later=not weighed)
         yield Ask(key="temperature", words="Temperature of the fluid", term="temperature")
     if not step.part:  # a calibration: a known size has a material, weighed water has none
         yield from (_choice(c) for c in step.choices_by(method.key) if c.against in (None, method.against))
         yield WHO
         return
-    yield from (_choice(choice) for choice in step.choices if choice.name not in FINER)
+    yield from (_choice(c) for c in step.choices_by(method.key) if c.name not in FINER and c.name != "gauge")
     for setting in step.settings:
         if setting.name not in FINER and _called_for(setting.name, said):
             yield _setting(setting)
@@ -176,12 +189,20 @@ def _choice(choice: Choice) -> Ask:
         catalogue="" if choice.options else "instrument",
         kinds=kinds,
         optional=choice.optional,
+        later=choice.optional or (choice.unsaid is not None and not choice.unsaid.refused),
     )
 
 
 def _setting(field: Field) -> Ask:
-    needed = field.name in ONLY_IF or not field.optional
-    return Ask(key=field.name, words=capital(field.words), term=field.term, many=field.many, optional=not needed)
+    needed = field.name in ONLY_IF or not field.optional or (field.unsaid is not None and field.unsaid.refused)
+    return Ask(
+        key=field.name,
+        words=capital(field.words),
+        term=field.term,
+        many=field.many,
+        optional=not needed,
+        later=not needed,
+    )
 
 
 # -- statements -------------------------------------------------------------------------
@@ -293,6 +314,7 @@ def find_statement(job: Job, words: str) -> Ask | None:
 
 # -- what a set-up says before anything is asked, and how it stands in the file and in words ------
 NOT_IN_FILE = ("method", "finer", "picked")
+WHERE = "of"  # in what the file holds of a set-up: the cylinder or part that it was begun for
 
 
 def fixed(target: Target) -> dict[str, tuple[str, ...]]:
@@ -300,11 +322,22 @@ def fixed(target: Target) -> dict[str, tuple[str, ...]]:
     return {} if STEPS[target.step].part else {"instrument": (target.part,)}
 
 
+def begun(job: Job, task: Task) -> dict[str, tuple[str, ...]] | None:
+    """What the file holds of a set-up that was not said to the end; of another cylinder's, what is not its alone."""
+    there = job.set_ups.get(task.target.series)
+    if there is None:
+        return None
+    said = {name: texts for name, texts in there.items() if name != WHERE}
+    if fixed(task.target) and said.get("instrument") != (task.target.part,):
+        return None
+    return said if there.get(WHERE) == (task.target.where,) else for_another(said, task)
+
+
 def remembered(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
     """The set-up to go on with: that of the task itself, else of its step's last series.
 
-    What is read anew for each cylinder (such as the drop of the piston) and
-    the state are left to be asked; empty where the step was never measured.
+    What is read anew for each cylinder (such as the drop of the piston) is
+    left to be asked; empty where the step was never measured.
     """
     step = STEPS[task.target.step]
     if task.latest is not None:
@@ -320,25 +353,32 @@ def for_another(said: Said, task: Task) -> dict[str, tuple[str, ...]]:
     return {**kept, "state": (task.state,)} if task.state else kept
 
 
-def asked_once(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
-    """What was answered, or left unsaid, at an earlier step and is not asked again."""
+def known_before(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
+    """What is not asked of a new set-up: what was answered at an earlier step, who reads, and the finer things."""
     step = STEPS[task.target.step]
-    last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
-    known = {f.name for f in step.settings}
-    return {} if last is None else {name: last.settings.get(name, ()) for name in ONCE if name in known}
+    by = next((s.by for s in reversed(job.series) if s.by), job.about.get("by", ""))
+    found: dict[str, tuple[str, ...]] = {**fixed(task.target), "by": (by,) if by else (), "finer": ()}
+    alike = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods and s.rows), None)
+    if alike is not None:
+        known = {f.name for f in step.settings}
+        found |= {name: alike.settings.get(name, ()) for name in ONCE if name in known}
+    same_part = next((s for s in reversed(job.series) if STEPS[s.step].part == step.part and s.rows), None)
+    if step.part and (task.state or same_part is not None):
+        state = task.state or (same_part.state if same_part is not None else "")
+        found["state"] = (state,) if state else ()
+    return found
 
 
 def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
-    """What an empty line takes where nothing is remembered: who read last, the state, what was filled with."""
+    """What an empty line takes where nothing is remembered: what was filled with before, in the same way."""
     step = STEPS[task.target.step]
-    by = next((s.by for s in reversed(job.series) if s.by), job.about.get("by", ""))
-    found: dict[str, tuple[str, ...]] = {"by": (by,) if by else (), "state": (task.state,) if task.state else ()}
     last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
-    if not step.part:
-        found["fluid"] = ("water",)
+    usual = step.fluid or ("" if step.part else "water")
+    found: dict[str, tuple[str, ...]] = {"fluid": (usual,)} if usual else {}
     if step.fills and last is not None:
         said = said_in(last, STEPS[last.step])
-        known = {"method", "instrument", "fluid", "temperature", "by", *(c.name for c in step.choices)}
+        known = {"method", "instrument", "temperature", *(c.name for c in step.choices)}
+        known |= set() if step.fluid else {"fluid"}
         found.update({k: v for k, v in said.items() if k in known and v})
     return found
 

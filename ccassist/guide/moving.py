@@ -7,34 +7,39 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from ccassist.bench.cautions import cautions
+from ccassist.bench.cautions import OF_FLUIDS, cautions
+from ccassist.bench.step import BURNS, SAFE
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT_TO,
+    NOT_IN_FILE,
+    WHERE,
     Ask,
-    asked_once,
+    begun,
     fixed,
-    for_another,
     hints,
     in_words,
     is_left_out,
     is_stated,
-    kinds_read,
+    known_before,
     left,
     next_ask,
     next_left,
     remembered,
+    said_in,
     statements,
 )
 from ccassist.guide.state import EMPTY, State, as_one, said_of, say, texts_of, warn
-from ccassist.guide.view import ACTIONS, Action, Call, Card, Text
-from ccassist.guide.walk import Status, Target, Task, following, improvised, plan
+from ccassist.guide.view import Action, Call, Card, Text
+from ccassist.guide.walk import Status, Target, Task, following, in_state, ways
+from ccassist.guide.words import fluid_cautions
+from ccassist.job import amend
 from ccassist.job.purposes import TABLE, purposes_of, rows_of
-from ccassist.job.records import Job
+from ccassist.job.records import Job, Row
 from ccassist.job.sections import STATED, Section
 from ccassist.values.findings import capital
-from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary import term
 
 # In the order in which they are said; what is left out and what is merely offered is not part of the job.
 _DONE = (Status.DONE, Status.GIVEN, Status.OTHERWISE)
@@ -46,10 +51,6 @@ PAPERS: Mapping[str, str] = {
     "print the piston order sheet": "order sheet",
     "print the boost pages": "boost pages",
 }
-IN_SHORT: Text = (
-    *("Keys: ", Action.UNDO, " undo"),
-    *(part for action in list(ACTIONS)[1:] for part in (", ", action, f" {action.value}")),
-)
 KEYS_HERE: Text = (
     *("Keys: ", EMPTY, " or ", Action.SKIP, " leaves it as it is, ", Action.LEAVE_OUT, " not asked again ("),
     *(Call(Action.LEAVE_OUT, "all"), ": nothing of this section), ", Action.BACK, " back, ", Action.UNDO, " undo, "),
@@ -68,37 +69,61 @@ def go(state: State, target: Target, *, back: bool = False) -> State:
     if state.target is not None and not back and state.target != target:
         visited = (*visited, state.target)
     state = replace(state, target=target, visited=visited, typed={}, sure=False, hinted={})
-    state = show_card(state, full=state.carded != target.step)
-    if target.series in state.begun:
-        begun = {series: said for series, said in state.begun.items() if series != target.series}
-        return set_up(replace(state, said=state.begun[target.series], begun=begun, at=waiting.SetUp()))
-    return _with_set_up(state, task)
+    return _with_set_up(show_card(state, full=False), task)
 
 
 def _with_set_up(state: State, task: Task) -> State:
-    """With the set-up that is remembered for a target, to be confirmed once a sitting; else with its questions."""
-    job, known = state.job, state.setups.get(task.target.series)
-    said = for_another(known, task) if known and task.latest is None else remembered(job, task)
-    new, said = not said, {**said, **fixed(task.target)}
-    if new:
-        said |= asked_once(job, task)
-        return replace(state, said=said, hinted=hints(job, task), at=waiting.SetUp())
-    state = say(replace(state, said=said), f"Set-up: {in_words(said) or 'nothing said'}")
-    return replace(state, at=waiting.Confirm()) if known is None else set_up(state)
+    """With the set-up that was begun or is remembered for a target; else with its questions."""
+    job = state.job
+    said = begun(job, task)
+    if said is not None:
+        return set_up(replace(state, said=said, hinted=hints(job, task), at=waiting.SetUp(rest=bool(task.rows))))
+    known = remembered(job, task)
+    if not known:
+        return set_up(replace(state, said=known_before(job, task), hinted=hints(job, task), at=waiting.SetUp()))
+    state = replace(state, said={**known, **fixed(task.target)}, at=waiting.SetUp())
+    if next_ask(state.place, state.said) is None:
+        change = ("Set-up as before: ", f"{in_words(state.said) or 'nothing said'}. ", Action.CHANGE, " changes it.")
+        state = say(state, change)
+    return set_up(state)
 
 
 def set_up(state: State) -> State:
     """Ask what is not said yet of the set-up; then the readings."""
-    if next_ask(state.place, state.said) is not None:
-        return state if isinstance(state.at, waiting.SetUp) else replace(state, at=waiting.SetUp())
-    series, before = state.place.series, state.planned.state
-    state = replace(state, setups={**state.setups, series: dict(state.said)}, at=waiting.Reading())
+    at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+    if next_ask(state.place, state.said, rest=at.rest) is not None:
+        return replace(state, at=at)
+    state = show_how(replace(state, at=waiting.Reading()))
     task = state.task
-    if before and task.state != before and not task.rows:
-        state = say(
-            state, f"Readings start anew for another state; those {before} stay in the file, for before and after."
-        )
-    return say(state, progress(task)) if task.counted else state
+    return say(state, progress(task)) if task.counted and not at.rest else state
+
+
+def with_said(state: State) -> State:
+    """With the set-up in the file's text as long as no readings stand in it that say all of it."""
+    name = state.place.series
+    if next_ask(state.place, state.said, rest=True) is None and _stands(state):
+        return replace(state, text=amend.set_up(state.text, name, None)) if name in state.job.set_ups else state
+    return replace(state, text=amend.set_up(state.text, name, {WHERE: (state.place.where,), **state.said}))
+
+
+def here(state: State) -> Task:
+    """The target in the state that the set-up says."""
+    state_said = next(iter(state.said.get("state", ())), "")
+    return in_state(state.job, state.place, state_said) if state.step.part else state.planned
+
+
+def _stands(state: State) -> bool:
+    """Whether the readings there are say the set-up as it is."""
+    latest = here(state).latest
+    there = said_in(latest, state.step) if latest is not None else None
+    return there is not None and all(
+        texts == there.get(name, ()) for name, texts in state.said.items() if name not in NOT_IN_FILE
+    )
+
+
+def series_of(rows: Iterable[Row]) -> list[int]:
+    """The series, from 0, in which readings stand."""
+    return sorted({int(row.place.split(",")[0].removeprefix("series ")) - 1 for row in rows})
 
 
 def progress(task: Task) -> str:
@@ -112,39 +137,66 @@ def drop_typed(state: State) -> State:
     return as_one(say(state, f"Not recorded, as it was not complete: {said}") if said else state)
 
 
-def may_calibrate(state: State, name: str) -> bool:
-    """Whether an instrument just chosen for a fill is to be offered its calibration: once a sitting."""
-    if not (state.step.fills and state.step.part) or name in state.offered or not improvised(name, state.job):
-        return False
-    mine = Target(step=CALIBRATE.key, part=name)
-    done = next((t.status for t in plan(state.job, [name]) if t.target == mine), Status.LEFT_OUT)
-    return Kind.VOLUME in kinds_read(state.method) and done in (Status.OFFERED, Status.STARTED)
-
-
 def calibrate(state: State, name: str) -> State:
-    """To the calibration of an instrument; back here afterwards, with the set-up as far as it was said."""
-    begun = {**state.begun, state.place.series: dict(state.said)}
-    state = replace(state, begun=begun, tools=(*state.tools, name), back_to=state.target)
-    return go(state, Target(step=CALIBRATE.key, part=name))
+    """To the calibration of an instrument, and back here afterwards."""
+    back_to = state.target if state.target is not None and state.step.part else state.back_to
+    tools = tuple(dict.fromkeys((*state.tools, name)))
+    return go(replace(state, tools=tools, back_to=back_to), Target(step=CALIBRATE.key, part=name))
 
 
 def show_card(state: State, *, full: bool = True) -> State:
-    """With the step's card on the screen; ``full`` : with why and how."""
+    """With the step's card on the screen: all of it; or what it is and why, in a line where it was measured before."""
     step, target = state.step, state.place
     where = f"{target.where} of {state.job.cylinders}" if target.cylinder is not None else target.where
     if target.method:
         where = f"{state.method.title}, {where}"
-    card = Card(title=step.title, place=where, progress=how_far(state.plan), keys="" if full else IN_SHORT)
+    card = Card(title=step.title, place=where, progress=how_far(state.plan))
     if full:
-        system, way = state.job.system, (state.method.key,) if target.method else ()
+        system, way = state.job.system, (state.method.key,) if target.method or not _asks_how(state) else ()
         card = replace(
             card,
             why=step.why,
             tools=step.lay_out(*way, system=system),
-            procedure=step.to_do(*way, system=system),
-            cautions=tuple(cautions(step.warned())),
+            procedure=step.to_do(*way, fluid=_sort_of_fluid(state), system=system),
+            cautions=tuple(cautions(step.warned(_cautions_of_fluid(state)))),
         )
-    return replace(state, turn=replace(state.turn, card=card), carded=step.key)
+    elif not _measured(state) and step.key not in state.shown:
+        card = replace(card, why=step.why)
+    return replace(state, turn=replace(state.turn, card=card), shown=tuple(dict.fromkeys((*state.shown, step.key))))
+
+
+def _asks_how(state: State) -> bool:
+    """Whether it is still to be said how it is read."""
+    return len(ways(state.place)) > 1 and "method" not in state.said
+
+
+def _cautions_of_fluid(state: State) -> tuple[str, ...] | None:
+    """The cautions of the fluid that is filled with; None where it is not known."""
+    name = next(iter(state.said.get("fluid", ())), "") or state.step.fluid
+    return fluid_cautions(name, state.job) if name else None
+
+
+def _sort_of_fluid(state: State) -> str:
+    """Whether the fluid burns; "" where it is not known."""
+    its = _cautions_of_fluid(state)
+    return "" if its is None else BURNS if "flammable" in its else SAFE
+
+
+def _measured(state: State) -> bool:
+    """Whether the step was measured before, so that nobody needs to be told how."""
+    return any(s.step == state.place.step and s.rows for s in state.job.series)
+
+
+def show_how(state: State) -> State:
+    """In the few lines that this way needs how it is done, and the one caution that cannot wait; once a sitting."""
+    way = f"{state.place.series}, {state.method.key}"
+    if way in state.shown or _measured(state):
+        return state
+    state = replace(state, shown=(*state.shown, way))
+    told = state.step.to_do(state.method.key, fluid=_sort_of_fluid(state), brief=True, system=state.job.system)
+    its, own = _cautions_of_fluid(state), state.step.cautions
+    first = [*(OF_FLUIDS if its is None else its), *own] if state.step.part == "head" else [*own, *(its or ())]
+    return say(state, *told, *(f"CAUTION: {text}" for text in cautions(tuple(first[:1]))))
 
 
 # -- to a statement -----------------------------------------------------------------------

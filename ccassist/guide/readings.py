@@ -10,13 +10,13 @@ from dataclasses import replace
 
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
-from ccassist.guide.asks import Said
+from ccassist.guide.asks import Said, next_ask
 from ccassist.guide.asks import header as header_of
-from ccassist.guide.moving import advance, progress
+from ccassist.guide.moving import advance, progress, with_said
 from ccassist.guide.state import EMPTY, State, as_one, did, doubted, effect, read, said_of, say, tell, texts_of, warn
-from ccassist.guide.view import ON_ONE_LINE, Action, Result
+from ccassist.guide.view import ON_ONE_LINE, Action, Call, Result
 from ccassist.guide.waiting import Read, Turn
-from ccassist.guide.walk import kind_of
+from ccassist.guide.walk import calibrations_of, improvised, kind_of
 from ccassist.job import amend
 from ccassist.job.records import Job, Part
 from ccassist.job.vocabulary import GIVEN_TERMS
@@ -25,7 +25,7 @@ from ccassist.values.asking import quantity_with_unit
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import ORIGINS
 from ccassist.values.quantity import doubtful
-from ccassist.vocabulary import term
+from ccassist.vocabulary import Kind, term
 
 ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
 NONE = "-"  # nothing to say, where an empty answer means something else
@@ -88,6 +88,29 @@ def _unusual(state: State, found: Read) -> list[str]:
 
 # -- answers ----------------------------------------------------------------------------
 def answer(state: State, text: str) -> State:
+    """Take one value, or whole readings from one text; after the first of a set-up what could wait is asked."""
+    after = _taken(state, text)
+    waits = isinstance(after.at, waiting.Reading) and not after.typed and len(after.recorded) > len(state.recorded)
+    rest = next_ask(after.place, after.said, rest=True) if waits else None
+    if rest is None or after.target != state.target:
+        return after
+    after = _uncalibrated(after)
+    return replace(say(after, "For the \u00b1 of what was read, once:"), at=waiting.SetUp(rest=True))
+
+
+def _uncalibrated(state: State) -> State:
+    """Once a sitting that a tool with a rough scale may be calibrated, which corrects the fills made with it, too."""
+    name = next(iter(state.said.get("instrument", ())), "")
+    if not (state.step.part and state.method.reads is Kind.VOLUME and improvised(name, state.job)):
+        return state
+    known, way = calibrations_of(name, state.job), f"calibrate {name}"
+    if known or way in state.shown:
+        return state
+    state = replace(state, shown=(*state.shown, way))
+    return say(state, (f"{name} is not calibrated: ", Call(Action.JUMP, "calibrate"), " does it, now or later"))
+
+
+def _taken(state: State, text: str) -> State:
     """Take one value, or whole readings from one text: each is taken whole or not at all."""
     values = BETWEEN.split(text)
     if len(values) == 1:
@@ -193,17 +216,19 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
     """A reading with all its values: looked at as the file check would, questioned where it is odd, and kept."""
     from ccassist.analysis.questions import new_questions
     from ccassist.analysis.which_counts import UNSAID
+    from ccassist.guide.told import ASKED_ALREADY
     from ccassist.job.entry import SURE, try_reading
 
     row = texts_of(typed)
     remark = "; ".join(text for text in (state.noted, SURE if sure else "") if text)
     extra: dict[str, str] = {**({"remark": remark} if remark else {}), "time": state.turn.now.strftime("%H:%M")}
-    header = header_of(state.job, state.place, state.said, _day(state))
+    said = _of_today(state)
+    header = header_of(state.job, state.place, said, _day(state))
     try:
         tried = try_reading(_with_part(state), header, {**row, "time": extra["time"]})
     except InputError as fault:
         return say(state, "Not recorded:", *(f.text() for f in fault.findings))
-    state = warn(state, [f.text() for f in tried.others])
+    state = warn(state, [f.text() for f in tried.others if f.code not in ASKED_ALREADY])
     whole = ", ".join("; ".join(row.get(name, ())) or NONE for name in typed)
     try:
         text = _appended(state, header, row, extra)
@@ -216,6 +241,7 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
         turn = replace(state.turn, sure=(*state.turn.sure, *meant))
         return doubted(replace(state, turn=turn), doubts, text=whole, named=said_of(row))
     after = replace(state, text=text, noted="", at=waiting.Reading(), recorded=(*state.recorded, state.place))
+    after = with_said(replace(after, said=said))
     return told_anew(did(after, said_of(row), state, effect(state, "recorded", row)), echoed=True)
 
 
@@ -249,6 +275,15 @@ def _day(state: State) -> datetime.date:
         with contextlib.suppress(ValueError):
             return datetime.date.fromisoformat(task.latest.date)
     return state.turn.now.date()
+
+
+def _of_today(state: State) -> Said:
+    """The set-up without the temperature of another day, which is asked anew."""
+    last = next((s for s in reversed(state.job.series) if s.step == state.place.step and s.rows), None)
+    old = last is not None and last.date not in ("", _day(state).isoformat())
+    if not old or last is None or state.said.get("temperature", ()) != last.settings.get("temperature", ()):
+        return state.said
+    return {name: texts for name, texts in state.said.items() if name != "temperature"}
 
 
 def _with_part(state: State) -> Job:

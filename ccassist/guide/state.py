@@ -22,20 +22,21 @@ from ccassist.job.records import Job
 from ccassist.vocabulary.record import record
 
 EMPTY = Call(Action.SAY)  # as a sentence names the empty answer
-STAYS = ("turn", "offered", "warned", "carded", "earlier", "missing")  # what undo leaves as it is
+STAYS = ("turn", "warned", "shown", "earlier", "missing")  # what undo leaves as it is
 
 
 @record
 class Done:
     """One thing done, in words, and the sitting before it; what it did to a reading, if anything.
 
-    ``half`` : one value of a reading that is not complete yet.
+    ``half`` : one value of a reading that is not complete yet; ``answer`` : an answer, which "back" asks again.
     """
 
     words: str
     before: State
     effect: Effect | None = None
     half: bool = False
+    answer: bool = False
 
 
 @record
@@ -55,15 +56,14 @@ class State:
     origin : the section of the statement last kept, and where that came from.
     units : what bare numbers are in, by kind, where that was changed for this sitting.
     tools : instruments whose calibration was begun here; ``back_to`` : where it was offered.
-    begun, setups : set-ups not said to the end, and those said, by :attr:`Target.series`.
     changed : whether anything was saved.
     history : what was done and can be taken back, the latest last.
     turn : what was done last, and what is said of it.
 
-    offered, warned, carded : calibrations offered, warnings said, and the step whose card was shown.
+    warned, shown : warnings said; the steps and ways of reading shown.
     earlier : readings recorded before the file was read again, which undo takes back no more.
     missing : what the file held, and what it held when something else had written into it.
-    finished : whether the sitting is over.
+    finished : whether the sitting is over; ``opens`` : the job that is to be opened instead.
     """
 
     file: str
@@ -84,17 +84,15 @@ class State:
     units: Mapping[str, str] = field(default_factory=dict)
     tools: tuple[str, ...] = ()
     back_to: Target | None = None
-    begun: Mapping[str, Said] = field(default_factory=dict)
-    setups: Mapping[str, Said] = field(default_factory=dict)
+    shown: tuple[str, ...] = ()
     changed: bool = False
     history: tuple[Done, ...] = ()
     turn: Turn = field(default_factory=Turn)
-    offered: tuple[str, ...] = ()
     warned: tuple[str, ...] = ()
-    carded: str = ""
     earlier: int = 0
     missing: tuple[tuple[str, str], ...] = ()
     finished: bool = False
+    opens: str = ""
 
     @property
     def loaded(self) -> Loaded:
@@ -109,7 +107,7 @@ class State:
     @property
     def plan(self) -> tuple[Task, ...]:
         """Everything to be measured, with the calibrations begun in this sitting."""
-        return _plan(self.text, self.file, (*self.tools, *self.offered))
+        return _plan(self.text, self.file, self.tools)
 
     @property
     def place(self) -> Target:
@@ -198,12 +196,14 @@ def effect(state: State, what: str, row: Said) -> Effect:
     return Effect(what=what, step=state.place.step, where=state.place.where, row=dict(row))
 
 
-def did(state: State, words: str, before: State, done: Effect | None = None, *, half: bool = False) -> State:
+def did(
+    state: State, words: str, before: State, done: Effect | None = None, *, half: bool = False, answer: bool = False
+) -> State:
     """The sitting after a thing was done, with that noted, so that it can be taken back."""
     was = replace(settled(before), history=(), turn=Turn(), finished=False)
     return replace(
         state,
-        history=(*before.history, Done(words=words, before=was, effect=done, half=half)),
+        history=(*before.history, Done(words=words, before=was, effect=done, half=half, answer=answer)),
         changed=state.changed or state.text != before.text,
         turn=replace(state.turn, effects=(*state.turn.effects, *([done] if done is not None else []))),
     )

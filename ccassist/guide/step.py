@@ -8,12 +8,12 @@ is shown is shown: :func:`ccassist.guide.keeping.post` does both.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
 from ccassist.guide import actions, answers, readings, waiting
-from ccassist.guide.answers import BACK, OFFERED, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
+from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, unsaid, wind_up
 from ccassist.guide.readings import as_before, enough, next_timed, unit_of
@@ -21,6 +21,7 @@ from ccassist.guide.state import EMPTY, State, said_of, say, settled, texts_of
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import following
+from ccassist.job.purposes import PURPOSES, USUAL
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, capital
 from ccassist.values.grammar import ORIGINS
@@ -33,15 +34,30 @@ SHOWING = (Action.KEYS, Action.LIST, Action.HOW, Action.AGAIN)  # these leave wh
 STATED = (*ANYWHERE, Action.BACK, Action.SKIP, Action.LEAVE_OUT, Action.HOW)  # where a thing is stated, not measured
 
 
-def begin(text: str, file: str, *, step: str = "", cylinder: int | None = None) -> tuple[State, Shown]:
+def begin(
+    text: str,
+    file: str,
+    *,
+    step: str = "",
+    cylinder: int | None = None,
+    beside: Sequence[str] = (),
+    system: str = "metric",
+) -> tuple[State, Shown]:
     """A sitting with the text of a job file: at the first thing not done, or where it is told to go.
+
+    Where there is no text yet, at the questions of a new job; ``beside`` : the jobs that lie beside it, ``system`` :
+    the units of a new one.
 
     Raises
     ------
     InputError : no such step or cylinder; the text is no job.
     """
     state = State(file=file, text=text)
-    if step or cylinder is not None:
+    new = not text.strip()
+    if new or (state.loaded and answers.unstarted(text)):
+        ask = answers.first_question(beside) if new else answers.CYLINDERS
+        state = replace(state, at=waiting.Starting(ask=ask, system=system))
+    elif step or cylinder is not None:
         state = go(state, actions.find(state, step, str(cylinder) if cylinder is not None else ""))
     else:
         first = following(state.plan, None, state.skipped)
@@ -73,6 +89,7 @@ def show(state: State) -> Shown:
         effects=turn.effects,
         screens=turn.screens,
         finished=state.finished,
+        opens=state.opens,
     )
 
 
@@ -110,6 +127,8 @@ def refusal(state: State, action: Action) -> Text:
     if isinstance(state.at, waiting.Passing) and action in (Action.BACK, Action.UNDO):
         return ""
     at = settled(state).at
+    if isinstance(at, waiting.Starting):
+        return "" if action in (Action.UNDO, Action.BACK) else ("First this; ", Action.FINISH, " finishes")
     if isinstance(at, waiting.Stating):
         return "" if action in STATED else ("That key is for readings. ", *KEYS_HERE)
     if action in ANYWHERE or (isinstance(at, waiting.AllDone) and at.last is not None and action is Action.BACK):
@@ -129,7 +148,10 @@ def _skip(state: State, text: str) -> State:
 
 def close(state: State, _: str = "") -> State:
     """End the sitting."""
-    state = put_back_at_end(drop_typed(settled(state)))
+    state = settled(state)
+    if isinstance(state.at, waiting.Starting):
+        return replace(say(state, "Nothing recorded in this sitting."), finished=True)
+    state = put_back_at_end(drop_typed(state))
     counts = ((state.earlier + len(state.recorded), "reading"), (len(set(state.stated)), "statement"))
     done = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]
     nothing = "What was done in this sitting is saved." if state.changed else "Nothing recorded in this sitting."
@@ -192,9 +214,9 @@ def _all_done(state: State, text: str) -> State:
 
 
 _ANSWERS: Mapping[type[waiting.At], Callable[[State, str], State]] = {
-    waiting.Confirm: answers.confirm,
+    waiting.Starting: answers.answer_start,
     waiting.SetUp: answers.answer_set_up,
-    waiting.Offer: answers.offer,
+    waiting.Scope: answers.answer_scope,
     waiting.Reading: readings.answer,
     waiting.Stating: answers.answer_statement,
     waiting.PutBack: answer_put_back,
@@ -213,13 +235,15 @@ def question(state: State) -> Question:
     if state.finished:
         return Question(words="")
     match state.at:
-        case waiting.Confirm():
-            return Question(words="Set-up as before?", empty=("the same; ", Action.CHANGE, " changes it"))
+        case waiting.Starting():
+            one = state.at.ask
+            usual_one = {"beside": answers.NEW, "for": PURPOSES[USUAL].called}.get(one.key, "")
+            return Question(words=one.words, options=one.options, empty=usual_one, letters=bool(one.options))
         case waiting.SetUp():
             return _of_set_up(state, state.at)
-        case waiting.Offer():
-            words = f"{state.at.name} is not calibrated. Calibrate it first, by weighing what it delivers?"
-            return Question(words=words, options=OFFERED, empty="not now, go on")
+        case waiting.Scope():
+            words = "Does the change hold from now on, or was it so before?"
+            return Question(words=words, options=answers.SCOPES, empty=answers.SCOPES[0])
         case waiting.Reading():
             return _of_reading(state)
         case waiting.Timed():

@@ -120,7 +120,7 @@ class Question:
     default : what an empty answer takes; ``empty`` says in words what it does.
     options : answers that may be given by number.
     begun : the values of a reading under way.
-    free : words or a name are asked for: a letter is a word.
+    free : words or a name are asked for; ``letters`` : a first letter is an answer, whatever it does elsewhere.
     listed : names are asked for, and "?" lists those that are known.
     blanks : where a reading is asked for, all its values.
     """
@@ -134,6 +134,7 @@ class Question:
     options: tuple[str, ...] = ()
     begun: str = ""
     free: bool = False
+    letters: bool = False
     listed: bool = False
     blanks: tuple[Blank, ...] = ()
 
@@ -176,7 +177,8 @@ Line = Text | Result
 class Shown:
     """One screen: the card where it changed, what is said, what was done, what is asked and may be done.
 
-    ``screens`` names the answers to be shown and the papers to be printed, by their commands.
+    ``screens`` names the answers to be shown and the papers to be printed, by their commands; ``opens`` another job
+    that is to be opened in place of this one.
     """
 
     card: Card | None
@@ -186,6 +188,7 @@ class Shown:
     effects: tuple[Effect, ...] = ()
     screens: tuple[str, ...] = ()
     finished: bool = False
+    opens: str = ""
 
     @property
     def results(self) -> tuple[Result, ...]:

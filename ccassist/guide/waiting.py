@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
+from dataclasses import field
 
-from ccassist.guide.asks import Ask
+from ccassist.guide.asks import Ask, Said
 from ccassist.guide.view import Action, Card, Effect, Line
 from ccassist.values.quantity import Quantity
 from ccassist.vocabulary.record import record
@@ -33,24 +34,32 @@ class Turn:
 
 
 @record
-class Confirm:
-    """Is the set-up still what it was?  Asked once a step and sitting."""
+class Starting:
+    """A question of a new job: which of the jobs beside it, what it is for, how many cylinders."""
+
+    ask: Ask
+    system: str = "metric"
 
 
 @record
 class SetUp:
-    """The questions of a set-up; ``offered`` names may be said by number, ``answered`` counts since it began."""
+    """The questions of a set-up.
+
+    ``offered`` names may be said by number; ``rest`` : what could wait until the first reading is asked too;
+    ``anew`` : it is being changed, and ``was`` that before.
+    """
 
     offered: tuple[str, ...] = ()
-    answered: int = 0
+    rest: bool = False
+    anew: bool = False
+    was: Said = field(default_factory=dict)
 
 
 @record
-class Offer:
-    """Whether an improvised burette is to be calibrated first; asked once a sitting."""
+class Scope:
+    """Whether a set-up that was changed from ``was`` holds for the readings before, too."""
 
-    name: str
-    before: SetUp
+    was: Said
 
 
 @record
@@ -136,4 +145,4 @@ class Unsaved:
 
 
 Passing = Timed | Origin | Words | Sure | Unsaved
-At = Confirm | SetUp | Offer | Reading | Stating | PutBack | AllDone | Passing
+At = Starting | SetUp | Scope | Reading | Stating | PutBack | AllDone | Passing

@@ -54,7 +54,7 @@ class Target:
     @property
     def series(self) -> str:
         """What its set-up holds for: the step, and the reading where that has several."""
-        return f"{self.step} {self.method}"
+        return f"{self.step} {self.method}".rstrip()
 
     @property
     def place(self) -> str:
@@ -119,12 +119,19 @@ def method_named(step: Step, key: str) -> Method:
     return next((m for m in step.methods if m.key == key), step.methods[0])
 
 
+BEFORE = (
+    "calibrate",
+    "chamber",
+)  # the volume that everyone wants comes first, then block and crank, in the trade's order
+
+
 def plan(job: Job, tools: Iterable[str] = ()) -> tuple[Task, ...]:
     """Every target of a job in the trade's order, with its status.
 
     ``tools`` : instruments to be calibrated that the file does not name yet.
     """
-    tasks = [in_state(job, target) for step in STEPS.values() for target in targets(job, step, tools)]
+    ordered = sorted(STEPS.values(), key=lambda step: step.key not in BEFORE)
+    tasks = [in_state(job, target) for step in ordered for target in targets(job, step, tools)]
     return tuple(_otherwise(tasks, task) for task in tasks)
 
 
@@ -360,7 +367,8 @@ def _calibrated(job: Job, more: Iterable[str] = ()) -> list[str]:
 
     ``more`` : names chosen in this sitting that the file does not hold yet.
     """
-    begun = [s.instrument for s in job.series if s.step == CALIBRATE.key and s.instrument]
+    told = job.set_ups.get(CALIBRATE.key, {}).get("instrument", ())
+    begun = [*told, *(s.instrument for s in job.series if s.step == CALIBRATE.key and s.instrument)]
     filled = [s.instrument for s in job.series if STEPS[s.step].fills and STEPS[s.step].part and _by_scale(s)]
     return list(dict.fromkeys([*begun, *(name for name in filled if improvised(name, job)), *more]))
 

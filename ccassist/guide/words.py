@@ -92,6 +92,12 @@ def advice(name: str, catalogue: str, job: Job) -> list[str]:
     return [line for line in (*lines, *(f"CAUTION: {text}" for text in cautions(fluid.cautions))) if line]
 
 
+def fluid_cautions(name: str, job: Job) -> tuple[str, ...]:
+    """The keys of the cautions that go with a fluid."""
+    fluid = fluids.find(name) or _own(name, job)
+    return fluid.cautions if fluid is not None else ()
+
+
 def _burns(flash: str) -> str:
     """The flash-point class after the fluid's name: "does not burn", "is highly flammable (...)"."""
     return flash if flash.startswith("does ") else f"has a {flash}" if flash.startswith("flash") else f"is {flash}"
@@ -116,6 +122,8 @@ def no_words(job: Job, text: str) -> str:
     parts = [part for part in _BETWEEN.split(text) if part]
     if not any(c.isalpha() for c in text):
         return f'Not taken: "{text}" is no word. Words are asked for here'
+    if len(text) == 1:
+        return f'Not taken: "{text}" is one letter. Words are asked for here'
     if text.casefold() in ("yes", "no"):
         return f'Not taken: "{text}" answers no question here. Words are asked for'
     if all(part[:1].isdigit() and not any(c.isalpha() for c in part.translate(_FOR_FIGURES)) for part in parts):

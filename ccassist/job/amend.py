@@ -177,15 +177,58 @@ def add_part(text: str, name: str, kind: str) -> str:
     return _before_readings(text, [f"[part.{key_text(name)}]", f"kind = {string_text(kind)}"], change)
 
 
-def _before_readings(text: str, lines: Sequence[str], change: Callable[[dict[str, Any]], None]) -> str:
-    """A new section before the first block of readings, else at the end."""
+def set_up(text: str, name: str, said: Mapping[str, Sequence[str]] | None) -> str:
+    """What is told of a set-up put into its section, in place of what stood there; None takes the section out."""
+    heading = f"[set_up.{key_text(name)}]"
+    listed = {key: [*texts] for key, texts in (said or {}).items()}
+
+    def change(data: dict[str, Any]) -> None:
+        data.setdefault("set_up", {}).pop(name, None)
+        if said is not None:
+            data["set_up"][name] = listed
+        if not data["set_up"]:
+            del data["set_up"]
+
+    old = re.compile(rf"^{re.escape(heading)}\r?\n(?:[^\[\r\n][^\n]*\n)*(?:\r?\n)?", re.MULTILINE)
+    bare = old.sub("", text, count=1)
+    if said is None:
+        return _as_meant(text, bare, change)
+    new = _before_readings(bare, [heading, *(f"{key_text(k)} = {value_text(v)}" for k, v in listed.items())], None)
+    return _as_meant(text, new, change)
+
+
+def in_series(text: str, number: int, key: str, texts: Sequence[str]) -> str:
+    """A key of the series of that number (from 0) said, or said anew; no texts take it out."""
+    from ccassist.job.lines import line_index
+
+    value: Any = texts[0] if len(texts) == 1 else [*texts]
+
+    def change(data: dict[str, Any]) -> None:
+        data["series"][number].pop(key, None)
+        if texts:
+            data["series"][number][key] = value
+
+    index, lines = line_index(text), text.split("\n")
+    end = "\r" if newline_of(text) == "\r\n" else ""
+    new = [f"{key_text(key)} = {value_text(value)}{end}"] if texts else []
+    there, rows = index.get(("series", number, key)), index.get(("series", number, "readings"))
+    if there:
+        lines[there - 1 : there] = new
+    elif rows:
+        lines[rows - 1 : rows - 1] = new
+    return _as_meant(text, "\n".join(lines), change)
+
+
+def _before_readings(text: str, lines: Sequence[str], change: Callable[[dict[str, Any]], None] | None) -> str:
+    """A new section before the first block of readings, else at the end; looked at where it is said what it changes."""
     newline = newline_of(text)
     section = newline.join([*lines, "", ""])
     first = re.search(r"^\[\[series\]\]", text, re.MULTILINE)
     at = first.start() if first else len(text)
     before = text[:at] if not text[:at] or text[:at].endswith("\n") else text[:at] + newline
     lead = "" if first or not before else newline
-    return _as_meant(text, before + lead + section + text[at:], change)
+    new = before + lead + section + text[at:]
+    return new if change is None else _as_meant(text, new, change)
 
 
 def _indices(text: str, place: str) -> tuple[int, int]:

@@ -13,6 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.disk import read_text
 from ccassist.job.lines import KeyPath, as_written, line_index, line_of, place, read_toml
@@ -161,6 +162,7 @@ class JobReader(SectionReader):
             listed=self.listed_there,
             instruments=self.named(data, "instrument", words.INSTRUMENT_KEYS),
             fluids=self.named(data, "fluid", words.FLUID_KEYS),
+            set_ups=self.set_ups(data),
             series=self.all_series(data, upto, parts),
             lines=self.lines,
         )
@@ -301,6 +303,23 @@ class JobReader(SectionReader):
                 self.unknown(option, CHOICE_TERMS[kind], path)
                 found[kind][name] = self.givens(option, CHOICE_TERMS[kind], path)
         return found
+
+    def set_ups(self, data: dict[str, Any]) -> dict[str, dict[str, tuple[str, ...]]]:
+        """What the guide was told of a set-up: by its step, each answer as texts, none where it was left unsaid."""
+        found = {}
+        for name, value in self.table(data.get("set_up", {}), ("set_up",)).items():
+            path: KeyPath = ("set_up", name)
+            if name.split(" ")[0] not in STEPS:
+                self.add(error("unknown-step", "no such bench step", read=name), path)
+                continue
+            said = {key: self.listed_texts(one, (*path, key)) for key, one in self.table(value, path).items()}
+            found[name] = said
+        return found
+
+    def listed_texts(self, value: Any, path: KeyPath) -> tuple[str, ...]:
+        """A text, or a list of them that may be empty."""
+        many = value if isinstance(value, list) else [value]
+        return tuple(text for one in many if (text := self.text(one, path)))
 
     def named(self, data: dict[str, Any], section: str, keys: Mapping[str, str]) -> dict[str, dict[str, str]]:
         """The user's own instruments or fluids."""

@@ -17,7 +17,7 @@ class Purpose:
 
     Attributes
     ----------
-    meaning : what it is, as the prompt says it.
+    meaning : what it is, as the prompt says it; ``called`` : in two words, as an answer to what the job is for.
     steps : the bench steps of it; the guide leaves out all others.
     parts : the kinds of parts that a new file prepares.
     whole : whether the whole engine is stated, and not bare heads only.
@@ -30,6 +30,7 @@ class Purpose:
     ends : what it ends in, said at the start.
     """
 
+    called: str
     meaning: str
     steps: tuple[str, ...]
     parts: tuple[str, ...]
@@ -46,7 +47,17 @@ class Purpose:
 
 # In the order in which they are asked for.
 PURPOSES: dict[str, Purpose] = {
+    "ratio": Purpose(
+        called="compression ratio",
+        meaning="the compression ratio of the whole engine",
+        steps=tuple(STEPS),
+        parts=_ALL_PARTS,
+        wanted=(),
+        answers=(TABLE,),
+        ends="It ends in every cylinder's ratio and its ±: ccassist show",
+    ),
     "heads": Purpose(
+        called="heads to be cc'd",
         meaning="bare heads on the bench, the chambers only",
         steps=("chamber", "opening", "stages"),
         parts=("head",),
@@ -58,6 +69,7 @@ PURPOSES: dict[str, Purpose] = {
         ends="It ends in every chamber, and what would make them alike: ccassist balance",
     ),
     "pistons": Purpose(
+        called="pistons to order",
         meaning="custom pistons to be ordered, everything else measured",
         steps=("bore", "stack", "chamber", "opening", "stages", "gasket", "intake-lifts", "exhaust-lifts"),
         parts=_ALL_PARTS,
@@ -68,7 +80,8 @@ PURPOSES: dict[str, Purpose] = {
         ends="After the bench it asks for what is wanted and for the order: ccassist order",
     ),
     "turbo": Purpose(
-        meaning="the whole engine, for a turbo or any other target",
+        called="turbo target",
+        meaning="the whole engine, for a turbo or another boosted target",
         steps=tuple(STEPS),
         parts=_ALL_PARTS,
         sections=("cam", "charge", "baseline"),
@@ -77,9 +90,9 @@ PURPOSES: dict[str, Purpose] = {
         ends="After the bench it asks for cam, charge and baseline: ccassist boost",
     ),
 }
-USUAL = "turbo"  # where nothing is said
+USUAL = "ratio"  # where nothing is said
 # Of several, whose steps count: pistons to be ordered cannot be measured, and the heads are in the other two.
-_STEPS_OF = ("pistons", "turbo", "heads")
+_STEPS_OF = ("pistons", "turbo", "ratio", "heads")
 
 
 def purposes_of(about: Mapping[str, str]) -> tuple[str, ...]:
@@ -100,3 +113,19 @@ def leading(asked: str) -> Purpose:
     """Of one purpose or several with commas, the one whose steps and parts a new job has."""
     said = purposes_of({"for": asked})
     return next(PURPOSES[one] for one in _STEPS_OF if one in said)
+
+
+def purposes_named(text: str) -> str | None:
+    """What is meant by one word or several, singular or by their first letters; None where one is not understood.
+
+    >>> purposes_named("Head"), purposes_named("p, turbo"), purposes_named("compression ratio"), purposes_named("x")
+    ('heads', 'pistons, turbo', 'ratio', None)
+    """
+    said = [_named(one) for one in purposes_of({"for": text.casefold()})]
+    return ", ".join(key for key in PURPOSES if key in said) if said and None not in said else None
+
+
+def _named(word: str) -> str | None:
+    same = (key for key, one in PURPOSES.items() if word in (key, one.called.casefold()))
+    begun = (key for key, one in PURPOSES.items() if key.startswith(word) or one.called.casefold().startswith(word))
+    return next(same, None) or next(begun, None)

@@ -108,7 +108,8 @@ class Job:
     ``system`` is the one things are shown in; ``lines`` says where each thing stands;
     ``offered`` holds the parts that might be fitted: kind, name, what it states.
     ``stated``, ``said`` and ``listed`` hold the values, the words and the lists of readings of the
-    sections of :mod:`ccassist.job.sections`, by the section's name.
+    sections of :mod:`ccassist.job.sections`, by the section's name; ``set_ups`` what was told of a set-up, by its
+    step, that is not said to the end.
     """
 
     file: str
@@ -127,6 +128,7 @@ class Job:
     listed: Mapping[str, Mapping[str, Listed]] = field(default_factory=dict)
     instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     fluids: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    set_ups: Mapping[str, Mapping[str, tuple[str, ...]]] = field(default_factory=dict)
     series: tuple[Series, ...] = ()
     lines: Mapping[KeyPath, int] = field(default_factory=dict, repr=False, compare=False)
 

@@ -20,6 +20,7 @@ SECTIONS: dict[str, str] = {
     **HEADINGS,
     "instrument": "your own measuring instruments",
     "fluid": "your own measuring fluids",
+    "set_up": "what the guide was told of a set-up, by its step, until its first reading stands in the file",
     "series": "readings, in the order in which they were made",
 }
 JOB_KEYS: dict[str, str] = {
@@ -28,7 +29,7 @@ JOB_KEYS: dict[str, str] = {
     "by": "who measures",
     "date": "when it was started",
     "units": "metric or imperial: the unit of bare numbers and of what is shown",
-    "for": "heads, pistons or turbo, or several with commas: what the guide leads to",
+    "for": "ratio, heads, pistons or turbo, or several with commas: what the guide leads to",
     "leave_out": "bench steps that do not apply here, such as deck, crown 3",
     "rods": "what the rods are made of: steel, aluminium or titanium",
     "remark": "anything worth keeping",

@@ -132,9 +132,10 @@ class JobFile:
     text : the whole file as last read or written.
     """
 
-    def __init__(self, path: Path, *, take_over: bool = False) -> None:
-        self.path = path
-        read_text(path)  # says in words why it cannot be read, before a lock is left beside it
+    def __init__(self, path: Path, *, take_over: bool = False, new: bool = False) -> None:
+        self.path, self._new = path, new and not os.path.lexists(path)
+        if not self._new:
+            read_text(path)  # says in words why it cannot be read, before a lock is left beside it
         self._lock = Lock(path, take_over=take_over)
         sweep(path)
         try:
@@ -144,18 +145,20 @@ class JobFile:
             raise
 
     @classmethod
-    def open(cls, path: str | Path, *, take_over: bool = False) -> JobFile:
+    def open(cls, path: str | Path, *, take_over: bool = False, new: bool = False) -> JobFile:
         """Open for writing; ``take_over`` : also where another machine holds it, or died while it did.
+
+        ``new`` : it need not be there; then its text is empty, and the first save makes it.
 
         Raises
         ------
         InputError : unreadable, or someone else is writing into it.
         """
-        return cls(Path(path), take_over=take_over)
+        return cls(Path(path), take_over=take_over, new=new)
 
     def reload(self) -> None:
         """Read it again from the disk, such as after it was changed by hand."""
-        self.text = read_text(self.path)
+        self.text = "" if self._new and not os.path.lexists(self.path) else read_text(self.path)
         self._mark = "\ufeff" if _bytes(self.path).startswith(b"\xef\xbb\xbf") else ""
         self._loaded: Loaded | None = None
         self._next: Loaded | None = None

@@ -98,6 +98,10 @@ class Bench:
                 return seen.replace("\r\n", "\n")
             self._child.sendline("")
 
+    def send(self, line: str) -> None:
+        """Type a line, and wait for nothing."""
+        self._child.sendline(line)
+
     def type(self, *lines: str) -> str:
         """Type lines, each at its prompt; what is shown after the last."""
         seen = ""

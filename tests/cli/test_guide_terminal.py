@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.cli.guide import Front
+from ccassist.cli.guide import Front, Look
 from ccassist.job.file import load
 from tests.cli.terminal import COMMAND, Bench
 
@@ -70,37 +70,23 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
             child.expect_exact(question)  # type: ignore[attr-defined]
             child.sendline(line)  # type: ignore[attr-defined]
 
-    child = start("new", str(file))
-    answer(
-        child,
-        [
-            ("Name: ", "Twin"),
-            ("For: ", "heads"),
-            ("Units: ", ""),
-            ("Cylinders: ", "2"),
-            ("Wanted chamber volume: ", ""),
-        ],
-    )
-    child.expect_exact("Next: ccassist guide")  # type: ignore[attr-defined]
-    child.expect(pexpect.EOF)  # type: ignore[attr-defined]
-
     child = start("guide", str(file))
     answer(
         child,
         [
-            ("How are the readings taken?", "1"),
-            ("Instrument, or part of its name", "bur 50"),
+            ("What is it for?", "head"),
+            ("How many cylinders", "2"),
+            ("How is it read?", "1"),
+            ("Which tool", "bur 50"),
             ("Which one?", "2"),
-            ("Fluid, or part of its name", "water with"),
+            ("fill 1: burette at the start [cc]", "0.10"),
+            ("fill 1: burette at the end [cc]", "46.15"),
+            ("1 fill of cylinder 1: 46.05 cc", ""),
             ("Temperature of the fluid", "20"),
             ("Is the running plug fitted?", "1"),
             ("Did the fluid stand in the plate's hole?", "1"),
             ("Grease film between face and plate", ""),
-            ("Anything else to say?", ""),
             ("State of the head", "as received"),
-            ("Who reads", "Ida"),
-            ("fill 1: burette at the start [cc]", "0.10"),
-            ("fill 1: burette at the end [cc]", "46.15"),
             ("fill 2: burette at the start [cc]", "0.10"),
         ],
     )
@@ -115,7 +101,6 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
     answer(
         child,
         [
-            ("Set-up as before?", ""),
             ("fill 2: burette at the start", "0.20"),
             ("fill 2: burette at the end", "46.30"),
             ("fill 3: burette at the start", "0.05"),
@@ -133,11 +118,15 @@ def test_from_new_to_a_finished_series_on_a_terminal(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 def test_nothing_runs_off_the_top_of_a_small_window(heads: Path) -> None:
-    """In 80 x 24 the first card comes in pieces; what is typed instead of Enter is the answer."""
+    """In 80 x 24 all of a step comes in pieces, and what is asked first in one."""
     pexpect = pytest.importorskip("pexpect")
     environment = {**os.environ, "TERM": "dumb", "COLUMNS": "80", "LINES": "24", "PYTHONIOENCODING": "utf-8"}
     words = [*COMMAND[1:], "guide", str(heads)]
     child = pexpect.spawn(COMMAND[0], words, env=environment, encoding="utf-8", timeout=30, echo=False)
+    child.expect_exact("\r\n> ")
+    assert child.before.strip("\r\n").count("\n") < 14
+    assert "How is it read?" in child.before
+    child.sendline("/h")
     pieces = []
     while child.expect_exact(["-- Enter shows the rest --", "\r\n> "]) == 0:
         pieces.append(child.before)
@@ -145,7 +134,6 @@ def test_nothing_runs_off_the_top_of_a_small_window(heads: Path) -> None:
     pieces.append(child.before)
     assert len(pieces) > 1
     assert all(piece.strip("\r\n").count("\n") < 24 for piece in pieces)
-    assert "How are the readings taken?" in pieces[-1]
     assert max(len(line) for piece in pieces for line in piece.splitlines()) < 80
     child.sendline("h")
     child.expect_exact("-- Enter shows the rest --")
@@ -159,7 +147,7 @@ class TestColour:
     """On a terminal with colour, 80 x 24: headings are bold, and no escape code is ever read as text."""
 
     LINES = (
-        *("1", "burette 50 ml class B", "water", "20", "1", "1", "", "", "as received", "Ida"),
+        *("c", "1", "burette 50 ml class B", "water", "20", "1", "1", "", "", "as received", "Ida"),
         *("0.1", "46.2", "h", "l"),
     )
 
@@ -180,12 +168,14 @@ class TestColour:
     def test_an_answer_typed_before_its_question_is_not_taken_for_it(self, heads: Path) -> None:
         pytest.importorskip("pexpect")
         bench = Bench("guide", heads)
+        bench.wait()
+        bench.send("h")
         bench.wait(turn=False)
-        assert "How are the readings taken?" not in bench.screen.text
+        assert "How is it read?" not in bench.screen.text
         seen = bench.type("2")
         assert "Not taken, as it was typed before the question: 2" in seen
-        assert "How are the readings taken?" in seen
-        assert "Instrument, or part of its name" in bench.type("1")
+        assert "How is it read?" in seen
+        assert "Which tool" in bench.type("1")
         bench.close()
 
     def test_a_heading_of_the_file_steers_nothing(self, tmp_path: Path) -> None:
@@ -210,7 +200,7 @@ class TestColour:
         monkeypatch.setenv("TERM", "xterm")
         monkeypatch.setenv(*variable)
         monkeypatch.setattr("sys.stdout.isatty", lambda: True)
-        assert not Front(plain=False).bold
+        assert not Front(Look()).bold
 
 
 def piped(lines: str, *words: str) -> subprocess.CompletedProcess[str]:
@@ -228,25 +218,29 @@ class TestPiped:
         assert "\x1b" not in done.stdout
 
     def test_plain_is_one_line_after_another(self, heads: Path) -> None:
-        done = piped("", "guide", str(heads), "--plain")
+        done = piped("h\n", "guide", str(heads), "--plain")
         assert "-----" not in done.stdout
         line = "Thin grease ring outside the chamber; plate pressed on, vent hole high."
         assert any(said.endswith(f". {line}") for said in done.stdout.splitlines())
 
     def test_no_line_is_wider_than_a_terminal(self, heads: Path) -> None:
         fills = "0\n46.2\n0\n46.3\n0\n44.1\n\n0\n47\nl\nj deck 1\n"
-        done = piped(f"1\nburette 50 ml class B\nisopropanol 99 %\n20\n1\n1\n\n\n\nIda\n{fills}", "guide", str(heads))
+        done = piped(
+            f"c\n1\nburette 50 ml class B\nisopropanol 99 %\n20\n1\n1\n\n\n\nIda\n{fills}", "guide", str(heads)
+        )
         assert "a bubble under the plate" in " ".join(done.stdout.split())
         assert max(len(line) for line in done.stdout.splitlines()) < 80
 
     def test_what_is_usual_is_said_once(self, heads: Path) -> None:
-        done = piped("1\nburette 50 ml class B\nwater\n20\n1\n1\n\n\n\nIda\n0\n46\n0\n", "guide", str(heads), "--plain")
+        done = piped(
+            "c\n1\nburette 50 ml class B\nwater\n20\n1\n1\n\n\n\nIda\n0\n46\n0\n", "guide", str(heads), "--plain"
+        )
         assert done.stdout.count("burette at the start [cc] (usual ") == 1
         assert "fill 2: burette at the start [cc]\n" in done.stdout
 
     def test_control_codes_of_a_file_do_not_reach_the_terminal(self, heads: Path) -> None:
         heads.write_text(HEADS.replace("[engine]", 'by = "\\u001B[2J"\n[engine]'), encoding="utf-8")
-        done = piped("1\n\n\n\n1\n1\n\n\n\nh\n", "guide", str(heads))
+        done = piped("c\n1\n\n\n\n1\n1\n\n\n\nh\n", "guide", str(heads))
         assert "\x1b" not in done.stdout
         assert "<U+001B>" in done.stdout
 
@@ -299,7 +293,7 @@ def test_the_first_prompt_loads_no_heavy_library(heads: Path) -> None:
         "    print([m for m in heavy if m in sys.modules])\n"
         "    raise EOFError\n"
         "builtins.input = first\n"
-        f"guide.run(Path({str(heads)!r}), step=None, cylinder=None, plain=True)\n"
+        f"guide.run(Path({str(heads)!r}), step=None, cylinder=None, look=guide.Look(plain=True))\n"
     )
     for text in (
         HEADS,

@@ -74,7 +74,10 @@ class TestOptions:
             ({"cylinders": 4, "wanted": ["static_ratoi=9"]}, 'did you mean "static_ratio"'),
             ({"cylinders": 4, "wanted": ["static_ratio"]}, "no value is said"),
             ({"cylinders": 4, "wanted": ["static_ratio=high"]}, "no number"),
-            ({"cylinders": 4, "job_for": "boats"}, "say heads, pistons, turbo, or several, such as: pistons, turbo"),
+            (
+                {"cylinders": 4, "job_for": "boats"},
+                "say ratio, heads, pistons, turbo, or several, such as: pistons, turbo",
+            ),
             ({"cylinders": 4, "job_for": "turbo, boats"}, 'read "boats"'),
             ({"cylinders": 4, "job_for": ","}, 'read ","'),
         ],

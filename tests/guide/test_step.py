@@ -33,6 +33,7 @@ cylinders = 2
 [part.gasket]
 kind = "gasket"
 """
+ALL = [(Action.CHANGE, "")]  # of the set-up at once, before the first reading
 SET_UP = ("1", "burette 50 ml class B", "water", "20", "fitted", "1", "", "", "as received", "Ida")
 Done = tuple[Action, str]
 
@@ -95,7 +96,7 @@ WALKS = st.lists(st.sampled_from(MOVES), min_size=5, max_size=25)
 
 def bare(state: State) -> State:
     """A sitting without what was already said and offered in it, which undo leaves as it is."""
-    return replace(state, turn=Turn(), offered=(), warned=(), carded="", earlier=0, missing=())
+    return replace(state, turn=Turn(), warned=(), shown=(), earlier=0, missing=())
 
 
 def undone(state: State, count: int) -> State:
@@ -131,7 +132,7 @@ class TestAnyWalk:
 
         Only the values of a reading become one thing once it is complete.
         """
-        state = walked(*said(*SET_UP))
+        state = walked(*ALL, *said(*SET_UP))
         for action, text in walk:
             after, shown = step(state, action, text, now=NOON)
             recorded = any(effect.what == "recorded" for effect in shown.effects)
@@ -144,7 +145,7 @@ class TestAnyWalk:
     @settings(max_examples=60, deadline=None)
     @given(walk=WALKS)
     def test_all_undone_is_the_first_text(self, walk: list[Done]) -> None:
-        state = walked(*said(*SET_UP), *walk)
+        state = walked(*ALL, *said(*SET_UP), *walk)
         state = undone(state, len(state.history))
         assert (state.text, state.history, state.typed, state.changed) == (TWIN, (), {}, False)
 
@@ -152,7 +153,7 @@ class TestAnyWalk:
     @given(walk=WALKS)
     def test_nothing_is_lost_and_nothing_doubled(self, walk: list[Done]) -> None:
         """The readings in the text are those recorded and not taken back, in their order."""
-        state, readings = walked(*said(*SET_UP)), []
+        state, readings = walked(*ALL, *said(*SET_UP)), []
         for action, text in walk:
             state, shown = step(state, action, text, now=NOON)
             for effect in shown.effects if action is not Action.AGAIN else ():
@@ -167,7 +168,7 @@ class TestAnyWalk:
     @given(walk=WALKS)
     def test_a_sitting_is_kept_as_text_and_gone_on_with(self, walk: list[Done]) -> None:
         """A front that remembers nothing: each post is made on the sitting read back from its text."""
-        state = other = walked(*said(*SET_UP))
+        state = other = walked(*ALL, *said(*SET_UP))
         for action, text in walk:
             other = from_json(to_json(other))
             assert other == state
@@ -177,7 +178,7 @@ class TestAnyWalk:
     @settings(max_examples=40, deadline=None)
     @given(walk=WALKS)
     def test_showing_again_changes_nothing(self, walk: list[Done]) -> None:
-        state = walked(*said(*SET_UP))
+        state = walked(*ALL, *said(*SET_UP))
         for action, text in walk:
             state, shown = step(state, action, text, now=NOON)
             assert show(state) == shown
@@ -187,7 +188,7 @@ class TestAnyWalk:
     @given(walk=WALKS)
     def test_what_may_be_done_is_what_is_shown(self, walk: list[Done]) -> None:
         """An action that is not offered says why, and changes nothing."""
-        state = walked(*said(*SET_UP))
+        state = walked(*ALL, *said(*SET_UP))
         for action, text in walk:
             before, offered = state, show(state).actions
             state, shown = step(state, action, text, now=NOON)
@@ -200,7 +201,7 @@ class TestAnyWalk:
     def test_no_sentence_names_a_key(self, walk: list[Done]) -> None:
         """Keys are the terminal's: no "Enter", and no single letter that is one, stands in a sentence."""
         state, named = (
-            walked(*said(*SET_UP)),
+            walked(*ALL, *said(*SET_UP)),
             re.compile(rf"(?:^|[.;,:] |\b(?:or|then|by) )[{''.join(KEYS).replace('a', '')}] "),
         )
         for action, text in walk:
@@ -220,7 +221,7 @@ class TestBlanks:
     """All values of a reading, as a form shows them."""
 
     def test_label_unit_and_what_was_typed(self) -> None:
-        blanks = show(walked(*said(*SET_UP, "0.1"))).question.blanks
+        blanks = show(walked(*ALL, *said(*SET_UP, "0.1"))).question.blanks
         assert [(one.label, one.unit, one.typed) for one in blanks] == [("start", "cc", ("0.1 cc",)), ("end", "cc", ())]
 
     def test_sign_words(self) -> None:
@@ -229,7 +230,7 @@ class TestBlanks:
         assert one.signs == ("below deck", "proud of the deck")
 
     def test_the_value_as_before(self) -> None:
-        done = said("full syringes", "syringe 60 ml", "1", "water", "20", "fitted", "1", "", "", "", "Ida")
+        done = ALL + said("full syringes", "syringe 60 ml", "water", "20", "fitted", "1", "", "", "", "Ida")
         blanks = show(walked(*done, *said("1, 60, 2.5"))).question.blanks
         assert [(one.name, one.before, one.optional) for one in blanks] == [
             ("full", "", False),
@@ -238,7 +239,7 @@ class TestBlanks:
         ]
 
     def test_an_empty_answer_is_said_apart(self) -> None:
-        state = walked(*said(*SET_UP, "0, 46, 0, 46, 0, 46"))
+        state = walked(*ALL, *said(*SET_UP, "0, 46, 0, 46, 0, 46"))
         assert show(state).question.empty == "go on; or take one more"
         after, _ = step(state, Action.SAY, "", now=NOON)
         assert after.place.cylinder == 2
@@ -246,7 +247,7 @@ class TestBlanks:
 
 def test_results_are_records() -> None:
     """46.0 and 46.2: mean 46.1 (by hand); the ± of two fills is not known yet."""
-    _, shown = step(walked(*said(*SET_UP)), Action.SAY, "0, 46.0, 0, 46.2", now=NOON)
+    _, shown = step(walked(*ALL, *said(*SET_UP)), Action.SAY, "0, 46.0, 0, 46.2", now=NOON)
     mean, volume = shown.results[:2]
     assert (mean.what, mean.key, mean.where) == ("mean", "fill_volume", "cylinder 1")
     assert mean.value == pytest.approx(46.1e-6)
@@ -257,15 +258,15 @@ def test_results_are_records() -> None:
 
 
 def test_an_answer_in_doubt_changes_nothing_else() -> None:
-    state = walked(*said(*SET_UP))
+    state = walked(*ALL, *said(*SET_UP))
     asked, _ = step(state, Action.SAY, "300", now=NOON)
     assert isinstance(asked.at, Sure)
     assert replace(asked, at=state.at, turn=Turn()) == replace(state, turn=Turn())
 
 
 def test_a_reading_typed_value_by_value_is_one_thing() -> None:
-    state = walked(*said(*SET_UP))
-    done = walked(*said(*SET_UP, "0.1"), (Action.REMARK, "wet"), *said("46.2"))
+    state = walked(*ALL, *said(*SET_UP))
+    done = walked(*ALL, *said(*SET_UP, "0.1"), (Action.REMARK, "wet"), *said("46.2"))
     assert len(done.history) == len(state.history) + 2
     back, _ = step(done, Action.UNDO, now=NOON)
     assert (back.typed, back.noted) == ({}, "wet")
@@ -273,7 +274,7 @@ def test_a_reading_typed_value_by_value_is_one_thing() -> None:
 
 
 def test_undo_after_leaving_out_takes_back_that_and_no_reading() -> None:
-    state = walked(*said(*SET_UP, "0, 46.1"), (Action.LEAVE_OUT, ""))
+    state = walked(*ALL, *said(*SET_UP, "0, 46.1"), (Action.LEAVE_OUT, ""))
     back, shown = step(state, Action.UNDO, now=NOON)
     assert [effect.what for effect in shown.effects] == ["not left out"]
     assert "chamber 1" not in back.job.about["leave_out"]
@@ -281,7 +282,7 @@ def test_undo_after_leaving_out_takes_back_that_and_no_reading() -> None:
 
 
 def test_a_value_given_up_by_skipping_is_there_again_after_undo() -> None:
-    state = walked(*said(*SET_UP, "0.1"))
+    state = walked(*ALL, *said(*SET_UP, "0.1"))
     back, _ = step(step(state, Action.SKIP, now=NOON)[0], Action.UNDO, now=NOON)
     assert bare(back) == bare(state)
 

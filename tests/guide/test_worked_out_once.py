@@ -54,7 +54,7 @@ def test_a_reading_is_worked_out_once_and_shown_without_more(tmp_path: Path) -> 
             for text in texts:
                 state, _ = post(state, Action.SAY, text, file, now=NOW)
 
-        type_in("", "0.10 ml", "53.0 ml")  # set-up as before; a first reading, so that all before it is known
+        type_in("0.10 ml", "53.0 ml")  # a first reading, so that all before it is known
         found = calls(lambda: type_in("0.25 ml", "53.1 ml"), *watched)
         assert file.text.count('start = "0.25 ml"') == 1
         assert found == {"JobReader.job": 1, "survey": 1, "reduce_cell": 8, "cylinder_of": 8}
