@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property
 
 from ccassist.bench.repeats import UNKNOWN, Scatter
-from ccassist.bench.step import Method, SameWay, Step, Way, same_way
+from ccassist.bench.step import Method, SameWay, Step, Way, one_mean, same_way
 from ccassist.values.findings import Finding
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
@@ -41,6 +41,17 @@ class Reading:
 
 
 @record
+class SetUp:
+    """What was said of how some readings of a cell were set up, and which: by their places."""
+
+    settings: Mapping[str, tuple[Quantity, ...]]
+    choices: Mapping[str, str]
+    rows: frozenset[str]
+    line: int | None
+    place: str
+
+
+@record
 class Cell:
     """All readings of one step on one cylinder (or part), in one state, made the same way.
 
@@ -51,6 +62,8 @@ class Cell:
     readings : every row, those set aside too.
     settings : field name -> quantities; choices : name -> word said.
     instrument, fluid, by, date, state, part : as the series says.
+    set_ups : where they were not all set up alike, each set-up; ``settings`` and ``choices`` are then the first's.
+    dry : the place of the first fill of the space, "" where that is the first of these.
     """
 
     step: Step
@@ -66,11 +79,42 @@ class Cell:
     choices: Mapping[str, str] = field(default_factory=dict)
     line: int | None = None
     place: str = ""
+    set_ups: tuple[SetUp, ...] = ()
+    dry: str = ""
 
     @property
     def counted(self) -> tuple[Reading, ...]:
         """The rows that enter the mean."""
         return tuple(r for r in self.readings if not r.set_aside)
+
+    @property
+    def parts(self) -> tuple[Cell, ...]:
+        """Its readings by how they were set up, each with what was said of it."""
+        return tuple(self._part(one) for one in self.set_ups) or (self,)
+
+    def _part(self, one: SetUp) -> Cell:
+        warmth = {"temperature": self.settings["temperature"]} if "temperature" in self.settings else {}
+        return replace(
+            self,
+            readings=tuple(row for row in self.readings if row.place in one.rows),
+            settings={**one.settings, **warmth},
+            choices=one.choices,
+            line=one.line,
+            place=one.place,
+            set_ups=(),
+            dry=self.readings[0].place,
+        )
+
+    @property
+    def set_up(self) -> SetUp:
+        """How all of its readings were set up."""
+        rows = frozenset(row.place for row in self.readings)
+        return SetUp(settings=self.settings, choices=self.choices, rows=rows, line=self.line, place=self.place)
+
+    @property
+    def one_mean(self) -> SameWay:
+        """What other readings must agree in to make one mean with these."""
+        return one_mean(self.step, self.same_way)
 
     @property
     def method(self) -> Method:

@@ -168,12 +168,19 @@ MIXED_MENISCUS = 0.2e-6  # m³ between the edges of a meniscus in a burette; com
 
 
 def corrections(cell: Cell, kit: Kit, fill: Number) -> list[Line]:
-    """What is put on or taken off a mean fill [m³]: asked, never assumed, each a line of its own, in printed order."""
-    made: list[Line] = []
+    """What is put on or taken off a mean fill [m³]: asked, never assumed, each a line of its own, in printed order.
+
+    Fills that were not set up alike are each corrected by their own, and the mean of that is taken.
+    """
+    made, count = list[Line](), len(cell.counted)
     for words, key, find in _CORRECTIONS:
-        number = find(cell, kit, fill)
-        if number is not None:
-            made.append(Line(words=words.format(cell.instrument), key=key, number=number))
+        found = [(len(part.counted), find(part, kit, fill)) for part in cell.parts if part.counted]
+        numbers = [times / count * number for times, number in found if number is not None]
+        of = sum(times for times, number in found if number is not None)
+        if numbers:
+            some = "" if of == count else f" ({of} of {count} fills)"
+            number = sum(numbers[1:], start=numbers[0])
+            made.append(Line(words=words.format(cell.instrument) + some, key=key, number=number))
     return made
 
 
@@ -232,7 +239,7 @@ def _nose(cell: Cell, kit: Kit, fill: Number) -> Number | None:
 
 def _residue(cell: Cell, kit: Kit, fill: Number) -> Number | None:
     """Fluid left in the space from the fill before; the first fill was dry, whether it counts or not."""
-    wet = sum(row is not cell.readings[0] for row in cell.counted)
+    wet = sum(row.place != cell.dry if cell.dry else row is not cell.readings[0] for row in cell.counted)
     left = _set_down(cell, kit, "residue", "fluid left from the fill before") if wet else None
     return None if left is None else left * (wet / len(cell.counted))
 

@@ -71,11 +71,8 @@ class Form:
     @property
     def key(self) -> str:
         """Its name, such as "chamber-weighing"."""
-        return (
-            self.step.key
-            if self.alone or self.methods[0].key == self.step.key
-            else f"{self.step.key}-{self.methods[0].key}".replace(" ", "-")
-        )
+        said = [self.step.key, *([] if self.alone else [self.methods[0].key])]
+        return "-".join(dict.fromkeys(said)).replace(" ", "-")
 
     @property
     def title(self) -> str:

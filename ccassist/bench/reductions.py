@@ -8,7 +8,7 @@ from ccassist.bench.cell import Cell, Line, Profile, Reduced
 from ccassist.bench.fills import corrections, mean_fill, row_results
 from ccassist.bench.kit import MORE_REPEATS, Kit
 from ccassist.bench.lengths import drop_of, found_besides, mean_area, mean_length, mean_of_several
-from ccassist.bench.stages import profile_of, staged_lines
+from ccassist.bench.stages import climbed, profile_of, staged_lines
 from ccassist.bench.steps.crown import CROWN, CROWN_ON_BENCH
 from ccassist.bench.steps.fills import STAGES
 from ccassist.engine.relations import bore_area
@@ -45,6 +45,7 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
         values=values,
         lines=tuple(lines),
         rows=row_results(cell, kit),
+        findings=climbed(profile, cell) if profile is not None else (),
         scatter=kit.scatter_of(cell.way, cell.name),
         profile=profile,
     )

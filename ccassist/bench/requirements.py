@@ -74,8 +74,9 @@ def _all_read(cell: Cell) -> Iterator[tuple[Sequence[Quantity], int | None, str]
     for row in cell.readings:
         for name, quantities in row.fields.items():
             yield quantities, row.line, f"{row.place}.{name}"
-    for name, quantities in cell.settings.items():
-        yield quantities, cell.line, f"{cell.place}.{name}"
+    for part in cell.parts:
+        for name, quantities in part.settings.items():
+            yield quantities, part.line, f"{part.place}.{name}"
 
 
 def _too_fine(quantity: Quantity, finest: float, tool: Instrument | None) -> Finding:
@@ -224,7 +225,9 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     found = [*_gauge(cell, kit), *cell_out_of_reach(cell, kit), *outside_calibration(cell, kit)]
     found += finer_than_read(cell, kit)
     found += _weighed(cell, kit) if cell.weighed else []
-    found += [*_unsaid(cell), *_half_said(cell)]
+    for part in cell.parts:
+        found += [f.at(line=part.line) for f in (*_unsaid(part), *_half_said(part))]
+    found += _thin(cell, kit)
     if not cell.instrument:
         wrong = "no instrument is named: the error of the usual one is taken, a guess"
         found.append(warning("no-instrument", wrong, right='instrument = "…"'))
@@ -233,6 +236,16 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     for row in cell.readings:
         found += [f.at(line=row.line, place=row.place) for f in arithmetic(row.method).faults(row)]
     return found
+
+
+def _thin(cell: Cell, kit: Kit) -> list[Finding]:
+    """A fluid that runs past the rings where oil is meant to stand over them."""
+    fluid = kit.fluids.get(cell.fluid) if cell.step.other_fluid else None
+    if fluid is None or fluid.thick:
+        return []
+    wrong = f"{fluid.name} runs past the rings: it washes the bores and thins the oil, and the fill reads high"
+    right = f"fill with {cell.step.fluid}; else oil the bores at once, and change oil and filter before the first start"
+    return [warning("thin-fluid", wrong, read=cell.fluid, right=right)]
 
 
 def _unsaid(cell: Cell) -> list[Finding]:

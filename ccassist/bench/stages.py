@@ -16,6 +16,7 @@ from ccassist.bench.kit import Kit, bounded
 from ccassist.bench.lengths import depth_tool
 from ccassist.bench.repeats import Source
 from ccassist.bench.steps.fills import CHAMBER
+from ccassist.values.findings import Finding, note
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import Quantity
 from ccassist.values.uncertainty import half_width
@@ -129,8 +130,6 @@ def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
     surface along the edge.  Source: meniscus at an upright wall, Landau and
     Lifshitz, Fluid Mechanics, sec. 61 (from memory).
     """
-    u = min(1.0, depth**2 / CLIMB)
-    amount = edge * CLIMB / 2 * math.sqrt(2 * u - u**2)
     cause = bounded(
         f"how far {cell.fluid or 'the fluid'} climbs the wall",
         "staged_volume",
@@ -138,7 +137,19 @@ def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
         source="meniscus at an upright wall, surface tensions from memory",
     )
     own = kit.shared(("climb", cell.fluid), lambda: half_width(CLIMB_HALF_WIDTH, cause))
-    return amount * (1 + own)
+    return _climbs(depth, edge) * (1 + own)
+
+
+def climbed(profile: Profile, cell: Cell) -> tuple[Finding, ...]:
+    """That fluid stood at the wall above the levels: how much it adds to the deepest, and what of it is doubt."""
+    added = sum(_climbs(profile.deepest, _edge(row, cell)) for row in cell.counted) / len(cell.counted)
+    wrong = f"what climbs the wall adds {added * 1e6:.2f} cc at the deepest level, known to half of it either way"
+    return (note("wall-climb", wrong, line=cell.line, place=cell.where),)
+
+
+def _climbs(depth: float, edge: float) -> float:
+    u = min(1.0, depth**2 / CLIMB)
+    return edge * CLIMB / 2 * math.sqrt(2 * u - u**2)
 
 
 def _edge(row: Reading, cell: Cell) -> float:

@@ -210,6 +210,7 @@ class Step:
     instead_of : the step to the same volume in whose place it comes, where that is left out.
     leaks : what to do where a fill leaks, if not what is done to a head.
     fluid : what it is filled with unless said; ``other_fluid`` : the caution where it is anything else.
+    corrected : whether each of its fills is corrected by its own set-up, so that they make one mean with others.
     layer : what may be measured besides as a part of its own, such as a shim; "" for nothing.
     curve : where its rows are the points of one curve and no repeats of one another, the section and the list of the
         job file that they stand for.
@@ -234,6 +235,7 @@ class Step:
     leaks: str = ""
     fluid: str = ""
     other_fluid: str = ""
+    corrected: bool = False
     layer: str = ""
     curve: tuple[str, str] | None = None
 
@@ -314,7 +316,7 @@ class Way(NamedTuple):
 
 
 class SameWay(NamedTuple):
-    """Readings made the same way on one thing, set up alike: the repeats that make one mean.
+    """Readings made the same way on one thing, set up alike: repeats of one another; see :func:`one_mean`.
 
     The temperature is read anew with each and is no part of it, and a part may be measured on several days; but an
     instrument calibrated again is calibrated anew.
@@ -337,6 +339,23 @@ class SameWay(NamedTuple):
     def anywhere(self) -> SameWay:
         """The same, on whatever cylinder and day."""
         return self._replace(cylinders=(), date="")
+
+
+def one_mean(step: Step, way: SameWay) -> SameWay:
+    """What must agree for readings to make one mean: less than all of the set-up.
+
+    Each fill is corrected by what was said of its own (hole, film, what was left in the space ...), so that a set-up
+    said anew does not make the fills before it stop counting; what sets readings ``apart`` is of another thing, and an
+    instrument, a fluid or a hand is another way.
+    """
+    if not step.corrected:
+        return way
+    fields = {f.name for f in step.settings if f.apart}
+    words = {c.name for c in step.choices if c.apart}
+    return way._replace(
+        settings=tuple(one for one in way.settings if one[0] in fields),
+        choices=tuple(one for one in way.choices if one[0] in words),
+    )
 
 
 class SeriesHead(Protocol):
@@ -368,7 +387,7 @@ def same_way(step: Step, method: Method, series: SeriesHead, settings: Mapping[s
 
     ``settings`` : of the series, as texts by name.
     """
-    fluid = series.fluid if step.fills else ""
+    fluid = (series.fluid or step.fluid) if step.fills else ""
     return SameWay(
         way=Way(step.key, method.key, series.instrument, fluid, series.by),
         settings=tuple(

@@ -30,7 +30,7 @@ ASKED_ALREADY = (
     "unusual", "no-instrument", "no-gauge", "no-temperature", "hole-not-said", "plug-not-said", "none-counted",
     "one-fill",
 )  # fmt: skip
-SAID_TOO = ("slow-leak", "scatters-more")  # notes worth a word at the bench
+SAID_TOO = ("slow-leak", "scatters-more", "wall-climb")  # notes worth a word at the bench
 MOST_NAMED = 4  # fills by their lines
 LEAST_EFFECT = 0.0005  # of a ratio: less is not worth a word
 MOSTLY = 0.5  # share of the variance above which one cause is what the ± is made of

@@ -11,7 +11,7 @@ from dataclasses import replace
 from enum import Enum
 
 from ccassist.bench import instruments
-from ccassist.bench.step import Method, SameWay, Step, same_way
+from ccassist.bench.step import Method, SameWay, Step, one_mean, same_way
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Part, Row, Series
@@ -246,7 +246,8 @@ def _latest(near: Sequence[Series], target: Target, cylinder: int, state: str) -
 def _way(series: Series, row: Row) -> SameWay | None:
     """What must agree for readings to be averaged; None where the row is none of its step."""
     method = _method(series, row)
-    return same_way(STEPS[series.step], method, series, series.settings) if method is not None else None
+    step = STEPS[series.step]
+    return one_mean(step, same_way(step, method, series, series.settings)) if method is not None else None
 
 
 def _method(series: Series, row: Row) -> Method | None:

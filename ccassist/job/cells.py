@@ -63,8 +63,8 @@ def cells_of(job: Job) -> tuple[list[Cell], list[Finding]]:
     joined: dict[SameWay, Cell] = {}
     for series in job.series:
         for cell in _split(series, collector):
-            earlier = joined.get(cell.same_way)
-            joined[cell.same_way] = cell if earlier is None else _join(earlier, cell)
+            earlier = joined.get(cell.one_mean)
+            joined[cell.one_mean] = cell if earlier is None else _join(earlier, cell)
     return list(joined.values()), collector.findings
 
 
@@ -94,7 +94,7 @@ def _split(series: Series, collector: Collector) -> list[Cell]:
             state=series.state,
             part=series.part,
             instrument=series.instrument,
-            fluid=series.fluid,
+            fluid=series.fluid or step.fluid,
             by=series.by,
             date=series.date,
             line=series.line,
@@ -123,9 +123,14 @@ def _reading(row: Row, series: Series, collector: Collector) -> Reading | None:
 
 
 def _join(first: Cell, second: Cell) -> Cell:
+    """Readings that make one mean; where their set-ups differ each keeps its own."""
     warmth = first.settings.get("temperature", ()) + second.settings.get("temperature", ())
     settings = {**first.settings, **({"temperature": warmth} if warmth else {})}
-    return replace(first, readings=first.readings + second.readings, settings=settings)
+    readings = first.readings + second.readings
+    if first.same_way == second.same_way and not first.set_ups:
+        return replace(first, readings=readings, settings=settings)
+    set_ups = (*(first.set_ups or (first.set_up,)), second.set_up)
+    return replace(first, readings=readings, settings=settings, set_ups=set_ups)
 
 
 def stated_values(

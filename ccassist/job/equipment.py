@@ -83,7 +83,7 @@ def _instrument_names(job: Job) -> list[Named]:
 
 
 def _fluid_names(job: Job) -> list[Named]:
-    named = [_named(job, s.fluid, s.line, f"{s.place}.fluid") for s in job.series]
+    named = [_named(job, s.fluid or STEPS[s.step].fluid, s.line, f"{s.place}.fluid") for s in job.series]
     return _once(named + [(name, None, "") for name in job.fluids])
 
 

@@ -83,7 +83,8 @@ def _grouped(sheet: Sheet) -> dict[tuple[SameWay, tuple[str, ...]], list[Reduced
         c = one.cell
         if c.readings:
             warmth = tuple(q.raw for q in c.settings.get("temperature", ()))  # read anew each time, and printed
-            groups.setdefault((c.same_way.anywhere, warmth), []).append(one)
+            apart = tuple(repr(sorted(s.choices.items())) + repr(s.settings) for s in c.set_ups)
+            groups.setdefault((c.same_way.anywhere, (*warmth, *apart)), []).append(one)
     return groups
 
 
@@ -154,15 +155,27 @@ def _about(block: _Block, rows: dict[int, Row]) -> list[Flowable]:
     return [*story, *_standing(block)]
 
 
+def _conditions(cell: Series) -> list[str]:
+    """Settings and choices in words; where some readings were set up otherwise, which."""
+    known = {f.name: f.words for f in cell.step.settings}
+    ways = []
+    for part in cell.parts:
+        said = [f"{known.get(n, n)} {', '.join(q.raw for q in found)}" for n, found in sorted(part.settings.items())]
+        said += [f"{name} {word}" for name, word in sorted(part.choices.items())]
+        rows = [number for number, row in enumerate(cell.readings, 1) if row in part.readings]
+        ways.append((rows, said))
+    if len(ways) == 1:
+        return ways[0][1]
+    return [f"{cell.step.noun} {runs(rows)}: {', '.join(said) or 'nothing said'}" for rows, said in ways]
+
+
 def _set_up(cell: Series) -> list[str]:
     """Method, instrument, fluid, settings, choices and person, in words; names too long for the title in full."""
-    known = {f.name: f.words for f in cell.step.settings}
     said = [
         cell.readings[0].method.title,
         cell.instrument and f"instrument {cell.instrument}",
         cell.fluid and f"fluid {cell.fluid}",
-        *(f"{known.get(n, n)} {', '.join(q.raw for q in found)}" for n, found in sorted(cell.settings.items())),
-        *(f"{name} {word}" for name, word in sorted(cell.choices.items())),
+        *_conditions(cell),
         cell.by and f"read by {cell.by}",
         f"part {cell.part}" if len(cell.part) > LONGEST_NAME else "",
         f"state {cell.state}" if len(cell.state) > LONGEST_NAME else "",

@@ -17,6 +17,7 @@ from ccassist.guide.walk import plan
 from ccassist.job.cells import cells_of
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
+from ccassist.values.number import nominal
 
 HEAD = """format = 1
 [engine]
@@ -88,10 +89,10 @@ CHANGES = {
     "by": ({"by": "Jo"}, True, True),
     "state": ({"state": "skimmed"}, True, False),
     "cylinder": ({"cylinder": 2}, True, False),
-    "a setting": ({"plate_thickness": "9 mm"}, True, False),
-    "a setting more": ({"residue": "0.1 cc"}, True, False),
+    "a setting": ({"plate_thickness": "9 mm"}, False, False),
+    "a setting more": ({"residue": "0.1 cc"}, False, False),
     "a choice": ({"plug": "not fitted", "plug_hole": "1.7 cc"}, True, False),
-    "a choice more": ({"meniscus": "same edge"}, True, False),
+    "a choice more": ({"meniscus": "same edge"}, False, False),
     "temperature": ({"temperature": "24 degC"}, False, False),
     "date": ({"date": "2026-03-03"}, False, False),
     "remark": ({"remark": "after lunch"}, False, False),
@@ -106,6 +107,27 @@ def test_each_field_of_a_fill(change: str) -> None:
     assert len(averaged(job)) == (2 if other_mean else 1)
     ways = {cell.way for cell in cells_of(job)[0]}
     assert len(ways) == (2 if other_way else 1)
+
+
+def test_each_fill_is_corrected_by_its_own_set_up() -> None:
+    """Two fills with the plate's hole empty, one that fills it: π/4 × 6² × 8 mm³ come off the third alone."""
+    bare = {key: value for key, value in FILL.items() if key not in ("hole_diameter", "plate_thickness")}
+    job = job_of(({**bare, "hole": "not filled"}, ROWS["burette"]), (FILL, ['{ start = "0 ml", end = "41.6 ml" }']))
+    (one,) = survey(job).reduced
+    found = {line.words: nominal(line.number) for line in one.lines}
+    assert found["less the fluid in the plate's hole (1 of 3 fills)"] * 1e6 == pytest.approx(-0.2262 / 3, abs=1e-4)
+    mean = (41.3 + 41.4 + 41.6 - 0.2262) / 3
+    assert nominal(one.values["chamber_volume"].number) * 1e6 == pytest.approx(mean, abs=0.01)  # glass at 20 °C
+    assert "two-measurements" not in {f.code for f in survey(job).findings}
+
+
+def test_what_was_left_in_the_space_is_put_on_every_fill_but_the_first() -> None:
+    """Said from the second fill on: each of the two later ones was made into a wet space."""
+    wet = ROWS["burette"]
+    job = job_of((FILL, wet[:1]), ({**FILL, "residue": "0.3 cc"}, wet))
+    (one,) = survey(job).reduced
+    put_on = next(line for line in one.lines if line.words.startswith("plus the fluid left"))
+    assert nominal(put_on.number) * 1e6 == pytest.approx(0.2)
 
 
 @pytest.mark.parametrize("method", ["syringes", "weighing"])

@@ -51,6 +51,7 @@ class Fluid:
     warm_uncertainty : standard uncertainty [kg/m³] above the temperatures of a workshop.
     flash : flash-point class in words; flash_point : lowest usual one [K], None where there is none known.
     cautions : keys of the cautions that apply.
+    thick : whether piston rings hold it.
     crazes_acrylic : whether it cracks an acrylic plate at holes and edges.
     source, known : where the figures are from; "seen", "memory", "common practice" or "own figure".
     advice : what to mind when it is used.
@@ -70,6 +71,7 @@ class Fluid:
     flash: str = SAFE
     flash_point: float | None = None
     cautions: tuple[str, ...] = ()
+    thick: bool = False
     crazes_acrylic: bool = False
     advice: str = ""
 
@@ -278,6 +280,7 @@ def _oil(
         flash=FLAMMABLE if burns else NOT_CLASSED,
         flash_point=PARAFFIN_FLASH if burns else OIL_FLASH,
         cautions=("flammable",) if burns else (),
+        thick=not burns or "oil" in key,
         advice=advice,
     )
 

@@ -80,6 +80,7 @@ CROWN = Step(
     part="pistons",
     repeats=3,
     fills=True,
+    corrected=True,
 )
 
 CROWN_ON_BENCH = Step(
@@ -107,8 +108,8 @@ CROWN_ON_BENCH = Step(
     cautions=("household", "air-line"),
     methods=FILLS,
     settings=(
-        Field("ring_bore", "ring_bore", "bore of the measuring ring", optional=True),
-        Field("ring_height", "ring_height", "height of the plate above the crown flat", optional=True),
+        Field("ring_bore", "ring_bore", "bore of the measuring ring", optional=True, apart=True),
+        Field("ring_height", "ring_height", "height of the plate above the crown flat", optional=True, apart=True),
         *FILL_SETTINGS,
     ),
     choices=FILL_CHOICES,
@@ -116,6 +117,7 @@ CROWN_ON_BENCH = Step(
     part="pistons",
     repeats=3,
     fills=True,
+    corrected=True,
     instead_of=CROWN.key,
 )
 
@@ -127,11 +129,14 @@ LEVEL = Choice(
     "level",
     (THREAD, SEAT),
     "up to where was it filled?",
+    apart=True,
     unsaid=Unsaid(
         "no-level", "it is not said up to where it was filled", f'level = "{THREAD}" or "{SEAT}"', refused=True
     ),
 )
-PLUG_WELL = Field("plug_well", "plug_well_volume", "plug's well, from its bottom thread to its seat", optional=True)
+PLUG_WELL = Field(
+    "plug_well", "plug_well_volume", "plug's well, from its bottom thread to its seat", optional=True, apart=True
+)
 PLUG_NOSE = Field(
     "plug_nose",
     "plug_nose_volume",
@@ -177,6 +182,7 @@ ASSEMBLY = Step(
     part="block",
     repeats=2,
     fills=True,
+    corrected=True,
     check=True,
     leaks="thicker fluid, or grease the ring ends, and fill again",
     fluid="light oil",

@@ -135,7 +135,9 @@ PLUG = Choice(
         'plug = "fitted" or "not fitted"',
     ),
 )
-PLUG_HOLE = Field("plug_hole", "plug_hole_volume", "volume of the plug's hole, if none is fitted", optional=True)
+PLUG_HOLE = Field(
+    "plug_hole", "plug_hole_volume", "volume of the plug's hole, if none is fitted", optional=True, apart=True
+)
 
 CHAMBER = Step(
     key="chamber",
@@ -178,6 +180,7 @@ CHAMBER = Step(
     part="head",
     repeats=3,
     fills=True,
+    corrected=True,
 )  # fmt: skip
 
 

@@ -104,7 +104,7 @@ DECK = Step(
         *by("centre", "Move it over the crown flat on the pin axis."),
         "Turn by hand through top dead centre; the highest point counts, below the deck or proud of it.",
         "Back to the deck: the dial shows zero again, or read anew. Do every cylinder.",
-        more("One cylinder out by 0.1 mm while its neighbours agree: dirt, a wrong piston, a bent or short rod."),
+        more("One cylinder out by [0.1 mm|0.004 in], its neighbours alike: dirt, wrong piston, bent or short rod."),
         more("A steady slope from front to rear: the deck is not parallel to the crank."),
     ),
     cautions=("fingers", "contact"),
