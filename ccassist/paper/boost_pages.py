@@ -236,7 +236,7 @@ def _legend(sheet: Sheet, story: BoostStory, found: BoostField) -> list[str]:
         )
     band = sheet.survey.wanted.get("static_ratio")
     if band is not None:
-        lines.append(f"Grey strip: static ratio wanted, {sheet.short(band.raw, 60)}.")
+        lines.append(f"Hatched strip: static ratio wanted, {sheet.short(band.raw, 60)}.")
     knock = story.knock
     if found.map.octane_difference is not None and knock is not None:
         ends = " to ".join(words.octane_text(end) for end in (knock.low, knock.high))

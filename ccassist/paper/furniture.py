@@ -198,11 +198,11 @@ def table(
     whole : first and last of rows that stay on one page.
     """
     spans, size, pad = spans or {}, SMALL, 3.0
-    made = [_row(head, STRONG, widths, words, head_spans)]
-    made += [
-        _row(row, STRONG if n in strong else TEXT, widths, words, [spans[n]] if n in spans else [])
-        for n, row in enumerate(rows)
-    ]
+    bold: dict[int, Sequence[int]] = {n: range(len(widths)) for n in strong}
+    for n, column in cells:
+        bold[n] = (*bold.get(n, ()), column)
+    made = [_row(head, range(len(widths)), widths, words, head_spans)]
+    made += [_row(row, bold.get(n, ()), widths, words, [spans[n]] if n in spans else []) for n, row in enumerate(rows)]
     commands: list[tuple[Any, ...]] = [
         ("FONT", (0, 0), (-1, -1), TEXT, size, size * LEADING),
         ("FONT", (0, 0), (-1, 0), STRONG, size, size * LEADING),
@@ -256,14 +256,15 @@ def _grey(shade: float) -> Any:
 
 
 def _row(
-    entries: Sequence[Entry], font: str, widths: Sequence[float], words: Sequence[int], spans: Sequence[Span]
+    entries: Sequence[Entry], bold: Sequence[int], widths: Sequence[float], words: Sequence[int], spans: Sequence[Span]
 ) -> list[Entry]:
-    """A row's cells, each broken to its width where it is too wide for it."""
+    """A row's cells, those of some columns bold, each broken to its width where it is too wide for it."""
     wide = [*widths]
     for first, last in spans:
         wide[first] = sum(widths[first : last + 1])
     left = {*words, *(first for first, _ in spans)}
-    return [_fitted(entry, font, SMALL, wide[i] - 6.0, i not in left) for i, entry in enumerate(entries)]
+    fonts = [STRONG if i in bold else TEXT for i in range(len(wide))]
+    return [_fitted(entry, fonts[i], SMALL, wide[i] - 6.0, i not in left) for i, entry in enumerate(entries)]
 
 
 def _fitted(entry: Entry, font: str, size: float, width: float, right: bool) -> Entry:

@@ -87,17 +87,12 @@ def _path(canvas: Canvas, points: Iterable[Point], *, close: bool = True) -> PDF
 
 
 def _shape(canvas: Canvas, item: Shape, window: Box | None) -> None:
-    """A shape with its shade, or with the lines of its hatch cut off at its outline."""
-    hatched = item.fill not in SHADES and bool(item.fill)
+    """A shape with its shade, or the lines of its hatch and its outline."""
+    hatched = bool(item.fill) and item.fill not in SHADES
     if hatched:
-        lines = [(*start, *end) for start, end in hatch_lines(item.points, item.fill, window)]
-        if lines:
-            canvas.saveState()
-            canvas.clipPath(_path(canvas, item.points), stroke=0, fill=0)
-            canvas.setLineWidth(THIN)
-            canvas.setStrokeGray(SHADES["grey"])
-            canvas.lines(lines)
-            canvas.restoreState()
+        canvas.setLineWidth(THIN)
+        canvas.setStrokeGray(SHADES["grey"])
+        canvas.lines([(*start, *end) for start, end in hatch_lines(item.points, item.fill, window)])
     _pen(canvas, "" if hatched else item.fill, item.edge)
     canvas.drawPath(_path(canvas, item.points), stroke=int(item.edge > 0), fill=int(bool(item.fill) and not hatched))
 

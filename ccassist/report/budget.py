@@ -11,6 +11,7 @@ from ccassist.analysis.sums import percents
 from ccassist.analysis.worth import JUDGED, worth_of_a_repeat, worth_text
 from ccassist.report.blocks import Block, Heading, Table, Text
 from ccassist.report.figures import budget_bars
+from ccassist.report.ground import without_place
 from ccassist.values.display import NEEDS_REPEATS, Formatter, two_text
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import ground_text
@@ -109,8 +110,8 @@ def _gathered(rows: Sequence[Share]) -> list[Share]:
 def _row(key: str, row: Share, percent: str, fmt: Formatter) -> tuple[str, ...]:
     cause, known = row.cause, not math.isnan(row.standard)
     size = _small(key, row.standard, fmt) if known else NEEDS_REPEATS
-    words = clean(cause.source, 160), clean(cause.remedy, 110)
-    return clean(cause.name, 110), size, percent, _degrees(cause.dof) if known else "", *words
+    words = clean(cause.source, 160), clean(without_place(cause.remedy), 110)
+    return clean(without_place(cause.name), 110), size, percent, _degrees(cause.dof) if known else "", *words
 
 
 def _lines(cylinders: Sequence[Cylinder], key: str, fmt: Formatter) -> Table:
@@ -125,6 +126,6 @@ def _line(cylinder: Cylinder, key: str, fmt: Formatter) -> tuple[str, ...]:
     known = not math.isnan(stated.standard)
     top = next((row for row in budget(value.number) if math.isnan(row.standard) != known), None)
     share = f", {100 * top.share:.0f} %" if top is not None and known else ""
-    cause = "–" if top is None else f"{clean(top.cause.name, 110)}{share}"
+    cause = "–" if top is None else f"{clean(without_place(top.cause.name), 110)}{share}"
     figures = (_degrees(stated.dof), f"{stated.factor:.2f}") if known else ("", "")
     return str(cylinder.number), fmt.value(value), *figures, cause

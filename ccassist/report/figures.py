@@ -6,12 +6,12 @@ First as data, from values or a budget; then, for paper and page, as a scene.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable, Iterable, Sequence
 
 from ccassist.analysis.sums import percents
 from ccassist.report.blocks import Bar, Bars, Dot, DotPlot
 from ccassist.report.columns import band_text
+from ccassist.report.ground import without_place
 from ccassist.report.scales import axis_name, scale_of
 from ccassist.report.scene import (
     LEADING,
@@ -39,7 +39,6 @@ from ccassist.vocabulary import term
 
 Named = tuple[str, Value]  # whose it is, and what
 MOST_BARS, LEAST_SHARE = 6, 0.01  # of the variance, worth a bar of its own
-KEY_PATH = re.compile(r" \([a-z_0-9.]+\.[a-z_0-9.]+\)")  # of the job file, which a figure is not about
 LONGEST = 90  # characters of a wish or a name in a figure
 
 
@@ -96,7 +95,7 @@ def budget_bars(number: Number, title: str) -> Bars | None:
     if not rows or any(math.isnan(row.standard) for row in rows):
         return None
     kept = [row for row in rows if row.share >= LEAST_SHARE][:MOST_BARS]
-    parts = [(clean(KEY_PATH.sub("", row.cause.name), LONGEST), row.share) for row in kept]
+    parts = [(clean(without_place(row.cause.name), LONGEST), row.share) for row in kept]
     rest = rows[len(kept) :]
     if rest:
         parts.append((f"{len(rest)} smaller ones", sum(row.share for row in rest)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 
 from ccassist.report.blocks import Text
@@ -10,6 +11,17 @@ from ccassist.values.findings import clean
 from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import term
+
+PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
+
+
+def without_place(words: str) -> str:
+    """A cause or finding without its key of the job file, which whoever works on the job finds with ``check``.
+
+    >>> without_place("net crown volume (part.pistons.crown_volume): stated ±")
+    'net crown volume: stated ±'
+    """
+    return PLACE.sub("", words)
 
 
 def ground_lines(results: Sequence[Result]) -> Iterator[Text]:

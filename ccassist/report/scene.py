@@ -252,22 +252,28 @@ def moved(items: Iterable[Item], right: float, up: float) -> list[Item]:
 
 
 # -- what a renderer needs to know -----------------------------------------------------------
-def hatch_lines(points: Sequence[Point], name: str, within: Box | None = None) -> Iterator[tuple[Point, Point]]:
-    """The lines of a hatch over all of a shape's box, to be cut off at its outline."""
+def hatch_lines(outline: Sequence[Point], name: str, window: Box | None = None) -> Iterator[tuple[Point, Point]]:
+    """The lines of a hatch as far as they lie in an outline, and in a window where it is seen through one."""
     step, ways = HATCHES[name]
-    left, bottom, right, top = box_of(points)
-    if within is not None:
-        left, bottom = max(left, within[0]), max(bottom, within[1])
-        right, top = min(right, within[2]), min(top, within[3])
-    if right <= left or top <= bottom:
-        return
-    apart, high = step, top - bottom
     for way in ways:
-        start = math.floor((left - high) / apart) * apart
-        while start < right:
-            ends = (bottom, top) if way > 0 else (top, bottom)
-            yield (start, ends[0]), (start + high, ends[1])
-            start += apart
+        rises = [y - way * x for x, y in outline]  # of the line through each corner: y = way x + rise
+        for n in range(math.ceil(min(rises) / step), math.floor(max(rises) / step) + 1):
+            rise = n * step
+            crossed = sorted(_crossings(outline, rises, rise))
+            for left, right in zip(crossed[::2], crossed[1::2], strict=True):
+                if window is not None:
+                    sides = sorted((y - rise) / way for y in (window[1], window[3]))
+                    left, right = max(left, window[0], sides[0]), min(right, window[2], sides[1])
+                if left < right:
+                    yield (left, way * left + rise), (right, way * right + rise)
+
+
+def _crossings(outline: Sequence[Point], rises: Sequence[float], rise: float) -> Iterator[float]:
+    """Where a line of a hatch crosses an outline, across."""
+    corners = list(zip(outline, rises, strict=True))
+    for ((here, _), low), ((there, _), high) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        if (low <= rise) != (high <= rise):
+            yield here + (there - here) * (rise - low) / (high - low)
 
 
 def box_of(points: Sequence[Point]) -> Box:

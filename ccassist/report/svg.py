@@ -4,37 +4,93 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
+from zlib import crc32
 
-from ccassist.report.scene import DASHES, HATCHES, SHADES, THIN, Disc, Item, Point, Scene, Shape, Stroke, Window, Words
+from ccassist.report.scene import (
+    DASHES,
+    SHADES,
+    THIN,
+    Box,
+    Disc,
+    Item,
+    Point,
+    Scene,
+    Shape,
+    Stroke,
+    Window,
+    Words,
+    hatch_lines,
+    rectangle,
+)
 
-_FACE = "'Fira Sans', 'Helvetica Neue', Arial, sans-serif"
+FACE = "'Fira Sans', 'Helvetica Neue', Arial, sans-serif"
 
 
 def svg(scene: Scene, title: str = "") -> str:
     """The drawing as one element; every text is escaped and takes no more room than was planned for it."""
     wide, high = _number(scene.width), _number(scene.height)
-    drawn = _Drawn(scene.height)
-    body = drawn.all(scene.items)
     said = f"<title>{escape(_clean(title))}</title>" if title else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}"'
-        f' role="img" font-family="{_FACE}">{said}<defs>{_hatches()}{"".join(drawn.clips)}</defs>{body}</svg>'
+        f' role="img" font-family="{FACE}">{said}{_items(scene.items, scene.height)}</svg>'
     )
 
 
-def _hatches() -> str:
-    """Each hatch as a pattern: lines across a tile that is turned by 45 degrees."""
-    made = []
-    for name, (step, ways) in HATCHES.items():
-        tile = step / 2**0.5  # between two lines, square to them
-        lines = f"M0 0H{_number(tile)}" + (f"M0 0V{_number(tile)}" if len(ways) > 1 else "")
-        turn = -45 if ways[0] > 0 else 45
-        made.append(
-            f'<pattern id="{name}" patternUnits="userSpaceOnUse" width="{_number(tile)}" height="{_number(tile)}"'
-            f' patternTransform="rotate({turn})"><path d="{lines}" stroke="{_grey("grey")}"'
-            f' stroke-width="{2 * THIN}"/></pattern>'
-        )
-    return "".join(made)
+def _items(items: Iterable[Item], high: float, window: Box | None = None) -> str:
+    """Items one after another, turned over, since a browser counts downward from the height."""
+    return "".join(_item(item, high, window) for item in items)
+
+
+def _item(item: Item, high: float, window: Box | None) -> str:
+    if isinstance(item, Stroke):
+        dash = " ".join(map(_number, DASHES[item.dash]))
+        dashed = f' stroke-dasharray="{dash}"' if dash else ""
+        drawn = f'fill="none" stroke="{_grey(item.shade)}" stroke-width="{_number(item.width)}" stroke-linejoin="round"'
+        return f'<path d="{_path(item.points, high)}" {drawn}{dashed}/>'
+    if isinstance(item, Shape):
+        return _shape(item, high, window)
+    if isinstance(item, Disc):
+        x, y = _place(item.at, high)
+        return f'<circle cx="{x}" cy="{y}" r="{_number(item.radius)}" {_filled(item.fill, item.edge)}/>'
+    return _words(item, high) if isinstance(item, Words) else _window(item, high)
+
+
+def _shape(item: Shape, high: float, window: Box | None) -> str:
+    """A shape with its shade, or the lines of its hatch and its outline."""
+    hatched = bool(item.fill) and item.fill not in SHADES
+    drawn = f'<path d="{_path(item.points, high)}Z" {_filled("" if hatched else item.fill, item.edge)}/>'
+    if not hatched:
+        return drawn
+    lines = "".join(_path(line, high) for line in hatch_lines(item.points, item.fill, window))
+    return f'<path d="{lines}" stroke="{_grey("grey")}" stroke-width="{THIN}"/>{drawn}' if lines else drawn
+
+
+def _window(item: Window, high: float) -> str:
+    """What is seen through a window; its name is made of its place, so that one page may hold several drawings."""
+    outline = f"{_path(rectangle(item.box), high)}Z"
+    name = f"window-{crc32(outline.encode()):08x}"
+    inside = _items(item.items, high, item.box)
+    return f'<clipPath id="{name}"><path d="{outline}"/></clipPath><g clip-path="url(#{name})">{inside}</g>'
+
+
+def _words(item: Words, high: float) -> str:
+    left, bottom, right, top = item.box
+    under = ""
+    if item.cleared:
+        box = rectangle((left - 0.5, bottom, right + 0.5, top))
+        under = f'<path d="{_path(box, high)}Z" fill="{_grey("white")}"/>'
+    x, y = _place(item.at, high)
+    weight = ' font-weight="600"' if item.bold else ""
+    return (
+        f'{under}<text x="{x}" y="{y}" font-size="{_number(item.size)}"{weight} fill="{_grey(item.shade)}"'
+        f' text-anchor={quoteattr(item.anchor)} textLength="{_number(item.wide)}"'
+        f' lengthAdjust="spacingAndGlyphs">{escape(_clean(item.text))}</text>'
+    )
+
+
+def _filled(fill: str, edge: float) -> str:
+    outline = f' stroke="{_grey("black")}" stroke-width="{_number(edge)}"' if edge else ""
+    return f'fill="{_grey(fill) if fill else "none"}"{outline}'
 
 
 def _number(value: float) -> str:
@@ -47,73 +103,14 @@ def _grey(shade: str) -> str:
     return f"#{level:02x}{level:02x}{level:02x}"
 
 
-def _fill(name: str) -> str:
-    return "none" if not name else _grey(name) if name in SHADES else f"url(#{name})"
-
-
 def _clean(text: str) -> str:
     """Without what XML has no place for."""
     return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
-class _Drawn:
-    """Items turned over, since a browser counts downward; the windows met on the way."""
-
-    def __init__(self, height: float) -> None:
-        self.height = height
-        self.clips: list[str] = []
-
-    def all(self, items: Iterable[Item]) -> str:
-        """The items one after another."""
-        return "".join(self._one(item) for item in items)
-
-    def _one(self, item: Item) -> str:
-        if isinstance(item, Stroke):
-            dash = " ".join(map(_number, DASHES[item.dash]))
-            dashed = f' stroke-dasharray="{dash}"' if dash else ""
-            path = self._path(item.points)
-            return (
-                f'<path d="{path}" fill="none" stroke="{_grey(item.shade)}" stroke-width="{_number(item.width)}"'
-                f' stroke-linejoin="round"{dashed}/>'
-            )
-        if isinstance(item, Shape):
-            return f'<path d="{self._path(item.points)}Z" fill="{_fill(item.fill)}"{_edge(item.edge)}/>'
-        if isinstance(item, Disc):
-            x, y = self._place(item.at)
-            return f'<circle cx="{x}" cy="{y}" r="{_number(item.radius)}" fill="{_fill(item.fill)}"{_edge(item.edge)}/>'
-        return self._words(item) if isinstance(item, Words) else self._window(item)
-
-    def _words(self, item: Words) -> str:
-        left, bottom, right, top = item.box
-        under = ""
-        if item.cleared:
-            x, y = self._place((left - 0.5, top))
-            under = (
-                f'<rect x="{x}" y="{y}" width="{_number(right - left + 1)}" height="{_number(top - bottom)}"'
-                ' fill="#ffffff"/>'
-            )
-        x, y = self._place(item.at)
-        weight = ' font-weight="600"' if item.bold else ""
-        return (
-            f'{under}<text x="{x}" y="{y}" font-size="{_number(item.size)}"{weight} fill="{_grey(item.shade)}"'
-            f' text-anchor={quoteattr(item.anchor)} textLength="{_number(item.wide)}"'
-            f' lengthAdjust="spacingAndGlyphs">{escape(_clean(item.text))}</text>'
-        )
-
-    def _window(self, item: Window) -> str:
-        left, bottom, right, top = item.box
-        name = f"window{len(self.clips) + 1}"
-        x, y = self._place((left, top))
-        size = f'width="{_number(right - left)}" height="{_number(top - bottom)}"'
-        self.clips.append(f'<clipPath id="{name}"><rect x="{x}" y="{y}" {size}/></clipPath>')
-        return f'<g clip-path="url(#{name})">{self.all(item.items)}</g>'
-
-    def _place(self, point: Point) -> tuple[str, str]:
-        return _number(point[0]), _number(self.height - point[1])
-
-    def _path(self, points: Iterable[Point]) -> str:
-        return "M" + "L".join(" ".join(self._place(point)) for point in points)
+def _place(point: Point, high: float) -> tuple[str, str]:
+    return _number(point[0]), _number(high - point[1])
 
 
-def _edge(width: float) -> str:
-    return f' stroke="#000000" stroke-width="{_number(width)}"' if width else ""
+def _path(points: Iterable[Point], high: float) -> str:
+    return "M" + "L".join(" ".join(_place(point, high)) for point in points)

@@ -76,13 +76,35 @@ def test_svg_is_well_formed_and_says_texts_as_they_are() -> None:
     texts = [one.text for one in root.iterfind(".//s:text", spaces)]
     assert texts == [nasty.replace(chr(27), " ")]
     assert root.get("width") == "60mm"
-    named = {one.get("id") for one in root.iterfind(".//s:pattern", spaces)}
-    assert named == set(HATCHES)
+    named = {one.get("id") for one in root.iterfind(".//s:clipPath", spaces)}
+    used = {one.get("clip-path") for one in root.iterfind(".//s:g", spaces)}
+    assert used == {f"url(#{name})" for name in named}
+    assert len(used) == 1
 
 
-def test_hatch_lines_lie_as_far_apart_as_they_say() -> None:
-    (first, _), (second, _), *_ = hatch_lines(rectangle((0, 0, 20, 10)), "rising")
-    assert second[0] - first[0] == pytest.approx(HATCHES["rising"][0])
+@pytest.mark.parametrize("name", HATCHES)
+def test_a_hatch_fills_its_shape_and_nothing_else(name: str) -> None:
+    """The length of its lines times their distance is about the area, once for each way: here of a shape with a bay."""
+    corners = (
+        (0.0, 0.0),
+        (60.0, 0.0),
+        (60.0, 40.0),
+        (40.0, 40.0),
+        (40.0, 10.0),
+        (20.0, 10.0),
+        (20.0, 40.0),
+        (0.0, 40.0),
+    )
+    step, ways = HATCHES[name]
+    lines = list(hatch_lines(corners, name))
+    area = sum(math.dist(*line) for line in lines) * step / math.sqrt(2)
+    assert area == pytest.approx(len(ways) * (60 * 40 - 20 * 30), rel=0.02)
+    for start, end in lines:
+        x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+        assert not (20 < x < 40 and y > 10)
+    box = (10.0, 5.0, 50.0, 30.0)
+    seen = hatch_lines(corners, name, box)
+    assert all(box[n] - 1e-9 <= point[n] <= box[n + 2] + 1e-9 for line in seen for point in line for n in (0, 1))
 
 
 def test_what_is_moved_keeps_its_shape() -> None:
