@@ -12,16 +12,16 @@ from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import term
 
-PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
+PLACE = re.compile(r" \((?:part\.([^.()]+)|[a-z]{3,})\.[^()]*\)")  # of a value in the job file, with its part's name
 
 
 def without_place(words: str) -> str:
     """A cause or finding without its key of the job file, which whoever works on the job finds with ``check``.
 
-    >>> without_place("net crown volume (part.pistons.crown_volume): stated ±")
-    'net crown volume: stated ±'
+    >>> without_place("gasket bore (part.shim.gasket_bore): stated ±"), without_place("stroke (engine.stroke): stated ±")
+    ('gasket bore (shim): stated ±', 'stroke: stated ±')
     """
-    return PLACE.sub("", words)
+    return PLACE.sub(lambda found: f" ({found[1].strip(chr(34))})" if found[1] else "", words)
 
 
 def ground_lines(results: Sequence[Result]) -> Iterator[Text]:
