@@ -18,8 +18,10 @@ PLACE = re.compile(r" \((?:part\.([^.()]+)|[a-z]{3,})\.[^()]*\)")  # of a value 
 def without_place(words: str) -> str:
     """A cause or finding without its key of the job file, which whoever works on the job finds with ``check``.
 
-    >>> without_place("gasket bore (part.shim.gasket_bore): stated ±"), without_place("stroke (engine.stroke): stated ±")
-    ('gasket bore (shim): stated ±', 'stroke: stated ±')
+    >>> without_place("gasket bore (part.shim.gasket_bore): stated ±")
+    'gasket bore (shim): stated ±'
+    >>> without_place("stroke (engine.stroke): stated ±")
+    'stroke: stated ±'
     """
     return PLACE.sub(lambda found: f" ({found[1].strip(chr(34))})" if found[1] else "", words)
 

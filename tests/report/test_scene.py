@@ -61,7 +61,7 @@ def test_shares_of_a_budget_add_to_the_whole_and_name_no_key() -> None:
     number = chamber(47.3, 0.3).number + doubt(0.1e-6, Cause(name="temperature", dof=math.inf))
     made = budget_bars(number, "What makes the ±")
     assert made is not None
-    assert [one.name for one in made.bars] == ["burette: its scale", "temperature"]
+    assert [one.name for one in made.bars] == ["burette (chamber): its scale", "temperature"]
     assert [one.share for one in made.bars] == pytest.approx([0.9, 0.1])  # 0.3² and 0.1² of their sum
     assert [one.figure for one in made.bars] == ["90.0 %", "10.0 %"]
 
