@@ -200,6 +200,7 @@ class MeasuredEngine:
     calibrations : the scales calibrated in the job, by the instrument's name.
     wanted : targets and limits by term.
     offered : parts that might be fitted: kind, name, what it states.
+    alternatives : whole builds by name: what each states.
     stated : sections such as the cam, by name: what each states.
     listed : by the section's name, its lists of readings, such as lifts: one mapping of field to value a reading.
     guesses : every cause of doubt in the job that is without ground.
@@ -213,6 +214,7 @@ class MeasuredEngine:
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     wanted: Mapping[str, Band] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)
+    alternatives: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
     listed: Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]] = field(default_factory=dict)
     guesses: tuple[Cause, ...] = ()

@@ -187,6 +187,7 @@ def survey(job: Job) -> Survey:
         calibrations=kit.calibrations,
         wanted=wanted,
         offered=stated.offered,
+        alternatives=stated.alternatives,
         stated=stated.sections,
         listed=_with_curves(stated.listed, curves, kit, job, findings),
         guesses=tuple(kit.guesses()),
@@ -282,6 +283,9 @@ class _Stated:
         self.offered = {
             kind: {name: stated_values(g, job, kit, collector) for name, g in options.items()}
             for kind, options in job.offered.items()
+        }
+        self.alternatives = {
+            name: stated_values(one.given, job, kit, collector) for name, one in job.alternatives.items()
         }
 
 

@@ -63,6 +63,38 @@ def combine(
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 
+@command(epilog="Example: ccassist alternatives examples/two-donors.toml --build 'mixed build'")
+def alternatives(
+    file: JobFile,
+    build: Annotated[
+        list[str] | None,
+        taking("--build", "NAME", "Only this build beside the engine as it is; may be repeated."),
+    ] = None,
+    everything: Everything = False,
+    pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
+    page: Page = None,
+    force: Force = False,
+    units: Units = None,
+    as_json: AsJson = False,
+) -> None:
+    """Whole builds under [alternative] side by side: the piston each takes, what it gives, what cannot be."""
+    from ccassist.cli import alternatives as work
+
+    size = checked_page(page, "--pdf", printed=pdf is not None)
+    raise typer.Exit(
+        work.run(
+            file,
+            build or (),
+            pdf=pdf,
+            page=size,
+            force=force,
+            system=checked_units(units),
+            as_json=as_json,
+            everything=everything,
+        )
+    )
+
+
 @command(
     epilog="Example: ccassist tolerance examples/three-pistons.toml --of static_ratio --holds 'crown_volume=0.5 cc'"
 )

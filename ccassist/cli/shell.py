@@ -33,6 +33,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "worksheet": ("app_engine", "Print it: the worksheet, or blank forms for the bench."),
     "balance": ("app_plan", "How do I make the cylinders alike?"),
     "combine": ("app_plan", "Which of my parts go together best?"),
+    "alternatives": ("app_plan", "Which build? Whole builds side by side."),
     "tolerance": ("app_plan", "What band must I expect, and what must the maker hold?"),
     "machine": ("app_plan", "What does a skim, a decking or another gasket do?"),
     "order": ("app_plan", "Which piston must I order? The sheet for its maker."),

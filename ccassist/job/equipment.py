@@ -62,6 +62,7 @@ def all_given(job: Job) -> list[Given]:
         *job.per_cylinder.values(),
         *job.stated.values(),
         *(given for options in job.offered.values() for given in options.values()),
+        *(one.given for one in job.alternatives.values()),
     ]
     return [given for section in sections for given in section.values()]
 

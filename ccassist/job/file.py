@@ -19,9 +19,16 @@ from ccassist.job.disk import read_text
 from ccassist.job.lines import KeyPath, as_written, line_index, line_of, place, read_toml
 from ccassist.job.purposes import PURPOSES, purposes_of
 from ccassist.job.readings import SeriesReader, says_nothing
-from ccassist.job.records import Given, Job, Listed, Part, Row
+from ccassist.job.records import Alternative, Given, Job, Listed, Part, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
-from ccassist.job.vocabulary import CHOICE_KINDS, CHOICE_TERMS, Offered
+from ccassist.job.vocabulary import (
+    ALTERNATIVE_KEYS,
+    ALTERNATIVE_TERMS,
+    CHOICE_KINDS,
+    CHOICE_TERMS,
+    OPEN_TERMS,
+    Offered,
+)
 from ccassist.values.findings import Finding, InputError, clean, error, errors
 from ccassist.vocabulary import TERMS
 from ccassist.vocabulary.record import record
@@ -157,6 +164,7 @@ class JobReader(SectionReader):
             parts=parts,
             per_cylinder=self.per_cylinder(data, upto),
             offered=self.offered(self.table(data.get("choice", {}), ("choice",))),
+            alternatives=self.alternatives(self.table(data.get("alternative", {}), ("alternative",))),
             stated=self.stated,
             said=self.said_there,
             listed=self.listed_there,
@@ -320,6 +328,27 @@ class JobReader(SectionReader):
         """A text, or a list of them that may be empty."""
         many = value if isinstance(value, list) else [value]
         return tuple(text for one in many if (text := self.text(one, path)))
+
+    def alternatives(self, table: Mapping[str, Any]) -> dict[str, Alternative]:
+        """Whole builds, by name."""
+        found: dict[str, Alternative] = {}
+        for name, value in table.items():
+            path: KeyPath = ("alternative", name)
+            known = (*ALTERNATIVE_KEYS, *ALTERNATIVE_TERMS)
+            said = self.in_full(value, path, known)
+            self.unknown(said, known, path)
+            opened = self.texts(said["open"], (*path, "open")) if "open" in said else ()
+            found[name] = Alternative(
+                given=self.givens(said, ALTERNATIVE_TERMS, path),
+                open=tuple(key for one in opened if (key := self.word(one, OPEN_TERMS, (*path, "open")))),
+                buy=self.text(said["buy"], (*path, "buy")) if "buy" in said else "",
+                line=line_of(self.lines, path),
+            )
+            for key in found[name].open:
+                if key in said:
+                    wrong = f"{key} is stated and left open at the same time"
+                    self.add(error("contradiction", wrong, right="state it, or leave it open"), (*path, key))
+        return found
 
     def named(self, data: dict[str, Any], section: str, keys: Mapping[str, str]) -> dict[str, dict[str, str]]:
         """The user's own instruments or fluids."""

@@ -102,11 +102,22 @@ class Series:
 
 
 @record
+class Alternative:
+    """A whole build: what it states, which terms it leaves open, what must be bought or cut, and its line."""
+
+    given: Mapping[str, Given]
+    open: tuple[str, ...] = ()
+    buy: str = ""
+    line: int | None = None
+
+
+@record
 class Job:
     """A whole job file.
 
     ``system`` is the one things are shown in; ``lines`` says where each thing stands;
-    ``offered`` holds the parts that might be fitted: kind, name, what it states.
+    ``offered`` holds the parts that might be fitted: kind, name, what it states;
+    ``alternatives`` whole builds by name.
     ``stated``, ``said`` and ``listed`` hold the values, the words and the lists of readings of the
     sections of :mod:`ccassist.job.sections`, by the section's name; ``set_ups`` what was told of a set-up, by its
     step, that is not said to the end.
@@ -123,6 +134,7 @@ class Job:
     parts: Mapping[str, Part] = field(default_factory=dict)
     per_cylinder: Mapping[int, Mapping[str, Given]] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Given]]] = field(default_factory=dict)
+    alternatives: Mapping[str, Alternative] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Given]] = field(default_factory=dict)
     said: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     listed: Mapping[str, Mapping[str, Listed]] = field(default_factory=dict)

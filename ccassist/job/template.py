@@ -16,7 +16,7 @@ from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
 from ccassist.job.purposes import USUAL, Purpose, leading
 from ccassist.job.sections import STATED, Section
-from ccassist.job.vocabulary import CHOICE_TERMS
+from ccassist.job.vocabulary import ALTERNATIVE_KEYS, CHOICE_TERMS, OPEN_TERMS
 from ccassist.values.asking import example
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS
@@ -73,6 +73,7 @@ def new_file(start: Start) -> str:
         _parts(start),
         _cylinder(start),
         _choice(start),
+        _alternative(start),
         _stated(start) if start.purpose.whole else (),
         _instrument(start),
         _fluid(),
@@ -212,6 +213,13 @@ def _choice(start: Start) -> Iterator[str]:
     for kind, keys in CHOICE_TERMS.items():
         text = f"{kind}: {', '.join(keys)}"
         yield from textwrap.wrap(text, WIDTH, initial_indent="#   ", subsequent_indent="#     ")
+
+
+def _alternative(start: Start) -> Iterator[str]:
+    yield from _section("alternative", '[alternative."short crank"]', given=False)
+    yield from _examples(("stroke", "rod_length"), start.system, Origin.MAKER)
+    yield "# open = [" + ", ".join(f'"{key}"' for key in OPEN_TERMS) + "]"
+    yield _line("buy", '"crank, pistons"', ALTERNATIVE_KEYS["buy"])
 
 
 _REASON = "looked at with clay at mock-up"  # a section that refuses some keys asks a reason for the others

@@ -17,6 +17,7 @@ SECTIONS: dict[str, str] = {
     "part": "named parts, the cylinders they serve and what is particular to them",
     "cylinder": "what is particular to one cylinder",
     "choice": "parts that might be fitted instead, by kind and name, for ccassist combine",
+    "alternative": "whole builds to be set side by side, by name, for ccassist alternatives",
     **HEADINGS,
     "instrument": "your own measuring instruments",
     "fluid": "your own measuring fluids",
@@ -124,6 +125,13 @@ CHOICE_TERMS: dict[str, tuple[str, ...]] = {
     "skim": ("face_cut",),
 }
 CHOICE_KINDS = tuple(CHOICE_TERMS)
+# What an alternative build may state, and what of it may be left open, to be worked out from what is wanted.
+ALTERNATIVE_TERMS = (*(key for keys in CHOICE_TERMS.values() for key in keys), "engine_speed")
+OPEN_TERMS = ("compression_height", "crown_volume")
+ALTERNATIVE_KEYS: dict[str, str] = {
+    "open": f"what is to be worked out from the gap and the ratio wanted: {' or '.join(OPEN_TERMS)}, or both as a list",
+    "buy": "what must be bought or cut for it",
+}
 # Kind -> the term of its weight, which enters no volume.
 WEIGHTS = {"crank": "crank_weight", "rods": "rod_weight", "pistons": "piston_weight"}
 

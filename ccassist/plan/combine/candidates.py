@@ -96,13 +96,13 @@ class Candidates:
         for sorts in product(*(_sorted(axis) for axis in self.axes)):
             given = tuple(axis[of[0]].states for axis, of in zip(self.axes, sorts, strict=True))
             states = {key for keys in given for key in keys}
-            yield Group(members=sorts, given=given, base=_base(self.engine, states, self.choices))
+            yield Group(members=sorts, given=given, base=base_of(self.engine, states, self.choices))
 
     def known(self, parts: Sequence[Option]) -> dict[str, Number]:
         """The uncertain inputs with one option of each kind fitted and the skim made."""
         stated = {key: part.values[key].number for part in parts for key in part.states}
-        known = {**_base(self.engine, set(stated), self.choices), **stated}
-        after = skimmed(known, least=_not_under)
+        known = {**base_of(self.engine, set(stated), self.choices), **stated}
+        after = skimmed(known, least=not_under)
         if "face_cut" in known and "chamber_volume" in known:
             after["chamber_volume"] = after["chamber_volume"] - _wall_doubt(known)
         return after
@@ -157,7 +157,7 @@ def inputs_of(cylinder: Cylinder) -> dict[str, Number]:
     return {**{k: n for k, n in known.items() if k not in FILL_READINGS}, "crown_volume": crown.number}
 
 
-def _base(engine: Mapping[str, Number], states: set[str], choices: Choices) -> dict[str, Number]:
+def base_of(engine: Mapping[str, Number], states: set[str], choices: Choices) -> dict[str, Number]:
     """What stays of the engine when options state these terms."""
     base = dict(engine)
     moved_stack = states & set(STACK)
@@ -197,7 +197,7 @@ def _release_deck(base: dict[str, Number], moved: set[str], choices: Choices) ->
         base["block_deck_height"] = clearance - model.evaluate(bare, uncertain())["deck_clearance"]
 
 
-def _not_under(number: Number, bound: float) -> Number:
+def not_under(number: Number, bound: float) -> Number:
     return number if nominal(number) > bound else bound
 
 

@@ -1,0 +1,209 @@
+"""Builds side by side, told: the record of what is said of each, and the report made from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from ccassist.analysis.motion import MOTION
+from ccassist.analysis.results import Survey
+from ccassist.bench.cautions import cautions
+from ccassist.plan.alternatives import SHOWN, Evaluated, differences
+from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
+from ccassist.report.combine import NOT_LOOKED_AT
+from ccassist.report.ground import ground_lines
+from ccassist.values.display import Formatter
+from ccassist.values.findings import clean, listed
+from ccassist.values.measured import Value
+from ccassist.values.verdict import Verdict
+from ccassist.vocabulary import TERMS, term
+from ccassist.vocabulary.record import record
+
+FIRST = ("compression_height", "crown_volume", "static_ratio", "squish")
+CAUTIONS = ("contact", "crown", "planning")
+NOT_GIVEN = "not given"
+MOST_NAME = 48  # characters of a build's name: so many stand in a line of a narrow window
+ABREAST = 2  # builds side by side where every figure is shown
+MOST_FAULTS = 2  # of one build, in the answer
+
+
+@record
+class Alternative:
+    """One build: its values by term, what was worked out, how it stands, what it asks for, what is not known of it."""
+
+    name: str
+    fits: bool
+    values: Mapping[str, Value]
+    worked_out: Sequence[str]
+    cannot_be: Sequence[str]
+    wanted: Mapping[str, Verdict]
+    differs: Sequence[str]
+    buy: str
+    not_measured: Sequence[str]
+    not_looked_at: Sequence[str]
+
+
+@record
+class Alternatives:
+    """All that is told of them; ``against`` : the build that the others are compared with."""
+
+    against: str
+    builds: Sequence[Alternative]
+
+
+def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
+    """What is told of the builds, each against the first."""
+    return Alternatives(
+        against=clean(found[0].build.name, MOST_NAME),
+        builds=[_alternative(one, found[0], fmt) for one in found],
+    )
+
+
+def _alternative(one: Evaluated, first: Evaluated, fmt: Formatter) -> Alternative:
+    gaps = [key for key in one.values if key not in TERMS]
+    return Alternative(
+        name=clean(one.build.name, MOST_NAME),
+        fits=one.fits,
+        values={key: one.values[key] for key in (*SHOWN, *gaps) if key in one.values},
+        worked_out=one.worked_out,
+        cannot_be=[*one.refused, *one.faults],
+        wanted=one.verdicts,
+        differs=[] if one is first else differences(one, first, fmt),
+        buy=clean(one.build.buy, 200),
+        not_measured=[term(key).name for key in one.guessed],
+        not_looked_at=one.unseen,
+    )
+
+
+# The report.
+
+
+def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> Report:
+    """The answer first: what each build takes and whether it can be; then every figure side by side."""
+    able = [one for one in told.builds if one.fits]
+    return Report(
+        title="Builds side by side",
+        subject=f"{len(told.builds)} builds of {clean(survey.job.name or survey.job.file, 79)}",
+        answer=(
+            Text(_count(told, able), strong=True),
+            _first(told, fmt),
+            *(text for one in told.builds for text in _verdict(one, survey)),
+            *ground_lines([(one.name, one.values["static_ratio"]) for one in able if "static_ratio" in one.values]),
+            *map(Text, cautions(CAUTIONS[:1])),
+            Text(_next(told, able)),
+        ),
+        support=(
+            *_all_figures(told, fmt),
+            *_differences(told),
+            *_to_do(told),
+            Heading("Not looked at here"),
+            *items(dict.fromkeys([*(text for one in told.builds for text in one.not_looked_at), *NOT_LOOKED_AT])),
+            Heading("Cautions"),
+            *items(cautions(CAUTIONS[1:])),
+            Text(_how(survey), small=True),
+        ),
+    )
+
+
+def _count(told: Alternatives, able: Sequence[Alternative]) -> str:
+    whole = len(told.builds)
+    if len(able) == whole:
+        return f"{whole} builds: nothing was found that cannot be."
+    return f"{whole} builds, {whole - len(able)} of which cannot be as stated."
+
+
+def _first(told: Alternatives, fmt: Formatter) -> Table:
+    """The piston that each takes, and what it gives."""
+    keys = [key for key in FIRST if any(key in one.values for one in told.builds)]
+    return Table(
+        head=("build", *(term(key).name for key in keys)),
+        rows=tuple((one.name, *(_cell(one, key, fmt) for key in keys)) for one in told.builds),
+        names=(0,),
+    )
+
+
+def _cell(one: Alternative, key: str, fmt: Formatter) -> str:
+    return fmt.value(one.values[key]) if key in one.values else NOT_GIVEN
+
+
+def _verdict(one: Alternative, survey: Survey) -> Iterator[Text]:
+    """What cannot be, else how what is wanted stands where it is not inside."""
+    for text in one.cannot_be[:MOST_FAULTS]:
+        yield Text(f"{one.name}: {text}.", "WRONG")
+    if len(one.cannot_be) > MOST_FAULTS:
+        yield Text(f"{one.name}: {len(one.cannot_be) - MOST_FAULTS} more.", "WRONG")
+    off = [
+        f"{term(key).name} {verdict.value} (wanted {clean(survey.wanted[key].raw, 60)})"
+        for key, verdict in one.wanted.items()
+        if verdict is not Verdict.INSIDE
+    ]
+    if off and one.fits:
+        yield Text(f"{one.name}: {'; '.join(off)}.", LOOK)
+
+
+def _next(told: Alternatives, able: Sequence[Alternative]) -> str:
+    guessed = [one for one in able if one.not_measured]
+    if not able:
+        return "Next: change what cannot be, or state another piston."
+    if guessed:
+        return f"Next: measure the {listed(guessed[0].not_measured)} of {guessed[0].name} before anything is bought."
+    return "Next: answer what was not looked at here (--all) before anything is bought."
+
+
+def _all_figures(told: Alternatives, fmt: Formatter) -> Iterator[Block]:
+    """Every further figure, a row each, a few builds beside one another."""
+    yield Heading("Every figure")
+    keys = [key for key in dict.fromkeys(key for one in told.builds for key in one.values) if key not in FIRST]
+    for start in range(0, len(told.builds), ABREAST):
+        some = told.builds[start : start + ABREAST]
+        yield Table(
+            head=("", *(one.name for one in some)),
+            rows=tuple((_name(key), *(_cell(one, key, fmt) for one in some)) for key in keys),
+            names=(0,),
+        )
+    worked = dict.fromkeys(key for one in told.builds for key in one.worked_out)
+    if worked:
+        names = listed([f"{term(key).name} ({_builds(told, key)})" for key in worked])
+        yield Text(f"Worked out from what is wanted: {names}.")
+    if any(MOTION[0] in one.values for one in told.builds):
+        yield Text(
+            "Piston speeds and accelerations are no permission: the makers of piston, rod, bolts and rings say the "
+            "limit.",
+            small=True,
+        )
+
+
+def _name(key: str) -> str:
+    return term(key).name if key in TERMS else f"least gap, {key}"
+
+
+def _builds(told: Alternatives, key: str) -> str:
+    return listed([one.name for one in told.builds if key in one.worked_out])
+
+
+def _differences(told: Alternatives) -> Iterator[Block]:
+    """What matters of each against the first, in words."""
+    if len(told.builds) < 2:
+        return
+    yield Heading(f"Against {told.against}")
+    for one in told.builds[1:]:
+        yield Text(f"{one.name}: {'; '.join(one.differs) or 'nothing that matters'}.")
+
+
+def _to_do(told: Alternatives) -> Iterator[Block]:
+    """What must be bought or cut, and what is not measured."""
+    made = [one for one in told.builds if one.buy or one.not_measured]
+    if not made:
+        return
+    yield Heading("To buy or cut, and to measure")
+    for one in made:
+        parts = [f"to buy or cut: {one.buy}"] if one.buy else []
+        parts += [f"not measured: {listed(one.not_measured)}"] if one.not_measured else []
+        yield Text(f"{one.name}: {'; '.join(parts)}.")
+
+
+def _how(survey: Survey) -> str:
+    several = "the mean of its cylinders" if len(survey.cylinders) > 1 else "as measured"
+    return (
+        f"What a build does not state is as in the engine, {several}. Reciprocating weight counts the piston as fitted "
+        "and a third of the rod (common practice, no source)."
+    )
