@@ -74,6 +74,10 @@ crown_volume = "flat"
 
 [choice.pistons.dished]
 crown_volume = "dish 6.4 cc, maker's figure"
+
+[alternative."short crank"]
+stroke = "83.2 mm, maker's figure"
+open = ["compression_height", "crown_volume"]
 """
 _CALIBRATED = """
 [[series]]

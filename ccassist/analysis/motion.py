@@ -21,7 +21,9 @@ _ROAD, _RACING = 20.0, 25.0  # m/s, mean: about as far as most go; common practi
 
 
 def motion_of(values: Mapping[str, Value], turns: Value | None = None) -> dict[str, Value]:
-    """Mean and peak piston speed and peak acceleration; nothing where stroke, rod or engine speed is not given.
+    """Mean and peak piston speed and peak acceleration; nothing of a crank that cannot turn.
+
+    Nothing either where stroke, rod or engine speed is not given.
 
     Parameters
     ----------
@@ -35,6 +37,8 @@ def motion_of(values: Mapping[str, Value], turns: Value | None = None) -> dict[s
     crank = (values["stroke"].number, values["rod_length"].number, 0.0 if offset is None else offset.number)
     omega = 2 * pi * speed.number
     plain = [nominal(number) for number in crank]
+    if not slider_crank.turns(*plain):
+        return {}
     travel = relations.piston_travel_offset(*crank, m=m)
 
     def over(at: float) -> float:

@@ -95,7 +95,7 @@ def builds_of(survey: Survey, names: Sequence[str] = ()) -> list[Build]:
     """
     job = survey.job
     if not job.alternatives:
-        right = '[alternative."short crank"] with stroke = "82.1 mm, maker\'s figure", one block a build'
+        right = '[alternative."short crank"] with what it changes, such as its stroke, one block a build'
         raise InputError(error("no-alternative", "no builds to set side by side", file=job.file, right=right))
     for name in names:
         if name not in job.alternatives:
@@ -126,8 +126,10 @@ def evaluated(survey: Survey, build: Build) -> Evaluated:
         engine, refused = _crown_alone(engine)
     cylinder = engine.cylinders[0]
     values = dict(cylinder.values)
+    if HEIGHT in values and values[HEIGHT].nominal == 0:  # it stood for one that nobody knows
+        values = {key: value for key, value in values.items() if key not in (HEIGHT, "block_deck_height")}
     values |= motion_of(values, build.values.get("engine_speed")) | _weights(survey, values) | _piston(values, spec)
-    values |= {key: value for key, value in _valve_gaps(engine, spec)}
+    values |= dict(_valve_gaps(engine, spec))
     looked_at = FITS if spec and build.states else ()  # what runs already fits
     told = [one for judge in looked_at for one in judge(Case(spec=spec, system=survey.job.system))] if spec else []
     seen = {key: value.nominal for key, value in cylinder.values.items()}

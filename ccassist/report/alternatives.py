@@ -9,6 +9,7 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.alternatives import SHOWN, Evaluated, differences
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
+from ccassist.report.columns import column
 from ccassist.report.combine import NOT_LOOKED_AT
 from ccassist.report.ground import ground_lines
 from ccassist.values.display import Formatter
@@ -18,11 +19,13 @@ from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.record import record
 
-FIRST = ("compression_height", "crown_volume", "static_ratio", "squish")
+# What comes first of a build, as it is called in the head of a column.
+CALLED = {"compression_height": "height", "crown_volume": "crown", "static_ratio": "ratio", "squish": "squish"}
+FIRST = tuple(CALLED)
+_SHORT = {"deck_clearance": "deck", "peak_piston_acceleration": "peak acceleration"}  # of the rows that follow
 CAUTIONS = ("contact", "crown", "planning")
-NOT_GIVEN = "not given"
 MOST_NAME = 48  # characters of a build's name: so many stand in a line of a narrow window
-ABREAST = 2  # builds side by side where every figure is shown
+ABREAST = 3  # builds side by side where every figure is shown
 MOST_FAULTS = 2  # of one build, in the answer
 
 
@@ -114,15 +117,12 @@ def _count(told: Alternatives, able: Sequence[Alternative]) -> str:
 def _first(told: Alternatives, fmt: Formatter) -> Table:
     """The piston that each takes, and what it gives."""
     keys = [key for key in FIRST if any(key in one.values for one in told.builds)]
+    columns = [column(key, CALLED[key], [one.values.get(key) for one in told.builds], fmt) for key in keys]
     return Table(
-        head=("build", *(term(key).name for key in keys)),
-        rows=tuple((one.name, *(_cell(one, key, fmt) for key in keys)) for one in told.builds),
+        head=("build", *(head for head, _ in columns)),
+        rows=tuple(zip((one.name for one in told.builds), *(cells for _, cells in columns), strict=True)),
         names=(0,),
     )
-
-
-def _cell(one: Alternative, key: str, fmt: Formatter) -> str:
-    return fmt.value(one.values[key]) if key in one.values else NOT_GIVEN
 
 
 def _verdict(one: Alternative, survey: Survey) -> Iterator[Text]:
@@ -153,13 +153,14 @@ def _all_figures(told: Alternatives, fmt: Formatter) -> Iterator[Block]:
     """Every further figure, a row each, a few builds beside one another."""
     yield Heading("Every figure")
     keys = [key for key in dict.fromkeys(key for one in told.builds for key in one.values) if key not in FIRST]
-    for start in range(0, len(told.builds), ABREAST):
-        some = told.builds[start : start + ABREAST]
-        yield Table(
-            head=("", *(one.name for one in some)),
-            rows=tuple((_name(key), *(_cell(one, key, fmt) for one in some)) for key in keys),
-            names=(0,),
-        )
+    rows = []
+    for key in keys:
+        head, cells = column(key, _name(key), [one.values.get(key) for one in told.builds], fmt)
+        rows.append((head, *cells))
+    for start in range(1, len(told.builds) + 1, ABREAST):
+        some = slice(start, start + ABREAST)
+        heads = ("", *(one.name for one in told.builds[start - 1 : start - 1 + ABREAST]))
+        yield Table(head=heads, rows=tuple((row[0], *row[some]) for row in rows), names=(0,))
     worked = dict.fromkeys(key for one in told.builds for key in one.worked_out)
     if worked:
         names = listed([f"{term(key).name} ({_builds(told, key)})" for key in worked])
@@ -173,7 +174,7 @@ def _all_figures(told: Alternatives, fmt: Formatter) -> Iterator[Block]:
 
 
 def _name(key: str) -> str:
-    return term(key).name if key in TERMS else f"least gap, {key}"
+    return _SHORT.get(key) or (term(key).name if key in TERMS else f"least gap, {key}")
 
 
 def _builds(told: Alternatives, key: str) -> str:

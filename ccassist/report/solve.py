@@ -314,8 +314,8 @@ def working_blocks(answer: Answer, fmt: Formatter) -> Iterator[Block]:
 def levers_of(slopes: Iterable[tuple[str, float]], key: str, fmt: Formatter) -> Iterator[tuple[str, str, str]]:
     """What moves a target: rows of another term, its step, and the change that this makes; ``slopes`` : in SI.
 
-    >>> list(levers_of([("bore", 250.0)], "static_ratio", formatter()))
-    [('bore', '0.1 mm', '+0.0250')]
+    >>> list(levers_of([("chamber_volume", -1.2e5)], "static_ratio", formatter()))
+    [('chamber volume', '1 cc', '−0.1200')]
     """
     decimals = places(fmt.unit(key), None) + 2
     for other, slope in slopes:
