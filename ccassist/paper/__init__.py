@@ -3,13 +3,13 @@
 In: what the other rooms worked out.  Out: the bytes of a PDF.  Nothing is
 worked out here; only this room knows ReportLab.
 
-worksheet.py                               values.py, readings.py
+worksheet.py                               the page for the customer, and what stands behind it
 order.py                                   the order sheet: order_tables.py
 boost_pages.py                             boost: boost_tables.py
 cam_pages.py                               cam card
 reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
 page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer
-furniture.py, tiles.py                     headings, prose, tables; values in them, large figures, findings
+furniture.py                               headings, prose, tables, large figures, boxes, columns, a page that holds all of it
 scenes.py                                  any drawing of ccassist/report/
 """

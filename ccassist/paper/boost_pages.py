@@ -15,12 +15,11 @@ from ccassist.bench.cautions import cautions
 from ccassist.boost.levers import GENERAL
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_tables import Row, charge, compression, equivalents, warned
-from ccassist.paper.furniture import Floating, heading, labelled, prose, shares, subheading, table, together
+from ccassist.paper.furniture import Floating, heading, labelled, prose, shares, subheading, table, together, told
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.pages import render
 from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import GREY, SMALL, Sheet, measure
-from ccassist.paper.tiles import told
 from ccassist.plan.boost import words
 from ccassist.plan.boost.field import BoostField, Mark, boost_field
 from ccassist.plan.boost.solve import Boosted, Levers

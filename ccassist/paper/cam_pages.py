@@ -19,12 +19,12 @@ from ccassist.paper.furniture import (
     subheading,
     table,
     together,
+    told,
 )
 from ccassist.paper.page import MM, SLANT, STRONG, register
 from ccassist.paper.pages import render
 from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import GREY, SMALL, Sheet
-from ccassist.paper.tiles import told
 from ccassist.plan.valves import words
 from ccassist.plan.valves.cam import Cam, table_of
 from ccassist.plan.valves.room import Nearest, ValveRoom

@@ -21,12 +21,14 @@ from reportlab.platypus import (
 
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, cut, markup, measure
+from ccassist.report.blocks import MARKS
+from ccassist.values.findings import Finding
 from ccassist.vocabulary.record import record
 
 GAP = 7.0
 KEPT = 500.0  # points; rows that are higher together than this are not kept together: no page might hold them
 SCALES = (1.0, 0.96, 0.92, 0.88, 0.85)  # of a page that is to hold all of something: its smallest type stays legible
-LAST = 2  # rows of a table that are not torn apart: none stands alone at the head of a page
+LAST = 3  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
 @record(kw_only=False)
@@ -171,6 +173,11 @@ def together(*story: Flowable) -> list[Flowable]:
 def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -> Paragraph:
     """A paragraph hung beside a short bold word."""
     return Paragraph(markup(text), style(TEXT, size, indent=indent), bulletText=label)
+
+
+def told(sheet: Sheet, finding: Finding) -> Paragraph:
+    """One finding by itself."""
+    return labelled(MARKS[finding.level], sheet.words(finding.text()))
 
 
 def table(

@@ -8,13 +8,14 @@ from io import BytesIO
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, Frame, PageTemplate
+from reportlab.platypus import Flowable, Frame, PageTemplate, Paragraph
 
-from ccassist.paper.furniture import Document, Settle
+from ccassist.paper.furniture import Document, Settle, together
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
 from ccassist.values.findings import clean
 
+LAST_TEXT = 66.0  # points: of text at least so much stands on the last page
 CODE_NOTE = "Characters that the typeface lacks are printed by their code, as <U+…>."
 
 
@@ -94,6 +95,15 @@ def _bar(canvas: Canvas, mark: str, wide: float, high: float) -> None:
     canvas.drawCentredString((LEFT + wide - RIGHT) / 2, high - TOP + 30, mark)
 
 
+def _ended(story: list[Flowable], width: float) -> list[Flowable]:
+    """The same, its last paragraphs kept together, so that no page holds only a line or two of them."""
+    place, high = len(story), 0.0
+    while place > 0 and high < LAST_TEXT and isinstance(story[place - 1], Paragraph):
+        place -= 1
+        high += story[place].wrap(width, 1e6)[1]
+    return [*story[:place], *together(*story[place:])] if place < len(story) else story
+
+
 def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, author: str = "") -> tuple[bytes, int]:
     """The finished PDF and its number of pages; the same story gives the same bytes.
 
@@ -129,5 +139,5 @@ def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, auth
         made.append(_Pages(*arguments, furniture=_furniture(sheet), **more))
         return made[-1]
 
-    document.build([*story, Settle()], canvasmaker=pages)
+    document.build([*_ended(story, sheet.width), Settle()], canvasmaker=pages)
     return stream.getvalue(), made[-1].count

@@ -20,6 +20,7 @@ from ccassist.paper.furniture import (
     Boxes,
     Cell,
     Columns,
+    Entry,
     LargeFigure,
     LargeFigures,
     Line,
@@ -65,6 +66,7 @@ PADDING = 7.0  # points: of a cell, both sides
 LEAST_NAME = 0.5  # of an even share of the width: what a column of words keeps, whatever its longest word
 COLUMNS_APART = 16.0  # points
 WHOLE_TABLE = 170.0  # points: a table no higher than this is not torn apart after its heading
+LEAD = 70.0  # points: so much text may lead from a heading to what must stand with it
 FIRST_ROWS = 3  # of a table, its head counted: they stay with the heading above it
 TITLE = 17.0  # points
 ACROSS = 8  # columns of a hand sum side by side
@@ -112,12 +114,14 @@ def drawn(sheet: Sheet, blocks: Sequence[Block], width: float) -> list[Flowable]
 
 def _room(parts: list[Flowable], after: Iterable[tuple[Block, list[Flowable]]], width: float) -> float:
     """Height of a heading, the headings and the paragraphs below it, and the begin of what they lead to [points]."""
-    high = sum(_height(part, width) for part in parts)
+    high = led = sum(_height(part, width) for part in parts)
     for block, more in after:
         if isinstance(block, Table) and more:
             return high + sum(_height(one, width) for one in more[:-1]) + _begin(more[-1], width)
         high += sum(_height(part, width) for part in more)
-        if not isinstance(block, Heading | Text) or (isinstance(block, Text) and not block.words.endswith(":")):
+        if isinstance(block, Heading):
+            led = high
+        elif not isinstance(block, Text) or high - led > LEAD:
             break
     return min(high, 4 * WHOLE_TABLE)
 
@@ -159,6 +163,7 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
     elif isinstance(block, Beside):
         each = [(width - COLUMNS_APART) * share / sum(block.shares) for share in block.shares]
         columns = zip(block.columns, each, strict=True)
+        yield Spacer(1, GAP)
         yield Columns([Stack(drawn(sheet, blocks, wide), wide) for blocks, wide in columns], COLUMNS_APART)
     elif isinstance(block, OnePage):
         yield from one_sheet(sheet, partial(drawn, sheet, block.blocks), partial(drawn, sheet, block.spare))
@@ -223,10 +228,18 @@ def _text(sheet: Sheet, block: Text) -> Paragraph:
 
 
 def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
-    head, *rows = [[unbroken(sheet.words(text)) for text in row] for row in (block.head, *block.rows)]
+    head, *texts = [[unbroken(sheet.words(text)) for text in row] for row in (block.head, *block.rows)]
+    rows: list[Sequence[Entry]] = [
+        _struck(row, block.names) if n in block.struck else row for n, row in enumerate(texts)
+    ]
     whole = [(first, last - 1) for first, last in pairwise([*block.groups, len(rows)])]
-    widths = column_widths([head, *rows], block.names, width)
+    widths = column_widths([head, *texts], block.names, width)
     return table(head, rows, widths, words=block.names, cells=block.strong, breaks=block.groups[1:], whole=whole)
+
+
+def _struck(row: Sequence[str], names: Sequence[int]) -> list[Entry]:
+    """A row that does not count: its figures are struck through."""
+    return [text if n in names or not text else Cell(Line(text, struck=True)) for n, text in enumerate(row)]
 
 
 def fitting(block: Table, width: float) -> list[Table]:
@@ -250,6 +263,7 @@ def _columns(block: Table, kept: Sequence[int]) -> Table:
         names=tuple(place for place, one in enumerate(kept) if one in block.names),
         strong=tuple((row, kept.index(column)) for row, column in block.strong if column in kept),
         groups=block.groups,
+        struck=block.struck,
     )
 
 

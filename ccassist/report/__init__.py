@@ -20,6 +20,7 @@ solve.py    which value gives what is wanted
 ratio.py    a ratio from a few dimensions
 tolerance.py  the band to expect, and what to ask of the maker
 machining.py, machining_words.py  cuts and another gasket; what else moves with them
-worksheet.py, read_in_short.py  the page for the customer and the file; the readings on a page
+worksheet.py, worksheet_support.py  the page for the customer and the file, and what stands behind it
+read_in_short.py, readings_in_full.py  the readings on a page, and all of them as they were made
 columns.py  values as they stand in a column, what is wanted, equal cylinders in one row
 """

@@ -63,6 +63,7 @@ class Table:
     long : whether there may be so many rows that a window is filled by the first of them.
     strong : cells to be seen first, by row and column.
     groups : rows that begin a group: they stand on one page with what follows them up to the next.
+    struck : rows that do not count; on paper their figures are struck through.
     """
 
     head: tuple[str, ...]
@@ -71,6 +72,7 @@ class Table:
     long: bool = False
     strong: tuple[tuple[int, int], ...] = ()
     groups: tuple[int, ...] = ()
+    struck: tuple[int, ...] = ()
 
 
 @record(kw_only=False)

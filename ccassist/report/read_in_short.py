@@ -20,40 +20,60 @@ def readings_in_short(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     groups: dict[object, list[Reduced]] = {}
     for one in survey.reduced:
         if one.values and any(c.uses(one) for c in survey.cylinders):
-            groups.setdefault((one.cell.same_way.anywhere, one.cell.state), []).append(one)
+            groups.setdefault((one.cell.same_way.anywhere, one.cell.state, set_ups(one.cell)), []).append(one)
     for members in groups.values():
-        yield Heading(_title(members[0].cell), 2)
-        yield Text(f"{'; '.join(_set_up(members, fmt))}.", small=True)
+        yield Heading(titled(members[0].cell), 2)
+        yield Text(f"{'; '.join(set_up(members, fmt))}.", small=True)
         yield _table(members, fmt)
 
 
-def _title(cell: Cell) -> str:
+def set_ups(cell: Cell) -> tuple[str, ...]:
+    """What tells the set-ups of a series apart from those of another."""
+    return tuple(repr(sorted(one.choices.items())) + repr(one.settings) for one in cell.set_ups)
+
+
+def titled(cell: Cell) -> str:
+    """The step, the part and its state."""
     names = [clean(name, LONGEST) for name in (cell.part, cell.state) if name]
     return " · ".join([cell.step.title, *names])
 
 
-def _set_up(members: Sequence[Reduced], fmt: Formatter) -> list[str]:
-    """Method, instrument, fluid, settings, choices and persons, in words."""
+def set_up(members: Sequence[Reduced], fmt: Formatter | None) -> list[str]:
+    """Method, instrument, fluid, settings, choices and person, in words; settings as written where ``fmt`` is None."""
     cell = members[0].cell
-    known = {field.name: field.words for field in cell.step.settings}
-    settings = {
-        name: dict.fromkeys(_said(q, fmt) for one in members for q in one.cell.settings.get(name, ()))
-        for name in sorted(cell.settings)
-    }
     said = [
         cell.readings[0].method.title,
         cell.instrument,
         cell.fluid,
-        *(f"{known.get(name, name)} {', '.join(texts)}" for name, texts in settings.items()),
-        *(f"{name} {word}" for name, word in sorted(cell.choices.items())),
+        *_conditions(members, fmt),
         f"read by {cell.by}" if cell.by else "",
     ]
     return [clean(words, LONGEST * 2) for words in said if words]
 
 
-def _said(read: Quantity, fmt: Formatter) -> str:
+def _conditions(members: Sequence[Reduced], fmt: Formatter | None) -> list[str]:
+    """Settings and choices in words; where some readings of a series were set up otherwise, which."""
+    cell, ways = members[0].cell, []
+    known = {field.name: field.words for field in cell.step.settings}
+    for part in cell.parts:
+        alike = [part] if len(cell.parts) > 1 else [one.cell for one in members]
+        said = [
+            f"{known.get(name, name)} "
+            + ", ".join(dict.fromkeys(_said(q, fmt) for one in alike for q in one.settings.get(name, ())))
+            for name in sorted(part.settings)
+        ]
+        said += [f"{name} {word}" for name, word in sorted(part.choices.items())]
+        ways.append(([n for n, row in enumerate(cell.readings, 1) if row in part.readings], said))
+    if len(ways) == 1:
+        return ways[0][1]
+    return [f"{cell.step.noun} {runs(rows)}: {', '.join(said) or 'nothing said'}" for rows, said in ways]
+
+
+def _said(read: Quantity, fmt: Formatter | None) -> str:
     """A setting as written, or in the units shown where it was written in others."""
-    return read.raw if read.unit == fmt.unit(read.key) else fmt.show(read.key, read.value, words=False)
+    if fmt is None or read.unit == fmt.unit(read.key):
+        return read.raw
+    return fmt.show(read.key, read.value, words=False)
 
 
 def _table(members: Sequence[Reduced], fmt: Formatter) -> Table:

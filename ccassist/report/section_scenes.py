@@ -32,6 +32,7 @@ DETAIL_ROOM, LEAST_DETAIL = 103.0, 42.0
 BELOW_MAIN, BELOW_DETAIL = 16.0, 18.5  # dimension, caption, check bar
 COLUMN, SIDE = 52.0, 45.0  # widths of the label columns right and left
 WINDOW = 69.0  # width of the detail
+NAMES, LEAST_SMALL, BELOW_SMALL = 24.0, 18.0, 6.0  # of the small section: labels, height, caption
 GAP = 5.6  # between drawing and labels
 WALL = 0.16  # of the bore's radius: block drawn beside it
 
@@ -116,6 +117,27 @@ def section_scene(views: Views, *, detail: bool = True) -> Scene:
     words = f"Section at top dead centre, cylinder {views.cylinder.number}. Scale {scale_words(scale)}."
     items.append(Words((0, 1.8), words, bold=True))
     items += column(shown, view.axis + wide + GAP, COLUMN - 1.4, height, BELOW_MAIN - 5)
+    return Scene(views.width, height, tuple(items))
+
+
+def small_scene(views: Views) -> Scene:
+    """The section by itself in a corner of a page, its parts named; the figures stand elsewhere."""
+    s, (foot, head) = views.shape, views.ends
+    scale = largest_scale((2 * views.wall, head - foot), (views.width - NAMES - GAP, views.room))
+    high, wide = (head - foot) * 1000 * scale, views.wall * 1000 * scale
+    height = max(high, LEAST_SMALL) + BELOW_SMALL
+    view = View(scale, wide + 0.7, BELOW_SMALL + (height - BELOW_SMALL - high) / 2 - foot * 1000 * scale)
+    items: list[Item] = bodies(s, view, views.wall, head, foot)
+    crown = view.at((s.crown * 0.5, -s.deck - s.dip * 0.5))
+    found = [
+        named(view.at((s.chamber * 0.45, s.thickness + s.rise * 0.45)), "chamber"),
+        named(view.at((views.wall, s.thickness / 2)), "gasket"),
+        named(crown, f"crown ({'dish' if s.dip > 0 else 'dome' if s.dip < 0 else 'flat'})"),
+        named(view.at((s.bore + (views.wall - s.bore) / 2, foot / 2)), "block"),
+    ]
+    words = f"Cylinder {views.cylinder.number} at top dead centre, scale {scale_words(scale)}."
+    items.append(Words((0, 0.9), words, shade="grey"))
+    items += column(found, view.axis + wide + GAP, NAMES - 1.4, height, BELOW_SMALL - 1)
     return Scene(views.width, height, tuple(items))
 
 

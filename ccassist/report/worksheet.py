@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
@@ -25,6 +25,7 @@ from ccassist.report.blocks import (
     Block,
     DotPlot,
     Facts,
+    Figure,
     Heading,
     OnePage,
     Report,
@@ -38,11 +39,14 @@ from ccassist.report.columns import band_text, bare, column, merged, span
 from ccassist.report.figures import dot_plot
 from ccassist.report.ground import ground_lines
 from ccassist.report.read_in_short import readings_in_short
+from ccassist.report.scales import around
+from ccassist.report.section import lacking
+from ccassist.report.section_scenes import Views, small_scene
 from ccassist.values.display import NEEDS_REPEATS, Formatter
-from ccassist.values.findings import Finding, Level, NotPossible, capital, clean, grouped, listed, runs
-from ccassist.values.measured import Value, computed, confidence_texts
+from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, listed, runs
+from ccassist.values.measured import Value
 from ccassist.values.number import nominal
-from ccassist.values.verdict import COMPARED, Band, Spread, Verdict, decide, is_shown, spread_of
+from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
 
 # A column each, by the words of a narrow one; of the volumes below the head only what is known of a cylinder's.
@@ -62,16 +66,8 @@ FACTS = {"customer": "customer", "by": "measured by", "date": "date", "file": "j
 PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
 LONGEST, LONGEST_REMARK = 60, 300  # characters at the head of the page
 LARGEST = ("largest", "leave")
-MOST_LOOKS, MOST_PLOTS = 2, 2
-MEANING = (
-    "± is the expanded uncertainty at 95 %: the standard uncertainty times Student's t for its degrees of freedom "
-    "(JCGM 100:2008), or times less where hard limits make most of it (JCGM 101:2008). “Inside” and “outside” hold "
-    "for the whole of value ± uncertainty; in between one “cannot tell at this ±”."
-)
-APART = (
-    "In a difference the causes that both cylinders share cancel; its ± is that of the studentized range, since the "
-    "two were picked after looking."
-)
+MOST_LOOKS, MOST_PLOTS, FEW_DOTS = 2, 2, 4
+SMALL_DRAWING = 84.0, 34.0  # mm: the section on the first page
 MOST_READ = 60  # lines of readings that are printed unasked
 
 
@@ -80,10 +76,12 @@ def in_units(survey: Survey, system: str) -> Survey:
     return survey if survey.job.system == system else worked_out(replace(survey.job, system=system))
 
 
-def worksheet_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -> Report:
+def worksheet_report(
+    survey: Survey, fmt: Formatter, *, support: Sequence[Block] = (), everything: bool = False
+) -> Report:
     """The page of a whole engine, or of heads alone, and the readings where a page holds them.
 
-    ``everything`` : with what stands behind it instead.
+    ``support`` : what stands behind the page; ``everything`` : the readings are in it.
     """
     read = tuple(readings_in_short(survey, fmt))
     first = OnePage(tuple(first_page(survey, fmt)), spare=tuple(_figures(survey, fmt)))
@@ -92,7 +90,7 @@ def worksheet_report(survey: Survey, fmt: Formatter, *, everything: bool = False
         title="Chamber worksheet" if _heads_alone(survey) else "Compression worksheet",
         subject="Chamber volumes, measured" if _heads_alone(survey) else "Compression ratio and volumes, measured",
         answer=(first, Heading("Readings"), *read) if read and few and not everything else (first,),
-        support=tuple(behind(survey, fmt)) if everything else (),
+        support=tuple(support),
     )
 
 
@@ -111,88 +109,6 @@ def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     keys = HEADS_ALONE if _heads_alone(survey) else ALWAYS
     yield Text(" ".join(in_short(keys)), small=True)
     yield SignOff(BOXES)
-
-
-def behind(survey: Survey, fmt: Formatter) -> Iterator[Block]:
-    """What the first page rests on."""
-    found = sorted(grouped(survey.findings), key=lambda one: -one.level)
-    if found:
-        yield Heading("To look at")
-        yield from (Text(_told(one), MARKS[one.level]) for one in found)
-    yield from _whole(survey, fmt)
-    yield from _between(survey, fmt)
-    yield from _in_full(survey)
-    yield Heading("What the ± means", 2)
-    yield from (Text(PLACE.sub("", text)) for text in confidence_texts(results_of(survey), fmt))
-    yield Text(MEANING, small=True)
-    yield from (Text(text) for text in _counting(survey))
-
-
-def _in_full(survey: Survey) -> Iterator[Block]:
-    """What was too long for the head of the page."""
-    about = {"name": survey.job.name, **survey.job.about}
-    room = {key: LONGEST if key in FACTS else LONGEST_REMARK for key in ("name", *FACTS, "remark")}
-    cut = [(key, about[key]) for key, most in room.items() if len(about.get(key, "")) > most]
-    if cut:
-        yield Heading("The job in full", 2)
-        yield from (Text(f"{FACTS.get(key, key)}: {clean(text, len(text))}") for key, text in cut)
-
-
-def _counting(survey: Survey) -> Iterator[str]:
-    """What is counted, by the builder's choice, and what enters as nothing."""
-    groups: dict[str, list[int]] = {}
-    for c in survey.cylinders:
-        relation = c.model.relation_of("clearance_volume")
-        if relation is None:
-            continue
-        said = [
-            f"the {name} is {'counted' if on else 'not counted'}"
-            for name, on in (("crevice", c.choices.crevice), ("chamfer", c.choices.chamfer))
-        ]
-        fixed = {key: c.model.fixed[key] for key in relation.needs if key in c.model.fixed}
-        nothing = [f"{term(key).name} ({why})" for key, why in fixed.items() if why != "not counted"]
-        words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
-        groups.setdefault(words, []).append(c.number)
-    for words, who in groups.items():
-        yield f"Counting{'' if len(groups) == 1 else f', cylinders {runs(who)}'}: {words}"
-
-
-def _told(one: Finding) -> str:
-    """A finding whole, without its line of the file and its key."""
-    place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
-    read = f"read “{one.read}”: " if one.read else ""
-    words = f"{place}{read}{one.wrong}{f'; {one.right}' if one.right else ''}"
-    words = PLACE.sub("", words)
-    return words if words.endswith((".", "?")) else f"{words}."
-
-
-def _whole(survey: Survey, fmt: Formatter) -> Iterator[Block]:
-    """The whole assembly against the sum of its parts, where any cylinder was filled through its plug hole."""
-    checks = compare_assembly(survey)
-    if checks:
-        yield Heading("The whole against its parts", 2)
-        yield Text(whole_lead(fmt))
-        rows = tuple(tuple(row) for row in whole_rows(checks, fmt))
-        yield Table(head=("cyl", *whole_head(checks)), rows=rows, names=(0,))
-        if any(check.crevice_known for check in checks):
-            yield Text(WHOLE_HOLDS, small=True)
-
-
-def _between(survey: Survey, fmt: Formatter) -> Iterator[Block]:
-    """Smallest, largest, difference and mean between cylinders."""
-    every = [spread for key in COMPARED if (spread := spread_of(key, _numbered(survey, key)))]
-    rows = tuple(_spread(survey, spread, fmt) for spread in every if spread.low != spread.high)
-    if rows:
-        yield Heading("Between cylinders", 2)
-        yield Table(head=("", "smallest", "largest", "difference", "mean"), rows=rows, names=(0,))
-        yield Text(APART, small=True)
-
-
-def _spread(survey: Survey, spread: Spread, fmt: Formatter) -> tuple[str, ...]:
-    values = dict(_numbered(survey, spread.key))
-    ends = [f"{fmt.show(spread.key, values[n].nominal)} (cyl. {n})" for n in (spread.low, spread.high)]
-    apart = fmt.show(spread.key, nominal(spread.difference), spread.expanded or None, words=False)
-    return (term(spread.key).name, *ends, apart, fmt.value(computed(spread.key, spread.average)))
 
 
 # -- the head of the page ----------------------------------------------------------------
@@ -223,7 +139,8 @@ def _given(survey: Survey, key: str) -> list[Value]:
     return [value for value in survey.column(key) if value is not None]
 
 
-def _numbered(survey: Survey, key: str) -> list[tuple[int, Value]]:
+def numbered(survey: Survey, key: str) -> list[tuple[int, Value]]:
+    """A term's values with their cylinder numbers, for the cylinders that have it."""
     return [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
 
 
@@ -237,7 +154,7 @@ def _headline(survey: Survey) -> str | None:
 
 def _tiles(survey: Survey, key: str, fmt: Formatter) -> Iterator[Tile]:
     """The headline, how far apart the cylinders are, and how the first two things wanted are met."""
-    found = _numbered(survey, key)
+    found = numbered(survey, key)
     values = [value for _, value in found]
     count = f"{len(found)} cylinder{'s' if len(found) > 1 else ''}"
     yield Tile(title=term(key).name, figure=span(values, fmt), words=(_doubt(values, fmt), count))
@@ -270,7 +187,9 @@ def _doubt(values: Sequence[Value], fmt: Formatter) -> str:
 
 def _wanted_tile(survey: Survey, key: str, band: Band, fmt: Formatter) -> Tile:
     found = _verdicts(survey, key, band)
-    wanted = f"wanted {band_text(band, fmt)}"
+    sign = term(key).sign
+    spared = f" {around(sign.says_plus)}" if sign and sign.bare_is_plus else ""
+    wanted = f"wanted {band_text(band, fmt).removesuffix(spared)}"
     if not found:
         return Tile(title=term(key).name, figure="not worked out", words=(wanted,))
     first = max(found, key=lambda verdict: len(found[verdict]))
@@ -286,7 +205,7 @@ def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
     if key in survey.whole:
         return {decide(survey.whole[key], band): [0]}
     found: dict[Verdict, list[int]] = {}
-    for number, value in _numbered(survey, key):
+    for number, value in numbered(survey, key):
         found.setdefault(decide(value, band), []).append(number)
     return found
 
@@ -295,10 +214,27 @@ def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
 
 
 def _figures(survey: Survey, fmt: Formatter) -> Iterator[Block]:
-    """Every cylinder against what is wanted of it."""
-    plots = [(plot,) for plot in _plots(survey, fmt)]
-    if plots:
-        yield Beside(columns=tuple(plots), shares=(1.0,) * len(plots))
+    """The cylinders against what is wanted of them, beside the section of one of them."""
+    plots, drawn = tuple(_plots(survey, fmt)), section_of_one(survey)
+    if len(plots) > 1 and len(plots[0].dots) > FEW_DOTS and drawn is not None:
+        plots = plots[:1]
+    section = () if drawn is None else (Figure(small_scene(small_views(drawn, fmt))),)
+    columns = [column for column in (plots, section) if column]
+    if columns == [plots] and len(plots) > 1:
+        columns = [(plot,) for plot in plots]
+    if columns:
+        yield Beside(columns=tuple(columns), shares=(1.0,) * len(columns))
+
+
+def section_of_one(survey: Survey) -> Cylinder | None:
+    """The cylinder with the smallest clearance volume among those that lack nothing, since it is the first to knock."""
+    whole = [c for c in survey.cylinders if not lacking(c) and "clearance_volume" in c.values]
+    return min(whole, key=lambda c: c.values["clearance_volume"].nominal, default=None)
+
+
+def small_views(cylinder: Cylinder, fmt: Formatter) -> Views:
+    """Its drawing in a column of the page."""
+    return Views(cylinder=cylinder, fmt=fmt, width=SMALL_DRAWING[0], room=SMALL_DRAWING[1])
 
 
 def _plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
@@ -306,10 +242,11 @@ def _plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
     keys = [key for key in survey.wanted if _given(survey, key)]
     headline = _headline(survey)
     for key in keys[:MOST_PLOTS] or ([headline] if headline and survey.job.cylinders > 1 else []):
-        sorts = merged((number, (fmt.value(value), value)) for number, value in _numbered(survey, key))
+        texts = {fmt.value(value): value for _, value in numbered(survey, key)}
+        sorts = merged((number, fmt.value(value)) for number, value in numbered(survey, key))
         if len(sorts) < 2 and key not in survey.wanted:
             continue
-        plot = dot_plot([(who, value) for who, (_, value) in sorts], fmt, survey.wanted.get(key))
+        plot = dot_plot([(who, texts[text]) for who, text in sorts], fmt, survey.wanted.get(key))
         dots = [replace(one, figure="", note=one.note.removesuffix(" at this ±")) for one in plot.dots]
         yield replace(plot, dots=tuple(dots))
 

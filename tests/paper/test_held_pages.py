@@ -1,0 +1,107 @@
+"""Every kind of page holds to what held_pages looks at: both page sizes, both systems of units, one and many cylinders.
+
+Few documents: each kind once on A4 with the metric system and once on Letter with the imperial one. The papers of
+order, boost, combinations and cam are looked at where they are printed (test_long_jobs.py, test_cam_pages.py).
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+
+import pytest
+from reportlab.pdfgen.canvas import Canvas
+
+from ccassist.analysis.results import Survey
+from ccassist.paper.page import STRONG, TEXT, register
+from ccassist.paper.reports import report_bytes
+from ccassist.paper.worksheet import worksheet_bytes
+from ccassist.plan.balance.alike import balance
+from ccassist.report.balance import balance_report
+from ccassist.values.display import formatter
+from tests.paper.held_pages import faults
+from tests.paper.letters import pages_of
+from tests.paper.made_sheets import surveyed
+from tests.paper.pages_jobs import heads, whole
+
+WAYS = [("A4", "metric"), ("Letter", "imperial")]
+JOBS = {"one": whole(1), "eight": whole(8), "sixteen": whole(16), "a head": heads(1), "sixteen heads": heads(16)}
+each_way = pytest.mark.parametrize(("page", "system"), WAYS, ids="-".join)
+
+
+@cache
+def engine(name: str) -> Survey:
+    """A job as measured."""
+    return surveyed(JOBS[name])
+
+
+@cache
+def worksheet(name: str, page: str, system: str) -> bytes:
+    """Its worksheet."""
+    return worksheet_bytes(engine(name), page=page, system=system)[0]
+
+
+@each_way
+@pytest.mark.parametrize("name", JOBS)
+def test_worksheets(name: str, page: str, system: str) -> None:
+    assert faults(worksheet(name, page, system)) == []
+
+
+@each_way
+@pytest.mark.parametrize("name", JOBS)
+def test_the_first_page_holds_all_that_a_customer_signs(name: str, page: str, system: str) -> None:
+    pages = pages_of(worksheet(name, page, system))
+    assert len(pages) <= 2
+    for words in ("Each cylinder" if "teen" in name else "chamber", "Wanted", "Cautions", "signature"):
+        assert words in pages[0].text
+
+
+@each_way
+def test_all_that_stands_behind_a_worksheet(page: str, system: str) -> None:
+    data, _ = worksheet_bytes(engine("eight"), page=page, system=system, everything=True)
+    assert faults(data) == []
+
+
+@each_way
+def test_a_report(page: str, system: str) -> None:
+    fmt, survey = formatter(system), engine("sixteen")
+    data, _ = report_bytes(balance_report(balance(survey), fmt), survey, page=page, fmt=fmt)
+    assert faults(data) == []
+
+
+class TestTheLookItself:
+    """It sees each fault on a page that was drawn to have it."""
+
+    @staticmethod
+    def seen(*lines: tuple[float, float, str], font: str = TEXT, size: float = 9.0, more: bool = False) -> str:
+        """The faults of a page with these lines: from the left, from the foot, the words."""
+        register()
+        stream = BytesIO()
+        canvas = Canvas(stream, pagesize=(595.0, 842.0), initialFontName=TEXT)
+        for _ in range(1 + more):
+            for x, y, words in lines:
+                canvas.setFont(font, size)
+                canvas.drawString(x, y, words)
+            canvas.showPage()
+        canvas.save()
+        return " ".join(faults(stream.getvalue()))
+
+    def test_a_sound_page(self) -> None:
+        assert self.seen((80, 500, "the ratio is 9.12 ± 0.05"), (80, 488, "and no more")) == ""
+
+    def test_a_text_beyond_the_margin(self) -> None:
+        assert "leaves the frame" in self.seen((20, 500, "far left"))
+
+    def test_words_over_each_other(self) -> None:
+        assert "lie over each other" in self.seen((80, 500, "ratio"), (84, 504, "deck"))
+
+    def test_a_heading_at_the_foot(self) -> None:
+        assert "stands last" in self.seen((80, 500, "Readings"), font=STRONG, size=13.0)
+
+    def test_a_page_of_a_line(self) -> None:
+        assert "holds only" in self.seen((80, 500, "signature"), more=True)
+
+    @pytest.mark.parametrize(("one", "other"), [("the gap is 1.10", "± 0.05 mm"), ("the gap is 1.10", "mm"),
+                                                ("the gap is 1.10 ±", "0.05 mm")])  # fmt: skip
+    def test_a_figure_that_goes_on_below(self, one: str, other: str) -> None:
+        assert "goes on as" in self.seen((80, 500, one), (80, 488, other))
