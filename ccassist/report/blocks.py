@@ -249,6 +249,8 @@ def unbroken(text: str) -> str:
     >>> unbroken("squish 1.50 ± 0.05 mm gap").replace(KEPT, "_")
     'squish 1.50_±_0.05_mm gap'
     """
+    if text.startswith("= "):  # a result that stands by itself
+        text = f"={KEPT}{text[2:]}"
     return _unit_after_number().sub(KEPT, text.replace(" ± ", f"{KEPT}±{KEPT}"))
 
 
