@@ -10,6 +10,6 @@ cam_pages.py                               cam card
 reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
 page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer
-furniture.py                               headings, prose, tables, large figures, boxes, columns, a page that holds all of it
+furniture.py                               headings, prose, tables, large figures, boxes, columns, one page of it all
 scenes.py                                  any drawing of ccassist/report/
 """

@@ -40,6 +40,7 @@ from ccassist.paper.scenes import Drawing
 from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
 from ccassist.report.blocks import (
     ITEM,
+    KEPT,
     WRITTEN,
     Bars,
     Beside,
@@ -288,7 +289,8 @@ def _asked(rows: Sequence[Sequence[str]], names: Sequence[int], width: float) ->
         whole = max(map(_wide, cells))
         words = max((_wide(word) for text in cells for word in text.split(" ")), default=0.0)
         if column in names:
-            least.append(min(words, LEAST_NAME * width / len(rows[0])))
+            figures = max((_wide(word) for text in cells for word in text.split(" ") if KEPT in word), default=0.0)
+            least.append(max(min(words, LEAST_NAME * width / len(rows[0])), min(figures, width / 3)))
         else:
             least.append(min(max(words, *map(_wide, cells[1:]), 0.0), width / 2))
         asked.append(max(whole, least[-1]))

@@ -103,5 +103,6 @@ def _parted(lines: list[Line]) -> Iterator[str]:
                 break
             below = abs(other.x0 - one.x0) < 1 or abs(other.x1 - one.x1) < 1
             alike = other.top > one.top + 0.5 * one.size and abs(other.size - one.size) < 0.1
-            if below and alike and (one.text.endswith("±") or BEGINS_WITH_REST.match(other.text)):
+            cut = re.search(r"± ?\d+\.$", one.text) or one.text.endswith("±")
+            if below and alike and (cut or BEGINS_WITH_REST.match(other.text)):
                 yield f"“{one.text}” goes on as “{other.text}”"
