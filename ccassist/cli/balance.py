@@ -19,5 +19,5 @@ def run(file: Path, *, system: str | None, as_json: bool, everything: bool = Fal
     if as_json:
         say_json(plan.to_dict())
     else:
-        show_report(balance_report(plan, formatter(system or survey.job.system)), everything=everything)
+        show_report(balance_report(plan, survey, formatter(system or survey.job.system)), everything=everything)
     return 0

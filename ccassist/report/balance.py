@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.balance.alike import SHY, Balance, Opening, move_text, title
 from ccassist.plan.balance.parts import Swap
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
+from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.ground import ground_lines
 from ccassist.report.machining_words import SKIM_CONSEQUENCES
 from ccassist.values.display import Formatter
@@ -21,10 +23,12 @@ from ccassist.vocabulary import term
 AT_WORK = ("metal", "grinding")  # the cautions of the answer itself
 
 
-def balance_report(plan: Balance, fmt: Formatter) -> Report:
+def balance_report(plan: Balance, survey: Survey, fmt: Formatter) -> Report:
     """The answer first: what to open, whether a difference is shown at all, and a swap that spares metal."""
     least = [("", computed(plan.spread.key, plan.spread.difference))]
-    support: list[Block] = [Heading("How it is judged"), *_judged(plan.spread, fmt)]
+    volumes = by_cylinder(((c.number, None, c.values[plan.key]) for c in survey.cylinders if plan.key in c.values), fmt)
+    plot = before_after(volumes, fmt, survey.wanted.get(plan.key))
+    support: list[Block] = [Heading("How it is judged"), plot, *_judged(plan.spread, fmt)]
     support += map(Text, unsure_texts(least, fmt))
     support += [Heading("Swapping pistons and rods"), *_swapping(plan.swap, fmt)]
     support += [*_skim(plan, fmt), Heading("Cautions"), *map(Text, cautions(("planning",)))]

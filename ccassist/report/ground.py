@@ -12,7 +12,8 @@ from ccassist.values.measured import WITHHELD, Result, ground_of, withheld
 from ccassist.values.uncertainty import budget
 from ccassist.vocabulary import term
 
-PLACE = re.compile(r" \((?:part\.([^.()]+)|[a-z]{3,})\.[^()]*\)")  # of a value in the job file, with its part's name
+# The place of a value in the job file, of which the part or the cylinder is told.
+PLACE = re.compile(r" \((?:part\.([^.()]+)|cylinder\.(\d+)|[a-z]{3,})\.[^()]*\)")
 
 
 def without_place(words: str) -> str:
@@ -22,8 +23,15 @@ def without_place(words: str) -> str:
     'gasket bore (shim): stated ±'
     >>> without_place("stroke (engine.stroke): stated ±")
     'stroke: stated ±'
+    >>> without_place("chamber volume (cylinder.2.chamber_volume): stated ±")
+    'chamber volume (cylinder 2): stated ±'
     """
-    return PLACE.sub(lambda found: f" ({found[1].strip(chr(34))})" if found[1] else "", words)
+
+    def whose(found: re.Match[str]) -> str:
+        part, cylinder = found.groups()
+        return f" ({part.strip(chr(34))})" if part else f" (cylinder {cylinder})" if cylinder else ""
+
+    return PLACE.sub(whose, words)
 
 
 def ground_lines(results: Sequence[Result]) -> Iterator[Text]:

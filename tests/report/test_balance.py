@@ -6,13 +6,15 @@ from dataclasses import replace
 
 import pytest
 
+from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as survey_job
 from ccassist.cli import balance as command
 from ccassist.cli.report import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.plan.balance import alike as plan
 from ccassist.report.balance import balance_report
-from ccassist.values.display import formatter
+from ccassist.report.blocks import DotPlot, Report
+from ccassist.values.display import Formatter, formatter
 from tests.plan.test_assign_parts import DECKS, swap, text_of
 
 CHAMBERS = """format = 1
@@ -40,10 +42,15 @@ JOBS = {
 }
 
 
+def report_of(engine: Survey, fmt: Formatter) -> Report:
+    """What is told of making an engine's cylinders alike."""
+    return balance_report(plan.balance(engine), engine, fmt)
+
+
 @pytest.mark.parametrize("system", ["metric", "imperial"])
 @pytest.mark.parametrize("name", JOBS)
 def test_the_answer_fits_a_window_and_nothing_breaks_in_a_narrow_one(name: str, system: str) -> None:
-    report = balance_report(plan.balance(survey_job(parse_job(JOBS[name]).job)), formatter(system))
+    report = report_of(survey_job(parse_job(JOBS[name]).job), formatter(system))
     lines = report_lines(report)
     assert len(lines) < HEIGHT
     assert "largest" in lines[0]
@@ -55,10 +62,12 @@ def test_the_answer_fits_a_window_and_nothing_breaks_in_a_narrow_one(name: str, 
 
 def test_cylinders_of_which_the_same_is_said_share_a_row() -> None:
     """Of sixteen chambers all alike one is left alone and fifteen share a row."""
-    report = balance_report(plan.balance(survey_job(parse_job(JOBS["sixteen alike"]).job)), formatter("metric"))
+    report = report_of(survey_job(parse_job(JOBS["sixteen alike"]).job), formatter("metric"))
     (row,) = report.answer[1].rows  # type: ignore[union-attr]
     assert row[0] == "2 to 16"
     assert row[2] == "leave: no difference shown"
+    (plot,) = (block for block in report.support if isinstance(block, DotPlot))
+    assert [one.name for one in plot.dots] == ["cylinders 1 to 16"]
 
 
 def test_the_moves_in_words(tmp_path, capsys) -> None:
