@@ -14,11 +14,12 @@ from ccassist.bench.cell import Reading
 from ccassist.bench.step import Method
 from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, edge_half_width, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
-from ccassist.values.findings import Finding, error, warning
+from ccassist.values.findings import Finding, error, question, warning
 from ccassist.values.statistics import mean
 from ccassist.vocabulary.record import record
 
 FEWEST, MOST_POINTS = 3, 1000  # points of an outline
+SWAP, FEWEST_SEEN = 3.0, 6  # times the usual way from neighbour to neighbour; points that show what is usual
 COARSE = 0.01  # of the area: a doubt between the points beyond it is said (common practice, no source)
 
 
@@ -257,6 +258,10 @@ def _outline_fault(row: Reading) -> list[Finding]:
     if len(set(points)) < len(points):
         wrong = "a point of the outline is given twice"
         return [error("twice-a-point", wrong, right="the last point joins the first by itself")]
+    swapped = _swapped(points)
+    if swapped is not None:
+        wrong = f"point {swapped + 1} stands far out, and in the line with its two numbers changed over"
+        return [question("swapped-pair", wrong, right="look at that pair: across first, then up")]
     if crosses_itself(points) or polygon_area(points) == 0:
         right = "give the points in order round the opening"
         return [error("crossed-outline", "the outline crosses itself", right=right)]
@@ -266,6 +271,21 @@ def _outline_fault(row: Reading) -> list[Finding]:
     wrong = f"{len(points)} points leave {100 * share:.0f} % of the area in doubt, the edge between them being unknown"
     right = "trace more points, close together in bends, and one in every corner"
     return [warning("coarse-outline", wrong, right=right)]
+
+
+def _swapped(points: Sequence[Point]) -> int | None:
+    """The point that lies out of line and falls into it with x and y changed over; None where none does.
+
+    Out of line: its way from neighbour to neighbour is several times the usual one (common practice, no source).
+    """
+    count = len(points)
+    ways = [math.dist(points[i - 1], p) + math.dist(p, points[(i + 1) % count]) for i, p in enumerate(points)]
+    usual = sorted(ways)[count // 2]
+    for i, (x, y) in enumerate(points):
+        turned = math.dist(points[i - 1], (y, x)) + math.dist((y, x), points[(i + 1) % count])
+        if count >= FEWEST_SEEN and ways[i] > SWAP * usual and turned < ways[i] / SWAP:
+            return i
+    return None
 
 
 def _cut_out(row: Reading, per_mass: float) -> float:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.questions import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
+from ccassist.job.amend import state
 from ccassist.job.entry import ASKED, unless_sure
 from ccassist.job.recording import Reading, Recorded, Taken, record_reading
 from ccassist.job.records import Job
@@ -78,6 +79,8 @@ def record_from(file: Path, source: Path, agreed: Agreed, *, alone: bool, take_o
                 raise InputError([unless_sure(f) for f in asked])
             for reading in found.new:
                 job_file.add_reading(reading.header, reading.row)
+            for section, key, text in found.stated:
+                job_file.save(state(job_file.text, section.split("."), key, text), job_file.text, text)
             _say(found, job)
     except CcassistError as fault:
         return complain(fault)
@@ -119,9 +122,14 @@ def _say(found: Taken, job: Job) -> None:
             if name not in ("box", "remark")
         )
         wrapped(clean(f"{reading.where}: {words}", 500), rest="  ")
+    for section, key, text in found.stated:
+        wrapped(clean(f"{section}: {key.replace('_', ' ')} {text}", 500), rest="  ")
     list_findings(found.left)
     one, many = "reading", "readings"
-    parts = [f"{len(found.new)} {one if len(found.new) == 1 else many} recorded"]
+    parts = (
+        [f"{len(found.new)} {one if len(found.new) == 1 else many} recorded"] if found.new or not found.stated else []
+    )
+    parts += [f"{len(found.stated)} stated"] if found.stated else []
     parts += [f"{found.known} there already"] if found.known else []
     parts += [f"{len(found.left)} only begun and left out"] if found.left else []
     wrapped(f"{clean(job.name or job.file, 200)}: {', '.join(parts)}.", rest="  ")

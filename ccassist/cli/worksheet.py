@@ -12,6 +12,7 @@ from ccassist.cli.screen import say
 from ccassist.job.disk import write_bytes
 from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output
+from ccassist.job.stated_form import STATED_FORMS
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.vocabulary import nearest
@@ -67,7 +68,6 @@ def blank_forms(
     """Write the forms: for a job, with its name and its cylinders; else for eight cylinders."""
     from ccassist.paper.forms.blank import blank_bytes, forms_named, stated_named
     from ccassist.paper.forms.boxes import Print
-    from ccassist.paper.forms.stated import STATED_FORMS
 
     known = (*STEPS, *FORMS, *STATED_FORMS)
     for step in steps:

@@ -15,6 +15,7 @@ from typing import Any
 from urllib.parse import unquote
 
 from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, WRITTEN_JOB, Box, Form, box_named, printed_job
+from ccassist.job.stated_form import STATED_FORMS, StatedForm
 from ccassist.values.findings import CcassistError, Finding, InputError, error
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS
@@ -158,11 +159,10 @@ _ALONE = "take the forms one by one, each as it was filled"
 
 
 @record
-class FilledPage:
+class Page:
     """What was written on one page: the parts of a box's name -> its text."""
 
     number: int
-    form: Form
     system: str
     boxes: Mapping[tuple[str, ...], str] = field(default_factory=dict)
 
@@ -192,7 +192,21 @@ class FilledPage:
         return {what[len(first) :]: text for what, text in self.boxes.items() if what[: len(first)] == first}
 
 
-def filled_pages(path: Path) -> list[FilledPage]:
+@record
+class FilledPage(Page):
+    """One of a bench step."""
+
+    form: Form
+
+
+@record
+class StatedPage(Page):
+    """One of what is stated, such as a cam card."""
+
+    form: StatedForm
+
+
+def filled_pages(path: Path) -> list[FilledPage | StatedPage]:
     """The pages of a filled form that hold anything, in their order.
 
     Raises
@@ -215,24 +229,32 @@ def filled_pages(path: Path) -> list[FilledPage]:
         raise InputError(list(faults.values()))
     if not any(box_named(name) for name in texts):
         raise InputError(error("not-a-form", NO_FORM, file=str(path), right="ccassist worksheet --blank prints one"))
-    return [
-        FilledPage(number=number, form=FORMS[form], system=system, boxes=found)
-        for (number, form, system), found in sorted(pages.items())
-    ]
+    return [_page(number, form, system, found) for (number, form, system), found in sorted(pages.items())]
+
+
+def _page(number: int, form: str, system: str, boxes: Mapping[tuple[str, ...], str]) -> FilledPage | StatedPage:
+    if form in STATED_FORMS:
+        return StatedPage(number=number, form=STATED_FORMS[form], system=system, boxes=boxes)
+    return FilledPage(number=number, form=FORMS[form], system=system, boxes=boxes)
 
 
 def _renamed(name: str, text: str | None) -> Finding | None:
     """A filled box that was ours before a program that joins files renamed it."""
-    if text == "" or not any(f"/{form.key}/{form.edition}/" in name for form in FORMS.values()):
+    if text == "" or not any(f"/{key}/{edition}/" in name for key, edition in _editions()):
         return None
     return error("renamed", "a box that another program renamed, as when files are joined", read=name, right=_ALONE)
+
+
+def _editions() -> list[tuple[str, str]]:
+    stated = [(form.key, form.edition) for form in STATED_FORMS.values()]
+    return [*((form.key, form.edition) for form in FORMS.values()), *stated]
 
 
 def _fault_of(box: Box, text: str | None, first: str | None) -> Finding | None:
     """Why a box cannot be read, where it says it is ours; ``first`` is what the first of its name holds."""
     if box.edition == NOT_READ:
         return None
-    form = FORMS.get(box.form)
+    form = FORMS.get(box.form) or STATED_FORMS.get(box.form)
     if form is None or box.system not in SYSTEMS or form.edition != box.edition:
         wrong = "a form of another edition of this tool"
         return error("other-edition", wrong, read=f"{box.form} {box.edition}", right=_ANEW)

@@ -11,10 +11,12 @@ from pathlib import Path
 from ccassist.bench.forms import LEAKS, Form
 from ccassist.bench.step import Field, Method
 from ccassist.job.entry import settings_of, with_units
-from ccassist.job.filled_form import FilledPage, filled_pages
+from ccassist.job.filled_form import FilledPage, Page, StatedPage, filled_pages
 from ccassist.job.recording import Taken, Texts, placed
 from ccassist.job.records import Job
+from ccassist.values.asking import with_unit
 from ccassist.values.findings import Finding, InputError, error, warning
+from ccassist.values.quantity import doubtful, parse
 from ccassist.vocabulary import term
 
 PLAIN = ("instrument", "fluid", "by", "date", "state")
@@ -31,9 +33,14 @@ def read_form(path: Path, job: Job, *, other_job: bool = False) -> Taken:
     pages = filled_pages(path)
     strange = next((page for page in pages if not page.is_of(job.name)), None)
     if strange is not None and not other_job:
-        raise InputError(_of_another_job(strange, path, job))
+        raise InputError(_of_another_job(strange, strange.form.key, path, job))
     for page in pages:
         if not page.filled:
+            continue
+        if isinstance(page, StatedPage):
+            faults += [
+                placed(f, path, f"page {page.number} ({page.form.key}) {f.place}") for f in _stated(page, job, found)
+            ]
             continue
         try:
             header = _header(page, job)
@@ -54,11 +61,33 @@ def read_form(path: Path, job: Job, *, other_job: bool = False) -> Taken:
     return found
 
 
-def _of_another_job(page: FilledPage, path: Path, job: Job) -> Finding:
+def _of_another_job(page: Page, key: str, path: Path, job: Job) -> Finding:
     this = f'"{job.name}"' if job.name else "a job without a name"
     wrong = f'the form says job "{page.job}", and this is {this}'
     right = "take the form to its own job file; if it does belong here, add --other-job"
-    return error("other-job", wrong, file=str(path), place=f"page {page.number} ({page.form.key})", right=right)
+    return error("other-job", wrong, file=str(path), place=f"page {page.number} ({key})", right=right)
+
+
+def _stated(page: StatedPage, job: Job, found: Taken) -> list[Finding]:
+    """What a cam card or a piston to be copied says: looked at, and kept where the job does not say it yet."""
+    faults: list[Finding] = []
+    said: dict[tuple[str, str], str] = {}
+    for section, key, word in page.starting("w"):
+        if (section, key) in said:
+            read = f"{said[section, key]}, {word}"
+            faults.append(error("twice", "two boxes of one question are ticked", read=read, place=f"{section}.{key}"))
+        said[section, key] = word
+    for (section, key), text in page.starting("v").items():
+        signs = [way for way in ("plus", "minus") if page.boxes.get(("s", section, key, way))]
+        try:
+            worded = _worded(text, key, key, signs)
+            said[section, key] = with_unit(worded, key, system=page.system, sight=term(key).shown(page.system))
+            unusual = doubtful(parse(said[section, key], key, system=page.system))
+        except InputError as fault:
+            faults += [f.at(place=f"{section}.{key}") for f in fault.findings]
+            continue
+        found.unusual += [unusual.at(place=f"{section}.{key}")] if unusual is not None else []
+    return [*faults, *(f for (section, key), text in said.items() for f in found.state(job, section, key, text))]
 
 
 def _where(page: FilledPage, place: str, repeat: str) -> str:
@@ -146,7 +175,12 @@ def _number(text: str) -> int:
 
 def _signed(text: str, name: str, form: Form, signs: list[str]) -> str:
     """A reading with the words of its ticked sign."""
-    sign = term(form.step.fields[name].term).sign
+    return _worded(text, name, form.step.fields[name].term, signs)
+
+
+def _worded(text: str, name: str, key: str, signs: list[str]) -> str:
+    """The text of a term with the words of a ticked sign."""
+    sign = term(key).sign
     if sign is None or not signs:
         return text
     if len(signs) > 1:

@@ -215,11 +215,12 @@ class TakenReading:
 class Taken:
     """What a source holds.
 
-    ``new`` is to be added, ``known`` counts what is there already, ``left`` says what was only
-    begun, ``unusual`` what is to be asked about.
+    ``new`` is to be added, ``stated`` to be put under headings, ``known`` counts what is there already, ``left`` says
+    what was only begun, ``unusual`` what is to be asked about.
     """
 
     new: list[TakenReading] = field(default_factory=list)
+    stated: list[tuple[str, str, str]] = field(default_factory=list)  # section, key, text
     known: int = 0
     left: list[Finding] = field(default_factory=list)
     unusual: list[Finding] = field(default_factory=list)
@@ -242,6 +243,19 @@ class Taken:
         kept |= {"remark": "; ".join(said)} if said else {}
         self.new.append(TakenReading(header=header, row={**kept, "box": box}, where=where))
         self._boxes[(box, repr(sorted(header.items())))] = dict(row)
+
+    def state(self, job: Job, section: str, key: str, text: str) -> list[Finding]:
+        """Keep a statement that the job does not make yet; a finding where it says otherwise."""
+        given = job.stated.get(section, {}).get(key)
+        there = given.texts[0] if given is not None else job.said.get(section, {}).get(key, "")
+        if there == text:
+            self.known += 1
+        elif there:
+            wrong, right = f'the file says "{there}"', "change the file where that is wrong, or empty the box"
+            return [error("contradiction", wrong, read=text, right=right, place=f"{section}.{key}")]
+        else:
+            self.stated.append((section, key, text))
+        return []
 
     def mark(self, number: int) -> None:
         """Note of a reading (from 0) that it is doubtful and was confirmed."""

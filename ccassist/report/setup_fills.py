@@ -5,7 +5,6 @@ from __future__ import annotations
 from ccassist.report.scene import (
     MEDIUM,
     THICK,
-    THIN,
     Disc,
     Item,
     Point,
@@ -17,6 +16,7 @@ from ccassist.report.scene import (
     rectangle,
 )
 from ccassist.report.setup_parts import (
+    FINE,
     arc,
     box,
     fluid,
@@ -47,10 +47,10 @@ def chamber() -> list[Item]:
     items += [Shape(tuple(placed(t, (-9, -10.5), (-1, -10.5), (-2, -12), (-8, -12))), "black", 0.0)]
     items += [Shape(tuple(placed(t, *rectangle((-5.7, -18, -4.3, -12)))), "white", MEDIUM)]
     items += [Shape(tuple(placed(t, *rectangle((5, -18, 10, -10.5)))), "white", MEDIUM)]
-    items += [line(*placed(t, (5, y), (10, y + 0.8)), width=THIN) for y in (-17, -15.4, -13.8, -12.2)]
+    items += [line(*placed(t, (5, y), (10, y + 0.8)), width=FINE) for y in (-17, -15.4, -13.8, -12.2)]
     items += [*plate(t, -25, 27, ((-12.5, -9.5), (13, 16))), *grease(t(-20.5, 0.4), t(22.5, 0.4))]
     items += [Disc(t(14.5, -0.6), 1.1, "white", MEDIUM), *tip((t(-11, 0)[0], 34.5))]
-    items += [line((6, 4.2), (82, 4.2), width=THIN, dash="axis")]
+    items += [line((6, 4.2), (82, 4.2), width=FINE, dash="axis")]
     items += named("clear plate", (2, 37), t(-22, 2.6))
     items += named("fill hole", (19, 45), t(-11, 3.6), anchor="middle")
     items += named("vent hole at the high edge", (45, 45), t(14.5, 4.4))
@@ -67,7 +67,7 @@ def stages() -> list[Item]:
     items += fluid(
         placed(t, (-14.9, -9), (-12, -14), (-8, -17), (10, -17), (14, -14), (16.9, -9)), placed(t, (-8, -12), (4, -14))
     )
-    items += [line(*placed(t, (x, y), (-x + 2, y)), width=THIN, dash="dashed") for x, y in ((-16.6, -6), (-18.3, -3))]
+    items += [line(*placed(t, (x, y), (-x + 2, y)), width=FINE, dash="dashed") for x, y in ((-16.6, -6), (-18.3, -3))]
     items += [box(*t(-28, 0), *t(-24, 6)), box(*t(24, 0), *t(28, 6)), box(*t(-28, 6), *t(28, 10))]
     items += [box(*t(-2, 10), *t(4, 19)), line(*placed(t, (1, 6), (1, -9)), width=0.7), Disc(t(1, -9), 0.6)]
     items += dimension_up(t(36, 0)[0], t(0, -9)[1], t(0, 0)[1], t(17, 0)[0])
@@ -139,7 +139,7 @@ def assembly() -> list[Item]:
         placed(t, (-12, 2), (0, 5), (8, 2), (-4, 9)),
     )
     items += piston(upright(36.0, 21.0), 17.4, 14, crown=0.0)
-    items += [line(*placed(t, (x, y), (x + 1.2, y)), width=THIN) for x in (-6, 4.8) for y in (14.5, 16, 17.5, 19)]
+    items += [line(*placed(t, (x, y), (x + 1.2, y)), width=FINE) for x in (-6, 4.8) for y in (14.5, 16, 17.5, 19)]
     tube = placed(t, (3, 30), (2.4, 14), (-3, 6), (-14, 2.2))
     items += [line(*tube, width=1.5), Stroke(tuple(tube), 0.9, shade="white")]
     items += named("thin tube to the far end", (42, 50), t(3, 28))
@@ -166,9 +166,9 @@ def burette() -> list[Item]:
     curve = [(36 + 10 * n / 12, 26 + 2.6 * ((n - 6) / 6) ** 2) for n in range(13)]
     items += fluid([(36, 2), (46, 2), *reversed(curve)], ((38, 8), (41, 14), (38, 20)))
     items += [line(*curve, width=THICK)]
-    items += [line((36, y), (36 + (5 if n % 5 == 0 else 2.6), y), width=THIN) for n, y in enumerate(range(4, 52, 2))]
-    items += [line((12, 26), (45, 26), width=THIN, dash="dashed"), *_eye((9, 26)), *_eye((9, 44)), *_eye((9, 8))]
-    items += [line((12, 43), (36, 30), width=THIN, dash="dotted"), line((12, 9), (36, 22), width=THIN, dash="dotted")]
+    items += [line((36, y), (36 + (5 if n % 5 == 0 else 2.6), y), width=FINE) for n, y in enumerate(range(4, 52, 2))]
+    items += [line((12, 26), (45, 26), width=FINE, dash="dashed"), *_eye((9, 26)), *_eye((9, 44)), *_eye((9, 8))]
+    items += [line((12, 43), (36, 30), width=FINE, dash="dotted"), line((12, 9), (36, 22), width=FINE, dash="dotted")]
     items += [
         says("right", (14, 27.2), bold=True),
         says("wrong: too high", (2, 49)),
@@ -203,7 +203,7 @@ def syringes() -> list[Item]:
             box(80, up + 0.5, 82, up + 8.5),
         ]
         items += [
-            line((16 + 4.6 * n, up + 9), (16 + 4.6 * n, up + (5.5 if n % 5 == 0 else 7)), width=THIN)
+            line((16 + 4.6 * n, up + 9), (16 + 4.6 * n, up + (5.5 if n % 5 == 0 else 7)), width=FINE)
             for n in range(1, 11)
         ]
         items += [says(words, (14, up - 4.6))]
@@ -242,7 +242,7 @@ def weighing() -> list[Item]:
 
 def calibrate() -> list[Item]:
     items: list[Item] = [box(10, 22, 17, 52), *fluid(rectangle((10, 22, 17, 44)), ((11.5, 30), (12.5, 38)))]
-    items += [line((10, y), (13, y), width=THIN) for y in range(24, 52, 2)]
+    items += [line((10, y), (13, y), width=FINE) for y in range(24, 52, 2)]
     items += [Shape(((12.5, 22), (14.5, 22), (14, 18), (13, 18)), "white", MEDIUM), Disc((13.5, 16.6), 0.5)]
     items += [
         box(3, 2, 29, 6),

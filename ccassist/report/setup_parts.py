@@ -9,7 +9,6 @@ from ccassist.report.scene import (
     MEDIUM,
     SMALL,
     THICK,
-    THIN,
     Disc,
     Item,
     Point,
@@ -21,6 +20,7 @@ from ccassist.report.scene import (
     rectangle,
 )
 
+FINE = 0.18  # mm; what a copier still keeps
 Turn = Callable[[float, float], Point]
 
 
@@ -38,7 +38,7 @@ def line(*points: Point, width: float = MEDIUM, dash: str = "") -> Stroke:
 
 def fluid(points: Sequence[Point], dashes: Iterable[Point] = (), long: float = 3.0) -> list[Item]:
     """Fluid: a pale shade, and dashes that a copy in black and white keeps."""
-    return [Shape(tuple(points), "pale", THIN), *(line((x, y), (x + long, y), width=THIN) for x, y in dashes)]
+    return [Shape(tuple(points), "pale", FINE), *(line((x, y), (x + long, y), width=FINE) for x, y in dashes)]
 
 
 def grease(*at: Point) -> list[Item]:
@@ -54,7 +54,7 @@ def named(text: str, at: Point, to: Point, *, anchor: str = "start") -> list[Ite
     up = middle
     if near == left + wide / 2:
         up = at[1] + SMALL if to[1] > at[1] else at[1] - 0.9
-    return [line((near, up), to, width=THIN), Disc(to, 0.45), Words(at, text, anchor=anchor)]
+    return [line((near, up), to, width=FINE), Disc(to, 0.45), Words(at, text, anchor=anchor)]
 
 
 def says(text: str, at: Point, *, anchor: str = "start", bold: bool = False) -> Words:
@@ -97,7 +97,7 @@ def dial(tip: Point, long: float, radius: float = 5.5) -> list[Item]:
     x, y = tip
     face = (x, y + long + radius)
     ticks = [
-        line(*((face[0] + r * math.cos(a), face[1] + r * math.sin(a)) for r in (0.82 * radius, radius)), width=THIN)
+        line(*((face[0] + r * math.cos(a), face[1] + r * math.sin(a)) for r in (0.82 * radius, radius)), width=FINE)
         for a in (math.radians(30 * n) for n in range(12))
     ]
     hand = line(face, (face[0], face[1] + 0.75 * radius), width=THICK)

@@ -13,7 +13,6 @@ from ccassist.report import setup_fills
 from ccassist.report.scene import (
     MEDIUM,
     THICK,
-    THIN,
     Disc,
     Item,
     Point,
@@ -25,6 +24,7 @@ from ccassist.report.scene import (
     rectangle,
 )
 from ccassist.report.setup_parts import (
+    FINE,
     arc,
     box,
     dial,
@@ -78,7 +78,7 @@ def _stroke() -> list[Item]:
         items += [*piston(upright(x, up), 9.6, 11), *dial((x, up), 46.5 - up - 6.5, 4.0)]
         items += [says(words, (x, 0.4), anchor="middle")]
     items += dimension_up(74.0, 22.0, 34.0, 60.0)
-    items += [line((30, 34), (60, 34), width=THIN, dash="dashed"), says("stroke", (76, 27))]
+    items += [line((30, 34), (60, 34), width=FINE, dash="dashed"), says("stroke", (76, 27))]
     return items
 
 
@@ -96,7 +96,7 @@ def _rod() -> list[Item]:
         Disc(small, 5, "white", THICK),
     ]
     items += [
-        line((22, 10), (22, 44), width=THIN, dash="axis"),
+        line((22, 10), (22, 44), width=FINE, dash="axis"),
         box(19, 41, 25, 43, "black"),
         box(19, 11, 25, 13, "black"),
     ]
@@ -144,7 +144,7 @@ def _pin_height() -> list[Item]:
         metal(rectangle((6, 4, 62, 12))),
         metal(placed(t, (-20, 0), (20, 0), (20, 28), (15, 28), (15, 8), (-15, 8), (-15, 28), (-20, 28)), "falling"),
     ]
-    items += [Disc(t(0, 19), 5.2, "white", THICK), line(*placed(t, (-9, 19), (9, 19)), width=THIN, dash="axis")]
+    items += [Disc(t(0, 19), 5.2, "white", THICK), line(*placed(t, (-9, 19), (9, 19)), width=FINE, dash="axis")]
     items += dimension_up(66, 12, t(0, 13.8)[1], 32)
     items += [says("plate to pin", (68, 20)), says("+ half the pin", (68, 16.3)), says("= height", (68, 12.6))]
     items += named("pin pushed one way", (30, 48), t(2, 23))
@@ -158,12 +158,12 @@ def _deck() -> list[Item]:
     items += piston(upright(30.0, 21.5), 16.4, 17)
     items += [box(*t(-24, 0), *t(-20, 9)), box(*t(20, 0), *t(24, 9)), box(*t(-24, 9), *t(24, 12.5))]
     items += dial((30.0, 21.5), 15.0)
-    items += [line((30, 20), (30, 2), width=THIN, dash="axis")]
+    items += [line((30, 20), (30, 2), width=FINE, dash="axis")]
     items += dimension_up(60.5, 21.5, 24.0, 46.4)
     items += [
         says("below deck", (62, 27)),
         ring((72, 13), 9.5, THICK),
-        line((72, 1.5), (72, 24.5), width=THIN, dash="axis"),
+        line((72, 1.5), (72, 24.5), width=FINE, dash="axis"),
     ]
     items += [
         Disc((72, 18.5), 1.1),
@@ -213,8 +213,8 @@ def _thickness() -> list[Item]:
 def _outline() -> list[Item]:
     left, right = (34.0, 27.0), (48.0, 27.0)
     points = [*arc(right, 16, -55, 55, 9), *arc(left, 16, 125, 235, 9)]
-    items: list[Item] = [line((x, 6), (x, 50), width=THIN, dash="dotted") for x in range(12, 76, 5)]
-    items += [line((10, y), (74, y), width=THIN, dash="dotted") for y in range(7, 50, 5)]
+    items: list[Item] = [line((x, 6), (x, 50), width=FINE, dash="dotted") for x in range(12, 76, 5)]
+    items += [line((10, y), (74, y), width=FINE, dash="dotted") for y in range(7, 50, 5)]
     items += [Shape(tuple(points), "", THICK), *(Disc(point, 0.9) for point in points)]
     items += [*pushed((78, 6), (10, 6)), *pushed((12, 53), (12, 4)), says("x", (80, 5)), says("y", (8, 50))]
     items += [
@@ -282,9 +282,9 @@ def _land() -> list[Item]:
 
 def _lifts() -> list[Item]:
     wheel = (22.0, 26.0)
-    items: list[Item] = [ring(wheel, 18, THICK), ring(wheel, 15, THIN), Disc(wheel, 1.6)]
+    items: list[Item] = [ring(wheel, 18, THICK), ring(wheel, 15, FINE), Disc(wheel, 1.6)]
     items += [
-        line(*((22 + r * math.cos(a), 26 + r * math.sin(a)) for r in (15, 18)), width=THIN)
+        line(*((22 + r * math.cos(a), 26 + r * math.sin(a)) for r in (15, 18)), width=FINE)
         for a in (math.radians(15 * n) for n in range(24))
     ]
     items += [

@@ -228,3 +228,25 @@ def test_the_centroids_slope_by_simulated_readings(figure: str) -> None:
     middle = sum(found) / len(found)
     spread = math.sqrt(sum((x - middle) ** 2 for x in found) / (len(found) - 1))
     assert spread == pytest.approx(across_slope(points) * 1e-5, rel=0.25)  # by hand for right corners only
+
+
+def outline(points: Sequence[Point]) -> Reading:
+    """A tracing, mm."""
+    x, y = (tuple(Quantity(key=f"outline_{way}", value=p[n] * MM, raw="", unit="mm", step=1e-4) for p in points)
+            for n, way in enumerate("xy"))  # fmt: skip
+    return Reading(fields={"x": x, "y": y}, method=OUTLINE)
+
+
+ROUND = [(60 + 40 * math.cos(math.radians(a)), 20 + 15 * math.sin(math.radians(a))) for a in range(0, 360, 15)]
+
+
+@pytest.mark.parametrize("at", [0, 5, 15, 20])
+def test_a_pair_changed_over_is_asked_about_by_its_number(at: int) -> None:
+    points = [(y, x) if n == at else (x, y) for n, (x, y) in enumerate(ROUND)]
+    (found,) = TRACED.faults(outline(points))
+    assert (found.code, found.asks) == ("swapped-pair", True)
+    assert f"point {at + 1} " in found.wrong
+
+
+def test_an_outline_as_it_should_be_is_not_asked_about() -> None:
+    assert not any(f.code == "swapped-pair" for f in TRACED.faults(outline(ROUND)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -86,3 +87,50 @@ def test_a_form_without_a_job_is_for_eight_cylinders(shop: Shop) -> None:
     assert "Wrote bench-forms.pdf, 3 pages Letter, imperial." in shop.out
     names = PdfReader(shop.folder / "bench-forms.pdf").get_fields() or {}
     assert sum(name.endswith("/front") and "/r/" in name for name in names) == 16
+
+
+CARD = {
+    "/v/cam/intake_closing": "52",
+    "/s/cam/intake_closing/plus": "/Yes",
+    "/v/cam/event_lift": "1.00",
+    "/w/cam/lift_read_at/the valve": "/Yes",
+    "/v/valve.intake/valve_drop": "1,2",
+    "/s/valve.intake/valve_drop/plus": "/Yes",
+}
+
+
+def test_a_cam_card_is_taken_back_under_its_headings(shop: Shop) -> None:
+    assert shop.run("worksheet", "job.toml", "--blank", "--step", "cam-card", "--out", "card.pdf") == 0
+    fill(shop.folder / "card.pdf", CARD)
+    assert shop.run("record", "job.toml", "--from", "card.pdf") == 0
+    kept = tomllib.loads((shop.folder / "job.toml").read_text(encoding="utf-8"))
+    cam = {"lift_read_at": "the valve", "intake_closing": "52 deg after bdc", "event_lift": "1.00 mm"}
+    assert kept["cam"] == cam
+    assert kept["valve"]["intake"]["valve_drop"] == "1,2 mm recessed"
+    assert shop.run("record", "job.toml", "--from", "card.pdf") == 0  # a second time it is all there
+    assert tomllib.loads((shop.folder / "job.toml").read_text(encoding="utf-8")) == kept
+
+
+@pytest.mark.parametrize(
+    ("boxes", "says"),
+    [
+        ({"/s/cam/intake_closing/minus": "/Yes"}, "both signs are ticked"),
+        ({"/w/cam/lift_read_at/the tappet": "/Yes"}, "two boxes of one question are ticked"),
+        ({"/v/cam/intake_opening": "soon"}, "cam.intake_opening"),
+    ],
+)
+def test_a_cam_card_that_says_two_things_is_refused_whole(shop: Shop, boxes: dict[str, str], says: str) -> None:
+    assert shop.run("worksheet", "job.toml", "--blank", "--step", "cam-card", "--out", "card.pdf") == 0
+    fill(shop.folder / "card.pdf", {**CARD, **boxes})
+    assert shop.run("record", "job.toml", "--from", "card.pdf") == 2
+    assert says in shop.err
+    assert (shop.folder / "job.toml").read_text(encoding="utf-8") == SOUND
+
+
+def test_a_piston_to_be_copied_that_the_file_contradicts_is_refused(shop: Shop) -> None:
+    shop.write(SOUND + '\n[order]\npin_diameter = "21.00 mm"\n')
+    assert shop.run("worksheet", "job.toml", "--blank", "--step", "piston-to-copy", "--out", "piston.pdf") == 0
+    crown = {"/v/order/crown_volume": "8,7", "/s/order/crown_volume/plus": "/Yes"}
+    fill(shop.folder / "piston.pdf", {"/v/order/pin_diameter": "22.00", **crown})
+    assert shop.run("record", "job.toml", "--from", "piston.pdf") == 2
+    assert 'the file says "21.00 mm"' in shop.err

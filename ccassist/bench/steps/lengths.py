@@ -95,7 +95,7 @@ STROKE = Step(
 DECK = Step(
     key="deck",
     title="Deck clearance",
-    why="How far the crown flat stops from the deck decides squish, and a tenth of a millimetre is felt in the ratio.",
+    why="How far the crown flat stops from the deck decides squish, and the ratio feels every bit of it.",
     tools=("dial indicator in a bridge", "degree wheel or piston stop", "clean deck and crown, rag"),
     procedure=(
         "Dial to zero on the deck right beside the bore, bridge across it.",

@@ -13,9 +13,10 @@ from ccassist.bench.cautions import cautions
 from ccassist.bench.densities import air_density, water_density, z_factor
 from ccassist.bench.forms import FORMS, NOT_READ, Form
 from ccassist.engine.model import RELATIONS
+from ccassist.job.stated_form import STATED_FORMS, StatedForm
 from ccassist.paper.forms.boxes import LABEL, Pen, Print, text_box
 from ccassist.paper.forms.head import draw_back, draw_head
-from ccassist.paper.forms.stated import STATED_FORMS, StatedForm, draw_stated
+from ccassist.paper.forms.stated import draw_stated
 from ccassist.paper.forms.table import POINT, Grid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
 from ccassist.paper.sheet import BLACK, BOTTOM, LEFT, RIGHT, SMALL, broken, cut
@@ -134,7 +135,7 @@ def blank_bytes(
     for one in stated:
         number += 1
         draw_stated(_pen(canvas, what), one, what, number)
-        _turn(canvas, what, one.key, one.title, number, pages)
+        _turn(canvas, what, f"{one.key} · {one.edition}", one.title, number, pages)
     if total:
         draw_total(_pen(canvas, what), what, number + 1)
         _turn(canvas, what, "sum", TITLE, number + 1, pages)

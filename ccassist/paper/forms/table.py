@@ -10,7 +10,7 @@ from ccassist.bench.step import Field, Method
 from ccassist.engine.model import RELATIONS
 from ccassist.paper.forms.boxes import LABEL, Pen, text_box, tick_box
 from ccassist.paper.page import STRONG, TEXT
-from ccassist.paper.sheet import BLACK, BOTTOM, PALE, SMALL, broken, cut, measure
+from ccassist.paper.sheet import BLACK, BOTTOM, SMALL, broken, cut, measure
 from ccassist.report.workings import formula
 from ccassist.values.display import Formatter, formatter
 from ccassist.vocabulary import Sign, term
@@ -288,11 +288,13 @@ def _notes(pen: Pen) -> None:
         return
     pen.y -= 18
     pen.write(pen.left, pen.y, "Notes", font=STRONG, size=LABEL)
-    pen.canvas.setStrokeGray(PALE)
-    pen.canvas.setLineWidth(0.4)
+    pen.canvas.setStrokeGray(BLACK)
+    pen.canvas.setLineWidth(0.3)
+    pen.canvas.setDash(1, 2)
     while pen.y - RULE > BOTTOM:
         pen.y -= RULE
         pen.canvas.line(pen.left, pen.y, pen.left + pen.width, pen.y)
+    pen.canvas.setDash()
 
 
 def _lines(form: Form, system: str) -> list[str]:
