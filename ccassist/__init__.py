@@ -39,10 +39,10 @@ if TYPE_CHECKING:
     from ccassist.paper.order import write_order
     from ccassist.paper.worksheet import write_worksheet
     from ccassist.plan.balance.alike import balance
-    from ccassist.plan.boost.solve import boosted, levers_of
-    from ccassist.plan.boost.story import boost_story
     from ccassist.plan.piston.order import order_of
+    from ccassist.report.boost_told import boost_story
     from ccassist.report.compare import compared
+    from ccassist.report.levers import boosted, levers_of
     from ccassist.report.ratio import ratio
     from ccassist.report.solve import solved
     from ccassist.values.display import show, show_number, show_value
@@ -60,12 +60,12 @@ _HOMES = {
     "Survey": "analysis.results",
     "Value": "values.measured",
     "balance": "plan.balance.alike",
-    "boost_story": "plan.boost.story",
-    "boosted": "plan.boost.solve",
+    "boost_story": "report.boost_told",
+    "boosted": "report.levers",
     "budget": "values.uncertainty",
     "compared": "report.compare",
     "expand": "values.uncertainty",
-    "levers_of": "plan.boost.solve",
+    "levers_of": "report.levers",
     "load": "job.file",
     "order_of": "plan.piston.order",
     "parse": "values.quantity",

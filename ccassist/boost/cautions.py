@@ -44,7 +44,7 @@ CAUTIONS: dict[str, str] = {
         "This says nothing of strength: peak pressure rises with boost, and studs, gasket, rods and pistons have "
         "limits of their own."
     ),
-    "proof": "Planning figures: the engine's own knock detection and a cautious start of the spark decide, not this.",
+    "proof": "Planning figures: knock detection and a cautious start of the spark decide.",
 }
 BESIDE: dict[str, tuple[str, ...]] = {
     "trapped": ("closing-basis",),

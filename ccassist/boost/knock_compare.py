@@ -21,6 +21,8 @@ from ccassist.boost.numbers import Array
 from ccassist.values.findings import Finding, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
+from ccassist.values.uncertainty import SHAPES
+from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
 
 # What is not known of two builds, drawn by chance: what they share and what is each one's own.
@@ -142,6 +144,17 @@ class Draws:
             burn_duration=np.maximum(run.burn_duration + self._normal("burn_duration"), _SHORTEST),
         )
 
+    def first(self, count: int) -> Draws:
+        """The first of the draws.
+
+        Numbers without unit.
+
+        >>> drawn(COMMON, OWN).first(7).delay.activation.shape
+        (7,)
+        """
+        cut = ({name: drawn[:count] for name, drawn in of.items()} for of in (self.parts, self.normals))
+        return Draws(common=self.common, own=self.own, parts=next(cut), normals=next(cut))
+
     def _part(self, name: str) -> Array:
         return getattr(self.common, name) * self.parts[name]
 
@@ -255,14 +268,8 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
     import numpy as np
 
     draws = drawn(common, own)
-    known = knock_integrals(draws.shared(baseline), delay=draws.delay)
-    fuel = baseline.operating.octane
-
-    def differences(build: Case) -> np.ndarray:
-        return np.asarray(octane_over(fuel, knock_integrals(build, delay=draws.delay) / known))
-
-    together = differences(draws.shared(candidate))
-    apart = differences(draws.unshared(draws.shared(candidate)))
+    together = _differences(draws, baseline, draws.shared(candidate))
+    apart = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
     low, high = middle_of(apart)
     return OctaneDifference(
         octane=octane,
@@ -272,6 +279,96 @@ def _with_interval(baseline: Case, candidate: Case, octane: float, common: Commo
         overall=float(np.std(apart)),
         harder=float(np.mean(apart > 0)),
     )
+
+
+def _differences(draws: Draws, baseline: Case, candidate: Case) -> Array:
+    """The octane difference of each draw; ``candidate`` is drawn, ``baseline`` as stated."""
+    known = knock_integrals(draws.shared(baseline), delay=draws.delay)
+    return octane_over(baseline.operating.octane, knock_integrals(candidate, delay=draws.delay) / known)
+
+
+SURE = 0.95  # of the draws: what "no harder" is held to
+_SOME = 1000  # of them: enough for one end to a tenth of itself, and quick enough to be asked several times
+
+
+def most_above(baseline: Case, candidate: Case) -> float:
+    """By how much 95 of 100 draws lie at most above the difference as stated, in octane.
+
+    Source: JCGM 101:2008, 7.
+
+    >>> from ccassist.boost.levers import CASE
+    >>> 4 < most_above(CASE, CASE) < 9
+    True
+    """
+    import numpy as np
+
+    draws = drawn(COMMON, OWN).first(_SOME)
+    apart = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
+    return float(np.quantile(apart, SURE)) - octane_difference(baseline, candidate)
+
+
+@record
+class Unknown:
+    """What one unknown does to an octane difference: its name, its half-width at 95 in 100, what would shrink it.
+
+    ``shared`` : whether both engines have it, so that most of it cancels.
+    """
+
+    name: str
+    half: float
+    remedy: str
+    shared: bool
+
+
+_FORMULA = "nothing at the bench: it is in the formula"
+_UNKNOWNS = {
+    "cooler": ("cooler between the two", "measure the charge temperature of both"),
+    "filling": ("filling between the two", "keep intake, cam and exhaust alike"),
+    "temperature": ("charge heating between the two", "run both as warm"),
+    "burn_centre": ("burn phasing between the two", "from cylinder pressure in both"),
+    "burn_duration": ("burn duration between the two", "from cylinder pressure in both"),
+    "shared burn_centre": ("burn phasing of both", "from cylinder pressure"),
+    "shared burn_duration": ("burn duration of both", "from cylinder pressure"),
+    "shared heating": ("heating of the fresh charge", "state charge_heating"),
+    "shared residual": ("residual gas", "state residual_fraction"),
+    "shared filling": ("filling of both", "state filling, or the pressure at closing"),
+    "shared burned_at_end": ("end of the burn", _FORMULA),
+    "shared heat_release": ("heat freed", _FORMULA),
+    "shared heat_loss": ("heat loss to the walls", _FORMULA),
+    "shared pressure_exponent": ("pressure power of the delay formula", _FORMULA),
+    "shared activation": ("temperature power of the delay formula", _FORMULA),
+}
+_FLAT, _BELL = 3**-0.5, 1.0  # standard deviation of a draw over its size: all equally likely, normal
+
+
+def unknowns(baseline: Case, candidate: Case) -> tuple[Unknown, ...]:
+    """What each unknown that is drawn makes of the interval, the largest first: moved by itself, up and down.
+
+    Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2.
+
+    >>> from ccassist.boost.levers import CASE
+    >>> unknowns(CASE, CASE)[0].shared
+    False
+    """
+    import numpy as np
+
+    fields = (("shared ", COMMON.__dataclass_fields__), ("", OWN.__dataclass_fields__))
+    names = [(shared, name) for shared, several in fields for name in several]
+    moved = np.zeros((len(names), 2 * len(names)))
+    for row, (shared, _) in enumerate(names):
+        moved[row, 2 * row : 2 * row + 2] = np.array([1, -1]) * (_FLAT if shared else _BELL)
+    of: dict[str, dict[str, Array]] = {"shared ": {}, "": {}}
+    for row, (shared, name) in enumerate(names):
+        of[shared][name] = moved[row]
+    draws = Draws(common=COMMON, own=OWN, parts=of["shared "], normals=of[""])
+    ends = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
+    halves = SHAPES[Shape.NORMAL] * np.abs(ends[::2] - ends[1::2]) / 2
+    found = [
+        Unknown(name=_UNKNOWNS[f"{shared}{name}"][0], half=float(half), remedy=_UNKNOWNS[f"{shared}{name}"][1],
+                shared=bool(shared))
+        for (shared, name), half in zip(names, halves, strict=True)
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda one: -one.half))
 
 
 def _beyond(difference: float) -> Finding:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import field, replace
 from math import isfinite, radians
-from typing import Any
 
 from ccassist.boost import atmosphere
 from ccassist.boost.cautions import refusals
@@ -128,20 +127,6 @@ class Effect:
     lever: Lever
     changes: Mapping[str, float] = field(default_factory=dict)
     reason: str = ""
-
-    def to_dict(self) -> dict[str, Any]:
-        """As plain data, SI.
-
-        >>> Effect(lever=LEVERS[0], reason="not given").to_dict()["not_possible"]
-        'not given'
-        """
-        return {
-            "lever": self.lever.key,
-            "name": self.lever.name,
-            "changes": dict(self.changes),
-            "trade_offs": list(self.lever.trade_offs),
-            "not_possible": self.reason or None,
-        }
 
 
 def effects(engine: Engine, baseline: Stand | None = None) -> tuple[Effect, ...]:

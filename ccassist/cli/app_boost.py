@@ -9,6 +9,7 @@ import typer
 
 from ccassist.cli.shell import (
     AsJson,
+    Everything,
     Force,
     JobFile,
     Page,
@@ -40,35 +41,35 @@ def boost(
     levers: Annotated[bool, typer.Option("--levers", help="Instead, what a step of each lever does.")] = False,
     out: Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")] = None,
     page: Page = None,
+    everything: Everything = False,
     force: Force = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """Static, trapped and boosted ratio side by side, each named by its meaning; knock against a baseline only.
+    """Static, dynamic and effective ratio, each tied to its meaning; how much harder than the baseline; what to change.
 
-    [cam], [charge] and [baseline] say when the intake closes and at which lift that was read, the boost (as a
-    gauge shows it, or absolute), the air, and an engine that is known to run clean. What the ratio would be worth
-    without boost is never one number: each is named by what it holds equal, with when it misleads. Knock is shown
-    only as an octane difference from the baseline, with its interval. --for finds a part (crown, gasket, chamber;
-    with the compression height also for a squish gap), closing, boost, charge temperature, cooler, octane or burn
-    phasing for a trapped ratio, end pressure or temperature, an equivalent, or knock equal to the baseline's
-    (octane_difference=0). What [baseline] does not state is taken from the engine itself: solver and levers hold
-    it, and each answer says what to write under [baseline].
+    [cam], [charge] and [baseline] say when the intake closes and at which lift that was read, the boost (as a gauge
+    shows it, or absolute), the air, and an engine that is known to run clean. Dynamic is the ratio that is trapped at
+    intake closing; effective is what an unboosted engine would need for the same of one thing that is named. Knock is
+    an octane difference from the baseline with its interval; the answer says which crown, boost, closing or charge
+    temperature would make it none, at even odds and in 95 of 100 draws of what is assumed. --for finds a part (crown,
+    gasket, chamber; with the compression height also for a squish gap), closing, boost, charge temperature, cooler,
+    octane or burn phasing for a trapped ratio, end pressure or temperature, an equivalent, or knock equal to the
+    baseline's (octane_difference=0). What [baseline] does not state is taken from the engine itself: solver and levers
+    hold it, and each answer says what to write under [baseline].
     """
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
     if unknowns or targets:
         not_together("--for and --to", levers=levers, curve=curve)
-        from ccassist.cli import boost_solve
-
-        wish = {"unknowns": unknowns or [], "targets": targets or []}
-        code = boost_solve.run(file, **wish, system=system, as_json=as_json, out=out, page=size, force=force)
     elif levers:
         not_together("--levers", curve=curve)
-        from ccassist.cli import boost as work
+    from ccassist.cli import boost as work
 
-        code = work.run_levers(file, system=system, as_json=as_json, out=out, page=size, force=force)
+    asked = work.Asked(system=system, as_json=as_json, everything=everything, out=out, page=size, force=force)
+    if unknowns or targets:
+        code = work.run_target(file, unknowns or [], targets or [], asked)
+    elif levers:
+        code = work.run_levers(file, asked)
     else:
-        from ccassist.cli import boost as work
-
-        code = work.run(file, system=system, as_json=as_json, with_curve=curve, out=out, page=size, force=force)
+        code = work.run(file, asked, with_curve=curve)
     raise typer.Exit(code)

@@ -188,7 +188,7 @@ def _screen(name: str, file: Path) -> None:
         elif name == "balance":
             balance.run(file, system=None, as_json=False)
         elif name == "boost":
-            boost.run(file, system=None, as_json=False, with_curve=False)
+            boost.run(file, boost.Asked())
         elif name == "order":
             order.run(file, system=None, as_json=False, final=False, out=None, page="A4")
         elif name == "order sheet":
@@ -196,7 +196,7 @@ def _screen(name: str, file: Path) -> None:
             order.run(file, system=None, as_json=False, final=False, out=sheet, page="A4", on_screen=False)
         elif name == "boost pages":
             pages = file.with_name(f"{file.stem}-boost.pdf")
-            boost.run(file, system=None, as_json=False, with_curve=False, out=pages, on_screen=False)
+            boost.run(file, boost.Asked(out=pages), on_screen=False)
         else:
             worksheet.run(file, out=None, page="A4", system=None, unknowns=[], targets=[])
     except CcassistError as fault:

@@ -232,4 +232,7 @@ def _paragraph(block: Table, row: Sequence[str], width: int) -> Iterator[str]:
         for column, (title, cell) in enumerate(zip(block.head, row, strict=True))
     ]
     first, *rest = told
-    yield from filled("; ".join(rest), first=f"{first:<3} ", rest=" " * 4, width=width - 1)
+    lead = f"{first:<3} "
+    if len(lead) > width // 2:  # too long to stand before the others in one line
+        lead, rest = "", told
+    yield from filled("; ".join(rest), first=lead, rest=" " * 4, width=width - 1)

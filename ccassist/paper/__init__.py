@@ -5,7 +5,7 @@ worked out here; only this room knows ReportLab.
 
 worksheet.py                               the page for the customer, and what stands behind it
 order.py                                   the order sheet: order_tables.py
-boost_pages.py                             boost: boost_tables.py
+boost_pages.py                             boost
 cam_pages.py                               cam card
 reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py

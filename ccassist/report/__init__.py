@@ -14,6 +14,7 @@ axes.py, contours.py           one quantity against another: maps.py, closing_cu
 ground.py   what the ± of an answer rests on, in a line
 data.py     JSON and comma-separated values of any record
 balance.py  every cylinder alike
+boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; levers.py what to change
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 solve.py    which value gives what is wanted

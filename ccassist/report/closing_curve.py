@@ -9,7 +9,6 @@ from functools import cached_property
 from ccassist.boost.charge import curve as trapped_curve
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory, CylinderStory
-from ccassist.plan.boost.words import SHORT
 from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, strip
 from ccassist.report.placing import line_boxes, lines_near, mark_box
 from ccassist.report.scales import scale_between
@@ -17,7 +16,6 @@ from ccassist.report.scene import MEDIUM, Box, Item, Point, Scene, Stroke, Words
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
-from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
 HIGH = 67.0
@@ -161,4 +159,5 @@ class ClosingCurve:
 
 
 def _shown(ratio: Value, fmt: Formatter) -> str:
-    return f"{SHORT.get(ratio.key, term(ratio.key).name)} {fmt.value(ratio)}"
+    name = "static ratio" if ratio.key == "static_ratio" else "dynamic (trapped) ratio"
+    return f"{name} {fmt.value(ratio)}"

@@ -1,4 +1,4 @@
-"""``ccassist boost``: the screen and the JSON, the words that must never be there, refusals, exit codes."""
+"""``ccassist boost``: the answer in a window, all of it, the JSON, the words that must never be there, exit codes."""
 
 from __future__ import annotations
 
@@ -6,18 +6,65 @@ import json
 import re
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from ccassist.boost.cautions import BESIDE, CAUTIONS
-from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced
+from ccassist.cli.report import report_lines
+from ccassist.plan.boost.story import BoostStory
+from ccassist.report.blocks import Report
+from ccassist.report.boost import boost_report
+from ccassist.report.boost_told import Boost, boost_of
+from ccassist.values.display import formatter
+from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, told
 from tests.sound_job import Shop
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "turbo-four.toml"
 NO_BASELINE = ENGINE + CAM + CHARGE
 HIGH = (("1.0 bar", "2.0 bar"), ("45.0 +/- 0.3", "36.0 +/- 0.3"))
+JOBS = {
+    "compared": JOB,
+    "alone": NO_BASELINE,
+    "no charge": ENGINE + CAM,
+    "no closing": ENGINE + CHARGE,
+    "high": replaced(JOB, *HIGH),
+    "contradicted": ENGINE
+    + CAM
+    + 'intake_opening = "20 deg before TDC"\nintake_duration = "300 +/- 1 deg, measured"\n',
+}
+
+
+@cache
+def story(name: str) -> BoostStory:
+    return told(JOBS[name], knock=True)
+
+
+@cache
+def facts(name: str) -> Boost:
+    return boost_of(story(name), formatter("metric"))
+
+
+@cache
+def report(name: str, system: str = "metric") -> Report:
+    return boost_report(story(name), facts(name), formatter(system))
+
+
+def lines(name: str, *, everything: bool = True, width: int = 80, system: str = "metric") -> list[str]:
+    return [str(line) for line in report_lines(report(name, system), everything=everything, width=width)]
+
+
+def said(name: str, *, everything: bool = True) -> str:
+    """What is printed of a job, unwrapped."""
+    return " ".join(" ".join(lines(name, everything=everything)).split())
+
+
+@cache
+def data(name: str) -> dict[str, Any]:
+    """Its plain data."""
+    found: dict[str, Any] = json.loads(json.dumps(facts(name).to_dict(), allow_nan=False))
+    return found
 
 
 def shown(shop: Shop, text: str, *options: str, code: int = 0) -> str:
@@ -27,97 +74,93 @@ def shown(shop: Shop, text: str, *options: str, code: int = 0) -> str:
     return shop.lines
 
 
-def data(shop: Shop, text: str, *options: str) -> dict[str, Any]:
-    """The JSON of a job."""
-    shop.write(text)
-    assert shop.run("boost", "job.toml", "--json", *options) == 0, shop.err
-    found: dict[str, Any] = json.loads(shop.out)
-    return found
+# -- the answer first -----------------------------------------------------------------------------------
 
 
-# -- the whole screen -----------------------------------------------------------------------------------
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+@pytest.mark.parametrize("name", JOBS)
+def test_the_answer_fits_a_window_and_nothing_breaks_in_a_narrow_one(name: str, system: str) -> None:
+    assert len(lines(name, everything=False, system=system)) < 24
+    for width in (80, 60):
+        assert max(map(len, lines(name, width=width, system=system))) < width
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_the_example_shows_everything_in_80_columns(shop: Shop, units: str) -> None:
-    shop.write(EXAMPLE.read_text(encoding="utf-8"))
-    assert shop.run("boost", "job.toml", "--curve", "--units", units) == 0
-    assert shop.err == ""
-    assert max(map(len, shop.out.splitlines())) < 80
-    said = shop.lines
+def test_it_holds_ratios_verdict_ways_unknowns_and_lines_of_the_file() -> None:
+    first = said("compared", everything=False)
+    found = data("compared")
     for words in (
-        "planning figures",
-        "static ratio: volume at bottom dead centre",
-        "trapped ratio: volume at intake closing",
-        "Trapped ratio of cylinder 1 against intake closing",
-        "lift of the valve",
-        "Assumed, because nothing is stated:",
-        "Barometer used:",
-        "counts from 101.325 kPa",
-        "end-of-compression",
-        "Cylinder 1 beside the baseline:",
-        "octane more of the fuel than the baseline",
+        f"Cylinder {found['highest_ratio']} asks",
+        f"octane of the fuel than the baseline: {found['knock']['verdict']} (",
+        "static ratio",
+        "dynamic (trapped) ratio",
+        "effective ratio (unboosted, same end pressure)",
+        "at even odds no harder in 95 of 100",
+        "crown, now 11.0 cc dish",
+        "boost, now 1.00 bar",
+        "Dynamic from closing 55.0 ± 2.0 deg after BDC, at 1.00 mm lift of the valve.",
+        "Even odds by the crown, into the file: [cylinder.2] crown_volume = ",
+        "Least known: burn phasing between the two, ±",
+        CAUTIONS["proof"],
     ):
-        assert words in said, words
+        assert words in first, words
+    assert "95 %" not in first  # what is only assumed makes the interval
 
 
-@pytest.mark.parametrize("text", [JOB, NO_BASELINE, ENGINE + CAM, ENGINE, replaced(JOB, *HIGH)])
-def test_words_that_promise_too_much_are_never_said(shop: Shop, text: str) -> None:
-    """Neither on the screen nor in the JSON: no "safe", no bare "effective"."""
-    screen = shown(shop, text, "--curve")
-    raw = json.dumps(data(shop, text))
-    for said in (screen, raw):
-        assert not re.search(r"\b(un)?safe", said, re.IGNORECASE)
-        assert not re.search(r"\beffective\b", said, re.IGNORECASE)
-        assert not re.search(r"threshold|required octane", said, re.IGNORECASE)
+@pytest.mark.parametrize("name", JOBS)
+def test_words_that_promise_too_much_are_never_said(name: str) -> None:
+    """No "safe"; "effective" and "dynamic" never without their meaning."""
+    for text in (said(name), json.dumps(data(name))):
+        assert not re.search(r"\b(un)?safe", text, re.IGNORECASE)
+        assert not re.search(r"threshold|required octane", text, re.IGNORECASE)
+    for found in re.finditer(r"\beffective ratio\b(.{0,40})", said(name), re.IGNORECASE):
+        assert re.match(r" \(unboosted, same|: what an unboosted", found[1]), found[0]
+    for found in re.finditer(r"\bdynamic\b(.{0,45})", said(name), re.IGNORECASE):
+        assert re.match(
+            r" \(trapped\)| from closing| ratio is what the trade calls the trapped|\) ratio of cyl", found[1]
+        )
 
 
-def test_each_caution_stands_beside_its_figures(shop: Shop) -> None:
-    said = shown(shop, JOB)
-    order = [said.index(CAUTIONS[key][:60]) for figures in BESIDE for key in BESIDE[figures]]
+def test_each_caution_stands_beside_its_figures() -> None:
+    text = said("compared")
+    order = [text.index(CAUTIONS[key][:60]) for figures in ("trapped", "knock", "equivalents", "charge", "compression")
+             for key in BESIDE[figures]]  # fmt: skip
     assert order == sorted(order)
     assert sorted(CAUTIONS) == sorted(key for keys in BESIDE.values() for key in keys)
-    assert said.index(CAUTIONS["closing-basis"][:40]) < said.index("The charge as stated")
-    assert said.index("Static ratio that an unboosted") < said.index(CAUTIONS["equivalents"][:40])
+    assert all(text.count(CAUTIONS[key]) == 1 for key in CAUTIONS)
 
 
-def test_above_fourteen_no_ratio_is_shown_only_how_much_harder(shop: Shop) -> None:
-    said = shown(shop, replaced(JOB, *HIGH))
-    pressure = re.search(r"same end-of-compression pressure: ([^;]*); baseline ([^;]*); (.*?) in ratio", said)
-    assert pressure is not None
-    assert pressure[1] == "above 14"
-    assert pressure[3].startswith("harder than the baseline by")
-    alone = shown(shop, replaced(NO_BASELINE, *HIGH))
-    assert "same end-of-compression pressure: above 14 means:" in alone
-    assert "there is no baseline beside it" in alone
+def test_above_fourteen_no_ratio_is_shown_only_how_much_harder() -> None:
+    text = said("high")
+    assert re.search(r"end-of-compression pressure above 14 [\d.]+ ± [\d.]+ harder by [\d.]+ ± [\d.]+", text)
+    for one in data("high")["cylinders"]:
+        for line in one["equivalents"]:
+            assert (line["figure"] is None) == line["beyond"]
+            assert line["figure"] is None or line["figure"]["value"] <= 14
 
 
 # -- limits ---------------------------------------------------------------------------------------------
 
 
-def test_without_charge_the_static_and_trapped_story(shop: Shop) -> None:
-    said = shown(shop, ENGINE + CAM)
-    assert "No [charge] is given, so this is the story without boost" in said
-    assert "trapped ratio" in said
-    assert "Knock" not in said
-    assert "end pressure" not in said
+def test_without_charge_the_static_and_dynamic_ratio_of_every_cylinder() -> None:
+    text = said("no charge")
+    assert "No [charge] is given" in text
+    assert "dynamic (trapped)" in text
+    assert all(one["values"]["trapped_ratio"]["text"] in text for one in data("no charge")["cylinders"])
+    assert "Knock" not in text
+    assert "end pressure" not in text
 
 
-def test_without_cam_the_closing_is_asked(shop: Shop) -> None:
-    said = shown(shop, ENGINE + CHARGE)
-    assert "not given: intake closing" in said
-    assert "not compared: the trapped ratio is not known" in said
-    assert "static ratio" in said
+def test_without_cam_the_closing_is_asked() -> None:
+    text = said("no closing")
+    assert "Not given: intake closing; degree it, or take it from the cam card" in text
+    assert "Not compared: the trapped ratio is not known." in text
+    assert "not known" in text
 
 
-def test_phasing_shows_both_ends(shop: Shop) -> None:
+def test_phasing_shows_both_ends() -> None:
     phased = CAM + 'intake_phase_advance = "20 +/- 1 deg, maker\'s figure"\n'
-    assert re.search(
-        r"cylinder 2 over the phasing: trapped ratio \S+ ± \S+ fully advanced", shown(shop, ENGINE + phased)
-    )
-
-
-# -- refusals and slips ---------------------------------------------------------------------------------
+    found = boost_of(told(ENGINE + phased), formatter("metric"))
+    assert set(found.cylinders[1].trapped_range) == {"earliest", "latest"}
 
 
 @pytest.mark.parametrize(
@@ -132,26 +175,20 @@ def test_phasing_shows_both_ends(shop: Shop) -> None:
     ],
 )
 def test_knock_is_refused_in_words_and_the_rest_is_shown(shop: Shop, text: str, words: str) -> None:
-    said = shown(shop, text)
-    assert words in said
-    assert "not compared: " in said
-    assert "octane more of the fuel" not in said
-    assert "knock integral:" not in said
-    assert "same end-of-compression pressure" in said
-    assert data(shop, text)["knock"]["octane_difference"] is None
-
-
-def test_methanol_leaves_static_and_trapped_ratio_only(shop: Shop) -> None:
-    said = shown(shop, replaced(JOB, ('spark = "best', 'fuel = "methanol"\nspark = "best')))
-    assert "nothing is known here of a methanol charge" in said
-    assert "end pressure" not in said
+    found = shown(shop, text, "--all")
+    assert words in found
+    assert "Not compared" in found
+    assert "of the fuel than the baseline" not in found
+    assert "end-of-compression pressure" in found
+    assert "as hard as the baseline by" not in found
 
 
 def test_far_from_the_baseline_it_is_said(shop: Shop) -> None:
     """More than 110 octane lies outside what the delay formula is stated for."""
-    said = shown(shop, replaced(JOB, ('"1.0 bar"', '"2.0 bar"'), ('octane_number = "95"', 'octane_number = "100"')))
-    assert "lies outside the 80 to 110" in said
-    assert "not as a fuel to buy" in said
+    changes = (('"1.0 bar"', '"2.0 bar"'), ('octane_number = "95"', 'octane_number = "100"'))
+    found = shown(shop, replaced(JOB, *changes), "--all")
+    assert "lies outside the 80 to 110" in found
+    assert "not as a fuel to buy" in found
 
 
 @pytest.mark.parametrize(
@@ -169,60 +206,71 @@ def test_what_cannot_be_used_ends_with_two_and_its_line(shop: Shop, change: tupl
     assert re.match(r"job\.toml, line \d+, charge\.", shop.err)
 
 
-def test_a_contradicted_cam_is_shown_and_ends_with_one(shop: Shop) -> None:
-    cam = CAM + 'intake_opening = "20 deg before TDC"\nintake_duration = "300 +/- 1 deg, measured"\n'
-    said = shown(shop, ENGINE + cam, code=1)
-    assert "make it" in said
-    assert "trapped ratio" in said
-
-
-def test_gauge_for_absolute_is_asked(shop: Shop) -> None:
-    assert "a gauge figure?" in shown(shop, replaced(JOB, ('boost_gauge = "1.0 bar"', 'manifold_pressure = "0.8 bar"')))
+def test_a_contradicted_cam_is_wrong_first_and_ends_with_one(shop: Shop) -> None:
+    found = shown(shop, JOBS["contradicted"], code=1)
+    assert found.startswith("Boosted two WRONG job.toml, line")
+    assert "make it" in found
+    assert "trapped" in found
 
 
 def test_texts_of_the_file_are_only_text(shop: Shop) -> None:
-    said = shown(shop, replaced(JOB, ("the same engine as it was", "\\u001b[31m%s {x} [bold]")))
-    assert "<U+001B>[31m%s {x} [bold]" in said
-    assert "\x1b" not in said
+    found = shown(shop, replaced(JOB, ("the same engine as it was", "\\u001b[31m%s {x} [bold]")), "--all")
+    assert "<U+001B>[31m%s {x} [bold]" in found
+    assert "\x1b" not in found
 
 
 # -- JSON -----------------------------------------------------------------------------------------------
 
 
-def test_the_numbers_of_the_json_are_those_of_the_screen(shop: Shop) -> None:
-    said, found = shown(shop, JOB), data(shop, JOB)
+def test_the_numbers_of_the_plain_data_are_those_of_the_screen() -> None:
+    text, found = said("compared"), data("compared")
     worst = next(one for one in found["cylinders"] if one["cylinder"] == found["highest_ratio"])
-    for key, value in worst["values"].items():
-        assert value["text"] in said, key
-    for key in ("end_pressure", "end_temperature"):
-        assert worst["polytropic"][key]["text"] in said
+    for value in (*worst["values"].values(), *worst["polytropic"].values(), *found["assumed"].values()):
+        amount = value["text"] if value["expanded_uncertainty"] or "octane" not in value["name"] else ""
+        assert amount in text, value["name"]
     for line in worst["equivalents"]:
-        assert line["name"] in said
-        assert (line["value"] is None and line["above_14"]) or line["value"]["text"] in said
-        assert f"by {line['harder_than_baseline_by']['text']}" in said
+        assert (line["figure"] is None and line["beyond"]) or line["figure"]["text"] in text
+        assert f"harder by {line['harder']['text']}" in text
     knock = found["knock"]
-    assert f"asks {knock['octane_difference']:.1f} octane more" in said
-    assert f"{knock['low']:.1f} more to {knock['high']:.1f} more" in said
+    assert f"asks {knock['octane_difference']:.1f} more octane" in text
+    assert f"{knock['low']:.1f} more to {knock['high']:.1f} more in 95 of 100, by what is assumed" in text
     for key in ("shared", "unshared", "measured"):
-        assert f"± {knock[key]:.1f}" in said
-    for value in (*found["assumed"].values(), *found["pressures"].values()):
-        assert not isinstance(value, dict) or value["text"] in said
+        assert f"± {knock[key]:.1f}" in text
     assert found["pressures"]["reference"] == 101325.0
     assert found["planning_figures"] is True
+    assert all(point["trapped_ratio"]["text"] in text for point in found["curve"])
+    assert found["format"] == 2
 
 
-def test_the_curve_on_screen_is_the_curve_of_the_json(shop: Shop) -> None:
-    said, found = shown(shop, JOB, "--curve"), data(shop, JOB)
-    assert len(found["curve"]) == 21
-    assert all(point["trapped_ratio"]["text"] in said for point in found["curve"])
+def test_the_unknowns_make_the_interval_and_stand_largest_first() -> None:
+    """Each moved by itself: together nearly what the draws say, for the difference is nearly straight in them."""
+    knock = data("compared")["knock"]
+    halves = [one["half"] for one in knock["unknowns"]]
+    assert halves == sorted(halves, reverse=True)
+    whole = sum(half**2 for half in halves) ** 0.5
+    assert whole == pytest.approx((knock["high"] - knock["low"]) / 2, rel=0.05)
+
+
+def test_every_figure_under_boost_has_its_budget() -> None:
+    """End pressure by its filling, end temperature by the heat that is only assumed; shares of one whole."""
+    for key, first in (("end_pressure", "filling at closing"), ("end_temperature", "charge heating")):
+        parts = facts("compared").budgets[key]
+        assert parts[0].name == first
+        assert 0.97 < sum(part.share for part in parts) <= 1 + 1e-9
+
+
+def test_the_curve_alone_goes_below_the_answer(shop: Shop) -> None:
+    found = shown(shop, JOB, "--curve")
+    assert "against intake closing" in found
+    assert "The charge, and what is assumed" not in found
 
 
 def test_pages_are_written_beside_the_screen_or_the_json(shop: Shop, tmp_path: Path) -> None:
-    shop.write(JOB)
+    shop.write(NO_BASELINE)
     for options in ((), ("--json",)):
         assert shop.run("boost", "job.toml", "--out", "pages.pdf", "--page", "Letter", *options) == 0
-        said = shop.err if options else shop.out
-        assert re.search(r"Wrote pages\.pdf, \d+ pages Letter\.", said)
+        found = shop.err if options else shop.out
+        assert re.search(r"Wrote pages\.pdf, \d+ pages Letter\.", found)
         assert (tmp_path / "pages.pdf").read_bytes().startswith(b"%PDF")
         (tmp_path / "pages.pdf").unlink()
     assert shop.run("boost", "job.toml", "--out", "job.toml") == 2

@@ -72,20 +72,14 @@ def test_a_settled_order_says_how_to_print_it_as_final(capsys: pytest.CaptureFix
     assert "--final --out order.pdf" in " ".join(capsys.readouterr().out.split())
 
 
-def test_boost_ends_in_what_to_do_next(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = boosted(tmp_path)
-    boost.run(path, system=None, as_json=False, with_curve=False)
-    said = " ".join(capsys.readouterr().out.split("What next")[1].split())
-    assert squeezed(f"ccassist boost {path} --for crown_volume --to octane_difference=0") in squeezed(said)
-    assert squeezed(f"ccassist boost {path} --levers") in squeezed(said)
-    assert "ccassist solve" not in said  # the ratio is not outside of what is wanted
-
-
 def test_a_ratio_outside_what_is_wanted_names_the_way_to_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = boosted(tmp_path, **{'static_ratio = "8.4 to 8.6"': 'static_ratio = "9.4 to 9.6"'})
-    boost.run(path, system=None, as_json=False, with_curve=False)
-    said = " ".join(capsys.readouterr().out.split("What next")[1].split())
-    assert squeezed(f"ccassist solve {path} --for crown_volume --to static_ratio=9.5") in squeezed(said)
+    for wanted, named in (("8.4 to 8.6", False), ("9.4 to 9.6", True)):
+        path = boosted(tmp_path, **{'static_ratio = "8.4 to 8.6"': f'static_ratio = "{wanted}"'})
+        boost.run(path, boost.Asked(everything=True))
+        said = squeezed(capsys.readouterr().out.split("What to ask next")[1])
+        assert squeezed(f"ccassist boost {path} --for crown_volume --to octane_difference=0") in said
+        assert squeezed(f"ccassist boost {path} --levers") in said
+        assert (squeezed(f"ccassist solve {path} --for crown_volume --to static_ratio=9.5") in said) is named
 
 
 @pytest.mark.parametrize(("paper", "file"), [("order sheet", "triple-order.pdf"), ("boost pages", "four-boost.pdf")])
@@ -118,14 +112,14 @@ def test_boost_takes_the_pistons_to_be_ordered_where_there_are_none_yet(
     path.write_text(body.replace('[[series]]\nstep = "bore"', more, 1), encoding="utf-8")
     on_screen(path)
     ordered = first_ratio(capsys.readouterr().out)
-    boost.run(path, system=None, as_json=False, with_curve=False)
+    boost.run(path, boost.Asked(everything=True))
     shown = capsys.readouterr().out
     assert first_ratio(shown) == pytest.approx(ordered, abs=0.006)  # of two or of three decimals
     assert "the pistons are those to be ordered, not measured ones" in " ".join(shown.split())
     path.write_text(
         path.read_text(encoding="utf-8").replace('for = "pistons, turbo"', 'for = "turbo"'), encoding="utf-8"
     )
-    boost.run(path, system=None, as_json=False, with_curve=False)
+    boost.run(path, boost.Asked(everything=True))
     assert "not known" in capsys.readouterr().out
 
 
@@ -133,6 +127,6 @@ def test_without_the_closing_it_is_said_where_to_take_it_from(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = boosted(tmp_path, **{'intake_closing = "46 +/- 1 deg after BDC, measured"\n': ""})
-    boost.run(path, system=None, as_json=False, with_curve=False)
+    boost.run(path, boost.Asked(everything=True))
     shown = " ".join(capsys.readouterr().out.split())
-    assert "not given: intake closing; degree it, or take it from the cam card" in shown
+    assert "Not given: intake closing; degree it, or take it from the cam card" in shown

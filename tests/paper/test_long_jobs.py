@@ -91,7 +91,7 @@ class TestLongJobs:
         title = {
             "worksheet": f"{NAME}: compression worksheet",
             "order": f"{NAME}: Piston order, revision {WORDS.strip()}",
-            "boost": f"{NAME}: static, trapped and boosted",
+            "boost": f"{NAME}: static, dynamic and boosted",
             "combine": f"{NAME}: combinations of parts",
         }
         check_file(printed(paper, "A4", "metric"), title[paper])

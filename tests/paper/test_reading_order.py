@@ -40,10 +40,10 @@ SECTIONS = {
         *("To confirm with the maker", "Cautions", "Signatures", "accepted by the maker"),
     ),
     "boost": (
-        *("Static, trapped and boosted", "against intake closing", "The charge, and what is assumed"),
-        *("Assumed, because nothing is stated", "Pressures, absolute", "Worked out from it", "End of compression"),
-        *("What the ratio is worth without boost", "Cylinder 1 beside the baseline", "Knock, as a comparison"),
-        "Boost by static ratio",
+        *("Static, dynamic and boosted", "as built", "Boost by static ratio", "against intake closing"),
+        *("Every cylinder", "Knock, as a comparison", "The baseline", "Effective ratio", "The charge, and what is"),
+        *("Stated", "Assumed, because nothing is stated", "Pressures, absolute", "Worked out from it"),
+        *("End of compression", "What to ask next"),
     ),
     "combine": (
         *("Combinations of parts", "Nearest misses", "breaks:", "What was asked", "Wanted", "Refused"),
@@ -81,7 +81,7 @@ def test_title_language_fonts_and_headings(name: str) -> None:
 def test_titles_of_the_other_papers() -> None:
     check_file(order_sheet(), "Brackwater triple, long-stroke: Piston order, revision A")
     check_file(
-        printed("boost", "A4", "metric", long=False), "Oddmere four, 1.0 bar planned: static, trapped and boosted"
+        printed("boost", "A4", "metric", long=False), "Oddmere four, 1.0 bar planned: static, dynamic and boosted"
     )
 
 

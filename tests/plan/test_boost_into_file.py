@@ -96,7 +96,8 @@ def test_an_answer_in_the_file_gives_the_target_back(
     wanted = 0.3 if target == OCTANE else 0.985 * now(story, 1, target)
     one = solve_story(story, (unknown,), {target: wanted}, fmt=METRIC, algebra=False)[0]
     if one.reason:
-        assert job == "geopotential", one.reason  # at an absolute pressure the altitude hardly counts
+        # At an absolute pressure the altitude hardly counts; a gasket would lose the squish.
+        assert job == "geopotential" or one.reason.startswith("Not with a gasket"), one.reason
         return
     assert one.into is not None
     again = told(put_in(JOBS[job], one.into))
@@ -212,15 +213,16 @@ def test_what_the_file_cannot_say_is_refused(stories: dict[str, BoostStory]) -> 
 def test_the_screen_says_what_to_write_and_what_the_baseline_takes(shop: Shop) -> None:
     shop.write(JOBS["altitude"])
     assert shop.run("boost", "job.toml", "--for", "intake_closing", "--to", "end_pressure=25 bar") == 0
-    assert "To put it into the job file" in shop.lines
+    assert "Into the job file, cylinder 2, once it is made so: [cam]" in shop.lines
     assert '[cam] intake_closing = "' in shop.lines
     assert "[cam] take out intake_duration" in shop.lines
     assert '[baseline] intake_closing = "55.00 deg after BDC"' in shop.lines
-    assert shop.run("boost", "job.toml", "--levers") == 0
+    assert shop.run("boost", "job.toml", "--levers", "--all") == 0
     assert "The baseline is held as it is" in shop.lines
     assert '[baseline] burn_phasing = "14 deg after TDC"' in shop.lines
-    assert shop.run("boost", "job.toml") == 0
+    assert shop.run("boost", "job.toml", "--all") == 0
     assert "so taken from this engine and changed with it: intake closing 55.0 deg after BDC" in shop.lines
+    assert 'write under [baseline]: - intake_closing = "' in shop.lines
 
 
 @pytest.mark.parametrize("gauge", ["0 bar", "0.4 bar", "1.3 bar"])

@@ -6,7 +6,6 @@ practice, recomputed.
 
 from __future__ import annotations
 
-import json
 import math
 
 import pytest
@@ -15,8 +14,7 @@ from uncertainties import covariance_matrix
 from ccassist.boost.atmosphere import pressure
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.stated import charge_findings
-from ccassist.plan.boost.story import BoostStory, to_dict
-from ccassist.values.display import METRIC
+from ccassist.plan.boost.story import BoostStory
 from ccassist.values.findings import errors
 from ccassist.values.number import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
@@ -198,16 +196,6 @@ def test_whatever_is_not_stated_is_listed_as_assumed() -> None:
     stated = told(JOB, ("[charge]\n", '[charge]\nfilling = "1.1 +/- 0.05, assumed"\n'))
     assert "filling" not in {value.key for value in stated.assumed}
     assert "filling" in {value.key for value in stated.chosen}
-
-
-def test_the_data_is_json_with_every_caution_and_no_hidden_ratio() -> None:
-    story = told(JOB)
-    data = json.loads(json.dumps(to_dict(story, METRIC), allow_nan=False))
-    assert set(data["cautions"]) == {"trapped", "charge", "compression", "equivalents", "knock", "all"}
-    for line in data["cylinders"][1]["equivalents"]:
-        assert (line["value"] is None) == line["above_14"]
-        assert line["harder_than_baseline_by"]["value"] > 0
-    assert data["lift_basis"] == "at 1.00 mm lift of the valve"
 
 
 def test_the_findings_can_be_had_without_working_anything_out() -> None:

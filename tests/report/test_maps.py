@@ -9,12 +9,12 @@ from itertools import combinations
 import pytest
 
 from ccassist.plan.boost.field import boost_field
-from ccassist.plan.boost.story import BoostStory, boost_story, to_dict
+from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.report.closing_curve import ClosingCurve
 from ccassist.report.maps import OCTANE, Panel, maps_scene, panels
 from ccassist.report.placing import inside, overlap, words_box
 from ccassist.report.scene import Disc, Stroke, Words
-from ccassist.values.display import METRIC, formatter
+from ccassist.values.display import formatter
 from ccassist.vocabulary.units import conversion
 from tests.boost_job import BASELINE, CAM, ENGINE, JOB, replaced, surveyed
 from tests.report.scenes import faults
@@ -123,9 +123,9 @@ def curve_of(text: str, system: str = "metric") -> ClosingCurve:
 
 def test_the_curve_runs_through_the_numbers_of_the_json() -> None:
     points = {round(math.degrees(x), 6): y for x, y in curve_of(JOB).points}
-    for one in to_dict(story(JOB), METRIC)["curve"]:
-        angle = round(math.degrees(one["intake_closing"]), 6)
-        assert points[angle] == pytest.approx(one["trapped_ratio"]["value"], rel=1e-9)
+    for one in story(JOB).curve:
+        angle = round(math.degrees(one.intake_closing), 6)
+        assert points[angle] == pytest.approx(one.trapped_ratio.nominal, rel=1e-9)
 
 
 @pytest.mark.parametrize(("closing", "last"), [("125 +/- 2 deg after BDC", 135.0), ("20 +/- 2 deg before BDC", 100.0)])

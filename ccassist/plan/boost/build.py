@@ -6,6 +6,7 @@ The engine of a cylinder and the baseline it is set against are both such.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import field
 
 from ccassist.analysis.cylinder import Cylinder
@@ -15,15 +16,15 @@ from ccassist.boost.conditions import Conditions
 from ccassist.boost.equivalents import HARDEST_RUN, Compressed, Convention, Equivalent, compressed, equivalents
 from ccassist.boost.figures import Stand, measured_difference, too_doubtful
 from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
-from ccassist.boost.knock_compare import OctaneDifference, compare
+from ccassist.boost.knock_compare import OctaneDifference, Unknown, compare, unknowns
 from ccassist.plan.boost.stated import GEOMETRY, Running, vouched
 from ccassist.plan.valves.cam_card import CamCard
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import middle_of
-from ccassist.values.uncertainty import SHAPES, expand
-from ccassist.vocabulary import term
+from ccassist.values.uncertainty import SHAPES, Cause, Share, budget, expand
+from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.enumerations import Shape
 from ccassist.vocabulary.record import record
 
@@ -124,6 +125,7 @@ class Knock:
     low, high : the interval that holds it with 95 %, the ± of what was measured in it too.
     shared, unshared, measured : half-widths at 95 % from what nobody knows of either engine, from what may differ
         between them unsaid, and from what was measured or stated.
+    unknowns : what makes the interval one by one, the largest first.
     natural : the ratio of equal knock integral of the unboosted engine, which burns as the baseline does; None where
         refused or where none does it.
     natural_baseline : the same of the baseline, to compare with.
@@ -138,6 +140,7 @@ class Knock:
     shared: float = math.nan
     unshared: float = math.nan
     measured: float = math.nan
+    unknowns: tuple[Unknown, ...] = ()
     natural: NaturalRatio | None = None
     natural_baseline: NaturalRatio | None = None
     case: Case | None = None
@@ -161,7 +164,8 @@ def knock_against(
     if difference is None or refused:
         return Knock(refused=refused, case=here.case, baseline=there.case)
     # The half-width at 95 % from what was measured or stated; NaN where a ± is not known yet.
-    measured = expand(measured_difference(here, there, but="")).expanded
+    linked = measured_difference(here, there, but="")
+    measured = expand(linked).expanded
     return Knock(
         difference=difference,
         low=difference.octane - math.hypot(difference.octane - difference.low, measured),
@@ -169,12 +173,30 @@ def knock_against(
         shared=_SIGMA * difference.common,
         unshared=_SIGMA * math.sqrt(max(0.0, difference.overall**2 - difference.common**2)),
         measured=measured,
+        unknowns=tuple(sorted((*unknowns(there.case, here.case), *_read(linked)), key=lambda one: -one.half)),
         natural=_natural(here, there.habit.burn_centre),
         natural_baseline=_natural(there, there.habit.burn_centre),
         case=here.case,
         baseline=there.case,
         findings=findings,
     )
+
+
+def _read(linked: Number) -> Iterator[Unknown]:
+    """What each measurement or statement makes of the interval; of one term together."""
+    found: dict[str, list[Share]] = {}
+    for part in budget(linked):
+        if math.isfinite(part.standard):
+            found.setdefault(cause_name(part.cause), []).append(part)
+    for name, parts in found.items():
+        half = _SIGMA * math.hypot(*(part.standard for part in parts))
+        yield Unknown(name=name, half=half, remedy=parts[0].cause.remedy, shared=False)
+
+
+def cause_name(cause: Cause) -> str:
+    """What is in doubt, in words: the term, and whether it is the baseline's."""
+    name = TERMS[cause.key].name if cause.key in TERMS else cause.subject or cause.name
+    return f"the baseline's {name}" if "(baseline." in cause.name else name
 
 
 def habit_of(running: Running, bore: Value) -> Habit | None:

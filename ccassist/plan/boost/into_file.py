@@ -19,7 +19,7 @@ from ccassist.boost.solve_boost import RATIO
 from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
-from ccassist.plan.boost.story import BoostStory, baseline_beside
+from ccassist.plan.boost.story import BoostStory, baseline_beside, taken_from_engine
 from ccassist.plan.solved.into_file import CLOSING, FileLine, IntoFile, into_file, stated_lines
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.measured import Value
@@ -109,6 +109,29 @@ def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[FileLine
         if key == "barometer" and "barometer_is" not in said:
             found.append(FileLine(section=("baseline",), key="barometer_is", words=ON_SITE, why=HELD))
     return tuple(found)
+
+
+def frozen_lines(story: BoostStory) -> tuple[FileLine, ...]:
+    """All that the baseline takes from the engine, written out as it is; nothing where it takes nothing."""
+    taken = taken_from_engine(story)
+    if story.running is None or not taken:
+        return ()
+    held = {one.key for one in taken}
+    words = [
+        FileLine(section=("baseline",), key=key, words=text)
+        for key, text in story.running.said.items()
+        if key not in story.survey.job.said.get("baseline", {}) and (key not in _PLACED or _PLACED[key] in held)
+    ]
+    lines = [
+        FileLine(section=("baseline",), key=one.key, words=one.raw[0])
+        if len(one.raw) == 1
+        else FileLine(section=("baseline",), key=one.key, number=one.nominal)
+        for one in taken
+    ]
+    return (*lines, *words)
+
+
+_PLACED = {"barometer_is": "barometer", "altitude_is": "altitude"}  # words that go with a figure
 
 
 def _moved(before: Stand, after: Stand, key: str) -> bool:

@@ -8,38 +8,27 @@ wanted too, the piston's height is settled by the squish before the crown.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import Any
 
+from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
 from ccassist.boost.figures import OCTANE, Stand
-from ccassist.boost.levers import GENERAL, Effect
-from ccassist.boost.solve_boost import RATIO, TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
+from ccassist.boost.levers import Effect
+from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, not_ready, put_in, stand_of
+from ccassist.plan.boost.limits import PARTS, forbidden
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import FileLine, IntoFile
 from ccassist.solve.solver import Answer
-from ccassist.solve.wish import Wish, wish_of
-from ccassist.values.display import Formatter, formatter
+from ccassist.solve.wish import Wish
+from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, errors, warning
-from ccassist.values.measured import number_to_dict
 from ccassist.values.number import Number, nominal
-from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
-
-PARTS = (
-    "crown_volume",
-    "gasket_thickness",
-    "chamber_volume",
-    "compression_height",
-    "deck_clearance",
-    "block_deck_height",
-    "extra_volume",
-)
 
 
 @record
@@ -53,7 +42,6 @@ class Solved:
     parts : where parts were asked for: one from that ratio, or two from that ratio and the squish.
     into : how the likeliest answer is put into the job file.
     reason : why there is no answer; "" where there is.
-    fmt : of the words.
     """
 
     cylinder: int
@@ -61,29 +49,6 @@ class Solved:
     parts: Answer | None = None
     into: IntoFile | None = None
     reason: str = ""
-    fmt: Formatter
-
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts."""
-        first, fmt = self.first, self.fmt if system is None else formatter(system)
-        if first is None:
-            return {"cylinder": self.cylinder, "possible": False, "reason": self.reason}
-        needed = number_to_dict(RATIO, first.number, fmt) if first.unknown == RATIO else None
-        return {
-            "cylinder": self.cylinder,
-            "possible": True,
-            "target": {"term": first.target, "value": first.value},
-            "answers": {key: [number_to_dict(key, n, fmt) for n in found] for key, found in self.numbers.items()},
-            "static_ratio_needed": needed,
-            "checks": list(self.checks),
-            "reach": None if first.reach is None else [first.reach.low, first.reach.high],
-            "figures": {
-                key: None if beyond(key, number) else number_to_dict(key, number, fmt)
-                for key, number in first.figures.items()
-            },
-            "findings": [finding.to_dict() for finding in self.findings],
-            "into_file": None if self.into is None else self.into.to_dict(fmt),
-        }
 
     @property
     def numbers(self) -> dict[str, tuple[Number, ...]]:
@@ -148,16 +113,34 @@ def solve_story(
                     algebra=told,
                     fmt=fmt,
                 )
-                solved = Solved(cylinder=one.number, first=first, parts=parts, fmt=fmt)
+                solved = Solved(cylinder=one.number, first=first, parts=parts)
             else:
                 first = solve_boost(
                     stand, unknown=unknowns[0], target=target, value=targets[target], baseline=baseline, fmt=fmt
                 )
-                solved = Solved(cylinder=one.number, first=first, fmt=fmt)
+                solved = Solved(cylinder=one.number, first=first)
         except NotPossible as fault:
-            solved = Solved(cylinder=one.number, reason=str(fault), fmt=fmt)
+            solved = Solved(cylinder=one.number, reason=str(fault))
+        if not solved.reason:
+            solved = _within_limits(solved, stand, cylinder, (target, targets[target]), baseline, fmt)
         found.append(replace(solved, into=_into(story, solved, stand)))
     return tuple(found)
+
+
+def _within_limits(
+    solved: Solved,
+    stand: Stand,
+    cylinder: Cylinder,
+    wanted: tuple[str, float],
+    baseline: Stand | None,
+    fmt: Formatter,
+) -> Solved:
+    """The answer; or none where the cautions forbid it, with the nearest that can be."""
+    for key, (first, *_) in solved.numbers.items():
+        refused = forbidden(key, nominal(first), stand, cylinder, wanted, baseline, fmt)
+        if refused:
+            return Solved(cylinder=solved.cylinder, reason=refused)
+    return solved
 
 
 def _into(story: BoostStory, solved: Solved, stand: Stand) -> IntoFile | None:
@@ -229,10 +212,6 @@ class Boosted:
         groups += ["knock"] if OCTANE in self.wish.targets else []
         return _beside(groups)
 
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts."""
-        return {"cylinders": [one.to_dict(system) for one in self.cylinders], "cautions": list(self.cautions)}
-
 
 @record
 class Levers:
@@ -254,31 +233,6 @@ class Levers:
     def cautions(self) -> tuple[str, ...]:
         """What must stand beside the figures."""
         return _beside(["trapped", "charge", "compression", "equivalents", *(("knock",) if self.compared else ())])
-
-    def to_dict(self) -> dict[str, Any]:
-        """Plain data, SI."""
-        return {
-            "cylinder": self.story.worst,
-            "levers": [effect.to_dict() for effect in self.effects],
-            "baseline_held": IntoFile(lines=self.held).to_dict(formatter(self.story.survey.job.system))["lines"],
-            "general": list(GENERAL),
-            "cautions": list(self.cautions),
-        }
-
-
-def boosted(
-    survey: Survey, unknowns: str | Sequence[str], targets: Mapping[str, Written], *, system: str | None = None
-) -> Boosted:
-    """What a part, the charge or the burn must be for a target under boost, in every cylinder.
-
-    Parameters are those of :func:`ccassist.plan.solved.found.solved`; planning figures all.
-
-    Raises
-    ------
-    InputError : cam card or charge contradict themselves, or the question is not sound.
-    """
-    shown = system or survey.job.system
-    return boosted_for(survey, wish_of(unknowns, targets, shown), formatter(shown))
 
 
 def boosted_for(survey: Survey, wish: Wish, fmt: Formatter) -> Boosted:

@@ -9,35 +9,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict, field
-from typing import Any
+from dataclasses import field
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
-from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.charge import Geometry
-from ccassist.boost.conditions import COMPRESSOR, REFERENCE_PRESSURE, Conditions
-from ccassist.boost.equivalents import KNOCK
+from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
-from ccassist.boost.knock_compare import COMMON, OWN
-from ccassist.plan.boost.build import (
-    Build,
-    Knock,
-    NaturalLine,
-    build_of,
-    equivalent_lines,
-    geometry_of,
-    knock_against,
-    known_of,
-    natural_line,
-)
+from ccassist.plan.boost.build import Build, Knock, build_of, geometry_of, knock_against, known_of
 from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, shared_air, vouched
 from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
-from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, warning
-from ccassist.values.measured import Value, computed, known, perhaps_to_dict, value_to_dict, values_to_dict
+from ccassist.values.measured import Value, computed
 from ccassist.values.once import once
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
@@ -105,10 +90,6 @@ class BoostStory:
     knock: Knock | None = None
     curve: tuple[CurvePoint, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
-
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
-        return to_dict(self, formatter(system or self.survey.job.system))
 
     @property
     def conditions(self) -> Conditions | None:
@@ -264,119 +245,3 @@ def _asked(card: CamCard, cylinders: Sequence[CylinderStory]) -> list[Finding]:
             place="cam.intake_closing",
         )
     ]
-
-
-# The story of a boosted engine as plain data for JSON, SI; nothing in it that the screen may not show.
-
-
-def to_dict(story: BoostStory, fmt: Formatter) -> dict[str, Any]:
-    """Everything of a story."""
-    running = story.running
-    return {
-        "format": 1,
-        "planning_figures": True,
-        "lift_basis": story.lift_basis,
-        "intake_closing": perhaps_to_dict(story.card.intake_closing, fmt),
-        "cylinders": [_cylinder_dict(one, story, fmt) for one in story.cylinders],
-        "highest_ratio": story.worst,
-        "fuel": None if story.conditions is None else story.conditions.fuel,
-        "said": {} if running is None else dict(running.said),
-        "stated": _by_key(story.chosen, fmt),
-        "assumed": _by_key(story.assumed, fmt),
-        "assumed_words": {} if running is None else running.taken,
-        "pressures": {} if story.conditions is None else _pressures(story, fmt),
-        "baseline": _baseline(story, fmt),
-        "knock": None if story.knock is None else _knock(story.knock),
-        "curve": [
-            {"intake_closing": at.intake_closing, "trapped_ratio": value_to_dict(at.trapped_ratio, fmt)}
-            for at in story.curve
-        ],
-        "findings": [f.to_dict() for f in story.findings],
-        "cautions": {figures: list(beside(figures)) for figures in BESIDE},
-    }
-
-
-def _cylinder_dict(one: CylinderStory, story: BoostStory, fmt: Formatter) -> dict[str, Any]:
-    return {
-        "cylinder": one.number,
-        "static_ratio": perhaps_to_dict(one.static_ratio, fmt),
-        "not_given": list(one.lacking),
-        "trapped_range": None
-        if one.earliest is None or one.latest is None
-        else {"earliest": value_to_dict(one.earliest, fmt), "latest": value_to_dict(one.latest, fmt)},
-        "values": {} if one.build is None else values_to_dict(one.build.values, fmt),
-        "polytropic": {} if one.build is None else values_to_dict(one.build.polytropic, fmt),
-        "equivalents": [] if one.build is None else _equivalents(one.build, story, fmt),
-    }
-
-
-def _equivalents(build: Build, story: BoostStory, fmt: Formatter) -> list[dict[str, Any]]:
-    """Above 14:1 a figure is no ratio to build and stands only as harder than the baseline."""
-    return [
-        {
-            "key": line.convention.key,
-            "name": line.convention.name,
-            "holds_equal": line.convention.meaning,
-            "misleads_when": line.convention.misleads,
-            "source": line.convention.source,
-            "value": None if line.figure is None else value_to_dict(line.figure, fmt),
-            "above_14": line.beyond,
-            "harder_than_baseline_by": None if line.harder is None else value_to_dict(line.harder, fmt),
-            "reason": line.reason,
-        }
-        for line in equivalent_lines(build, story.baseline)
-    ]
-
-
-def _pressures(story: BoostStory, fmt: Formatter) -> dict[str, Any]:
-    conditions = story.conditions
-    assert conditions is not None
-    keys = ("barometer", "manifold_pressure")
-    return {"reference": REFERENCE_PRESSURE, **values_to_dict({key: conditions.values[key] for key in keys}, fmt)}
-
-
-def _baseline(story: BoostStory, fmt: Formatter) -> dict[str, Any] | None:
-    build, running = story.baseline, story.baseline_running
-    if build is None or running is None:
-        return None
-    return {
-        "said": dict(running.said),
-        "stated": _by_key(tuple(running.stated.values()), fmt),
-        "taken_from_engine": _by_key(taken_from_engine(story), fmt),
-        "values": values_to_dict(build.values, fmt),
-        "equivalents": _equivalents(build, story, fmt),
-    }
-
-
-def _knock(knock: Knock) -> dict[str, Any]:
-    """The comparison; the integral itself is never shown."""
-    difference = knock.difference
-    return {
-        "octane_difference": None if difference is None else difference.octane,
-        "low": known(knock.low),
-        "high": known(knock.high),
-        "shared": known(knock.shared),
-        "unshared": known(knock.unshared),
-        "measured": known(knock.measured),
-        "share_of_draws_harder": None if difference is None else difference.harder,
-        "natural_ratio": _natural(natural_line(knock)),
-        "drawn": {"shared_within": asdict(COMMON), "apart_standard_deviation": asdict(OWN)},
-        "refused": [f.to_dict() for f in knock.refused],
-        "findings": [f.to_dict() for f in knock.findings],
-    }
-
-
-def _natural(line: NaturalLine | None) -> dict[str, Any] | None:
-    if line is None:
-        return None
-    return {
-        "holds_equal": KNOCK.meaning,
-        "misleads_when": KNOCK.misleads,
-        "value": None if line.figure is None else asdict(line.figure),
-        "above_14": line.beyond,
-        "harder_than_baseline_by": None if line.harder is None else asdict(line.harder),
-    }
-
-
-def _by_key(values: tuple[Value, ...], fmt: Formatter) -> dict[str, Any]:
-    return values_to_dict({value.key: value for value in values}, fmt)

@@ -1,0 +1,160 @@
+"""What alone would make an engine as hard on the fuel as its baseline: the crown, the boost, the closing, the charge.
+
+Each at even odds, where the octane difference as worked out is nothing, and
+where the engine asks no more in 95 of 100 draws of what nobody knows.  What
+can be is limited by what the cautions say of each lever; beyond that the
+answer is that it cannot be, and how near it comes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.boost.burn_case import Case
+from ccassist.boost.cautions import unsound
+from ccassist.boost.figures import OCTANE, Stand, measured_difference
+from ccassist.boost.knock_charge import equal_knock
+from ccassist.boost.knock_compare import most_above, octane_difference
+from ccassist.boost.solve_boost import RATIO
+from ccassist.plan.boost.into_file import baseline_stand, put_in, stand_of
+from ccassist.plan.boost.limits import forbidden
+from ccassist.plan.boost.story import BoostStory
+from ccassist.plan.solved.into_file import CLOSING, IntoFile
+from ccassist.solve.solver import solve
+from ccassist.values.display import Formatter
+from ccassist.values.findings import NotPossible
+from ccassist.values.number import nominal, standard
+from ccassist.values.numerics import newton, secant
+from ccassist.values.once import once
+from ccassist.values.statistics import student
+from ccassist.vocabulary.record import record
+
+CROWN, BOOST, CHARGE = "crown_volume", "boost_gauge", "charge_temperature"
+WAYS = (CROWN, BOOST, CLOSING, CHARGE)
+SAFER = {CROWN: "or more dish", BOOST: "or less", CLOSING: "or later", CHARGE: "or colder"}
+_ONE_SIDED = student(math.inf, 0.90)  # standard deviations under which 95 of 100 lie
+_TURNS = 2  # the margin is worked out again at the answer
+_NUDGE, _STEPS, _CLOSE = 0.98, 12, 1e-7
+
+
+@record
+class Place:
+    """Where a way brings the engine to: its value, SI, and of a crown the static ratio then."""
+
+    value: float
+    static_ratio: float | None = None
+
+
+@record
+class Way:
+    """One thing that alone would do it.
+
+    Attributes
+    ----------
+    key : its term.
+    now : what it is.
+    even, sure : what it must be at even odds, and for 95 of 100 draws; None where that cannot be.
+    refused : why not, and the nearest that can be; "" where both can.
+    into : how the one of even odds is put into the file.
+    """
+
+    key: str
+    now: float
+    even: Place | None = None
+    sure: Place | None = None
+    refused: str = ""
+    into: IntoFile | None = None
+
+
+@once
+def ways(story: BoostStory, fmt: Formatter) -> tuple[Way, ...]:
+    """Every way that the engine has; none where knock is not compared.  ``fmt`` : of the words."""
+    worst, knock = story.worst_one, story.knock
+    if knock is None or knock.difference is None or worst is None or worst.build is None:
+        return ()
+    cylinder = next(one for one in story.survey.cylinders if one.number == worst.number)
+    stand, base = stand_of(story, worst.build, cylinder), baseline_stand(story, worst.number)[0]
+    if base is None:
+        return ()
+    able = [key for key in WAYS if stand.conditions.compressed or key not in (BOOST, CHARGE)]
+    search = _Search(story=story, cylinder=cylinder, stand=stand, base=base, fmt=fmt)
+    return tuple(search.way(key) for key in able if key != CROWN or CROWN in cylinder.values)
+
+
+@record
+class _Search:
+    """The engine and its baseline, and how each way is looked for."""
+
+    story: BoostStory
+    cylinder: Cylinder
+    stand: Stand
+    base: Stand
+    fmt: Formatter
+
+    def way(self, key: str) -> Way:
+        """One way: both of its values, or how near it comes."""
+        now = self.cylinder.values[CROWN].nominal if key == CROWN else self.now(key)
+        even, refused = self.place(key, sure=False)
+        sure, short = self.place(key, sure=True) if even else (None, "")
+        into = None
+        if even is not None:
+            moved = {key: even.value} if even.static_ratio is None else {RATIO: even.static_ratio}
+            into = put_in(self.story, self.cylinder.number, self.stand, self.stand.but(**moved), {key: even.value})
+        return Way(key=key, now=now, even=even, sure=sure, refused=refused or short, into=into)
+
+    def place(self, key: str, *, sure: bool) -> tuple[Place | None, str]:
+        """Where it must be, or why it cannot be there."""
+        unknown, above = RATIO if key == CROWN else key, 0.0
+        try:
+            at = self.even(unknown)
+            for _ in range(_TURNS if sure else 0):
+                above = self.margin(self.stand.but(**{unknown: at}))
+                at = self.under(unknown, at, above)
+            place = Place(value=self.crown(at), static_ratio=at) if key == CROWN else Place(value=at)
+        except NotPossible:
+            place = Place(value=math.nan)
+        wanted = OCTANE, -above
+        refused = forbidden(key, place.value, self.stand, self.cylinder, wanted, self.base, self.fmt)
+        if not refused:
+            return place, ""
+        return None, refused if not sure else refused.replace(":", " for 95 of 100:", 1)
+
+    def even(self, unknown: str) -> float:
+        """The value of a term at which the difference as worked out is nothing."""
+        return equal_knock(self.base.case, self._made(unknown), self.now(unknown), unknown=unknown)[0]
+
+    def now(self, key: str) -> float:
+        """What a term is."""
+        number = self.stand.now(key)
+        assert number is not None  # every way is of something that the engine has
+        return nominal(number)
+
+    def under(self, unknown: str, near: float, octane: float) -> float:
+        """The value at which it lies so far under nothing, looked for from near there."""
+        made = self._made(unknown)
+
+        def lacking(value: float) -> float:
+            case = made(float(value))
+            if wrong := unsound(case):
+                raise NotPossible(wrong)
+            return octane_difference(self.base.case, case) + octane
+
+        return float(newton(secant(lacking, near), near * _NUDGE, steps=_STEPS, close=_CLOSE))
+
+    def _made(self, unknown: str) -> Callable[[float], Case]:
+        sure = self.stand.plain()
+        return lambda value: sure.but(**{unknown: value}).case
+
+    def margin(self, stand: Stand) -> float:
+        """What keeps 95 of 100 draws under nothing, in octane; with what was measured, where its ± is known."""
+        spread = standard(measured_difference(stand, self.base, but=""))
+        measured = _ONE_SIDED * spread if math.isfinite(spread) else 0.0
+        return math.hypot(most_above(self.base.case, stand.case), measured)
+
+    def crown(self, ratio: float) -> float:
+        """The crown that makes a static ratio."""
+        known = {key: nominal(number) for key, number in self.cylinder.known.items()}
+        answer = solve(known, self.cylinder.choices, unknowns=(CROWN,), targets={RATIO: ratio}, algebra=False)
+        return answer.best.nominal

@@ -1,0 +1,182 @@
+"""The report of a boosted engine: static, dynamic and effective ratio as built, and against the baseline.
+
+"Dynamic" is said of the trapped ratio alone, "effective" of the ratio that an
+unboosted engine would need for the same of one thing, which stands with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from ccassist.boost.cautions import CAUTIONS
+from ccassist.boost.equivalents import PRESSURE
+from ccassist.plan.boost.build import EquivalentLine, Knock
+from ccassist.plan.boost.story import BoostStory
+from ccassist.plan.boost.ways import CROWN, Place, ways
+from ccassist.report.blocks import MARKS, Block, Report, Table, Text
+from ccassist.report.boost_pictures import boost_pictures
+from ccassist.report.boost_support import (
+    boost_support,
+    by_cells,
+    figure_text,
+    known_text,
+    part_text,
+    unknown_text,
+)
+from ccassist.report.boost_told import Boost, octane_text, verdict
+from ccassist.values.display import Formatter
+from ccassist.values.findings import clean, errors
+from ccassist.values.measured import Value
+from ccassist.vocabulary import Kind, term
+
+NO_CHARGE = "No [charge] is given: add one with boost_gauge, or with manifold_pressure if it is absolute."
+MOST_UNKNOWNS = 2  # in the answer
+_NAMES = ("static ratio", "dynamic (trapped) ratio", "effective ratio (unboosted, same end pressure)")
+_SHORT = {CROWN: "crown", "boost_gauge": "boost", "intake_closing": "closing", "charge_temperature": "charge"}
+
+
+def boost_report(story: BoostStory, told: Boost, fmt: Formatter, *, pictures: float | None = None) -> Report:
+    """The answer first: ratios as built, against the baseline, what would make it equal, and what is least known.
+
+    ``pictures`` : the width of the page, mm, for maps and curve before all that supports the answer; None for none.
+    """
+    job = story.survey.job
+    wrong = errors(story.findings)
+    more = f" And {len(wrong) - 1} more." if len(wrong) > 1 else ""
+    return Report(
+        title="Static, dynamic and boosted",
+        subject="Planning figures of a boosted engine, each named by its meaning",
+        answer=(
+            Text(clean(job.name or job.file, 79)),
+            *(Text(f"{one.text()}{more}", MARKS[one.level]) for one in wrong[:1]),
+            *_headline(story, told),
+            *_as_built(story, told, fmt),
+            *_ways(told, fmt),
+            *_closing(told, fmt),
+            *_least_known(told),
+            *_into(story, fmt),
+            Text(CAUTIONS["proof"]),
+        ),
+        support=(
+            *(() if pictures is None else boost_pictures(story, fmt, pictures)),
+            *boost_support(story, told, fmt),
+        ),
+    )
+
+
+def _headline(story: BoostStory, told: Boost) -> Iterator[Block]:
+    """Against the baseline with interval and verdict; or what is lacking for it, and where it is said."""
+    lacking = dict.fromkeys(key for one in told.cylinders for key in one.not_given)
+    if lacking:
+        names = ", ".join(term(key).name for key in lacking)
+        how = "" if "intake_closing" not in lacking else (
+            "; degree it, or take it from the cam card, with the lift at which it was read, under [cam]"
+        )  # fmt: skip
+        yield Text(f"Not given: {names}{how}.", strong=True)
+    if story.running is None:
+        yield Text(NO_CHARGE)
+    elif story.knock is not None and story.knock.difference is None:
+        first = story.knock.refused[0] if story.knock.refused else None
+        yield Text(f"Not compared with a baseline: {clean(first.text(), 400)}." if first else "Knock is not compared.")
+    elif story.knock is not None and story.knock.difference is not None:
+        yield Text(difference_text(story.knock, f"Cylinder {story.worst}"), strong=True)
+
+
+def difference_text(knock: Knock, who: str) -> str:
+    """The octane difference with its interval and verdict."""
+    assert knock.difference is not None
+    octane = knock.difference.octane
+    ends = " to ".join(octane_text(end) for end in (knock.low, knock.high))
+    return (
+        f"{who} asks {octane_text(octane)} octane of the fuel than the baseline: {verdict(knock)} "
+        f"({ends} in 95 of 100, by what is assumed)."
+    )
+
+
+def _as_built(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
+    """Static, dynamic and effective ratio: of the cylinder with the highest beside the baseline, or of every one."""
+    worst = next((one for one in told.cylinders if one.cylinder == story.worst), None)
+    if worst is None or told.fuel is None:
+        yield _every(told, fmt)
+    else:
+        columns = [_ratios(worst.values, worst.equivalents, fmt)]
+        if told.baseline is not None:
+            columns.append(_ratios(told.baseline.values, told.baseline.equivalents, fmt))
+        yield Table(
+            head=("as built", f"cylinder {worst.cylinder}", *(["baseline"] if told.baseline else [])),
+            rows=tuple(zip(_NAMES, *columns, strict=True)),
+            names=(0,),
+        )
+
+
+def _ratios(values: Mapping[str, Value], equivalents: Sequence[EquivalentLine], fmt: Formatter) -> list[str]:
+    effective = next((figure_text(one, fmt) for one in equivalents if one.convention is PRESSURE), "none")
+    return [*(fmt.value(values[key]) for key in ("static_ratio", "trapped_ratio")), effective]
+
+
+def _every(told: Boost, fmt: Formatter) -> Table:
+    """Static and dynamic ratio of every cylinder; equal ones share a row."""
+    return Table(
+        head=("cyl", *_NAMES[:2]),
+        rows=by_cells(
+            (one.cylinder, [known_text(value, fmt) for value in (one.static_ratio, one.values.get("trapped_ratio"))])
+            for one in told.cylinders
+        ),
+        long=True,
+    )
+
+
+def _ways(told: Boost, fmt: Formatter) -> Iterator[Block]:
+    """What alone would make it as hard on the fuel as the baseline."""
+    if told.ways:
+        yield Table(
+            head=("as hard as the baseline by", "at even odds", "no harder in 95 of 100"),
+            rows=tuple(
+                (
+                    f"{_SHORT.get(one.term, term(one.term).name)}, now {_place_text(one.term, one.now, fmt)}",
+                    _place_text(one.term, one.even_odds, fmt),
+                    _place_text(one.term, one.sure, fmt, one.beyond),
+                )
+                for one in told.ways
+            ),
+            names=(0, 2),
+            long=True,
+        )
+
+
+def _place_text(key: str, place: Place | None, fmt: Formatter, beyond: str = "") -> str:
+    """Where a way leads, in short; the crown as so much dish or dome, with the ratio then."""
+    if place is None:
+        return "not so"
+    if key != CROWN:
+        decimals = 0 if term(key).kind in (Kind.ANGLE, Kind.TEMPERATURE) else None
+        return f"{fmt.show(key, place.value, decimals=decimals)} {beyond}".rstrip()
+    kind, more = ("dish", "or more") if place.value >= 0 else ("dome", "or less")
+    ratio = "" if place.static_ratio is None else f" ({fmt.show('static_ratio', place.static_ratio)})"
+    amount = fmt.amount(key, abs(place.value), decimals=1)
+    return f"{amount} {fmt.unit(key)} {kind}{ratio} {more if beyond else ''}".rstrip()
+
+
+def _closing(told: Boost, fmt: Formatter) -> Iterator[Block]:
+    if told.intake_closing is not None:
+        yield Text(f"Dynamic from closing {fmt.value(told.intake_closing)}, {told.lift_basis}.")
+
+
+def _least_known(told: Boost) -> Iterator[Block]:
+    """The largest unknowns of the difference, or of the end pressure, and what would shrink them."""
+    if told.knock is not None and told.knock.unknowns:
+        parts = [unknown_text(one) for one in told.knock.unknowns[:MOST_UNKNOWNS]]
+        yield Text(f"Least known: {'; '.join(parts)}.")
+    elif told.budgets.get("end_pressure"):
+        parts = [part_text(one) for one in told.budgets["end_pressure"][:MOST_UNKNOWNS]]
+        yield Text(f"Least known of the end pressure: {'; '.join(parts)}.")
+
+
+def _into(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
+    """The lines for the first way that can be, at even odds."""
+    for one in ways(story, fmt):
+        if one.into is not None and not one.into.refused:
+            lines = "; ".join(line.text(fmt) for line in one.into.lines)
+            first = ", once its readings are set aside (--all)" if one.into.aside else ""
+            yield Text(f"Even odds by the {_SHORT[one.key]}, into the file{first}: {lines}.")
+            return
