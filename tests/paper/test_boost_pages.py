@@ -10,7 +10,6 @@ from io import BytesIO
 import pypdf
 import pytest
 
-from ccassist.boost.cautions import beside
 from ccassist.paper.boost_pages import asked, boost_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.story import boost_story
@@ -53,14 +52,6 @@ def test_headline_and_maps_come_before_the_tables() -> None:
         assert places == sorted(places)
         first = " ".join(pages(text)[0].split())
         assert all(words in first for words in order[:3])
-
-
-def test_the_maps_have_their_cautions_beside_them() -> None:
-    for text in ("", JOB):
-        drawn = next(
-            " ".join(page.split()) for page in pages(text) if "Boost by static ratio Cylinder" in " ".join(page.split())
-        )
-        assert all(caution in drawn for caution in (*beside("compression"), *beside("knock")))
 
 
 def test_without_a_comparison_there_is_no_map_of_it() -> None:
