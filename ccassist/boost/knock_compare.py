@@ -200,7 +200,7 @@ class OctaneDifference:
     octane : the difference at the values as stated.
     low, high : the interval that holds 95 of 100 draws, all unknowns counted.
     common : standard deviation from the unknowns that both builds share.
-    overall : standard deviation from those and from what may differ between the two.
+    overall : standard deviation from those and from what may differ between them.
     harder : part of the draws in which the candidate asks more, 0 to 1.
 
     Wrong chemistry, hot spots, pre-ignition and the spread between cylinders are in none of these.
@@ -322,11 +322,11 @@ class Unknown:
 
 _FORMULA = "nothing at the bench: it is in the formula"
 _UNKNOWNS = {
-    "cooler": ("cooler between the two", "measure the charge temperature of both"),
-    "filling": ("filling between the two", "keep intake, cam and exhaust alike"),
-    "temperature": ("charge heating between the two", "run both as warm"),
-    "burn_centre": ("burn phasing between the two", "from cylinder pressure in both"),
-    "burn_duration": ("burn duration between the two", "from cylinder pressure in both"),
+    "cooler": ("cooler between them", "measure the charge temperature of both"),
+    "filling": ("filling between them", "keep intake, cam, exhaust alike"),
+    "temperature": ("charge heating between them", "run both as warm"),
+    "burn_centre": ("burn phasing between them", "from cylinder pressure in both"),
+    "burn_duration": ("burn duration between them", "from cylinder pressure in both"),
     "shared burn_centre": ("burn phasing of both", "from cylinder pressure"),
     "shared burn_duration": ("burn duration of both", "from cylinder pressure"),
     "shared heating": ("heating of the fresh charge", "state charge_heating"),

@@ -159,7 +159,8 @@ def _place_text(key: str, place: Place | None, fmt: Formatter, beyond: str = "")
 
 def _closing(told: Boost, fmt: Formatter) -> Iterator[Block]:
     if told.intake_closing is not None:
-        yield Text(f"Dynamic from closing {fmt.value(told.intake_closing)}, {told.lift_basis}.")
+        at = f"; {told.cam_position}" if told.cam_position else ""
+        yield Text(f"Dynamic from closing {fmt.value(told.intake_closing)}, {told.lift_basis}{at}.")
 
 
 def _least_known(told: Boost) -> Iterator[Block]:

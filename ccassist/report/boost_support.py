@@ -16,7 +16,7 @@ from ccassist.plan.boost.into_file import frozen_lines
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.boost.ways import ways
 from ccassist.report.blocks import LOOK, MARKS, Block, Heading, Table, Text, items
-from ccassist.report.boost_told import Boost, Cylinder, Part
+from ccassist.report.boost_told import Boost, Cylinder, Part, octane_text
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
@@ -27,7 +27,6 @@ from ccassist.vocabulary.enumerations import Origin
 RATIOS, ENDS = ("static_ratio", "trapped_ratio"), ("end_pressure", "end_temperature")
 ABOVE = f"above {HARDEST_RUN:.0f}"
 _LEAST = 0.2  # octane: what is told one by one
-AS_READ = "All figures under boost hold for the closing as read, not over the phasing."
 
 
 def boost_support(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
@@ -94,11 +93,35 @@ def _cylinders(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block
     yield Text("Dynamic ratio is what the trade calls the trapped ratio: geometry at intake closing, nothing of boost.")
     if told.intake_closing is not None:
         yield Text(f"Intake closing {fmt.value(told.intake_closing)}, {told.lift_basis}.")
-    if told.fuel is not None and ends:
-        yield Text(AS_READ)
     if story.worst is not None and len(told.cylinders) > 1:
         yield Text(f"Highest ratio at the bad end of its ±: cylinder {story.worst}; all that follows is of it.")
+    yield from _phasing(told, fmt)
     yield from warned("trapped")
+
+
+def _phasing(told: Boost, fmt: Formatter) -> Iterator[Block]:
+    """Every boosted figure over the range of the intake cam."""
+    if not told.positions:
+        return
+    yield Heading("Over the range of the intake cam", 2)
+    yield Text(
+        f"All figures are for the {told.cam_position}; intake_phase_at_load under [cam] says where at full load."
+    )
+    compared = any(one.octane_difference is not None for one in told.positions)
+    keys = list(told.positions[0].values)
+    yield Table(
+        head=("intake cam", "closing", *(term(key).name for key in keys), *(["octane asked"] if compared else [])),
+        rows=tuple(
+            (
+                one.position,
+                fmt.value(one.intake_closing),
+                *(fmt.value(one.values[key]) for key in keys),
+                *([octane_text(one.octane_difference or 0.0)] if compared else []),
+            )
+            for one in told.positions
+        ),
+        names=(0,),
+    )
 
 
 # Knock: what is compared, what makes the interval, and what would make both alike.

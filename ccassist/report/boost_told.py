@@ -12,6 +12,7 @@ from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.knock_compare import COMMON, OWN, Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, cause_name, equivalent_lines, natural_line
+from ccassist.plan.boost.phasing import STATED
 from ccassist.plan.boost.story import BoostStory, CurvePoint, CylinderStory, taken_from_engine
 from ccassist.plan.boost.story import boost_story as worked_out
 from ccassist.plan.boost.ways import SAFER, Place, Way, ways
@@ -22,6 +23,7 @@ from ccassist.values.uncertainty import budget
 from ccassist.vocabulary.record import record
 
 FORMAT = 2  # of the keys
+_MOVED = ("trapped_ratio", "end_pressure", "end_temperature")  # by the position of the intake cam
 _LEAST_SHARE = 0.005  # of the variance
 
 
@@ -36,6 +38,16 @@ class Cylinder:
     values: Mapping[str, Value]
     polytropic: Mapping[str, Value]
     equivalents: Sequence[EquivalentLine]
+
+
+@record
+class CamPosition:
+    """The cylinder with the highest ratio at one position of the intake cam; the octane difference as worked out."""
+
+    position: str
+    intake_closing: Value
+    values: Mapping[str, Value]
+    octane_difference: float | None
 
 
 @record
@@ -100,6 +112,8 @@ class Boost:
     planning_figures: bool
     lift_basis: str
     intake_closing: Value | None
+    cam_position: str
+    positions: Sequence[CamPosition]
     highest_ratio: int | None
     cylinders: Sequence[Cylinder]
     fuel: str | None
@@ -140,7 +154,17 @@ def boost_of(story: BoostStory, fmt: Formatter) -> Boost:
         units=fmt.system.value,
         planning_figures=True,
         lift_basis=story.lift_basis,
-        intake_closing=story.card.intake_closing,
+        intake_closing=story.closing,
+        cam_position=position_text(story),
+        positions=[
+            CamPosition(
+                position=one.name,
+                intake_closing=one.closing,
+                values={key: one.build.values[key] for key in _MOVED if key in one.build.values},
+                octane_difference=one.octane,
+            )
+            for one in story.positions
+        ],
         highest_ratio=story.worst,
         cylinders=[_cylinder(one, story) for one in story.cylinders],
         fuel=None if conditions is None else conditions.fuel,
@@ -157,6 +181,14 @@ def boost_of(story: BoostStory, fmt: Formatter) -> Boost:
         findings=[f.to_dict() for f in story.findings],
         cautions={figures: beside(figures) for figures in BESIDE},
     )
+
+
+def position_text(story: BoostStory) -> str:
+    """Where the intake cam stands in all figures, and why there; "" where it cannot be moved."""
+    if not story.positions:
+        return ""
+    name = story.positions[0].name
+    return f"intake cam {name}" + ("" if name == STATED else ", the hardest of its range")
 
 
 def _by_key(values: Sequence[Value]) -> dict[str, Value]:

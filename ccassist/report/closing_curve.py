@@ -46,8 +46,8 @@ class ClosingCurve:
 
     @property
     def closing(self) -> Value:
-        """The closing as the cam card has it."""
-        closing = self.story.card.intake_closing
+        """The closing that the figures are for."""
+        closing = self.story.closing
         assert closing is not None
         return closing
 

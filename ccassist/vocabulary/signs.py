@@ -62,6 +62,8 @@ FLOOR = sign("below the flat, below flat, deep, below", "above the flat, above f
     bare_is_plus=True)
 ADVANCE = sign("advanced, advance, ahead", "retarded, retard, behind", "straight up, split, neither",
     "{} advanced | {} retarded | straight up")
+PHASE = sign("advanced, advance, earlier", "retarded, retard, later", "as read, neither",
+    "{} advanced | {} retarded | as read")
 OVERLAP = sign("overlap, both open", "underlap, both shut, with both shut between", "none",
     "{} | {} with both shut between | none", bare_is_plus=True)
 WEIGHT = sign("heavier", "lighter", "same, the same", "{} heavier | {} lighter | the same weight")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 import subprocess
 import sys
@@ -99,7 +100,7 @@ def test_it_holds_ratios_verdict_ways_unknowns_and_lines_of_the_file() -> None:
         "boost, now 1.00 bar",
         "Dynamic from closing 55.0 ± 2.0 deg after BDC, at 1.00 mm lift of the valve.",
         "Even odds by the crown, into the file: [cylinder.2] crown_volume = ",
-        "Least known: burn phasing between the two, ±",
+        "Least known: burn phasing between them, ±",
         CAUTIONS["proof"],
     ):
         assert words in first, words
@@ -157,10 +158,32 @@ def test_without_cam_the_closing_is_asked() -> None:
     assert "not known" in text
 
 
-def test_phasing_shows_both_ends() -> None:
-    phased = CAM + 'intake_phase_advance = "20 +/- 1 deg, maker\'s figure"\n'
-    found = boost_of(told(ENGINE + phased), formatter("metric"))
-    assert set(found.cylinders[1].trapped_range) == {"earliest", "latest"}
+PHASED = CAM + 'intake_phase_advance = "20 +/- 1 deg, maker\'s figure"\n'
+
+
+@pytest.mark.parametrize(("said_of_load", "first"), [("", 0), ('intake_phase_at_load = "5 deg advanced"\n', 5)])
+def test_every_boosted_figure_stands_at_both_ends_of_the_phasing(said_of_load: str, first: float) -> None:
+    """The headline is the position stated for full load, else the hardest; each is an engine of its own."""
+    text = replaced(JOB, (CAM, PHASED + said_of_load))
+    found = boost_of(told(text), formatter("metric"))
+    places = {one.position: one for one in found.positions}
+    assert set(places) == {"fully advanced", "fully retarded", *(["as stated for full load"] if first else [])}
+    for one, closing in ((places["fully advanced"], 35), (places["fully retarded"], 55)):
+        alone = boost_of(told(replaced(JOB, ("55 +/- 2", f"{closing} +/- 2"))), formatter("metric"))
+        worst = next(each for each in alone.cylinders if each.cylinder == alone.highest_ratio)
+        for key, value in one.values.items():
+            assert value.nominal == pytest.approx(worst.values[key].nominal, rel=1e-9)
+    assert found.intake_closing is not None
+    if first:
+        assert found.cam_position == "intake cam as stated for full load"
+        assert found.intake_closing.nominal == pytest.approx(math.radians(50))
+    else:
+        assert found.cam_position == f"intake cam {found.positions[0].position}, the hardest of its range"
+        octanes = [round(one.octane_difference or 0.0, 1) for one in found.positions]
+        assert octanes[0] == max(octanes)
+    worst = next(each for each in found.cylinders if each.cylinder == found.highest_ratio)
+    for key, value in found.positions[0].values.items():
+        assert worst.values[key].nominal == pytest.approx(value.nominal, rel=1e-12)
 
 
 @pytest.mark.parametrize(

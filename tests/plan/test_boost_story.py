@@ -99,17 +99,19 @@ def test_the_trapped_ratio_is_that_of_the_engine_model() -> None:
 
 
 def test_phasing_gives_a_range_about_the_closing_as_read() -> None:
+    """Without a charge the hardest position is that which traps most; the file's closing stays as read."""
     phased = CAM + 'intake_phase_advance = "20 +/- 1 deg, maker\'s figure"\n'
-    one = told(ENGINE + phased).worst_one
+    story = told(ENGINE + phased)
+    early, late = (
+        nominal(worst(told(ENGINE + CAM, ("55", closing))).geometry.trapped_ratio) for closing in ("35", "55")
+    )
+    one = story.worst_one
     assert one is not None
-    assert one.build is not None
-    trapped = one.build.values["trapped_ratio"].nominal
     assert one.earliest is not None
     assert one.latest is not None
-    assert one.latest.nominal == pytest.approx(trapped)
-    assert one.earliest.nominal == pytest.approx(
-        nominal(told(ENGINE + CAM, ("55", "35")).worst_one.build.geometry.trapped_ratio)
-    )  # type: ignore[union-attr]
+    assert (one.earliest.nominal, one.latest.nominal) == pytest.approx((early, late))
+    assert worst(story).values["trapped_ratio"].nominal == pytest.approx(early)
+    assert math.degrees(story.shift) == pytest.approx(20)
 
 
 def test_the_lift_goes_with_every_trapped_ratio() -> None:

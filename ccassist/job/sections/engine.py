@@ -18,7 +18,7 @@ CAM = (
             "tappets",
             "wheel_doubt",
         ),
-        chosen=("wheel_doubt",),
+        chosen=("wheel_doubt", "intake_phase_at_load"),
         words={"lift_read_at": ("the valve", "the tappet"), "tappets": ("solid", "hydraulic")},
         asks={"lift_read_at": "Where that lift was read", "tappets": "What the tappets are"},
     ),

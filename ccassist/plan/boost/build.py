@@ -11,14 +11,14 @@ from dataclasses import field
 
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.burn_case import Case
+from ccassist.boost.cautions import refusals
 from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import Conditions
 from ccassist.boost.equivalents import HARDEST_RUN, Compressed, Convention, Equivalent, compressed, equivalents
 from ccassist.boost.figures import Stand, measured_difference, too_doubtful
 from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
-from ccassist.boost.knock_compare import OctaneDifference, Unknown, compare, unknowns
+from ccassist.boost.knock_compare import OctaneDifference, Unknown, compare, octane_difference, unknowns
 from ccassist.plan.boost.stated import GEOMETRY, Running, vouched
-from ccassist.plan.valves.cam_card import CamCard
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -76,18 +76,17 @@ class Build:
         }
 
 
-def geometry_of(cylinder: Cylinder, card: CamCard) -> Geometry | None:
+def geometry_of(cylinder: Cylinder, closing: Value | None) -> Geometry | None:
     """What the trapped ratio of a cylinder hangs on; None where something is not known."""
-    known = known_of(cylinder, card)
+    known = known_of(cylinder, closing)
     if any(key not in known for key in GEOMETRY):
         return None
     offset = cylinder.values.get("pin_offset")
     return Geometry(pin_offset=0.0 if offset is None else offset.number, **known)
 
 
-def known_of(cylinder: Cylinder, card: CamCard) -> dict[str, Number]:
+def known_of(cylinder: Cylinder, closing: Value | None) -> dict[str, Number]:
     """What is known of it, by term, SI: of the terms of :data:`GEOMETRY`."""
-    closing = card.intake_closing
     found = {key: cylinder.values[key].number for key in GEOMETRY if key in cylinder.values}
     if nominal(found.get("static_ratio", 0.0)) <= 1:  # no engine; the survey says so
         found.pop("static_ratio", None)
@@ -226,6 +225,18 @@ def _stand(geometry: Geometry, running: Running, bore: Value | None) -> Stand | 
     if habit is None or running.conditions is None:
         return None
     return Stand(geometry=geometry, conditions=running.conditions, habit=habit)
+
+
+def octane_at(
+    geometry: Geometry, own: Running, bore: Value | None, base_geometry: Geometry | None, base: Running | None
+) -> float | None:
+    """The octane difference as worked out, without its interval; None where it is refused."""
+    if unready(own, bore, base_geometry, base) or base is None or base_geometry is None:
+        return None
+    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore)
+    if here is None or there is None or refusals(there.case, here.case):
+        return None
+    return octane_difference(there.case, here.case)
 
 
 def _beyond(stand: Stand, section: str) -> tuple[Finding, ...]:

@@ -73,7 +73,7 @@ def _cannot(story: BoostStory, answer: Mapping[str, float]) -> str:
 def _own_lines(story: BoostStory, key: str, number: float) -> tuple[FileLine, ...]:
     """The answer in [charge] or [cam], and what is stated now in its place."""
     if key == CLOSING:
-        return tuple(stated_lines(story.survey, 0, key, number))
+        return tuple(stated_lines(story.survey, 0, key, number + story.shift))  # as read
     charge = story.survey.job.stated.get("charge", {}).keys() | story.survey.job.said.get("charge", {}).keys()
     gone = [
         FileLine(section=("charge",), key=other, why="the answer stands in its place")
@@ -105,7 +105,7 @@ def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[FileLine
     said = story.survey.job.said.get("baseline", {})
     found: list[FileLine] = []
     for key in moved:
-        found += [_held(story.running, story.card.intake_closing, before, key), *_counted_from("baseline", key, said)]
+        found += [_held(story.running, story.closing, before, key), *_counted_from("baseline", key, said)]
         if key == "barometer" and "barometer_is" not in said:
             found.append(FileLine(section=("baseline",), key="barometer_is", words=ON_SITE, why=HELD))
     return tuple(found)

@@ -8,6 +8,7 @@ from dataclasses import field, replace
 
 from ccassist.analysis.results import Survey
 from ccassist.boost import atmosphere
+from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import Conditions, conditions, remarks, value
 from ccassist.boost.gas import DRY
 from ccassist.job.sections.engine import (
@@ -223,3 +224,13 @@ def _asked_of_baseline(stated: Mapping[str, Value], said: Mapping[str, str], own
 
 def _baseline_asked(key: str, wrong: str, right: str) -> Finding:
     return warning("no-baseline", f"the baseline cannot be used: {wrong}", right=right, place=f"baseline.{key}")
+
+
+def baseline_geometry(own: Geometry, running: Running | None) -> Geometry | None:
+    """Of the baseline, on this engine's crank and closing unless it states its own; None where it cannot be used."""
+    if running is None or running.conditions is None or not vouched(running) or "static_ratio" not in running.stated:
+        return None
+    if not {"boost_gauge", "manifold_pressure"} & set(running.stated):
+        return None
+    numbers = {key: running.stated[key].number for key in GEOMETRY if key in running.stated}
+    return Geometry(**{**{key: getattr(own, key) for key in (*GEOMETRY, "pin_offset")}, **numbers})

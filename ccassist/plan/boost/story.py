@@ -17,7 +17,8 @@ from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
 from ccassist.plan.boost.build import Build, Knock, build_of, geometry_of, knock_against, known_of
-from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_stated, charge_stated, shared_air, vouched
+from ccassist.plan.boost.phasing import Position, positions
+from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_geometry, baseline_stated, charge_stated, shared_air
 from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
@@ -71,6 +72,8 @@ class BoostStory:
     Attributes
     ----------
     survey, card : what it was worked out from.
+    closing : intake closing of all figures: as read or, where the cam is phased, at the first of the positions.
+    positions : the engine over the range of its intake cam; none where it cannot be moved.
     cylinders : one entry a cylinder.
     worst : number of the cylinder with the highest ratio at the unsafe end of its ±; None where none is known.
     running : the charge and how the engine is run; None without [charge].
@@ -82,6 +85,8 @@ class BoostStory:
 
     survey: Survey
     card: CamCard
+    closing: Value | None = None
+    positions: tuple[Position, ...] = ()
     cylinders: tuple[CylinderStory, ...]
     worst: int | None = None
     running: Running | None = None
@@ -100,6 +105,12 @@ class BoostStory:
     def lift_basis(self) -> str:
         """The lift at which intake closing was read, in words; goes with every trapped ratio."""
         return self.card.lift_basis
+
+    @property
+    def shift(self) -> float:
+        """By how much later the closing as read is than that of the figures, rad."""
+        read = self.card.intake_closing
+        return 0.0 if read is None or self.closing is None else read.nominal - self.closing.nominal
 
     @property
     def worst_one(self) -> CylinderStory | None:
@@ -140,10 +151,15 @@ def boost_story(
     survey, told = with_ordered_pistons(survey)
     card, running = cam_card(survey, system), charge_stated(survey)
     conditions = None if running is None else running.conditions
-    cylinders = tuple(_cylinder(one, card, conditions) for one in survey.cylinders)
-    worst = _worst(cylinders)
-    own = next((one.build for one in cylinders if one.number == worst), None)
     base_running = None if running is None else baseline_stated(survey, running)
+    highest = max(
+        (one for one in survey.cylinders if geometry_of(one, card.intake_closing)), key=_highest, default=None
+    )
+    phased = positions(survey, card, highest, running, base_running)
+    closing = phased[0].closing if phased else card.intake_closing
+    cylinders = tuple(_cylinder(one, card, closing, conditions) for one in survey.cylinders)
+    worst = None if highest is None else highest.number
+    own = next((one.build for one in cylinders if one.number == worst), None)
     baseline = None if own is None or base_running is None else baseline_beside(own.geometry, base_running)
     knock = None
     if with_knock and own is not None and running is not None and conditions is not None:
@@ -155,6 +171,8 @@ def boost_story(
     return BoostStory(
         survey=survey,
         card=card,
+        closing=closing,
+        positions=phased,
         cylinders=cylinders,
         worst=worst,
         running=running,
@@ -166,10 +184,10 @@ def boost_story(
     )
 
 
-def _cylinder(cylinder: Cylinder, card: CamCard, conditions: Conditions | None) -> CylinderStory:
-    ratio, geometry = cylinder.values.get("static_ratio"), geometry_of(cylinder, card)
+def _cylinder(cylinder: Cylinder, card: CamCard, closing: Value | None, conditions: Conditions | None) -> CylinderStory:
+    ratio, geometry = cylinder.values.get("static_ratio"), geometry_of(cylinder, closing)
     if geometry is None:
-        known = known_of(cylinder, card)
+        known = known_of(cylinder, closing)
         lacking = tuple(key for key in GEOMETRY if key not in known)
         return CylinderStory(number=cylinder.number, static_ratio=ratio, build=None, lacking=lacking)
     reach = card.reach("intake_closing") if card.phased("intake") else None
@@ -187,10 +205,9 @@ def _cylinder(cylinder: Cylinder, card: CamCard, conditions: Conditions | None) 
     )
 
 
-def _worst(cylinders: Sequence[CylinderStory]) -> int | None:
-    """The cylinder whose ratio may be the highest."""
-    able = {one.number: one.static_ratio for one in cylinders if one.build is not None and one.static_ratio is not None}
-    return max(able, key=lambda number: able[number].high, default=None)
+def _highest(cylinder: Cylinder) -> float:
+    """How high its ratio may be."""
+    return cylinder.values["static_ratio"].high
 
 
 def _bore(survey: Survey, number: int | None) -> Value | None:
@@ -199,13 +216,8 @@ def _bore(survey: Survey, number: int | None) -> Value | None:
 
 def baseline_beside(own: Geometry, running: Running) -> Build | None:
     """The baseline, on this engine's crank and closing unless it states its own."""
-    if running.conditions is None or not vouched(running) or "static_ratio" not in running.stated:
-        return None
-    if not {"boost_gauge", "manifold_pressure"} & set(running.stated):
-        return None
-    numbers = {key: running.stated[key].number for key in GEOMETRY if key in running.stated}
-    geometry = Geometry(**{**{key: getattr(own, key) for key in (*GEOMETRY, "pin_offset")}, **numbers})
-    return build_of(geometry, running.conditions)
+    geometry = baseline_geometry(own, running)
+    return None if geometry is None else build_of(geometry, running.conditions)
 
 
 def taken_from_engine(story: BoostStory) -> tuple[Value, ...]:
@@ -217,7 +229,7 @@ def taken_from_engine(story: BoostStory) -> tuple[Value, ...]:
     found |= {
         key: one for key, one in shared_air(story.conditions, base.stated).items() if one.origin != Origin.COMPUTED
     }
-    closing = story.card.intake_closing
+    closing = story.closing
     if closing is not None and CLOSING not in base.stated:
         found = {CLOSING: closing, **found}
     return tuple(one for one in found.values() if one.origin != Origin.ASSUMED)
