@@ -14,7 +14,7 @@ from ccassist.vocabulary.units import in_unit
 
 
 def example(key: str, system: str = "metric") -> str:
-    """How a value of the term may be written; the middle of the plausible range where its row gives none.
+    """How a value of the term may be written: as its row does, else its usual value, else the middle of its range.
 
     >>> example("crown_volume"), example("piston_rock", "imperial")
     ('dish 11.3 cc', '9.84 thou')
@@ -23,8 +23,9 @@ def example(key: str, system: str = "metric") -> str:
     if wanted.examples:
         return wanted.example(system)
     unit = wanted.shown(system)
-    middle = f"{_round(in_unit(sum(wanted.plausible) / 2, unit))} {unit}".rstrip()
-    return wanted.sign.says_plus.format(middle) if wanted.sign else middle
+    ordinary = sum(wanted.plausible) / 2 if wanted.typical is None else wanted.typical
+    amount = f"{_round(in_unit(ordinary, unit))} {unit}".rstrip()
+    return wanted.sign.says_plus.format(amount) if wanted.sign else amount
 
 
 def usual(key: str, system: str = "metric", unit: str = "") -> str:

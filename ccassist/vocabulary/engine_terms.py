@@ -113,13 +113,13 @@ ENGINE: tuple[Term, ...] = (
         also="squish pad depth, squish pad step"),
     # The weights of the moving parts.
     Term("piston_weight", "mp", "one piston as fitted, with its pin, rings and clips", "30 g to 60 kg",
-        "1 g to 20000 kg", called="weight of a piston", stated="part",
+        "1 g to 20000 kg", called="weight of a piston", usually="480 g", stated="part",
         caution="with pin, rings and clips, or without: the same for all that are compared",
         also="piston assembly weight"),
     Term("rod_weight", "mr", "one rod as fitted, with its bolts and bearings", "50 g to 80 kg", "1 g to 50000 kg",
-        called="weight of a rod", stated="part", also="connecting rod weight"),
+        called="weight of a rod", usually="620 g", stated="part", also="connecting rod weight"),
     Term("crank_weight", "mk", "the bare crankshaft", "800 g to 3000 kg", "100 g to 500000 kg",
-        called="weight of the crank", stated="part", also="crankshaft weight"),
+        called="weight of the crank", usually="18500 g", stated="part", also="crankshaft weight"),
     # What is cut, and what is read of a chamber filled level by level.
     Term("face_cut", "k", "metal taken off the head face", "0 to 2 mm", "0 to 50 mm", "0.02 mm; 0.03 mm; 0.1 mm",
         called="cut from the face", small=True, also="skim, head skim, head cut, head milling, milled"),
