@@ -7,6 +7,7 @@ import datetime
 import io
 import os
 import re
+import select
 import shutil
 import sys
 from collections.abc import Callable, Mapping
@@ -203,6 +204,35 @@ def _screen(name: str, file: Path) -> None:
         complain(fault)
 
 
+# Figures of five rows, drawn for this: what stands in them is a full block.
+_LARGE = {
+    **dict(zip("0123456789", (
+        "███|█ █|█ █|█ █|███", " █ |██ | █ | █ |███", "███|  █|███|█  |███", "███|  █|███|  █|███",
+        "█ █|█ █|███|  █|  █", "███|█  |███|  █|███", "███|█  |███|█ █|███", "███|  █|  █|  █|  █",
+        "███|█ █|███|█ █|███", "███|█ █|███|  █|███",
+    ), strict=True)),
+    ".": " | | | |█", ",": " | | | |█", " ": " | | | | ",
+}  # fmt: skip
+
+
+def large(text: str, width: int) -> list[str]:
+    """A number in large figures, each twice as wide where there is room; as it is where there is none.
+
+    >>> print("\\n".join(large("1.7", 30)).replace("█", "#"))
+      ##            ######
+    ####                ##
+      ##                ##
+      ##                ##
+    ######    ##        ##
+    """
+    figures = [_LARGE[c].split("|") for c in text if c in _LARGE]
+    rows = ["  ".join(figure[row] for figure in figures) for row in range(5)]
+    if len(rows[0]) > width:
+        return [text]
+    wide = 2 * len(rows[0]) <= width
+    return ["".join(2 * c for c in row) if wide else row for row in rows]
+
+
 class Look(NamedTuple):
     """How it is to look: one line after another; figures large; a bell at each reading saved."""
 
@@ -221,6 +251,7 @@ class Front:
         plain = self.plain = look.plain
         self.look = look
         self.told: set[str] = set()
+        self.waiting: list[str] = []  # pasted lines that are still to be answers
         window = shutil.get_terminal_size((79, 24))
         self.width = 79 if plain else max(40, min(window.columns - 1, 100))
         ends = sys.stdin.isatty(), sys.stdout.isatty()
@@ -274,6 +305,19 @@ class Front:
             self.put([])
         for line in shown.lines:
             self.line(written(line))
+        if any(effect.what == "recorded" for effect in shown.effects):
+            self.recorded(shown)
+
+    def recorded(self, shown: Shown) -> None:
+        """A reading that is saved: the bell, and figures large enough to be read from two metres."""
+        if self.look.bell:
+            sys.stdout.write("\a")
+            sys.stdout.flush()
+        for one in shown.results if self.look.big and not self.plain else ():
+            if one.large:
+                self.put([])
+                self.line(one.called)
+                self.put(large(one.large, self.width))
 
     def card(self, card: Card) -> None:
         """The step: title and progress; why, where it is new; tools, procedure in numbered lines, cautions."""
@@ -311,6 +355,17 @@ class Front:
         self.told.add(asked)
         return new
 
+    def _pasted(self, first: str) -> str:
+        """A line with those pasted behind it, where they are values as it is; others wait for their own question."""
+        lines = [first]
+        while lines[-1][:1].isdigit() and select.select([sys.stdin], [], [], 0.05)[0]:
+            line = input()
+            if not line[:1].isdigit():
+                self.waiting.append(line)
+                break
+            lines.append(line)
+        return "\n".join(lines)
+
     def ask(self, question: Question) -> str:
         """Put a question and read the answer.
 
@@ -333,7 +388,9 @@ class Front:
                 say(line)
             text = None
         if text is None:
-            text = input("> ")
+            text = self.waiting.pop(0) if self.waiting else input("> ")
             if self.echo:
                 say(clean(text, 500))
+            if question.blanks and not self.echo:
+                text = self._pasted(text)
         return text.encode("utf-8", "replace").decode("utf-8")  # half characters from an odd terminal

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import contextlib
 import datetime
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
+from ccassist.bench.instruments import find
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
 from ccassist.guide.asks import Said, next_ask
 from ccassist.guide.asks import header as header_of
 from ccassist.guide.moving import advance, progress, with_said
 from ccassist.guide.state import EMPTY, State, as_one, did, doubted, effect, read, said_of, say, tell, texts_of, warn
+from ccassist.guide.typed import readings_of, signed, values_of
 from ccassist.guide.view import ON_ONE_LINE, Action, Call, Result
 from ccassist.guide.waiting import Read, Turn
 from ccassist.guide.walk import calibrations_of, improvised, kind_of
@@ -26,11 +29,10 @@ from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import ORIGINS
 from ccassist.values.quantity import doubtful
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.units import in_unit
 
 ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
 NONE = "-"  # nothing to say, where an empty answer means something else
-# Between several values on one line; the comma of "46,2" has no space behind it, "1.30 mm, measured" no number.
-BETWEEN = re.compile(r",\s+(?=[-+.\d])")
 SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one was expected
 
 
@@ -62,7 +64,7 @@ def take(
 ) -> State:
     """Read a quantity, several where there may be; keep it, ask "are you sure?", or say what is wrong."""
     try:
-        found = _quantities(text, key, many=many, sight=unit_of(state, key))
+        found = _quantities(state, text, key, many=many)
     except InputError as fault:
         return say(state, *(f.text() for f in fault.findings), *([ON_ONE_LINE] if SEVERAL.search(text) else []))
     if why := refused(found):
@@ -73,11 +75,23 @@ def take(
     return keep(state, found)
 
 
-def _quantities(text: str, key: str, *, many: bool, sight: str) -> Read:
-    parts = [part.strip() for part in text.split(";") if part.strip()] if many else [text]
+def _quantities(state: State, text: str, key: str, *, many: bool) -> Read:
+    parts = [one for part in text.split(";") for one in values_of(part)] if many else [text]
     if not parts:
         raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
-    return tuple(quantity_with_unit(part, key, sight=sight) for part in parts)
+    before, sight = _sign_before(state, key), unit_of(state, key)
+    return tuple(quantity_with_unit(signed(part, key, before), key, sight=sight) for part in parts)
+
+
+def _sign_before(state: State, key: str) -> str:
+    """The last value of a term read in this sitting, whose sign word a bare number takes."""
+    if state.target is None or term(key).sign is None:
+        return ""
+    typed = [one.raw for values in state.typed.values() for one in values if one.key == key]
+    step = state.place.step
+    rows = [row for s in state.job.series if s.step == step for row in s.rows] if state.target in state.recorded else []
+    read = [texts[-1] for row in rows[-1:] for name, texts in row.fields.items() if state.step.fields[name].term == key]
+    return [*read, *typed][-1] if read or typed else ""
 
 
 def _unusual(state: State, found: Read) -> list[str]:
@@ -112,17 +126,29 @@ def _uncalibrated(state: State) -> State:
 
 def _taken(state: State, text: str) -> State:
     """Take one value, or whole readings from one text: each is taken whole or not at all."""
-    values = BETWEEN.split(text)
-    if len(values) == 1:
-        return _one_value(state, text)
-    wanted, begun = _wanted(state), said_of(texts_of(state.typed))
+    lists = any(f.many for f in state.fields)
+    groups = readings_of(text, lists=lists)
+    if len(groups) <= 1 and len(groups[0] if groups else ()) <= 1:
+        return _one_value(state, " ".join(text.split()))
+    for number, values in enumerate(groups):
+        before = state
+        state = _several(state, values, text if len(groups) == 1 else ", ".join(values))
+        left = [", ".join(row) for row in groups[number + 1 :]]
+        if left and (state.text == before.text or not isinstance(state.at, waiting.Reading)):
+            return say(state, f"Not taken, as what stands before it was not: {'; '.join(left)}")
+    return state
+
+
+def _several(state: State, values: list[str], text: str) -> State:
+    """Whole readings from the values of one line."""
+    wanted, begun = _wanted(state, len(values), values), said_of(texts_of(state.typed))
     if state.typed and len(values) > len(wanted):
         still = "one value of it is missing" if len(wanted) == 1 else f"{len(wanted)} values of it are missing"
         words = f"Not taken: {text}. A reading is begun ({begun}) and {still}: type that alone, or "
         return say(state, (words, Action.UNDO, " drops what is begun"))
     taken = False
     while values and isinstance(state.at, waiting.Reading):
-        wanted = _wanted(state)
+        wanted = _wanted(state, len(values), values)
         after = _all_of(state, wanted, values[: len(wanted)])
         if isinstance(after, list):
             state = say(state, *after)
@@ -134,8 +160,29 @@ def _taken(state: State, text: str) -> State:
     return say(state, f"{what}: {', '.join(values)}")
 
 
-def _wanted(state: State) -> list[Field]:
-    return [f for f in state.fields if f.name not in state.typed]
+def _wanted(state: State, count: int = 1, values: Sequence[str] = ()) -> list[Field]:
+    """The values that are still asked for: not one that hardly ever changes, unless all of them are typed."""
+    left = [f for f in state.fields if f.name not in state.typed]
+    asked = [f for f in left if not (f.steady and known_before(state, f))]
+    if len(asked) == len(left) or state.typed or count < len(left):
+        return asked
+    at = next(i for i, f in enumerate(left) if f not in asked)
+    same = values[at : at + 1] and _same_as_before(state, left[at], values[at])
+    return left if same or (count == len(left) and count % len(asked)) else asked
+
+
+def next_field(state: State) -> Field:
+    """The value that is asked for now."""
+    return _wanted(state)[0]
+
+
+def _same_as_before(state: State, field: Field, text: str) -> bool:
+    before = known_before(state, field)
+    with contextlib.suppress(InputError):
+        unit = unit_of(state, field.term)
+        one, other = (quantity_with_unit(said, field.term, sight=unit) for said in (text, before))
+        return one.value == other.value
+    return False
 
 
 def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str]) -> State | list[str]:
@@ -151,7 +198,7 @@ def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str]) -> Stat
             if text == NONE and field.optional:
                 typed[field.name] = ()
                 continue
-            typed[field.name] = _quantities(text, field.term, many=field.many, sight=unit_of(state, field.term))
+            typed[field.name] = _quantities(state, text, field.term, many=field.many)
             if _not_read(typed[field.name]):
                 return [ONLY_READ]
     except InputError as fault:
@@ -191,10 +238,28 @@ def _not_read(found: Read) -> bool:
 
 
 def as_before(state: State, field: Field) -> str:
-    """What an empty answer takes where a value hardly ever changes: that of the reading before."""
-    rows = state.task.rows
-    found = rows[-1].fields.get(field.name, ()) if rows and field.steady else ()
+    """What an empty answer takes where a value hardly ever changes: that read before, else what the tool holds."""
+    return known_before(state, field) or (_holds(state) if field.steady else "")
+
+
+def known_before(state: State, field: Field) -> str:
+    """A value that hardly ever changes, as it was read last with the same tool."""
+    if not field.steady:
+        return ""
+    tool = next(iter(state.said.get("instrument", ())), "")
+    rows = [row for s in state.job.series if s.instrument == tool and s.step == state.place.step for row in s.rows]
+    found = next((row.fields[field.name] for row in reversed(rows) if field.name in row.fields), ())
     return found[0] if len(found) == 1 else ""
+
+
+def _holds(state: State) -> str:
+    """The capacity of the tool, as its scale says it."""
+    name = next(iter(state.said.get("instrument", ())), "")
+    tool = find(name) or find(state.job.instruments.get(name, {}).get("like", ""))
+    if tool is None or not tool.fills or not math.isfinite(tool.capacity):
+        return ""
+    unit = unit_of(state, "burette_reading")
+    return f"{in_unit(tool.capacity, unit):.4g} {unit}"
 
 
 def enough(state: State) -> bool:
@@ -206,6 +271,9 @@ def enough(state: State) -> bool:
 def put(state: State, values: Mapping[str, Read]) -> State:
     """Keep values of a reading; the last one makes it complete."""
     typed, sure = {**state.typed, **values}, state.sure or bool(state.turn.sure)
+    for one in [] if _wanted(replace(state, typed=typed)) else [f for f in state.fields if f.name not in typed]:
+        typed[one.name] = (quantity_with_unit(known_before(state, one), one.term, system=state.job.system),)
+    typed = {f.name: typed[f.name] for f in state.fields if f.name in typed}
     if all(f.name in typed for f in state.fields):
         return _complete(as_one(state), typed, sure=sure)
     words = said_of(texts_of(values)) or f"{' and '.join(values)} none"

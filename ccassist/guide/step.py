@@ -16,7 +16,7 @@ from ccassist.guide import actions, answers, readings, waiting
 from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, unsaid, wind_up
-from ccassist.guide.readings import as_before, enough, next_timed, unit_of
+from ccassist.guide.readings import as_before, enough, next_field, next_timed, unit_of
 from ccassist.guide.state import EMPTY, State, said_of, say, settled, texts_of
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
@@ -289,10 +289,10 @@ def blank(state: State, field: Field) -> Blank:
 
 def _of_reading(state: State) -> Question:
     """The next value of a reading, with all of them."""
-    field = next(f for f in state.fields if f.name not in state.typed)
+    field = next_field(state)
     asked, task = blank(state, field), state.task
     noun = state.step.noun
-    empty = f"{asked.before}, as before" if asked.before else "none" if field.optional else ""
+    empty = asked.before if asked.before else "none" if field.optional else ""
     if enough(state):
         empty = f"go on; or take one more{', - for none' if field.optional else ''}"
     return replace(

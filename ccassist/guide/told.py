@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -162,12 +163,30 @@ def _mean_and_spread(one: Reduced, fmt: Formatter) -> Result:
     key = one.cell.key
     text = f"{len(rows)} {noun}{'s' if len(rows) > 1 else ''} of {where}{left}: "
     if len(rows) == 1:
-        return Result(what="mean", text=text + fmt.show(key, rows[0]), key=key, where=where, value=rows[0])
+        read = fmt.show(key, rows[0])
+        large = _figures(read)
+        return replace(_large(one, large, fmt), text=text + read, value=rows[0])
     unit, middle = fmt.unit(key), mean(rows)
     finer = places(unit, None) + (0 if one.cell.step.fills else 1)  # a mean of lengths lies between their last digits
     spread = fmt.amount(key, max(rows) - min(rows), decimals=finer)
-    text += f"mean {fmt.show(key, middle, decimals=finer)}, spread {spread} {unit}"
-    return Result(what="mean", text=text, key=key, where=where, value=middle)
+    shown = fmt.show(key, middle, decimals=finer)
+    text += f"mean {shown}, spread {spread} {unit}"
+    large = f"{_figures(fmt.show(key, rows[-1]))}  {_figures(shown)}"
+    return replace(_large(one, large, fmt), text=text, value=middle)
+
+
+def _large(one: Reduced, large: str, fmt: Formatter) -> Result:
+    """What was just read, and behind it the mean, in figures to be read from afar."""
+    key, where = one.cell.key, one.cell.where
+    several = ", and the mean" if " " in large else ""
+    called = f"{capital(one.cell.step.noun)} of {where}{several}, {fmt.unit(key)}:"
+    return Result(what="mean", text="", key=key, where=where, called=called, large=large)
+
+
+def _figures(shown: str) -> str:
+    """The number of a value that is shown."""
+    found = re.search(r"[\d.,]*\d", shown)
+    return found[0] if found else ""
 
 
 def _worth(value: Value, one: Reduced) -> str:

@@ -60,7 +60,7 @@ ACTIONS: Mapping[Action, tuple[str, Text]] = {
     Action.KEYS: ("", "what each key does"),
     Action.FINISH: ("", "finish for today"),
 }
-ON_ONE_LINE = "Several values, or several readings, may stand on one line with a comma and a space between: 46.2, 46.3"
+ON_ONE_LINE = "Several values, or readings, may stand on one line: a space, a comma and a space, or a tab between them"
 
 
 @record
@@ -160,6 +160,7 @@ class Result:
     key : the term, "" where it is about none.
     where : of which cylinder or part.
     value, expanded : SI, signed as the term is; None where there is none, NaN for a ± not known yet.
+    called, large : what it is in a word or two and its number, where it is worth large figures.
     """
 
     what: str
@@ -168,6 +169,8 @@ class Result:
     where: str = ""
     value: float | None = None
     expanded: float | None = None
+    called: str = ""
+    large: str = ""
 
 
 Line = Text | Result

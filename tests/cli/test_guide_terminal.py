@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.cli.guide import Front, Look
+from ccassist.cli.guide import Front, Look, large
 from ccassist.job.file import load
 from tests.cli.terminal import COMMAND, Bench
 
@@ -301,3 +301,22 @@ def test_the_first_prompt_loads_no_heavy_library(heads: Path) -> None:
         heads.write_text(text, encoding="utf-8")
         done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
         assert "[]" in done.stdout.splitlines()
+
+
+class TestFromTwoMetres:
+    """Large figures of the value just read and the mean; a bell at each reading that is saved."""
+
+    LINES = "1\nburette 50 ml class B\n0, 46.2, 0, 46.4\n"
+
+    def test_the_value_and_the_mean_are_large(self, heads: Path) -> None:
+        done = piped(self.LINES, "guide", str(heads), "--big")
+        assert "Fill of cylinder 1, and the mean, cc:" in done.stdout
+        assert large("46.40  46.30", 79)[0].rstrip() in done.stdout
+        assert max(map(len, done.stdout.splitlines())) < 80
+
+    def test_a_bell_when_it_is_saved_and_never_else(self, heads: Path) -> None:
+        assert piped("1\nburette 50 ml class B\n0\n", "guide", str(heads), "--bell").stdout.count("\a") == 0
+        assert piped("0\n46.2\n", "guide", str(heads), "--bell").stdout.count("\a") == 1
+
+    def test_plain_has_no_drawn_figures(self, heads: Path) -> None:
+        assert "█" not in piped(self.LINES, "guide", str(heads), "--big", "--plain").stdout

@@ -68,11 +68,27 @@ def test_what_a_full_syringe_holds_is_shown_as_such(syringe: Sitting) -> None:
 class TestOneLine:
     """Several values typed at once."""
 
-    @pytest.mark.parametrize("typed", ["1 60 2.5", "1,60,2.5"])
-    def test_a_missing_comma_or_space_is_told(self, syringe: Sitting, typed: str) -> None:
-        syringe.type(typed)
+    def test_a_missing_space_is_told(self, syringe: Sitting) -> None:
+        syringe.type("1,60,2.5")
         assert syringe.rows == []
-        assert "a comma and a space between" in syringe.said
+        assert "a comma and a space, or a tab between" in syringe.said
+
+    @pytest.mark.parametrize("typed", ["1 60 2.5", "1\t60\t2.5", "1;60;2.5", "1, 60, 2.5", "1 60 2,5"])
+    def test_what_may_stand_between(self, syringe: Sitting, typed: str) -> None:
+        syringe.type(typed)
+        (row,) = syringe.rows
+        assert [str(row[name]).replace(",", ".") for name in ("full", "each", "rest")] == ["1", "60 cc", "2.5 cc"]
+
+    def test_a_pasted_table_and_a_pasted_column(self, syringe: Sitting) -> None:
+        syringe.type("1\t60\t2.5\n1\t60\t2.6")
+        assert [row["rest"] for row in syringe.rows] == ["2.5 cc", "2.6 cc"]
+        syringe.type("1\n2.7\n1\n2.8")
+        assert [row["rest"] for row in syringe.rows[2:]] == ["2.7 cc", "2.8 cc"]
+
+    def test_what_follows_a_row_that_is_refused_is_said(self, syringe: Sitting) -> None:
+        syringe.type("1\t60\t2.5\n1\t6o\t2.6\n1\t60\t2.7")
+        assert len(syringe.rows) == 1
+        assert "what stands before it was not: 1, 60, 2.7" in syringe.said
 
     def test_what_they_say_is_said_once_after_the_last(self, syringe: Sitting) -> None:
         lines = syringe.type(GOOD).lines

@@ -24,7 +24,7 @@ PAIRS = [
     (SET_UP, "0.1, 46.2", "0.1, 4O.2", "0.2, 46.4"),
     (WEIGHED, "812.1, 766.0", "812.1, 7.6.6", "811.9, 765.9"),
     (DECK, "0.20 below, 0.24 below", "0.20 below, 0.24 belaw", "0.21 below, 0.23 below"),
-    (BOTH, "0.20 below, 0.24 below", "0.20 below, 0.24", "0.21 below, 0.23 below"),
+    (BOTH, "0.20 below, 0.24 below", "0.20 below, 0.24 belwo", "0.21 below, 0.23 below"),
 ]
 
 
@@ -246,8 +246,7 @@ class TestOneLine:
         shown = syringe.type("1, 60, 2.5, 1, 60, 2.7, 1")
         assert [row["rest"] for row in syringe.rows] == ["2.5 cc", "2.7 cc"]
         assert [effect.what for effect in shown.effects] == ["recorded", "recorded"]
-        assert "The rest of the line was not taken: 1" in syringe.said
-        assert shown.question.words == "Cylinder 1, fill 3: number of full syringes"
+        assert shown.question.begun == "full 1"
 
     def test_repeats_of_a_length(self, tmp_path: Path) -> None:
         sitting = Sitting(tmp_path / "bores.toml", BORES)
@@ -273,11 +272,21 @@ class TestOneLine:
         assert "not taken" not in syringe.said
 
 
-def test_a_full_syringe_is_the_one_before(syringe: Sitting) -> None:
-    syringe.type("1, 60, 2.5", "1")
-    assert syringe.shown.question.empty == "60 cc, as before"
-    syringe.type("", "2.6")
-    assert syringe.rows[-1] | {"time": ""} == {"full": "1", "each": "60 cc", "rest": "2.6 cc", "time": ""}
+def test_a_full_syringe_is_asked_once_and_never_again(syringe: Sitting) -> None:
+    shown = syringe.type("1")
+    assert shown.question.empty == "60 cc"
+    shown = syringe.type("", "2.5", "1")
+    assert shown.question.words.endswith("last, part-filled delivery")
+    syringe.type("2.6", "1, 50, 2.7", "yes")
+    rows = [(row["each"], row["rest"]) for row in syringe.rows]
+    assert rows == [("60 cc", "2.5 cc"), ("60 cc", "2.6 cc"), ("50 cc", "2.7 cc")]
+
+
+def test_a_sign_word_holds_within_a_sitting_and_may_be_a_letter(sitting: Sitting) -> None:
+    sitting.type("j deck 1", "3", "dial indicator", "0.20")
+    assert sitting.rows == []
+    sitting.type("0.20 b", "", "0.22", "0.21 p", "no", "j deck 2", "0.3")
+    assert [row["crown"] for row in sitting.rows] == ["0.20 mm below deck", "0.22 mm below deck"]
 
 
 class TestBeforeAndAfter:

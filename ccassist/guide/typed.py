@@ -1,0 +1,84 @@
+"""A typed or pasted line as the values in it: what stands between them, and sign words in short or left off."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from ccassist.vocabulary import term
+from ccassist.vocabulary.units import UNITS
+
+# Between values: a tab, or a comma with a space behind it.  The comma of "46,2" has none, and what follows that of
+# "1.30 mm, measured" is no number.
+BETWEEN = re.compile(r"\t+|,\s+(?=[-+.\d])|,\s+(?=\w+ [.\d])")
+_NUMBER, _WHOLE, _FRACTION = re.compile(r"\d"), re.compile(r"\d+"), re.compile(r"\d+/\d+.*")
+_LETTER = re.compile(r"(?P<body>.*\d(?:\s*[^\W\d_]{2,4}(?=\s))?)\s*(?P<letter>[A-Za-z])")
+_BARE = re.compile(r"[.,\d\s/]*\d\s*(?P<unit>[^\W\d_]+\d?)?")
+
+
+def values_of(text: str, *, lists: bool = False) -> list[str]:
+    """The values of one line; ``lists`` : a semicolon parts the deliveries of one value, as after a refill.
+
+    >>> values_of("0.1 46,2"), values_of("0.1, 46.2"), values_of("1 5/16 in"), values_of("0.20 mm below 0.24 mm below")
+    (['0.1', '46,2'], ['0.1', '46.2'], ['1 5/16 in'], ['0.20 mm below', '0.24 mm below'])
+    >>> values_of("1;60;2.5"), values_of("0; 0, 50; 12.4", lists=True), values_of("46.2 +/- 0.1 cc, measured")
+    (['1', '60', '2.5'], ['0; 0', '50; 12.4'], ['46.2 +/- 0.1 cc, measured'])
+    """
+    parts = [part for part in BETWEEN.split(text) if part.strip()]
+    if ";" in text:
+        return [part.strip() for one in parts for part in ([one] if lists else one.split(";")) if part.strip()]
+    return [value for part in parts for value in _spaced(part)]
+
+
+def _spaced(text: str) -> list[str]:
+    """The values that only a space parts: each begins with a figure, but for the fraction of a mixed number."""
+    values: list[str] = []
+    for word in text.split():
+        open_ = not values or not _NUMBER.search(values[-1]) or values[-1].endswith(("±", "+/-", "+-"))
+        mixed = bool(values) and _WHOLE.fullmatch(values[-1]) and _FRACTION.fullmatch(word)
+        begins = bool(re.match(r"[.\d]", word)) or word == "-"
+        if values and (open_ or mixed or not begins):
+            values[-1] += f" {word}"
+        else:
+            values.append(word)
+    return values
+
+
+def readings_of(text: str, *, lists: bool = False) -> list[list[str]]:
+    """A pasted text as groups of values: a row of several is a reading of its own, a column is one run of values.
+
+    >>> readings_of("0.1\\t46.2\\n0.2\\t46.4"), readings_of("46.2\\n46.3")
+    ([['0.1', '46.2'], ['0.2', '46.4']], [['46.2', '46.3']])
+    """
+    rows = [values for line in text.splitlines() if (values := values_of(line, lists=lists))]
+    if all(len(row) == 1 for row in rows):
+        return [[value for row in rows for value in row]] if rows else []
+    return rows
+
+
+def signed(text: str, key: str, before: str = "") -> str:
+    """The text with its sign in words: one said by its first letter, or left off and as ``before`` has it.
+
+    >>> signed("0.20 b", "deck_clearance"), signed("0.2p", "deck_clearance"), signed("0.2 x", "deck_clearance")
+    ('0.20 below deck', '0.2 proud of the deck', '0.2 x')
+    >>> signed("0.22", "deck_clearance", "0.20 mm below"), signed("0.22", "burette_reading", "0.1 cc")
+    ('0.22 below', '0.22')
+    """
+    sign = term(key).sign
+    if sign is None or sign.bare_is_plus:
+        return text
+    text = text.strip()
+    found, bare = _LETTER.fullmatch(text), _BARE.fullmatch(text)
+    if found and found["letter"] not in UNITS:
+        meant = [says for words, says in _both(key) if any(word[0] == found["letter"].lower() for word in words)]
+        return meant[0].format(found["body"]) if len(meant) == 1 else text
+    if not bare or (bare["unit"] and bare["unit"] not in UNITS):
+        return text
+    said = next((w for words, _ in _both(key) for w in sorted(words, key=len, reverse=True) if w in before), "")
+    return f"{text} {said}" if said else text
+
+
+def _both(key: str) -> Sequence[tuple[tuple[str, ...], str]]:
+    """Words of plus and of minus, and how each is shown."""
+    sign = term(key).sign
+    return () if sign is None else ((sign.plus, sign.says_plus), (sign.minus, sign.says_minus))
