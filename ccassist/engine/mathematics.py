@@ -96,51 +96,69 @@ def printed() -> Mathematics:
 
 
 _SUM, _TIMES, _MINUS, _POWER, _ATOM = range(5)
+CUBIC = 3  # the power of a length that is a volume
 _RAISED = str.maketrans("0123456789.-", "⁰¹²³⁴⁵⁶⁷⁸⁹·⁻")
 
 
 @dataclass(frozen=True, eq=False)
 class Hand:
-    """A piece of written arithmetic and how tightly it binds."""
+    """A piece of written arithmetic, how tightly it binds, and the power of a length in mm that it is.
+
+    Volumes are in cc and have no such power: a product of lengths that is added to one, or stands alone, is divided
+    by a thousand first (:attr:`in_cc`).
+    """
 
     text: str
     binds: int = _ATOM
+    power: int = 0
 
     def _in(self, need: int) -> str:
         return self.text if self.binds >= need else f"({self.text})"
 
+    @property
+    def in_cc(self) -> Hand:
+        """The same, a product in mm³ turned into cc."""
+        return Hand(f"{self._in(_TIMES)} ÷ 1000", _TIMES) if self.power == CUBIC else self
+
+    def _alike(self, other: Hand) -> tuple[Hand, Hand]:
+        """The two in the same unit."""
+        return (self, other) if self.power == other.power else (self.in_cc, other.in_cc)
+
     def __add__(self, other: object) -> Hand:
-        right = _hand(other)
+        left, right = self._alike(_hand(other))
         if right.text.startswith("−"):
-            return Hand(f"{self._in(_SUM)} − {right.text[1:]}", _SUM)
-        return Hand(f"{self._in(_SUM)} + {right._in(_SUM)}", _SUM)
+            return Hand(f"{left._in(_SUM)} − {right.text[1:]}", _SUM, left.power)
+        return Hand(f"{left._in(_SUM)} + {right._in(_SUM)}", _SUM, left.power)
 
     def __radd__(self, other: object) -> Hand:
         return self if other == 0 else _hand(other) + self
 
     def __sub__(self, other: object) -> Hand:
-        return Hand(f"{self._in(_SUM)} − {_hand(other)._in(_TIMES)}", _SUM)
+        left, right = self._alike(_hand(other))
+        return Hand(f"{left._in(_SUM)} − {right._in(_TIMES)}", _SUM, left.power)
 
     def __rsub__(self, other: object) -> Hand:
         return _hand(other) - self
 
     def __mul__(self, other: object) -> Hand:
-        return Hand(f"{self._in(_TIMES)} × {_hand(other)._in(_TIMES)}", _TIMES)
+        right = _hand(other)
+        return Hand(f"{self._in(_TIMES)} × {right._in(_TIMES)}", _TIMES, self.power + right.power)
 
     def __rmul__(self, other: object) -> Hand:
         return _hand(other) * self
 
     def __truediv__(self, other: object) -> Hand:
-        return Hand(f"{self._in(_TIMES)} ÷ {_hand(other)._in(_POWER)}", _TIMES)
+        right = _hand(other)
+        return Hand(f"{self._in(_TIMES)} ÷ {right._in(_POWER)}", _TIMES, self.power - right.power)
 
     def __rtruediv__(self, other: object) -> Hand:
         return _hand(other) / self
 
     def __neg__(self) -> Hand:
-        return Hand(f"−{self._in(_TIMES)}", _MINUS)
+        return Hand(f"−{self._in(_TIMES)}", _MINUS, self.power)
 
     def __pow__(self, power: int) -> Hand:
-        return Hand(f"{self._in(_ATOM)}{str(power).translate(_RAISED)}", _POWER)
+        return Hand(f"{self._in(_ATOM)}{str(power).translate(_RAISED)}", _POWER, self.power * power)
 
 
 def _hand(value: object) -> Hand:
@@ -159,14 +177,16 @@ def applied(name: str) -> Callable[[object], Hand]:
     return lambda inside: Hand(f"{name}({_hand(inside).text})")
 
 
-def number(text: str) -> Hand:
+def number(text: str, power: int = 0) -> Hand:
     """A printed number; a negative one is bracketed where arithmetic needs it.
+
+    ``power`` : of a length in mm that it is, 0 where no sum in mm and cc is written.
 
     >>> (number("2.5") * number("-3")).text
     '2.5 × (−3)'
     """
     plain = text.replace("-", "−")
-    return Hand(plain, _SUM) if plain.startswith("−") else Hand(plain)
+    return Hand(plain, _SUM if plain.startswith("−") else _ATOM, power)
 
 
 F = TypeVar("F", bound=Callable[..., Number])
@@ -194,7 +214,7 @@ class Relation:
         >>> RELATIONS["gasket_volume"].written(Hand("A"), Hand("h"))
         'A × h'
         """
-        return self(dict(zip(self.needs, parts, strict=True)), printed()).text
+        return self(dict(zip(self.needs, parts, strict=True)), printed()).in_cc.text
 
 
 RELATIONS: dict[str, Relation] = {}

@@ -65,7 +65,7 @@ def _full(cylinder: Cylinder | None, key: str, fmt: Formatter) -> Iterator[Block
         )
         ground = ground_text(key, value.number, fmt)
         if ground:
-            yield Text(f"{capital(ground)}: no 95 % for it.")
+            yield Text(f"{capital(without_place(ground))}: no 95 % for it.")
         bars = budget_bars(value.number, f"What makes the ± of cylinder {cylinder.number}")
         if bars:
             yield bars

@@ -28,6 +28,9 @@ _SPEED = {
     System.METRIC: {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
     System.IMPERIAL: {Kind.LENGTH: "ft", Kind.SPEED: "ft/min", Kind.TURNS: "rpm"},
 }
+# As the trade works: a product in mm³ is divided by a thousand, which makes it cc.
+MILLIMETRES = {Kind.LENGTH: "mm", Kind.AREA: "mm²", Kind.VOLUME: "cc"}
+POWER = {Kind.LENGTH: 1, Kind.AREA: 2}
 _SUMMED = (TOTAL, "bdc_volume", RATIO)
 AREA_DIGITS, MOST_DIGITS = 7, 11
 SYMBOL_COLUMNS = 3
@@ -73,6 +76,8 @@ def units_for(relation: Relation, fmt: Formatter) -> dict[Kind, str]:
     if kinds <= {Kind.LENGTH, Kind.RATIO}:
         return {Kind.LENGTH: Kind.LENGTH.shown[SYSTEMS.index(fmt.system)]}
     if kinds & {Kind.LENGTH, Kind.AREA}:
+        if fmt.system == System.METRIC:
+            return MILLIMETRES
         return {kind: _as_shown(kind, unit, fmt) for kind, (unit, _) in by_hand(fmt.system).items()}
     return {Kind.VOLUME: "cc"}
 
@@ -89,7 +94,7 @@ def significant(value: float, digits: int) -> str:
     >>> significant(8.650500, 7), significant(0.02, 7), significant(-1200.0, 3)
     ('8.6505', '0.02', '-1200')
     """
-    return _trimmed(f"{float(f'{value:.{digits - 1}e}'):.12f}")
+    return _trimmed(f"{Decimal(f'{value:.{digits - 1}e}'):f}")
 
 
 def _trimmed(text: str) -> str:
@@ -107,10 +112,16 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) 
     unit = units.get(term(relation.gives).kind, "")
     shown = cylinder.values[relation.gives]
 
+    in_mm = units.get(Kind.VOLUME) == "cc" and units.get(Kind.LENGTH) == "mm"
+    powers = [POWER.get(term(key).kind, 0) * in_mm for key in relation.needs]
+
     def result(values: list[float]) -> str:
-        put_in = (radians(value) if angle else value for value, angle in zip(values, angles, strict=True))
+        put_in = (
+            radians(value) if angle else value / 10**power
+            for value, angle, power in zip(values, angles, powers, strict=True)
+        )  # in centimetres, in which no factor is needed
         found = relation(dict(zip(relation.needs, put_in, strict=True)))
-        return _result(found, term(relation.gives).kind, unit, decimals)
+        return _result(found * 10 ** (POWER.get(term(relation.gives).kind, 0) * in_mm), relation, unit, decimals)
 
     wanted, texts = result(numbers), [""]
     for digits in range(4, MOST_DIGITS + 1):
@@ -118,12 +129,13 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) 
         if result([float(text) for text in texts]) == wanted:
             break
     written = [f"{text}°" if angle else text for text, angle in zip(texts, angles, strict=True)]
-    put_in = relation.written(*map(number, written))
+    put_in = relation.written(*map(number, written, powers))
     return Working(put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, fmt))
 
 
-def _result(value: float, kind: Kind, unit: str, decimals: int) -> str:
+def _result(value: float, relation: Relation, unit: str, decimals: int) -> str:
     """The result of a hand sum: volumes to the decimals of the sum, the rest to as many as the next step needs."""
+    kind = term(relation.gives).kind
     if kind is Kind.AREA:
         return significant(value, AREA_DIGITS)
     if kind is Kind.VOLUME:
@@ -174,17 +186,20 @@ def relations_met(cylinders: Sequence[Cylinder]) -> list[Relation]:
 
 # -- as blocks of a report ---------------------------------------------------------------
 def hand_sums(cylinders: Sequence[Cylinder], fmt: Formatter) -> Iterator[Block]:
-    """Every sum, and every relation with its numbers put in."""
+    """Every sum, and every relation with its numbers put in; nothing of bare heads."""
     added = added_up(cylinders, fmt)
     if added is not None:
         yield added
     proper = [relation for relation in relations_met(cylinders) if not is_identity(relation)]
     if not proper:
-        yield Text("Nothing is computed yet: too little is given.")
         return
-    units = "centimetres (cm, cm², cc)" if fmt.system == System.METRIC else "inches (in, in², in³)"
+    units = (
+        "mm, mm² and cc (1 cc is 1000 mm³)"
+        if fmt.system == System.METRIC
+        else "inches (in, in², in³) where lengths and volumes meet"
+    )
     yield Text(
-        f"Below, each equation once, then the numbers put in: in {units} where lengths and volumes meet. "
+        f"Below, each equation once, then the numbers put in: in {units}. "
         "Numbers have as many digits as give the printed result again."
     )
     yield _workings(cylinders, proper, fmt)

@@ -7,7 +7,6 @@ whoever works on the job finds them with ``check``.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -37,7 +36,7 @@ from ccassist.report.blocks import (
 )
 from ccassist.report.columns import band_text, bare, column, merged, span
 from ccassist.report.figures import dot_plot
-from ccassist.report.ground import ground_lines
+from ccassist.report.ground import ground_lines, without_place
 from ccassist.report.read_in_short import readings_in_short
 from ccassist.report.scales import around
 from ccassist.report.section import lacking
@@ -63,7 +62,6 @@ ALWAYS = ("contact", "metal", "planning", "knock")
 HEADS_ALONE = ("metal", "grinding", "planning")
 BOXES = (("measured by", "date"), ("received by", "date"))
 FACTS = {"customer": "customer", "by": "measured by", "date": "date", "file": "job file"}
-PLACE = re.compile(r" \([a-z]{3,}\.[^()]*\)")  # of a value in the job file
 LONGEST, LONGEST_REMARK = 60, 300  # characters at the head of the page
 LARGEST = ("largest", "leave")
 MOST_LOOKS, MOST_PLOTS, FEW_DOTS = 2, 2, 4
@@ -323,7 +321,7 @@ def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
         yield Text(trapped_text(closings[0], fmt), small=True)
     yield from _lacking(survey)
     for text in ground_lines(results_of(survey)):
-        yield Text(PLACE.sub("", text.words), small=True)
+        yield Text(without_place(text.words), small=True)
 
 
 def _lacking(survey: Survey) -> Iterator[Text]:
@@ -374,6 +372,6 @@ def _looks(survey: Survey) -> Iterator[Block]:
     yield Heading("To look at", 2)
     for one in found[:MOST_LOOKS]:
         place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
-        yield Text(f"{place}{PLACE.sub('', one.wrong)}.", MARKS[one.level], small=True)
+        yield Text(f"{place}{without_place(one.wrong)}.", MARKS[one.level], small=True)
     if len(found) > MOST_LOOKS:
         yield Text(f"And {len(found) - MOST_LOOKS} more.", ITEM, small=True)

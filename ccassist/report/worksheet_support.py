@@ -12,12 +12,13 @@ from ccassist.bench.cautions import cautions
 from ccassist.report.blocks import MARKS, Block, Figure, Heading, Table, Text, items
 from ccassist.report.budget import budgets
 from ccassist.report.columns import column
+from ccassist.report.ground import without_place
 from ccassist.report.readings_in_full import readings_in_full
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, detail_scene, section_scene
 from ccassist.report.workings import algebra as relations
 from ccassist.report.workings import hand_sums
-from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, PLACE, columns_shown, numbered, section_of_one
+from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, numbered, section_of_one
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, clean, grouped, listed, runs
 from ccassist.values.measured import Value, computed, confidence_texts
@@ -50,12 +51,12 @@ def support(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iter
     yield from _between(survey, fmt)
     yield from _in_full(survey)
     yield Heading("What the ± means", 2)
-    yield from (Text(PLACE.sub("", text)) for text in confidence_texts(results_of(survey), fmt))
+    yield from (Text(without_place(text)) for text in confidence_texts(results_of(survey), fmt))
     yield Text(MEANING, small=True)
     yield from (Text(text) for text in _counting(survey))
     yield from _drawings(survey, fmt)
-    yield Heading("Sums, to be added again by hand")
-    yield from hand_sums(survey.cylinders, fmt)
+    sums = list(hand_sums(survey.cylinders, fmt))
+    yield from (Heading("Sums, to be added again by hand"), *sums) if sums else ()
     yield from every_value(survey, fmt)
     yield from readings_in_full(survey, fmt)
     yield from algebra_blocks(survey.cylinders, algebra)
@@ -113,7 +114,7 @@ def _told(one: Finding) -> str:
     place = f"{one.place}: " if one.place.startswith("cylinder") and "." not in one.place else ""
     read = f"read “{one.read}”: " if one.read else ""
     words = f"{place}{read}{one.wrong}{f'; {one.right}' if one.right else ''}"
-    words = PLACE.sub("", words)
+    words = without_place(words)
     return words if words.endswith((".", "?")) else f"{words}."
 
 

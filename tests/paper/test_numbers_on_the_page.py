@@ -13,7 +13,6 @@ from ccassist.analysis.results import Survey, survey_to_dict
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.report.ground import without_place
-from ccassist.report.worksheet import PLACE
 from ccassist.values.display import METRIC, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
 from tests.paper.read_back import NUMBER, Printed, made, squeezed
@@ -242,7 +241,7 @@ def test_findings_stand_whole(name: str, system: str) -> None:
         said = printed(name, system).body
         for one in survey_to_dict(surveys(name), system)["findings"]:
             for key in ("wrong", "right", "read"):
-                assert squeezed(PLACE.sub("", one[key])) in said
+                assert squeezed(without_place(one[key])) in said
 
 
 @each
