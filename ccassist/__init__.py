@@ -33,7 +33,6 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ccassist.analysis.results import Survey, sound_survey, survey, survey_of
     from ccassist.job.file import load, parse_job
     from ccassist.paper.boost_pages import write_boost
     from ccassist.paper.order import write_order
@@ -43,6 +42,7 @@ if TYPE_CHECKING:
     from ccassist.report.boost_told import boost_story
     from ccassist.report.compare import compared
     from ccassist.report.levers import boosted, levers_of
+    from ccassist.report.measured import Survey, sound_survey, survey, survey_of
     from ccassist.report.ratio import ratio
     from ccassist.report.solve import solved
     from ccassist.values.display import show, show_number, show_value
@@ -57,7 +57,7 @@ _HOMES = {
     "Finding": "values.findings",
     "InputError": "values.findings",
     "NotPossible": "values.findings",
-    "Survey": "analysis.results",
+    "Survey": "report.measured",
     "Value": "values.measured",
     "balance": "plan.balance.alike",
     "boost_story": "report.boost_told",
@@ -75,9 +75,9 @@ _HOMES = {
     "show_number": "values.display",
     "show_value": "values.display",
     "solved": "report.solve",
-    "sound_survey": "analysis.results",
-    "survey": "analysis.results",
-    "survey_of": "analysis.results",
+    "sound_survey": "report.measured",
+    "survey": "report.measured",
+    "survey_of": "report.measured",
     "write_boost": "paper.boost_pages",
     "write_order": "paper.order",
     "write_worksheet": "paper.worksheet",

@@ -31,7 +31,7 @@ AIMS = ("static_ratio=9.5", "squish=1.0 mm", "chamber_volume=50 cc", "trapped_ra
 COMMANDS: tuple[tuple[str, ...], ...] = (
     ("check",),
     ("check", "--json"),
-    ("show", "--budget"),
+    ("show", "--all"),
     ("show", "--json", "--units", "imperial"),
     ("compare", "--all"),
     ("balance",),
@@ -114,7 +114,7 @@ def test_anything_anywhere_in_a_sound_job(data: dict[str, Any], words: tuple[str
 
 @given(any_jobs(1), st.sampled_from(COMMANDS), st.binary(max_size=6), st.integers(0, 3000))
 @example({"format": 1}, ("check",), b"\xef\xbb\xbf", 0)
-@example({"format": 1}, ("show", "--budget"), b"\r\n\0\xff\xfe", 10)
+@example({"format": 1}, ("show", "--all"), b"\r\n\0\xff\xfe", 10)
 @settings(QUICK, max_examples=30)
 def test_any_bytes_put_into_a_file(data: dict[str, Any], words: tuple[str, ...], bytes_: bytes, at: int) -> None:
     text = file_of(data).encode("utf-8", "surrogatepass")

@@ -380,14 +380,14 @@ def test_a_leak_too_large_is_refused_with_what_to_do_at_the_rings() -> None:
 def test_show_check_and_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "job.toml"
     file.write_text(ENGINE + TOOLS + chamber() + whole(SUM - 1.2), encoding="utf-8")
-    assert show_command.run(file, system=None, as_json=False, with_budget=False) == 0
+    assert show_command.run(file, system=None, as_json=False, everything=True) == 0
     shown = capsys.readouterr().out
     assert "rests on the sum of parts" in " ".join(shown.split())
-    (line,) = [line for line in shown.split("\n") if line.endswith("  differ")]
+    (line,) = [line for line in shown.split("\n") if line.endswith(" differ")]
     assert line.split()[:3] == ["1", "62.940", "±"]
     assert check_command.run(file, as_json=False) == 0
     assert "less than the sum of parts" in " ".join(capsys.readouterr().out.split())
-    assert show_command.run(file, system=None, as_json=True, with_budget=False) == 0
+    assert show_command.run(file, system=None, as_json=True) == 0
     (entry,) = json.loads(capsys.readouterr().out)["whole_against_parts"]
     assert entry["difference"] / CC == pytest.approx(-1.2, abs=0.006)
     (check,) = compare_assembly(survey(load(file).job))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
 import json
 import math
 import tomllib
@@ -12,11 +10,13 @@ from typing import Any
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from ccassist.analysis.results import survey, survey_to_dict
-from ccassist.cli import show
+from ccassist.analysis.results import survey
+from ccassist.cli.report import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.job.lines import line_index
-from ccassist.values.display import formatter
+from ccassist.report.measured import survey_data
+from ccassist.report.survey import survey_report
+from ccassist.values.display import METRIC, formatter
 from ccassist.values.findings import Finding, InputError, errors
 from ccassist.values.quantity import UNSAID, parse, read_amount
 from ccassist.values.verdict import parse_band
@@ -119,20 +119,16 @@ def test_any_job_is_worked_out(data: dict[str, Any]) -> None:
     job = parse_job(file_of(data), "job.toml").job
     found = survey(job)
     assert_printable(list(found.findings))
-    text = json.dumps(survey_to_dict(found), allow_nan=False)
+    text = json.dumps(survey_data(found, METRIC), allow_nan=False)
     assert json.loads(text)["cylinders"][0]["cylinder"] == 1
     if errors(found.findings):
         return
     for cylinder in found.cylinders:
         assert all(math.isfinite(value.nominal) for value in cylinder.values.values())
     for system in ("metric", "imperial"):
-        shown = io.StringIO()
-        with contextlib.redirect_stdout(shown):
-            show.headline(found, formatter(system))
-            show.results(found, formatter(system))
-            show.budgets(found, formatter(system))
-        assert "nan" not in shown.getvalue().lower().replace("manner", "")
-        assert all(line.isprintable() for line in shown.getvalue().splitlines())
+        report = survey_report(found, formatter(system), everything=True)
+        assert len(report_lines(report)) < HEIGHT, "\n".join(report_lines(report))
+        assert "nan" not in "".join(report_lines(report, everything=True)).lower().replace("manner", "")
 
 
 @given(st.text(max_size=130), st.sampled_from(sorted(TERMS)), st.sampled_from(["metric", "imperial", UNSAID]))

@@ -1,13 +1,16 @@
 """Is one more repeat worth it?  Against sums done by hand and against a job with one more reading in it."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from scipy.stats import t as student
 
 from ccassist.analysis.results import Survey, survey
-from ccassist.analysis.worth import worth_of_a_repeat, worth_text, worths
+from ccassist.analysis.worth import worth_in_short, worth_of_a_repeat, worth_text, worths
 from ccassist.job.file import parse_job
+from ccassist.report.next_step import next_step
+from ccassist.values.display import METRIC
 from ccassist.values.uncertainty import budget
 
 HEADS = """
@@ -65,6 +68,9 @@ def test_where_scatter_is_all_one_more_fill_is_worth_it_by_hand() -> None:
         )
     assert found.worth_it
     assert worth_text(found) == (
+        "One more fill is asked for of cylinder 1, head chamber by fluid: a slip shows against repeats only"
+    )
+    assert worth_text(replace(found, asked=0)) == (
         "One more fill of cylinder 1, head chamber by fluid, would take the ± of its chamber volume "
         "from 0.56 to 0.42 cc: worth it"
     )
@@ -94,8 +100,8 @@ def test_until_the_scatter_is_known_it_says_how_many_are_needed() -> None:
     assert found is not None
     assert (found.more, found.worth_it) == (3, True)
     assert worth_text(found) == (
-        "3 more fills are needed of cylinder 1 or a sister, made the same way, "
-        "before any ± of its chamber volume is known"
+        "3 more fills are needed of cylinder 1, head chamber by fluid, or of others made alike, "
+        "before its chamber volume has a ±"
     )
 
 
@@ -160,3 +166,25 @@ def test_a_step_that_was_not_measured_has_no_answer() -> None:
 
 def test_without_a_result_there_is_nothing_to_judge() -> None:
     assert worths(survey(parse_job('format = 1\n[engine]\ncylinders = 1\nbore = "86 mm, measured"\n').job), 1) == []
+
+
+@pytest.mark.parametrize("fills", [(1, 1, 1), (2, 1, 1), (2, 2, 2), (3, 3, 3), (5,), (2,), (9, 9)])
+def test_no_two_places_contradict_each_other(fills: tuple[int, ...]) -> None:
+    """What is needed first, what the step asks for and whether one more is worth it: one rule, said everywhere."""
+    readings = [tuple(46 + n + (0.13 * k) % 0.4 for k in range(count)) for n, count in enumerate(fills)]
+    text = HEADS.format(limit="0.5").replace("cylinders = 3", f"cylinders = {len(fills)}")
+    text += "".join(series(n, *each, more='plug = "fitted"') for n, each in enumerate(readings, start=1))
+    engine = survey(parse_job(text).job)
+    found = [worth for n in range(1, len(fills) + 1) for worth in worths(engine, n)]
+    needed, asked = any(one.more for one in found), any(one.asked for one in found)
+    dof = sum(fills) - len(fills)
+    assert needed == (dof < 4)  # ccassist.bench.repeats: from four degrees of freedom on the readings speak alone
+    assert asked == (min(fills) < 3)
+    for one in found:
+        assert (one.more == 4 - dof) if needed else (one.more == 0)
+        assert not (one.more or one.asked) or (one.worth_it and not worth_in_short(one))
+    notes = [f.right for f in engine.findings if f.code == "needs-repeats"]
+    assert bool(notes) == needed
+    assert all(right.startswith(f"{4 - dof} more made alike") for right in notes)
+    step = next_step(engine, METRIC)
+    assert (step.command[1] == "guide") == (needed or asked)

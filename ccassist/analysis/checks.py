@@ -11,6 +11,7 @@ from ccassist.analysis.cylinder import GASKET, missing
 from ccassist.analysis.plausibility import range_findings
 from ccassist.analysis.worth import guess_findings
 from ccassist.bench.kit import REFUTED
+from ccassist.bench.repeats import ENOUGH
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
 from ccassist.values.findings import Finding, clean, error, note, question, warning, whose
@@ -292,25 +293,30 @@ def _counting(survey: MeasuredEngine) -> list[Finding]:
     return found
 
 
-_MORE_REPEATS = "repeat each reading (three fills of each chamber do), or declare a repeatability for the instrument"
+_OR_DECLARE = "made alike, on any of them, or declare a repeatability for the instrument"
 _FIND_THE_ERROR = "give its permissible_error in an [instrument] section, check it against a scale, or weigh the fills"
 
 
 def _not_known_yet(survey: MeasuredEngine) -> list[Finding]:
     """Which readings need more repeats, or a better known instrument, before any ± can be stated."""
     repeats: dict[str, list[str]] = {}
+    more: dict[str, int] = {}
     strangers: dict[str, list[str]] = {}
-    for title, where, value in _read_values(survey):
+    for title, where, value, needed in _read_values(survey):
         for share in budget(value.number):
             if not math.isnan(share.standard) or share.cause.source == REFUTED:
                 continue
             if share.cause.pool:
                 repeats.setdefault(title, []).append(where)
+                more[title] = max(needed, more.get(title, 1))
             else:
                 strangers.setdefault(share.cause.name, []).append(where)
     short = [
         note(
-            "needs-repeats", f"{title}: the scatter is not known yet, so no ± is stated", right=_MORE_REPEATS, place=at
+            "needs-repeats",
+            f"{title}: the scatter is not known yet, so no ± is stated",
+            right=f"{more[title]} more {_OR_DECLARE}",
+            place=at,
         )
         for title, at in _places(repeats)
     ]
@@ -321,15 +327,15 @@ def _not_known_yet(survey: MeasuredEngine) -> list[Finding]:
     return [*short, *unknown]
 
 
-def _read_values(survey: MeasuredEngine) -> Iterator[tuple[str, str, Value]]:
-    """What each value was read from, where, and the value: first of the steps, then of the statements."""
+def _read_values(survey: MeasuredEngine) -> Iterator[tuple[str, str, Value, int]]:
+    """What each value was read from, where, the value, and repeats still needed: of the steps, then as stated."""
     for one in survey.reduced:
         for value in one.values.values():
-            yield one.cell.step.title, one.cell.where, value
+            yield one.cell.step.title, one.cell.where, value, one.scatter.more
     for cylinder in survey.cylinders:
         for value in cylinder.values.values():
             if value.raw:
-                yield term(value.key).name, f"line {value.line}", value
+                yield term(value.key).name, f"line {value.line}", value, ENOUGH + 1 - len(value.raw)
 
 
 def _places(found: Mapping[str, list[str]]) -> list[tuple[str, str]]:

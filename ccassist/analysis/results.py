@@ -9,9 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Any, cast
+from typing import cast
 
-from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import GASKET, Cylinder, MeasuredEngine, as_one, cylinder_of, layers_of
 from ccassist.analysis.plausibility import sister_findings, unusual_wanted
@@ -25,7 +24,6 @@ from ccassist.analysis.which_counts import (
     layers,
     with_basis,
 )
-from ccassist.analysis.worth import Worth, survey_ground, worth_text, worths
 from ccassist.bench.alike import Say, of_several, repeats_of
 from ccassist.bench.calibration import calibrations_of
 from ccassist.bench.cell import Cell, Reduced
@@ -41,116 +39,15 @@ from ccassist.job.file import load_sound
 from ccassist.job.listed import curve_values, listed_values
 from ccassist.job.records import Job
 from ccassist.job.sections import STATED
-from ccassist.values.display import Formatter, formatter
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, errors, note
-from ccassist.values.measured import Value, computed, ground_to_dict, known, value_to_dict, values_to_dict
+from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.once import once
-from ccassist.values.uncertainty import budget
-from ccassist.values.verdict import COMPARED, Band, parse_band, spread_of, verdicts
+from ccassist.values.verdict import Band, parse_band
 
 Listed = Mapping[str, Mapping[str, tuple[Mapping[str, Value], ...]]]  # section -> list -> its readings, by field
-
-# A survey as plain data for JSON: SI numbers, each with its ±, origin and words.
-
-
-def budget_to_list(value: Value) -> list[dict[str, Any]]:
-    """What makes a value's ±, largest first, SI."""
-    return [
-        {
-            "cause": row.cause.name,
-            "standard_uncertainty": known(row.standard),
-            "share": known(row.share),
-            "degrees_of_freedom": known(row.cause.dof),
-            "shape": row.cause.shape,
-            "source": row.cause.source,
-            "remedy": row.cause.remedy,
-            "guess": row.cause.guess or None,
-        }
-        for row in budget(value.number)
-    ]
-
-
-def _cylinder_to_dict(cylinder: Cylinder, survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
-    ratio = cylinder.values.get("static_ratio") or cylinder.values.get("chamber_volume")
-    return {
-        "cylinder": cylinder.number,
-        "values": values_to_dict(cylinder.values, fmt),
-        "gasket_layers": [{"part": one.part, **values_to_dict(one.values, fmt)} for one in cylinder.gasket],
-        "wanted": verdicts(cylinder.values, survey.wanted),
-        "not_given": {key: list(lack) for key, lack in cylinder.model.lacking.items()},
-        "budget_of": ratio.key if ratio else None,
-        "budget": budget_to_list(ratio) if ratio else [],
-        "one_more_reading": [_one_more(w, fmt) for w in worths(survey, cylinder.number)],
-    }
-
-
-def _one_more(worth: Worth, fmt: Formatter) -> dict[str, Any]:
-    """What one more reading of one series would do to the ± of the result, SI."""
-    return {
-        "step": worth.one.cell.step.key,
-        "where": worth.one.cell.where,
-        "of": worth.key,
-        "expanded_uncertainty_now": known(worth.now),
-        "expanded_uncertainty_then": known(worth.then),
-        "readings_needed_first": worth.more,
-        "worth_it": worth.worth_it,
-        "text": worth_text(worth, fmt),
-    }
-
-
-def assembly_to_dict(check: AssemblyCheck, fmt: Formatter) -> dict[str, Any]:
-    """One cylinder measured as a whole against the sum of its parts, SI."""
-    return {
-        "cylinder": check.cylinder,
-        "whole": value_to_dict(check.whole, fmt),
-        "sum_of_parts": value_to_dict(check.parts, fmt),
-        "difference": check.gap,
-        "expanded_uncertainty": known(check.expanded),
-        **ground_to_dict(check.difference),
-        "agreement": check.agreement,
-        "e_n": check.e_n,
-        "filled_both": list(check.shared),
-        "crevice_in_the_sum": check.crevice_known,
-        "likeliest": [{"cause": c.words, "remedy": c.remedy, "would_make": c.size or None} for c in check.culprits],
-    }
-
-
-def survey_to_dict(survey: MeasuredEngine, system: str | None = None) -> dict[str, Any]:
-    """The whole survey as plain data, SI; ``system`` : units of the texts, the job's own where None."""
-    fmt = formatter(system or survey.job.system)
-    spreads = {}
-    for key in COMPARED:
-        pairs = [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
-        found = spread_of(key, pairs)
-        if found is not None:
-            value = computed(key, found.difference, "largest less smallest")
-            entry = value_to_dict(value, fmt)
-            del entry["text"]
-            if entry["standard_uncertainty"]:  # picked after looking: the studentized range, not Student's t
-                entry["expanded_uncertainty"] = found.expanded
-                entry["coverage_factor"] = found.expanded / entry["standard_uncertainty"]
-            picked = {"smallest_in": found.low, "largest_in": found.high, "picked_from": found.count}
-            spreads[key] = {**picked, **entry}
-    return {
-        "format": 1,
-        "job": {"file": survey.job.file, **survey.job.about},
-        "cylinders": [_cylinder_to_dict(c, survey, fmt) for c in survey.cylinders],
-        "calibrations": [made.to_dict() for made in survey.calibrations.values()],
-        "engine": values_to_dict(survey.whole, fmt),
-        "spread": spreads,
-        "whole_against_parts": [assembly_to_dict(check, fmt) for check in compare_assembly(survey)],
-        "findings": [f.to_dict() for f in survey.findings],
-        "ground": survey_ground(survey, fmt),
-    }
-
-
-class Survey(MeasuredEngine):
-    """The engine as measured, with its plain data."""
-
-    def to_dict(self, system: str | None = None) -> dict[str, Any]:
-        """Plain data, SI; ``system`` : units of the texts, the job's own where None."""
-        return survey_to_dict(self, system)
+Survey = MeasuredEngine
 
 
 @once

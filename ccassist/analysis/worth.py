@@ -1,8 +1,11 @@
-"""Is one more repeat worth it?  Answered by how much it would narrow the ± of the ratio.
+"""Does one more repeat pay?  One rule for the bench, the screen and paper.
 
-One more reading divides the scatter of that mean by √(n+1) instead of √n, and
-gives the pooled scatter one more degree of freedom; every other cause of the
-budget stays as it is.  Worth it where the ± would shrink by more than a tenth.
+Repeats are needed until the scatter of readings made alike is known; then as
+many are asked for as the step asks of each thing, since a slip shows against
+repeats only; after that one more is worth it where the ± of the ratio would
+shrink by more than a tenth.  One more reading divides the scatter of that mean
+by √(n+1) instead of √n, and gives the pooled scatter one more degree of
+freedom; every other component of the budget stays as it is.
 """
 
 from __future__ import annotations
@@ -55,6 +58,7 @@ class Worth:
     key : the term whose ± is judged: the ratio, or the volume where there is none.
     now, then : its expanded uncertainty at 95 % now and with one more, SI; NaN where not known.
     more : readings still needed before any ± can be stated; 0 where the scatter is known.
+    asked : readings that the step asks for and that are not made yet.
     """
 
     cylinder: int
@@ -63,11 +67,12 @@ class Worth:
     now: float
     then: float
     more: int = 0
+    asked: int = 0
 
     @property
     def worth_it(self) -> bool:
-        """Whether the ± would shrink by more than a tenth, or first become known."""
-        return self.more > 0 or self.gain > SHRINK
+        """Whether it pays: the ± would first become known, repeats are asked for, or it would shrink by a tenth."""
+        return self.more > 0 or self.asked > 0 or self.gain > SHRINK
 
     @property
     def gain(self) -> float:
@@ -98,7 +103,7 @@ def worths(survey: MeasuredEngine, cylinder: int) -> list[Worth]:
         return []
     used = [one for one in survey.reduced if measured.uses(one)]
     found = [_worth(one, value, survey, cylinder) for one in used]
-    return sorted((w for w in found if w is not None), key=lambda w: (-w.more, -w.gain))
+    return sorted((w for w in found if w is not None), key=lambda w: (-w.more, not w.asked, -w.gain))
 
 
 def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) -> Worth | None:
@@ -107,13 +112,14 @@ def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) ->
     if found is None or all(share.cause is not found[0] for share in budget(value.number)):
         return None
     cause, standard = found
+    asked = max(0, (one.cell.method.repeats or one.cell.step.repeats) - len(one.cell.counted))
     freedom = sum(len(r.cell.counted) - 1 for r in survey.reduced if r.cell.way == one.cell.way and r.cell.counted)
     if math.isnan(standard):
-        more = max(1, ENOUGH - freedom)
-        return Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan, more=more)
+        more = max(1, one.scatter.more)
+        return Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan, more=more, asked=asked)
     then = _with_one_more(value.number, cause, len(one.cell.counted), pooled=cause.dof in (freedom, freedom + ENOUGH))
     now = expand(value.number).expanded
-    return Worth(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded)
+    return Worth(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded, asked=asked)
 
 
 def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) -> Number:
@@ -135,33 +141,40 @@ def _shrunk(scatter: float, rounding: float, count: int) -> float:
 
 def worth_text(worth: Worth, fmt: Formatter = METRIC) -> str:
     """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it"."""
-    cell, name = worth.one.cell, "ratio" if worth.key == "static_ratio" else term(worth.key).name
+    cell, name = worth.one.cell, _named(worth)
     noun = cell.step.noun if cell.step.fills else f"{cell.step.noun} of the {term(cell.key).name}"
     whose = "its" if cell.where == f"cylinder {worth.cylinder}" else f"cylinder {worth.cylinder}'s"
     of = f"of {cell.where}" if len(cell.cylinders) == 1 else f"({cell.where})"
     if cell.step.fills:
         of += f", {cell.step.title[:1].lower()}{cell.step.title[1:]},"
     if worth.more:
-        many = noun.replace(noun.split()[0], f"{noun.split()[0]}s", 1)
-        needed = f"{worth.more} more {many} are" if worth.more > 1 else f"One more {noun} is"
-        return (
-            f"{needed} needed of {cell.where} or a sister, made the same way, before any ± of {whose} {name} is known"
-        )
+        needed = f"{_count(worth.more, noun)} needed {of.rstrip(',')}, or of others made alike"
+        return f"{needed}, before {whose} {name} has a ±"
+    if worth.asked:
+        return f"{_count(worth.asked, noun)} asked for {of.rstrip(',')}: a slip shows against repeats only"
     if math.isnan(worth.now):
         return f"One more {noun} {of} does not tell the ± of {whose} {name}: another cause of it is not known"
     return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', fmt)}"
 
 
+def _named(worth: Worth) -> str:
+    return "ratio" if worth.key == "static_ratio" else term(worth.key).name
+
+
+def _count(number: int, noun: str) -> str:
+    """Such as "2 more fills are" or "One more reading of the bore is"."""
+    first, *rest = noun.split()
+    return f"{number} more {' '.join([f'{first}s', *rest])} are" if number > 1 else f"One more {noun} is"
+
+
 def worth_in_short(worth: Worth, fmt: Formatter = METRIC) -> str:
-    """The same in a line for the bench, where the thing measured has just been said; "" where no ± is known.
+    """The same in a line for the bench, where what is needed or asked for has just been said: "" then.
 
     Such as "One more fill would take the ± of the ratio from 0.074 to 0.071: not worth it".
     """
-    if worth.more or math.isnan(worth.now):
+    if worth.more or worth.asked or math.isnan(worth.now):
         return ""
-    noun = worth.one.cell.step.noun
-    name = "ratio" if worth.key == "static_ratio" else term(worth.key).name
-    return f"One more {noun} would {_moved(worth, 'the ratio' if worth.key == 'static_ratio' else f'the {name}', fmt)}"
+    return f"One more {worth.one.cell.step.noun} would {_moved(worth, f'the {_named(worth)}', fmt)}"
 
 
 def _moved(worth: Worth, of: str, fmt: Formatter) -> str:

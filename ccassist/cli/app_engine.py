@@ -24,17 +24,17 @@ from ccassist.cli.shell import (
 )
 
 
-@command(epilog="Example: ccassist show examples/turbo-four.toml --budget")
+@command(epilog="Example: ccassist show examples/turbo-four.toml --all")
 def show(
     file: JobFile,
     units: Units = None,
+    everything: Everything = False,
     as_json: AsJson = False,
-    budget: Annotated[bool, typer.Option("--budget", help="Also show what makes each ±.")] = False,
 ) -> None:
     """Show the engine as measured: every cylinder first, then the spread between them."""
     from ccassist.cli import show as work
 
-    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, with_budget=budget))
+    raise typer.Exit(work.run(file, system=checked_units(units), as_json=as_json, everything=everything))
 
 
 @command(epilog="Example: ccassist compare examples/v8-heads.toml --cylinders 1,4")

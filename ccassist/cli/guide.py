@@ -185,7 +185,7 @@ def _screen(name: str, file: Path) -> None:
 
     try:
         if name == "show":
-            show.run(file, system=None, as_json=False, with_budget=False)
+            show.run(file, system=None, as_json=False)
         elif name == "balance":
             balance.run(file, system=None, as_json=False)
         elif name == "boost":

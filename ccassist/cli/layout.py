@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import chain, product
+from itertools import chain, pairwise, product, zip_longest
 from textwrap import wrap
 
 from ccassist.cli.figures import bar_lines, dot_lines
@@ -31,11 +31,13 @@ from ccassist.report.blocks import (
     unbroken,
 )
 from ccassist.values.findings import capital, clean
+from ccassist.vocabulary.units import UNITS
 
 WIDTH, HEIGHT = 80, 24  # of a window
 LEAST_WIDTH = 40
 ALL = "--all shows all rows, and what supports them."
 GAPS = "  ", " "  # between columns
+LEAST_WORDS = 15  # characters: no column of words is made narrower
 
 
 class Bold(str):
@@ -59,8 +61,11 @@ def filled(text: str, *, first: str = "", rest: str = "", width: int = WIDTH - 1
 
 def command_lines(words: Sequence[str], *, indent: int = 4, width: int = WIDTH - 1) -> list[str]:
     """A command to be copied, quoted as a shell wants it; a line ends between two of its words, if it must."""
-    said = " ".join(shlex.quote(clean(word, 300)).replace(" ", KEPT) for word in words)
-    return filled(said, first=" " * indent, rest=" " * (indent + 2), width=width)
+    said = ""
+    for before, word in pairwise(("", *words)):
+        gap = KEPT if before.startswith("--") and not word.startswith("--") else " "  # an option stays with its value
+        said += gap + shlex.quote(clean(word, 300)).replace(" ", KEPT)
+    return filled(said.strip(), first=" " * indent, rest=" " * (indent + 2), width=width)
 
 
 def report_lines(report: Report, *, everything: bool = False, width: int = WIDTH, height: int = HEIGHT) -> list[str]:
@@ -74,7 +79,7 @@ def report_lines(report: Report, *, everything: bool = False, width: int = WIDTH
         return _spaced(_block(block, width) for block in (*report.answer, *report.support))
     lines: list[str] = []
     for blocks, most in _shorter(report.answer, height):
-        last = [ALL] if report.support or len(blocks) < len(report.answer) else []
+        last = [ALL] if report.support or report.more or len(blocks) < len(report.answer) else []
         lines = [*_spaced(_first(block, most, width) for block in blocks), *last]
         if len(lines) < height:
             break
@@ -126,7 +131,7 @@ def _block(block: Block, width: int) -> list[str]:
     if isinstance(block, Figure):
         return [line for text in block.instead for line in filled(text, width=width - 1)]
     if isinstance(block, DotPlot | Bars):
-        lines = dot_lines(block, width) if isinstance(block, DotPlot) else bar_lines(block, width)
+        lines = dot_lines(block, width - 1) if isinstance(block, DotPlot) else bar_lines(block, width - 1)
         return ["", *(Bold(line) for line in filled(block.title, width=width - 1)), *lines, ""]
     if isinstance(block, Sum):
         return _sum(block, width)
@@ -188,17 +193,51 @@ def table_lines(block: Table, width: int = WIDTH) -> list[str]:
 
 
 def table_parts(block: Table, width: int) -> tuple[list[str], list[list[str]]]:
-    """The lines of its head and of each row: in columns, closer where they would not fit, else a paragraph a row."""
+    """The lines of its head and of each row: in columns, closer or with words in several lines, else a paragraph a row.
+
+    A figure is never broken; columns of words are, where every column cannot be as wide as its widest cell.
+    """
     for made, gap in product((block, _lean(block)), GAPS):
         columns = list(zip(*made.rows, strict=True)) or [()] * len(made.head)
-        heads = [_head(title, max(map(len, cells), default=0)) for title, cells in zip(made.head, columns, strict=True)]
-        widths = [max(map(len, (*head, *cells))) for head, cells in zip(heads, columns, strict=True)]
-        if sum(widths) + len(gap) * (len(widths) - 1) < width:
+        widths = [_wide(title, cells) for title, cells in zip(made.head, columns, strict=True)]
+        room = width - 1 - len(gap) * (len(widths) - 1)
+        if made is not block and gap == GAPS[-1]:
+            widths = _narrowed(made, columns, widths, room)
+        if sum(widths) <= room:
+            heads = [_head(title, wide) for title, wide in zip(made.head, widths, strict=True)]
             high = max(map(len, heads))
             stacked = zip(*([""] * (high - len(head)) + head for head in heads), strict=True)
-            lines = [_line(made, row, widths, gap) for row in (*stacked, *made.rows)]
-            return lines[:high], [[line] for line in lines[high:]]
+            above = [_line(made, row, widths, gap) for row in stacked]
+            return above, [list(_row(made, row, widths, gap)) for row in made.rows]
     return [], [list(_paragraph(block, row, width)) for row in block.rows]
+
+
+def _wide(title: str, cells: Sequence[str]) -> int:
+    """The width of a column: that of its widest cell or, where that is more, of the longest word of its head."""
+    return max((len(text) for text in (*cells, *title.split())), default=0)
+
+
+def _narrowed(block: Table, columns: Sequence[Sequence[str]], widths: Sequence[int], room: int) -> list[int]:
+    """The widest columns of words made narrower, as far as words may be, so that all columns fit."""
+    found = list(widths)
+    words = {n: (word for text in (block.head[n], *columns[n]) for word in text.split()) for n in block.names}
+    least = {n: max(LEAST_WORDS, *map(len, longest), 0) for n, longest in words.items()}
+    while sum(found) > room:
+        wider = [n for n in block.names if found[n] > least[n]]
+        if not wider:
+            break
+        found[max(wider, key=lambda n: found[n])] -= 1
+    return found
+
+
+def _row(block: Table, row: Sequence[str], widths: Sequence[int], gap: str) -> Iterator[str]:
+    """The line of a row, or its lines where a cell of words is wider than its column."""
+    cells = [
+        filled(cell, width=wide) if column in block.names and len(cell) > wide else [cell]
+        for column, (cell, wide) in enumerate(zip(row, widths, strict=True))
+    ]
+    for parts in zip_longest(*cells, fillvalue=""):
+        yield _line(block, parts, widths, gap)
 
 
 def _lean(block: Table) -> Table:
@@ -213,8 +252,8 @@ def _lean(block: Table) -> Table:
 
 
 def _head(title: str, room: int) -> list[str]:
-    """A title in lines about as wide as what stands below it; no word of it is broken."""
-    return wrap(title, max(room, *map(len, title.split())), break_on_hyphens=False) if title else [""]
+    """A title in lines as wide as what stands below it; no word of it is broken."""
+    return wrap(title, room, break_on_hyphens=False, break_long_words=False) if title else [""]
 
 
 def _line(block: Table, row: Sequence[str], widths: Sequence[int], gap: str) -> str:
@@ -228,11 +267,16 @@ def _line(block: Table, row: Sequence[str], widths: Sequence[int], gap: str) -> 
 def _paragraph(block: Table, row: Sequence[str], width: int) -> Iterator[str]:
     """A row with the title before each of its values."""
     told = [
-        f"{title} {cell if column in block.names else cell.replace(' ', KEPT)}".strip()
+        f"{title} {cell}".strip() if column in block.names else _figure(title, cell)
         for column, (title, cell) in enumerate(zip(block.head, row, strict=True))
     ]
     first, *rest = told
-    lead = f"{first:<3} "
-    if len(lead) > width // 2:  # too long to stand before the others in one line
-        lead, rest = "", told
-    yield from filled("; ".join(rest), first=lead, rest=" " * 4, width=width - 1)
+    yield from filled(f"{first}{' ' * (3 - len(first))} {'; '.join(rest)}", rest=" " * 4, width=width - 1)
+
+
+def _figure(title: str, cell: str) -> str:
+    """A figure with its title before it, and the unit that the title names behind it."""
+    name, _, unit = title.rpartition(", ")
+    if unit not in UNITS or not cell[-1:].isdigit():
+        name, unit = title, ""
+    return f"{name} {f'{cell} {unit}'.strip().replace(' ', KEPT)}".strip()

@@ -199,5 +199,5 @@ def _print_open(order: Order, file: Path) -> None:
         wrapped(clean(point, 700), first="  - ", rest="    ")
     wrapped(
         f"ccassist guide {job} asks for what is missing. "
-        f"What makes a ±: ccassist show {job} --budget. To print the draft: ccassist order {job} --out order.pdf"
+        f"What makes a ±: ccassist show {job} --all. To print the draft: ccassist order {job} --out order.pdf"
     )

@@ -208,7 +208,9 @@ def _worth(value: Value, one: Reduced) -> str:
 def _one_more(result: Survey, one: Reduced) -> list[str]:
     """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
-    if not found and _no_scatter_in(one):
+    cell = one.cell
+    asked = (cell.method.repeats or cell.step.repeats) > len(cell.counted)
+    if not found and not asked and _no_scatter_in(one):
         return [f"One more {one.cell.step.noun} would leave this ± as it is: not worth it"]
     return [text for w in found[:1] if (text := worth_in_short(w, result.fmt))]
 

@@ -230,12 +230,14 @@ class Report:
     subject : what it is about, in a sentence.
     answer : the figures asked for, the verdict, what makes most of the ±, the one thing to do next.
     support : what the answer rests on, shown when it is asked for; it begins with a heading.
+    more : whether there is support that was not asked for, and so not made.
     """
 
     title: str
     subject: str
     answer: tuple[Block, ...]
     support: tuple[Block, ...] = ()
+    more: bool = False
 
 
 def items(texts: Iterable[str], mark: str = ITEM) -> list[Text]:

@@ -8,21 +8,117 @@ from collections.abc import Iterator, Sequence
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import percents
-from ccassist.analysis.worth import JUDGED, worth_of_a_repeat, worth_text
+from ccassist.analysis.worth import JUDGED, Worth, worth_of_a_repeat, worth_text, worths
 from ccassist.report.blocks import Block, Heading, Table, Text
 from ccassist.report.figures import budget_bars
 from ccassist.report.ground import without_place
 from ccassist.values.display import NEEDS_REPEATS, Formatter, two_text
 from ccassist.values.findings import capital, clean
-from ccassist.values.measured import ground_text
+from ccassist.values.measured import Result, Value, ground_of, ground_text
 from ccassist.values.statistics import student
 from ccassist.values.uncertainty import Cause, Share, budget, expand
 from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import conversion
 
 NORMAL = student(math.inf) - 6e-5  # the coverage factor of a normal distribution, less what rounding makes
 MOST_ROWS, MOST_UNKNOWN = 14, 40
 LEAST_SHARE = 0.001  # of the variance, worth a line of its own
+LONGEST = 160
+RATIO = {"static_ratio": "ratio"}  # in short
+
+
+@record
+class Component:
+    """One component of a budget, SI; what is not known is NaN."""
+
+    cause: str
+    standard_uncertainty: float
+    share: float
+    degrees_of_freedom: float
+    shape: str
+    source: str
+    remedy: str
+    guess: str | None
+
+
+@record
+class OneMore:
+    """What one more reading of one series would do to the ± of a result, SI."""
+
+    step: str
+    where: str
+    of: str
+    expanded_uncertainty_now: float
+    expanded_uncertainty_then: float
+    readings_needed_first: int
+    readings_asked_for: int
+    worth_it: bool
+    text: str
+
+
+def components_of(value: Value) -> list[Component]:
+    """What makes a value's ±, largest first."""
+    return [
+        Component(
+            cause=row.cause.name,
+            standard_uncertainty=row.standard,
+            share=row.share,
+            degrees_of_freedom=row.cause.dof,
+            shape=row.cause.shape,
+            source=row.cause.source,
+            remedy=row.cause.remedy,
+            guess=row.cause.guess or None,
+        )
+        for row in budget(value.number)
+    ]
+
+
+def one_more_of(survey: Survey, cylinder: int, fmt: Formatter) -> list[OneMore]:
+    """Of every series that enters a cylinder's result, the most helpful first."""
+    return [_one_more(found, fmt) for found in worths(survey, cylinder)]
+
+
+def _one_more(found: Worth, fmt: Formatter) -> OneMore:
+    return OneMore(
+        step=found.one.cell.step.key,
+        where=found.one.cell.where,
+        of=found.key,
+        expanded_uncertainty_now=found.now,
+        expanded_uncertainty_then=found.then,
+        readings_needed_first=found.more,
+        readings_asked_for=found.asked,
+        worth_it=found.worth_it,
+        text=worth_text(found, fmt),
+    )
+
+
+def most_of(result: Result) -> str:
+    """What makes most of the ± of a result, in a sentence, with why 95 % cannot be said of it."""
+    whose, value = result
+    name = f"the ± of the {RATIO.get(value.key) or term(value.key).name}{f' of {whose}' if whose else ''}"
+    made = budget(value.number)
+    if not made:
+        return f"Nothing makes {name}: every figure is taken as exact."
+    if any(math.isnan(row.standard) for row in made):
+        waits = next(row for row in made if math.isnan(row.standard))
+        return f"{capital(name)} is not known yet: {cause_name(waits.cause)}."
+    first = made[0]
+    why = f" ({first.cause.guess})" if first.cause.guess else ""
+    rests = ground_of(value.number)
+    unsure = f" {100 * rests.share:.0f} % is assumed or taken as usual: 95 % cannot be said." if not rests.sure else ""
+    return f"Most of {name}: {cause_name(first.cause)}{why}, {100 * first.share:.0f} %.{unsure}"
+
+
+def cause_name(cause: Cause) -> str:
+    """A component by its name, without its place in the job file."""
+    return clean(without_place(cause.name).removesuffix(": stated ±"), LONGEST)
+
+
+def worst(values: dict[int, Value]) -> int:
+    """The cylinder with the largest ±, or the first whose ± is not known."""
+    unknown = [n for n, value in values.items() if math.isnan(value.expanded)]
+    return unknown[0] if unknown else max(values, key=lambda n: values[n].expanded)
 
 
 def budgets(survey: Survey, fmt: Formatter, cylinder: Cylinder | None = None) -> Iterator[Block]:

@@ -16,7 +16,7 @@ from ccassist.analysis.sums import RATIO, TOTAL, addition, as_printed, guarded, 
 from ccassist.engine.mathematics import Hand, Relation, number
 from ccassist.report.blocks import Block, Sum, Table, Text
 from ccassist.values.display import Formatter, fixed
-from ccassist.values.findings import runs
+from ccassist.values.findings import listed, runs
 from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import System
@@ -226,6 +226,25 @@ def added_up(cylinders: Sequence[Cylinder], fmt: Formatter) -> Sum | None:
     rows = tuple((name, *cells) for name, cells in zip(names, zip(*columns, strict=True), strict=True))
     heads = tuple(f"cyl. {runs(who)}" for who in columns.values())
     return Sum(head=("volumes, cc", *heads), rows=rows[: len(keys)], totals=rows[len(keys) :])
+
+
+def counting(cylinders: Sequence[Cylinder]) -> Iterator[str]:
+    """What is counted, by the builder's choice, and what enters as nothing."""
+    groups: dict[str, list[int]] = {}
+    for c in cylinders:
+        relation = c.model.relation_of(TOTAL)
+        if relation is None:
+            continue
+        said = [
+            f"the {name} is {'counted' if on else 'not counted'}"
+            for name, on in (("crevice", c.choices.crevice), ("chamfer", c.choices.chamfer))
+        ]
+        nothing_of = {key: c.model.fixed[key] for key in relation.needs if key in c.model.fixed}
+        nothing = [f"{term(key).name} ({why})" for key, why in nothing_of.items() if why != "not counted"]
+        words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
+        groups.setdefault(words, []).append(c.number)
+    for words, who in groups.items():
+        yield f"Counting{'' if len(groups) == 1 else f', cylinders {runs(who)}'}: {words}"
 
 
 def _part(key: str, amount: Decimal | None, cylinder: Cylinder) -> str:

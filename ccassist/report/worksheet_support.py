@@ -17,10 +17,10 @@ from ccassist.report.readings_in_full import readings_in_full
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, detail_scene, section_scene
 from ccassist.report.workings import algebra as relations
-from ccassist.report.workings import hand_sums
+from ccassist.report.workings import counting, hand_sums
 from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, numbered, section_of_one
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, clean, grouped, listed, runs
+from ccassist.values.findings import Finding, clean, grouped, listed
 from ccassist.values.measured import Value, computed, confidence_texts
 from ccassist.values.number import nominal
 from ccassist.values.verdict import COMPARED, Spread, spread_of
@@ -47,13 +47,18 @@ def support(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iter
     if found:
         yield Heading("To look at")
         yield from (Text(_told(one), MARKS[one.level]) for one in found)
+    yield from behind(survey, fmt, algebra)
+
+
+def behind(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iterator[Block]:
+    """The same but for the findings."""
     yield from _whole(survey, fmt)
     yield from _between(survey, fmt)
     yield from _in_full(survey)
     yield Heading("What the ± means", 2)
     yield from (Text(without_place(text)) for text in confidence_texts(results_of(survey), fmt))
     yield Text(MEANING, small=True)
-    yield from (Text(text) for text in _counting(survey))
+    yield from (Text(text) for text in counting(survey.cylinders))
     yield from _drawings(survey, fmt)
     sums = list(hand_sums(survey.cylinders, fmt))
     yield from (Heading("Sums, to be added again by hand"), *sums) if sums else ()
@@ -88,25 +93,6 @@ def _in_full(survey: Survey) -> Iterator[Block]:
     if cut:
         yield Heading("The job in full", 2)
         yield from (Text(f"{FACTS.get(key, key)}: {clean(text, len(text))}") for key, text in cut)
-
-
-def _counting(survey: Survey) -> Iterator[str]:
-    """What is counted, by the builder's choice, and what enters as nothing."""
-    groups: dict[str, list[int]] = {}
-    for c in survey.cylinders:
-        relation = c.model.relation_of("clearance_volume")
-        if relation is None:
-            continue
-        said = [
-            f"the {name} is {'counted' if on else 'not counted'}"
-            for name, on in (("crevice", c.choices.crevice), ("chamfer", c.choices.chamfer))
-        ]
-        fixed = {key: c.model.fixed[key] for key in relation.needs if key in c.model.fixed}
-        nothing = [f"{term(key).name} ({why})" for key, why in fixed.items() if why != "not counted"]
-        words = f"{listed(said)}." + (f" Entered as nothing: {listed(nothing)}." if nothing else "")
-        groups.setdefault(words, []).append(c.number)
-    for words, who in groups.items():
-        yield f"Counting{'' if len(groups) == 1 else f', cylinders {runs(who)}'}: {words}"
 
 
 def _told(one: Finding) -> str:

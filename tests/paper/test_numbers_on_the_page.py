@@ -9,11 +9,12 @@ from typing import Any
 
 import pytest
 
-from ccassist.analysis.results import Survey, survey_to_dict
+from ccassist.analysis.results import Survey
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
 from ccassist.report.ground import without_place
-from ccassist.values.display import METRIC, show
+from ccassist.report.measured import survey_data
+from ccassist.values.display import METRIC, formatter, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed
 from tests.paper.read_back import NUMBER, Printed, made, squeezed
 
@@ -126,7 +127,7 @@ def difference(number: Any, above: Any) -> str:
 # How a number of the JSON is printed, by where it stands.
 PRINTED: dict[str, Callable[[Any, Any], str]] = {
     r"cylinders/\d+/cylinder|whole_against_parts/\d+/cylinder": lambda n, _: str(n),
-    r"cylinders/\d+/(values|gasket_layers/\d+)/\w+/(value|expanded_uncertainty)": of_text,
+    r"cylinders/\d+/(values|gasket_layers/\d+/values)/\w+/(value|expanded_uncertainty)": of_text,
     r"engine/\w+/(value|expanded_uncertainty)": of_text,
     r"whole_against_parts/\d+/(whole|sum_of_parts)/(value|expanded_uncertainty)": of_text,
     r"whole_against_parts/\d+/(difference|expanded_uncertainty)": difference,
@@ -162,7 +163,7 @@ each = pytest.mark.parametrize(("name", "system"), CASES, ids="-".join)
 
 @each
 def test_every_number_stands_on_the_page(name: str, system: str) -> None:
-    paper, data = printed(name, system), survey_to_dict(surveys(name), system)
+    paper, data = printed(name, system), survey_data(surveys(name), formatter(system))
     missing = []
     for path, number, above in leaves(data):
         how = rule(path)
@@ -191,7 +192,7 @@ def test_what_is_taken_as_nothing_is_named(name: str, system: str) -> None:
 def test_verdicts_and_what_is_not_given(name: str, system: str) -> None:
     """The same words as in the JSON; which cylinder they are of is tested with the contents."""
     said = printed(name, system).body
-    for one in survey_to_dict(surveys(name), system)["cylinders"]:
+    for one in survey_data(surveys(name), formatter(system))["cylinders"]:
         for verdict in one["wanted"].values():
             assert squeezed(verdict.removesuffix(" at this ±")) in said
     if any("static_ratio" in c.model.lacking for c in surveys(name).cylinders) and name != "heads":
@@ -202,7 +203,7 @@ def test_verdicts_and_what_is_not_given(name: str, system: str) -> None:
 def test_spreads_with_their_own_doubt(name: str, system: str) -> None:
     """Largest less smallest with the ± of the studentized range, as on the screen, or that they are alike."""
     paper = printed(name, system)
-    for key, one in survey_to_dict(surveys(name), system)["spread"].items():
+    for key, one in survey_data(surveys(name), formatter(system))["spread"].items():
         if one["smallest_in"] == one["largest_in"]:
             assert "Alikeinallcylinders:" in paper.body
             continue
@@ -216,7 +217,7 @@ def test_spreads_with_their_own_doubt(name: str, system: str) -> None:
 def test_budget_and_one_more_reading(name: str, system: str) -> None:
     """Of one cylinder in full but for the smallest causes, of the others the largest; the most helpful reading."""
     said = printed(name, system).body
-    data = survey_to_dict(surveys(name), system)["cylinders"]
+    data = survey_data(surveys(name), formatter(system))["cylinders"]
     full = re.search(r"ofcylinder(\d+):", said[said.index("Uncertaintybudget") :])
     assert full
     for one in data:
@@ -239,7 +240,7 @@ def test_findings_stand_whole(name: str, system: str) -> None:
     """Worded in the job's own units; in others the numbers in them are turned."""
     if system == surveys(name).job.system:
         said = printed(name, system).body
-        for one in survey_to_dict(surveys(name), system)["findings"]:
+        for one in survey_data(surveys(name), formatter(system))["findings"]:
             for key in ("wrong", "right", "read"):
                 assert squeezed(without_place(one[key])) in said
 
@@ -262,14 +263,14 @@ def test_every_reading_stands_as_written(name: str, system: str) -> None:
 @each
 def test_calibrations_say_instrument_and_dates(name: str, system: str) -> None:
     said = printed(name, system).body
-    for one in survey_to_dict(surveys(name), system).get("calibrations", []):
+    for one in survey_data(surveys(name), formatter(system)).get("calibrations", []):
         assert squeezed(f"{one['instrument']}, calibrated on {one['date']}, good until {one['due']}") in said
         assert f"{one['degrees_of_freedom']}degreesoffreedom" in said
 
 
 def test_the_list_of_what_is_left_out_is_short_and_of_use() -> None:
     """Each line of it names something that the JSON of these jobs holds."""
-    paths = [path for name, system in CASES for path, _, _ in leaves(survey_to_dict(surveys(name), system))]
+    paths = [path for name, system in CASES for path, _, _ in leaves(survey_data(surveys(name), formatter(system)))]
     assert len(NOT_PRINTED) <= 8
     for pattern in (*NOT_PRINTED, *ELSEWHERE, *PRINTED):
         assert any(re.fullmatch(pattern, path) for path in paths), pattern
