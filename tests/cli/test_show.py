@@ -147,7 +147,7 @@ def test_unknown_units_are_refused(shop: Shop) -> None:
 def test_the_budget_adds_to_the_whole(shop: Shop) -> None:
     said = shown(shop, SOUND, "--all")
     assert "Static compression ratio of cylinder 1: 8.916 ± 0.059." in said
-    part = shop.out[shop.out.index("Shares of the ±") : shop.out.index("Cautions")]
+    part = shop.out[shop.out.index("What makes the ± of cylinder") : shop.out.index("Cautions")]
     shares = [float(found) for found in re.findall(r"([\d.]+) %  █", part, re.MULTILINE)]
     assert sum(shares) == pytest.approx(100, abs=0.2)
     assert shares[:-1] == sorted(shares[:-1], reverse=True)

@@ -107,7 +107,7 @@ def sums_of(printed: str) -> list[tuple[Decimal, list[Decimal]]]:
     lines = printed.splitlines()
     start = next(i for i, line in enumerate(lines) if line.startswith("volumes, cc"))
     rule = next(i for i, line in enumerate(lines) if i > start and set(line) == {"-"})
-    many = len(re.findall(r"cyl [\d, to]+", lines[start]))
+    many = lines[start].count("cyl. ")
     columns = list(zip(*(line.split()[-many:] for line in (*lines[start + 1 : rule], lines[rule + 1])), strict=True))
     return [(number(texts[-1]), [number(text) for text in texts[:-1]]) for texts in columns]
 
