@@ -220,7 +220,9 @@ def _wide(title: str, cells: Sequence[str]) -> int:
 def _narrowed(block: Table, columns: Sequence[Sequence[str]], widths: Sequence[int], room: int) -> list[int]:
     """The widest columns of words made narrower, as far as words may be, so that all columns fit."""
     found = list(widths)
-    words = {n: (word for text in (block.head[n], *columns[n]) for word in text.split()) for n in block.names}
+    words = {
+        n: (word for text in (block.head[n], *columns[n]) for word in unbroken(text).split(" ")) for n in block.names
+    }
     least = {n: max(LEAST_WORDS, *map(len, longest), 0) for n, longest in words.items()}
     while sum(found) > room:
         wider = [n for n in block.names if found[n] > least[n]]
