@@ -20,25 +20,25 @@ from ccassist.values.findings import InputError, error
 
 # The commands in the order of the work: the module that declares each, and the wish that it serves.
 COMMANDS: dict[str, tuple[str, str]] = {
-    "ratio": ("app_engine", "What is my ratio? From a few dimensions, without a job file."),
+    "ratio": ("app_engine", "What is my ratio? A few dimensions, no file."),
     "new": ("app_bench", "Start a job file."),
-    "guide": ("app_bench", "Measure: the bench steps one by one, each reading saved as typed."),
-    "record": ("app_bench", "Take one reading, a filled form or a table, without prompts."),
+    "guide": ("app_bench", "Measure: step by step, each reading saved."),
+    "record": ("app_bench", "Take one reading, a filled form or a table."),
     "readings": ("app_bench", "List every reading, or write them as a table."),
     "check": ("app_bench", "What is wrong or doubtful in a job file?"),
-    "calibrate": ("app_bench", "What does an improvised burette truly deliver?"),
-    "show": ("app_engine", "The engine as measured: every cylinder, with its ±."),
+    "calibrate": ("app_bench", "What does an improvised burette deliver?"),
+    "show": ("app_engine", "The engine as measured, each value with its ±."),
     "compare": ("app_engine", "Are these two the same?"),
-    "solve": ("app_engine", "Which dish, gasket, cut … gives the ratio I want?"),
-    "worksheet": ("app_engine", "Print it: the worksheet, or blank forms for the bench."),
+    "solve": ("app_engine", "Which dish, gasket or cut gives my ratio?"),
+    "worksheet": ("app_engine", "Print the worksheet, or blank bench forms."),
     "balance": ("app_plan", "How do I make the cylinders alike?"),
     "combine": ("app_plan", "Which of my parts go together best?"),
     "alternatives": ("app_plan", "Which build? Whole builds side by side."),
-    "tolerance": ("app_plan", "What band must I expect, and what must the maker hold?"),
-    "machine": ("app_plan", "What does a skim, a decking or another gasket do?"),
-    "order": ("app_plan", "Which piston must I order? The sheet for its maker."),
-    "cam": ("app_plan", "The cam card, and how near the valves come to the pistons."),
-    "boost": ("app_boost", "What does boost make of the ratio, and which lever helps?"),
+    "tolerance": ("app_plan", "What band to expect, and what must be held?"),
+    "machine": ("app_plan", "What does a skim or another gasket do?"),
+    "order": ("app_plan", "Which piston to order? Its maker's sheet."),
+    "cam": ("app_plan", "The cam card; how near do the valves come?"),
+    "boost": ("app_boost", "What does boost make of the ratio?"),
 }
 ASKING = ("new", "guide", "record")  # they ask: nothing of theirs waits for a window to be read
 LOOKS: dict[str, Any] = {
@@ -223,9 +223,9 @@ def common(
 ) -> None:
     """Options of the program itself."""
     if asked.invoked_subcommand is None and not version:
-        typer.echo("Compression and chamber volumes. ccassist COMMAND --help says how each is used.", err=True)
+        typer.echo("ccassist COMMAND --help says how each is used.", err=True)
         for name, (_, wish) in COMMANDS.items():
-            typer.echo(f"  {name:<10} {wish}", err=True)
+            typer.echo(f"{name:<{max(map(len, COMMANDS))}} {wish}", err=True)
         raise typer.Exit(2)
     if version:
         from importlib.metadata import version as installed

@@ -14,7 +14,7 @@ from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import ENGINE_TERMS
 from ccassist.plan.solved.found import Found, find
 from ccassist.plan.solved.into_file import CLOSING, joined
-from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
+from ccassist.report.blocks import WRITTEN, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts
 from ccassist.report.ground import ground_lines
@@ -34,6 +34,7 @@ from ccassist.vocabulary.units import SYSTEMS, conversion
 
 CONFIRM = "A planning figure: confirm with the maker and the machinist before metal is cut."
 MOST_STEPS = 7  # into the job file, and answers, told together in one window
+MOST_ROWS = 5  # of cylinders below one another
 MOST_SUMS = 4  # lines of a hand sum told with the answer
 CONTACT = "contact"  # the finding that comes before others of its level
 MOST_FINDINGS = 2  # that stand with the answer whatever else does
@@ -229,22 +230,21 @@ def refused(reasons: Iterable[str]) -> list[Text]:
 def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
     """The answer of the only one, or a row for each sort of cylinder; then why the others have none."""
     keys = found.wish.unknowns
-    rows: dict[tuple[bool, tuple[str, ...]], list[int]] = {}
-    for one in found.cylinders:
-        texts = tuple(" or ".join(fmt.number(key, n) for n in one.numbers.get(key, ())) for key in keys)
-        rows.setdefault((one.cylinder is None, texts), []).append(one.cylinder or 0)
-    if len({texts for _, texts in rows}) == 1:
-        (_, texts), whose = next(iter(rows)), ", every cylinder" if len(found.cylinders) > 1 else ""
-        yield from (Text(f"{capital(term(key).name)}{whose}: {text}") for key, text in zip(keys, texts, strict=True))
-    else:
-        yield Table(
-            head=("cyl", *(term(key).name for key in keys)),
-            rows=tuple(
-                ("all alike" if mean else runs(numbers), *(text or "no answer" for text in texts))
-                for (mean, texts), numbers in rows.items()
-            ),
-            long=True,
-        )
+    texts = {one.cylinder: _texts(one, keys, fmt) for one in found.cylinders}
+    rows: dict[tuple[str, ...], list[int]] = {}
+    for number, text in texts.items():
+        if number is not None:
+            rows.setdefault(text, []).append(number)
+    told = texts.get(None, next(iter(texts.values())))
+    alone = {told} == {*texts.values()}
+    whose = "" if len(texts) == 1 else ", every cylinder" if alone else ", all alike"
+    if None in texts or alone:
+        yield from (Text(f"{capital(term(key).name)}{whose}: {text}.") for key, text in zip(keys, told, strict=True))
+    if not alone and len(keys) == 1 and len(rows) > MOST_ROWS:
+        yield Grid(tuple(f"{runs(numbers)}: {text}" for (text,), numbers in rows.items()))
+    elif not alone:
+        made = tuple((runs(numbers), *text) for text, numbers in rows.items())
+        yield Table(head=("cyl", *(term(key).name for key in keys)), rows=made, long=True)
     lacking: dict[str, list[int | None]] = {}
     for one in found.cylinders:
         if one.answer is None:
@@ -253,6 +253,11 @@ def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
         some = [number for number in numbers if number is not None]
         whose = f"Cylinder{'s' if len(some) > 1 else ''} {runs(some)}" if some else "All alike"
         yield Text(f"{whose}, no answer: {clean(reason, 600)}.")
+
+
+def _texts(one: Found, keys: Iterable[str], fmt: Formatter) -> tuple[str, ...]:
+    """What each unknown must be, or that it has no answer."""
+    return tuple(" or ".join(fmt.number(key, n) for n in one.numbers.get(key, ())) or "no answer" for key in keys)
 
 
 def how_found(answer: Answer, fmt: Formatter, whose: str = "") -> Iterator[Block]:

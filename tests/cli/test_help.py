@@ -62,7 +62,7 @@ def test_alone_it_says_which_command_serves_which_wish() -> None:
     lines = done.stderr.splitlines()
     assert done.exit_code == 2
     assert len(lines) <= 20
-    assert max(map(len, lines)) <= 80
+    assert max(map(len, lines)) <= 60
     assert [line.split()[0] for line in lines[1:]] == list(SHELL_COMMANDS)
 
 

@@ -12,7 +12,8 @@ from math import cos, pi, radians, sin, sqrt
 
 import pytest
 
-from ccassist.plan.quick import KEYS, NEEDED
+from ccassist.job.template import new_file
+from ccassist.plan.quick import KEYS, NEEDED, start_of
 from ccassist.report.ratio import QuickRatio, ratio
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.measured import Value
@@ -253,3 +254,42 @@ def test_every_key_is_read(key: str) -> None:
     rest = {k: v for k, v in WHOLE.items() if KEYS[k].term.key != KEYS[key].term.key}
     with pytest.raises(InputError, match=f"^{key}: "):
         ratio(**rest, **{key: "no number"})
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("head cc", "chamber"),
+        ("rod_length", "rod"),
+        ("valve_reliefs", "reliefs"),
+        ("ivc", "closing"),
+        ("domed", "dome"),
+    ],
+)
+def test_what_else_the_trade_calls_it_leads_to_the_key(name: str, key: str) -> None:
+    with pytest.raises(InputError, match=f'did you mean "{key}"'):
+        ratio(**WHOLE, **{name: "6"})
+
+
+@pytest.mark.parametrize("word", ["dished 6.4", "dish 6.4", "valve reliefs 6.4", "pockets 6.4", "adds 6.4"])
+def test_words_for_a_dish_are_understood(word: str) -> None:
+    rest = {key: text for key, text in WHOLE.items() if key != "dish"}
+    assert of(ratio(**rest, crown=word), "static_ratio") == pytest.approx(of(ratio(**WHOLE), "static_ratio"))
+
+
+def test_both_ends_of_what_can_be_say_their_side() -> None:
+    with pytest.raises(InputError, match="between 90 deg before BDC and 150 deg after BDC"):
+        ratio(**WHOLE, rod="151.3", closing="300")
+
+
+@pytest.mark.parametrize(("opening", "doubted"), [("84.9", False), ("91.5", False), ("93", True), ("120", True)])
+def test_an_opening_far_wider_than_the_bore_is_questioned(opening: str, doubted: bool) -> None:
+    found = [f for f in ratio(**WHOLE, gasket_bore=opening).noticed if f.code == "opening-wide"]
+    assert bool(found) is doubted
+    assert all(f.asks for f in found)
+
+
+def test_a_job_of_it_is_for_a_turbo_only_where_closing_is_said() -> None:
+    assert start_of(WHOLE, "metric").job_for == ""
+    assert start_of({**WHOLE, "closing": "62"}, "metric").job_for == "turbo"
+    assert 'for = "' not in [line[:7] for line in new_file(start_of(WHOLE, "metric")).splitlines()]

@@ -65,6 +65,26 @@ def test_cylinders_of_which_the_same_is_said_share_a_line() -> None:
     assert any(line.startswith("Net crown volume, every cylinder: dish, adds 7.29") for line in report_lines(report))
 
 
+@pytest.mark.parametrize("width", [60, 80])
+@pytest.mark.parametrize("unknown", ["crown_volume", "gasket_thickness"])
+def test_eight_unlike_cylinders_leave_room_for_the_mean_the_formula_and_the_check(unknown: str, width: int) -> None:
+    chambers = "".join(f'[cylinder.{n}]\nchamber_volume = "{46 + n / 5:.1f} +/- 0.2 cc, measured"\n'
+                       for n in range(1, 9))  # fmt: skip
+    text = SOUND.replace("cylinders = 2", "cylinders = 8").partition("[part.head]")[0] + chambers
+    engine = survey(parse_job(text).job)
+    lines = report_lines(solution_report(solved(engine, unknown, {"static_ratio": "9.1"}), engine, METRIC), width=width)
+    words = " ".join(" ".join(lines).split())
+    assert len(lines) < HEIGHT
+    assert max(map(len, lines)) < width
+    for part in (
+        ", all alike: ",
+        " = Vs ÷ " if unknown == "crown_volume" else "hg = (Vs ÷ ",
+        "Put back, it gives",
+        " goes ",
+    ):
+        assert part in words
+
+
 def test_each_finding_is_said_once(shop: Shop) -> None:
     shop.write(SOUND)
     assert shop.run("solve", "job.toml", "--for", "bore", "--to", "static_ratio=9.9", "--cylinder", "1") == 0
