@@ -10,7 +10,7 @@ import re
 import select
 import shutil
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -164,7 +164,7 @@ def _walk(state: State, shown: Shown, front: Front, file: JobFile) -> str:
     while True:
         try:
             screen = keyed(shown, line)
-            front.show(screen)
+            front.show(screen, shown.results)
             for name in screen.screens:
                 front.put([])
                 front.printed(partial(_screen, name, file.path))
@@ -297,8 +297,8 @@ class Front:
                 f"To see all: ccassist check {state.file}"
             )
 
-    def show(self, shown: Shown) -> None:
-        """One screen, but for its question."""
+    def show(self, shown: Shown, results: Sequence[Result] = ()) -> None:
+        """One screen, but for its question; ``results`` : those of its lines that say what readings come to."""
         if shown.card is not None:
             self.card(shown.card)
         if shown.effects and not self.plain:
@@ -306,14 +306,14 @@ class Front:
         for line in shown.lines:
             self.line(written(line))
         if any(effect.what == "recorded" for effect in shown.effects):
-            self.recorded(shown)
+            self.recorded(results)
 
-    def recorded(self, shown: Shown) -> None:
+    def recorded(self, results: Sequence[Result]) -> None:
         """A reading that is saved: the bell, and figures large enough to be read from two metres."""
         if self.look.bell:
             sys.stdout.write("\a")
             sys.stdout.flush()
-        for one in shown.results if self.look.big and not self.plain else ():
+        for one in results if self.look.big and not self.plain else ():
             if one.large:
                 self.put([])
                 self.line(one.called)
