@@ -356,8 +356,11 @@ def how(state: State, _: str) -> State:
 
 
 def listed(state: State, _: str) -> State:
-    """What is done and what is left."""
-    return say(state, *bench_list(state.plan, state.skipped), *stated_list(state.job, state.passed))
+    """Every cylinder as it stands, then what is done and what is left."""
+    from ccassist.guide.told import each_cylinder
+
+    done = [*bench_list(state.plan, state.skipped), *stated_list(state.job, state.passed)]
+    return say(state, *each_cylinder(state.job), *done)
 
 
 def keys(state: State, _: str) -> State:

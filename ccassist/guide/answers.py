@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ccassist.bench.cautions import cautions
+from ccassist.bench.step import Step
 from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT,
@@ -140,7 +141,7 @@ def answer_scope(state: State, text: str) -> State:
         return set_up(state)
     rows = here(replace(state, said=at.was)).rows
     text = state.text
-    for key in _parted(at.was, state.said):
+    for key in _parted(state.step, at.was, state.said):
         for number in series_of(rows):
             text = amend.in_series(text, number, key, state.said.get(key, ()))
     after = did(with_said(replace(state, text=text)), "change for the readings before", state, answer=True)
@@ -218,6 +219,7 @@ def _one_of(state: State, one: Ask, text: str) -> State:
 def _look_up(state: State, one: Ask, text: str) -> State:
     """A whole name, a number of the list offered, or part of a name."""
     known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, waiting.SetUp) else ()
+    offered = offered or few_names(state, one)
     section = f"{'an' if one.catalogue[0] in 'aeiou' else 'a'} [{one.catalogue}]"
     own = f"your own goes into {section} section of the file"
     if text == "?":
@@ -236,6 +238,13 @@ def _look_up(state: State, one: Ask, text: str) -> State:
     near = nearest_name(text, known)
     hint = f'; perhaps "{near}"' if near else ""
     return say(state, (f"No such {one.catalogue}{hint}. ? lists those known; {own}; ", EMPTY, " leaves it unsaid"))
+
+
+def few_names(state: State, one: Ask) -> tuple[str, ...]:
+    """The names offered by number from the start, where they are few, such as the scales by their step."""
+    if one.catalogue != "instrument" or (one.kinds or kinds_read(state.method)) != (Kind.MASS,):
+        return ()
+    return tuple(_known_names(state, one)[:MOST])
 
 
 def _known_names(state: State, one: Ask) -> list[str]:
@@ -270,7 +279,7 @@ def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
 
 def _all_said(state: State, was: waiting.SetUp) -> State:
     """On to the readings; what was changed may hold for those before, and what was told late changes what they say."""
-    if was.anew and _parted(was.was, state.said) and here(replace(state, said=was.was)).rows:
+    if was.anew and _parted(state.step, was.was, state.said) and here(replace(state, said=was.was)).rows:
         return replace(state, at=waiting.Scope(was=was.was))
     old, new = (next(iter(said.get("state", ())), "") for said in (was.was, state.said))
     if was.anew and old != new and here(replace(state, said=was.was)).rows and not here(state).rows:
@@ -280,16 +289,16 @@ def _all_said(state: State, was: waiting.SetUp) -> State:
     return told_anew(state) if was.rest and not was.anew and state.task.rows else state
 
 
-def _parted(was: Said, said: Said) -> list[str]:
+def _parted(step: Step, was: Said, said: Said) -> list[str]:
     """What was changed that would part the readings from those before, though they may have been made so.
 
-    Not the temperature, which is read each time; a state and who reads are asked about by themselves; and what was
-    read another way stays so.
+    What else is set up otherwise only corrects each reading by its own; a state and who reads are asked about by
+    themselves; and what was read another way stays so.
     """
     if was.get("method", ()) != said.get("method", ()):
         return []
-    apart = (*NOT_IN_FILE, "temperature", "state", "by")
-    return [key for key in {**was, **said} if key not in apart and was.get(key, ()) != said.get(key, ())]
+    apart = [*(f.name for f in step.settings if f.apart), *(c.name for c in step.choices if c.apart)]
+    return [key for key in ("instrument", "fluid", *apart) if was.get(key, ()) != said.get(key, ())]
 
 
 # -- statements -------------------------------------------------------------------------

@@ -333,15 +333,18 @@ def unsaid(job: Job) -> str:
 
 
 def bench_list(tasks: Sequence[Task], skipped: Collection[Target]) -> list[str]:
-    """Every step with its places and how far each is, a line a step; in one line the steps left out everywhere."""
-    lines, nowhere = [], []
+    """Every step with its places and how far each is, a line a step; those left out or offered everywhere in one."""
+    lines, nowhere, liked = [], [], []
     for step in dict.fromkeys(task.target.step for task in tasks):
         found = [task for task in tasks if task.target.step == step]
         if all(task.status is Status.LEFT_OUT for task in found):
             nowhere.append(step)
+        elif all(task.status is Status.OFFERED for task in found):
+            liked.append(step)
         else:
             lines.append(f"{step}: {_by_state((_how_far(task, skipped), _counted(task)) for task in found)}")
-    return [*([f"left out: {', '.join(nowhere)}"] if nowhere else []), *lines]
+    apart = ((Status.LEFT_OUT, nowhere), (Status.OFFERED, liked))
+    return [*(f"{status.value}: {', '.join(steps)}" for status, steps in apart if steps), *lines]
 
 
 def _how_far(task: Task, skipped: Collection[Target]) -> str:

@@ -26,7 +26,7 @@ from ccassist.job.vocabulary import GIVEN_TERMS
 from ccassist.job.write import LONG, Entry, append_reading, prove
 from ccassist.values.asking import quantity_with_unit
 from ccassist.values.findings import Finding, InputError, error
-from ccassist.values.grammar import ORIGINS
+from ccassist.values.grammar import ORIGINS, without_origin
 from ccassist.values.quantity import doubtful
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import in_unit
@@ -218,8 +218,10 @@ def _one_value(state: State, text: str) -> State:
         return f"Not taken: {text}. {ONLY_READ}" if _not_read(found) and not given else ""
 
     def keep(state: State, found: Read) -> State:
-        return _keep_given(state, field, found[0].raw) if _not_read(found) else put(state, {field.name: found})
+        return _keep_given(state, given, found[0].raw) if _not_read(found) else put(state, {field.name: found})
 
+    if given and given != field.term and without_origin(text)[1] in ORIGINS[1:]:
+        return take(state, text, given, keep)
     if text and not (text == NONE and field.optional):
         return take(state, text, field.term, keep, many=field.many, refused=refused)
     if not text and enough(state):
@@ -416,22 +418,35 @@ def _put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -
 
 
 # -- a figure that was not read, but is the maker's or assumed -------------------------------
-def may_be_given(state: State, field: Field) -> bool:
-    """Whether such a figure may be stated of the part here; one reading of it is one value, and none is there yet."""
+def may_be_given(state: State, field: Field) -> str:
+    """The term of the part here that such a figure may state, where it was not read yet; "" where there is none.
+
+    Of a reading of one value that value; of a fill, or of two readings at a time, what the step is for.
+    """
+    if state.task.rows or state.typed:
+        return ""
     alone = [f for f in state.method.fields if not f.optional] == [field]
-    return alone and field.term in GIVEN_TERMS and not state.task.rows
+    found = (field.term if alone else "", *state.step.gives, STATES_CROWN.get(state.place.step, ""))
+    return next((key for key in found if key in GIVEN_TERMS), "")
 
 
-def _keep_given(state: State, field: Field, text: str) -> State:
+# What is stated in place of the fill over a piston, which has no term of its own among what may be stated.
+STATES_CROWN = {"crown": "crown_volume"}
+
+
+def _keep_given(state: State, key: str, text: str) -> State:
     """Put it into the file where it belongs, and go on: no repeats are asked of it."""
     place, file_text = state.place, state.text
     section = ["part", place.part] if place.part else ["cylinder", str(place.cylinder)]
     if place.part and place.part not in state.job.parts:
         file_text = amend.add_part(file_text, place.part, kind_of(place))
-    after = replace(state, text=amend.state(file_text, section, field.term, text), sure=False)
+    after = replace(state, text=amend.state(file_text, section, key, text), sure=False)
+    from ccassist.guide import told
+
     if doubts := questions(state, after.text):
         return doubted(state, doubts)
     heading = f'{section[0]}."{section[1]}"' if " " in section[1] else ".".join(section)
-    after = say(after, f'Kept as a statement, not as a reading: [{heading}] {field.term} = "{text}"')
-    after = replace(after, stated=(*state.stated, f"{'.'.join(section)} {field.term}"))
-    return advance(did(after, f"{field.term}, stated: {text}", state))
+    after = say(after, f'Kept as a statement, not as a reading: [{heading}] {key} = "{text}"')
+    after = replace(after, stated=(*state.stated, f"{'.'.join(section)} {key}"))
+    after = advance(did(after, f"{key}, stated: {text}", state))
+    return tell(after, told.stated(after.job, key, state.task.cylinders))

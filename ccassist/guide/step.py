@@ -296,11 +296,20 @@ def _of_reading(state: State) -> Question:
     if enough(state):
         empty = f"go on; or take one more{', - for none' if field.optional else ''}"
     return replace(
-        _of_blank(asked, f"{capital(state.place.where)}, {noun} {len(task.rows) + 1}: {field.words}"),
+        _of_blank(asked, f"{capital(state.place.where)}, {noun} {len(task.rows) + 1}: {_by_tool(state, field)}"),
         empty=empty,
         begun=said_of(texts_of(state.typed)),
         blanks=tuple(blank(state, f) for f in state.fields),
     )
+
+
+def _by_tool(state: State, field: Field) -> str:
+    """What to read, by what the tool has: a syringe a plunger mark, anything else that pours a meniscus."""
+    name = next(iter(state.said.get("instrument", ())), "")
+    like = f"{name} {state.job.instruments.get(name, {}).get('like', '')}"
+    if name and "burette" not in like:
+        return field.words.replace("burette", "plunger mark" if "syringe" in like else "meniscus")
+    return field.words
 
 
 def _of_timed(state: State, at: waiting.Timed) -> Question:
@@ -323,7 +332,7 @@ def _of_set_up(state: State, at: waiting.SetUp) -> Question:
         many = "; several readings with ; between them" if one.many else ""
         asked = _of_term(state, one, one.words + many, unit_of(state, one.term))
         return replace(asked, default=default, empty=empty)
-    options = at.offered or one.options or known_words(state, one)
+    options = at.offered or one.options or known_words(state, one) or answers.few_names(state, one)
     return Question(
         words=one.words,
         options=options,

@@ -19,7 +19,7 @@ from ccassist.engine.model import build
 from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
-from ccassist.values.findings import Finding, InputError, Level, capital
+from ccassist.values.findings import Finding, InputError, Level, capital, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.statistics import mean
@@ -73,9 +73,9 @@ def _told(result: Survey, row: Row) -> Iterator[Result]:
         for key, value in one.values.items():
             text = f"{capital(term(key).name)}: {fmt.value(value)}{_worth(value, one)}"
             yield Result(what="term", text=text, key=key, where=where, value=value.nominal, expanded=value.expanded)
-        for cylinder in result.cylinders:
-            if one.values and one.cell.cylinders == (cylinder.number,):
-                yield from _ratio(cylinder, one, fmt)
+        its = [c for c in result.cylinders if one.values and c.number in one.cell.cylinders]
+        yield from _crown(its, one, fmt)
+        yield from _ratio(its[0], one, fmt) if len(its) == 1 else _ratios(its, fmt)
         yield from (Result(what="repeat", text=text, where=where) for text in _one_more(result, one))
         yield from _sisters(result, one, fmt)
     yield from (Result(what="noticed", text=f.text()) for f in _about(result, row, one))
@@ -219,6 +219,71 @@ def _no_scatter_in(one: Reduced) -> bool:
     """Whether the ± is known and its repeats have no part in it: their scatter is less than the steps read to."""
     value = next(iter(one.values.values()), None)
     return value is not None and not math.isnan(value.expanded) and scatter_cause(one) is None
+
+
+def stated(job: Job, key: str, cylinders: Sequence[int]) -> tuple[Result, ...]:
+    """What a figure that was stated and not read makes known: the term as it counts now, and the ratio."""
+    with contextlib.suppress(InputError, ValueError, ArithmeticError):
+        result, fmt = surveyed(job), formatter(job.system)
+        its = [c for c in result.cylinders if c.number in cylinders]
+        value = next((c.values[key] for c in its if key in c.values), None)
+        if value is None:
+            return ()
+        text = f"{capital(term(key).name)}: {fmt.value(value)}, {value.origin}"
+        first = Result(what="term", text=text, key=key, value=value.nominal, expanded=value.expanded)
+        return (first, *_ratios(its, fmt))
+    return ()
+
+
+def _crown(its: Sequence[Cylinder], one: Reduced, fmt: Formatter) -> Iterator[Result]:
+    """The dish or dome that a fill over the piston shows, as soon as bore and drop are known."""
+    if "crown_fill" not in one.cell.step.gives:
+        return
+    for value in [c.values["crown_volume"] for c in its if "crown_volume" in c.values]:
+        text = f"Crown: {fmt.value(value)}"
+        yield Result(what="term", text=text, key=value.key, value=value.nominal, expanded=value.expanded)
+
+
+def _ratios(its: Sequence[Cylinder], fmt: Formatter) -> Iterator[Result]:
+    """The ratio of one cylinder or of several, as it stands by now: of several the least and the most."""
+    found = sorted(((c.values["static_ratio"], c.number) for c in its if "static_ratio" in c.values), key=_by_ratio)
+    if not found:
+        return
+    said = list(dict.fromkeys(fmt.value(value) for value, _ in found))
+    if len(said) == 1:
+        text = f"Static ratio of {whose([number for _, number in found])}: {said[0]}"
+    else:
+        (_, least), (_, most) = found[0], found[-1]
+        text = f"Static ratio: {said[0]} (cylinder {least}) to {said[-1]} (cylinder {most})"
+    yield Result(what="ratio", text=text, key="static_ratio")
+
+
+def _by_ratio(pair: tuple[Value, int]) -> float:
+    return pair[0].nominal
+
+
+def each_cylinder(job: Job) -> list[str]:
+    """Every cylinder in a line: its chamber, how far that is from the mean of all, and its ratio, each with its ±."""
+    with contextlib.suppress(InputError, ValueError, ArithmeticError):
+        result, fmt = surveyed(job), formatter(job.system)
+        rows = [(c, c.values.get("chamber_volume"), c.values.get("static_ratio")) for c in result.cylinders]
+        volumes = [chamber.nominal for _, chamber, _ in rows if chamber is not None]
+        if not volumes and not any(ratio for _, _, ratio in rows):
+            return []
+        middle = mean(volumes) if volumes else 0.0
+        return [f"cylinder {c.number}: {_in_line(chamber, middle, ratio, fmt)}" for c, chamber, ratio in rows]
+    return []
+
+
+def _in_line(chamber: Value | None, middle: float, ratio: Value | None, fmt: Formatter) -> str:
+    if chamber is None:
+        said = "chamber not measured"
+    else:
+        away = chamber.nominal - middle
+        amount = fmt.amount(chamber.key, abs(away))
+        unit = fmt.unit(chamber.key)
+        said = f"chamber {fmt.value(chamber)}, {amount} {unit} {'over' if away > 0 else 'under'} the mean"
+    return f"{said}; ratio {fmt.value(ratio)}" if ratio is not None else said
 
 
 def _ratio(cylinder: Cylinder, one: Reduced, fmt: Formatter) -> Iterator[Result]:

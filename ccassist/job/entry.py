@@ -81,41 +81,21 @@ def split_pairs(pairs: Sequence[str], known: Mapping[str, Field], what: str) -> 
 
 
 def split_lists(typed: Mapping[str, str], fields: Mapping[str, Field]) -> dict[str, tuple[str, ...]]:
-    """Several readings in one text, where a field takes them: ``0; 2`` or ``0,2``.
+    """Several readings in one text, where a field takes them: ``0; 2``, ``0, 2`` or ``0 ml,2 ml``.
 
-    A comma is a list only where it cannot be a decimal comma: some number of
-    the row has a decimal point, or a unit stands before the comma.
-
-    Raises
-    ------
-    InputError : the commas may be either.
+    A comma with a digit on both sides is a decimal comma, here as everywhere.
     """
-    many = {name: text for name, text in typed.items() if fields[name].many}
-    if any(";" in text for text in many.values()):
-        return {name: _parts(text, ";") if name in many else (text,) for name, text in typed.items()}
-    points = any(re.search(r"\d\.\d", text) for text in typed.values())
-    found: dict[str, tuple[str, ...]] = {}
-    for name, text in typed.items():
-        listed = name in many and re.search(r",(?!\s*(?:measured|assumed|maker))", text, re.IGNORECASE)
-        if listed and not points and re.search(r"\d,\d", text):
-            raise InputError(
-                error(
-                    "ambiguous-comma",
-                    f"the comma of the {fields[name].words} may be a decimal or part two readings",
-                    read=text,
-                    right="write two readings as 0;2 and a decimal as 0.2",
-                )
-            )
-        found[name] = _parts(text, ",") if listed else (text,)
-    return found
+    semicolons = any(";" in text for name, text in typed.items() if fields[name].many)
+    parted = re.compile(";" if semicolons else r"(?<!\d),|,(?!\d)")
+    return {name: _parts(text, parted) if fields[name].many else (text,) for name, text in typed.items()}
 
 
-def _parts(text: str, mark: str) -> tuple[str, ...]:
+def _parts(text: str, parted: re.Pattern[str]) -> tuple[str, ...]:
     """The text at each mark; an origin after a comma stays with its value."""
     parts: list[str] = []
-    for part in text.split(mark):
+    for part in parted.split(text):
         if parts and _ORIGIN_FOLLOWS.match(part):
-            parts[-1] += mark + part
+            parts[-1] += "," + part
         elif part.strip():
             parts.append(part.strip())
     return tuple(parts)

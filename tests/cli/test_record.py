@@ -83,7 +83,7 @@ class TestRecording:
         assert max(len(line) for line in capsys.readouterr().out.splitlines()) < 80
 
     def test_refills_on_one_line(self, file: Path) -> None:
-        assert run(file, "chamber", "start=0,2", "end=50,14.3", cylinder=1, **BURETTE) == 0
+        assert run(file, "chamber", "start=0; 2", "end=50; 14.3", cylinder=1, **BURETTE) == 0
         assert last(file).rows[0].fields == {"start": ("0 cc", "2 cc"), "end": ("50 cc", "14.3 cc")}
 
     def test_everything_that_may_be_said(self, file: Path) -> None:
@@ -158,7 +158,7 @@ class TestRefusing:
             ("chamber", ["start=0", "end=46"], {"cylinder": 1, "position": 1}, "instead of the cylinder"),
             ("chamber", ["start=0", "end=46"], {"cylinder": 1, "instrument": "birette"}, "no such instrument"),
             ("chamber", ["start=0", "end=46 mm"], {"cylinder": 1}, "length"),
-            ("chamber", ["start=0,1", "end=46,15"], {"cylinder": 1}, "write two readings as 0;2"),
+            ("chamber", ["start=0,1", "end=46,150"], {"cylinder": 1}, "could be a decimal comma or a thousand"),
             ("chamber", ["start=0", "end=46"], {"cylinder": 1, "settings": ["hole=filled"]}, "its size is not given"),
             ("chamber", ["start=0", "end=46"], {"cylinder": 1, "settings": ["hoel=filled"]}, 'did you mean "hole"'),
             ("crown", ["start=0", "end=46"], {"cylinder": 1, "settings": ["seal=grease"]}, "lowered is not given"),

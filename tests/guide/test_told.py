@@ -13,6 +13,7 @@ from ccassist.guide.told import told
 from ccassist.job.file import load, parse_job
 from ccassist.job.records import Job, Row
 from ccassist.job.write import append_reading
+from tests.guide.sitting import Sitting
 
 TURBO = load(Path(__file__).parents[2] / "examples" / "turbo-four.toml").job
 BARE = "format = 1\n[engine]\ncylinders = 2\n"
@@ -149,3 +150,34 @@ def test_whether_one_more_is_worth_it_in_a_line() -> None:
 
 def test_no_verdict_before_there_is_a_plus_or_minus() -> None:
     assert not any(line.startswith("One more") for line in fills("46.0 ml"))
+
+
+class TestStated:
+    """A figure that says where it comes from is taken at the prompt, and answered as a reading is."""
+
+    @pytest.mark.parametrize(
+        ("step", "typed", "key", "said"),
+        [
+            ("chamber 1", "47.6 cc, assumed", "chamber_volume", "Chamber volume: 47.6"),
+            ("deck 1", "0.20 mm below, maker's figure", "deck_clearance", "Deck clearance: 0.20"),
+            ("crown 1", "dish 8.7 cc, maker's figure", "crown_volume", "Crown volume: dish, adds 8.7"),
+        ],
+    )
+    def test_at_the_prompt_of_its_reading(self, tmp_path: Path, step: str, typed: str, key: str, said: str) -> None:
+        sitting = Sitting(tmp_path / "job.toml", 'format = 1\n[job]\nby = "Ida"\n[engine]\ncylinders = 2\n')
+        sitting.type(f"j {step}", "1", "", *(["", "grease", "12"] if key == "crown_volume" else []))
+        sitting.type(typed)
+        assert said.split(":")[1] in sitting.said
+        assert typed.split(" ")[0] in load(sitting.path).job.per_cylinder[1][key].texts[0]
+        sitting.file.close()
+
+
+def test_every_cylinder_is_listed_with_its_difference(tmp_path: Path) -> None:
+    """Means of 46.0 and 47.0: half a cc under and over 46.5 (by hand)."""
+    sitting = Sitting(tmp_path / "heads.toml")
+    sitting.type("1", "burette 50 ml class B", "0, 46", "", "", "", "", "", "", "j chamber 2", "0, 47", "l")
+    assert "cylinder 1: chamber 46.00" in sitting.said
+    assert "0.50 cc under the mean" in sitting.said
+    assert "0.50 cc over the mean" in sitting.said
+    assert len(sitting.shown.lines) < 22
+    sitting.file.close()

@@ -57,7 +57,10 @@ class TestLists:
         ("typed", "meant"),
         [
             ({"start": "0", "end": "46.15"}, {"start": ("0",), "end": ("46.15",)}),
-            ({"start": "0,2", "end": "50,14.3"}, {"start": ("0", "2"), "end": ("50", "14.3")}),
+            ({"start": "0, 2", "end": "50, 14.3"}, {"start": ("0", "2"), "end": ("50", "14.3")}),
+            ({"start": "0,2", "end": "46.15"}, {"start": ("0,2",), "end": ("46.15",)}),
+            ({"start": "0,1", "end": "46,15"}, {"start": ("0,1",), "end": ("46,15",)}),
+            ({"start": "0 ml,2 ml", "end": "50 ml,14 ml"}, {"start": ("0 ml", "2 ml"), "end": ("50 ml", "14 ml")}),
             ({"start": "0; 2,5", "end": "50; 14,3"}, {"start": ("0", "2,5"), "end": ("50", "14,3")}),
             ({"start": "0 ml, 2 ml", "end": "50 ml, 14 ml"}, {"start": ("0 ml", "2 ml"), "end": ("50 ml", "14 ml")}),
             ({"start": "0 ml, measured", "end": "46 ml"}, {"start": ("0 ml, measured",), "end": ("46 ml",)}),
@@ -66,9 +69,9 @@ class TestLists:
     def test_lists(self, typed: dict[str, str], meant: dict[str, tuple[str, ...]]) -> None:
         assert split_lists(typed, FIELDS) == meant
 
-    def test_a_comma_that_may_be_either_is_refused(self) -> None:
-        with pytest.raises(InputError, match=r"may be a decimal or part two readings.*write two readings as 0;2"):
-            split_lists({"start": "0,1", "end": "46,15"}, FIELDS)
+    def test_three_digits_behind_a_comma_may_be_a_thousand(self) -> None:
+        with pytest.raises(InputError, match="could be a decimal comma or a thousand"):
+            with_units(split_lists({"start": "0", "end": "46,150"}, FIELDS), FIELDS, "metric")
 
     def test_a_single_value_keeps_its_decimal_comma(self) -> None:
         fields = STEPS["bore"].fields
