@@ -21,6 +21,7 @@ from ccassist.cli.shell import (
     command,
     numbered,
     taking,
+    whole,
 )
 
 
@@ -47,6 +48,7 @@ def combine(
     ] = None,
     top: Annotated[int, numbered("--top", "How many of the best to show.", "ROWS")] = 20,
     everything: Everything = False,
+    keep: Annotated[str | None, taking("--keep", "1,4", "Write these rows into the job file as alternatives.")] = None,
     csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write the rows there too.")] = None,
     pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
     page: Page = None,
@@ -59,7 +61,9 @@ def combine(
 
     size = checked_page(page, "--pdf", printed=pdf is not None)
     asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size, force=force)
-    asked = replace(asked, everything=everything)
+    asked = replace(
+        asked, everything=everything, keep=[whole(one, "--keep") for one in (keep or "").split(",") if keep]
+    )
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))
 
 

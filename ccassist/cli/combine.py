@@ -36,6 +36,7 @@ class Asked:
     pdf: Path | None = None
     page: str = "A4"
     force: bool = False
+    keep: Sequence[int] = ()
 
 
 def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
@@ -49,7 +50,13 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
 
     with Bar() as bar:
         found = combine(offered, aims, top=asked.top, progress=bar.move)
-    told = combinations_of(found, fmt)
+    cannot_be: dict[int, tuple[str, ...]] = {}
+    if any(row.open for row in found.best):
+        from ccassist.plan.combine.opened import with_pistons
+
+        found, worked = with_pistons(survey, found)
+        cannot_be = {number: (*one.refused, *one.faults) for number, one in worked.items()}
+    told = combinations_of(found, fmt, cannot_be)
     report, pages = combine_report(told, aims, survey, fmt), 0
     if asked.csv:
         from ccassist.job.disk import write_text
@@ -65,6 +72,11 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
         show_report(report, everything=asked.everything, kept=sum(map(bool, (asked.csv, asked.pdf))))
         if asked.csv:
             say(f"Wrote {clean(str(asked.csv), 300)}, {len(found.best)} rows.")
+        if asked.keep:
+            from ccassist.plan.combine.opened import keep
+
+            for name in keep(survey, found, asked.keep, file):
+                say(f'Kept as [alternative."{clean(name, 200)}"]; ccassist alternatives sets them side by side.')
         if asked.pdf:
             say(f"Wrote {clean(str(asked.pdf), 300)}, {pages} page{'s' if pages > 1 else ''} {asked.page}.")
     return 0 if found.best else 1

@@ -24,6 +24,7 @@ from ccassist.job.sections import HEADINGS, STATED, Section
 from ccassist.job.vocabulary import (
     ALTERNATIVE_KEYS,
     ALTERNATIVE_TERMS,
+    CHOICE_KEYS,
     CHOICE_KINDS,
     CHOICE_TERMS,
     OPEN_TERMS,
@@ -140,6 +141,7 @@ class JobReader(SectionReader):
 
     def job(self, data: dict[str, Any]) -> Job:
         """The whole file."""
+        self.sets: dict[str, dict[str, str]] = {}  # of the parts on offer: kind, name, what it belongs to
         self.unknown(data, tuple(words.SECTIONS), ())
         self.format(data)
         about = self.strings(self.table(data.get("job", {}), ("job",)), words.JOB_KEYS, ("job",))
@@ -163,6 +165,7 @@ class JobReader(SectionReader):
             wanted=self.wanted(data),
             parts=parts,
             per_cylinder=self.per_cylinder(data, upto),
+            sets=self.sets,
             offered=self.offered(self.table(data.get("choice", {}), ("choice",))),
             alternatives=self.alternatives(self.table(data.get("alternative", {}), ("alternative",))),
             stated=self.stated,
@@ -307,9 +310,12 @@ class JobReader(SectionReader):
             found[kind] = {}
             for name, value in self.table(table[kind], ("choice", kind)).items():
                 path: KeyPath = ("choice", kind, name)
-                option = self.in_full(value, path, CHOICE_TERMS[kind])
-                self.unknown(option, CHOICE_TERMS[kind], path)
+                known = (*CHOICE_KEYS, *CHOICE_TERMS[kind])
+                option = self.in_full(value, path, known)
+                self.unknown(option, known, path)
                 found[kind][name] = self.givens(option, CHOICE_TERMS[kind], path)
+                if "set" in option:
+                    self.sets.setdefault(kind, {})[name] = self.text(option["set"], (*path, "set"))
         return found
 
     def set_ups(self, data: dict[str, Any]) -> dict[str, dict[str, tuple[str, ...]]]:

@@ -116,7 +116,7 @@ class Job:
     """A whole job file.
 
     ``system`` is the one things are shown in; ``lines`` says where each thing stands;
-    ``offered`` holds the parts that might be fitted: kind, name, what it states;
+    ``offered`` holds the parts that might be fitted: kind, name, what it states, and ``sets`` what they belong to;
     ``alternatives`` whole builds by name.
     ``stated``, ``said`` and ``listed`` hold the values, the words and the lists of readings of the
     sections of :mod:`ccassist.job.sections`, by the section's name; ``set_ups`` what was told of a set-up, by its
@@ -134,6 +134,7 @@ class Job:
     parts: Mapping[str, Part] = field(default_factory=dict)
     per_cylinder: Mapping[int, Mapping[str, Given]] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Given]]] = field(default_factory=dict)
+    sets: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     alternatives: Mapping[str, Alternative] = field(default_factory=dict)
     stated: Mapping[str, Mapping[str, Given]] = field(default_factory=dict)
     said: Mapping[str, Mapping[str, str]] = field(default_factory=dict)

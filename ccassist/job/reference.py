@@ -10,7 +10,7 @@ from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.sections import STATED, Section
-from ccassist.job.vocabulary import ALTERNATIVE_KEYS, ALTERNATIVE_TERMS, CHOICE_TERMS
+from ccassist.job.vocabulary import ALTERNATIVE_KEYS, ALTERNATIVE_TERMS, CHOICE_KEYS, CHOICE_TERMS
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS
@@ -102,6 +102,8 @@ def _inside(name: str) -> Iterator[str]:
     elif name == "choice":
         yield from ("", "Headed `[choice.gasket.thin]`. Kinds, and the terms that each may state:")
         yield from _keys({kind: ", ".join(f"`{key}`" for key in keys) for kind, keys in CHOICE_TERMS.items()})
+        yield from ("", "Each may also say:")
+        yield from _keys(CHOICE_KEYS)
     elif name == "alternative":
         yield from ("", 'Headed `[alternative."short crank"]`; what it does not state is as in the engine.')
         yield from _keys(ALTERNATIVE_KEYS)

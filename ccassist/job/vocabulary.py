@@ -125,6 +125,7 @@ CHOICE_TERMS: dict[str, tuple[str, ...]] = {
     "skim": ("face_cut",),
 }
 CHOICE_KINDS = tuple(CHOICE_TERMS)
+CHOICE_KEYS: dict[str, str] = {"set": "what the part belongs to, such as a donor: of a set all parts go together"}
 # What an alternative build may state, and what of it may be left open, to be worked out from what is wanted.
 ALTERNATIVE_TERMS = (*(key for keys in CHOICE_TERMS.values() for key in keys), "engine_speed")
 OPEN_TERMS = ("compression_height", "crown_volume")

@@ -9,7 +9,7 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.alternatives import SHOWN, Evaluated, differences
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
-from ccassist.report.columns import column
+from ccassist.report.columns import CALLED, column
 from ccassist.report.combine import NOT_LOOKED_AT
 from ccassist.report.ground import ground_lines
 from ccassist.values.display import Formatter
@@ -19,9 +19,7 @@ from ccassist.values.verdict import Verdict
 from ccassist.vocabulary import TERMS, term
 from ccassist.vocabulary.record import record
 
-# What comes first of a build, as it is called in the head of a column.
-CALLED = {"compression_height": "height", "crown_volume": "crown", "static_ratio": "ratio", "squish": "squish"}
-FIRST = tuple(CALLED)
+FIRST = tuple(CALLED)  # what comes first of a build
 _SHORT = {"deck_clearance": "deck", "peak_piston_acceleration": "peak acceleration"}  # of the rows that follow
 CAUTIONS = ("contact", "crown", "planning")
 MOST_NAME = 48  # characters of a build's name: so many stand in a line of a narrow window

@@ -16,6 +16,8 @@ from ccassist.values.verdict import Band
 from ccassist.vocabulary import Term, term
 
 T = TypeVar("T", bound=Hashable)
+# Terms as they are called in the head of a narrow column.
+CALLED = {"compression_height": "height", "crown_volume": "crown", "static_ratio": "ratio", "squish": "squish"}
 NOT_KNOWN = "± ?"  # beside a number whose ± is not known yet
 
 

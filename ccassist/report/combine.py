@@ -10,14 +10,15 @@ from ccassist.analysis.motion import MOTION, motion_of
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.tables import as_cell
-from ccassist.job.vocabulary import PART_KINDS, WEIGHTS
+from ccassist.job.vocabulary import OPEN_TERMS, PART_KINDS, WEIGHTS
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
+from ccassist.report.columns import CALLED, column
 from ccassist.report.data import to_csv, value_cells, value_heads
 from ccassist.report.ground import ground_lines
 from ccassist.values.display import Formatter
-from ccassist.values.findings import clean, runs
+from ccassist.values.findings import clean, listed, runs
 from ccassist.values.measured import Result, Value, unsure_texts
 from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
@@ -75,6 +76,7 @@ class Parts:
     values : what is shown and what is wanted, by term.
     weight_changes : against the engine's own part, by kind.
     not_given : what would be needed for a term that cannot be worked out.
+    open : what of the piston is not chosen, worked out from what is wanted; or why not, among the remarks.
     """
 
     parts: Mapping[str, str]
@@ -82,6 +84,7 @@ class Parts:
     values: Mapping[str, Value]
     weight_changes: Mapping[str, Value]
     not_given: Mapping[str, Sequence[str]]
+    open: Sequence[str]
 
 
 @record
@@ -114,9 +117,11 @@ class Combinations:
         return self.rows or self.nearest_misses
 
 
-def combinations_of(found: Combined, fmt: Formatter) -> Combinations:
-    """What is told of the combinations found."""
-    aims = found.aims
+def combinations_of(
+    found: Combined, fmt: Formatter, cannot_be: Mapping[int, Sequence[str]] | None = None
+) -> Combinations:
+    """What is told of the combinations found; ``cannot_be`` : by row, what of a piston yet to be made cannot be."""
+    aims, no = found.aims, cannot_be or {}
     return Combinations(
         combinations=found.count,
         left=found.left,
@@ -124,7 +129,10 @@ def combinations_of(found: Combined, fmt: Formatter) -> Combinations:
             Refusal(reason=reason, text=reason_text(reason, aims), combinations=number)
             for reason, number in found.refused.items()
         ],
-        rows=[Row(**_parts(one, aims), remarks=list(remarks_on(one, aims, fmt))) for one in found.best],
+        rows=[
+            Row(**_parts(one, aims), remarks=[*no.get(number, ()), *remarks_on(one, aims, fmt)])
+            for number, one in enumerate(found.best, 1)
+        ],
         nearest_misses=[
             Miss(
                 **_parts(one, aims),
@@ -139,14 +147,15 @@ def combinations_of(found: Combined, fmt: Formatter) -> Combinations:
 
 
 def _parts(one: Combination, aims: Sequence[Aim]) -> dict[str, Any]:
-    keys = dict.fromkeys([*FIRST, *THEN, *MOTION, *sorted(aim.key for aim in aims)])
+    keys = dict.fromkeys([*FIRST, *one.open, *THEN, *MOTION, *sorted(aim.key for aim in aims)])
     values = {**motion_of(one.values), **one.values}
     return {
         "parts": {part.kind: part.name for part in one.parts},
         "distance": one.distance,
         "values": {key: values[key] for key in keys if key in values},
         "weight_changes": one.weights,
-        "not_given": one.lacking,
+        "not_given": {} if one.open else one.lacking,
+        "open": one.open,
     }
 
 
@@ -184,12 +193,18 @@ def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> Iterato
 
 def combine_report(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> Report:
     """The answer first: how many are left and the best of them; then what it rests on."""
-    remarks, first = _remarks(told), list(dict.fromkeys([*FIRST, *(aim.key for aim in aims)]))
+    remarks, first = _remarks(told), _first(told, aims)
     more: list[Block] = [Heading("More to look at"), *remarks[MOST_REMARKS:]] if remarks[MOST_REMARKS:] else []
     return Report(
         title="Combinations of parts",
         subject="Every combination of the parts on offer, refused or ranked",
-        answer=(*_counts(told, aims), *_best(told, first, survey, fmt), *remarks[:MOST_REMARKS], *_ground(told)),
+        answer=(
+            *_counts(told, aims),
+            *_opened(told),
+            *_best(told, first, survey, fmt),
+            *remarks[:MOST_REMARKS],
+            *_ground(told),
+        ),
         support=(
             *_asked(told, aims, survey, fmt),
             *_refused(told),
@@ -202,6 +217,22 @@ def combine_report(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt:
             *items(cautions(CAUTIONS[1:])),
         ),
     )
+
+
+def _first(told: Combinations, aims: Sequence[Aim]) -> list[str]:
+    """The terms that come first: what is open of the piston, then what is asked."""
+    opened = [key for key in OPEN_TERMS if any(key in row.open for row in told.shown)]
+    return list(dict.fromkeys([*opened, *FIRST, *(aim.key for aim in aims)]))
+
+
+def _opened(told: Combinations) -> Iterator[Text]:
+    """That the piston is not chosen yet, and what of a row cannot be."""
+    opened = [key for key in OPEN_TERMS if any(key in row.open for row in told.shown)]
+    if opened:
+        names = listed([term(key).name for key in opened])
+        yield Text(
+            f"The {names} of the piston {'are' if len(opened) > 1 else 'is'} open: each row says what it must be."
+        )
 
 
 def _counts(told: Combinations, aims: Sequence[Aim]) -> Iterator[Block]:
@@ -228,11 +259,13 @@ def _best(told: Combinations, first: Sequence[str], survey: Survey, fmt: Formatt
         return
     varied = [kind for kind in rows[0].parts if len(survey.offered[kind]) > 1]
     keys = [key for key in first if any(key in row.values for row in rows)]
+    columns = [column(key, CALLED.get(key, term(key).name), [row.values.get(key) for row in rows], fmt) for key in keys]
+    cells = zip(*(texts for _, texts in columns), strict=True)
     yield Table(
-        head=("", *varied, *(term(key).name for key in keys)),
+        head=("", *varied, *(head for head, _ in columns)),
         rows=tuple(
-            (str(number), *(clean(row.parts[kind], MOST_NAME) for kind in varied), *_cells(row, keys, fmt))
-            for number, row in enumerate(rows, 1)
+            (str(number), *(clean(row.parts[kind], MOST_NAME) for kind in varied), *texts)
+            for number, (row, texts) in enumerate(zip(rows, cells, strict=True), 1)
         ),
         names=tuple(range(1, 1 + len(varied))),
         long=True,

@@ -9,7 +9,9 @@ import pytest
 from ccassist.analysis.results import sound_survey
 from ccassist.job.file import parse_job
 from ccassist.plan.alternatives import AS_IT_IS, Evaluated, builds_of, differences, evaluated
+from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.opened import with_pistons
 from ccassist.plan.combine.search import combine
 from ccassist.plan.piston.specification import specify
 from ccassist.report.alternatives import alternatives_of, alternatives_report
@@ -167,6 +169,69 @@ def test_on_the_command_line(shop: Shop) -> None:
     assert "no such build" in shop.err
     assert shop.run("alternatives", str(shop.write(JOB))) == 2
     assert "no builds to set side by side" in shop.err
+
+
+MIX = """
+[choice.crank.long]
+set = "long donor"
+[choice.crank.short]
+stroke = "81.3 mm, measured"
+set = "short donor"
+[choice.rods.long]
+set = "long donor"
+[choice.rods.short]
+rod_length = "150.2 mm, measured"
+set = "short donor"
+[choice.gasket.thin]
+gasket_thickness = "0.83 mm, measured"
+[choice.gasket.thick]
+gasket_thickness = "1.08 mm, measured"
+"""
+NO_PISTON = JOB.replace(f'compression_height = "{HEIGHT} +/- 0.02 mm, measured"\n', "").replace(
+    f'crown_volume = "dish {CROWN} +/- 0.2 cc, measured"\n', ""
+)
+
+
+def test_parts_of_a_set_stay_together() -> None:
+    found = combine(candidates(sound_survey(parse_job(JOB + MIX, "x.toml").job)))
+    assert {(row.parts[0].name, row.parts[1].name) for row in found.best} == {("long", "long"), ("short", "short")}
+    assert found.refused["apart"] == 4
+
+
+def test_a_row_says_what_an_open_piston_must_be() -> None:
+    """No crown and no height: each row's own, put into the handbook's sum again."""
+    survey = sound_survey(parse_job(NO_PISTON + MIX, "x.toml").job)
+    found, _ = with_pistons(survey, combine(candidates(survey), aims_of(survey.wanted)))
+    assert len(found.best) == 4
+    for row in found.best:
+        stroke, rod, gasket = (row.values[key].nominal * 1e3 for key in ("stroke", "rod_length", "gasket_thickness"))
+        deck = BLOCK - stroke / 2 - rod - row.values["compression_height"].nominal * 1e3
+        assert deck + gasket == pytest.approx(1.0, abs=0.006)
+        crown = row.values["crown_volume"].nominal * 1e6 + pi / 4 * OPENING**2 * (gasket - GASKET) / 1e3
+        assert ratio(stroke=stroke, deck=deck, crown=crown) == pytest.approx(9.7, abs=0.006)
+
+
+def test_what_stands_at_the_edge_of_a_band_comes_later() -> None:
+    """Gaps of 0.65 to 1.15 mm within 0.60 to 1.20 mm: the middle first, though listed last."""
+    gaskets = {"edge": 0.4, "other edge": 0.9, "middle": 0.65}
+    mix = "".join(f'[choice.gasket."{n}"]\ngasket_thickness = "{0.25 + t:.2f} mm"\n' for n, t in gaskets.items())
+    job = JOB.replace(f'compression_height = "{HEIGHT} ', 'compression_height = "30.555 ')
+    survey = sound_survey(parse_job(job + mix, "x.toml").job)
+    found = combine(candidates(survey), aims_of({}, within=["gasket_thickness=0.60 to 1.20 mm"]))
+    assert found.best[0].parts[0].name == "middle"
+
+
+def test_a_row_kept_is_a_build(shop: Shop) -> None:
+    path = shop.write(NO_PISTON + MIX)
+    assert shop.run("combine", str(path), "--keep", "1,2") == 0
+    assert shop.out.count("Kept as [alternative.") == 2
+    job = parse_job(path.read_text(encoding="utf-8"), "x.toml").job
+    assert all(one.open == ("crown_volume", "compression_height") for one in job.alternatives.values())
+    assert shop.run("alternatives", str(path)) == 0
+    assert shop.run("combine", str(path), "--keep", "1") == 2
+    assert "stands in the file already" in shop.err
+    assert shop.run("combine", str(path), "--keep", "9") == 2
+    assert "no such row" in shop.err
 
 
 def test_open_and_stated_at_once_is_refused() -> None:

@@ -13,7 +13,9 @@ from ccassist.values.verdict import Band, parse_band
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
+APART = "apart"
 REASONS = {
+    APART: "parts that belong together are taken apart",
     "no-turn": "the rod is too short for the crank: it cannot turn",
     "piston-too-large": "the piston's top land is no smaller than the bore",
     "gasket-in-bore": "the gasket's bore is smaller than the cylinder's",
@@ -23,7 +25,7 @@ REASONS = {
     "contact": "no squish gap: the piston meets the head",
     "no-clearance": "no clearance volume is left",
 }
-HOPELESS = ("no-turn", "no-clearance")  # to be no engine at all is not a near miss
+HOPELESS = (APART, "no-turn", "no-clearance")  # to be no engine at all is not a near miss
 SMALL = "face_cut"  # the term in whose units, and steps, a small length is told
 
 
@@ -46,6 +48,11 @@ class Aim:
     def key(self) -> str:
         """The term wanted."""
         return self.band.key
+
+    @property
+    def closed(self) -> bool:
+        """Whether the band has two ends apart."""
+        return _closed(self.band) and self.band.low < self.band.high
 
     @property
     def hair(self) -> float:

@@ -32,11 +32,12 @@ _ONLY_WHERE_ANY = ("pin_offset", "face_cut")  # nothing of these calls for other
 
 @record
 class Option:
-    """One part that might be fitted: its kind, name and what it states."""
+    """One part that might be fitted: its kind, name and what it states; ``together`` : the set it belongs to."""
 
     kind: str
     name: str
     values: Mapping[str, Value]
+    together: str = ""
 
     @property
     def states(self) -> tuple[str, ...]:
@@ -116,7 +117,10 @@ def candidates(survey: Survey) -> Candidates:
     InputError : it offers nothing, has no engine to fit it to, or contradicts itself on the cam.
     """
     axes = [
-        tuple(Option(kind=kind, name=name, values=values) for name, values in options.items())
+        tuple(
+            Option(kind=kind, name=name, values=values, together=survey.job.sets.get(kind, {}).get(name, ""))
+            for name, values in options.items()
+        )
         for kind, options in survey.offered.items()
         if options
     ]

@@ -23,10 +23,11 @@ import numpy.typing as npt
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import RESULTS, Model, build, lacking_for
 from ccassist.engine.skim import skimmed
-from ccassist.plan.combine.aims import HOPELESS, Aim, refusals
-from ccassist.plan.combine.candidates import Candidates, Group, Option, weight_changes
+from ccassist.job.vocabulary import OPEN_TERMS
+from ccassist.plan.combine.aims import APART, HOPELESS, SMALL, Aim, Rule, refusals
+from ccassist.plan.combine.candidates import STACK, Candidates, Group, Option, weight_changes
 from ccassist.solve.question import dependents
-from ccassist.values.findings import InputError, error
+from ccassist.values.findings import InputError, error, listed
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
@@ -95,12 +96,16 @@ Progress = Callable[[int, int], None]
 
 @record
 class Combination:
-    """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it)."""
+    """One combination kept: its parts, every term with its ±, and how far it is from what is wanted (0 is on it).
+
+    ``open`` : what of the piston is not chosen yet.
+    """
 
     parts: tuple[Option, ...]
     values: Mapping[str, Value]
     distance: float
     lacking: Mapping[str, tuple[str, ...]]
+    open: tuple[str, ...] = ()
     weights: Mapping[str, Value] = field(default_factory=dict)
 
 
@@ -217,7 +222,7 @@ class _Table:
             values = self.values(slices)
             first = np.zeros(shape, dtype=np.uint8)
             names: list[str] = []
-            for rule in refusals(values, self.aims):
+            for rule in (*self.apart(slices), *refusals(values, self.aims)):
                 where = rule.broken
                 if np.any(where):
                     names.append(rule.reason)
@@ -234,17 +239,39 @@ class _Table:
         """Root of the summed squares of 1 + steps beyond, over every rule broken; infinite where it is hopeless."""
         total = np.zeros(tuple(part.stop - part.start for part in slices))
         with np.errstate(all="ignore"):
-            for rule in refusals(self.values(slices), self.aims):
+            for rule in (*self.apart(slices), *refusals(self.values(slices), self.aims)):
                 far = math.inf if rule.reason in HOPELESS else (1 + np.maximum(rule.beyond, 0) / rule.step) ** 2
                 total += np.where(rule.broken, far, 0.0)
         return np.sqrt(np.where(np.isnan(total), np.inf, total))
 
+    def apart(self, slices: Slices) -> list[Rule]:
+        """For each set of which one part is taken: whether another of its parts is not."""
+        found = []
+        for name in dict.fromkeys(one.together for axis in self.offered.axes for one in axis if one.together):
+            some: Array = np.zeros([1] * len(slices), dtype=bool)
+            every: Array = np.ones([1] * len(slices), dtype=bool)
+            for place, (axis, of, part) in enumerate(zip(self.offered.axes, self.group.members, slices, strict=True)):
+                if any(one.together == name for one in axis):
+                    shape = [-1 if place == axis_number else 1 for axis_number in range(len(slices))]
+                    taken = np.array([axis[i].together == name for i in of])[part].reshape(shape)
+                    some, every = some | taken, every & taken
+            found.append(Rule(reason=APART, beyond=np.where(some & ~every, 1.0, -1.0), key=SMALL, step=1.0))
+        return found
+
     def distances(self, values: Mapping[str, Any], shape: tuple[int, ...]) -> Array:
-        """Root of the summed squares of how far each aim is missed, each in its own steps."""
-        total = np.zeros(shape)
+        """Root of the summed squares of how far each aim is missed, each in its own steps.
+
+        Of a band that is only to be kept to, the outer half of it counts: what stands at its edge comes later.
+        """
+        total, ranked = np.zeros(shape), {aim.key for aim in self.aims if aim.ranks}
         for aim in self.aims:
-            if aim.ranks and aim.key in values:
-                total += ((values[aim.key] - aim.band.aim) / aim.scale) ** 2
+            if aim.key not in values:
+                continue
+            far = np.abs(values[aim.key] - aim.band.aim) / aim.scale
+            if aim.ranks:
+                total += far**2
+            elif aim.closed and aim.key not in ranked:
+                total += np.maximum(0.0, 2 * far - 1) ** 2
         return np.sqrt(total)
 
     def places(self, slices: Slices, cells: Array) -> Array:
@@ -303,22 +330,35 @@ class _Table:
                     self.models[side] = build(plain, self.offered.choices)
                 except (ValueError, ZeroDivisionError):
                     continue
-                _require(self.models[side], plain, self.aims)
+                _require(self.models[side], plain, self.offered, self.aims)
                 break
         return self.models.get(side)
 
 
-def _require(model: Model, known: Mapping[str, Any], aims: Sequence[Aim]) -> None:
-    """That everything wanted, or at least the ratio, can be worked out."""
+def _require(model: Model, known: Mapping[str, Any], offered: Candidates, aims: Sequence[Aim]) -> None:
+    """That everything wanted, or at least the ratio, can be worked out, or could be with a piston yet to be chosen."""
     able = {*known, *model.fixed, *(step.gives for step in model.chain)}
     for key in dict.fromkeys(aim.key for aim in aims) or ("static_ratio",):
-        if key in able:
+        needs = lacking_for(key, able) if key in RESULTS and key not in able else ()
+        if key in able or (needs and set(needs) <= set(open_terms(known))):
             continue
-        needs = lacking_for(key, able) if key in RESULTS else ()
         wrong = f"the {term(key).name} of these combinations cannot be worked out"
-        if needs:
+        right = "give it for the engine, or with every such part"
+        if "deck_clearance" in needs and "deck_clearance" in offered.engine:
+            moved = [term(lack).name for lack in STACK if lack not in known and lack != "block_deck_height"]
+            wrong += ": the deck clearance given is that of other parts, and moves with crank, rod and piston"
+            right = f"give the {listed(moved)} too, for the engine and with every such part"
+        elif needs:
             wrong += f": not given: {', '.join(term(lack).name for lack in needs)}"
-        raise InputError(error("missing-value", wrong, right="give it for the engine, or with every such part"))
+        raise InputError(error("missing-value", wrong, right=right))
+
+
+def open_terms(known: Mapping[str, Any]) -> tuple[str, ...]:
+    """What of the piston nobody has chosen yet: net crown volume and, where it would say the deck, its height."""
+    deck = "deck_clearance" in known or "compression_height" in known
+    crown = known.keys() & {"crown_volume", "crown_fill", "crown_and_deck_volume"}
+    height = () if deck or "block_deck_height" not in known else ("compression_height", "deck_clearance")
+    return (*(() if crown else ("crown_volume",)), *height)
 
 
 def _worked_out(offered: Candidates, place: int, distance: float) -> Combination:
@@ -342,5 +382,6 @@ def _worked_out(offered: Candidates, place: int, distance: float) -> Combination
         values=values,
         distance=distance,
         lacking=model.lacking,
+        open=tuple(key for key in open_terms(known) if key in OPEN_TERMS),
         weights=weight_changes(offered, parts),
     )
