@@ -25,7 +25,7 @@ from ccassist.guide.readings import told_anew
 from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled
 from ccassist.guide.view import ACTIONS, Action, Call, Text
 from ccassist.guide.walk import Target, left_out
-from ccassist.guide.words import instrument_names, no_words
+from ccassist.guide.words import advice, instrument_names, no_words
 from ccassist.job import amend
 from ccassist.job.records import Row
 from ccassist.job.sections import STATED
@@ -350,6 +350,8 @@ def how(state: State, _: str) -> State:
             return state
         return say(state, f"Usual: {usual(one.term, state.job.system)}; such as {example(one.term, state.job.system)}.")
     shown = show_card(state)
+    tool = next(iter(state.said.get("instrument", ())), "")
+    shown = say(shown, *(advice(tool, "instrument", state.job) if tool else ()))
     if state.said and not isinstance(at, waiting.SetUp):
         shown = say(shown, f"Set-up: {in_words(state.said) or 'nothing said'}")
     return shown

@@ -34,6 +34,7 @@ from ccassist.guide.moving import (
     series_of,
     set_up,
     show_screens,
+    wind_up,
     with_said,
 )
 from ccassist.guide.readings import NONE, questions, take, told_anew
@@ -270,8 +271,8 @@ def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
         fit = instrument_names(after.job, kinds_read(after.method))
         if any(name not in fit for name in after.hinted.get("instrument", ())):
             after = replace(after, hinted={name: v for name, v in after.hinted.items() if name != "instrument"})
-    if key in ("instrument", "fluid") and value:
-        other = key == "fluid" and after.step.other_fluid and value[0] != after.step.fluid
+    if key == "fluid" and value:
+        other = after.step.other_fluid and value[0] != after.step.fluid
         mind = [f"CAUTION: {text}" for text in cautions((after.step.other_fluid,))] if other else []
         after = warn(after, [*advice(value[0], key, after.job), *mind])
     return _all_said(after, was) if next_ask(after.place, after.said, rest=was.rest) is None else after
@@ -395,8 +396,10 @@ def answer_all_done(state: State, text: str) -> State:
     """An answer shown or a paper printed, by its number."""
     assert isinstance(state.at, waiting.AllDone)
     said = chosen(offers(state.job), text)
+    if said == ANSWER:
+        return show_screens(state, *answers(state.job))
     if said is not None:
-        return show_screens(state, *(answers(state.job) if said == ANSWER else (PAPERS[said],)))
+        return wind_up(replace(state, paper=PAPERS[said]))
     place = Call(Action.JUMP, "deck 3")
     return say(state, ("A number shows or prints, ", place, " goes to a place, ", Action.FINISH, " finishes"))
 

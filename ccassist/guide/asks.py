@@ -268,8 +268,25 @@ def is_stated(job: Job, one: Ask) -> bool:
     return bool(as_stated(job, one))
 
 
+# What only a sheet needs, and is asked when one is printed.
+SHEET = (
+    Ask(section="job", key="name", words="Name of the engine or job"),
+    Ask(section="job", key="by", words="Who measured"),
+    Ask(section="job", key="remark", words="Remark for the sheet"),
+)
+
+
+def for_sheet(job: Job, passed: Collection[str]) -> list[Ask]:
+    """What a sheet would still say, but for what was passed over."""
+    first = [_wanted(row.first, row) for row in purposes(job.about) if row.first not in job.wanted][:1]
+    asked = (SHEET[0], *first, *SHEET[1:])
+    return [one for one in asked if not is_stated(job, one) and one.place not in passed]
+
+
 def as_stated(job: Job, one: Ask) -> str:
     """What the file says of it, as written, or who is to decide it; "" where it says nothing."""
+    if one.section == "job":
+        return job.about.get(one.key, "")
     there = job.wanted if one.section == WANTED else job.stated.get(one.section, {})
     given = next((there[key] for key in (one.key, instead_of(one)) if key in there), None)
     said = job.said.get(one.section, {}).get(one.key, "")

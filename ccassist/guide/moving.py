@@ -18,6 +18,7 @@ from ccassist.guide.asks import (
     Ask,
     begun,
     fixed,
+    for_sheet,
     hints,
     in_words,
     is_left_out,
@@ -221,6 +222,8 @@ def turn_to(state: State, at: waiting.Stating) -> State:
 def _section_card(job: Job, section: str) -> Card:
     """What a section of statements is about, how many it asks for, and what may be done."""
     asked = [one for one in statements(job) if one.section == section]
+    if section == "job":
+        return Card(title="For the sheet", place="what it says besides", keys=KEYS_HERE)
     stated, done = STATED.get(section), sum(is_stated(job, one) for one in asked)
     meaning = stated.meaning if stated is not None else "What is wanted"
     return Card(
@@ -252,6 +255,11 @@ def advance(state: State) -> State:
 def wind_up(state: State, *, opening: bool = False) -> State:
     """Ask for what is to be stated; then the answers, unless all was done before: the prompt comes at once."""
     job, at = state.job, state.at if isinstance(state.at, waiting.Stating) else None
+    if state.paper:
+        missing = for_sheet(job, state.passed)
+        if missing:
+            return ask(state, missing[0])
+        return show_screens(replace(state, paper="", at=waiting.AllDone(last=at)), state.paper)
     following_one = next_left(job, state.passed, at.ask if at is not None else None)
     if following_one is not None:
         if at is None:

@@ -63,6 +63,7 @@ class State:
     warned, shown : warnings said; the steps and ways of reading shown.
     earlier : readings recorded before the file was read again, which undo takes back no more.
     missing : what the file held, and what it held when something else had written into it.
+    paper : what is printed once what it needs is said.
     finished : whether the sitting is over; ``opens`` : the job that is to be opened instead.
     """
 
@@ -91,6 +92,7 @@ class State:
     warned: tuple[str, ...] = ()
     earlier: int = 0
     missing: tuple[tuple[str, str], ...] = ()
+    paper: str = ""
     finished: bool = False
     opens: str = ""
 

@@ -349,6 +349,7 @@ def _of_statement(state: State, one: Ask) -> Question:
     number = places.index(one.place) + 1 if one.place in places else len(places) + 1
     section = capital(one.section.rpartition(".")[2])
     words = f"{section}, {number} of {max(number, len(places))}: {one.words}"
+    words = one.words if one.section == "job" else words
     stands = as_stated(state.job, one)
     empty = f"stays {stands}" if stands else NOT_YET
     if not one.term:

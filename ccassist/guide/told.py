@@ -71,7 +71,7 @@ def _told(result: Survey, row: Row) -> Iterator[Result]:
         where = one.cell.where
         yield _mean_and_spread(one, fmt)
         for key, value in one.values.items():
-            text = f"{capital(term(key).name)}: {fmt.value(value)}{_worth(value, one)}"
+            text = f"{capital(term(key).name)}: {fmt.value(value)}{_worth(result, value, one)}"
             yield Result(what="term", text=text, key=key, where=where, value=value.nominal, expanded=value.expanded)
         its = [c for c in result.cylinders if one.values and c.number in one.cell.cylinders]
         yield from _crown(its, one, fmt)
@@ -189,7 +189,7 @@ def _figures(shown: str) -> str:
     return found[0] if found else ""
 
 
-def _worth(value: Value, one: Reduced) -> str:
+def _worth(result: Survey, value: Value, one: Reduced) -> str:
     """What would make the ± known, or smaller where repeats do not."""
     if value.key != next(iter(one.values)):
         return ""
@@ -197,8 +197,10 @@ def _worth(value: Value, one: Reduced) -> str:
         more = one.scatter.more
         if not more:
             return ""
-        noun = "repeat" if more == 1 else "repeats"
-        return f"; needs {more} more {noun} made this way, here or on a sister, before a ± can be stated"
+        noun, others = one.cell.step.noun, len(result.cylinders) > len(one.cell.cylinders)
+        return (
+            f"; ± after {more} more {noun}{'' if more == 1 else 's'}{', here or on other cylinders' if others else ''}"
+        )
     shares = budget(value.number)
     if not shares or shares[0].cause.pool or shares[0].share <= MOSTLY:
         return ""
@@ -271,18 +273,22 @@ def each_cylinder(job: Job) -> list[str]:
         if not volumes and not any(ratio for _, _, ratio in rows):
             return []
         middle = mean(volumes) if volumes else 0.0
-        return [f"cylinder {c.number}: {_in_line(chamber, middle, ratio, fmt)}" for c, chamber, ratio in rows]
+        single = len(volumes) < 2
+        return [
+            f"cylinder {c.number}: {_in_line(v, v.nominal if single and v else middle, r, fmt)}" for c, v, r in rows
+        ]
     return []
 
 
-def _in_line(chamber: Value | None, middle: float, ratio: Value | None, fmt: Formatter) -> str:
+def _in_line(chamber: Value | None, middle: float | None, ratio: Value | None, fmt: Formatter) -> str:
     if chamber is None:
         said = "chamber not measured"
     else:
-        away = chamber.nominal - middle
+        away = chamber.nominal - middle if middle is not None else 0.0
         amount = fmt.amount(chamber.key, abs(away))
         unit = fmt.unit(chamber.key)
-        said = f"chamber {fmt.value(chamber)}, {amount} {unit} {'over' if away > 0 else 'under'} the mean"
+        beside = f", {amount} {unit} {'over' if away > 0 else 'under'} the mean" if away else ""
+        said = f"chamber {fmt.value(chamber)}{beside}"
     return f"{said}; ratio {fmt.value(ratio)}" if ratio is not None else said
 
 

@@ -174,7 +174,7 @@ class TestSetUp:
         sitting.file.close()
 
     def test_an_instrument_is_named_with_its_advice(self, sitting: Sitting) -> None:
-        sitting.type("1", "syringe 60 ml")
+        sitting.type("1", "syringe 60 ml", "h")
         assert "Press the plunger in one direction only" in sitting.said
 
     def test_an_unusual_value_is_asked_about(self, sitting: Sitting) -> None:
@@ -244,7 +244,7 @@ class TestReadings:
         assert set_up.rows == [{"start": "0.1 cc", "end": "46.15 ml", "time": "12:00"}]
         assert [effect.what for effect in shown.effects] == ["recorded"]
         assert "1 fill of cylinder 1: 46.05 cc" in set_up.said
-        assert "needs 4 more repeats" in set_up.said
+        assert "± after 4 more fills, here or on other cylinders" in set_up.said
 
     def test_mean_spread_and_sisters(self, set_up: Sitting) -> None:
         set_up.type("0", "46.0", "0", "46.2", "0", "46.1", "", "0", "47")

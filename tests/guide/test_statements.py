@@ -178,7 +178,11 @@ def test_the_papers_of_both_jobs_are_offered_where_both_are_done(tmp_path: Path)
     while "print the worksheet" not in sitting.shown.question.options:
         sitting.type("")
     assert sitting.shown.screens == ("show", "order", "boost")
-    assert sitting.type("3").screens == ("order sheet",)
+    sitting.type("3", "Odd twin")
+    while not sitting.shown.screens:
+        sitting.type("")
+    assert sitting.shown.screens == ("order sheet",)
+    assert load(sitting.path).job.name == "Odd twin"
     assert sitting.type("4").screens == ("boost pages",)
     sitting.file.close()
 
