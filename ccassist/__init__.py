@@ -38,11 +38,11 @@ if TYPE_CHECKING:
     from ccassist.paper.order import write_order
     from ccassist.paper.worksheet import write_worksheet
     from ccassist.plan.balance.alike import balance
-    from ccassist.plan.piston.order import order_of
     from ccassist.report.boost_told import boost_story
     from ccassist.report.compare import compared
     from ccassist.report.levers import boosted, levers_of
     from ccassist.report.measured import Survey, sound_survey, survey, survey_of
+    from ccassist.report.order import order_of
     from ccassist.report.ratio import ratio
     from ccassist.report.solve import solved
     from ccassist.values.display import show, show_number, show_value
@@ -67,7 +67,7 @@ _HOMES = {
     "expand": "values.uncertainty",
     "levers_of": "report.levers",
     "load": "job.file",
-    "order_of": "plan.piston.order",
+    "order_of": "report.order",
     "parse": "values.quantity",
     "parse_job": "job.file",
     "ratio": "report.ratio",

@@ -6,7 +6,7 @@ import re
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.plan.piston.order import Order, order_of
+from ccassist.report.order import Order, order_of
 from tests.cam_job import lifts
 
 ORDER = """format = 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from math import pi, radians
 
@@ -11,6 +12,7 @@ from ccassist.values.display import Formatter
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import nominal
 from ccassist.values.numerics import root
+from ccassist.vocabulary.units import in_unit
 
 NEEDED = ("stroke", "rod_length")
 MOTION = ("mean_piston_speed", "peak_piston_speed", "peak_piston_acceleration")
@@ -66,7 +68,7 @@ def motion_text(values: Mapping[str, Value], fmt: Formatter, turns: Value | None
         return ""
     mean, *more = (fmt.value(found[key]) for key in MOTION if key in found)
     rest = ", peak {}; peak acceleration {}, at top dead centre".format(*more) if more else ""
-    road, racing = (fmt.show("mean_piston_speed", one) for one in (_ROAD, _RACING))
+    road, racing = (_about("mean_piston_speed", one, fmt) for one in (_ROAD, _RACING))
     return (
         f"Piston speed at {fmt.show(speed.key, speed.nominal)}: mean {mean}{rest}. Commonly means up to about {road} "
         f"are met in road engines and {racing} in racing ones: what others run, no permission; the makers of piston, "
@@ -76,8 +78,13 @@ def motion_text(values: Mapping[str, Value], fmt: Formatter, turns: Value | None
 
 def flutter_text(width: Value, fmt: Formatter) -> str:
     """From which acceleration a top ring of a width is often said to flutter."""
-    most = fmt.show("peak_piston_acceleration", _FLUTTER / width.nominal)
+    most = _about("peak_piston_acceleration", _FLUTTER / width.nominal, fmt)
     return (
         f"A top ring {fmt.show(width.key, width.nominal)} wide is often said to flutter from about {most} (common "
         "practice, no source): the ring maker says."
     )
+
+
+def _about(key: str, value: float, fmt: Formatter) -> str:
+    """A figure of the trade's talk to two digits, SI: nobody knows it better."""
+    return fmt.show(key, value, decimals=1 - math.floor(math.log10(in_unit(value, fmt.unit(key)))))

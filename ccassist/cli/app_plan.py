@@ -202,10 +202,11 @@ def order(
         bool, typer.Option("--final", help="Print as final; refused while it does not fit or a point stands open.")
     ] = False,
     force: Force = False,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
-    """The piston to be ordered: numbers, tolerances, who decides what, the sum, mistakes, checks; the sheet as PDF.
+    """The piston to be ordered: numbers, tolerances, what does not fit or stands open; the sheet for the maker as PDF.
 
     Compression height and net crown volume are worked out together from the ratio and the squish gap wanted,
     rounded to what can be cut, with the tolerance that the wanted ranges ask for. Under [order] stands what the
@@ -223,7 +224,8 @@ def order(
     from ccassist.cli import order as work
 
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
-    raise typer.Exit(work.run(file, out=out, page=size, system=system, as_json=as_json, final=final, force=force))
+    shown = work.Shown(out=out, page=size, final=final, everything=everything, force=force)
+    raise typer.Exit(work.run(file, shown, system=system, as_json=as_json))
 
 
 @command(epilog="Example: ccassist cam examples/turbo-four.toml --around '40 deg' --every '2 deg'")

@@ -191,10 +191,10 @@ def _screen(name: str, file: Path) -> None:
         elif name == "boost":
             boost.run(file, boost.Asked())
         elif name == "order":
-            order.run(file, system=None, as_json=False, final=False, out=None, page="A4")
+            order.run(file, order.Shown(), system=None)
         elif name == "order sheet":
             sheet = file.with_name(f"{file.stem}-order.pdf")
-            order.run(file, system=None, as_json=False, final=False, out=sheet, page="A4", on_screen=False)
+            order.run(file, order.Shown(out=sheet, on_screen=False), system=None)
         elif name == "boost pages":
             pages = file.with_name(f"{file.stem}-boost.pdf")
             boost.run(file, boost.Asked(out=pages), on_screen=False)

@@ -21,6 +21,7 @@ from ccassist.report.blocks import (
     Figure,
     Grid,
     Heading,
+    Notice,
     OnePage,
     Report,
     SignOff,
@@ -28,6 +29,7 @@ from ccassist.report.blocks import (
     Table,
     Text,
     Tiles,
+    items,
     unbroken,
 )
 from ccassist.values.findings import capital, clean
@@ -138,12 +140,15 @@ def _block(block: Block, width: int) -> list[str]:
     return _spaced(_block(one, width) for one in _in_lines(block))
 
 
-def _in_lines(block: Tiles | Facts | SignOff | Beside | OnePage) -> Iterator[Block]:
+def _in_lines(block: Tiles | Notice | Facts | SignOff | Beside | OnePage) -> Iterator[Block]:
     """What stands side by side on paper, one after another."""
     if isinstance(block, Tiles):
         yield from (Text(": ".join((one.title, ", ".join((one.figure, *one.words))))) for one in block.tiles)
     elif isinstance(block, Facts):
         yield Text("; ".join(f"{name} {text}" for name, text in block.facts))
+    elif isinstance(block, Notice):
+        yield Heading(block.title)
+        yield from items(block.texts)
     elif isinstance(block, Beside):
         yield from chain.from_iterable(block.columns)
     elif isinstance(block, OnePage):

@@ -4,7 +4,7 @@ In: what the other rooms worked out.  Out: the bytes of a PDF.  Nothing is
 worked out here; only this room knows ReportLab.
 
 worksheet.py                               the page for the customer, and what stands behind it
-order.py                                   the order sheet: order_tables.py
+order.py                                   the order sheet, draft or final
 boost_pages.py                             boost
 cam_pages.py                               cam card
 reports.py                                 any report of ccassist/report/

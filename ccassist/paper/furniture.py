@@ -28,6 +28,7 @@ from ccassist.vocabulary.record import record
 GAP = 7.0
 KEPT = 500.0  # points; rows that are higher together than this are not kept together: no page might hold them
 SCALES = (1.0, 0.96, 0.92, 0.88, 0.85)  # of a page that is to hold all of something: its smallest type stays legible
+CLOSE = 7.6  # points: letters of a table whose rows stand close together
 LAST = 3  # rows of a table that are not torn apart: none stands alone at the head of a page
 
 
@@ -192,6 +193,7 @@ def table(
     spans: Mapping[int, Span] | None = None,
     head_spans: Sequence[Span] = (),
     whole: Sequence[Span] = (),
+    close: bool = False,
 ) -> LongTable:
     """A ruled table whose head is repeated on every page.
 
@@ -203,13 +205,17 @@ def table(
     breaks : rows with a rule above them; strong : rows set in bold; cells : cells set in bold, by row and column.
     spans, head_spans : first and last of columns that are one cell, by row and in the head.
     whole : first and last of rows that stay on one page.
+    close : rows close together, in smaller letters.
     """
-    spans, size, pad = spans or {}, SMALL, 3.0
+    spans, size, pad = spans or {}, CLOSE if close else SMALL, 3.0
+    above, below = (0.3, 0.9) if close else (1.8, 2.4)
     bold: dict[int, Sequence[int]] = {n: range(len(widths)) for n in strong}
     for n, column in cells:
         bold[n] = (*bold.get(n, ()), column)
-    made = [_row(head, range(len(widths)), widths, words, head_spans)]
-    made += [_row(row, bold.get(n, ()), widths, words, [spans[n]] if n in spans else []) for n, row in enumerate(rows)]
+    made = [_row(head, range(len(widths)), widths, words, head_spans, size)]
+    made += [
+        _row(row, bold.get(n, ()), widths, words, [spans[n]] if n in spans else [], size) for n, row in enumerate(rows)
+    ]
     commands: list[tuple[Any, ...]] = [
         ("FONT", (0, 0), (-1, -1), TEXT, size, size * LEADING),
         ("FONT", (0, 0), (-1, 0), STRONG, size, size * LEADING),
@@ -219,8 +225,8 @@ def table(
         ("VALIGN", (0, 1), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), pad),
         ("RIGHTPADDING", (0, 0), (-1, -1), pad),
-        ("TOPPADDING", (0, 0), (-1, -1), 1.8),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.4),
+        ("TOPPADDING", (0, 0), (-1, -1), above),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), below),
         ("LINEABOVE", (0, 0), (-1, 0), 0.9, _grey(BLACK)),
         ("LINEBELOW", (0, 0), (-1, 0), 0.6, _grey(BLACK)),
         ("LINEBELOW", (0, 1), (-1, -1), 0.25, _grey(PALE)),
@@ -263,7 +269,12 @@ def _grey(shade: float) -> Any:
 
 
 def _row(
-    entries: Sequence[Entry], bold: Sequence[int], widths: Sequence[float], words: Sequence[int], spans: Sequence[Span]
+    entries: Sequence[Entry],
+    bold: Sequence[int],
+    widths: Sequence[float],
+    words: Sequence[int],
+    spans: Sequence[Span],
+    size: float,
 ) -> list[Entry]:
     """A row's cells, those of some columns bold, each broken to its width where it is too wide for it."""
     wide = [*widths]
@@ -271,7 +282,7 @@ def _row(
         wide[first] = sum(widths[first : last + 1])
     left = {*words, *(first for first, _ in spans)}
     fonts = [STRONG if i in bold else TEXT for i in range(len(wide))]
-    return [_fitted(entry, fonts[i], SMALL, wide[i] - 6.0, i not in left) for i, entry in enumerate(entries)]
+    return [_fitted(entry, fonts[i], size, wide[i] - 6.0, i not in left) for i, entry in enumerate(entries)]
 
 
 def _fitted(entry: Entry, font: str, size: float, width: float, right: bool) -> Entry:
@@ -422,15 +433,38 @@ class Stack(Block):
         for part, top in zip(self.parts, self.tops, strict=True):
             part.drawOn(self.canv, 0, self.height - top - part.wrap(self.width, _ENDLESS)[1])
 
+    def parted(self, height: float) -> tuple[Stack, Stack] | None:
+        """What goes onto a page of some height and what is left; None where its first part would not fit."""
+        if height >= self.height:
+            return self, Stack((), self.width)
+        for number, top in enumerate(self.tops):
+            part = self.parts[number]
+            if top + part.wrap(self.width, _ENDLESS)[1] > height:
+                torn = part.split(self.width, height - top) if isinstance(part, LongTable) else []
+                fits, left = ([*torn[:1]], [*torn[1:]]) if torn else ([], [part])
+                done = [*self.parts[:number], *fits]
+                return (
+                    (Stack(done, self.width), Stack([*left, *self.parts[number + 1 :]], self.width)) if done else None
+                )
+        return None
+
 
 class Columns(Block):
-    """Stacks beside one another, level at the top."""
+    """Stacks beside one another, level at the top; where a page ends each goes on at the head of the next."""
 
     def __init__(self, stacks: Sequence[Stack], gap: float) -> None:
         super().__init__()
         self.stacks, self.gap = stacks, gap
         self.width = sum(one.width for one in stacks) + gap * (len(stacks) - 1)
         self.height = max(one.height for one in stacks)
+
+    def split(self, width: float, height: float) -> list[Flowable]:  # the page maker's name
+        """What fits, and the rest; nothing where not all of the columns can begin."""
+        halves = [one.parted(height) for one in self.stacks]
+        if any(half is None for half in halves):
+            return []
+        both = [half for half in halves if half is not None]
+        return [Columns([half[place] for half in both], self.gap) for place in (0, 1)]
 
     def draw(self) -> None:
         """From the left."""
@@ -539,3 +573,42 @@ class Document(BaseDocTemplate):  # type: ignore[misc]
         """A figure on one page."""
         room = [] if self.frame._atTop else [CondPageBreak(figure.takes(self.frame._width))]
         return [*room, *figure.parts]
+
+
+# What must not be missed, in white on black; entries under one another make one bar, on as many pages.
+
+BAR_PAD, BAR_SIZE = 8.0, 9.2  # points: from its edge, and of its letters
+
+
+class Bar(Block):
+    """Words in white on black: a title, or one entry; entries under one another make one bar, on as many pages."""
+
+    def __init__(self, text: str, width: float, *, title: bool = False, last: bool = False) -> None:
+        super().__init__()
+        self.font, self.width = STRONG if title else TEXT, width
+        self.inset = BAR_PAD if title else BAR_PAD + 10
+        self.title = title
+        self.lines = broken(text, self.font, BAR_SIZE, width - self.inset - BAR_PAD)
+        self.foot = 5.0 if last else 1.0
+        self.height = 3.0 + len(self.lines) * BAR_SIZE * LEADING + self.foot
+
+    def draw(self) -> None:
+        """The black first, then the lines from the top."""
+        canvas = self.canv
+        canvas.setFillGray(BLACK)
+        canvas.rect(0, -0.3, self.width, self.height + 0.6, stroke=0, fill=1)
+        canvas.setFillGray(1)
+        canvas.setFont(self.font, BAR_SIZE)
+        y = self.height - 3.0
+        for n, line in enumerate(self.lines):
+            y -= BAR_SIZE * LEADING
+            if n == 0 and not self.title:
+                canvas.drawString(BAR_PAD, y + 3.0, "•")
+            canvas.drawString(self.inset, y + 3.0, line)
+
+
+def notice(title: str, texts: Sequence[str], width: float) -> list[Flowable]:
+    """A bar of a title and what stands below it."""
+    made = [Bar(title, width, title=True)]
+    made += [Bar(text, width, last=text is texts[-1]) for text in texts]
+    return [*made, Spacer(1, 4)]

@@ -16,6 +16,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer
 from ccassist.analysis.results import Survey
 from ccassist.job.disk import write_bytes
 from ccassist.paper.furniture import (
+    CLOSE,
     GAP,
     Boxes,
     Cell,
@@ -29,6 +30,7 @@ from ccassist.paper.furniture import (
     Stack,
     heading,
     labelled,
+    notice,
     one_sheet,
     prose,
     subheading,
@@ -50,6 +52,7 @@ from ccassist.report.blocks import (
     Figure,
     Grid,
     Heading,
+    Notice,
     OnePage,
     Report,
     SignOff,
@@ -94,11 +97,13 @@ def report_bytes(report: Report, survey: Survey, *, page: str = "A4", fmt: Forma
     InputError : unknown page size.
     """
     register()
-    sheet = Sheet(survey=survey, system=fmt.system, page=page, running=report.title)
-    titled = isinstance(report.answer[0], OnePage)
+    sheet = Sheet(survey=survey, system=fmt.system, page=page)
+    sheet.running, sheet.mark = sheet.short(report.title, 60), report.mark
+    first = report.answer[0]
+    titled = isinstance(first, OnePage) or (isinstance(first, Heading) and not first.level)
     blocks = (*(() if titled else (Heading(report.title),)), *report.answer, *report.support)
     what = report.title[:1].lower() + report.title[1:]
-    return render(sheet, drawn(sheet, blocks, sheet.width), what=what, subject=report.subject)
+    return render(sheet, drawn(sheet, blocks, sheet.width), what=what, subject=report.subject, author=report.author)
 
 
 def drawn(sheet: Sheet, blocks: Sequence[Block], width: float) -> list[Flowable]:
@@ -150,6 +155,8 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
     elif isinstance(block, Table):
         for one in fitting(block, width):
             yield _table(sheet, one, width)
+    elif isinstance(block, Notice):
+        yield from notice(block.title, [f"{sheet.words(text).rstrip('.')}." for text in block.texts], width)
     elif isinstance(block, Tiles):
         figures = [LargeFigure(one.title, one.figure, *one.words) for one in block.tiles]
         yield LargeFigures(figures, width)
@@ -166,6 +173,7 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
         columns = zip(block.columns, each, strict=True)
         yield Spacer(1, GAP)
         yield Columns([Stack(drawn(sheet, blocks, wide), wide) for blocks, wide in columns], COLUMNS_APART)
+        yield Spacer(1, 3)
     elif isinstance(block, OnePage):
         yield from one_sheet(sheet, partial(drawn, sheet, block.blocks), partial(drawn, sheet, block.spare))
     elif isinstance(block, Sum):
@@ -234,8 +242,18 @@ def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
         _struck(row, block.names) if n in block.struck else row for n, row in enumerate(texts)
     ]
     whole = [(first, last - 1) for first, last in pairwise([*block.groups, len(rows)])]
-    widths = column_widths([head, *texts], block.names, width)
-    return table(head, rows, widths, words=block.names, cells=block.strong, breaks=block.groups[1:], whole=whole)
+    scale = CLOSE / SMALL if block.close else 1.0
+    widths = [wide * scale for wide in column_widths([head, *texts], block.names, width / scale)]
+    return table(
+        head,
+        rows,
+        widths,
+        words=block.names,
+        cells=block.strong,
+        breaks=block.groups[1:],
+        whole=whole,
+        close=block.close,
+    )
 
 
 def _struck(row: Sequence[str], names: Sequence[int]) -> list[Entry]:
@@ -275,8 +293,19 @@ def column_widths(rows: Sequence[Sequence[str]], names: Sequence[int], width: fl
     if want <= width or must >= width:
         wide = asked if want <= width else least
         return [one * width / sum(wide) for one in wide]
-    share = (width - must) / (want - must)
-    return [low + share * (high - low) for low, high in zip(least, asked, strict=True)]
+    return _filled(least, asked, width)
+
+
+def _filled(least: Sequence[float], asked: Sequence[float], width: float) -> list[float]:
+    """What each must have, and of the rest equal parts until it has what it asks for: only the longest are broken."""
+    wide, open_ones = list(least), set(range(len(least)))
+    while open_ones:
+        part = (width - sum(wide)) / len(open_ones)
+        short = {n for n in open_ones if asked[n] - wide[n] <= part}
+        for n in short or open_ones:
+            wide[n] = asked[n] if short else wide[n] + part
+        open_ones = open_ones - short if short else set()
+    return wide
 
 
 def _asked(rows: Sequence[Sequence[str]], names: Sequence[int], width: float) -> tuple[list[float], list[float]]:

@@ -17,6 +17,7 @@ balance.py  every cylinder alike
 boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; levers.py what to change
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
+order.py, order_sheet.py    the piston order: all of it and its record; for the screen and for the maker
 solve.py    which value gives what is wanted
 ratio.py    a ratio from a few dimensions
 tolerance.py  the band to expect, and what to ask of the maker

@@ -64,6 +64,7 @@ class Table:
     strong : cells to be seen first, by row and column.
     groups : rows that begin a group: they stand on one page with what follows them up to the next.
     struck : rows that do not count; on paper their figures are struck through.
+    close : whether the rows stand close together, where a page must hold many.
     """
 
     head: tuple[str, ...]
@@ -73,6 +74,15 @@ class Table:
     strong: tuple[tuple[int, int], ...] = ()
     groups: tuple[int, ...] = ()
     struck: tuple[int, ...] = ()
+    close: bool = False
+
+
+@record
+class Notice:
+    """What must not be missed: a title and, below it, one thing after another; white on black on paper."""
+
+    title: str
+    texts: tuple[str, ...]
 
 
 @record(kw_only=False)
@@ -217,7 +227,9 @@ class Bars:
     bars: tuple[Bar, ...]
 
 
-Block = Heading | Text | Table | Grid | Sum | Figure | DotPlot | Bars | Tiles | Facts | SignOff | Beside | OnePage
+Block = (
+    Heading | Text | Table | Grid | Notice | Sum | Figure | DotPlot | Bars | Tiles | Facts | SignOff | Beside | OnePage
+)
 
 
 @record
@@ -231,6 +243,7 @@ class Report:
     answer : the figures asked for, the verdict, what makes most of the ±, the one thing to do next.
     support : what the answer rests on, shown when it is asked for; it begins with a heading.
     more : whether there is support that was not asked for, and so not made.
+    mark : what stands over every page, such as that it is a draft; author : who answers for it.
     """
 
     title: str
@@ -238,6 +251,8 @@ class Report:
     answer: tuple[Block, ...]
     support: tuple[Block, ...] = ()
     more: bool = False
+    mark: str = ""
+    author: str = ""
 
 
 def items(texts: Iterable[str], mark: str = ITEM) -> list[Text]:

@@ -1,21 +1,24 @@
-"""The piston to be ordered, drawn to scale: where its crown adds space and where it takes it."""
+"""The piston to be ordered, drawn to scale: the crown in section, square to the pin, and from above with pockets."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
+from math import cos, pi, sin, sqrt, tan
 
-from ccassist.plan.piston.crown import DISHES, DOMES, hollow_texts
+from ccassist.engine.pocket_cut import Bare, Cut
+from ccassist.plan.piston.crown import DISHES, DOMES, Pocket
 from ccassist.plan.piston.fields import ordered_text, said_tolerance
-from ccassist.plan.piston.specification import CROWN, HEIGHT, Specification
-from ccassist.report.placing import Label, column, named, room_for
+from ccassist.plan.piston.specification import CROWN, Specification
+from ccassist.report.blocks import Figure
 from ccassist.report.scene import (
     BODY,
     LARGE,
     MEDIUM,
+    SMALL,
+    THICK,
     THIN,
-    Box,
     Disc,
     Item,
     Point,
@@ -23,6 +26,7 @@ from ccassist.report.scene import (
     Shape,
     Stroke,
     Words,
+    centred,
     dimension_across,
     dimension_up,
     rectangle,
@@ -36,13 +40,32 @@ from ccassist.report.section import (
     equal_height,
     half_ellipse,
     largest_scale,
-    scale_words,
 )
 from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
-LEFT_COLUMN, RIGHT_COLUMN, ROOM, FOOT, HEAD = 37.0, 52.0, 81.0, 12.0, 10.0  # mm
+WIDTH, ROOM = 85.0, 150.0  # mm: of the drawing, and how high it may be unless it is said
+_SIDE, _LINE, _APART = 5.0, 4.3, 9.0  # mm: beside the piston, a line of words, between the views
+_FRONT, _DIMENSION = 7.0, 10.0  # mm: the mark of the front, the width above the section
+# Full size or as near to it as the page allows; the other steps are those of large engines.
+_SCALES = (2.5, 2, 1.5, 1.25, 1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.15, 0.1, 0.05, 0.02)
+_ACROSS = 240  # pieces of the line of a crown with pockets in it
+_HAIR = 1e-9
+
+
+def crown_figure(spec: Specification, fmt: Formatter, room: float = ROOM) -> Figure:
+    """Section and plan of the crown, no higher than there is room [mm], with what the marks mean."""
+    view = CrownView(spec=spec, fmt=fmt, room=room)
+    heights = [high for _, high in view.line[0]]
+    does = [
+        words for words, met in (("ADDS, below it", min(heights) < 0), ("TAKES, above it", max(heights) > 0)) if met
+    ]
+    crossed = f" Crossed lines: space that the crown {' or '.join(does)}." if does else ""
+    axes = ": x up, along the pin; y to the right" if view.placed else ""
+    caption = f"Broken line: the crown flat, the datum.{crossed} From above, the front is up{axes}."
+    words = crown_words(spec, fmt)
+    return Figure(view.scene(), caption=caption, instead=(words,) if words else ())
 
 
 def crown_words(spec: Specification, fmt: Formatter) -> str:
@@ -92,16 +115,55 @@ def _ball(edge: float, height: float) -> list[Point]:
     return [(ball * math.sin(t), ball * math.cos(t) - (ball - height)) for t in turns]
 
 
-@record
-class PistonView:
-    """The piston cut along its axis, square to the pin, with the datum, the two heights and the crown.
+def surface(x: float, y: float, bare: Bare, cuts: Sequence[Cut]) -> float:
+    """Depth of the crown below its flat at a place of the plan [m]: dish or dome, and what pockets take away there."""
+    depth = bare.depth_at(math.hypot(x, y))
+    for one in cuts:
+        along = (x - one.x) * cos(one.lean) + (y - one.y) * sin(one.lean)
+        aside = -(x - one.x) * sin(one.lean) + (y - one.y) * cos(one.lean)
+        if abs(aside) >= one.radius:
+            continue
+        half, up = (
+            sqrt(one.radius**2 - aside**2),
+            -along * tan(one.tilt),
+        )  # up: from the floor's middle to the floor here
+        if one.tilt > _HAIR:
+            low, high = ((along * cos(one.tilt) + way * half) / sin(one.tilt) for way in (-1, 1))
+            if high < one.floor - depth:
+                continue
+            up = max(up, low)
+        elif abs(along) > half:
+            continue
+        depth = max(depth, one.floor - up)
+    return depth
 
-    ``width`` : of the drawing, mm.
-    """
+
+def rim(one: Cut, edge: float) -> list[Point]:
+    """Where the wall of a pocket meets the crown flat, within the edge of the crown, in the plan [m]."""
+    middle, along = one.floor * tan(one.tilt), one.radius / cos(one.tilt)
+    found = []
+    for n in range(2 * ARC + 1):
+        e, f = middle + along * cos(pi * n / ARC), one.radius * sin(pi * n / ARC)
+        x, y = one.x + e * cos(one.lean) - f * sin(one.lean), one.y + e * sin(one.lean) + f * cos(one.lean)
+        inward = min(1.0, edge / max(math.hypot(x, y), _HAIR))
+        found.append((x * inward, y * inward))
+    return found
+
+
+def hidden(one: Cut) -> list[Point]:
+    """Floor and walls of a pocket as seen through the metal, square to the pin, (y, height) [m]."""
+    ends = [(one.y + way * one.radius, way * one.radius * sin(one.lean) * tan(one.tilt)) for way in (-1, 1)]
+    (left, low), (right, high) = ((y, -one.floor - deeper) for y, deeper in ends)
+    return [(left, max(low, 0.0)), (left, low), (right, high), (right, max(high, 0.0))]
+
+
+@record
+class CrownView:
+    """The piston of an order on a drawing of fixed width: section above, plan below it, both at one scale."""
 
     spec: Specification
     fmt: Formatter
-    width: float
+    room: float = ROOM
 
     def given(self, key: str, usual: float = 0.0) -> float:
         """A length of the first cylinder [m], or what is drawn where it is not given."""
@@ -112,11 +174,6 @@ class PistonView:
     def radius(self) -> float:
         """Of the top land [m]."""
         return self.given("land_diameter", self.given("bore")) / 2
-
-    @cached_property
-    def land(self) -> float:
-        """Height of the top land [m]."""
-        return self.given("land_height")
 
     @cached_property
     def pin(self) -> float:
@@ -130,131 +187,200 @@ class PistonView:
         return self.spec.height.value if self.spec.height else 0.36 * self.given("bore")
 
     @cached_property
-    def crown(self) -> tuple[list[Point], bool]:
-        """Its line, and whether that is the true shape."""
-        return crown_line(self.spec, self.radius)
+    def placed(self) -> list[tuple[str, Pocket, Cut]]:
+        """Every pocket whose place is known, with its kind."""
+        pockets = self.spec.shape.pockets.items()
+        return [(kind, one, one.cut(*at)) for kind, one in pockets for at in one.places]
+
+    @cached_property
+    def line(self) -> tuple[list[Point], bool]:
+        """The crown from the right edge to the left, (y, height), and whether that is its true shape."""
+        half, true = crown_line(self.spec, self.radius)
+        mirrored = [*half, *((-y, high) for y, high in reversed(half))]
+        cuts = [one for _, _, one in self.placed]
+        if not cuts or not true or self.spec.shape.faults:
+            return mirrored, true
+        bare = bare_of(self.spec, self.radius)
+        places = (self.radius * (1 - 2 * n / _ACROSS) for n in range(_ACROSS + 1))
+        return [(y, -surface(0.0, y, bare, cuts)) for y in places], True
 
     @cached_property
     def ends(self) -> tuple[float, float]:
-        """How far down and up it is drawn [m]."""
-        low = -(self.pin_at + self.pin + 0.09 * self.given("bore"))
-        return low, max(0.0, *(h for _, h in self.crown[0]))
+        """How far down and up the section is drawn [m]."""
+        low = -(self.pin_at + self.pin + 0.05 * self.given("bore"))
+        return low, max(0.0, *(h for _, h in self.line[0]))
 
     @cached_property
     def scale(self) -> float:
-        """As large as there is room."""
+        """Full size, or as near to it as there is room."""
         low, top = self.ends
-        return largest_scale((2 * self.radius, top - low), (self.width - LEFT_COLUMN - RIGHT_COLUMN - 0.7, ROOM))
+        high = self.room - _APART - _FRONT - _DIMENSION - (1 + len(self._words())) * _LINE
+        return largest_scale((2 * self.radius, top - low + 2 * self.radius), (WIDTH - 2 * _SIDE, high), _SCALES)
 
     def scene(self) -> Scene:
-        """Body, crown, pin, ring, datum, dimensions, labels, legend."""
+        """What the crown does in large letters, the section, the plan."""
         low, top = self.ends
-        middle = LEFT_COLUMN + (self.width - LEFT_COLUMN - RIGHT_COLUMN) / 2
-        needed = room_for(self._right(View(self.scale, middle, 0.0)), RIGHT_COLUMN - 0.7)
-        height = max((top - low) * 1000 * self.scale + FOOT + HEAD, needed + FOOT)
-        view = View(self.scale, middle, height - HEAD - top * 1000 * self.scale)
-        (left, foot), (right, head) = view.at((self.radius, low), -1), view.at((self.radius, top))
-        box = (left, foot, right, head)
-        items = [*self._body(view), *self._pin(view), *self._datum(view, box), *self._left(view, box, height)]
-        items += column(self._right(view), self.width - RIGHT_COLUMN, RIGHT_COLUMN - 0.7, height, FOOT)
-        return Scene(self.width, height, (*items, *self._legend()))
+        size, plan = 1000 * self.scale, 2000 * self.scale * self.radius
+        words = self._words()
+        foot = _LINE + plan + _FRONT + _APART
+        height = foot + (top - low) * size + _DIMENSION + len(words) * _LINE
+        section = View(self.scale, WIDTH / 2, foot - low * size)
+        above = View(self.scale, WIDTH / 2, _LINE + plan / 2)
+        items: list[Item] = []
+        for n, (text, large) in enumerate(words, 1):
+            items.append(Words((0.0, height - n * _LINE), text, large, LARGE if large else SMALL))
+        items += [*self._body(section), *self._datum(section), *self._heights(section), *self._plan(above)]
+        scale = f"Scale {self.scale:g}:1" if self.scale != 1 else "Scale 1:1"
+        return Scene(WIDTH, height, (*items, Words((WIDTH, 1.0), scale, True, BODY, "end")))
+
+    def _words(self) -> list[tuple[str, bool]]:
+        """What the crown does, and the sizes that the section shows."""
+        spec, sizes = self.spec, self.spec.shape.sizes
+        said = [(crown_words(spec, self.fmt), True)] if spec.crown else []
+        tolerance = said_tolerance(CROWN, spec.crown.tolerance.size, self.fmt) if spec.crown else ""
+        said += [(f"{tolerance} net, pockets in, from the crown flat".strip(), False)] if said else []
+        found = [
+            f"{term(key).name} {self.fmt.show(key, sizes[key])}"
+            for key in ("dish_depth", "dish_corner", "dome_height", "dome_top")
+            if key in sizes
+        ]
+        said += [("; ".join(found), False)] if found else []
+        return [*said, *([] if self.line[1] else [(EQUAL, False)])]
 
     def _body(self, view: View) -> list[Item]:
-        """Metal hatched one way, the crown's space both ways."""
-        line, low = self.crown[0], self.ends[0]
-        feet = view.at((self.radius, low)), view.at((self.radius, low), -1)
-        items = cut((feet[0], *view.across([(self.radius, 0.0), *line]), feet[1]), fill="falling")
-        if len(line) > 1:
-            items += space(view.across(line))
-        if self.land:
-            ring = self.spec.order.get("top_ring_width")
-            high = ring.nominal if ring else 0.03 * self.radius
-            groove = rectangle((self.radius * 0.93, -self.land - high, self.radius, -self.land))
+        """Metal hatched one way, the crown's space both ways; ring grooves, pin."""
+        line, low = self.line[0], self.ends[0]
+        outer = [(self.radius, 0.0), *line, (-self.radius, 0.0)]
+        items = cut((view.at((self.radius, low)), *view.line(outer), view.at((-self.radius, low))), fill="falling")
+        if any(high for _, high in line):
+            items += space(view.line([(line[0][0], 0.0), *line, (line[-1][0], 0.0)]))
+        items += [Stroke(view.line(hidden(one)), THIN, "dashed") for _, _, one in self.placed]
+        for top, high in self._grooves():
+            groove = rectangle((self.radius * 0.93, -top - high, self.radius, -top))
             items += [Shape(view.line(groove, side), "black", THIN) for side in (1, -1)]
-        return items
-
-    def _pin(self, view: View) -> list[Item]:
         x, y = view.at((0, -self.pin_at))
         size = self.pin * 1000 * view.scale
-        return [Disc((x, y), size, "white", MEDIUM), Stroke(((x - size - 2.5, y), (x + size + 2.5, y)), THIN, "axis")]
-
-    def _datum(self, view: View, box: Box) -> list[Item]:
-        """The crown flat, from which everything is measured, and the bore axis."""
-        line, true = self.crown
-        y = view.at((0, 0))[1]
-        items: list[Item] = [
-            Stroke(((view.axis, box[1] - 1.4), (view.axis, box[3] + 1.8)), THIN, "axis"),
-            Stroke(((box[0] - 4.2, y), (box[2] + 3.5, y)), MEDIUM, "dashed"),
+        items += [Disc((x, y), size, "white", MEDIUM), Stroke(((x - size - 2.5, y), (x + size + 2.5, y)), THIN, "axis")]
+        pin = self.spec.order.get("pin_diameter")
+        said = self.fmt.show("pin_diameter", pin.nominal) if pin else "not given"
+        return [
+            *items,
+            centred((x, y + 0.55 * SMALL), "pin", cleared=True),
+            centred((x, y - 0.65 * SMALL), said, cleared=True),
         ]
-        if len(line) == 1 or not true:
+
+    def _grooves(self) -> Iterator[tuple[float, float]]:
+        """Top face and height of the ring grooves as far as they are given [m]."""
+        at = self.given("land_height")
+        lands = ("second_land_height", "third_land_height", "")
+        for ring, land in zip(("top_ring_width", "second_ring_width", "oil_ring_width"), lands, strict=True):
+            if not at:
+                return
+            width = self.spec.order.get(ring)
+            high = width.nominal if width else 0.03 * self.radius
+            yield at, high
+            between = self.spec.order.get(land)
+            at = at + high + between.nominal if between else 0.0
+
+    def _datum(self, view: View) -> list[Item]:
+        """The crown flat, from which everything is measured, the bore axis, and how wide dish or dome is."""
+        low, top = self.ends
+        x, y, edge = view.axis, view.at((0, 0))[1], self.radius * 1000 * view.scale
+        head = view.at((0, top))[1]
+        items: list[Item] = [
+            Stroke(((x, view.at((0, low))[1] - 1.4), (x, head + 1.8)), THIN, "axis"),
+            Stroke(((x - edge - 4.2, y), (x + edge + 4.2, y)), MEDIUM, "dashed"),
+        ]
+        sizes, true = self.spec.shape.sizes, self.line[1]
+        key = next((key for key in ("dish_diameter", "dome_diameter") if key in sizes), "")
+        if not key or not true:
             return items
-        key = "dish_diameter" if "dish_diameter" in self.spec.shape.sizes else "dome_diameter"
-        left, right = (view.at((line[0][0], 0), side) for side in (-1, 1))
-        said = f"{term(key).name.split()[0]} {self._said(key, self.spec.shape.sizes[key])}"
-        return [*items, *dimension_across(left, right, box[3] + 5, said)]
+        left, right = (view.at((sizes[key] / 2, 0), side) for side in (-1, 1))
+        said = f"{term(key).name.split()[0]} {self.fmt.show(key, sizes[key])}"
+        return [*items, *dimension_across(left, right, head + 5, said)]
 
-    def _said(self, key: str, value: float) -> str:
-        return self.fmt.show(key, value)
-
-    def _left(self, view: View, box: Box, height: float) -> list[Item]:
-        """Heights from the datum: compression height, top land, depth or height of the crown."""
-        spec = self.spec
-        found: list[Label] = []
-        items: list[Item] = []
-        spans: list[tuple[str, float, str]] = []
+    def _heights(self, view: View) -> list[Item]:
+        """Compression height at the left of the pin, top land at the right, both within the metal."""
+        spec, items = self.spec, list[Item]()
         if spec.height is not None:
-            tolerance = said_tolerance(HEIGHT, spec.height.tolerance.size, self.fmt)
-            spans.append((HEIGHT, -spec.height.value, tolerance))
-        if self.land:
-            spans.append(("land_height", -self.land, ""))
-        for place, (key, to, tolerance) in enumerate(spans):
-            x = box[0] - (8.5 if place == 0 else 3.5)
-            ends = sorted((view.at((0, 0))[1], view.at((0, to))[1]))
-            items += dimension_up(x, ends[0], ends[1], box[0] if place else view.at((self.pin, 0), -1)[0] - 2.8)
-            text = ordered_text(spec.height, self.fmt) if key == HEIGHT and spec.height else self._said(key, -to)
-            found.append(named((x, sum(ends) / 2), term(key).name, text, tolerance, dot=False))
-        return [*items, *column(found, box[0] - 13.4, box[0] - 14, height - 1.4, FOOT, right=True)]
+            x, (low, high) = view.at((-0.62 * self.radius, 0))[0], (view.at((0, h))[1] for h in (-self.pin_at, 0.0))
+            items += dimension_up(x, low, high, view.at((-self.pin, 0))[0])
+            said = [
+                ordered_text(spec.height, self.fmt),
+                said_tolerance(spec.height.key, spec.height.tolerance.size, self.fmt),
+            ]
+            middle = low + 0.36 * (high - low)
+            items += [
+                centred((x, middle - 1.25 * n * SMALL), text, bold=not n, cleared=True)
+                for n, text in enumerate(said)
+                if text
+            ]
+        if land := self.given("land_height"):
+            y = view.at((0, -land))[1]
+            text = f"top land {self.fmt.show('land_height', land)}"
+            right = view.at((0.9 * self.radius, 0))[0]
+            items.append(Words((right, y - 1.5 * SMALL), text, anchor="end", cleared=True))
+        return items
 
-    def _right(self, view: View) -> list[Label]:
-        """What the crown does, in large; sizes; the datum."""
-        spec, fmt = self.spec, self.fmt
-        found = []
-        words = crown_words(spec, fmt)
-        if words:
-            line, true = self.crown
-            size = spec.crown.tolerance.size if spec.crown else None
-            at = view.at((line[0][0] * 0.55, line[-1][1] * 0.5))
-            more = (said_tolerance(CROWN, size, fmt), *self._parts(), "" if true else EQUAL)
-            lines = [Words(at, text) for text in ("net, measured from the crown flat", *more) if text]
-            found.append(Label(at, (Words(at, words, bold=True, size=LARGE), *lines)))
-        flat = view.at((self.radius * 0.97, 0.0))
-        found.append(named(flat, "crown flat", "the datum of every height"))
-        pin = spec.order.get("pin_diameter")
-        said = self._said("pin_diameter", pin.nominal) if pin else "diameter not given"
-        found.append(named(view.at((self.pin * 0.5, -self.pin_at)), "pin", said))
-        body = view.at((self.radius * 0.8, self.ends[0] * 0.88))
-        found.append(named(body, "piston", "its underside is the maker's"))
-        return found
+    def _plan(self, view: View) -> list[Item]:
+        """The crown from above, the front up: land, dish or dome, pin axis, pockets, the mark of the front."""
+        size, sizes = 1000 * view.scale, self.spec.shape.sizes
+        middle, edge = view.at((0.0, 0.0)), self.radius * 1000 * view.scale
+        items: list[Item] = [Disc(middle, edge, "white", THICK)]
+        for key in ("dish_diameter", "dome_diameter", "dome_top"):
+            if key in sizes and self.line[1] and not self.spec.shape.faults:
+                items.append(Disc(middle, min(sizes[key] / 2 * size, edge), "", MEDIUM))
+        for x, y in ((edge + 2.0, 0.0), (0.0, edge + 2.0)):
+            items.append(Stroke(((middle[0] - x, middle[1] - y), (middle[0] + x, middle[1] + y)), THIN, "axis"))
+        tip = middle[1] + edge + 4.6
+        items.append(
+            Shape(((middle[0], tip), (middle[0] - 1.4, tip - 2.4), (middle[0] + 1.4, tip - 2.4)), "black", 0.0)
+        )
+        items.append(Words((middle[0] + 2.4, tip - 2.2), "FRONT", True))
+        items.append(Words((middle[0] + 0.8, middle[1] - edge + 1.2), "pin axis", cleared=True))
+        for kind, pocket, one in self.placed:
+            items += self._pocket(kind, pocket, one, view)
+        missing = [kind for kind, one in self.spec.shape.pockets.items() if not one.places]
+        if missing:
+            items.append(Words((0.0, 1.0), f"{' and '.join(missing)} pockets: place not given"))
+        return items
 
-    def _parts(self) -> list[str]:
-        """What dish, dome and pockets do each, and the size between crown flat and floor or top."""
-        spec, fmt = self.spec, self.fmt
-        said = [f"{name}: {words}" for name, words in hollow_texts(spec.shape, fmt).items()]
-        for key in ("dish_depth", "dish_corner", "dome_height", "dome_top"):
-            if key in spec.shape.sizes:
-                said.append(f"{term(key).name} {self._said(key, spec.shape.sizes[key])}")
-        return said
+    def _pocket(self, kind: str, pocket: Pocket, one: Cut, view: View) -> list[Item]:
+        """One pocket: its rim in the crown flat, its middle, and of the first of a kind x (up) and y (right)."""
+        outline = view.line([(y, x) for x, y in rim(one, self.radius)])
+        at = view.at((one.y, one.x))
+        items: list[Item] = [Shape(outline, "", MEDIUM), Disc(at, 0.5)]
+        first = (one.x, one.y) == pocket.places[0]
+        x, y = (
+            self.fmt.show(key, v).split(" level")[0]
+            for key, v in (("pocket_along_pin", one.x), ("pocket_across_pin", one.y))
+        )
+        said = [kind, *((f"x {_bare(x)}", f"y {_bare(y)}") if first else ())]
+        return [
+            *items,
+            *(
+                centred((at[0], at[1] - (1.4 + 1.2 * n) * SMALL), text, bold=not n, cleared=True)
+                for n, text in enumerate(said)
+            ),
+        ]
 
-    def _legend(self) -> list[Item]:
-        """What the hatches mean, and the scale."""
-        adds = self.spec.crown.value if self.spec.crown else 0.0
-        x, y = LEFT_COLUMN - 14, 2.4
-        metal, other = ((left, 1.4, left + 7.8, 5.6) for left in (x, x + 46))
-        items: list[Item] = [Shape(rectangle(metal), "falling", THIN), Words((x + 10, y), "metal of the piston")]
-        if adds:
-            said = f"space that the crown {'ADDS' if adds > 0 else 'TAKES'}"
-            items += [*space(rectangle(other)), Words((x + 56, y), said, bold=True)]
-        return [*items, Words((self.width, y), f"Scale {scale_words(self.scale)}", True, BODY, "end")]
+
+def _bare(text: str) -> str:
+    """A place without the words of its direction, which the drawing shows."""
+    return text.partition(" to")[0] if text[:1].isdigit() else "0"
+
+
+def bare_of(spec: Specification, edge: float) -> Bare:
+    """The crown without its pockets."""
+    shape, sizes = spec.shape.shape, spec.shape.sizes
+    ball = "ball" in shape
+    if shape in DISHES:
+        corner = 0.0 if ball else sizes.get("dish_corner", 0.0)
+        return Bare(depth=sizes["dish_depth"], radius=sizes["dish_diameter"] / 2, corner=corner, ball=ball, edge=edge)
+    if shape in DOMES:
+        top = sizes.get("dome_top", 0.0) / 2
+        return Bare(depth=-sizes["dome_height"], radius=sizes["dome_diameter"] / 2, top=top, ball=ball, edge=edge)
+    return Bare(edge=edge)
 
 
 def space(outline: Sequence[Point]) -> list[Item]:

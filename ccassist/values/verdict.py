@@ -17,7 +17,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from enum import Enum
 
-from ccassist.values.display import NEEDS_REPEATS
+from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.grammar import NUMBER, fault, sign_words
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal, standard
@@ -113,6 +113,22 @@ def _range_ends(first: str, last: str) -> tuple[str, str]:
         (before[0] or before[1]) + one[0] + (after[0] or after[1]),
         (before[1] or before[0]) + other[0] + (after[1] or after[0]),
     )
+
+
+def band_text(band: Band, fmt: Formatter) -> str:
+    """What is wanted in the units shown; a limit of a signed quantity says which way it is open.
+
+    >>> from ccassist.values.display import formatter
+    >>> band_text(parse_band("0.9 to 1.1 mm", "squish"), formatter("imperial"))
+    '35.4 to 43.3 thou gap'
+    """
+    if band.low < band.high < math.inf and band.low > -math.inf:
+        return fmt.span(band.key, band.low, band.high)
+    if band.low == band.high:
+        return fmt.show(band.key, band.aim)
+    least, limit = band.high == math.inf, band.low if band.high == math.inf else band.high
+    downward = term(band.key).sign is not None and limit < 0
+    return f"at {'least' if least != downward else 'most'} {fmt.show(band.key, limit)}"
 
 
 class Verdict(Enum):

@@ -19,8 +19,8 @@ from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
-from ccassist.plan.piston.order import order_of
 from ccassist.report.combine import combinations_of, combine_report
+from ccassist.report.order import order_of
 from ccassist.values.display import formatter
 from tests.paper.long_job import (
     BOOSTED,
@@ -90,7 +90,7 @@ class TestLongJobs:
     def test_title_language_fonts_and_headings(self, paper: str) -> None:
         title = {
             "worksheet": f"{NAME}: compression worksheet",
-            "order": f"{NAME}: Piston order, revision {WORDS.strip()}",
+            "order": f"{NAME}: piston order, revision {WORDS.strip()}",
             "boost": f"{NAME}: static, dynamic and boosted",
             "combine": f"{NAME}: combinations of parts",
         }

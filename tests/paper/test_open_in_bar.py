@@ -18,8 +18,7 @@ from ccassist.analysis.results import survey
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.paper.order import order_bytes
-from ccassist.plan.piston.order import Order, order_of
-from tests.paper.letters import pages_of
+from ccassist.report.order import Order, order_of
 from tests.paper.read_back import squeezed
 
 ENGINE = """\
@@ -84,11 +83,6 @@ class TestInTheBar:
         for point in order.open:
             assert squeezed(point) in bar
 
-    @pytest.mark.parametrize("said", ORDERS)
-    def test_the_drawing_still_stands_on_the_first_page(self, said: str) -> None:
-        data, _ = order_bytes(order_from(ORDERS[said]), page="Letter")
-        assert "the datum of every height" in pages_of(data)[0].text
-
 
 class TestEveryPointHasItsWayOut:
     @pytest.mark.parametrize("said", ORDERS)
@@ -124,5 +118,5 @@ def test_screen_and_json_say_the_same(said: str, tmp_path: Path) -> None:
     shown, data = (CliRunner().invoke(app, ["order", str(job), *more]).output for more in ([], ["--json"]))
     told = json.loads(data)["open"]
     assert told == list(order_from(ORDERS[said]).open)
-    for point in told:
-        assert squeezed(point) in squeezed(shown)
+    assert f"And {len(told) - 1} more" in shown
+    assert squeezed(told[0])[:150] in squeezed(shown)

@@ -19,8 +19,8 @@ from ccassist.paper.forms.boxes import Print
 from ccassist.paper.order import order_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.piston.mistakes import mistake_texts
-from ccassist.plan.piston.order import CAUTIONS, order_of
 from ccassist.report.columns import bare
+from ccassist.report.order import CAUTIONS, order_of
 from ccassist.report.worksheet import COLUMNS
 from ccassist.values.display import formatter
 from tests.paper.made_sheets import NAMES, example
@@ -35,9 +35,17 @@ SECTIONS = {
         *("Stated values, as written", "Algebra", "Uncertainty budget", "Cautions"),
     ),
     "order": (
-        *("Piston order: DRAFT", "compression height", "Remarks", "The sum, to be added again"),
-        *("The ratio that one common piston gives", "Every field, who decides it", "What a mistake would come to"),
-        *("To confirm with the maker", "Cautions", "Signatures", "accepted by the maker"),
+        *(
+            "Piston order: DRAFT",
+            "compression height",
+            "NOT CHECKED",
+            "FRONT",
+            "TO BE HELD",
+            "ONLY KNOWN",
+            "Who decides",
+        ),
+        *("Remarks", "How the numbers were found", "The sum, to be added again", "What one common piston gives"),
+        *("What a mistake would come to", "To confirm with the maker", "Cautions", "accepted by the maker"),
     ),
     "boost": (
         *("Static, dynamic and boosted", "as built", "Boost by static ratio", "against intake closing"),
@@ -79,7 +87,7 @@ def test_title_language_fonts_and_headings(name: str) -> None:
 
 
 def test_titles_of_the_other_papers() -> None:
-    check_file(order_sheet(), "Brackwater triple, long-stroke: Piston order, revision A")
+    check_file(order_sheet(), "Brackwater triple, long-stroke: piston order, revision A")
     check_file(
         printed("boost", "A4", "metric", long=False), "Oddmere four, 1.0 bar planned: static, dynamic and boosted"
     )
@@ -104,11 +112,10 @@ def test_readings_are_read_one_after_another(name: str) -> None:
         in_order(paper, *raw, start=start.start())
 
 
-def test_fields_and_mistakes_of_an_order() -> None:
+def test_mistakes_and_questions_of_an_order() -> None:
     order = order_of(example("three-pistons").survey)
-    fields = [part for row in order.rows for part in (row.name, row.text, row.tolerance, row.origin, row.who) if part]
     mistakes = [text for one in order.mistakes for text in mistake_texts(one, formatter("metric")).values()]
-    in_order(order_sheet(), "Every field, who decides it", *fields, "What a mistake would come to", *mistakes)
+    in_order(order_sheet(), "What a mistake would come to", *mistakes)
     in_order(order_sheet(), "To confirm with the maker", *(c.wrong for c in order.checks), *cautions(CAUTIONS))
 
 

@@ -202,8 +202,9 @@ def test_the_command_refuses_and_says_why_everywhere(what: str, tmp_path: Path) 
     assert run.exit_code == 1, run.output
     assert not out.exists()
     data = json.loads(CliRunner().invoke(app, ["order", str(job), "--json"]).stdout)
-    (said, *_) = [one for one in data["does_not_fit"] if one["check"] == key]
-    assert "".join(said["text"].split()) in "".join(run.stdout.split()).replace("-", "-")
+    (said, *_) = [one for one in data["does_not_fit"] if one["check"]["key"] == key]
+    assert f"{len(data['does_not_fit'])} not fitting" in run.stdout
+    assert "".join(data["does_not_fit"][0]["wrong"].split())[:120] in "".join(run.stdout.split())
     page, _ = order_bytes(order_from(text))
     first = "".join(pypdf.PdfReader(BytesIO(page)).pages[0].extract_text().split())
     assert "DOESNOTFIT" in first

@@ -14,8 +14,8 @@ from ccassist.engine.pocket_cut import Bare
 from ccassist.job.file import load, parse_job
 from ccassist.plan.piston.crown import Pocket
 from ccassist.plan.piston.mistakes import mistakes
-from ccassist.plan.piston.order import Order, order_of
 from ccassist.plan.piston.specification import RATIO, Specification, specify
+from ccassist.report.order import Order, order_of
 from ccassist.values.findings import Level, errors
 from ccassist.values.number import nominal
 from ccassist.vocabulary import TERMS

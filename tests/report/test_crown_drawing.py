@@ -9,8 +9,8 @@ import pytest
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.plan.piston.order import Order, order_of
-from ccassist.report.crown_drawing import PistonView, crown_line, crown_words
+from ccassist.report.crown_drawing import ROOM, CrownView, bare_of, crown_figure, crown_line, crown_words, rim, surface
+from ccassist.report.order import Order, order_of
 from ccassist.report.scene import words_of
 from ccassist.report.section import turned
 from ccassist.values.display import formatter
@@ -42,11 +42,32 @@ pin_diameter = "22.0 mm"
 [order.crown]
 {crown}
 """
+POCKETS = """
+[order.pocket.intake]
+pockets = 2
+pocket_diameter = "33.0 mm"
+pocket_depth = "3.4 mm below the flat"
+pocket_tilt = "9 deg"
+pocket_along_pin = "17.5 mm toward the front"
+pocket_across_pin = "17.0 mm to the right"
+[order.pocket.exhaust]
+pockets = 1
+pocket_diameter = "30.0 mm"
+pocket_depth = "2.9 mm below the flat"
+pocket_along_pin = "level with the bore axis"
+pocket_across_pin = "24.0 mm to the left"
+"""
 CROWNS = {
     "band": ("9.3 to 9.5", 'shape = "dish inside a squish band"\nsquish_band = "9.0 mm"\ndish_corner = "1.0 mm"'),
     "ball": ("9.3 to 9.5", 'shape = "ball-cut dish"\nsquish_band = "9.0 mm"'),
     "dome": ("15.2 to 15.6", 'shape = "dome with sloped sides"\ndome_diameter = "62 mm"\ndome_top = "40 mm"'),
     "none": ("9.3 to 9.5", ""),
+    "pockets": ("9.3 to 9.5", 'shape = "flat dish"\ndish_diameter = "61 mm"\n' + POCKETS),
+    "domed": (
+        "14.2 to 14.6",
+        'shape = "dome with sloped sides"\ndome_diameter = "66 mm"\ndome_top = "44 mm"\n'
+        + POCKETS.replace("9 deg", "0 deg"),  # what a tilted one leaves hanging over is not drawn
+    ),
 }
 
 
@@ -60,13 +81,48 @@ def order(kind: str, system: System) -> Order:
 @pytest.mark.parametrize("system", System)
 @pytest.mark.parametrize("kind", CROWNS)
 def test_everything_keeps_within_the_frame(kind: str, system: System) -> None:
-    view = PistonView(spec=order(kind, system).spec, fmt=formatter(system), width=177.0)
-    assert not faults(view.scene())
-    said = " ".join(one.text for one in words_of(view.scene().items))
-    assert ("TAKES" if kind == "dome" else "ADDS") in said
+    figure = crown_figure(order(kind, system).spec, formatter(system))
+    assert not faults(figure.scene)
+    assert ("TAKES" if "dome" in kind else "ADDS") in figure.caption
+    assert figure.scene.height <= ROOM
 
 
-@pytest.mark.parametrize("kind", CROWNS)
+def test_the_room_on_the_page_decides_the_scale() -> None:
+    spec, fmt = order("band", System.METRIC).spec, formatter(System.METRIC)
+    scales = [CrownView(spec=spec, fmt=fmt, room=room).scale for room in (110.0, 150.0, 180.0)]
+    assert scales == sorted(scales)
+    assert scales[0] < scales[-1] <= 1
+    assert all(crown_figure(spec, fmt, room).scene.height <= room for room in (110.0, 150.0, 180.0))
+
+
+@pytest.mark.parametrize("kind", ["pockets", "domed"])
+def test_the_surface_that_is_drawn_holds_what_is_ordered(kind: str) -> None:
+    """Summed over squares of 0.25 mm, apart from how the volume of a pocket is worked out."""
+    spec = order(kind, System.METRIC).spec
+    assert spec.shape.net is not None
+    cuts = [one.cut(*at) for one in spec.shape.pockets.values() for at in one.places]
+    bare, side = bare_of(spec, 0.044), 0.25e-3
+    middles = [(n + 0.5) * side for n in range(-176, 176)]
+    depths = (surface(x, y, bare, cuts) for x in middles for y in middles if math.hypot(x, y) < 0.044)
+    assert math.fsum(depths) * side**2 == pytest.approx(spec.shape.net, abs=0.06e-6)
+
+
+def test_pockets_stand_in_the_plan_where_they_are_said_to_be() -> None:
+    """The first with x and y, the second on the other side; each rim about its middle, within the edge of the crown."""
+    spec, fmt = order("pockets", System.METRIC).spec, formatter(System.METRIC)
+    view = CrownView(spec=spec, fmt=fmt)
+    places = [(round(one.x * 1e3, 6), round(one.y * 1e3, 6)) for _, _, one in view.placed]
+    assert places == [(17.5, 17.0), (-17.5, 17.0), (0.0, -24.0)]
+    said = [one.text for one in words_of(view.scene().items)]
+    assert "x 17.50 mm" in said
+    assert "y 24.00 mm" in said
+    assert said.count("intake") == 2
+    upright = view.placed[2][2]
+    assert all(math.dist((upright.x, upright.y), at) <= 0.015001 for at in rim(upright, 0.044))
+    assert max(math.hypot(*at) for *_, one in view.placed for at in rim(one, 0.030)) <= 0.030001
+
+
+@pytest.mark.parametrize("kind", ["band", "ball", "dome", "none"])
 def test_the_drawn_crown_holds_what_is_ordered(kind: str) -> None:
     """Turned about the axis, by cone frusta: dish below the flat, dome above it, or an equal half ellipsoid."""
     spec = order(kind, System.METRIC).spec

@@ -2,6 +2,6 @@
 
 specification.py works out height and crown and what must be held, with crown.py
 for the shape; fields.py declares and fills the fields of the sheet; mistakes.py
-and checks.py say what may go wrong, the room fits/ whether it fits; order.py is
-all of it together, what is open and its plain data.
+and checks.py say what may go wrong, the room fits/ whether it fits,
+open_points.py what is not settled.
 """

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
@@ -11,6 +11,7 @@ from ccassist.values.display import Formatter, places, spread_text
 from ccassist.values.measured import Value
 from ccassist.values.quantity import parse
 from ccassist.values.uncertainty import expand
+from ccassist.values.verdict import band_text
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
@@ -20,6 +21,9 @@ from ccassist.vocabulary.units import conversion
 
 MAKER = "the maker"
 BUILDER, MACHINIST, TUNER = "the builder", "the machinist", "the tuner"
+# Groups of fields: of the order; of the engine, which is only known to its ±; of the piston, which is to be held.
+SET, ENGINE, WANTED, USE = "The set", "The engine, as finished", "What is wanted", "What it is for"
+PISTON, POCKETS = "The piston", "Valve pockets"
 
 
 @record
@@ -52,27 +56,31 @@ def _entries(group: str, who: str, *keys: str) -> Iterator[Entry]:
 
 
 ENTRIES: tuple[Entry, ...] = (
-    *_entries("The set", BUILDER, "pieces!", "spares", "maker=maker", "sides=sides and marks", "use=use and cooling!"),
-    *_entries("The engine, as finished", MACHINIST, "bore!", "stroke!", "rod_length!", "rod_width?"),
-    *_entries("The engine, as finished", MACHINIST, "block_deck_height!", "chamber_volume!"),
-    *_entries("The engine, as finished", BUILDER, "gasket_thickness!", "gasket_area!", "free_thickness"),
-    *_entries("What is wanted", BUILDER, f"{RATIO}!", "squish!", "deck_clearance!"),
-    *_entries("The crown", BUILDER, f"{HEIGHT}!", f"{CROWN}!", "shape=crown shape!", "dish_diameter", "dish_depth"),
-    *_entries("The crown", BUILDER, "dish_corner", "squish_band", "dome_diameter", "dome_top", "dome_height"),
-    *_entries("The crown", BUILDER, "intake_pockets=intake pockets", "exhaust_pockets=exhaust pockets"),
-    *_entries("The crown", BUILDER, "valve_pockets=place of the pockets?", "dome_clearance"),
-    *_entries("The crown", MAKER, "crown_thickness?"),
-    *_entries("Skirt and pin", MAKER, "wall_clearance?", "skirt=skirt", "skirt_clearance"),
-    *_entries("Skirt and pin", BUILDER, "pin_diameter!", "pin_length?", "pin_fit=pin fit?"),
-    *_entries("Skirt and pin", MAKER, "pin_retention=pin retention?", "pin_offset?"),
-    *_entries("Rings and lands", BUILDER, "top_ring_width?", "second_ring_width?", "oil_ring_width?"),
-    *_entries("Rings and lands", BUILDER, "ring_radial_depth?", "rings=ring set?"),
-    *_entries("Rings and lands", MAKER, "land_height?", "land_diameter?", "ring_pack_depth?"),
-    *_entries("Rings and lands", MAKER, "support_rail=oil-ring rail"),
-    *_entries("Use and material", TUNER, "fuel=fuel!", "boost=boost!", "rev_limit!"),
-    *_entries("Use and material", MAKER, "alloy=alloy?", "coating=coating", "piston_mass"),
-    *_entries("The order", BUILDER, "revision=revision!", "date=date", "signed_by=answered for by!"),
-)  # fmt: skip
+    *_entries(SET, BUILDER, "pieces!", "spares", "maker=maker", "contact=questions to", "delivery=delivery"),
+    *_entries(SET, BUILDER, "revision=revision!", "date=date", "signed_by=answered for by!"),
+    *_entries(ENGINE, MACHINIST, "bore!", "stroke!", "rod_length!", "rod_width?", "small_end=shape of the small end"),
+    *_entries(ENGINE, MACHINIST, "block_deck_height!", "chamber_volume!", "liner=bore and finish"),
+    *_entries(ENGINE, MACHINIST, "bore_gauged=bores gauged", "counterweight_radius", "plug=spark plug"),
+    *_entries(ENGINE, BUILDER, "gasket_thickness!", "gasket_area!", "free_thickness", "rotation=rotation"),
+    *_entries(ENGINE, BUILDER, "chamber_mould=chamber goes along as"),
+    *_entries(WANTED, BUILDER, f"{RATIO}!", "squish!", "deck_clearance!"),
+    *_entries(USE, BUILDER, "use=use and cooling!"),
+    *_entries(USE, TUNER, "fuel=fuel!", "boost=boost!", "rev_limit!"),
+    *_entries(PISTON, BUILDER, f"{HEIGHT}!", f"{CROWN}!", "shape=crown shape!", "dish_diameter", "dish_depth"),
+    *_entries(PISTON, BUILDER, "dish_corner", "squish_band", "dome_diameter", "dome_top", "dome_height"),
+    *_entries(POCKETS, BUILDER, "intake_pockets=intake pockets", "exhaust_pockets=exhaust pockets"),
+    *_entries(POCKETS, BUILDER, "valve_pockets=place of the pockets?"),
+    *_entries(PISTON, BUILDER, "dome_clearance", "sides=sides and marks"),
+    *_entries(PISTON, MAKER, "crown_thickness?", "land_height?", "land_diameter?"),
+    *_entries(PISTON, BUILDER, "top_ring_width?", "second_ring_width?", "oil_ring_width?", "ring_radial_depth?"),
+    *_entries(PISTON, MAKER, "groove_depth", "second_land_height", "third_land_height", "gas_ports=gas ports"),
+    *_entries(PISTON, BUILDER, "rings=ring set?"),
+    *_entries(PISTON, MAKER, "ring_pack_depth?", "support_rail=oil-ring rail"),
+    *_entries(PISTON, BUILDER, "pin_diameter!", "pin_length?", "pin_fit=pin fit?"),
+    *_entries(PISTON, MAKER, "pin_retention=pin retention?", "pin_offset?", "pin_oiling=oiling of the pin"),
+    *_entries(PISTON, MAKER, "wall_clearance?", "skirt=skirt", "skirt_length", "skirt_clearance"),
+    *_entries(PISTON, MAKER, "alloy=alloy?", "coating=coating", "piston_mass", "mass_match"),
+)
 
 
 # How the numbers of a piston order are printed, on the sheet, in the drawing and on the screen alike.
@@ -161,6 +169,9 @@ def _row(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     if row is None:
         if not entry.needed or _needless(entry, spec):
             return None
+        if band := spec.survey.wanted.get(entry.key):  # said; what it is worked out from is missing, and named itself
+            origin = f"wanted {band_text(band, fmt)}; not worked out yet"
+            return Row(entry=entry, name=entry.title, text="", tolerance="", origin=origin, who=entry.who)
         return Row(
             entry=entry, name=entry.title, text="", tolerance="", origin=MISSING, who=entry.who,
             unsettled=MISSING,
@@ -169,8 +180,11 @@ def _row(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
 
 
 def _needless(entry: Entry, spec: Specification) -> bool:
-    """What this crown does not need: the place of pockets that are not there; a shape where the crown is flat."""
-    return entry.key == "valve_pockets" and not spec.shape.pockets
+    """What this crown does not need: the place of pockets that are not there, or of which each says its own."""
+    if entry.key != "valve_pockets":
+        return False
+    said, pockets = spec.survey.job.said, spec.shape.pockets
+    return all(one.places or said.get(f"order.pocket.{kind}", {}).get("place") for kind, one in pockets.items())
 
 
 def _left(entry: Entry, row: Row | None, decides: str) -> Row:
@@ -304,13 +318,13 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     one = spec.shape.pockets.get(kind)
     if one is None:
         return None
-    each = [f"{fmt.show('pocket_diameter', 2 * one.radius)} across"]
-    each.append(f"its floor {fmt.show('pocket_depth', one.depth)} along the valve")
+    each = [f"floor {fmt.show('pocket_diameter', 2 * one.radius)} across"]
+    each.append(f"{fmt.show('pocket_depth', one.depth)} along the valve")
     each.append(f"tilted {fmt.show('pocket_tilt', one.tilt)}" if one.tilt else "upright")
-    if one.offset is not None:
+    if one.offset is not None and not one.places:
         each.append(f"{fmt.show('pocket_offset', one.offset)} from the bore axis")
     if one.places and one.tilt:
-        each.append("leaning straight away from it going up (assumed)")
+        each.append("leaning straight away from the bore axis going up (assumed)")
     each += [f"{fmt.show('pocket_along_pin', x)} and {fmt.show('pocket_across_pin', y)}" for x, y in one.places]
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
     text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
@@ -338,7 +352,7 @@ def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> Row | N
         return None
     spreads = [expand(v.number).expanded for v in values]
     size = None if any(math.isnan(s) for s in spreads) else max(spreads) or None
-    origin = _origins(values, entry, spec)
+    origin = _origins(values, entry, spec, fmt)
     return Row(
         entry=entry,
         name=entry.title,
@@ -355,7 +369,7 @@ def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> Row | N
 _TERMS_OF_THE_ENGINE = {entry.key for entry in ENTRIES if not entry.name}
 
 
-def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
+def _origins(values: Sequence[Value], entry: Entry, spec: Specification, fmt: Formatter) -> str:
     """Where it comes from; of what is worked out, where its inputs come from."""
     origins = {v.origin for v in values} - {Origin.COMPUTED}
     if Origin.COMPUTED in {v.origin for v in values} and entry.key in ("gasket_area", "crevice_volume"):
@@ -363,7 +377,7 @@ def _origins(values: Sequence[Value], entry: Entry, spec: Specification) -> str:
             origins |= {cylinder.values[k].origin for k in cylinder.model.inputs_of(entry.key) if k in cylinder.values}
     elif not origins:
         band = spec.survey.wanted.get(entry.key)
-        return f"worked out; wanted {band.raw}" if band is not None else "worked out"
+        return f"worked out; wanted {band_text(band, fmt)}" if band is not None else "worked out"
     return ", ".join(sorted(origins))
 
 
@@ -372,11 +386,3 @@ def _span(values: Sequence[Value], size: float | None, fmt: Formatter) -> str:
     count = decimals_of(key, size, fmt)
     low, high = (end(v.nominal for v in values) for end in (min, max))
     return fmt.span(key, low, high, decimals=count)
-
-
-def groups(made: Sequence[Row]) -> Mapping[str, list[Row]]:
-    """The rows by their group, in the order of the sheet."""
-    found: dict[str, list[Row]] = {}
-    for row in made:
-        found.setdefault(row.entry.group, []).append(row)
-    return found

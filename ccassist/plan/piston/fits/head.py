@@ -125,7 +125,7 @@ def bands(case: Case) -> Iterator[Told]:
     for band in case.spec.survey.wanted.values():
         spans = {c.number: span for c in case.cylinders if (span := case.worst(c.number, band.key)) is not None}
         unknown = [number for number, span in spans.items() if math.isnan(span.low)]
-        off = [number for number, span in spans.items() if number not in unknown and not _kept(span, band)]
+        off = [number for number, span in spans.items() if number not in unknown and not kept(span, band)]
         name = term(band.key).name
         if unknown:
             wrong = f"the {name} of {whose(unknown)} cannot be judged at its worst: a ± in it is not known yet"
@@ -202,7 +202,7 @@ def _left(value: Value, band: Band) -> float:
     return _room(value, band) - math.fsum(part.size for part in parts_of(value.number))
 
 
-def _kept(span: Span, band: Band) -> bool:
+def kept(span: Span, band: Band) -> bool:
     """Whether a span lies in a band, but for the rounding of floats; of one value, whether the span holds it."""
     if band.low == band.high:
         return span.low <= band.aim <= span.high

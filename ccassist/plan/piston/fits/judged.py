@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ccassist.job.sections.order import CHECKS, Check
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.fits.crown import at_the_groove, edge, over_the_pin, pockets, shape
@@ -65,18 +63,6 @@ class Outcome:
         made = note if self.accepted else warning
         right = f"accepted: {self.accepted}" if self.accepted else self.right
         return made(self.check.key.replace("_", "-"), self.wrong, right=right)
-
-    def to_dict(self) -> dict[str, Any]:
-        """Plain data."""
-        return {
-            "check": self.check.key,
-            "looks_at": self.check.looks_at,
-            "wrong": self.wrong,
-            "right": self.right,
-            "acceptable": self.check.acceptable,
-            "accepted": self.accepted or None,
-            "text": self.text,
-        }
 
 
 @record
