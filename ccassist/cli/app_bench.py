@@ -156,11 +156,15 @@ def readings(
     file: JobFile,
     csv: Annotated[Path | None, taking("--csv", "FILE.csv", "Write them there as a table.")] = None,
     force: Force = False,
+    everything: Everything = False,
+    as_json: AsJson = False,
 ) -> None:
     """List every reading, those set aside too; or write them as a table for a spreadsheet."""
     from ccassist.cli import readings as work
 
-    raise typer.Exit(work.run(file, csv=csv, force=force))
+    if csv is not None:
+        not_together("--csv", all=everything, json=as_json)
+    raise typer.Exit(work.run(file, csv=csv, force=force, as_json=as_json, everything=everything))
 
 
 @command(epilog="Example: ccassist check examples/turbo-four.toml")

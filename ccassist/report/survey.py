@@ -168,7 +168,7 @@ def _apart(survey: Survey, key: str, fmt: Formatter) -> Iterator[Text]:
     """Largest less smallest of the headline, and of the chambers."""
     for one in dict.fromkeys((key, "chamber_volume")):
         spread = spread_of(one, given(survey, one))
-        if spread is not None and spread.low != spread.high:
+        if spread is not None and nominal(spread.difference):
             yield Text(apart_text(spread, fmt), spare=True)
 
 

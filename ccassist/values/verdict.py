@@ -138,7 +138,7 @@ class Verdict(Enum):
     OUTSIDE = "outside"
     CANNOT_TELL = "cannot tell at this ±"
     DIFFERS = "differs"
-    NOT_SHOWN = "no difference shown at 95 %"
+    NOT_SHOWN = "no difference shown"
     ONE_VALUE = "one and the same value serves both"
     NOT_KNOWN = NEEDS_REPEATS
 

@@ -14,6 +14,7 @@ from ccassist.job.file import load, parse_job
 from ccassist.report.measured import survey_data
 from ccassist.report.survey import survey_report
 from ccassist.values.display import formatter
+from ccassist.values.findings import errors
 from ccassist.vocabulary.units import SYSTEMS
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
@@ -37,7 +38,7 @@ chamber_volume = "at least 42.0 cc"
 [cam]
 intake_closing = "52 +/- 1 deg after BDC, measured"
 event_lift = "1.27 mm, measured"
-lift_read_at = "valve"
+lift_read_at = "the valve"
 """
 EACH = """[cylinder.{n}]
 chamber_volume = "{chamber:.2f} +/- 0.25 cc, measured"
@@ -61,7 +62,10 @@ def text_of(count: int, sort: str) -> str:
 
 @cache
 def engine(count: int, sort: str) -> Survey:
-    return survey(parse_job(text_of(count, sort), "heads-of-the-day.toml").job)
+    loaded = parse_job(text_of(count, sort), "heads-of-the-day.toml")
+    found = survey(loaded.job)
+    assert not errors((*loaded.findings, *found.findings))
+    return found
 
 
 @cache
