@@ -122,7 +122,7 @@ def _cylinders(survey: Survey, key: str, fmt: Formatter) -> Iterator[Block]:
     )
     if alike:
         same = [f"{called(k)} {fmt.value(given(survey, k)[0][1])}" for k in alike]
-        yield Text(f"Alike in all: {'; '.join(same)}.")
+        yield Text(f"Alike in all: {'; '.join(same)}.", spare=True)
 
 
 def _many(survey: Survey, key: str, others: Sequence[str], fmt: Formatter) -> Iterator[Block]:

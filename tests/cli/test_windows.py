@@ -1,4 +1,4 @@
-"""Every command's screen: its answer in a window of 24 lines, nothing wider than a window of 60 columns, no torn figure."""
+"""Every command's screen: its answer in a window of 24 lines, no line wider than 60 columns, no torn figure."""
 
 from __future__ import annotations
 
