@@ -44,7 +44,7 @@ def letters() -> Letters:
 def dot_lines(plot: DotPlot, width: int) -> list[str]:
     """A row for each value, the scale, and what the marks mean."""
     name = max(len(one.name) for one in plot.dots)
-    beside = [f"{one.figure}  {one.note}".rstrip() for one in plot.dots]
+    beside = [f"{one.figure}  {one.note}".strip() for one in plot.dots]
     room = width - name - 3 - max(map(len, beside)) - 2
     below = room < LEAST_FIELD
     field = min(width - name - 4 if below else room, 60)

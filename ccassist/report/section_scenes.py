@@ -135,7 +135,7 @@ def small_scene(views: Views) -> Scene:
         named(crown, f"crown ({'dish' if s.dip > 0 else 'dome' if s.dip < 0 else 'flat'})"),
         named(view.at((s.bore + (views.wall - s.bore) / 2, foot / 2)), "block"),
     ]
-    words = f"Cylinder {views.cylinder.number} at top dead centre, scale {scale_words(scale)}."
+    words = f"Cylinder {views.cylinder.number} at top dead centre, in proportion."  # its page may be made smaller
     items.append(Words((0, 0.9), words, shade="grey"))
     items += column(found, view.axis + wide + GAP, NAMES - 1.4, height, BELOW_SMALL - 1)
     return Scene(views.width, height, tuple(items))

@@ -236,7 +236,8 @@ def _looks(survey: Survey) -> Iterator[Text]:
 
 
 def _support(survey: Survey, fmt: Formatter) -> Iterator[Block]:
-    from ccassist.report.worksheet_support import behind, caution_blocks  # much, for what few ask for
+    from ccassist.report.worksheet import plots  # much, for what few ask for
+    from ccassist.report.worksheet_support import behind, caution_blocks
 
     found = finding_texts(survey.findings)
     if found:
@@ -246,5 +247,9 @@ def _support(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     if lacks:
         yield Heading("Not worked out")
         yield from map(Text, lacks)
+    shown = list(plots(survey, fmt))
+    if shown:
+        yield Heading("At a glance")
+        yield from shown
     yield from behind(survey, fmt)
     yield from caution_blocks(survey)

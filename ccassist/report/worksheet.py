@@ -213,13 +213,13 @@ def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
 
 def _figures(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """The cylinders against what is wanted of them, beside the section of one of them."""
-    plots, drawn = tuple(_plots(survey, fmt)), section_of_one(survey)
-    if len(plots) > 1 and len(plots[0].dots) > FEW_DOTS and drawn is not None:
-        plots = plots[:1]
+    shown, drawn = tuple(plots(survey, fmt)), section_of_one(survey)
+    if len(shown) > 1 and len(shown[0].dots) > FEW_DOTS and drawn is not None:
+        shown = shown[:1]
     section = () if drawn is None else (Figure(small_scene(small_views(drawn, fmt))),)
-    columns = [column for column in (plots, section) if column]
-    if columns == [plots] and len(plots) > 1:
-        columns = [(plot,) for plot in plots]
+    columns = [column for column in (shown, section) if column]
+    if columns == [shown] and len(shown) > 1:
+        columns = [(plot,) for plot in shown]
     if columns:
         yield Beside(columns=tuple(columns), shares=(1.0,) * len(columns))
 
@@ -235,7 +235,7 @@ def small_views(cylinder: Cylinder, fmt: Formatter) -> Views:
     return Views(cylinder=cylinder, fmt=fmt, width=SMALL_DRAWING[0], room=SMALL_DRAWING[1])
 
 
-def _plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
+def plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
     """A plot for each of the first things wanted of the cylinders; where nothing is, one of what the job comes to."""
     keys = [key for key in survey.wanted if _given(survey, key)]
     headline = _headline(survey)

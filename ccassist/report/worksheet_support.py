@@ -79,9 +79,9 @@ def _drawings(survey: Survey, fmt: Formatter) -> Iterator[Block]:
         return
     many = sum(not lacking(c) for c in survey.cylinders) > 1
     why = f"Cylinder {one.number}" + (", the one with the smallest clearance volume." if many else ".")
-    yield Text(f"{why} Drawn from the numbers; what is known only as a volume is drawn as an equal volume.")
+    words = f"{why} Drawn from the numbers; what is known only as a volume is drawn as an equal volume."
     views = Views(cylinder=one, fmt=fmt, width=DRAWN)
-    yield Figure(section_scene(views))
+    yield Figure(section_scene(views), words, instead=("Drawn to scale on the worksheet, with --all.",))
     yield Figure(detail_scene(views))
 
 
