@@ -37,7 +37,7 @@ from ccassist.guide.moving import (
     wind_up,
     with_said,
 )
-from ccassist.guide.readings import NONE, questions, take, told_anew
+from ccassist.guide.readings import NONE, keep_given, may_be_given, not_read, questions, take, told_anew
 from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
 from ccassist.guide.view import Action, Call
 from ccassist.guide.walk import following
@@ -169,6 +169,9 @@ def known_words(state: State, one: Ask) -> tuple[str, ...]:
 def answer_set_up(state: State, text: str) -> State:
     """Take the answer to a question of the set-up, or say why not."""
     one = asked_now(state)
+    given = may_be_given(state, state.fields[0]) if not_read(text) else ""
+    if given and not (isinstance(state.at, waiting.SetUp) and state.at.rest):
+        return take(state, text, given, lambda now, found: keep_given(now, given, found[0].raw))
     if text in ("", NONE):
         value = state.hinted.get(one.key, ()) if not text else ()
         if one.wordy:

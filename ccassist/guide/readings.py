@@ -43,7 +43,13 @@ def unit_of(state: State, key: str) -> str:
 
 def _open(state: State, asked: Sequence[Finding]) -> list[str]:
     """Questions that were not answered by "yes"; about what is not in the file yet, so without a line of it."""
-    return [text for f in asked if (text := replace(f, file="", line=None).text()) not in state.turn.sure]
+    return [text for f in asked if (text := _at_the_bench(f).text()) not in state.turn.sure]
+
+
+def _at_the_bench(finding: Finding) -> Finding:
+    """A finding without its place in the file, where what was read is not yet."""
+    place = "" if finding.place.startswith("series ") else finding.place
+    return replace(finding, file="", line=None, place=place)
 
 
 def questions(state: State, text: str) -> list[str]:
@@ -146,7 +152,9 @@ def _several(state: State, values: list[str], text: str) -> State:
         still = "one value of it is missing" if len(wanted) == 1 else f"{len(wanted)} values of it are missing"
         words = f"Not taken: {text}. A reading is begun ({begun}) and {still}: type that alone, or "
         return say(state, (words, Action.UNDO, " drops what is begun"))
-    taken = False
+    taken, needed = False, [f for f in state.fields if not f.optional]
+    if state.fields[0].optional and not state.typed and len(values) == len(needed):
+        values = [NONE if f.optional else values[needed.index(f)] for f in state.fields]  # its first need not be said
     while values and isinstance(state.at, waiting.Reading):
         wanted = _wanted(state, len(values), values)
         after = _all_of(state, wanted, values[: len(wanted)])
@@ -218,9 +226,9 @@ def _one_value(state: State, text: str) -> State:
         return f"Not taken: {text}. {ONLY_READ}" if _not_read(found) and not given else ""
 
     def keep(state: State, found: Read) -> State:
-        return _keep_given(state, given, found[0].raw) if _not_read(found) else put(state, {field.name: found})
+        return keep_given(state, given, found[0].raw) if _not_read(found) else put(state, {field.name: found})
 
-    if given and given != field.term and without_origin(text)[1] in ORIGINS[1:]:
+    if given and given != field.term and not_read(text):
         return take(state, text, given, keep)
     if text and not (text == NONE and field.optional):
         return take(state, text, field.term, keep, many=field.many, refused=refused)
@@ -232,6 +240,11 @@ def _one_value(state: State, text: str) -> State:
         return put(state, {field.name: (quantity_with_unit(before, field.term, system=state.job.system),)})
     words = (Action.SKIP, " skips this for today, ", Action.LIST, " lists what is left, ", Action.FINISH, " finishes")
     return say(state, ("Type what you read; ", *words))
+
+
+def not_read(text: str) -> bool:
+    """Whether a text says of itself that it is the maker's figure or assumed."""
+    return without_origin(text)[1] in ORIGINS[1:]
 
 
 def _not_read(found: Read) -> bool:
@@ -434,7 +447,7 @@ def may_be_given(state: State, field: Field) -> str:
 STATES_CROWN = {"crown": "crown_volume"}
 
 
-def _keep_given(state: State, key: str, text: str) -> State:
+def keep_given(state: State, key: str, text: str) -> State:
     """Put it into the file where it belongs, and go on: no repeats are asked of it."""
     place, file_text = state.place, state.text
     section = ["part", place.part] if place.part else ["cylinder", str(place.cylinder)]

@@ -172,6 +172,19 @@ class TestStated:
         sitting.file.close()
 
 
+def test_before_the_tool_is_said_and_the_ratio_as_soon_as_it_can_be(tmp_path: Path) -> None:
+    """83.4 × 91.3 mm sweep 498.77 cc; 47.6 and 6.4 cc, and 1.14 mm under 84.1 mm, 6.33 cc, make 9.27 (by hand)."""
+    sitting = Sitting(tmp_path / "job.toml", 'format = 1\n[job]\nfor = "ratio"\n[engine]\ncylinders = 1\n')
+    for place, text in (
+        *(("chamber 1", "47.6 cc"), ("bore 1", "83.4 mm"), ("stack stroke", "91.3 mm"), ("deck 1", "flush")),
+        *(("crown 1", "dish 6.4 cc"), ("gasket opening", "84.1 mm"), ("gasket thickness", "1.14 mm")),
+    ):
+        sitting.type(f"/j {place}", f"{text}, maker's figure")
+        assert "Kept as a statement" in sitting.said
+    assert "Static ratio of cylinder 1: 9.2" in sitting.said
+    sitting.file.close()
+
+
 def test_every_cylinder_is_listed_with_its_difference(tmp_path: Path) -> None:
     """Means of 46.0 and 47.0: half a cc under and over 46.5 (by hand)."""
     sitting = Sitting(tmp_path / "heads.toml")
