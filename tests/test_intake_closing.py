@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from math import radians
+from math import degrees, radians
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
 from ccassist.analysis.results import Survey, survey
+from ccassist.analysis.which_counts import closing_of
 from ccassist.cli import show, solve
 from ccassist.job.file import parse_job
 from ccassist.paper.worksheet import write_worksheet
@@ -74,7 +75,7 @@ def test_the_lift_goes_with_the_figure(lift: str, words: str) -> None:
 def test_it_can_be_wanted_and_is_judged_and_shown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "c1.toml"
     file.write_text(text(READ, '[wanted]\ntrapped_ratio = "7.5 to 7.7"\n'), encoding="utf-8")
-    assert show.run(file, system=None, as_json=False, with_budget=False) == 0
+    assert show.run(file, system=None, as_json=False) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "Trapped ratio by cylinder 1: 7.6" in said
     assert "lift of the valve" in said
@@ -106,3 +107,19 @@ def test_the_worksheet_says_the_lift(tmp_path: Path) -> None:
     assert "Trapped ratio is geometry alone, for intake closing" in text
     assert "at 1.00 mm lift of the valve" in text
     assert "7.612" in text
+
+
+def test_a_closing_of_unsaid_origin_gives_way_to_what_was_measured() -> None:
+    """Closing = duration ÷ 2 + centreline − 180: 134 + 110 − 180 = 64, not the 52 of which nobody says whence it is."""
+    cam = (
+        '[cam]\nevent_lift = "1 mm, measured"\nintake_closing = "52 deg after BDC"\n'
+        'intake_duration = "268 +/- 1 deg, measured"\nintake_centreline = "110 +/- 1 deg, measured"\n'
+    )
+    job = parse_job(f"format = 1\n[engine]\ncylinders = 1\n{cam}").job
+    closing = survey(job).stated["cam"]
+    found = closing_of(job, closing)
+    assert found is not None
+    assert degrees(found.nominal) == pytest.approx(64)
+    agreed = closing_of(job, {key: one for key, one in closing.items() if key != "intake_centreline"})
+    assert agreed is not None
+    assert degrees(agreed.nominal) == pytest.approx(52)

@@ -7,11 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.cell import Cell, Reduced
-from ccassist.engine.cam import complete, counting
+from ccassist.engine.cam import COUNTS_FIRST, complete, counting
 from ccassist.job.records import Job
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, note, question, warning, whose
 from ccassist.values.measured import Value, computed
+from ccassist.values.number import Number
+from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.names import closest, plain
@@ -192,19 +194,42 @@ def _misspelt(job: Job, part: str, cells: Sequence[Cell]) -> list[Finding]:
 CLOSING = "intake_closing"
 
 
+RANKS = {Origin.MEASURED: 0, Origin.MAKER: 1}  # what was read counts before what is printed, and both before hearsay
+
+
+@record
+class Events:
+    """A cam card as stated: the figures that count, all that follows from them and how, and what they contradict."""
+
+    numbers: Mapping[str, Number]
+    found: Mapping[str, Number]
+    how: Mapping[str, str]
+    denied: tuple[str, ...]
+
+
+def events_of(cam: Mapping[str, Value]) -> Events:
+    """Which figures of a card count, and which of the others are more than their ± away from what those make them."""
+    ranks = {key: RANKS.get(one.origin, len(RANKS)) for key, one in cam.items()}
+    numbers = counting({key: one.number for key, one in cam.items()}, ranks)
+    found, how = complete(numbers)
+    others = (key for key in COUNTS_FIRST if key in cam and key not in numbers)
+    denied = tuple(key for key in others if differ(cam[key].number, found[key], hair=1e-9))
+    return Events(numbers=numbers, found=found, how=how, denied=denied)
+
+
 def closing_of(job: Job, cam: Mapping[str, Value]) -> Value | None:
-    """Intake closing [rad after bottom dead centre], as stated or as the rest of the card makes it.
+    """Intake closing [rad after bottom dead centre], as stated, or as the rest of the card makes it where that counts.
 
     ``cam`` : what the job states of its cam.  What it hangs on says the lift; None where it is not known.
     """
     basis = lift_basis(job, cam.get("event_lift"), formatter(job.system))
-    if CLOSING in cam:
+    events = events_of(cam)
+    if CLOSING in cam and CLOSING not in events.denied:
         one = cam[CLOSING]
         return replace(one, how=", ".join(filter(None, (one.how, basis))))
-    figures, how = complete(counting({key: one.number for key, one in cam.items()}))
-    if CLOSING not in figures:
+    if CLOSING not in events.found:
         return None
-    return computed(CLOSING, figures[CLOSING], f"worked out: {how[CLOSING]}, {basis}")
+    return computed(CLOSING, events.found[CLOSING], f"worked out: {events.how[CLOSING]}, {basis}")
 
 
 def with_basis(trapped: Value, closing: Value) -> Value:

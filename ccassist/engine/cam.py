@@ -146,16 +146,19 @@ def complete(known: Mapping[str, N]) -> tuple[dict[str, N], dict[str, str]]:
     return {**values, **left}, {**how, **dict.fromkeys(left, "the equations of the card solved together")}
 
 
-def counting(stated: Mapping[str, N]) -> dict[str, N]:
+def counting(stated: Mapping[str, N], better: Mapping[str, int] | None = None) -> dict[str, N]:
     """Of all that is stated [rad], the figures that count: those that do not follow from the ones before them.
 
+    ``better`` : a figure of a lower rank comes before all of a higher one, whatever it is, such as one that was
+    measured before one of which nobody says where it is from.
     Source: read before printed; common practice, no source.
 
     >>> list(counting({"lobe_separation": 1.92, "intake_centreline": 1.88, "exhaust_centreline": 1.96}))
     ['intake_centreline', 'exhaust_centreline']
     """
     taken: dict[str, N] = {}
-    for key in COUNTS_FIRST:
+    ranks = better or {}
+    for key in sorted(COUNTS_FIRST, key=lambda one: ranks.get(one, 0)):
         if key in stated and key not in complete(taken)[0]:
             taken[key] = stated[key]
     return taken

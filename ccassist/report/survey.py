@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.cylinder import MeasuredEngine, lacking_texts
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import GUESSED
@@ -87,7 +88,7 @@ def engine_text(survey: MeasuredEngine, fmt: Formatter) -> str:
     words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
     if "displacement" in survey.whole:
         words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
-    return f"{', '.join(words)}."
+    return f"{', '.join(words)}. {motion_text(survey.cylinders[0].values, fmt)}".rstrip()
 
 
 def _engine(survey: MeasuredEngine, fmt: Formatter) -> Iterator[Text]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
@@ -130,7 +131,7 @@ def _engine(survey: Survey, fmt: Formatter) -> str:
     words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
     if "displacement" in survey.whole:
         words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
-    return f"{'; '.join(words)}."
+    return f"{'; '.join(words)}. {motion_text(survey.cylinders[0].values, fmt)}".rstrip()
 
 
 def _given(survey: Survey, key: str) -> list[Value]:

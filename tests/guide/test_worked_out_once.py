@@ -58,5 +58,5 @@ def test_a_reading_is_worked_out_once_and_shown_without_more(tmp_path: Path) -> 
         found = calls(lambda: type_in("0.25 ml", "53.1 ml"), *watched)
         assert file.text.count('start = "0.25 ml"') == 1
         assert found == {"JobReader.job": 1, "survey": 1, "reduce_cell": 8, "cylinder_of": 8}
-        again = calls(lambda: show.run(path, system=None, as_json=False, with_budget=False), *watched)
+        again = calls(lambda: show.run(path, system=None, as_json=False), *watched)
         assert again == {}

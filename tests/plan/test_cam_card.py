@@ -54,9 +54,20 @@ def test_a_contradiction_is_found_in_words_at_its_line() -> None:
     card = card_of('intake_closing = "58 +/- 1 deg after BDC, measured"', *CONSTRUCTED, *LIFT)
     found = errors(card.findings)
     assert [f.code for f in found] == ["contradiction"]
-    assert "intake centreline is stated as 110" in found[0].wrong
-    assert "intake closing, intake duration make it 104" in found[0].wrong
-    assert found[0].line == 7
+    assert "intake duration is stated as 268" in found[0].wrong
+    assert "intake closing, intake centreline make it 256" in found[0].wrong  # 2 × (58 + 180 − 110)
+    assert found[0].line == 6
+    assert shown(card, "intake_closing", "intake_duration") == pytest.approx([58, 256])
+
+
+def test_what_was_measured_wins_over_what_nobody_says_the_origin_of() -> None:
+    """Whatever is stated the wrong way, and in whatever order: the closing, or the centreline."""
+    card = card_of('intake_closing = "52 deg after BDC"', *CONSTRUCTED, *LIFT)
+    assert shown(card, "intake_closing", "intake_centreline") == pytest.approx([64, 110])
+    (found,) = errors(card.findings)
+    assert "intake closing is stated as 52" in found.wrong
+    assert card.intake_closing is not None
+    assert card.intake_closing.origin == "computed"
 
 
 def test_what_agrees_within_its_doubt_is_no_contradiction() -> None:

@@ -10,13 +10,12 @@ from collections.abc import Mapping
 from dataclasses import field
 
 from ccassist.analysis.results import Survey
-from ccassist.analysis.which_counts import lift_basis
-from ccassist.engine.cam import CARD, COUNTS_FIRST, advanced, complete, counting
+from ccassist.analysis.which_counts import events_of, lift_basis
+from ccassist.engine.cam import CARD, advanced, complete
 from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, error, warning
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
-from ccassist.values.uncertainty import differ
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
@@ -102,15 +101,13 @@ def cam_card(survey: Survey, system: str | None = None) -> CamCard:
     """
     stated = survey.stated.get("cam", {})
     findings: list[Finding] = []
-    numbers = counting({key: one.number for key, one in stated.items()})
-    found, how = complete(numbers)
-    for key in (key for key in COUNTS_FIRST if key in stated and key not in numbers):
-        if differ(stated[key].number, found[key], hair=1e-9):
-            findings.append(_contradiction(stated[key], found[key], numbers, survey))
+    events = events_of(stated)
+    findings += [_contradiction(stated[key], events.found[key], events.numbers, survey) for key in events.denied]
+    counts = {key: one for key, one in stated.items() if key not in events.denied}
     values = {
-        key: stated[key] if key in stated else computed(key, found[key], f"worked out: {how[key]}")
+        key: counts[key] if key in counts else computed(key, events.found[key], f"worked out: {events.how[key]}")
         for key in CARD
-        if key in found
+        if key in events.found
     }
     lift = stated.get("event_lift")
     if values and lift is None:
