@@ -21,7 +21,7 @@ from reportlab.platypus import (
 
 from ccassist.paper.page import SLANT, STRONG, TEXT
 from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, cut, markup, measure
-from ccassist.report.blocks import MARKS
+from ccassist.report.blocks import MARKS, unbroken
 from ccassist.values.findings import Finding
 from ccassist.vocabulary.record import record
 
@@ -158,7 +158,7 @@ def style(
 
 def prose(text: str, font: str = TEXT, size: float = BODY, **more: Any) -> Paragraph:
     """A paragraph of plain text, broken and carried over pages as needed."""
-    return Paragraph(markup(text), style(font, size, **more))
+    return Paragraph(markup(unbroken(text)), style(font, size, **more))
 
 
 def subheading(text: str, *, room: float = 70) -> list[Flowable]:
@@ -173,7 +173,7 @@ def together(*story: Flowable) -> list[Flowable]:
 
 def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -> Paragraph:
     """A paragraph hung beside a short bold word."""
-    return Paragraph(markup(text), style(TEXT, size, indent=indent), bulletText=label)
+    return Paragraph(markup(unbroken(text)), style(TEXT, size, indent=indent), bulletText=label)
 
 
 def told(sheet: Sheet, finding: Finding) -> Paragraph:

@@ -68,8 +68,10 @@ from ccassist.values.display import Formatter
 
 PADDING = 7.0  # points: of a cell, both sides
 LEAST_NAME = 0.5  # of an even share of the width: what a column of words keeps, whatever its longest word
+SHARING = 6  # columns at most that the even share is of
 COLUMNS_APART = 16.0  # points
 WHOLE_TABLE = 170.0  # points: a table no higher than this is not torn apart after its heading
+MOST_ROOM = 600.0, 500.0  # points asked for by a heading, by its level, so that every page has it
 LEAD = 70.0  # points: so much text may lead from a heading to what must stand with it
 FIRST_ROWS = 3  # of a table, its head counted: they stay with the heading above it
 TITLE = 17.0  # points
@@ -113,7 +115,7 @@ def drawn(sheet: Sheet, blocks: Sequence[Block], width: float) -> list[Flowable]
     for number, (block, parts) in enumerate(made):
         if isinstance(block, Heading) and block.level:
             parts = [part for part in parts if not isinstance(part, CondPageBreak)]
-            story.append(CondPageBreak(_room(parts, made[number + 1 :], width)))
+            story.append(CondPageBreak(min(_room(parts, made[number + 1 :], width), MOST_ROOM[block.level - 1])))
         story += parts
     return story
 
@@ -129,7 +131,7 @@ def _room(parts: list[Flowable], after: Iterable[tuple[Block, list[Flowable]]], 
             led = high
         elif not isinstance(block, Text) or high - led > LEAD:
             break
-    return min(high, 4 * WHOLE_TABLE)
+    return high
 
 
 def _height(part: Flowable, width: float) -> float:
@@ -151,7 +153,7 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
     elif isinstance(block, Text):
         yield _text(sheet, block)
     elif isinstance(block, Grid):
-        yield prose(unbroken(sheet.words("; ".join(block.cells))))
+        yield prose(sheet.words("; ".join(block.cells)))
     elif isinstance(block, Table):
         for one in fitting(block, width):
             yield _table(sheet, one, width)
@@ -225,7 +227,7 @@ def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
 
 
 def _text(sheet: Sheet, block: Text) -> Paragraph:
-    words = unbroken(sheet.words(block.words))
+    words = sheet.words(block.words)
     small = {"size": SMALL} if block.small else {}
     if block.mark == WRITTEN:
         return prose(words, after=1.5, indent=12.0)
@@ -319,7 +321,7 @@ def _asked(rows: Sequence[Sequence[str]], names: Sequence[int], width: float) ->
         words = max((_wide(word) for text in cells for word in text.split(" ")), default=0.0)
         if column in names:
             figures = max((_wide(word) for text in cells for word in text.split(" ") if KEPT in word), default=0.0)
-            least.append(max(min(words, LEAST_NAME * width / len(rows[0])), min(figures, width / 3)))
+            least.append(max(min(words, LEAST_NAME * width / min(len(rows[0]), SHARING)), min(figures, width / 3)))
         else:
             least.append(min(max(words, *map(_wide, cells[1:]), 0.0), width / 2))
         asked.append(max(whole, least[-1]))

@@ -13,6 +13,7 @@ from xml.sax.saxutils import escape
 from ccassist.analysis.results import Survey
 from ccassist.paper.page import MM as MM
 from ccassist.paper.page import PAGES, SLANT, STRONG, TEXT, check_page, lacks, printable
+from ccassist.report.blocks import unbroken
 from ccassist.report.scene import broken as lines_of
 from ccassist.values.display import Formatter, formatter
 
@@ -106,7 +107,7 @@ def measure(text: str, font: str, size: float) -> float:
 
 def broken(text: str, font: str, size: float, width: float) -> list[str]:
     """Text in lines no wider than ``width``, points."""
-    return lines_of(text, width, lambda line: measure(line, font, size))
+    return lines_of(unbroken(text), width, lambda line: measure(line, font, size))
 
 
 def cut(text: str, font: str, size: float, width: float) -> str:

@@ -14,9 +14,9 @@ import pypdf
 import pytest
 from reportlab.platypus.tables import Table
 
-from tests.paper.letters import Letter, Page, over_one_another, pages_of
+from tests.paper.held_pages import faults
+from tests.paper.letters import Letter, Page, pages_of
 
-MARGIN = 14 / 25.4 * 72  # a little less than the narrower one
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?(?: ± \d+(?:\.\d+)?)?")
 Box = tuple[float, float, float, float]
 
@@ -68,24 +68,6 @@ class Printed:
     def titles(self) -> list[str]:
         """The entries of the outline."""
         return [str(entry.title) for entry in self.reader.outline]
-
-    def strays(self) -> list[tuple[int, str]]:
-        """Words outside the margins."""
-        return [
-            (number, word["text"])
-            for number, page in enumerate(self.pages, 1)
-            for word in page.words
-            if not (MARGIN <= word["x0"] <= word["x1"] <= page.width - MARGIN and word["top"] >= 10)
-            or word["bottom"] > page.height - 12
-        ]
-
-    def overlaps(self) -> list[tuple[int, str, str]]:
-        """Words that lie over one another."""
-        return [
-            (number, one, other)
-            for number, page in enumerate(self.pages, 1)
-            for one, other in over_one_another(page.words)
-        ]
 
     def crossing(self) -> list[tuple[int, str]]:
         """Characters that stand in a cell of a table by their middle and not wholly."""
@@ -142,9 +124,8 @@ def made(paper: Callable[[], tuple[bytes, int]]) -> Printed:
 
 
 def check_boxes(printed: Printed) -> None:
-    """No word leaves the margins or lies over another, and nothing in a table crosses into the next column."""
-    assert printed.strays() == []
-    assert printed.overlaps() == []
+    """No fault that held_pages looks for, and nothing in a table crosses into the next column."""
+    assert faults(printed.data) == []
     assert printed.cells
     assert printed.crossing() == []
 

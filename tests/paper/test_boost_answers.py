@@ -16,6 +16,7 @@ from ccassist.report.levers import CONFIRM, lever_report, levers_told, target_re
 from ccassist.solve.wish import wished
 from ccassist.values.display import Formatter, formatter
 from tests.boost_job import JOB, surveyed
+from tests.paper.held_pages import faults
 from tests.paper.read_back import check_file, made, squeezed
 from tests.sound_job import Shop
 
@@ -47,7 +48,7 @@ def test_everything_told_stands_on_well_set_pages(asked: str, page: str, system:
             assert squeezed(words) in paper.body, words
     place = paper.body.rindex("Cautions")
     assert all(squeezed(text) in paper.body[place:] for text in cautions(CONFIRM)[1:])
-    assert paper.strays() == paper.overlaps() == []
+    assert faults(paper.data) == []
     assert asked == "impossible" or paper.crossing() == []
     check_file(paper, f"{survey.job.name}: {ASKED[asked][0][0].lower()}{ASKED[asked][0][1:]}")
 

@@ -65,7 +65,7 @@ def test_all_that_stands_behind_a_worksheet(page: str, system: str) -> None:
 @each_way
 def test_a_report(page: str, system: str) -> None:
     fmt, survey = formatter(system), engine("sixteen")
-    data, _ = report_bytes(balance_report(balance(survey), fmt), survey, page=page, fmt=fmt)
+    data, _ = report_bytes(balance_report(balance(survey), survey, fmt), survey, page=page, fmt=fmt)
     assert faults(data) == []
 
 

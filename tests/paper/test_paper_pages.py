@@ -11,12 +11,11 @@ import pytest
 
 from ccassist.paper.worksheet import worksheet_bytes, write_worksheet
 from ccassist.values.findings import InputError
-from tests.paper.letters import over_one_another
+from tests.paper.held_pages import faults
 from tests.paper.made_sheets import Made, example, made_from, surveyed
 
 # ISO 216 (A4) and ANSI/ASME Y14.1 (Letter, 8.5 × 11 in), in points of 1/72 in.
 SIZES = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
-MARGIN = 14 / 25.4 * 72
 SMALL = 'format = 1\n[job]\nname = "Bench"\n[engine]\ncylinders = 1\nchamber_volume = "46 +/- 0.3 cc, measured"\n'
 
 
@@ -35,17 +34,8 @@ def test_every_page_says_which_of_how_many(sheet: Made) -> None:
         assert Path(sheet.survey.job.file).name in text
 
 
-def test_no_text_leaves_the_margins(sheet: Made) -> None:
-    for page in sheet.pages:
-        for word in page.words:
-            assert word["x0"] >= MARGIN, word["text"]
-            assert word["x1"] <= page.width - MARGIN, word["text"]
-            assert 20 <= word["top"] < word["bottom"] <= page.height - 12, word["text"]
-
-
-def test_no_two_words_lie_over_each_other(sheet: Made) -> None:
-    for page in sheet.pages:
-        assert over_one_another(page.words) == []
+def test_pages_hold(sheet: Made) -> None:
+    assert faults(sheet.data) == []
 
 
 def test_type_is_large_enough_for_arms_length(sheet: Made) -> None:
