@@ -63,7 +63,6 @@ from ccassist.report.blocks import (
     unbroken,
 )
 from ccassist.report.figures import bars_scene, dots_scene, legend
-from ccassist.report.workings import added_up
 from ccassist.values.display import Formatter
 
 PADDING = 7.0  # points: of a cell, both sides
@@ -211,12 +210,6 @@ def _sum(sheet: Sheet, block: Sum, width: float) -> list[Flowable]:
         widths = [NAME, *[each] * (len(head) - 1)]
         story.append(table(head, rows, widths, breaks=rules, strong=(total,), whole=whole))
     return story
-
-
-def added(sheet: Sheet) -> list[Flowable]:
-    """What the clearance volumes are made of; nothing where none is a sum."""
-    found = added_up(sheet.survey.cylinders, sheet.fmt)
-    return drawn(sheet, [Heading("What the clearance volume is made of", 2), found], sheet.width) if found else []
 
 
 def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:

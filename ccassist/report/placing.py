@@ -55,11 +55,6 @@ def spread(targets: Sequence[float], heights: Sequence[float], top: float, botto
     return middles
 
 
-def room_for(found: Sequence[Label], width: float) -> float:
-    """The height that labels need one below the other."""
-    return sum(_height(label.fitted(width)) for label in found)
-
-
 def _height(lines: Sequence[Words]) -> float:
     return sum(line.size * LEADING for line in lines) + APART
 

@@ -32,7 +32,7 @@ DETAIL_ROOM, LEAST_DETAIL = 103.0, 42.0
 BELOW_MAIN, BELOW_DETAIL = 16.0, 18.5  # dimension, caption, check bar
 COLUMN, SIDE = 52.0, 45.0  # widths of the label columns right and left
 WINDOW = 69.0  # width of the detail
-NAMES, LEAST_SMALL, BELOW_SMALL = 24.0, 18.0, 6.0  # of the small section: labels, height, caption
+NAMES, LEAST_SMALL, BELOW_SMALL = 24.0, 22.0, 6.0  # of the small section: labels, height, caption
 GAP = 5.6  # between drawing and labels
 WALL = 0.16  # of the bore's radius: block drawn beside it
 

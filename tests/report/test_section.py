@@ -23,7 +23,7 @@ from ccassist.report.section import (
     section_of,
     turned,
 )
-from ccassist.report.section_scenes import Views, detail_scene, section_scene
+from ccassist.report.section_scenes import Views, detail_scene, section_scene, small_scene
 from ccassist.values.display import formatter
 from ccassist.vocabulary.enumerations import System
 from tests.paper.made_sheets import DOME, HEADS, LARGE, RING, surveyed
@@ -151,6 +151,7 @@ def test_drawings_keep_within_their_frame_and_words_off_words(cylinder: Cylinder
     for width in PAGES:
         views = Views(cylinder=cylinder, fmt=formatter(system), width=width)
         assert not faults(section_scene(views))
+        assert not faults(small_scene(Views(cylinder=cylinder, fmt=formatter(system), width=84.0, room=34.0)))
         if width > 150:
             assert not faults(detail_scene(views))
 
