@@ -9,18 +9,20 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import cautions
-from ccassist.report.blocks import MARKS, Block, Figure, Heading, Table, Text, items
+from ccassist.report.blocks import MARKS, Beside, Block, Figure, Heading, Table, Text, items
 from ccassist.report.budget import budgets
 from ccassist.report.columns import column
 from ccassist.report.ground import without_place
 from ccassist.report.readings_in_full import readings_in_full
+from ccassist.report.scene import Scene
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, detail_scene, section_scene
+from ccassist.report.setup_pictures import picture
 from ccassist.report.workings import algebra as relations
 from ccassist.report.workings import counting, hand_sums
 from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, numbered, section_of_one
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, clean, grouped, listed
+from ccassist.values.findings import Finding, capital, clean, grouped, listed
 from ccassist.values.measured import Value, computed, confidence_texts
 from ccassist.values.number import nominal
 from ccassist.values.verdict import COMPARED, Spread, spread_of
@@ -64,6 +66,7 @@ def behind(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Itera
     yield from (Heading("Sums, to be added again by hand"), *sums) if sums else ()
     yield from every_value(survey, fmt)
     yield from readings_in_full(survey, fmt)
+    yield from set_ups(survey)
     yield from algebra_blocks(survey.cylinders, algebra)
     yield Heading("Uncertainty budget")
     yield from budgets(survey, fmt, section_of_one(survey))
@@ -83,6 +86,22 @@ def _drawings(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     views = Views(cylinder=one, fmt=fmt, width=DRAWN)
     yield Figure(section_scene(views), words, instead=("Drawn to scale on the worksheet, with --all.",))
     yield Figure(detail_scene(views))
+
+
+def set_ups(survey: Survey) -> Iterator[Block]:
+    """The pictures of how what was read was set up, two beside one another."""
+    found: dict[Scene, str] = {}
+    for cell in (one.cell for one in survey.reduced if one.cell.readings):
+        asked = [(cell.step.key, cell.step.title), *([("read", cell.method.title)] if cell.step.fills else [])]
+        for key, words in asked:
+            scene = picture(key, cell.method.key)
+            if scene is not None:
+                found.setdefault(scene, capital(words))
+    figures = [Figure(scene, words) for scene, words in found.items()]
+    if figures:
+        yield Heading("How it was measured")
+    for left, right in zip(figures[::2], [*figures[1::2], None], strict=False):
+        yield left if right is None else Beside(columns=((left,), (right,)), shares=(0.5, 0.5))
 
 
 def _in_full(survey: Survey) -> Iterator[Block]:

@@ -6,9 +6,14 @@ from itertools import combinations
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
+from ccassist.job.file import parse_job
+from ccassist.report.blocks import Beside, Figure
 from ccassist.report.scene import HATCHES, SHADES, Disc, Item, Shape, Stroke, Window, Words, box_of, words_of
 from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
+from ccassist.report.worksheet_support import set_ups
+from tests.sound_job import SOUND
 
 
 @pytest.mark.parametrize(("step", "method"), [(s.key, m.key) for s in STEPS.values() for m in s.methods])
@@ -56,3 +61,14 @@ def _corners(one: Item) -> tuple[float, float, float, float]:
         return x - r, y - r, x + r, y + r
     assert isinstance(one, Shape | Stroke)
     return box_of(one.points)
+
+
+def test_the_worksheet_shows_how_what_was_read_was_set_up() -> None:
+    blocks = list(set_ups(survey(parse_job(SOUND).job)))
+    figures = [one for block in blocks if isinstance(block, Beside) for column in block.columns for one in column]
+    figures += [block for block in blocks if isinstance(block, Figure)]
+    scenes = [one.scene for one in figures if isinstance(one, Figure)]
+    steps = {(one.cell.step.key, one.cell.method.key) for one in survey(parse_job(SOUND).job).reduced}
+    assert scenes
+    assert len(set(scenes)) == len(scenes)
+    assert {picture(*one) for one in steps} <= set(scenes)
