@@ -74,6 +74,7 @@ def test_title_author_language_and_outline_stand_in_the_file() -> None:
         "Every other value with its ±",
         "Readings",
         "Calibrations",
+        "How it was measured",
         "Algebra",
         "Uncertainty budget",
         "Cautions",
