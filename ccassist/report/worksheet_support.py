@@ -50,6 +50,7 @@ def support(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iter
         yield Heading("To look at")
         yield from (Text(_told(one), MARKS[one.level]) for one in found)
     yield from behind(survey, fmt, algebra)
+    yield from set_ups(survey)
 
 
 def behind(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iterator[Block]:
@@ -66,7 +67,6 @@ def behind(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Itera
     yield from (Heading("Sums, to be added again by hand"), *sums) if sums else ()
     yield from every_value(survey, fmt)
     yield from readings_in_full(survey, fmt)
-    yield from set_ups(survey)
     yield from algebra_blocks(survey.cylinders, algebra)
     yield Heading("Uncertainty budget")
     yield from budgets(survey, fmt, section_of_one(survey))

@@ -74,9 +74,9 @@ def test_title_author_language_and_outline_stand_in_the_file() -> None:
         "Every other value with its ±",
         "Readings",
         "Calibrations",
-        "How it was measured",
         "Algebra",
         "Uncertainty budget",
+        "How it was measured",
         "Cautions",
     ]
     for title, page in titles.items():
