@@ -9,5 +9,5 @@ compare.py         are these two the same?
 motion.py          mean and peak piston speed, peak acceleration
 worth.py           whether one more repeat pays, and how much of a ± is only taken
 questions.py       what a change to the job would make doubtful
-sums.py, calibration_words.py   sums that add as printed; a calibration in words
+sums.py                      sums that add as printed
 """

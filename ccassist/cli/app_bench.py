@@ -179,10 +179,12 @@ def check(file: JobFile, everything: Everything = False, as_json: AsJson = False
 def calibrate(
     file: JobFile,
     instrument: Annotated[str | None, taking("--instrument", "NAME", "Only this one.")] = None,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
     """Calibrate an improvised burette against a scale, or a rod or bore of known size."""
     from ccassist.cli import calibrate as work
 
-    raise typer.Exit(work.run(file, instrument=instrument, system=checked_units(units), as_json=as_json))
+    system = checked_units(units)
+    raise typer.Exit(work.run(file, instrument=instrument, system=system, as_json=as_json, everything=everything))

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.analysis import calibration_words as told
 from ccassist.analysis.results import survey
-from ccassist.bench.calibrated import Calibration
 from ccassist.bench.names import words
 from ccassist.bench.steps import STEPS
-from ccassist.cli.screen import list_findings, say, say_json, table, wrapped
+from ccassist.cli.report import show_report
+from ccassist.cli.screen import say_json
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series
-from ccassist.values.display import Formatter, formatter
+from ccassist.report.calibration import calibration_report
+from ccassist.values.display import formatter
 from ccassist.values.findings import Finding, InputError, Level, NotPossible, clean, errors
 
 HOW = (
@@ -22,7 +22,7 @@ HOW = (
 )
 
 
-def run(file: Path, *, instrument: str | None, system: str | None, as_json: bool) -> int:
+def run(file: Path, *, instrument: str | None, system: str | None, as_json: bool, everything: bool = False) -> int:
     """Print the calibrations of a job file; 1 where one of them cannot be computed yet."""
     job = load_sound(file).job
     asked = _asked(job, instrument)
@@ -36,9 +36,7 @@ def run(file: Path, *, instrument: str | None, system: str | None, as_json: bool
         shown = [one.to_dict() for one in made]
         say_json({"format": 1, "calibrations": shown, "findings": [f.to_dict() for f in findings]})
     else:
-        for one in made:
-            report(one, formatter(system or job.system))
-        list_findings(findings)
+        show_report(calibration_report(made, findings, formatter(system or job.system)), everything=everything)
     return 0 if len(made) == len(names) else 1
 
 
@@ -64,22 +62,3 @@ def _of(asked: Sequence[Series], findings: Sequence[Finding]) -> list[Finding]:
     names = {series.instrument for series in asked}
     own = [f for f in findings if f.place.split(",")[0].split(".")[0] in places and f.level is not Level.NOTE]
     return own + [f for f in findings if f.code == "calibration-due" and f.read in names]
-
-
-def report(made: Calibration, fmt: Formatter) -> None:
-    """One calibration: its steps, its line in words, the ± over its range, and how to use it."""
-    say(told.title(made))
-    wrapped(told.how_made(made))
-    say()
-    say(told.UNIT)
-    table(told.STEP_HEAD, told.step_rows(made, fmt))
-    say()
-    for text in (*told.line_in_words(made, fmt), *told.doubts(made, fmt)):
-        wrapped(text, rest="  ")
-    say()
-    table(told.REACH_HEAD, told.reach_rows(made, fmt))
-    wrapped(told.common(made, fmt))
-    say()
-    for text in told.advice(made):
-        wrapped(text, first="- ", rest="  ")
-    say()

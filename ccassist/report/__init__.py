@@ -18,6 +18,7 @@ boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; 
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 order.py, order_sheet.py    the piston order: all of it and its record; for the screen and for the maker
+calibration.py  what an improvised burette truly delivers
 solve.py    which value gives what is wanted
 ratio.py    a ratio from a few dimensions
 tolerance.py  the band to expect, and what to ask of the maker

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from ccassist.analysis import calibration_words as told
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import as_printed, printed
 from ccassist.analysis.which_counts import order_of
 from ccassist.bench.calibrated import Calibration
 from ccassist.bench.cell import Cell, Reading, Reduced
 from ccassist.job.records import Given, Row
+from ccassist.report import calibration as told
 from ccassist.report.blocks import Block, Heading, Table, Text, items
 from ccassist.report.read_in_short import set_up, set_ups, titled
 from ccassist.values.display import Formatter, places

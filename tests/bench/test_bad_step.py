@@ -8,10 +8,10 @@ from math import sqrt
 import numpy as np
 import pytest
 
-from ccassist.analysis.calibration_words import line_in_words
 from ccassist.analysis.questions import new_questions
 from ccassist.bench.calibration import bad_step, usual_scatter
 from ccassist.job.file import parse_job
+from ccassist.report.calibration import line_in_words
 from ccassist.values.display import formatter
 from ccassist.values.findings import Level
 from tests.bench.test_calibration import HEAD, WEIGHED, chamber, codes, series, survey, volume

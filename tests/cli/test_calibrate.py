@@ -10,8 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from ccassist.analysis.results import survey
 from ccassist.cli import calibrate, record
+from ccassist.cli.report import HEIGHT, report_lines
+from ccassist.job.file import load_sound
 from ccassist.job.recording import Reading
+from ccassist.report.calibration import calibration_report
+from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible
 
 HEAD = """format = 1
@@ -45,7 +50,7 @@ def job(tmp_path: Path) -> Path:
 
 
 def shown(file: Path, *, instrument: str | None = None, as_json: bool = False) -> int:
-    return calibrate.run(file, instrument=instrument, system=None, as_json=as_json)
+    return calibrate.run(file, instrument=instrument, system=None, as_json=as_json, everything=True)
 
 
 def test_recorded_and_printed(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -108,3 +113,15 @@ def test_example_reads_too_much(capsys: pytest.CaptureFixture[str]) -> None:
     said = capsys.readouterr().out
     assert "reads 0.83 ± 0.28 % too much" in said
     assert "good until 2027-10-12" in said
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_the_answer_fits_a_window(job: Path, width: int) -> None:
+    for step in STEPS:
+        put(job, *step)
+    engine = survey(load_sound(job).job)
+    report = calibration_report(list(engine.calibrations.values()), [], formatter())
+    lines = report_lines(report, width=width)
+    assert len(lines) < HEIGHT
+    assert max(map(len, (*lines, *report_lines(report, width=width, everything=True)))) < width
+    assert any(line.startswith("True volume = ") for line in lines)

@@ -1,13 +1,17 @@
-"""A calibration in words and rows, for the screen and for paper."""
+"""A calibration told: the line, its ± over the range and how to use it; then every step."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from ccassist.analysis.sums import decimal, printed
 from ccassist.bench.calibrated import Calibration
+from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
+from ccassist.report.findings import finding_texts
 from ccassist.values.display import Formatter, fixed, places, spread_text, two_figures, two_text
-from ccassist.values.findings import capital, clean
+from ccassist.values.findings import Finding, capital, clean
 from ccassist.values.measured import ground_text
 from ccassist.values.uncertainty import expand
 from ccassist.vocabulary import Kind
@@ -136,3 +140,30 @@ def advice(made: Calibration) -> list[str]:
         "Leave the last few per cent of the scale unused: the seal binds there.",
         f"Calibrate it again by {made.due or 'a day of your own'}, and whenever a nozzle or a seal is changed.",
     ]
+
+
+def calibration_report(made: Sequence[Calibration], findings: Sequence[Finding], fmt: Formatter) -> Report:
+    """Of each instrument the answer: what it truly delivers, and how well that is known."""
+    return Report(
+        title="Calibration",
+        subject="What an improvised burette truly delivers",
+        answer=(*(block for one in made for block in _answer(one, fmt)), *finding_texts(findings)),
+        support=tuple(block for one in made for block in _steps(one, fmt)),
+    )
+
+
+def _answer(made: Calibration, fmt: Formatter) -> Iterator[Block]:
+    yield Text(title(made), strong=True)
+    yield from map(Text, line_in_words(made, fmt))
+    yield Table(head=REACH_HEAD, rows=tuple(map(tuple, reach_rows(made, fmt))))
+    yield Text(common(made, fmt))
+    first, *middle, last = items(advice(made))
+    yield from (first, *(replace(one, spare=True) for one in middle), last)
+
+
+def _steps(made: Calibration, fmt: Formatter) -> Iterator[Block]:
+    yield Heading(f"Steps of {clean(made.instrument, 80)}")
+    yield Text(how_made(made))
+    yield Text(UNIT)
+    yield Table(head=STEP_HEAD, rows=tuple(map(tuple, step_rows(made, fmt))))
+    yield from map(Text, doubts(made, fmt))
