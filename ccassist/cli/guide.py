@@ -369,8 +369,8 @@ class Front:
     def ask(self, question: Question) -> str:
         """Put a question and read the answer.
 
-        A key with its sign, or a value where one is asked for, is taken before the question was seen; an answer
-        in words or by number is not, as nobody can know what it would answer.
+        A key with its sign is taken before the question was seen; an answer is not, as nobody can know what it
+        would answer.
         """
         options = enumerate(question.options, start=1)
         lines = [line for number, option in options for line in self._wrapped(f"  {number}  {clean(option, 500)}", 5)]
@@ -382,7 +382,7 @@ class Front:
         lines += self._wrapped(clean(f"{question.words}{unit}{usual}{empty}", 500), 4)
         self.put(lines)
         text = self.flush()
-        if text is not None and (question.free or question.options) and not text.strip().startswith(SIGN):
+        if text is not None and not text.strip().startswith(SIGN):
             say(f"Not taken, as it was typed before the question: {clean(text, 200)}")
             for line in lines:
                 say(line)

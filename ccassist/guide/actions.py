@@ -240,6 +240,8 @@ def jump(state: State, text: str) -> State:
     step, _, place = text.partition(" ")
     if step.isascii() and step.isdecimal() and state.target is not None:
         step, place = state.target.step, step
+    if place.strip().startswith(NEW_LAYER) and step in STEPS:
+        return _new_layer(state, step, place.strip().removeprefix(NEW_LAYER).strip())
     if step == CALIBRATE.key and (name := place.strip() or _to_calibrate(state)):
         return calibrate(drop_typed(state) if state.target is not None else state, name)
     target = find(state, step, place.strip())
@@ -248,6 +250,23 @@ def jump(state: State, text: str) -> State:
         kept = tuple(one for one in after.skipped if one != target)
         after = did(replace(after, skipped=kept), f"no longer skipped: {target.step} {target.where}", state)
     return go(after, target)
+
+
+NEW_LAYER = "new "  # before the name of a layer that is measured besides, such as a shim
+
+
+def _new_layer(state: State, step: str, name: str) -> State:
+    """Name another layer of a step's part, such as a shim beside the gasket, and go to it."""
+    if not STEPS[step].layer:
+        layered = ", ".join(one.key for one in STEPS.values() if one.layer)
+        return say(state, f"A layer is added to: {layered}")
+    wrong = f'There is "{name}" already' if name in state.job.parts else no_words(state.job, name)
+    if wrong:
+        return say(state, wrong)
+    before = drop_typed(state) if state.target is not None else state
+    after = replace(before, text=amend.add_part(state.text, name, STEPS[step].part))
+    after = did(say(after, f"Added: {name}, a layer of its own"), f"layer {name}", state)
+    return go(after, find(after, step, name))
 
 
 def _to_calibrate(state: State) -> str:
@@ -350,6 +369,9 @@ def how(state: State, _: str) -> State:
             return state
         return say(state, f"Usual: {usual(one.term, state.job.system)}; such as {example(one.term, state.job.system)}.")
     shown = show_card(state)
+    if state.step.layer:
+        layer = Call(Action.JUMP, f"{state.step.key} {NEW_LAYER}shim")
+        shown = say(shown, (f"Besides, such as {state.step.layer}: ", layer))
     tool = next(iter(state.said.get("instrument", ())), "")
     shown = say(shown, *(advice(tool, "instrument", state.job) if tool else ()))
     if state.said and not isinstance(at, waiting.SetUp):

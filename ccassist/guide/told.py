@@ -19,7 +19,7 @@ from ccassist.engine.model import build
 from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
-from ccassist.values.findings import Finding, InputError, Level, capital, whose
+from ccassist.values.findings import Finding, InputError, Level, capital, errors, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.values.statistics import mean
@@ -229,11 +229,12 @@ def stated(job: Job, key: str, cylinders: Sequence[int]) -> tuple[Result, ...]:
         result, fmt = surveyed(job), formatter(job.system)
         its = [c for c in result.cylinders if c.number in cylinders]
         value = next((c.values[key] for c in its if key in c.values), None)
+        wrong = [Result(what="noticed", text=f.text()) for f in errors(result.findings)]
         if value is None:
-            return ()
+            return tuple(wrong)
         text = f"{capital(term(key).name)}: {fmt.value(value)}, {value.origin}"
         first = Result(what="term", text=text, key=key, value=value.nominal, expanded=value.expanded)
-        return (first, *_ratios(its, fmt))
+        return (first, *_ratios(its, fmt), *wrong)
     return ()
 
 

@@ -194,3 +194,29 @@ def test_every_cylinder_is_listed_with_its_difference(tmp_path: Path) -> None:
     assert "0.50 cc over the mean" in sitting.said
     assert len(sitting.shown.lines) < 22
     sitting.file.close()
+
+
+def test_what_a_stated_figure_makes_impossible_is_said(tmp_path: Path) -> None:
+    """45.65 + 152.1 + 84.6 mm stand 42 mm out of a block of 240.2 mm (by hand)."""
+    lengths = 'stroke = "91.3 mm"\nrod_length = "152.1 mm"\nblock_deck_height = "240.2 mm"\n'
+    sitting = Sitting(tmp_path / "job.toml", f'format = 1\n[job]\nfor = "ratio"\n[engine]\ncylinders = 1\n{lengths}')
+    sitting.type("/j stack pin_height", "84.6 mm, maker's figure")
+    assert "no deck clearance can be 42.15 mm proud" in sitting.said
+    sitting.file.close()
+
+
+def test_a_layer_of_a_gasket_is_added(tmp_path: Path) -> None:
+    sitting = Sitting(
+        tmp_path / "job.toml",
+        'format = 1\n[job]\nfor = "ratio"\n[engine]\ncylinders = 1\n[part.gasket]\nkind = "gasket"\n',
+    )
+    before = sitting.text
+    sitting.type("/j gasket new shim")
+    assert (sitting.state.place.step, sitting.state.place.part) == ("gasket", "shim")
+    assert load(sitting.path).job.parts["shim"].kind == "gasket"
+    sitting.type("/j gasket new shim")
+    assert "already" in sitting.said
+    sitting.type("/u")
+    assert sitting.text == before
+    assert "A layer is added to: gasket" in "\n".join(sitting.type("/j chamber new shim").lines)
+    sitting.file.close()
