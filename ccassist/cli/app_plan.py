@@ -238,6 +238,7 @@ def cam(
     out: Annotated[Path | None, taking("--out", "FILE.pdf", "Print it to pages too, a PDF.")] = None,
     page: Page = None,
     force: Force = False,
+    everything: Everything = False,
     units: Units = None,
     as_json: AsJson = False,
 ) -> None:
@@ -253,5 +254,6 @@ def cam(
     from ccassist.cli import cam as work
 
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
-    code = work.run(file, around=around, every=every, system=system, as_json=as_json, out=out, page=size, force=force)
+    shown = work.Shown(around=around, every=every, out=out, page=size, everything=everything, force=force)
+    code = work.run(file, shown, system=system, as_json=as_json)
     raise typer.Exit(code)

@@ -6,7 +6,6 @@ worked out here; only this room knows ReportLab.
 worksheet.py                               the page for the customer, and what stands behind it
 order.py                                   the order sheet, draft or final
 boost_pages.py                             boost
-cam_pages.py                               cam card
 reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
 page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer

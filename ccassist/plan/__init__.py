@@ -1,8 +1,7 @@
 """What to do about it: a room for each question that a builder asks of an engine as measured.
 
 In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a record of
-the answer with its plain data.  Words that screen and paper share stand in the
-room's words.py, or in :mod:`ccassist.report`.
+the answer.  What is said of it stands in :mod:`ccassist.report`.
 
 quick.py    a few dimensions said, made a job of one cylinder
 balance     every cylinder alike: open, swap, skim

@@ -17,6 +17,7 @@ balance.py  every cylinder alike
 boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; levers.py what to change
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
+cam.py, cam_words.py        the cam card and the valves against the pistons
 order.py, order_sheet.py    the piston order: all of it and its record; for the screen and for the maker
 calibration.py  what an improvised burette truly delivers
 solve.py    which value gives what is wanted

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.plan.valves import words
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
+from ccassist.report import cam_words as words
 from ccassist.report.axes import FOOT, HEAD, LEFT, Axes
 from ccassist.report.placing import line_boxes, lines_near
 from ccassist.report.scales import Scale, scale_between

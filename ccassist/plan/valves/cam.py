@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.plan.valves.place import Place
-from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
-from ccassist.values.display import Formatter, formatter
+from ccassist.plan.valves.room import ValveRoom, valve_room
 from ccassist.values.findings import Finding, NotPossible
-from ccassist.values.measured import perhaps_to_dict, value_to_dict
 from ccassist.vocabulary.record import record
 
 # The table of lift, piston drop and gap about top dead centre at overlap.
@@ -91,16 +88,6 @@ class Cam:
         valves = ("valve-mock-up", "contact", "crown") if self.rooms else ()
         return cautions((*valves, *(("tappets",) if hydraulic else ()), "planning"))
 
-    def to_dict(self, system: str | None = None, angles: Sequence[float] | None = None) -> dict[str, Any]:
-        """Plain data, SI.
-
-        ``system`` : units of the texts, the job's own where None.
-        ``angles`` : of the tables about overlap, rad after top dead centre.
-        """
-        table = angles_about(AROUND, EVERY) if angles is None else angles
-        made = cam_to_dict(self.card, self.rooms, table, formatter(system or self.survey.job.system), self.findings)
-        return {**made, "cautions": self.cautions}
-
 
 def cam_of(survey: Survey, system: str | None = None) -> Cam:
     """The cam of a survey; ``system`` : units of the words, the job's own where None.
@@ -114,73 +101,3 @@ def cam_of(survey: Survey, system: str | None = None) -> Cam:
     shown = survey if system is None else replace(survey, job=replace(survey.job, system=system))
     card = cam_card(shown)
     return Cam(survey=survey, card=card, rooms=valve_room(shown, card))
-
-
-# The cam card and the valves against the pistons as plain data for JSON, SI.
-
-
-def cam_to_dict(
-    card: CamCard, rooms: Mapping[str, ValveRoom], angles: Sequence[float], fmt: Formatter, findings: Iterable[Finding]
-) -> dict[str, Any]:
-    """Everything of the cam; every event with the lift at which it holds."""
-    reaches = {key: card.reach(key) for key in card.values if key.split("_")[1] in ("opening", "closing")}
-    return {
-        "format": 1,
-        "lift_basis": card.lift_basis,
-        "event_lift": perhaps_to_dict(card.event_lift, fmt),
-        "card": {key: {**value_to_dict(v, fmt), "at": card.lift_basis} for key, v in card.values.items()},
-        "not_worked_out": list(card.lacking),
-        "phasing": {
-            key: {"earliest": value_to_dict(r.earliest, fmt), "latest": value_to_dict(r.latest, fmt)}
-            for key, r in reaches.items()
-            if r is not None
-        },
-        "valves": {valve: room_to_dict(room, angles, fmt) for valve, room in rooms.items()},
-        "findings": [f.to_dict() for f in findings],
-    }
-
-
-def room_to_dict(room: ValveRoom, angles: Sequence[float], fmt: Formatter) -> dict[str, Any]:
-    """One valve against the pistons."""
-    worst, place = room.worst, room.worst_place
-    return {
-        "lobe_lift": perhaps_to_dict(room.lifts.lobe, fmt),
-        "valve_lift": perhaps_to_dict(room.lifts.valve, fmt),
-        "lift_curve": ("read" if room.measured else "assumed, for planning only") if room.places else None,
-        "not_given": list(room.lacking),
-        "nearest": [
-            {
-                "cylinder": one.cylinder,
-                "gap": value_to_dict(one.gap, fmt),
-                "crank_after_tdc": one.crank,
-                "advanced": one.phase,
-                "lift": one.lift,
-                "piston_drop": one.drop,
-                "lift_readings_end_there": one.at_end,
-            }
-            for one in room.nearest
-        ],
-        "nearest_of_all": worst.cylinder if worst else None,
-        "wanted_gap": perhaps_to_dict(room.wanted, fmt),
-        "verdict": room.verdict.value if room.verdict else None,
-        "radial": perhaps_to_dict(room.radial, fmt),
-        "wanted_radial": perhaps_to_dict(room.wanted_radial, fmt),
-        "radial_verdict": room.radial_verdict.value if room.radial_verdict else None,
-        "pocket_made": perhaps_to_dict(room.made, fmt),
-        "pocket_needed": room.needed,
-        "pocket": pocket_to_dict(room.pocket, fmt) if room.pocket else None,
-        "table": [vars(row) for row in table_of(place, angles)] if place else [],
-    }
-
-
-def pocket_to_dict(pocket: Pocket, fmt: Formatter) -> dict[str, Any]:
-    """A pocket that is needed."""
-    return {
-        "along_valve": value_to_dict(pocket.along, fmt),
-        "along_valve_to_be_sure": pocket.sure,
-        "middle": value_to_dict(pocket.depth, fmt),
-        "deepest_edge": perhaps_to_dict(pocket.edge, fmt),
-        "diameter": perhaps_to_dict(pocket.diameter, fmt),
-        "volume": perhaps_to_dict(pocket.volume, fmt),
-        "runs_out_over_the_edge": pocket.runs_out,
-    }
