@@ -211,7 +211,7 @@ class DotPlot:
 
 
 @record(kw_only=False)
-class Bar:
+class ShareBar:
     """A named share of a whole, 0 to 1, and as printed."""
 
     name: str
@@ -224,7 +224,7 @@ class Bars:
     """Shares of one whole, the largest first."""
 
     title: str
-    bars: tuple[Bar, ...]
+    bars: tuple[ShareBar, ...]
 
 
 Block = (

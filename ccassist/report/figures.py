@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 
 from ccassist.analysis.sums import percents
-from ccassist.report.blocks import Bar, Bars, Dot, DotPlot
+from ccassist.report.blocks import Bars, Dot, DotPlot, ShareBar
 from ccassist.report.columns import band_text
 from ccassist.report.ground import without_place
 from ccassist.report.scales import axis_name, scale_of
@@ -100,7 +100,9 @@ def budget_bars(number: Number, title: str) -> Bars | None:
     if rest:
         parts.append((f"{len(rest)} smaller ones", sum(row.share for row in rest)))
     figures = percents([share for _, share in parts])
-    return Bars(title, tuple(Bar(name, share, f"{said} %") for (name, share), said in zip(parts, figures, strict=True)))
+    return Bars(
+        title, tuple(ShareBar(name, share, f"{said} %") for (name, share), said in zip(parts, figures, strict=True))
+    )
 
 
 def legend(plot: DotPlot) -> str:

@@ -44,7 +44,7 @@ class CrankAxes(Axes):
 
 
 @record
-class Curve:
+class DrawnLine:
     """One line of the drawing: what it is, its points in SI, how it is drawn."""
 
     name: str
@@ -73,7 +73,7 @@ class LiftCurve:
         return max(self.about, abs(self.worst.crank) + _BEYOND)
 
     @cached_property
-    def lines(self) -> tuple[Curve, ...]:
+    def lines(self) -> tuple[DrawnLine, ...]:
         """Where it would meet, the lift as read, the lift at the worst phasing, and the piston."""
         place, fmt, worst = self.place, self.fmt, self.worst
         count = round(2 * self.reach / _STEP)
@@ -84,13 +84,15 @@ class LiftCurve:
         )
         drop = tuple((at, place.drop(at)) for at in angles)
         found = [
-            Curve(name=meets, points=tuple((at, place.gap_at(at, 0.0)) for at in angles), width=_HEAVY),
-            Curve(name=lift, points=self._lift(angles, 0.0), width=_NORMAL),
-            Curve(name="piston drop", points=drop, width=_NORMAL, dash="dotted"),
+            DrawnLine(name=meets, points=tuple((at, place.gap_at(at, 0.0)) for at in angles), width=_HEAVY),
+            DrawnLine(name=lift, points=self._lift(angles, 0.0), width=_NORMAL),
+            DrawnLine(name="piston drop", points=drop, width=_NORMAL, dash="dotted"),
         ]
         phase = words.phase_text(worst.phase, fmt)
         if worst.phase:
-            moved = Curve(name=f"lift {phase}", points=self._lift(angles, worst.phase), width=_NORMAL, dash="dashed")
+            moved = DrawnLine(
+                name=f"lift {phase}", points=self._lift(angles, worst.phase), width=_NORMAL, dash="dashed"
+            )
             found.insert(2, moved)
         return tuple(one for one in found if one.points)
 

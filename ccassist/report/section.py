@@ -27,7 +27,7 @@ SCALES = (20, 10, 5, 2.5, 2, 1, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)
 
 
 @record
-class Section:
+class HalfSection:
     """Half of the section; the other half mirrors it.
 
     Attributes
@@ -108,14 +108,14 @@ def lacking(cylinder: Cylinder) -> list[str]:
     return missing if any(key in cylinder.values for key in CROWNS) else [*missing, CROWNS[0]]
 
 
-def section_of(cylinder: Cylinder) -> Section:
+def section_of(cylinder: Cylinder) -> HalfSection:
     """The shapes of a cylinder that lacks nothing needed."""
     value = {key: v.nominal for key, v in cylinder.values.items()}
     bore = value["bore"] / 2
     land = min(value.get("land_diameter", value["bore"]) / 2, bore)
     chamber = math.sqrt(value["chamber_area"] / math.pi) if "chamber_area" in value else bore
     crown = CROWN_SHARE * land
-    return Section(
+    return HalfSection(
         bore=bore,
         gasket=math.sqrt(value["gasket_area"] / math.pi),
         chamber=chamber,

@@ -20,7 +20,7 @@ from ccassist.report.scene import (
     dimension_up,
     rectangle,
 )
-from ccassist.report.section import EQUAL, Section, View, cut, largest_scale, scale_words, section_of
+from ccassist.report.section import EQUAL, HalfSection, View, cut, largest_scale, scale_words, section_of
 from ccassist.values.display import Formatter
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import System
@@ -50,7 +50,7 @@ class Views:
     room: float = MAIN_ROOM
 
     @cached_property
-    def shape(self) -> Section:
+    def shape(self) -> HalfSection:
         """The section in SI."""
         return section_of(self.cylinder)
 
@@ -229,7 +229,7 @@ def check_bar(system: System) -> list[Item]:
     return [Stroke(((0.2, 2.1), (length + 0.2, 2.1)), THICK), *ends, Words((length + 3, 1), said, shade="grey")]
 
 
-def bodies(s: Section, view: View, wall: float, head: float, foot: float) -> list[Item]:
+def bodies(s: HalfSection, view: View, wall: float, head: float, foot: float) -> list[Item]:
     """The cut bodies of a section: head, gasket, block, piston, top ring.
 
     ``wall``, ``head`` and ``foot`` say how far out, up and down (m) they are drawn.

@@ -37,7 +37,7 @@ SYMBOL_COLUMNS = 3
 
 
 @record
-class Working:
+class HandWork:
     """One relation worked out: numbers put in, result and its unit, and the same as shown elsewhere if that differs."""
 
     put_in: str
@@ -102,7 +102,7 @@ def _trimmed(text: str) -> str:
     return "0" if short in ("", "-0", "-") else short
 
 
-def work(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) -> Working:
+def work(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) -> HandWork:
     """A relation with a cylinder's numbers put in; ``decimals`` is that of the printed volumes."""
     if relation.gives in _SUMMED:
         return _work_as_summed(relation, cylinder, decimals, fmt)
@@ -130,7 +130,7 @@ def work(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) 
             break
     written = [f"{text}°" if angle else text for text, angle in zip(texts, angles, strict=True)]
     put_in = relation.written(*map(number, written, powers))
-    return Working(put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, fmt))
+    return HandWork(put_in=put_in, result=wanted.replace("-", "−"), unit=unit, shown=_shown(shown, unit, decimals, fmt))
 
 
 def _result(value: float, relation: Relation, unit: str, decimals: int) -> str:
@@ -154,7 +154,7 @@ def _shown(value: Value, unit: str, decimals: int, fmt: Formatter) -> str:
     return fmt.show(value.key, value.nominal)
 
 
-def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) -> Working:
+def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, fmt: Formatter) -> HandWork:
     """The volumes as they were printed, added exactly."""
     added = addition(cylinder, decimals, fmt)
     exact = {key: as_printed(cylinder.values[key], decimals, fmt) for key in relation.needs}
@@ -165,14 +165,14 @@ def _work_as_summed(relation: Relation, cylinder: Cylinder, decimals: int, fmt: 
         result = ratio_as_printed(cylinder, exact[TOTAL], decimals, fmt)
     texts = [printed(exact[key]) if exact[key] else "0" for key in relation.needs]
     put_in = relation.written(*map(number, texts))
-    return Working(put_in=put_in, result=printed(result), unit="" if relation.gives == RATIO else "cc")
+    return HandWork(put_in=put_in, result=printed(result), unit="" if relation.gives == RATIO else "cc")
 
 
 def worked(
     relation: Relation, cylinders: Sequence[Cylinder], decimals: int, fmt: Formatter
-) -> list[tuple[list[int], Working]]:
+) -> list[tuple[list[int], HandWork]]:
     """The workings of a relation, cylinders with the same numbers together."""
-    groups: dict[Working, list[int]] = {}
+    groups: dict[HandWork, list[int]] = {}
     for cylinder in cylinders:
         if relation in cylinder.model.chain:
             groups.setdefault(work(relation, cylinder, decimals, fmt), []).append(cylinder.number)
@@ -272,7 +272,7 @@ def _workings(cylinders: Sequence[Cylinder], relations: Sequence[Relation], fmt:
     )
 
 
-def _worked(numbers: Sequence[int], working: Working, everyone: int) -> tuple[str, ...]:
+def _worked(numbers: Sequence[int], working: HandWork, everyone: int) -> tuple[str, ...]:
     who = "all" if len(numbers) == everyone > 1 else runs(numbers)
     unit = f" {working.unit}" if working.unit else ""
     return who, working.put_in, f"= {working.result}{unit}", f"= {working.shown}" if working.shown else ""

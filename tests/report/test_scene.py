@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import pytest
 
 from ccassist.cli.figures import PLAIN, Letters, bar_lines, dot_lines
-from ccassist.report.blocks import Bar, Bars, DotPlot, Sum
+from ccassist.report.blocks import Bars, DotPlot, ShareBar, Sum
 from ccassist.report.figures import bars_scene, before_after, budget_bars, dot_plot, dots_scene
 from ccassist.report.scene import HATCHES, Scene, Shape, Window, Words, hatch_lines, measure, moved, rectangle
 from ccassist.report.svg import svg
@@ -133,7 +133,8 @@ def test_figures_in_letters_fit_the_window(width: int) -> None:
     assert max(map(len, lines)) < width
     assert sum(Letters().dot in line for line in lines) == 9  # eight, and the legend
     bars = Bars(
-        "What makes the ±", (Bar("burette: permissible error of its scale", 0.98, "98.0 %"), Bar("x", 0, "0 %"))
+        "What makes the ±",
+        (ShareBar("burette: permissible error of its scale", 0.98, "98.0 %"), ShareBar("x", 0, "0 %")),
     )
     assert max(map(len, bar_lines(bars, width))) < width
 

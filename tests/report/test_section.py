@@ -13,7 +13,7 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.report.placing import spread
 from ccassist.report.scene import Scene, Stroke, words_of
 from ccassist.report.section import (
-    Section,
+    HalfSection,
     chamfer_leg,
     equal_height,
     half_ellipse,
@@ -110,7 +110,7 @@ def test_drawn_shapes_hold_the_volumes_of_the_numbers(cylinder: Cylinder) -> Non
     assert chamfer(s) == pytest.approx(value.get("chamfer_volume", 0.0), rel=1e-6)
 
 
-def chamfer(s: Section) -> float:
+def chamfer(s: HalfSection) -> float:
     """Drawn chamfer outside the bore: a turned cone frustum less the bore in it."""
     edge = s.bore_line()
     if len(edge) == 1:
