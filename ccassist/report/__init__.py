@@ -6,7 +6,10 @@ made from that record: the answer first, then what supports it.  The
 renderers stand where their library is at home: ``ccassist.cli.report``,
 ``ccassist.paper.reports``.
 
-blocks.py   headings, texts with a mark, tables of values, sums, figures
+blocks.py   headings, texts with a mark and a command, tables of values, grids, sums, figures
+survey.py   the engine as measured; measured.py: as plain data; next_step.py: the one thing to do next
+budget.py   what makes a ±, and whether one more repeat pays; workings.py: hand sums and algebra
+findings.py what is wrong, to be looked at or worth saying, counted
 scene.py    a drawing as data, in mm; svg.py: as text for a browser; placing.py: words that lie over nothing
 figures.py  values against what is wanted, shares of the ±, before and after; scales.py: their scales
 section.py, section_scenes.py  the section at top dead centre to scale; crown_drawing.py: the piston to be ordered
@@ -25,6 +28,6 @@ ratio.py    a ratio from a few dimensions
 tolerance.py  the band to expect, and what to ask of the maker
 machining.py, machining_words.py  cuts and another gasket; what else moves with them
 worksheet.py, worksheet_support.py  the page for the customer and the file, and what stands behind it
-read_in_short.py, readings_in_full.py  the readings on a page, and all of them as they were made
+readings.py, read_in_short.py, readings_in_full.py  every reading as typed; on a page; how each mean was formed
 columns.py  values as they stand in a column, what is wanted, equal cylinders in one row
 """

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from ccassist.analysis.cylinder import MeasuredEngine, lacking_texts
 from ccassist.analysis.motion import motion_text
@@ -12,7 +13,6 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import GUESSED
 from ccassist.job.purposes import purposes_of
-from ccassist.plan.balance.alike import Opening, balance
 from ccassist.report.blocks import MARKS, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.budget import most_of, worst
 from ccassist.report.columns import band_text, bare, column, merged, span
@@ -24,6 +24,9 @@ from ccassist.values.findings import Level, capital, clean, grouped, listed, run
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Spread, Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
+
+if TYPE_CHECKING:
+    from ccassist.plan.balance.alike import Opening
 
 # -- the answer ------------------------------------------------------------------------------
 
@@ -153,6 +156,8 @@ def _openings(survey: Survey, fmt: Formatter) -> dict[int, tuple[str, str]]:
     """By cylinder, how much smaller than the largest it is and what to open before measuring again."""
     if len(given(survey, "chamber_volume")) < 2:
         return {}
+    from ccassist.plan.balance.alike import balance  # for bare heads alone
+
     plan = balance(survey)
     cells = {one.cylinder: _opening(one, fmt) for one in plan.openings}
     return {c.number: cells.get(c.number, ("–", "leave" if c.number == plan.largest else "")) for c in survey.cylinders}
