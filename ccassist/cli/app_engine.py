@@ -64,7 +64,7 @@ def compare(
     """Are these two the same? Differences with their own ±, what they share cancelled."""
     from ccassist.cli import compare as work
 
-    asked = work.Asked(
+    asked = work.CompareAsked(
         of=of, cylinders=cylinders, parts=parts, states=states, part=part, largest=largest, everything=everything
     )
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json))

@@ -60,7 +60,7 @@ def combine(
     from ccassist.cli import combine as work
 
     size = checked_page(page, "--pdf", printed=pdf is not None)
-    asked = work.Asked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size, force=force)
+    asked = work.CombineAsked(to=to or (), within=within or (), top=top, csv=csv, pdf=pdf, page=size, force=force)
     asked = replace(
         asked, everything=everything, keep=[whole(one, "--keep") for one in (keep or "").split(",") if keep]
     )
@@ -185,9 +185,11 @@ def machine(
     wall, by most of a cc: that is reckoned with.
     """
     from ccassist.cli import machining as work
-    from ccassist.plan.machining.work import Asked
+    from ccassist.plan.machining.work import MachineAsked
 
-    asked = Asked(skim=skim, skim_to=skim_to, angle_skim=angle_skim, width=width, centroids=centroid or (), deck=deck)
+    asked = MachineAsked(
+        skim=skim, skim_to=skim_to, angle_skim=angle_skim, width=width, centroids=centroid or (), deck=deck
+    )
     asked = replace(asked, level=level, equalise=equalise, valve_angle=valve_angle)
     asked = replace(asked, gasket_thickness=gasket_thickness, gasket_bore=gasket_bore)
     raise typer.Exit(work.run(file, asked, system=checked_units(units), as_json=as_json, everything=everything))

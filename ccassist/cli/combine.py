@@ -25,7 +25,7 @@ PATIENCE = 2.0  # s before a progress bar is shown
 
 
 @record
-class Asked:
+class CombineAsked:
     """What the command was asked: targets, limits, rows to show, what supports them too, files to write."""
 
     to: Sequence[str] = ()
@@ -39,7 +39,7 @@ class Asked:
     keep: Sequence[int] = ()
 
 
-def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
+def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -> int:
     """Print the ranked combinations; 1 where none is left."""
     _check(file, asked)
     survey = survey_of(file)
@@ -82,7 +82,7 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     return 0 if found.best else 1
 
 
-def _check(file: Path, asked: Asked) -> None:
+def _check(file: Path, asked: CombineAsked) -> None:
     if not 1 <= asked.top <= MOST_ROWS:
         right = f"from 1 to {MOST_ROWS}"
         raise InputError(

@@ -15,7 +15,7 @@ from ccassist.vocabulary.record import record
 
 
 @record
-class Asked:
+class CompareAsked:
     """What was asked on the command line, as text."""
 
     of: str | None = None
@@ -27,7 +27,7 @@ class Asked:
     everything: bool = False
 
 
-def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
+def run(file: Path, asked: CompareAsked, *, system: str | None, as_json: bool) -> int:
     """Print the differences asked for; 0 whatever they show."""
     survey = survey_of(file)
     fmt = formatter(system or survey.job.system)
@@ -39,7 +39,7 @@ def run(file: Path, asked: Asked, *, system: str | None, as_json: bool) -> int:
     return 0
 
 
-def _compared(survey: Survey, asked: Asked) -> Comparison:
+def _compared(survey: Survey, asked: CompareAsked) -> Comparison:
     """What the texts ask for."""
     return compared(
         survey,

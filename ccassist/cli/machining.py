@@ -9,13 +9,13 @@ from ccassist.cli.report import show_report
 from ccassist.cli.screen import say_json
 from ccassist.job.file import load_sound
 from ccassist.plan.machining.changes import machine
-from ccassist.plan.machining.work import Asked
+from ccassist.plan.machining.work import MachineAsked
 from ccassist.report.data import to_json
 from ccassist.report.machining import machining_of, machining_report
 from ccassist.values.display import formatter
 
 
-def run(file: Path, asked: Asked, *, system: str | None, as_json: bool, everything: bool = False) -> int:
+def run(file: Path, asked: MachineAsked, *, system: str | None, as_json: bool, everything: bool = False) -> int:
     """Print the plan; 0 where it can be done."""
     job = load_sound(file).job
     plan = machine(sound_survey(job), asked.work(job.bare))

@@ -18,7 +18,7 @@ from ccassist.report.blocks import WRITTEN, Block, Grid, Heading, Report, Table,
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts
 from ccassist.report.ground import ground_lines
-from ccassist.solve.hand_sum import Working, workings
+from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.remarks import reach_text
 from ccassist.solve.scan import Reach
 from ccassist.solve.solver import Answer, Root
@@ -123,7 +123,7 @@ class CylinderAnswer:
     route: str | None
     ways: Sequence[OneWay]
     dropped: Sequence[str]
-    working: Sequence[Working]
+    working: Sequence[Derivation]
     reach: Reach | None
     usual_reach: Reach | None
     moved: Mapping[str, str]
@@ -132,7 +132,7 @@ class CylinderAnswer:
 
 
 @record
-class Answers:
+class SolutionsTold:
     """All that is told: what is to be found, what it must reach (SI), and every answer."""
 
     unknowns: Sequence[str]
@@ -140,9 +140,9 @@ class Answers:
     cylinders: Sequence[CylinderAnswer]
 
 
-def answers_of(found: Solutions, fmt: Formatter) -> Answers:
+def answers_of(found: Solutions, fmt: Formatter) -> SolutionsTold:
     """What is told of the solutions; the working of the case whose sums are told."""
-    return Answers(
+    return SolutionsTold(
         unknowns=found.wish.unknowns,
         targets=found.wish.targets,
         cylinders=[answer_of(one, fmt, worked=one is found.told) for one in found.cylinders],

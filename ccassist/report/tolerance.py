@@ -67,7 +67,7 @@ def tolerances_of(
 
 
 @record
-class Cause:
+class CauseTold:
     """One cause of the ±: its part of the variance, and the ± with it halved and gone, SI."""
 
     name: str
@@ -90,7 +90,7 @@ class ExpectedBand:
     worst_case: Span
     drawn: Span
     within_band: Mapping[str, bool] | None
-    causes: Sequence[Cause]
+    causes: Sequence[CauseTold]
     best_reading: str | None
 
 
@@ -151,7 +151,7 @@ def _expected(made: Expected | None, band: Band | None) -> ExpectedBand | None:
         drawn=made.drawn,
         within_band=None if band is None else {name: within(span, band) for name, span in spans.items()},
         causes=[
-            Cause(
+            CauseTold(
                 name=one.cause.name,
                 held=one.held,
                 share=one.share,

@@ -28,7 +28,7 @@ _FINER = 6  # decimals that may be added where a small difference of large numbe
 
 
 @record
-class Working:
+class Derivation:
     """One turn of an answer, each line as it would be written down.
 
     Attributes
@@ -51,7 +51,7 @@ class Working:
     trial: str = ""
 
 
-def workings(answer: Answer, fmt: Formatter = METRIC) -> tuple[Working, ...]:
+def workings(answer: Answer, fmt: Formatter = METRIC) -> tuple[Derivation, ...]:
     """How the likeliest answer is come by, one turn after another, or all closed in on at once."""
     question, turns = answer.question, answer.best.turns
     if len(question.unknowns) == 1:
@@ -59,7 +59,7 @@ def workings(answer: Answer, fmt: Formatter = METRIC) -> tuple[Working, ...]:
     if not turns:
         every = "both" if len(question.unknowns) == 2 else "all"
         return (
-            Working(
+            Derivation(
                 lead=f"{every.capitalize()} targets hang on {every} unknowns:",
                 given=tuple(_equations_of_all(answer)),
                 trial=f"They were found by trial, closing in on {every} targets at once.",
@@ -78,10 +78,10 @@ def workings(answer: Answer, fmt: Formatter = METRIC) -> tuple[Working, ...]:
     return tuple(found)
 
 
-def _working(answer: Answer, fmt: Formatter) -> Working:
+def _working(answer: Answer, fmt: Formatter) -> Derivation:
     question, best = answer.question, answer.best
     order = reading_order(best.model, question.target)
-    told = Working(
+    told = Derivation(
         lead=f"The {term(question.target).name} follows from the {term(question.unknown).name} by:",
         given=_telling(equations(best.model, question.unknown, question.target), order),
     )

@@ -9,7 +9,7 @@ import pytest
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.plan.machining.changes import machine
-from ccassist.plan.machining.work import Asked
+from ccassist.plan.machining.work import MachineAsked
 from ccassist.values.number import nominal
 from ccassist.values.uncertainty import budget
 
@@ -73,7 +73,7 @@ def test_its_centroid_counts_from_the_edge_that_is_not_cut() -> None:
 def test_a_tilted_cut_goes_by_what_was_traced() -> None:
     """Trade example C6 (common practice, recomputed): area x 1.5 mm x 80 / 150."""
     found = surveyed(traced(90, 66), 'from_edge = "35 +/- 0.5 mm, measured"\n')
-    (row,) = machine(found, Asked(angle_skim="1.5 mm", width="150 mm").work("metric")).rows
+    (row,) = machine(found, MachineAsked(angle_skim="1.5 mm", width="150 mm").work("metric")).rows
     assert nominal(row.cuts.taken) / CC == pytest.approx(math.pi / 4 * 9.0 * 6.6 * 0.15 * 80 / 150, rel=2e-4)
 
 

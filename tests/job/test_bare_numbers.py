@@ -13,7 +13,7 @@ from ccassist.job.file import parse_job
 from ccassist.job.recording import Reading, record_reading
 from ccassist.job.tables import read_csv
 from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.machining.work import Asked
+from ccassist.plan.machining.work import MachineAsked
 from ccassist.plan.tolerance.cylinders import wished as tolerance_wished
 from ccassist.solve.wish import wished
 from ccassist.values.asking import band_with_unit, with_unit
@@ -130,10 +130,10 @@ def test_the_options() -> None:
         lambda: wished(["chamber_volume"], ["squish=0.040"], "imperial"),
         lambda: aims_of({}, ["squish=0.040"], fmt=formatter("imperial")),
         lambda: aims_of({}, (), ["squish=0.038 to 0.042"], fmt=formatter("imperial")),
-        lambda: Asked(skim="0.010").work("imperial"),
-        lambda: Asked(deck="10").work("imperial"),
-        lambda: Asked(gasket_thickness="0.040").work("imperial"),
-        lambda: Asked(skim_to="squish=0.040").work("imperial"),
+        lambda: MachineAsked(skim="0.010").work("imperial"),
+        lambda: MachineAsked(deck="10").work("imperial"),
+        lambda: MachineAsked(gasket_thickness="0.040").work("imperial"),
+        lambda: MachineAsked(skim_to="squish=0.040").work("imperial"),
         lambda: tolerance_wished("squish", ["gasket_thickness=1 thou"], "0.040", formatter("imperial")),
     ):
         with pytest.raises(InputError, match=r'write "[^"]*(in|thou)" or "[^"]*(in|thou)"'):

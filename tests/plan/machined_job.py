@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.plan.machining.changes import Plan, machine
-from ccassist.plan.machining.work import Asked
+from ccassist.plan.machining.work import MachineAsked
 
 C4 = (58.9, 59.6, 60.4, 59.2)  # chambers of trade example C4 [cc]
 OPENING = 'chamber_area = "46 +/- 1 cm2, measured"'
@@ -42,4 +42,4 @@ def surveyed(text: str) -> Survey:
 
 def planned(text: str | None = None, **asked: object) -> Plan:
     """The plan for a job and what is asked of it, as written."""
-    return machine(surveyed(text or job_text()), Asked(**asked).work("metric"))  # type: ignore[arg-type]
+    return machine(surveyed(text or job_text()), MachineAsked(**asked).work("metric"))  # type: ignore[arg-type]

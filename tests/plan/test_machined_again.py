@@ -18,7 +18,7 @@ from ccassist.job.file import parse_job
 from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.machining.changes import Plan, machine
-from ccassist.plan.machining.work import Asked
+from ccassist.plan.machining.work import MachineAsked
 from ccassist.plan.valves.room import valve_room
 from ccassist.report.machining_words import consequences
 from ccassist.values.display import formatter
@@ -115,7 +115,7 @@ def surveyed(engine: Made) -> Survey:
 
 
 def planned(before: Survey, **asked: object) -> Plan:
-    return machine(before, Asked(**asked).work("metric"))  # type: ignore[arg-type]
+    return machine(before, MachineAsked(**asked).work("metric"))  # type: ignore[arg-type]
 
 
 def alike(plan: Plan, after: Survey) -> None:

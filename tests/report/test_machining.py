@@ -10,7 +10,7 @@ from ccassist.analysis.results import sound_survey
 from ccassist.cli.report import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.plan.machining.changes import Plan, machine
-from ccassist.plan.machining.work import Asked
+from ccassist.plan.machining.work import MachineAsked
 from ccassist.report.data import to_json
 from ccassist.report.machining import machining_of, machining_report
 from ccassist.values.display import formatter
@@ -27,10 +27,10 @@ EIGHT = (
     + "".join(f'[cylinder.{n}]\nchamber_volume = "{46 + n * 0.6:.1f} +/- 0.2 cc, measured"\n' for n in range(1, 9))
 )
 WORK = {
-    "skim": Asked(skim="0.25 mm"),
-    "all at once": Asked(skim="0.25 mm", deck="0.05 mm", gasket_thickness="1.1 mm", equalise=True),
-    "a target": Asked(skim_to="chamber_volume=45.5 cc"),
-    "tilted": Asked(angle_skim="0.4 mm", width="160 mm", centroids=("80 mm",)),
+    "skim": MachineAsked(skim="0.25 mm"),
+    "all at once": MachineAsked(skim="0.25 mm", deck="0.05 mm", gasket_thickness="1.1 mm", equalise=True),
+    "a target": MachineAsked(skim_to="chamber_volume=45.5 cc"),
+    "tilted": MachineAsked(angle_skim="0.4 mm", width="160 mm", centroids=("80 mm",)),
 }
 
 

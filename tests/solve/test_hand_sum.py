@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.engine.model import Choices
-from ccassist.solve.hand_sum import Working, workings
+from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.solver import Answer, solve
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError
@@ -50,7 +50,7 @@ def worked_out(node: ast.expr) -> float:
     raise AssertionError(f"not a hand sum: {ast.dump(node)}")
 
 
-def worked(answer: Answer, system: str = "metric") -> Working:
+def worked(answer: Answer, system: str = "metric") -> Derivation:
     """The one turn of an answer."""
     (one,) = workings(answer, Formatter(System(system)))
     return one

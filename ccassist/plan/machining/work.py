@@ -90,7 +90,7 @@ _FOR = re.compile(r"^([1-9][0-9]{0,5})\s*=\s*(.+)$")
 
 
 @record
-class Asked:
+class MachineAsked:
     """What is asked for, as written; None or empty where it is not."""
 
     skim: str | None = None
