@@ -192,36 +192,44 @@ def mass_fraction(strength: float) -> float:
     return root(lambda share: share * ethanol_water_density(REFERENCE, share) / pure - strength, 0.0, 1.0)
 
 
-# ---- paraffin, white spirit and light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants per
-# degree Celsius with densities in kg/m³ (seen as transcribed).  The lubricating-oil constant 0.34878 met in some tables
-# is the same number per degree Fahrenheit: 1.8 times too small here.
+# ---- paraffin, white spirit, diesel and light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants
+# per degree Celsius with densities in kg/m³ (seen as transcribed).  The group goes by the density, whatever the name of
+# the product: a light diesel falls among the kerosenes.  The lubricating-oil constant 0.34878 met in some tables is the
+# same number per degree Fahrenheit: 1.8 times too small here.
 PETROLEUM_BASE = 15.0  # °C
-# group -> K0 [kg²/(m⁶ °C)], K1 [kg/(m³ °C)]
-PETROLEUM_GROUPS = {"paraffin": (594.5418, 0.0), "diesel": (186.9696, 0.4862), "lubricating oil": (0.0, 0.6278)}
+# Densities at 15 °C from which on [kg/m³] -> K0 [kg²/(m⁶ °C)], K1 [kg/(m³ °C)], K2 [1/°C]
+FUEL_GROUPS = (
+    (838.5, (186.9696, 0.4862, 0.0)),  # fuel oils, diesel
+    (787.5, (594.5418, 0.0, 0.0)),  # jet fuels, kerosenes
+    (770.5, (2680.3206, 0.0, -0.00336312)),  # between the two
+    (0.0, (346.4228, 0.4388, 0.0)),  # gasolines
+)
+LUBRICATING = (0.0, 0.6278, 0.0)
 
 
-def petroleum_expansion(density_at_15: N, group: str) -> N:
-    """Cubic expansion at 15 °C: K0 / ρ² + K1 / ρ.
+def petroleum_expansion(density_at_15: N, *, oil: bool = False) -> N:
+    """Cubic expansion at 15 °C: K0 / ρ² + K1 / ρ + K2.
 
-    density at 15 °C [kg/m³], group of PETROLEUM_GROUPS -> [1/K].  Source: ASTM D1250-80.
+    density at 15 °C [kg/m³]; ``oil`` : of a lubricating oil, not a fuel or solvent -> [1/K].  Source: ASTM D1250-80,
+    tables 53B and 54B.
 
-    >>> round(petroleum_expansion(850.0, "lubricating oil"), 7)
-    0.0007386
+    >>> round(petroleum_expansion(850.0, oil=True), 7), round(petroleum_expansion(780.0), 7)
+    (0.0007386, 0.0010424)
     """
-    k0, k1 = PETROLEUM_GROUPS[group]
-    return k0 / density_at_15**2 + k1 / density_at_15
+    k0, k1, k2 = LUBRICATING if oil else next(row for least, row in FUEL_GROUPS if density_at_15 >= least)
+    return k0 / density_at_15**2 + k1 / density_at_15 + k2
 
 
-def petroleum_density(temperature: N, density_at_15: float, group: str) -> N:
+def petroleum_density(temperature: N, density_at_15: float, *, oil: bool = False) -> N:
     """Density at a temperature: ρ₁₅ exp(−α Δt (1 + 0.8 α Δt)).
 
     temperature [K], density at 15 °C [kg/m³] -> density [kg/m³].  Floats or
     uncertain numbers.  Source: ASTM D1250-80 / API MPMS 11.1.
 
-    >>> round(petroleum_density(293.15, 850.0, "lubricating oil"), 1)
+    >>> round(petroleum_density(293.15, 850.0, oil=True), 1)
     846.9
     """
-    change = petroleum_expansion(density_at_15, group) * (celsius(temperature) - PETROLEUM_BASE)
+    change = petroleum_expansion(density_at_15, oil=oil) * (celsius(temperature) - PETROLEUM_BASE)
     return density_at_15 * _exp(-change * (1 + 0.8 * change))
 
 

@@ -1,8 +1,9 @@
 """Displacement and compression ratio against textbook examples.
 
-Sources, each named beside its case: Mathur & Sharma, Gupta and Rajput,
-Internal Combustion Engines (data and printed answers as in companion
-notebooks of the books).
+Sources, each named beside its case (data and printed answers as in companion
+notebooks of the books): Mathur & Sharma, Gupta, Rajput, Keswani, Internal
+Combustion Engines; Arasu, Thermal Engineering; Agrawal & Agrawal, Basic
+Mechanical Engineering; Solberg, Cromer & Spalding, Elementary Heat Power.
 """
 
 from __future__ import annotations
@@ -28,7 +29,23 @@ RATIOS = [  # bore, stroke mm, clearance cm³ -> ratio
     pytest.param(170, 300, 1025, 7.6433, id="Mathur & Sharma ex. 2.3 p. 48"),
     pytest.param(80, 80, 50, 9.0425, id="Mathur & Sharma ex. 2.9 p. 78"),
     pytest.param(200, 250, 1570, 6.0025, id="Gupta ex. 2.1 p. 44"),
+    pytest.param(200, 450, 2000, 8.068583, id="Agrawal & Agrawal ex. 14.7 p. 309 (printed 8.07)"),
+    pytest.param(80, 85, 60, 8.120943, id="Arasu ex. 2.2 p. 57"),
+    pytest.param(82.55, 101.6, 98.322384, 6.530512, id="Solberg, Cromer & Spalding ex. 3.2 p. 132, inches (6.531)"),
 ]
+PRINTED_EFFICIENCY = [  # bore, stroke mm, clearance cm³ -> air-standard efficiency [%] as printed, γ 1.4
+    pytest.param(250, 450, 5000, 49.1, id="Keswani ex. 3.2 p. 24"),
+    pytest.param(75, 100, 100, 49.13, id="Rajput ex. 17.45 p. 602"),
+    pytest.param(200, 450, 2000, 56.6, id="Agrawal & Agrawal ex. 14.7 p. 309"),
+    pytest.param(200, 300, 1730, 52.5, id="Arasu ex. 3.1 p. 139, as corrected by the companion"),
+]
+
+
+@pytest.mark.parametrize(("bore", "stroke", "clearance", "efficiency"), PRINTED_EFFICIENCY)
+def test_ratio_through_the_printed_efficiency(bore: float, stroke: float, clearance: float, efficiency: float) -> None:
+    """1 − r^(1 − γ) hangs on the ratio alone: the ratio worked out gives the percentage that is printed."""
+    ratio = r.static_ratio(r.swept_volume(bore * MM, stroke * MM), clearance * CC)
+    assert 100 * (1 - ratio**-0.4) == pytest.approx(efficiency, abs=0.051)
 
 
 @pytest.mark.parametrize(("bore", "stroke", "clearance", "ratio"), RATIOS)

@@ -9,7 +9,7 @@ and numbers was found, so offset is checked by geometry alone.
 
 from __future__ import annotations
 
-from math import cos, degrees, isnan, pi, radians, sin, sqrt
+from math import asin, cos, degrees, isnan, pi, radians, sin, sqrt
 
 import mpmath
 import numpy as np
@@ -205,17 +205,36 @@ def v6(litres: float) -> float:
     return (4 * litres * 1e-3 / 6 / pi) ** (1 / 3)
 
 
-def test_companion_v6() -> None:
-    """A textbook companion, book not identified: 3 l V6, square, ratio 9, rod 17.2 cm, 3000 rpm, 20 degrees."""
-    bore = v6(3.0)
-    clearance = relations.swept_volume(bore, bore) / 8
-    angle, omega = radians(20), 2 * pi * 50
-    assert bore * 100 == pytest.approx(8.603, abs=6e-4)
-    assert clearance * 1e6 == pytest.approx(62.50, abs=6e-3)
-    assert relations.mean_piston_speed(bore, 50.0) == pytest.approx(8.603, abs=6e-4)
-    assert crank.piston_velocity(angle, omega, bore, 0.172, 0.0) == pytest.approx(5.712, abs=6e-4)
-    assert crank.piston_drop(angle, bore, 0.172, 0.0) * 100 == pytest.approx(0.3224, abs=6e-5)
-    assert crank.cylinder_volume(angle, bore, clearance, bore, 0.172, 0.0) * 1e6 == pytest.approx(81.24, abs=6e-3)
+@pytest.mark.parametrize(
+    ("throw", "rod", "offset", "position", "printed"),
+    [
+        pytest.param(3, 8, 2, -30, 9.8, id="row c"),
+        pytest.param(5, 20, -5, 225, 16.4, id="row e"),
+        pytest.param(7, 25, 10, 330, 27.1, id="row g"),
+    ],
+)
+def test_norton_offset_slider(throw: float, rod: float, offset: float, position: float, printed: float) -> None:
+    """Norton, Design of Machinery, Table P4-2 (from memory): where the slider stands; our angle counts from its top."""
+    turned = asin(offset / (rod + throw))
+    drop = crank.piston_drop(radians(position) - turned, 2 * throw, rod, offset)
+    height = sqrt((rod + throw) ** 2 - offset**2) - drop
+    assert height == pytest.approx(printed, abs=0.051)
+
+
+def test_quick_return() -> None:
+    """GATE Mechanical Engineering 2014 (from memory): crank 20, rod 40, offset 10 mm; down over up 1.2 to 1.3."""
+    down = crank.downstroke_angle(40e-3, 40e-3, 10e-3)
+    ratio = down / (2 * pi - down)
+    assert max(ratio, 1 / ratio) == pytest.approx(1.255723, abs=1e-6)
+    assert relations.piston_travel_offset(40e-3, 40e-3, 10e-3) * 1e3 == pytest.approx(41.840290, abs=1e-6)
+
+
+def test_meriam_kraige_5_15() -> None:
+    """Meriam & Kraige, Dynamics, sample problem 5/15 p. 376: 5 in, 14 in, 1500 rev/min, 60 degrees (from memory)."""
+    speed = crank.piston_velocity(radians(60), 2 * pi * 25, 10 / 12, 14 / 12, 0.0)
+    acceleration = crank.piston_acceleration(radians(60), 2 * pi * 25, 10 / 12, 14 / 12, 0.0)
+    assert speed == pytest.approx(67.3, abs=0.05)
+    assert acceleration == pytest.approx(3310, abs=5)
 
 
 def test_pulkrabek_2_1() -> None:

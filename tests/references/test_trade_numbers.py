@@ -1,8 +1,7 @@
-"""Worked sums of the trade, recomputed, and sums constructed here on invented engines, added up by hand.
+"""Sums constructed here on invented engines, added up by hand; ratios of textbooks stand in test_otto_geometry.
 
-Common practice, recomputed: the sums with a number (P7, P12 …) are figures that belong to nobody's engine, as
-printed on public trade pages (no source is named).  The usual slips of printed sums are kept as traps, on invented
-engines: the relation must give the right value and not the one that the slip gives.
+The usual slips of printed sums are kept as traps: the relation must give the right value and not the one that the
+slip gives (common practice, no source).
 """
 
 from __future__ import annotations
@@ -15,7 +14,6 @@ import pytest
 from ccassist.engine import relations as r
 from ccassist.engine import slider_crank as crank
 from ccassist.engine.model import RELATIONS, Choices, build
-from ccassist.vocabulary.units import in_unit
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 IN3 = 16.387064e-6
@@ -48,17 +46,6 @@ def test_mixed_units() -> None:
     assert ratio(swept=swept, parts={"chamber_volume": 44.6, "deck_volume": deck}) == near("10.371")
 
 
-def test_p7_down_the_bore() -> None:
-    """Bore 77, 1 mm down, held 6.5 cc: cylinder 4.66, crown +1.84 printed; 4.657 and 1.843."""
-    assert r.swept_volume(77 * MM, 1 * MM) / CC == near("4.657")
-    assert r.space_over_piston(6.5 * CC, 77 * MM, 1 * MM) / CC == near("1.843")
-
-
-def test_p7b_round_dish() -> None:
-    """Dish 50 mm across, 1 mm deep: printed 1.96, 1.9635 cc."""
-    assert r.gasket_volume(r.gasket_area_round(50 * MM), 1 * MM) / CC == near("1.9635")
-
-
 STACKS = [  # block, stroke, rod, compression height -> deck clearance, in (constructed: 1.707 is half of 3.414)
     pytest.param(8.993, 3.414, 5.813, 1.466, 0.007, id="below"),
     pytest.param(9.137, 3.414, 5.931, 1.499, 0.0, id="flush"),
@@ -82,43 +69,14 @@ def test_sign_of_a_required_crown() -> None:
     assert ratio(swept=502.2, parts={**others, "crown_volume": -12}) == near("14.216")
 
 
-@pytest.mark.parametrize(
-    ("head", "printed", "right"),
-    [(50, 12.53, "12.54"), (60, 11.11, "11.12"), (70, 10.00, "10.00"), (80, 9.10, "9.11")],
-)
-def test_p12_table_of_heads(head: float, printed: float, right: str) -> None:
-    """A 400 in³ V8, other volumes 10 + 6 + 5 cc; printed one or two in the last digit low."""
-    swept = 400 * IN3 / 8 / CC
-    got = ratio(swept=swept, parts={"chamber_volume": head, "gasket_volume": 10, "deck_volume": 6, "crown_volume": 5})
-    assert got == near(right)
-    assert got == pytest.approx(printed, abs=0.016)
-
-
 def test_deck_volume_in_inches() -> None:
     """0.023 in on 3.941 in: 4.60 cc (constructed, by hand)."""
     assert r.deck_volume(3.941 * IN, 0.023 * IN) / CC == near("4.60")
 
 
-def test_p14_gasket_to_lower_the_ratio() -> None:
-    """625 cc a cylinder, head 60, ratio 10: other volumes 9.444; head 65 gives 9.3955, 5 cc more 8.867.
-
-    5 cc on an opening of 102 mm is 0.612 mm of gasket (0.0241 in).
-    """
-    others = 625 / 9 - 60
-    assert others == near("9.444")
-    assert ratio(swept=625, parts={"chamber_volume": 60, "gasket_volume": others}) == pytest.approx(10)
-    assert ratio(swept=625, parts={"chamber_volume": 65, "gasket_volume": others}) == near("9.3955")
-    assert ratio(swept=625, parts={"chamber_volume": 65, "gasket_volume": others + 5}) == near("8.867")
-    assert r.gasket_volume(r.gasket_area_round(102 * MM), 0.612 * MM) / CC == pytest.approx(5.0, abs=0.005)
-    assert in_unit(0.612 * MM, "in") == near("0.0241")
-
-
 @pytest.mark.parametrize(
     ("bore", "stroke", "printed"),
     [
-        pytest.param(77, 80.4, "374.393", id="P16"),  # printed 374.394 with 3.1416
-        pytest.param(64, 54, "173.72", id="P17"),
-        pytest.param(65, 54, "179.19", id="P17-overbored"),
         pytest.param(79.3, 81.7, "403.514", id="C1"),
         pytest.param(80.3, 81.7, "413.755", id="C1-overbored"),
     ],
@@ -127,18 +85,7 @@ def test_swept_volume(bore: float, stroke: float, printed: str) -> None:
     assert r.swept_volume(bore * MM, stroke * MM) / CC == near(printed)
 
 
-@pytest.mark.parametrize(("clearance", "printed"), [(50, "10"), (40, "12.25"), (60, "8.5")])
-def test_p19_simple_ratios(clearance: float, printed: str) -> None:
-    """Swept 450 cc."""
-    assert r.static_ratio(450, clearance) == pytest.approx(float(printed), rel=1e-12)
-
-
-@pytest.mark.parametrize(("cc", "printed"), [(11, "0.671261"), (9, "0.549214")])
-def test_p20_displaced_by_a_ground_rod(cc: float, printed: str) -> None:
-    assert in_unit(cc * CC, "in3") == near(printed)
-
-
-def test_p21_milling_constant() -> None:
+def test_milling_constant() -> None:
     """Cubic centimetres under an inch of a round inch: 12.87 in use, π/4 × 16.387064 = 12.8704."""
     assert r.gasket_volume(r.gasket_area_round(1 * IN), 1 * IN) / CC == near("12.8704")
 
@@ -159,11 +106,6 @@ def test_ten_thou_of_gasket() -> None:
     assert swept / CC == near("682.44")
     thicker = swept / 9 + r.gasket_volume(r.gasket_area_round(4.006 * IN), 0.010 * IN)
     assert 10 - r.static_ratio(swept, thicker) == near("0.239")
-
-
-def test_p26_three_cc() -> None:
-    """12 falls to 11.5 for 3 cc where the clearance volume is 63 cc."""
-    assert (r.static_ratio(693, 63), r.static_ratio(693, 66)) == (pytest.approx(12.0), pytest.approx(11.5))
 
 
 # -- slips of printed sums, kept as traps -----------------------------------------------------------
@@ -226,14 +168,6 @@ def test_the_lost_one() -> None:
 def test_head_for_a_ratio() -> None:
     """445.169 ÷ 8.5 − 8.572: a head of 43.80 cc for 9.5 (by hand)."""
     assert low_deck(43.80) == near("9.500")
-
-
-def test_p18_the_numerator_was_the_volume_at_bottom_dead_centre() -> None:
-    """1380.34 ÷ 86.69 = 15.92 is right only if 1380.34 holds the clearance; called "swept" it would give 16.92."""
-    swept = 1380.34 - 86.69
-    assert r.bdc_volume(swept, 86.69) == pytest.approx(1380.34, rel=1e-14)
-    assert r.static_ratio(swept, 86.69) == near("15.923")
-    assert r.static_ratio(1380.34, 86.69) == near("16.92")
 
 
 def test_nominal_bore_with_swapped_digits() -> None:

@@ -19,7 +19,7 @@ def z_of_water(t, pascal, humidity=0.5, weight=8000.0):
     return 1e3 * z_factor(water_density(ICE_POINT + t), air_density(pascal, humidity, ICE_POINT + t), weight)
 
 
-# Table of Z [mL/g] as reproduced in a pipette instruction manual following ISO 8655-6 (seen).
+# Table of Z [mL/g] of ISO 8655-6, as commonly reproduced (reproduction seen, the standard itself not).
 KILOPASCAL = (95, 100, 101.3, 105)
 # fmt: off
 PRINTED = {

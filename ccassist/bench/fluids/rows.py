@@ -252,11 +252,11 @@ PARAFFIN_FLASH, OIL_FLASH = 311.15, 423.15  # K: 38 °C and 150 °C, the least u
 _SLOW = "Thick: drains slowly down the burette and bubbles rise slowly. Wait before reading."
 
 
-def _petroleum(density_at_15: float, group: str) -> Density:
-    return lambda temperature: petroleum_density(temperature, density_at_15, group)
+def _petroleum(density_at_15: float, *, oil: bool = False) -> Density:
+    return lambda temperature: petroleum_density(temperature, density_at_15, oil=oil)
 
 
-_PARAFFIN, _OIL = _petroleum(807.5, "paraffin"), _petroleum(855.0, "lubricating oil")
+_PARAFFIN, _OIL = _petroleum(807.5), _petroleum(855.0, oil=True)
 
 
 def _half_and_half(temperature: float) -> float:
@@ -289,12 +289,12 @@ def _oil(
 # key, name, density, its half-width [kg/m³], standard uncertainty of the expansion [1/K], spread, whether it burns,
 # advice, other names
 OILS: tuple[Fluid, ...] = (
-    _oil("paraffin", "paraffin", _PARAFFIN, 32.5, 4e-5, " 775 to 840 kg/m³", True,
+    _oil("paraffin", "paraffin", _PARAFFIN, 32.5, 7.5e-5, " 775 to 840 kg/m³", True,
          "Density known only to 4 %: weigh a known volume if the fill is weighed.", "kerosene", "lamp oil"),
-    _oil("white spirit", "white spirit", _petroleum(780.0, "paraffin"), 20, 4e-5, " 760 to 800 kg/m³", True,
+    _oil("white spirit", "white spirit", _petroleum(780.0), 20, 6.5e-5, " 760 to 800 kg/m³", True,
          "Softens some greases: check the seal. Weigh a known volume.", "mineral spirits", "turpentine substitute"),
     _oil("light oil", "light mineral oil", _OIL, 25, 3e-5, " 830 to 880 kg/m³", False, _SLOW, "thin oil"),
-    _oil("transmission fluid", "automatic transmission fluid", _petroleum(860.0, "lubricating oil"), 20, 3e-5,
+    _oil("transmission fluid", "automatic transmission fluid", _petroleum(860.0, oil=True), 20, 3e-5,
          " 840 to 880 kg/m³", False, _SLOW, "ATF"),
     _oil("paraffin and oil 50/50", "paraffin and light oil, half and half", _half_and_half, 29, 4e-5,
          ", mean of the two", True,
