@@ -60,8 +60,8 @@ def test_c1_the_order_by_solve(shop: Shop, unknown: str, target: str, scale: flo
     stated = {key: text for key, text in {**C1_TEXT, "crown_volume": CROWN}.items() if key != unknown}
     shop.write(job(**stated))
     assert shop.run("solve", "job.toml", "--for", unknown, "--to", target, "--json") == 0, shop.err
-    root = json.loads(shop.out)[0]["roots"][0]
-    assert root["value"] / scale == pytest.approx(right, abs=6e-4)
+    way = json.loads(shop.out)["cylinders"][0]["ways"][0]
+    assert way["values"][unknown]["value"] / scale == pytest.approx(right, abs=6e-4)
 
 
 def test_c3_weighing_through_show(shop: Shop) -> None:
