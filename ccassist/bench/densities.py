@@ -194,8 +194,8 @@ def mass_fraction(strength: float) -> float:
 
 # ---- paraffin, white spirit, diesel and light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants
 # per degree Celsius with densities in kg/m³ (seen as transcribed).  The group goes by the density, whatever the name of
-# the product: a light diesel falls among the kerosenes.  The lubricating-oil constant 0.34878 met in some tables is the
-# same number per degree Fahrenheit: 1.8 times too small here.
+# the product: a light diesel falls among the kerosenes.  The lubricating-oil constant 0.34878 met in some tables is
+# the same number per degree Fahrenheit: 1.8 times too small here.
 PETROLEUM_BASE = 15.0  # °C
 # Densities at 15 °C from which on [kg/m³] -> K0 [kg²/(m⁶ °C)], K1 [kg/(m³ °C)], K2 [1/°C]
 FUEL_GROUPS = (
