@@ -192,7 +192,7 @@ def mass_fraction(strength: float) -> float:
     return root(lambda share: share * ethanol_water_density(REFERENCE, share) / pure - strength, 0.0, 1.0)
 
 
-# ---- paraffin, white spirit, diesel and light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants
+# ---- paraffin, white spirit, diesel, light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants
 # per degree Celsius with densities in kg/m³ (seen as transcribed).  The group goes by the density, whatever the name of
 # the product: a light diesel falls among the kerosenes.  The lubricating-oil constant 0.34878 met in some tables is
 # the same number per degree Fahrenheit: 1.8 times too small here.
