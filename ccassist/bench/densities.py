@@ -207,7 +207,7 @@ FUEL_GROUPS = (
 LUBRICATING = (0.0, 0.6278, 0.0)
 
 
-def petroleum_expansion(density_at_15: N, *, oil: bool = False) -> N:
+def petroleum_expansion(density_at_15: float, *, oil: bool = False) -> float:
     """Cubic expansion at 15 °C: K0 / ρ² + K1 / ρ + K2.
 
     density at 15 °C [kg/m³]; ``oil`` : of a lubricating oil, not a fuel or solvent -> [1/K].  Source: ASTM D1250-80,
