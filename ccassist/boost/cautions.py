@@ -24,8 +24,8 @@ CAUTIONS: dict[str, str] = {
     ),
     "absolute": ("Pressures are absolute. The pressure ratio counts from 101.325 kPa, never from the local barometer."),
     "charge": (
-        "Charge temperature is worked out from assumptions unless it is stated, and pressure at closing is manifold "
-        "pressure unless it is given: a well-filled engine stands 12 to 18 % higher."
+        "Charge temperature is worked out from assumptions unless it is stated, and pressure at closing is taken as "
+        "0.95 to 1.18 of manifold pressure unless it is given: a well-filled engine stands 12 to 18 % above it."
     ),
     "motored": "End pressure and temperature are of the charge without a burn: no cranking gauge shows them.",
     "equivalents": (

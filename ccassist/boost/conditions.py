@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
 from ccassist.boost.numbers import plain
 from ccassist.values.findings import Finding, error, warning
-from ccassist.values.number import nominal
+from ccassist.values.number import is_uncertain, nominal
 from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
 
@@ -45,13 +46,14 @@ AIR = (
     _assumption("charge_heating", 20.0, 10.0, "port, valve and cylinder walls, evaporation taken off"),
     _assumption("exhaust_ratio", 1.05, 0.1, "the gas left behind stands a little above manifold pressure"),
     _assumption("residual_temperature", 1100.0, 150.0, "exhaust gas when it mixes"),
-    _assumption("filling", 1.0, 0.1, "cylinder pressure at closing taken as manifold pressure"),
+    _assumption("filling", 1.065, 0.115, "0.95 to 1.18: a well-filled engine stands 12 to 18 % above its manifold"),
     _assumption("mixture_strength", 0.88, 0.05, "full load, rich"),
     _assumption(
         "polytropic_exponent", 1.32, 0.03, "fuel vapour and air near 345 K without heat loss; 1.28 to 1.35 in use"
     ),
 )
 COMPRESSOR = (
+    _assumption("exhaust_ratio", 1.4, 0.4, "with a turbine in the way, 1.0 to 1.8"),
     _assumption("inlet_drop", 0.0, 0.0, "nothing lost before the compressor"),
     _assumption("compressor_efficiency", 0.75, 0.06, "usual range 0.65 to 0.78"),
     _assumption("cooler_effectiveness", 0.75, 0.10, "usual range 0.6 to 0.85"),
@@ -156,7 +158,7 @@ def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:
     if "closing_pressure" in values:
         share = values["closing_pressure"].number / values["manifold_pressure"].number
         values["filling"] = _computed("filling", share, "stated pressure at closing ÷ manifold pressure")
-    for assumption in (*AIR, *COMPRESSOR) if _compressed(values) else AIR:
+    for assumption in (*COMPRESSOR, *AIR) if _compressed(values) else AIR:  # the first of a term counts
         if assumption.key not in values:
             values[assumption.key] = _assumed(assumption)
     if _compressed(values) and "coolant_temperature" not in values:
@@ -175,9 +177,19 @@ def aspirated(like: Conditions) -> Conditions:
     (101325.0, False)
     """
     kept = {key: like.values[key] for key in (*(a.key for a in AIR), "residual_fraction") if key in like.values}
+    if like.compressed and like.values["exhaust_ratio"].origin == Origin.ASSUMED:
+        free = _free_exhaust()
+        sure = not is_uncertain(like["exhaust_ratio"])
+        kept["exhaust_ratio"] = replace(free, number=plain(free.number)) if sure else free
     for key in ("barometer", "manifold_pressure"):
         kept[key] = _computed(key, REFERENCE_PRESSURE, "what the pressure ratio is counted from")
     return Conditions(fuel=like.fuel, values=kept)
+
+
+@cache
+def _free_exhaust() -> Value:
+    """Of every engine without a compressor, so that what two of them share cancels."""
+    return _assumed(next(one for one in AIR if one.key == "exhaust_ratio"))
 
 
 def remarks(stated: Mapping[str, Value]) -> tuple[Finding, ...]:

@@ -58,7 +58,7 @@ class Common:
     residual: float = 0.5
     heat_release: float = 0.07
     heat_loss: float = 2.0
-    filling: float = 0.10
+    filling: float = 0.11
     pressure_exponent: float = 0.2
     activation: float = 500.0
 

@@ -306,7 +306,8 @@ LEVERS: tuple[Lever, ...] = (
 # An invented engine on which the examples of this room are worked out; nothing else uses it.
 
 GEOMETRY = Geometry(static_ratio=9.0, stroke=0.085, rod_length=0.145, intake_closing=radians(55))
-AIR = conditions("iso-octane", {"boost_gauge": value("boost_gauge", 60e3, Origin.STATED, "")}).plain()
+_SAID = {"boost_gauge": 60e3, "filling": 1.0, "exhaust_ratio": 1.05}
+AIR = conditions("iso-octane", {k: value(k, number, Origin.STATED, "") for k, number in _SAID.items()}).plain()
 HABIT = Habit(bore=0.080, speed=2500 / 60, burn_centre=radians(8), burn_duration=radians(50), octane=95.0)
 STAND = Stand(geometry=GEOMETRY, conditions=AIR, habit=HABIT)
 CASE = STAND.case

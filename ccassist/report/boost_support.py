@@ -224,7 +224,7 @@ def _baseline(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     taken = [f"{term(one.key).name} {fmt.show(one.key, one.nominal)}" for one in taken_from_engine(story)]
     yield Text(
         f"Not stated under [baseline], so taken from this engine and changed with it: "
-        f"{', '.join([*taken, 'and all that is assumed'])}."
+        f"{', '.join([*taken, 'and all that is assumed, which both share'])}."
     )
     lines = frozen_lines(story)
     if lines:

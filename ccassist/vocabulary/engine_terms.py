@@ -10,7 +10,7 @@ from ccassist.vocabulary.term import Term
 ENGINE: tuple[Term, ...] = (
     # The bottom end.
     Term("bore", "B", "finished inside diameter of the cylinder", "20 to 300 mm", "5 to 1500 mm",
-        "0.05 mm; 0.05 mm; 0.3 mm", eg="83.40 mm | 3.941 in", stated="part", alike="0.25 mm",
+        "0.05 mm; 0.05 mm; 0.3 mm", eg="83.40 mm | 3.941 in", stated="part, baseline", alike="0.25 mm",
         caution="not the piston diameter, and no piston-to-wall clearance added",
         also="bore diameter, cylinder bore, cylinder diameter"),
     Term("stroke", "S", "twice the crank throw", "15 to 350 mm", "5 to 3000 mm", "0.05 mm; 0.05 mm; 0.3 mm",
@@ -29,7 +29,7 @@ ENGINE: tuple[Term, ...] = (
         also="pin height, compression distance, comp height, ch, piston height, compression"),
     Term("pin_offset", "d", "distance of the pin line (cylinder axis at the pin) from the crank axis", "-15 to 15 mm",
         "-100 to 100 mm", "0.05 mm; 0.05 mm; 0.3 mm", sign=signs.OFFSET, small=True,
-        eg="0.5 mm toward the thrust side | 0.020 in toward the thrust side", stated="part, order",
+        eg="0.5 mm toward the thrust side | 0.020 in toward the thrust side", stated="part, order, baseline",
         also="piston pin offset, pin or block offset, desaxe, crank offset, cylinder offset"),
     Term("pin_diameter", "Dp", "outside diameter of the piston pin", "7 to 120 mm", "1 to 800 mm",
         eg="21 mm | 0.873 in", stated="order",

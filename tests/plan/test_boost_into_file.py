@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from ccassist.boost.figures import OCTANE, figure
+from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import boost_map, map_builder
 from ccassist.boost.numbers import plain
 from ccassist.plan.boost.build import habit_of
-from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, stand_of
+from ccassist.plan.boost.into_file import baseline_stand, frozen_lines, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.solved.into_file import FileLine, IntoFile, stated_lines
@@ -164,6 +164,42 @@ def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[st
                 before, after = now(same, number, target), now(again, number, target)
                 assert before == pytest.approx(now(story, number, target), rel=1e-9, abs=1e-9)
                 assert after - before == pytest.approx(changes[key][target], rel=1e-6, abs=1e-9 * max(1, abs(before)))
+
+
+MOVED = (
+    ('stroke = "84.00 +/- 0.02 mm, measured"', 'stroke = "86.00 +/- 0.02 mm, measured"'),
+    ('rod_length = "145.00 +/- 0.02 mm, measured"', 'rod_length = "144.00 +/- 0.02 mm, measured"'),
+    ('[cylinder.2]\nbore = "87.05 mm, measured"', '[cylinder.2]\nbore = "87.45 mm, measured"'),
+    ('intake_opening = "17 deg before TDC"', 'intake_opening = "15 deg before TDC"'),
+    ('altitude = "600 m"', 'altitude = "150 m"'),
+    (COOLED, 'cooler_effectiveness = "0.80"\n'),
+    ('burn_phasing = "14 deg after TDC"', 'burn_phasing = "17 deg after TDC"'),
+    ('intake_air_temperature = "25 +/- 5 degC, measured"', 'intake_air_temperature = "31 +/- 5 degC, measured"'),
+    ('mixture_strength = "0.88"', 'mixture_strength = "0.92"'),
+)
+
+
+def figures_of(stand: Stand) -> dict[str, float]:
+    """All numbers that its burn is worked out from."""
+    return {key: number for key, number in stand.case.numbers().items() if not isinstance(number, str)}
+
+
+@pytest.mark.parametrize("change", MOVED)
+def test_a_baseline_that_is_written_out_moves_with_nothing(
+    stories: dict[str, BoostStory], change: tuple[str, str]
+) -> None:
+    """All that it takes from the engine is shown as lines; with them in the file it is the same, and stays so."""
+    story = stories["altitude"]
+    frozen = put_in(JOBS["altitude"], IntoFile(lines=frozen_lines(story)))
+    was = baseline_stand(story, 2)[0]
+    assert was is not None
+    for text in (frozen, replaced(frozen, change)):
+        now_it_is = baseline_stand(told(text), 2)[0]
+        assert now_it_is is not None
+        assert figures_of(now_it_is) == pytest.approx(figures_of(was), rel=1e-9)
+    follows = baseline_stand(told(replaced(JOBS["altitude"], change)), 2)[0]
+    assert follows is not None
+    assert figures_of(follows) != pytest.approx(figures_of(was), rel=1e-9)
 
 
 def steps(story: BoostStory, number: int) -> dict[str, tuple[FileLine, ...]]:

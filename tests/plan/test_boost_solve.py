@@ -184,7 +184,7 @@ def test_not_possible_on_the_screen(file: Path, capsys: pytest.CaptureFixture[st
             "Not with a fuel: it would have to be",
             "110.0, with the octane",
         ),
-        ("cooler_effectiveness", "end_temperature=380 degC", "Not with a cooler: it would have to be", "0.95, with"),
+        ("cooler_effectiveness", "end_temperature=397 degC", "Not with a cooler: it would have to be", "0.95, with"),
     ],
 )
 def test_what_the_cautions_forbid_is_refused_first_with_the_nearest(

@@ -18,7 +18,7 @@ from ccassist.boost.equivalents import HARDEST_RUN, Compressed, Convention, Equi
 from ccassist.boost.figures import Stand, measured_difference, too_doubtful
 from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
 from ccassist.boost.knock_compare import OctaneDifference, Unknown, compare, octane_difference, unknowns
-from ccassist.plan.boost.stated import GEOMETRY, Running, vouched
+from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, vouched
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
@@ -155,7 +155,7 @@ def knock_against(
     refused = unready(own, bore, base_geometry, base)
     if refused or base is None or base_geometry is None or bore is None:
         return Knock(refused=refused)
-    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore)
+    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore_of(base, bore))
     if here is None or there is None or there.habit is None:
         return Knock()
     difference, findings = compare(there.case, here.case)
@@ -233,7 +233,7 @@ def octane_at(
     """The octane difference as worked out, without its interval; None where it is refused."""
     if unready(own, bore, base_geometry, base) or base is None or base_geometry is None:
         return None
-    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore)
+    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore_of(base, bore))
     if here is None or there is None or refusals(there.case, here.case):
         return None
     return octane_difference(there.case, here.case)

@@ -18,7 +18,7 @@ from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import RATIO
 from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, habit_of, unready
-from ccassist.plan.boost.stated import GEOMETRY, Running, shared_air
+from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, shared_air
 from ccassist.plan.boost.story import BoostStory, baseline_beside, taken_from_engine
 from ccassist.plan.solved.into_file import CLOSING, FileLine, IntoFile, into_file, stated_lines
 from ccassist.values.findings import Finding, InputError, error
@@ -176,7 +176,9 @@ def baseline_stand(story: BoostStory, number: int | None = None) -> tuple[Stand 
     why = unready(own, cylinder.values.get("bore"), None if base is None else base.geometry, running)
     if why or base is None or running is None or running.conditions is None:
         return None, why
-    return Stand(geometry=base.geometry, conditions=running.conditions, habit=_habit(running, cylinder)), ()
+    bore = bore_of(running, cylinder.values.get("bore"))
+    habit = None if bore is None else habit_of(running, bore)
+    return Stand(geometry=base.geometry, conditions=running.conditions, habit=habit), ()
 
 
 def _habit(running: Running, cylinder: Cylinder) -> Habit | None:

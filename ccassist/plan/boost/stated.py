@@ -32,6 +32,7 @@ NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison o
 _MANIFOLD = ("boost_gauge", "manifold_pressure")
 _RUN = ("engine_speed", "burn_phasing", "burn_duration", "octane_number", "ethanol_share", "methanol_share")
 _MOST_ETHANOL = 0.10
+CRANK = ("bore", "stroke", "rod_length", "pin_offset")  # of the baseline too where it says so
 GEOMETRY = ("static_ratio", "stroke", "rod_length", "intake_closing")  # what the trapped ratio hangs on besides offset
 
 
@@ -137,7 +138,7 @@ def _settled(stated: Mapping[str, Value]) -> dict[str, Value]:
 
 def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
     """What the charge room takes: no boost is no compressor, and altitude is geometric."""
-    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *GEOMETRY)}
+    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *GEOMETRY, *CRANK)}
     if "boost_gauge" in taken and taken["boost_gauge"].nominal == 0:
         del taken["boost_gauge"]
     if "altitude" in taken and said.get("altitude_is") == GEOPOTENTIAL:
@@ -153,6 +154,9 @@ def shared_air(own: Conditions, stated: Mapping[str, Value]) -> dict[str, Value]
         gone |= {"barometer", "altitude"}
     if "closing_pressure" in stated:
         gone |= {"filling"}
+    boosted = any(key in stated and stated[key].nominal != 0 for key in _MANIFOLD)
+    if own.compressed != boosted and own.values["exhaust_ratio"].origin == Origin.ASSUMED:
+        gone |= {"exhaust_ratio"}  # what is assumed of it goes with a compressor
     if own.values.get("coolant_temperature", BURN_DURATION).origin == Origin.COMPUTED:
         gone |= {"coolant_temperature"}
     return {key: one for key, one in own.values.items() if key not in gone}
@@ -232,5 +236,11 @@ def baseline_geometry(own: Geometry, running: Running | None) -> Geometry | None
         return None
     if not {"boost_gauge", "manifold_pressure"} & set(running.stated):
         return None
-    numbers = {key: running.stated[key].number for key in GEOMETRY if key in running.stated}
-    return Geometry(**{**{key: getattr(own, key) for key in (*GEOMETRY, "pin_offset")}, **numbers})
+    terms = (*GEOMETRY, "pin_offset")
+    numbers = {key: running.stated[key].number for key in terms if key in running.stated}
+    return Geometry(**{**{key: getattr(own, key) for key in terms}, **numbers})
+
+
+def bore_of(running: Running, own: Value | None) -> Value | None:
+    """Of the baseline: its own where it states one."""
+    return running.stated.get("bore", own)

@@ -18,7 +18,15 @@ from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
 from ccassist.plan.boost.build import Build, Knock, build_of, geometry_of, knock_against, known_of
 from ccassist.plan.boost.phasing import Position, positions
-from ccassist.plan.boost.stated import GEOMETRY, Running, baseline_geometry, baseline_stated, charge_stated, shared_air
+from ccassist.plan.boost.stated import (
+    CRANK,
+    GEOMETRY,
+    Running,
+    baseline_geometry,
+    baseline_stated,
+    charge_stated,
+    shared_air,
+)
 from ccassist.plan.piston.mistakes import with_ordered_pistons
 from ccassist.plan.solved.into_file import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
@@ -232,7 +240,10 @@ def taken_from_engine(story: BoostStory) -> tuple[Value, ...]:
     closing = story.closing
     if closing is not None and CLOSING not in base.stated:
         found = {CLOSING: closing, **found}
-    return tuple(one for one in found.values() if one.origin != Origin.ASSUMED)
+    worst = next((one for one in story.survey.cylinders if one.number == story.worst), None)
+    crank = {} if worst is None else {key: worst.values[key] for key in CRANK if key in worst.values}
+    found |= {key: one for key, one in crank.items() if key not in base.stated}
+    return tuple(one for one in found.values() if one.origin != Origin.ASSUMED or one.key in CRANK)
 
 
 def _curve(geometry: Geometry, closings: Sequence[float]) -> tuple[CurvePoint, ...]:
