@@ -19,11 +19,11 @@ _DOT = "The dot is the closing as it is stated; the bar through it is its ±."
 
 
 def boost_pictures(story: BoostStory, fmt: Formatter, width: float) -> Iterator[Block]:
-    """The maps first, then the curve, as far as there are; ``width`` : of the page, mm."""
-    yield from _maps(story, fmt, width)
+    """The curve, which fits below the answer, and the maps, as far as there are; ``width`` : of the page, mm."""
     if story.curve:
         yield Heading(f"Trapped ratio of cylinder {story.worst} against intake closing, {story.lift_basis}", 2)
         yield Figure(ClosingCurve(story=story, fmt=fmt, width=width).scene(), _DOT)
+    yield from _maps(story, fmt, width)
 
 
 def _maps(story: BoostStory, fmt: Formatter, width: float) -> Iterator[Block]:

@@ -17,6 +17,7 @@ from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.boost.ways import ways
 from ccassist.report.blocks import LOOK, MARKS, Block, Heading, Table, Text, items
 from ccassist.report.boost_told import Boost, Cylinder, Part, octane_text
+from ccassist.report.figures import KEY_PATH
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts
@@ -175,12 +176,17 @@ def _made(knock: Knock) -> Iterator[Block]:
 
 def unknown_text(one: Unknown) -> str:
     """One unknown, what it makes of the difference, what would shrink it."""
-    return f"{clean(one.name, 100)}, ± {one.half:.1f} octane ({clean(one.remedy, 120)})"
+    return f"{clean(one.name, 100)}, ± {one.half:.1f} octane ({_remedy(one.remedy)})"
+
+
+def _remedy(text: str) -> str:
+    """What would shrink it, without the places of the job file."""
+    return clean(KEY_PATH.sub("", text), 120)
 
 
 def part_text(one: Part) -> str:
     """One part of a ±, its share of the variance, what would shrink it."""
-    return f"{clean(one.name, 100)}, {100 * one.share:.0f} % ({clean(one.remedy, 120)})"
+    return f"{clean(one.name, 100)}, {100 * one.share:.0f} % ({_remedy(one.remedy)})"
 
 
 def _half(half: float) -> str:
@@ -228,8 +234,8 @@ def _baseline(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
     )
     lines = frozen_lines(story)
     if lines:
-        yield Text("To hold it as it is whatever is changed here, write under [baseline]:")
-        yield from items(line.text(fmt).removeprefix("[baseline] ") for line in lines)
+        held = "; ".join(line.text(fmt).removeprefix("[baseline] ") for line in lines)
+        yield Text(f"To hold it as it is whatever is changed here, write under [baseline]: {held}.")
 
 
 # What the ratio is worth without boost.
@@ -413,8 +419,7 @@ def _last(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
         yield Heading("To look at")
         yield from (Text(f.text(), MARKS[f.level]) for f in story.findings)
     yield from (Text(text, "!") for text in beside("all") if text != CAUTIONS["proof"])
-    yield Heading("What to ask next")
-    yield from items(_next(story, told))
+    yield from (Text("", command=("ccassist", *words)) for words in _next(story, told))
 
 
 def _results(cylinders: Sequence[Cylinder]) -> list[Result]:
@@ -427,16 +432,15 @@ def _results(cylinders: Sequence[Cylinder]) -> list[Result]:
     ]
 
 
-def _next(story: BoostStory, told: Boost) -> Iterator[str]:
-    """Where to say what is lacking, how to find what must change, how to print it."""
+def _next(story: BoostStory, told: Boost) -> Iterator[tuple[str, ...]]:
+    """How to find what must change, what each lever does, and how to print it."""
     job = clean(story.survey.job.file, 200)
-    yield f"what is lacking or only assumed, said under [cam], [charge], [baseline]: ccassist guide {job}"
     band = story.survey.wanted.get("static_ratio")
     known = [one.static_ratio for one in told.cylinders if one.static_ratio is not None]
     if band is not None and any(decide(v, band) is Verdict.OUTSIDE for v in known):
         aim = METRIC.show("static_ratio", band.aim)
-        yield f"a crown for the static ratio wanted: ccassist solve {job} --for crown_volume --to static_ratio={aim}"
+        yield "solve", job, "--for", "crown_volume", "--to", f"static_ratio={aim}"
     if told.fuel is not None:
-        yield f"what must change for a target: ccassist boost {job} --for crown_volume --to octane_difference=0"
-        yield f"what a step of each lever does: ccassist boost {job} --levers"
-    yield f"print it, with curve and maps: ccassist boost {job} --out boost.pdf"
+        yield "boost", job, "--for", "crown_volume", "--to", "octane_difference=0"
+        yield "boost", job, "--levers"
+    yield "boost", job, "--out", "boost.pdf"

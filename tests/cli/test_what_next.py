@@ -77,7 +77,7 @@ def test_a_ratio_outside_what_is_wanted_names_the_way_to_it(tmp_path: Path, caps
     for wanted, named in (("8.4 to 8.6", False), ("9.4 to 9.6", True)):
         path = boosted(tmp_path, **{'static_ratio = "8.4 to 8.6"': f'static_ratio = "{wanted}"'})
         boost.run(path, boost.Asked(everything=True))
-        said = squeezed(capsys.readouterr().out.split("What to ask next")[1])
+        said = squeezed(capsys.readouterr().out)
         assert squeezed(f"ccassist boost {path} --for crown_volume --to octane_difference=0") in said
         assert squeezed(f"ccassist boost {path} --levers") in said
         assert (squeezed(f"ccassist solve {path} --for crown_volume --to static_ratio=9.5") in said) is named

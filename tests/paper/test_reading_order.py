@@ -48,10 +48,10 @@ SECTIONS = {
         *("What a mistake would come to", "To confirm with the maker", "Cautions", "accepted by the maker"),
     ),
     "boost": (
-        *("Static, dynamic and boosted", "as built", "Boost by static ratio", "against intake closing"),
+        *("Static, dynamic and boosted", "as built", "against intake closing", "Boost by static ratio"),
         *("Every cylinder", "Knock, as a comparison", "The baseline", "Effective ratio", "The charge, and what is"),
         *("Stated", "Assumed, because nothing is stated", "Pressures, absolute", "Worked out from it"),
-        *("End of compression", "What to ask next"),
+        "End of compression",
     ),
     "combine": (
         *("Combinations of parts", "Nearest misses", "breaks:", "What was asked", "Wanted", "Refused"),
