@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from ccassist.boost.atmosphere import pressure
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import boost_map, map_builder
 from ccassist.boost.numbers import plain
@@ -38,6 +39,7 @@ CARD = CAM.replace(
     'intake_closing = "55 +/- 2 deg after BDC, measured"',
     'intake_duration = "252 deg"\nintake_centreline = "109 deg"\nintake_opening = "17 deg before TDC"',
 )
+HEAD = '\n[part.head]\nkind = "head"\nchamber_area = "57.0 cm2, measured"\n'
 JOBS = {
     "barometer": STACK + CAM + CHARGE + BASELINE,
     "altitude": STACK + CARD + CHARGE.replace(BAROMETER, 'altitude = "600 m"\n' + COOLED) + SPARK_TOO,
@@ -48,6 +50,7 @@ JOBS = {
     )
     + SPARK_TOO,
     "nothing of the air": STACK + CAM + CHARGE.replace(BAROMETER, "") + SPARK_TOO,
+    "open chamber": STACK + HEAD + CAM + CHARGE + BASELINE,
     "cooled charge": STACK + CAM + CHARGE + 'charge_temperature = "48 degC"\n' + BASELINE + COOLED,
 }
 PARTS = (
@@ -152,12 +155,15 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
 
 def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[str, BoostStory]) -> None:
     """Every figure of every lever that the file can say, the baseline held as the lines say."""
-    for job in ("altitude", "barometer"):
+    for job in ("altitude", "barometer", "open chamber"):
         story, text = stories[job], put_in(JOBS[job], IntoFile(lines=held_of_levers(stories[job])))
         number = story.worst
         assert number is not None
         same = told(text)
-        changes = {effect.lever.key: effect.changes for effect in lever_effects(story)}
+        changes = {effect.lever.key: effect.changes for effect in lever_effects(story) if not effect.reason}
+        assert job != "open chamber" or "face_cut" in changes
+        # What the fuel gives more is of both engines in the file.
+        assert set(changes) - {"octane_number"} <= set(steps(story, number))
         for key, lines in steps(story, number).items():
             again = told(put_in(text, IntoFile(lines=lines)))
             for target in ("static_ratio", "trapped_ratio", "end_pressure", "end_temperature", OCTANE):
@@ -223,10 +229,19 @@ def steps(story: BoostStory, number: int) -> dict[str, tuple[FileLine, ...]]:
         "intake_closing": tuple(
             stated_lines(story.survey, number, "intake_closing", stand.geometry.intake_closing + math.radians(1))
         ),
+        "altitude": (own("altitude", 500.0),) if "altitude" in stand.conditions.values else (lower_air(stand),),
     }
-    if "altitude" in stand.conditions.values:
-        found["altitude"] = (own("altitude", 500.0),)
+    if "chamber_area" in cylinder.values:  # a flat cut takes as much as it is deep over the opening
+        taken = 1e-4 * cylinder.values["chamber_area"].nominal
+        found["face_cut"] = (own("chamber_volume", -taken, ("cylinder", str(number))),)
     return found
+
+
+def lower_air(stand: Stand) -> FileLine:
+    """The barometer 500 m above where the standard atmosphere has it as it is."""
+    here = float(plain(stand.conditions["barometer"]))
+    at = min(range(-500, 6001, 10), key=lambda z: abs(pressure(float(z)) - here))
+    return FileLine(section=("charge",), key="barometer", number=here * pressure(at + 500.0) / pressure(float(at)))
 
 
 def test_a_stated_pressure_at_closing_stays_whatever_the_boost(stories: dict[str, BoostStory]) -> None:
