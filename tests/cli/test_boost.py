@@ -275,8 +275,8 @@ def test_the_unknowns_make_the_interval_and_stand_largest_first() -> None:
 
 
 def test_every_figure_under_boost_has_its_budget() -> None:
-    """End pressure by its filling, end temperature by the heat that is only assumed; shares of one whole."""
-    for key, first in (("end_pressure", "filling at closing"), ("end_temperature", "charge heating")):
+    """End pressure by its filling, end temperature by the exhaust left behind; shares of one whole."""
+    for key, first in (("end_pressure", "filling at closing"), ("end_temperature", "exhaust over manifold pressure")):
         parts = facts("compared").budgets[key]
         assert parts[0].name == first
         assert 0.97 < sum(part.share for part in parts) <= 1 + 1e-9
