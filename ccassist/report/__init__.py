@@ -21,7 +21,8 @@ boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; 
 compare.py  are these two the same?
 combine.py  every combination of the parts on offer
 cam.py, cam_words.py        the cam card and the valves against the pistons
-order.py, order_sheet.py    the piston order: all of it and its record; for the screen and for the maker
+order.py, order_sheet.py    the piston order: all of it and its record; for the screen and for the maker;
+                            order_support.py: what stands behind it
 calibration.py  what an improvised burette truly delivers
 solve.py    which value gives what is wanted
 ratio.py    a ratio from a few dimensions

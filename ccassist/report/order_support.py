@@ -1,0 +1,178 @@
+"""What stands behind a piston order: how its numbers were found, the sum, mistakes, questions, cautions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import chain
+
+from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.motion import flutter_text
+from ccassist.analysis.sums import (
+    RATIO,
+    SWEPT,
+    TOTAL,
+    Addition,
+    addition,
+    as_printed,
+    guarded,
+    parts_of,
+    printed,
+    ratio_as_printed,
+)
+from ccassist.report.blocks import (
+    ITEM,
+    LOOK,
+    Block,
+    Heading,
+    Table,
+    Text,
+)
+from ccassist.report.order import Order, PistonOrder, Result
+from ccassist.values.display import Formatter
+from ccassist.values.findings import Level, capital, runs
+from ccassist.values.measured import unsure_texts
+from ccassist.vocabulary import term
+from ccassist.vocabulary.enumerations import Origin
+
+KEY_PATH = re.compile(r" \([a-z_0-9.]+\.[a-z_0-9.]+\)")  # of the job file, which a maker has not
+_SHOWN = (RATIO, "squish")  # what is told at its worst too
+
+
+def in_cylinders(told: PistonOrder, order: Order, keys: Sequence[str] = _SHOWN) -> Iterator[Table]:
+    """What the one piston gives in every cylinder, those of which the same is said in one row."""
+    known = [key for key in keys if any(key in c.values for c in told.cylinders)]
+    said: dict[tuple[str, ...], list[int]] = {}
+    for one in told.cylinders:
+        cells = tuple(text for key in known for text in _cells(key, one.values.get(key), order))
+        said.setdefault(cells, []).append(one.cylinder)
+    if known:
+        called = {RATIO: "static ratio"}
+        heads = ((called.get(key, term(key).name), *(("at worst",) if key in _SHOWN else ())) for key in known)
+        head = ("cyl", *chain.from_iterable(heads))
+        yield Table(head=head, rows=tuple((runs(who), *cells) for cells, who in said.items()), long=True)
+
+
+def _cells(key: str, one: Result | None, order: Order) -> tuple[str, ...]:
+    cells = ("not given", "") if one is None else (order.fmt.value(one.value), one.worst_text or "not known")
+    return cells if key in _SHOWN else cells[:1]
+
+
+def wanted_texts(told: PistonOrder) -> Iterator[str]:
+    """Which of the ranges that are wanted are kept at their worst, and in which cylinders one is not."""
+    said: dict[str, list[str]] = {}
+    for key in dict.fromkeys(key for c in told.cylinders for key in c.values):
+        found = {c.cylinder: c.values[key] for c in told.cylinders if key in c.values}
+        wanted = next(iter(found.values())).wanted_text
+        if wanted:
+            said.setdefault(_kept_words(found), []).append(f"{term(key).name} wanted {wanted}")
+    yield from (f"{capital(', '.join(what))}: {words}." for words, what in said.items())
+
+
+def _kept_words(found: dict[int, Result]) -> str:
+    kept = {True: "kept at the worst", False: "NOT KEPT at the worst", None: "not known at the worst"}
+    said: dict[str, list[int]] = {}
+    for number, one in found.items():
+        said.setdefault(kept[one.kept], []).append(number)
+    if len(said) == 1:
+        return next(iter(said))
+    return "; ".join(f"{words} in cylinder{'s' if len(who) > 1 else ''} {runs(who)}" for words, who in said.items())
+
+
+def behind(order: Order, told: PistonOrder) -> Iterator[Block]:
+    yield Heading("How the numbers were found")
+    yield Text(told.convention)
+    for one in told.ordered.values():
+        found = (
+            f"{one.how}: {order.fmt.value(one.worked_out)}, rounded for the order"
+            if one.origin == Origin.WORKED_OUT
+            else f"{one.origin}, {one.how}"
+        )
+        held = f"tolerance {one.tolerance_from}" if one.tolerance else f"no tolerance: {one.tolerance_from}"
+        yield Text(f"{capital(one.name)}: {found}; {held}.")
+    yield from _crown_parts(told)
+    yield from _sum(order, told)
+    if told.motion_text:
+        yield Text(told.motion_text)
+        width = order.spec.order.get("top_ring_width")
+        yield from [Text(flutter_text(width, order.fmt))] if width and width.nominal else []
+    yield from _mistakes(order, told)
+    yield Heading("To confirm with the maker")
+    barred = {one.wrong for one in order.judged.outcomes}
+    left = [one for one in order.checks if one.wrong not in barred]
+    yield from (
+        Text(f"{one.wrong}; {one.right}.", LOOK if one.level > Level.NOTE else "ask", small=True) for one in left
+    )
+    yield Heading("Cautions")
+    yield from (Text(text, ITEM, small=True) for text in told.cautions)
+
+
+def _crown_parts(told: PistonOrder) -> Iterator[Text]:
+    if told.crown.adds:
+        parts = "; ".join(f"{name}: {one.text}" for name, one in told.crown.adds.items())
+        yield Text(f"What the crown is made of: {parts}.")
+
+
+def _sum(order: Order, told: PistonOrder) -> Iterator[Block]:
+    """The sum to be added again, and the ratio from it."""
+    yield Heading("The sum, to be added again")
+    found, fmt = order.spec.planned.cylinders, order.fmt
+    decimals = guarded(found, fmt)
+    sums = [(c, made) for c in found if (made := addition(c, decimals, fmt)) is not None]
+    if not sums:
+        lacking = dict.fromkeys(key for c in found for key in c.model.lacking.get(TOTAL, ()))
+        yield Text(f"It cannot be added yet: not given: {', '.join(term(k).name for k in lacking) or 'a part of it'}.")
+        return
+    met = dict.fromkeys(key for _, made in sums for key in made.parts)
+    keys = [key for key in met if any(made.parts.get(key) and key not in c.model.fixed for c, made in sums)]
+    rows: dict[tuple[str, ...], list[int]] = {}
+    for cylinder, made in sums:
+        signs = parts_of(cylinder)
+        parts = [
+            printed(made.parts[key], signed=term(key).sign is not None or signs[key] < 0) if key in made.parts else "–"
+            for key in keys
+        ]
+        rows.setdefault((*parts, printed(made.total), *_divided(cylinder, made, decimals, fmt)), []).append(
+            cylinder.number
+        )
+    last = ("swept volume", "ratio") if RATIO in sums[0][0].values else ()
+    head = ("cyl.", *(term(key).name for key in keys), f"= {term(TOTAL).name}", *last)
+    yield Table(head=head, rows=tuple((runs(who), *cells) for cells, who in rows.items()))
+    signs_text = "; ".join(f"{term(k).name} + {s.plus[0]}, − {s.minus[0]}" for k in keys if (s := term(k).sign))
+    how = "the ratio is (swept + clearance) ÷ clearance, of the volumes as printed. " if last else ""
+    yield Text(f"In cc; each row adds exactly as printed; {how}Signs: {signs_text}. {told.counted}", small=True)
+    yield from _ratios(order, told)
+
+
+def _divided(cylinder: Cylinder, made: Addition, decimals: int, fmt: Formatter) -> Iterator[str]:
+    """The swept volume, and the ratio from the volumes as printed."""
+    if RATIO in cylinder.values:
+        yield printed(as_printed(cylinder.values[SWEPT], decimals, fmt))
+        yield printed(ratio_as_printed(cylinder, made.total, decimals, fmt))
+
+
+def _ratios(order: Order, told: PistonOrder) -> Iterator[Block]:
+    """What one common piston gives in each cylinder, each with its ± and at its worst."""
+    yield Heading("What one common piston gives in each cylinder", 2)
+    yield from in_cylinders(told, order, (*_SHOWN, "deck_clearance", TOTAL))
+    yield from map(Text, wanted_texts(told))
+    results = [(f"cylinder {c.cylinder}", r.value) for c in told.cylinders for k, r in c.values.items() if k != TOTAL]
+    yield from (Text(KEY_PATH.sub("", text)) for text in unsure_texts(results, order.fmt))
+    yield Text("The ± holds the tolerances of this order and all that was measured.", small=True)
+
+
+def _mistakes(order: Order, told: PistonOrder) -> Iterator[Block]:
+    """What the usual mistakes would come to, on this very engine."""
+    if not told.mistakes or order.first is None:
+        return
+    yield Heading("What a mistake would come to")
+    planned = order.fmt.show(RATIO, order.first.values[RATIO].nominal)
+    yield Text(
+        f"On cylinder {told.mistakes_in_cylinder}, which has the highest ratio ({planned} as ordered). If a number on "
+        "this sheet leads to one of these, something has been misread."
+    )
+    rows = [(one.words, one.ratio_text, one.squish_text or "not known", one.crown_text) for one in told.mistakes]
+    head = ("mistake", "ratio", "squish gap", "crown that would be cut")
+    yield Table(
+        head=head, rows=tuple(rows), names=(0, 2, 3), strong=tuple((n, 1) for n in range(len(rows))), close=True
+    )
