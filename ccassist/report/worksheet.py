@@ -15,7 +15,7 @@ from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
-from ccassist.analysis.worth import JUDGED, results_of
+from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import in_short
 from ccassist.plan.balance.alike import Opening, balanced, openings
 from ccassist.report.blocks import (
@@ -38,13 +38,15 @@ from ccassist.report.blocks import (
 from ccassist.report.columns import band_text, bare, column, merged, span
 from ccassist.report.figures import dot_plot
 from ccassist.report.ground import ground_lines, without_place
+from ccassist.report.measured import given
+from ccassist.report.next_step import headline_key
 from ccassist.report.read_in_short import readings_in_short
 from ccassist.report.scales import around
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, small_scene
 from ccassist.values.display import NEEDS_REPEATS, Formatter
 from ccassist.values.findings import Level, NotPossible, capital, clean, grouped, listed, runs
-from ccassist.values.measured import Value
+from ccassist.values.measured import SURE, Value, withheld
 from ccassist.values.number import nominal
 from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
@@ -96,7 +98,7 @@ def worksheet_report(
 def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """Whose engine, what it comes to, each cylinder, what was wanted, what to look at, and room to sign."""
     yield from _head(survey, fmt)
-    key = _headline(survey)
+    key = headline_key(survey)
     if key is not None:
         yield Tiles(tuple(_tiles(survey, key, fmt)))
         yield Heading("Each cylinder" if survey.job.cylinders > 1 else "The cylinder", 2)
@@ -131,21 +133,12 @@ def _engine(survey: Survey, fmt: Formatter) -> str:
     words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
     if "displacement" in survey.whole:
         words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
-    return f"{'; '.join(words)}. {motion_text(survey.cylinders[0].values, fmt)}".rstrip()
+    speeds = motion_text(survey.cylinders[0].values, fmt).partition(". ")[0].partition(";")[0]
+    return f"{'; '.join(words)}.{f' {speeds}.' if speeds else ''}"
 
 
 def _given(survey: Survey, key: str) -> list[Value]:
     return [value for value in survey.column(key) if value is not None]
-
-
-def numbered(survey: Survey, key: str) -> list[tuple[int, Value]]:
-    """A term's values with their cylinder numbers, for the cylinders that have it."""
-    return [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
-
-
-def _headline(survey: Survey) -> str | None:
-    """What the job comes to: the ratio, else the clearance volume, else the chamber volume."""
-    return next((key for key in JUDGED if _given(survey, key)), None)
 
 
 # -- the large figures -------------------------------------------------------------------
@@ -153,7 +146,7 @@ def _headline(survey: Survey) -> str | None:
 
 def _tiles(survey: Survey, key: str, fmt: Formatter) -> Iterator[Tile]:
     """The headline, how far apart the cylinders are, and how the first two things wanted are met."""
-    found = numbered(survey, key)
+    found = given(survey, key)
     values = [value for _, value in found]
     count = f"{len(found)} cylinder{'s' if len(found) > 1 else ''}"
     yield Tile(title=term(key).name, figure=span(values, fmt), words=(_doubt(values, fmt), count))
@@ -204,7 +197,7 @@ def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
     if key in survey.whole:
         return {decide(survey.whole[key], band): [0]}
     found: dict[Verdict, list[int]] = {}
-    for number, value in numbered(survey, key):
+    for number, value in given(survey, key):
         found.setdefault(decide(value, band), []).append(number)
     return found
 
@@ -239,10 +232,10 @@ def small_views(cylinder: Cylinder, fmt: Formatter) -> Views:
 def plots(survey: Survey, fmt: Formatter) -> Iterator[DotPlot]:
     """A plot for each of the first things wanted of the cylinders; where nothing is, one of what the job comes to."""
     keys = [key for key in survey.wanted if _given(survey, key)]
-    headline = _headline(survey)
+    headline = headline_key(survey)
     for key in keys[:MOST_PLOTS] or ([headline] if headline and survey.job.cylinders > 1 else []):
-        texts = {fmt.value(value): value for _, value in numbered(survey, key)}
-        sorts = merged((number, fmt.value(value)) for number, value in numbered(survey, key))
+        texts = {fmt.value(value): value for _, value in given(survey, key)}
+        sorts = merged((number, fmt.value(value)) for number, value in given(survey, key))
         if len(sorts) < 2 and key not in survey.wanted:
             continue
         plot = dot_plot([(who, texts[text]) for who, text in sorts], fmt, survey.wanted.get(key))
@@ -321,8 +314,10 @@ def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     if closings:
         yield Text(trapped_text(closings[0], fmt), small=True)
     yield from _lacking(survey)
-    for text in ground_lines(results_of(survey)):
-        yield Text(without_place(text.words), small=True)
+    results = results_of(survey)
+    sure = bool(results) and not withheld(results) and all(math.isfinite(value.expanded) for _, value in results)
+    for text in ground_lines(results):
+        yield Text(f"{f'{SURE} ' if sure else ''}{without_place(text.words)}", small=True)
 
 
 def _lacking(survey: Survey) -> Iterator[Text]:

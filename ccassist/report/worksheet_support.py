@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import cautions
@@ -13,6 +14,7 @@ from ccassist.report.blocks import MARKS, Beside, Block, Figure, Heading, Table,
 from ccassist.report.budget import budgets
 from ccassist.report.columns import column
 from ccassist.report.ground import without_place
+from ccassist.report.measured import given
 from ccassist.report.readings_in_full import readings_in_full
 from ccassist.report.scene import Scene
 from ccassist.report.section import lacking
@@ -20,7 +22,7 @@ from ccassist.report.section_scenes import Views, detail_scene, section_scene
 from ccassist.report.setup_pictures import picture
 from ccassist.report.workings import algebra as relations
 from ccassist.report.workings import counting, hand_sums
-from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, numbered, section_of_one
+from ccassist.report.worksheet import FACTS, LONGEST, LONGEST_REMARK, columns_shown, section_of_one
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, capital, clean, grouped, listed
 from ccassist.values.measured import Value, computed, confidence_texts
@@ -49,6 +51,9 @@ def support(survey: Survey, fmt: Formatter, algebra: Sequence[str] = ()) -> Iter
     if found:
         yield Heading("To look at")
         yield from (Text(_told(one), MARKS[one.level]) for one in found)
+    if motion := motion_text(survey.cylinders[0].values, fmt):
+        yield Heading("How fast the piston runs", 2)
+        yield Text(motion)
     yield from behind(survey, fmt, algebra)
     yield from set_ups(survey)
 
@@ -137,7 +142,7 @@ def _whole(survey: Survey, fmt: Formatter) -> Iterator[Block]:
 
 def _between(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """Smallest, largest, difference and mean between cylinders."""
-    every = [spread for key in COMPARED if (spread := spread_of(key, numbered(survey, key)))]
+    every = [spread for key in COMPARED if (spread := spread_of(key, given(survey, key)))]
     rows = tuple(_spread(survey, spread, fmt) for spread in every if spread.low != spread.high)
     if rows:
         yield Heading("Between cylinders", 2)
@@ -146,7 +151,7 @@ def _between(survey: Survey, fmt: Formatter) -> Iterator[Block]:
 
 
 def _spread(survey: Survey, spread: Spread, fmt: Formatter) -> tuple[str, ...]:
-    values = dict(numbered(survey, spread.key))
+    values = dict(given(survey, spread.key))
     ends = [f"{fmt.show(spread.key, values[n].nominal)} (cyl. {n})" for n in (spread.low, spread.high)]
     apart = fmt.show(spread.key, nominal(spread.difference), spread.expanded or None, words=False)
     return (term(spread.key).name, *ends, apart, fmt.value(computed(spread.key, spread.average)))
