@@ -8,9 +8,9 @@ from io import BytesIO
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, Frame, PageTemplate, Paragraph
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph
 
-from ccassist.paper.furniture import Document, Settle, together
+from ccassist.paper.furniture import together
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
 from ccassist.values.findings import clean
@@ -114,7 +114,7 @@ def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, auth
     author : who answers for it; whoever measured, where nobody is named.
     """
     job, stream = sheet.survey.job, BytesIO()
-    document = Document(
+    document = BaseDocTemplate(
         stream,
         pagesize=sheet.size,
         title=f"{clean(job.name, 200) or 'unnamed job'}: {what}",
@@ -139,5 +139,5 @@ def render(sheet: Sheet, story: list[Flowable], *, what: str, subject: str, auth
         made.append(_Pages(*arguments, furniture=_furniture(sheet), **more))
         return made[-1]
 
-    document.build([*_ended(story, sheet.width), Settle()], canvasmaker=pages)
+    document.build(_ended(story, sheet.width), canvasmaker=pages)
     return stream.getvalue(), made[-1].count
