@@ -77,7 +77,8 @@ def _rows(pen: Pen, what: Print, page: int) -> None:
     pen.y -= HEAD
     pen.write(pen.left, pen.y + 3, "cylinder", font=STRONG, size=LABEL)
     for place, key in enumerate(COLUMNS):
-        words = term(key).name
+        sign = term(key).sign
+        words = term(key).name + (f", {sign.plus[0]} +, {sign.minus[0]} −" if sign else "")
         lines = broken(words, TEXT, 6.9, wide - 3)
         for up, line in enumerate(reversed(lines)):
             pen.write(pen.left + LABELS + place * wide + 1, pen.y + 3 + 7.4 * up, line, size=6.9)
