@@ -59,7 +59,6 @@ from ccassist.guide.words import (
 from ccassist.job import amend
 from ccassist.job.lost import Lost, lost, put_back
 from ccassist.job.purposes import PURPOSES, USUAL, purposes_named
-from ccassist.job.template import Start, new_file
 from ccassist.job.vocabulary import FORMAT
 from ccassist.values.findings import InputError
 from ccassist.values.grammar import ORIGINS
@@ -102,6 +101,8 @@ def unstarted(text: str) -> bool:
 
 def answer_start(state: State, text: str) -> State:
     """Take an answer about a new job: it stands in the file at once; after the last one the bench begins."""
+    from ccassist.job.template import Start, new_file
+
     assert isinstance(state.at, waiting.Starting)
     one = state.at.ask
     if one.key == "beside":
