@@ -8,7 +8,7 @@ from typing import Any
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import waiting
-from ccassist.guide.asks import find_statement, fixed, in_words, statements
+from ccassist.guide.asks import find_statement, fixed, statements
 from ccassist.guide.moving import (
     about,
     advance,
@@ -25,7 +25,7 @@ from ccassist.guide.readings import told_anew
 from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled
 from ccassist.guide.view import ACTIONS, Action, Call, Text
 from ccassist.guide.walk import Target, left_out
-from ccassist.guide.words import advice, instrument_names, no_words
+from ccassist.guide.words import advice, in_words, instrument_names, no_words
 from ccassist.job import amend
 from ccassist.job.records import Row
 from ccassist.job.sections import STATED

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -28,7 +27,6 @@ from ccassist.guide.moving import (
     PAPERS,
     advance,
     answers,
-    go,
     here,
     offers,
     series_of,
@@ -40,7 +38,6 @@ from ccassist.guide.moving import (
 from ccassist.guide.readings import NONE, keep_given, may_be_given, not_read, questions, take, told_anew
 from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
 from ccassist.guide.view import Action, Call
-from ccassist.guide.walk import following
 from ccassist.guide.words import (
     MOST,
     advice,
@@ -58,8 +55,6 @@ from ccassist.guide.words import (
 )
 from ccassist.job import amend
 from ccassist.job.lost import Lost, lost, put_back
-from ccassist.job.purposes import PURPOSES, USUAL, purposes_named
-from ccassist.job.vocabulary import FORMAT
 from ccassist.values.findings import InputError
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import Kind, term
@@ -75,59 +70,6 @@ def chosen(options: Sequence[str], text: str) -> str | None:
     begun = same or [option for option in options if option.casefold().startswith(said)]
     held = begun or [option for option in options if any(w.startswith(said) for w in option.casefold().split())]
     return held[0] if len(held) == 1 and said else None
-
-
-# -- a new job --------------------------------------------------------------------------
-NEW = "start a new job"
-
-
-def first_question(beside: Sequence[str] = ()) -> Ask:
-    """What is asked first: which of the jobs that lie beside it; where there is none, what it is for."""
-    if beside:
-        options = (NEW, *(f"open {name}" for name in beside))
-        return Ask(key="beside", words="There are jobs in this folder", options=options, optional=False)
-    called = tuple(one.called for one in PURPOSES.values())
-    return Ask(section="job", key="for", words="What is it for?", options=called, optional=False)
-
-
-CYLINDERS = Ask(section="engine", key="cylinders", words="How many cylinders", term="cylinders", optional=False)
-
-
-def unstarted(text: str) -> bool:
-    """Whether a file says only what the job is for, as one that was just begun."""
-    data = tomllib.loads(text)
-    return set(data) <= {"format", "job"} and "for" in data.get("job", {})
-
-
-def answer_start(state: State, text: str) -> State:
-    """Take an answer about a new job: it stands in the file at once; after the last one the bench begins."""
-    from ccassist.job.template import Start, new_file
-
-    assert isinstance(state.at, waiting.Starting)
-    one = state.at.ask
-    if one.key == "beside":
-        said = chosen(one.options, text) if text else NEW
-        if said is None:
-            return say(state, f"Say a number from 1 to {len(one.options)}")
-        if said == NEW:
-            return replace(state, at=replace(state.at, ask=first_question()))
-        return replace(state, finished=True, opens=said.removeprefix("open "))
-    if one.key == "for":
-        by_number = chosen(one.options, text) if text else None
-        meant = purposes_named(by_number or text) if text else USUAL
-        if meant is None:
-            return say(state, f"Say one of the numbers, or {', '.join(PURPOSES)}, or several: pistons, turbo")
-        text = f'format = {FORMAT}\n[job]\nunits = "{state.at.system}"\nfor = "{meant}"\n'
-        return did(replace(state, text=text, at=replace(state.at, ask=CYLINDERS)), f"for {meant}", state, answer=True)
-    low, high = (int(end) for end in term("cylinders").possible)
-    if not (text.isascii() and text.isdecimal() and low <= int(text[:6]) <= high):
-        return say(state, f"A whole number from {low} to {high}, such as 4")
-    about = state.job.about
-    start = Start(cylinders=int(text), job_for=about.get("for", USUAL), system=state.job.system)
-    begun = replace(state, text=new_file(start))
-    first = following(begun.plan, None, begun.skipped)
-    assert first is not None  # a new job has everything before it
-    return did(go(begun, first.target), f"{int(text)} cylinders", state, answer=True)
 
 
 # -- set-up -----------------------------------------------------------------------------

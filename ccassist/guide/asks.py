@@ -431,27 +431,3 @@ def header(job: Job, target: Target, said: Said, date: datetime.date) -> dict[st
     found.update({name: texts for name, texts in said.items() if texts and name not in NOT_IN_FILE})
     found["date"] = date
     return found
-
-
-_IN_WORDS = {
-    "method": "{}",
-    "instrument": "{}",
-    "fluid": "{}",
-    "temperature": "{}",
-    "hole": "plate hole {}",
-    "plug": "plug {}",
-    "seal": "sealed by {}",
-    "state": "state: {}",
-    "by": "read by {}",
-}
-
-
-def in_words(said: Said) -> str:
-    """The set-up in a line, who and in what state last."""
-    last = ("state", "by")
-    order = [name for name in ("method", "instrument", "fluid", "temperature") if name in said]
-    order += [name for name in said if name not in (*order, *last, *NOT_IN_FILE)] + [
-        name for name in last if name in said
-    ]
-    parts = [_IN_WORDS.get(n, n.replace("_", " ") + " {}").format(" and ".join(said[n])) for n in order if said[n]]
-    return "; ".join(parts)

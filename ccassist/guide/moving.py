@@ -20,7 +20,6 @@ from ccassist.guide.asks import (
     fixed,
     for_sheet,
     hints,
-    in_words,
     is_left_out,
     is_stated,
     known_before,
@@ -34,7 +33,7 @@ from ccassist.guide.asks import (
 from ccassist.guide.state import EMPTY, State, as_one, said_of, say, texts_of, warn
 from ccassist.guide.view import Action, Call, Card, Text
 from ccassist.guide.walk import Status, Target, Task, following, in_state, ways
-from ccassist.guide.words import fluid_cautions
+from ccassist.guide.words import fluid_cautions, in_words
 from ccassist.job import amend
 from ccassist.job.purposes import TABLE, purposes_of, rows_of
 from ccassist.job.records import Job, Row

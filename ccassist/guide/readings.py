@@ -306,7 +306,7 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
     remark = "; ".join(text for text in (state.noted, SURE if sure else "") if text)
     extra: dict[str, str] = {**({"remark": remark} if remark else {}), "time": state.turn.now.strftime("%H:%M")}
     said = _of_today(state)
-    header = header_of(state.job, state.place, said, _day(state))
+    header = header_of(state.job, state.place, said, day_of(state))
     try:
         tried = try_reading(_with_part(state), header, {**row, "time": extra["time"]})
     except InputError as fault:
@@ -351,7 +351,7 @@ def _appended(state: State, header: Mapping[str, Entry], said: Said, extra: Mapp
     return text
 
 
-def _day(state: State) -> datetime.date:
+def day_of(state: State) -> datetime.date:
     """Today; a calibration that is gone on with keeps the day on which it was begun, or it would be two halves."""
     task = state.task
     if not state.step.part and task.open and task.latest is not None:
@@ -363,7 +363,7 @@ def _day(state: State) -> datetime.date:
 def _of_today(state: State) -> Said:
     """The set-up without the temperature of another day, which is asked anew."""
     last = next((s for s in reversed(state.job.series) if s.step == state.place.step and s.rows), None)
-    old = last is not None and last.date not in ("", _day(state).isoformat())
+    old = last is not None and last.date not in ("", day_of(state).isoformat())
     if not old or last is None or state.said.get("temperature", ()) != last.settings.get("temperature", ()):
         return state.said
     return {name: texts for name, texts in state.said.items() if name != "temperature"}
@@ -392,42 +392,6 @@ def told_anew(state: State, *, echoed: bool = False) -> State:
     elif task.rows:
         said.append(Result(what="progress", text=f"{task.counted} of {task.asked} asked for here."))
     return tell(state, tuple(said))
-
-
-# -- timed readings, put to one that is kept ----------------------------------------------
-def next_timed(state: State, at: waiting.Timed) -> Field:
-    """The timed reading asked for now."""
-    return next(f for f in state.timed_fields if f.name not in at.typed)
-
-
-def answer_timed(state: State, text: str) -> State:
-    """Take it; the last one keeps all."""
-    at = state.at
-    assert isinstance(at, waiting.Timed)
-    if not text:
-        return say(replace(state, at=at.before), "No timed readings put to it")
-    field = next_timed(state, at)
-
-    def keep(state: State, found: Read) -> State:
-        typed = {**at.typed, field.name: found}
-        if len(typed) < len(state.timed_fields):
-            return replace(state, at=replace(at, typed=typed))
-        return _put_timed(replace(state, at=at.before), at.place, texts_of(typed))
-
-    return take(state, text, field.term, keep, many=field.many)
-
-
-def _put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -> State:
-    """Put timed readings to a reading; raises InputError where they cannot be used."""
-    from ccassist.job.entry import try_reading
-
-    row = next(row.fields for series in state.job.series for row in series.rows if row.place == place)
-    header = header_of(state.job, state.place, state.said, _day(state))
-    try_reading(state.job, header, {**row, **typed})
-    more = {name: texts[0] if len(texts) == 1 else texts for name, texts in typed.items()}
-    after = replace(state, text=amend.annotate(state.text, place, more))
-    done = effect(state, "timed", {**row, **typed})
-    return told_anew(did(after, f"timed readings, {said_of(typed)}", state, done))
 
 
 # -- a figure that was not read, but is the maker's or assumed -------------------------------

@@ -12,12 +12,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
-from ccassist.guide import actions, answers, readings, waiting
+from ccassist.guide import actions, answers, readings, starting, timed, waiting
 from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, unsaid, wind_up
-from ccassist.guide.readings import as_before, enough, next_field, next_timed, unit_of
+from ccassist.guide.readings import as_before, enough, next_field, unit_of
 from ccassist.guide.state import EMPTY, State, said_of, say, settled, texts_of
+from ccassist.guide.timed import next_timed
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import following
@@ -54,8 +55,8 @@ def begin(
     """
     state = State(file=file, text=text)
     new = not text.strip()
-    if new or (state.loaded and answers.unstarted(text)):
-        ask = answers.first_question(beside) if new else answers.CYLINDERS
+    if new or (state.loaded and starting.unstarted(text)):
+        ask = starting.first_question(beside) if new else starting.CYLINDERS
         state = replace(state, at=waiting.Starting(ask=ask, system=system))
     elif step or cylinder is not None:
         state = go(state, actions.find(state, step, str(cylinder) if cylinder is not None else ""))
@@ -214,14 +215,14 @@ def _all_done(state: State, text: str) -> State:
 
 
 _ANSWERS: Mapping[type[waiting.At], Callable[[State, str], State]] = {
-    waiting.Starting: answers.answer_start,
+    waiting.Starting: starting.answer_start,
     waiting.SetUp: answers.answer_set_up,
     waiting.Scope: answers.answer_scope,
     waiting.Reading: readings.answer,
     waiting.Stating: answers.answer_statement,
     waiting.PutBack: answer_put_back,
     waiting.AllDone: _all_done,
-    waiting.Timed: readings.answer_timed,
+    waiting.Timed: timed.answer_timed,
     waiting.Origin: answers.answer_origin,
     waiting.Words: actions.answer_words,
     waiting.Sure: _sure,
@@ -237,7 +238,7 @@ def question(state: State) -> Question:
     match state.at:
         case waiting.Starting():
             one = state.at.ask
-            usual_one = {"beside": answers.NEW, "for": PURPOSES[USUAL].called}.get(one.key, "")
+            usual_one = {"beside": starting.NEW, "for": PURPOSES[USUAL].called}.get(one.key, "")
             return Question(words=one.words, options=one.options, empty=usual_one, letters=bool(one.options))
         case waiting.SetUp():
             return _of_set_up(state, state.at)

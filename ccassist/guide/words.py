@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from ccassist.bench import fluids, instruments, names
 from ccassist.bench.cautions import cautions
 from ccassist.bench.steps import STEPS
+from ccassist.guide.asks import NOT_IN_FILE, Said
 from ccassist.guide.state import State
 from ccassist.guide.walk import in_state, readings_near
 from ccassist.job.records import Job, Row, Series
@@ -207,3 +208,28 @@ def doubt_of_name(state: State, name: str) -> Finding | None:
 def _count(rows: Iterable[Row]) -> str:
     number = sum(row.counts for row in rows)
     return f"{number} reading{'s' if number > 1 else ''}"
+
+
+# -- a set-up in a line -------------------------------------------------------------------
+_IN_WORDS = {
+    "method": "{}",
+    "instrument": "{}",
+    "fluid": "{}",
+    "temperature": "{}",
+    "hole": "plate hole {}",
+    "plug": "plug {}",
+    "seal": "sealed by {}",
+    "state": "state: {}",
+    "by": "read by {}",
+}
+
+
+def in_words(said: Said) -> str:
+    """The set-up in a line, who and in what state last."""
+    last = ("state", "by")
+    order = [name for name in ("method", "instrument", "fluid", "temperature") if name in said]
+    order += [name for name in said if name not in (*order, *last, *NOT_IN_FILE)] + [
+        name for name in last if name in said
+    ]
+    parts = [_IN_WORDS.get(n, n.replace("_", " ") + " {}").format(" and ".join(said[n])) for n in order if said[n]]
+    return "; ".join(parts)
