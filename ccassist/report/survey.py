@@ -58,7 +58,7 @@ def survey_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -
         values = dict(given(survey, key))
         number = worst(values)
         answer.append(Text(most_of((f"cylinder {number}" if len(values) > 1 else "", values[number]))))
-        answer += [Text(text, spare=True) for text in _trapped(survey, fmt)]
+        answer += [Text(text, spare="trapped_ratio" not in survey.wanted) for text in _trapped(survey, fmt)]
     answer += [*_looks(survey), next_text(survey, fmt)]
     return Report(
         title="As measured",
