@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from functools import cache
 
 from ccassist.report.scene import Scene
+from ccassist.values.display import NEEDS_REPEATS
 from ccassist.values.findings import Level
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import UNITS
@@ -268,7 +269,8 @@ def unbroken(text: str) -> str:
     """
     if text.startswith("= "):  # a result that stands by itself
         text = f"={KEPT}{text[2:]}"
-    return _unit_after_number().sub(KEPT, text.replace(" ± ", f"{KEPT}±{KEPT}"))
+    kept = text.replace(" ± ", f"{KEPT}±{KEPT}").replace(NEEDS_REPEATS, NEEDS_REPEATS.replace(" ", KEPT))
+    return _unit_after_number().sub(KEPT, kept)
 
 
 @cache

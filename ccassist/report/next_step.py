@@ -54,6 +54,7 @@ def next_step(survey: MeasuredEngine, fmt: Formatter) -> NextStep:
 def _steps(survey: MeasuredEngine, fmt: Formatter) -> Iterator[NextStep]:
     key = headline_key(survey)
     if key is None:
+        yield from _lacking(survey, "static_ratio")
         yield NextStep(words="Take the first readings", command=_run("guide", survey))
         return
     repeats = [found for c in survey.cylinders if (found := worth_of_a_repeat(survey, c.number)) is not None]

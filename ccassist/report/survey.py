@@ -52,7 +52,7 @@ def survey_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -
     key = headline_key(survey)
     answer: list[Block] = [Text(clean(survey.job.name or survey.job.file, 79), strong=True), *_engine(survey, fmt)]
     if key is None:
-        answer.append(Text("Nothing is measured yet."))
+        answer.append(Text("No chamber, and so no ratio, is known yet."))
     else:
         answer += [*_cylinders(survey, key, fmt), *_apart(survey, key, fmt), *wanted_texts(survey, fmt)]
         values = dict(given(survey, key))
