@@ -62,7 +62,9 @@ class Cell(Block):
         self.broken: list[Line] = []
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        """Break the lines; the whole width is taken."""
+        """Break the lines; the whole width is taken.  A long table asks again and again for the same one."""
+        if self.broken and width == self.width:
+            return self.width, self.height
         self.broken = [
             Line(part, line.font, line.size, line.shade, line.struck)
             for line in self.lines

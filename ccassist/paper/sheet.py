@@ -7,7 +7,7 @@ printable, and escaped wherever the page maker would read markup.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from xml.sax.saxutils import escape
 
 from ccassist.analysis.results import Survey
@@ -102,7 +102,12 @@ def _width_of(character: str, font: str) -> float:
 
 def measure(text: str, font: str, size: float) -> float:
     """Width of a line, points."""
-    return sum(_width_of(c, font) for c in text) * size
+    return _width(text, font) * size
+
+
+@lru_cache(maxsize=1 << 14)
+def _width(text: str, font: str) -> float:
+    return sum(_width_of(c, font) for c in text)
 
 
 def broken(text: str, font: str, size: float, width: float) -> list[str]:

@@ -157,16 +157,22 @@ def measure(text: str, bold: bool = False, size: float = SMALL) -> float:
 
 
 def broken(text: str, width: float, measured: Callable[[str], float]) -> list[str]:
-    """Text in lines no wider than ``width``; a word that is wider is cut after a mark within it, else where it must."""
+    """Text in lines no wider than ``width``; a word that is wider is cut after a mark within it, else where it must.
+
+    ``measured`` : of letters one after another, the sum of what each takes.
+    """
     lines: list[str] = []
-    line = ""
+    line, wide, blank = "", 0.0, measured(" ")
     for word in text.split(" "):
-        trial = f"{line} {word}" if line else word
-        if measured(trial) <= width:
-            line = trial
+        more = (blank if line else 0.0) + measured(word)
+        if wide + more <= width:
+            line, wide = f"{line} {word}" if line else word, wide + more
             continue
         if line:
             lines.append(line)
+        if more <= width:
+            line, wide = word, measured(word)
+            continue
         line = ""
         for letter in word:
             if line and measured(line + letter) > width:
@@ -174,6 +180,7 @@ def broken(text: str, width: float, measured: Callable[[str], float]) -> list[st
                 lines.append(line[:kept])
                 line = line[kept:]
             line += letter
+        wide = measured(line)
     return [*lines, line]
 
 

@@ -110,7 +110,7 @@ def main(most: int) -> None:
             show = taken("show", str(path))
             deck = ("deck", "front=0.22 mm below deck", "rear=0.23 mm below deck", "--cylinder", "3")
             record = taken("record", str(path), *deck, "--instrument", "dial indicator")
-            sheet = taken("worksheet", str(path), "--force", "--out", str(path.with_suffix(".pdf")))
+            sheet = taken("worksheet", str(path), "--all", "--force", "--out", str(path.with_suffix(".pdf")))
             print(f"{size:>8}  {show:6.2f}  {record:6.2f}  {sheet:15.2f}")
 
 
