@@ -1,8 +1,11 @@
-"""The engine as measured, as plain data: the terms of every cylinder, their budget, what is wanted, what is next."""
+"""The engine as measured, as plain data: the terms of every cylinder, their budget, what is wanted, what is next.
+
+Below it what the screen and the worksheet both say of it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -11,16 +14,27 @@ from ccassist.analysis import results
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
 from ccassist.analysis.cylinder import Cylinder, Layer, MeasuredEngine
 from ccassist.analysis.worth import survey_ground
+from ccassist.job.purposes import purposes_of
 from ccassist.job.records import Job
 from ccassist.report.budget import Component, OneMore, components_of, one_more_of
+from ccassist.report.columns import span
 from ccassist.report.data import to_json
 from ccassist.report.next_step import NextStep, next_step
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.measured import Value, computed, ground_to_dict, value_to_dict
-from ccassist.values.verdict import COMPARED, Spread, spread_of, verdicts
+from ccassist.values.verdict import COMPARED, Spread, Verdict, decide, spread_of, verdicts
 from ccassist.vocabulary.record import record
 
 FORMAT = 2  # of the keys of the plain data
+# A column of the cylinders each, by the words of a narrow one.
+COLUMNS = {
+    "chamber_volume": "chamber",
+    "deck_clearance": "deck",
+    "squish": "squish",
+    "crown_volume": "crown",
+    "crown_and_deck_volume": "over piston",
+    "static_ratio": "ratio",
+}
 
 
 @record
@@ -148,6 +162,40 @@ def survey_data(survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
 def given(survey: MeasuredEngine, key: str) -> list[tuple[int, Value]]:
     """A term's values with their cylinder numbers, for the cylinders that have it."""
     return [(c.number, c.values[key]) for c in survey.cylinders if key in c.values]
+
+
+def columns_of(survey: MeasuredEngine, among: Iterable[str] = COLUMNS) -> list[str]:
+    """The terms that any cylinder has; of the volumes below the head only what is known of it."""
+    keys = [key for key in among if given(survey, key)]
+    return [key for key in keys if key != "crown_and_deck_volume" or "crown_volume" not in keys]
+
+
+def heads_alone(survey: MeasuredEngine) -> bool:
+    """Whether chambers are all that the job is about: it says so, or nothing of an engine is known."""
+    if "static_ratio" in survey.wanted:
+        return False
+    known = {key for key in (*COLUMNS, "bore", "stroke", "gasket_volume") if given(survey, key)}
+    return purposes_of(survey.job.about) == ("heads",) or known == {"chamber_volume"}
+
+
+def engine_text(survey: MeasuredEngine, fmt: Formatter) -> str:
+    """Cylinders, bore × stroke, displacement, as far as they are given."""
+    count = survey.job.cylinders
+    words = [f"{count} cylinder{'s' if count > 1 else ''}"]
+    size = [(key, span([v for _, v in found], fmt)) for key in ("bore", "stroke") if (found := given(survey, key))]
+    words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
+    if "displacement" in survey.whole:
+        words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
+    return f"{', '.join(words)}."
+
+
+def judged(survey: MeasuredEngine, key: str) -> dict[Verdict, list[int]]:
+    """The cylinders by the verdict on a wanted term; of what the whole engine has, all of them."""
+    band, found = survey.wanted[key], dict[Verdict, list[int]]()
+    values = given(survey, key) or [(c.number, survey.whole[key]) for c in survey.cylinders if key in survey.whole]
+    for number, value in values:
+        found.setdefault(decide(value, band), []).append(number)
+    return found
 
 
 class Survey(MeasuredEngine):

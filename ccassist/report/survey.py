@@ -12,17 +12,16 @@ from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import GUESSED
-from ccassist.job.purposes import purposes_of
 from ccassist.report.blocks import MARKS, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.budget import most_of, worst
 from ccassist.report.columns import band_text, bare, column, merged, span
 from ccassist.report.findings import counted, finding_texts
-from ccassist.report.measured import given
+from ccassist.report.measured import COLUMNS, columns_of, engine_text, given, heads_alone, judged
 from ccassist.report.next_step import headline_key, next_step
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Level, capital, clean, grouped, listed, runs
 from ccassist.values.number import nominal
-from ccassist.values.verdict import Spread, Verdict, decide, is_shown, spread_of
+from ccassist.values.verdict import Spread, Verdict, is_shown, spread_of
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
@@ -30,15 +29,6 @@ if TYPE_CHECKING:
 
 # -- the answer ------------------------------------------------------------------------------
 
-# A column each, by the words of a narrow one.
-COLUMNS = {
-    "chamber_volume": "chamber",
-    "deck_clearance": "deck",
-    "squish": "squish",
-    "crown_volume": "crown",
-    "crown_and_deck_volume": "over piston",
-    "static_ratio": "ratio",
-}
 MARKED = {Verdict.OUTSIDE: "OUTSIDE", Verdict.CANNOT_TELL: "?"}  # where not all cylinders are alike in it
 MOST_WANTED = 2  # things wanted that are always told
 MOST_ROWS = 8  # unlike cylinders; of more only the headline is shown, several side by side
@@ -75,36 +65,16 @@ def next_text(survey: Survey, fmt: Formatter) -> Text:
     return Text(f"Next: {step.words[:1].lower()}{step.words[1:]}{':' if step.command else '.'}", command=step.command)
 
 
-def heads_alone(survey: MeasuredEngine) -> bool:
-    """Whether chambers are all that the job is about: it says so, or nothing of an engine is known."""
-    if "static_ratio" in survey.wanted:
-        return False
-    known = {key for c in survey.cylinders for key in c.values if key in (*COLUMNS, "bore", "stroke", "gasket_volume")}
-    return purposes_of(survey.job.about) == ("heads",) or known == {"chamber_volume"}
-
-
-def engine_text(survey: MeasuredEngine, fmt: Formatter) -> str:
-    """Cylinders, bore × stroke, displacement, as far as they are given."""
-    count = survey.job.cylinders
-    words = [f"{count} cylinder{'s' if count > 1 else ''}"]
-    size = [(key, span([v for _, v in found], fmt)) for key in ("bore", "stroke") if (found := given(survey, key))]
-    words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
-    if "displacement" in survey.whole:
-        words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
-    return f"{', '.join(words)}. {motion_text(survey.cylinders[0].values, fmt)}".rstrip()
-
-
 def _engine(survey: MeasuredEngine, fmt: Formatter) -> Iterator[Text]:
     if not heads_alone(survey):
-        yield Text(engine_text(survey, fmt), spare=True)
+        moves = motion_text(survey.cylinders[0].values, fmt)
+        yield Text(f"{engine_text(survey, fmt)} {moves}".rstrip(), spare=True)
 
 
 def _cylinders(survey: Survey, key: str, fmt: Formatter) -> Iterator[Block]:
     """A row for each sort of cylinder, what is the same in all of them in a line; of very many the headline alone."""
     heads = heads_alone(survey)
-    keys = ["chamber_volume"] if heads else [k for k in COLUMNS if given(survey, k)]
-    if "crown_volume" in keys and "crown_and_deck_volume" in keys:
-        keys.remove("crown_and_deck_volume")
+    keys = ["chamber_volume"] if heads else columns_of(survey)
     if key not in keys:
         keys.append(key)
     made = {k: column(k, called(k), survey.column(k), fmt) for k in keys}
@@ -197,15 +167,6 @@ def wanted_texts(survey: MeasuredEngine, fmt: Formatter) -> list[Text]:
 def called(key: str) -> str:
     """A term in a word or two, where it is among the columns."""
     return COLUMNS.get(key) or term(key).name
-
-
-def judged(survey: MeasuredEngine, key: str) -> dict[Verdict, list[int]]:
-    """The cylinders by the verdict on a wanted term; of what the whole engine has, all of them."""
-    band, found = survey.wanted[key], dict[Verdict, list[int]]()
-    values = given(survey, key) or [(c.number, survey.whole[key]) for c in survey.cylinders if key in survey.whole]
-    for number, value in values:
-        found.setdefault(decide(value, band), []).append(number)
-    return found
 
 
 def _wanted(survey: MeasuredEngine, key: str, fmt: Formatter) -> str:

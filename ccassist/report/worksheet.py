@@ -18,6 +18,7 @@ from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import in_short
 from ccassist.plan.balance.alike import Opening, balanced, openings
+from ccassist.report import measured
 from ccassist.report.blocks import (
     ITEM,
     MARKS,
@@ -38,7 +39,7 @@ from ccassist.report.blocks import (
 from ccassist.report.columns import band_text, bare, column, merged, span
 from ccassist.report.figures import dot_plot
 from ccassist.report.ground import ground_lines, without_place
-from ccassist.report.measured import given
+from ccassist.report.measured import columns_of, engine_text, given, heads_alone, judged
 from ccassist.report.next_step import headline_key
 from ccassist.report.read_in_short import readings_in_short
 from ccassist.report.scales import around
@@ -51,16 +52,7 @@ from ccassist.values.number import nominal
 from ccassist.values.verdict import Band, Spread, Verdict, decide, is_shown, spread_of
 from ccassist.vocabulary import term
 
-# A column each, by the words of a narrow one; of the volumes below the head only what is known of a cylinder's.
-COLUMNS = {
-    "chamber_volume": "chamber",
-    "deck_clearance": "deck",
-    "squish": "squish",
-    "crown_volume": "crown",
-    "crown_and_deck_volume": "over piston",
-    "static_ratio": "ratio",
-    "trapped_ratio": "trapped ratio",
-}
+COLUMNS = {**measured.COLUMNS, "trapped_ratio": "trapped ratio"}
 ALWAYS = ("contact", "metal", "planning", "knock")
 HEADS_ALONE = ("metal", "grinding", "planning")
 BOXES = (("measured by", "date"), ("received by", "date"))
@@ -88,8 +80,8 @@ def worksheet_report(
     first = OnePage(tuple(first_page(survey, fmt)), spare=tuple(_figures(survey, fmt)))
     few = sum(len(block.rows) + 4 for block in read if isinstance(block, Table)) <= MOST_READ
     return Report(
-        title="Chamber worksheet" if _heads_alone(survey) else "Compression worksheet",
-        subject="Chamber volumes, measured" if _heads_alone(survey) else "Compression ratio and volumes, measured",
+        title="Chamber worksheet" if heads_alone(survey) else "Compression worksheet",
+        subject="Chamber volumes, measured" if heads_alone(survey) else "Compression ratio and volumes, measured",
         answer=(first, Heading("Readings"), *read) if read and few and not everything else (first,),
         support=tuple(support),
     )
@@ -107,7 +99,7 @@ def first_page(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     yield from _wanted(survey, fmt)
     yield from _looks(survey)
     yield Heading("Cautions", 2)
-    keys = HEADS_ALONE if _heads_alone(survey) else ALWAYS
+    keys = HEADS_ALONE if heads_alone(survey) else ALWAYS
     yield Text(" ".join(in_short(keys)), small=True)
     yield SignOff(BOXES)
 
@@ -122,19 +114,8 @@ def _head(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     yield Facts(tuple((name, clean(about.get(key, ""), LONGEST)) for key, name in FACTS.items()))
     if job.about.get("remark"):
         yield Text(clean(job.about["remark"], LONGEST_REMARK), small=True)
-    yield Text(_engine(survey, fmt))
-
-
-def _engine(survey: Survey, fmt: Formatter) -> str:
-    """Cylinders, bore × stroke, displacement, as far as they are given."""
-    count = survey.job.cylinders
-    words = [f"{count} cylinder{'s' if count != 1 else ''}"]
-    size = [(key, span(found, fmt)) for key in ("bore", "stroke") if (found := _given(survey, key))]
-    words += [" × ".join(f"{key} {text}" for key, text in size)] if size else []
-    if "displacement" in survey.whole:
-        words.append(f"displacement {fmt.value(survey.whole['displacement'])}")
-    speeds = motion_text(survey.cylinders[0].values, fmt).partition(". ")[0].partition(";")[0]
-    return f"{'; '.join(words)}.{f' {speeds}.' if speeds else ''}"
+    moves = motion_text(survey.cylinders[0].values, fmt).partition(". ")[0].partition(";")[0]
+    yield Text(f"{engine_text(survey, fmt)}{f' {moves}.' if moves else ''}")
 
 
 def _given(survey: Survey, key: str) -> list[Value]:
@@ -178,28 +159,18 @@ def _doubt(values: Sequence[Value], fmt: Formatter) -> str:
 
 
 def _wanted_tile(survey: Survey, key: str, band: Band, fmt: Formatter) -> Tile:
-    found = _verdicts(survey, key, band)
+    found = judged(survey, key)
     sign = term(key).sign
     spared = f" {around(sign.says_plus)}" if sign and sign.bare_is_plus else ""
     wanted = f"wanted {band_text(band, fmt).removesuffix(spared)}"
     if not found:
         return Tile(title=term(key).name, figure="not worked out", words=(wanted,))
     first = max(found, key=lambda verdict: len(found[verdict]))
-    many = sum(map(len, found.values()))
+    many = sum(map(len, found.values())) if key not in survey.whole else 1
     rest = [f"{verdict.value}: {runs(who)}" for verdict, who in found.items() if verdict is not first]
     said = first.value.removesuffix(" at this ±")
     figure = f"{len(found[first])} of {many} {said}" if many > 1 else said
     return Tile(title=term(key).name, figure=figure, words=(wanted, "; ".join(rest)))
-
-
-def _verdicts(survey: Survey, key: str, band: Band) -> dict[Verdict, list[int]]:
-    """Which cylinders meet what is wanted; of what the whole engine has, all of them by its one figure."""
-    if key in survey.whole:
-        return {decide(survey.whole[key], band): [0]}
-    found: dict[Verdict, list[int]] = {}
-    for number, value in given(survey, key):
-        found.setdefault(decide(value, band), []).append(number)
-    return found
 
 
 # -- the figures to look at ---------------------------------------------------------------
@@ -265,9 +236,7 @@ def _each(survey: Survey, fmt: Formatter) -> Table:
 
 def columns_shown(survey: Survey) -> list[str]:
     """The terms of the table of the cylinders."""
-    keys = [key for key in COLUMNS if _given(survey, key)]
-    if "crown_volume" in keys and "crown_and_deck_volume" in keys:
-        keys.remove("crown_and_deck_volume")
+    keys = columns_of(survey, COLUMNS)
     return keys if {"chamber_volume", "static_ratio"} & set(keys) else [*keys, "clearance_volume"]
 
 
@@ -322,7 +291,7 @@ def _notes(survey: Survey, fmt: Formatter) -> Iterator[Block]:
 
 def _lacking(survey: Survey) -> Iterator[Text]:
     """What the ratio, or anything wanted, still waits for; of bare heads nobody asks for a ratio."""
-    asked = dict.fromkeys([*survey.wanted, *(() if _heads_alone(survey) else ("static_ratio",))])
+    asked = dict.fromkeys([*survey.wanted, *(() if heads_alone(survey) else ("static_ratio",))])
     groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[int]] = {}
     for cylinder in survey.cylinders:
         missing = {key: cylinder.model.lacking[key] for key in asked if key in cylinder.model.lacking}
@@ -335,28 +304,21 @@ def _lacking(survey: Survey) -> Iterator[Text]:
         yield Text(f"{lead}, still to be measured or given: {listed([term(key).name for key in needs])}.")
 
 
-def _heads_alone(survey: Survey) -> bool:
-    """Whether nothing but chambers is known of any cylinder, so that they are all that the job is about."""
-    known = {key for key in (*COLUMNS, "bore", "stroke", "gasket_volume") if _given(survey, key)}
-    return known == {"chamber_volume"}
-
-
 def _wanted(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """What was wanted, and the verdict on each cylinder."""
     if not survey.wanted:
         return
     rows = []
     for key, band in survey.wanted.items():
-        found = _verdicts(survey, key, band)
-        said = "; ".join(f"{verdict.value}{_whose(who, survey)}" for verdict, who in found.items())
+        found = judged(survey, key).items()
+        one = len(survey.cylinders) == 1 or key in survey.whole
+        said = "; ".join(f"{verdict.value}{'' if one else _whose(who, survey)}" for verdict, who in found)
         rows.append((term(key).name, band_text(band, fmt), said or "not worked out"))
     yield Heading("Wanted", 2)
     yield Table(head=("of the", "wanted", "verdict"), rows=tuple(rows), names=(0, 1, 2))
 
 
 def _whose(numbers: Sequence[int], survey: Survey) -> str:
-    if numbers == [0] or len(survey.cylinders) == 1:
-        return ""
     return ": all" if len(numbers) == len(survey.cylinders) else f": {runs(numbers)}"
 
 
