@@ -253,11 +253,6 @@ class AssemblyCheck:
         return expand(self.difference).expanded
 
     @property
-    def score(self) -> float:
-        """Difference ÷ its ±; within −1 and 1 they agree."""
-        return self.gap / self.expanded if self.expanded > 0 else math.nan
-
-    @property
     def e_n(self) -> float | None:
         """Difference ÷ its uncertainty at k = 2, where it may be called E_n: burette and fluid differ; else None."""
         doubt = E_N_FACTOR * standard(self.difference)

@@ -19,13 +19,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.records import Job
 from ccassist.values.findings import Finding, InputError
 
-Ask = Callable[[Job, Job], Sequence[Finding]]  # the job as it stands, and as it would be
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _KEPT = 2  # surveys: of the job as it stands, and as it would be
 _surveys: list[tuple[Job, Survey]] = []

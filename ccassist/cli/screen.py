@@ -5,18 +5,16 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from ccassist.cli.layout import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled, table_lines, text_lines
-from ccassist.report.blocks import Table
+from ccassist.cli.layout import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled, text_lines
 from ccassist.report.findings import FIRST, MOST_SHOWN, finding_texts
 from ccassist.values.findings import CcassistError, Finding, InputError, clean, grouped
 
 if TYPE_CHECKING:
-    from ccassist.values.display import Formatter
-    from ccassist.values.measured import Result
+    pass
 
 
 TURN = "-- Enter: more; q Enter: no more --"
@@ -122,24 +120,6 @@ def list_findings(findings: Iterable[Finding]) -> None:
 def wrapped(text: str, *, first: str = "", rest: str = "", width: int | None = None) -> None:
     """A paragraph, filled to the width."""
     for line in filled(text, first=first, rest=rest, width=width or window_width() - 1):
-        say(line)
-
-
-def unsure(results: Iterable[Result], fmt: Formatter) -> None:
-    """Why 95 % may not be said of results that are shown with it; nothing where it may."""
-    from ccassist.values.measured import unsure_texts
-
-    told = unsure_texts(results, fmt)
-    if told:
-        say()
-    for text in told:
-        wrapped(clean(text, 1000), rest="  ")
-
-
-def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    """Columns of figures aligned right, or a paragraph a row where the window is too narrow for them."""
-    made = Table(head=tuple(head), rows=tuple(tuple(row) for row in rows))
-    for line in table_lines(made, window_width())[1:-1]:
         say(line)
 
 

@@ -10,8 +10,6 @@ from __future__ import annotations
 
 from math import acos, asinh, cos, isfinite, pi, sinh, sqrt, tan
 
-from ccassist.values.numerics import root
-
 
 def _positive(**lengths: float) -> None:
     for name, value in lengths.items():
@@ -149,24 +147,6 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
     half_chord = sqrt(radius**2 - line**2)
     below = radius**2 * acos(-line / radius) + line * half_chord
     return slope * (2 / 3 * half_chord**3 + line * below)
-
-
-def pocket_depth(volume: float, *, radius: float, tilt: float) -> float:
-    """Depth of the pocket's floor centre, along the valve, that gives a volume.
-
-    [m³], radius [m], tilt [rad] -> [m].  Above the full floor it is volume ÷ π r²; below, the root of the ungula,
-    which grows with depth.
-    Source: :func:`pocket` turned round.
-
-    >>> round(pocket_depth(3894.412e-9, radius=0.018, tilt=0.2094395) * 1e3, 3)
-    3.826
-    """
-    _positive(volume=volume, pocket_radius=radius)
-    full = pocket(radius=radius, tilt=tilt, depth=radius * tan(tilt))
-    if volume >= full:
-        return volume / (pi * radius**2)
-    deep = radius * tan(tilt)
-    return root(lambda depth: pocket(radius=radius, tilt=tilt, depth=depth) - volume, -deep, deep)
 
 
 def deepest_point(*, radius: float, tilt: float, depth: float) -> float:

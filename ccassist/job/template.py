@@ -75,7 +75,7 @@ def new_file(start: Start) -> str:
         _choice(start),
         _alternative(start),
         _stated(start) if start.purpose.whole else (),
-        _instrument(start),
+        _instrument(),
         _fluid(),
         _series(start),
     )
@@ -261,7 +261,7 @@ def _list(section: Section, key: str, system: str) -> Iterator[str]:
     yield "# ]"
 
 
-def _instrument(start: Start) -> Iterator[str]:
+def _instrument() -> Iterator[str]:
     yield from _section("instrument", '[instrument."shop syringe"]', given=False)
     amounts = {
         "like": "syringe 60 ml",

@@ -19,8 +19,7 @@ from reportlab.platypus import (
 
 from ccassist.paper.page import STRONG, TEXT
 from ccassist.paper.sheet import BLACK, BODY, GREY, LARGE, LEADING, PALE, SMALL, Sheet, broken, cut, markup, measure
-from ccassist.report.blocks import MARKS, unbroken
-from ccassist.values.findings import Finding
+from ccassist.report.blocks import unbroken
 from ccassist.vocabulary.record import record
 
 GAP = 7.0
@@ -177,11 +176,6 @@ def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -
     return Paragraph(markup(unbroken(text)), style(TEXT, size, indent=indent), bulletText=label)
 
 
-def told(sheet: Sheet, finding: Finding) -> Paragraph:
-    """One finding by itself."""
-    return labelled(MARKS[finding.level], sheet.words(finding.text()))
-
-
 def table(
     head: Sequence[Entry],
     rows: Sequence[Sequence[Entry]],
@@ -293,15 +287,6 @@ def _fitted(entry: Entry, font: str, size: float, width: float, right: bool) -> 
     if measure(entry, font, size) <= width:
         return entry
     return Cell(Line(entry, font, size), right=right)
-
-
-def shares(total: float, *parts: float) -> list[float]:
-    """A width divided in proportion.
-
-    >>> shares(100, 1, 3)
-    [25.0, 75.0]
-    """
-    return [total * part / sum(parts) for part in parts]
 
 
 class Boxes(Block):

@@ -24,8 +24,6 @@ SMALL, BODY, LARGE = (
     13.0,
 )  # points; only the words at boxes of blank forms are smaller
 LEADING = 1.27
-MOST_TEXT = 90  # characters that a table cell holds; longer texts stand below the table, as notes
-INDENT = 40.0  # of a note
 BLACK, GREY, PALE = 0.0, 0.35, 0.72  # shades; every meaning is also said in words
 
 
@@ -123,11 +121,6 @@ def cut(text: str, font: str, size: float, width: float) -> str:
     while kept and measure(kept + "…", font, size) > width:
         kept = kept[:-1]
     return kept + "…"
-
-
-def count_in_words(cylinders: int) -> str:
-    """How many cylinders."""
-    return f"{cylinders} cylinder{'s' if cylinders != 1 else ''}"
 
 
 __all__ = ["SLANT", "STRONG", "TEXT", "Sheet", "broken", "cut", "markup", "measure"]

@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from reportlab.platypus import Flowable, Spacer
-
 from ccassist.analysis.results import Survey
 from ccassist.job.disk import write_bytes
 from ccassist.paper.boost_pages import boost_section
-from ccassist.paper.furniture import Signatures, heading
 from ccassist.paper.page import register
 from ccassist.paper.pages import render
 from ccassist.paper.reports import drawn
@@ -19,11 +16,6 @@ from ccassist.report.worksheet import in_units, worksheet_report
 from ccassist.report.worksheet_support import algebra_blocks, caution_blocks, support
 from ccassist.values.findings import InputError, error
 from ccassist.vocabulary.units import SYSTEMS
-
-
-def signed(sheet: Sheet, title: str, box: Signatures) -> list[Flowable]:
-    """Boxes under their heading, kept on one page."""
-    return [*heading(sheet, title, room=box.height + 40), Spacer(1, 2), box]
 
 
 def write_worksheet(

@@ -32,7 +32,7 @@ from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
 
 AS_IT_IS = "as it is"
-LEAST, MOST = 1, 6  # builds beside the engine as it is
+MOST = 6  # builds beside the engine as it is
 # What of a piston is looked at: whether it can be made and fitted, not whether its order is settled.
 FITS = (
     head.gap, head.gasket, head.chamber, valves.valves, crown.edge, crown.over_the_pin, crown.at_the_groove,

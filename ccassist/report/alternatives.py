@@ -90,7 +90,7 @@ def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> R
             *(text for one in told.builds for text in _verdict(one, survey)),
             *ground_lines([(one.name, one.values["static_ratio"]) for one in able if "static_ratio" in one.values]),
             *map(Text, cautions(CAUTIONS[:1])),
-            Text(_next(told, able)),
+            Text(_next(able)),
         ),
         support=(
             *_all_figures(told, fmt),
@@ -138,7 +138,7 @@ def _verdict(one: Alternative, survey: Survey) -> Iterator[Text]:
         yield Text(f"{one.name}: {'; '.join(off)}.", LOOK)
 
 
-def _next(told: Alternatives, able: Sequence[Alternative]) -> str:
+def _next(able: Sequence[Alternative]) -> str:
     guessed = [one for one in able if one.not_measured]
     if not able:
         return "Next: change what cannot be, or state another piston."

@@ -95,14 +95,6 @@ def phase_text(phase: float, fmt: Formatter) -> str:
     return "phased as read" if abs(phase) < _HAIR else f"phased {fmt.show('cam_advance', phase)}"
 
 
-def by_cylinder_text(room: ValveRoom, fmt: Formatter) -> str:
-    """The least gap of each cylinder; "" where there is only one."""
-    if len(room.nearest) < 2:
-        return ""
-    each = (f"{one.cylinder}: {fmt.amount('valve_gap', one.gap.nominal)}" for one in room.nearest)
-    return f"by cylinder, {gap_unit(fmt)}: {', '.join(each)}"
-
-
 def asked_text(key: str, wanted: Value | None, verdict: Verdict | None, fmt: Formatter) -> str:
     """How a gap stands to what is asked."""
     if wanted is None or verdict is None:

@@ -255,7 +255,6 @@ def _points(several: Sequence[str] | set[str]) -> str:
     return f"{len(several)} point{'s' if len(several) != 1 else ''}"
 
 
-_WEAK = (Origin.MAKER, Origin.ASSUMED, Origin.NOT_SAID)  # origins that are said beside a length of the engine
 # Fields that are said in one row: what they are, and which they are.
 _JOINED = (
     ("crown shape", ("shape", "dish_diameter", "dish_depth", "dish_corner", "squish_band", "dome_diameter", "dome_top",

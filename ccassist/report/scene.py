@@ -283,12 +283,6 @@ def _crossings(outline: Sequence[Point], rises: Sequence[float], rise: float) ->
             yield here + (there - here) * (rise - low) / (high - low)
 
 
-def box_of(points: Sequence[Point]) -> Box:
-    """The smallest box about points."""
-    xs, ys = zip(*points, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
-
-
 def words_of(items: Iterable[Item]) -> Iterator[Words]:
     """Every line of words among items, those in windows too."""
     for one in items:

@@ -174,9 +174,9 @@ def tolerance_report(found: Bands, noted: Sequence[Finding], survey: Survey, fmt
     widest = max(expected.items(), key=lambda item: item[1].expanded, default=None)
     limits = {one.cylinder: one.asked for one in found.cylinders if one.asked}
     results = [(f"cylinder {n}", computed(asked.target, e.stand.number)) for n, e in expected.items()]
-    answer: list[Block] = [Text(_title(asked, fmt, expected=bool(expected)), strong=True)]
+    answer: list[Block] = [Text(_title(asked, expected=bool(expected)), strong=True)]
     if expected:
-        answer += [Text(_held(asked, fmt)), _bands(expected, asked, fmt), *_verdict(found, fmt)]
+        answer += [Text(_held(asked, fmt)), _bands(expected, asked, fmt), *_verdict(found)]
     if widest is not None:
         answer += _takes_most(*widest, asked.target, fmt)
     answer += _to_ask(limits, asked, fmt)
@@ -200,7 +200,7 @@ def _unsure(results: Sequence[Any]) -> bool:
     return bool(unsure_texts(results))
 
 
-def _title(asked: ToleranceAsked, fmt: Formatter, *, expected: bool) -> str:
+def _title(asked: ToleranceAsked, *, expected: bool) -> str:
     name, band = term(asked.target).name, asked.band
     wanted = f"{' of the job' if asked.by_job else ''}: {clean(band.raw, 80)}" if band else ""
     if expected:
@@ -232,7 +232,7 @@ def _kept(one: Expected, band: Band) -> str:
     return "not kept at its worst" if within(one.drawn, band) else "NOT kept"
 
 
-def _verdict(found: Bands, fmt: Formatter) -> Iterator[Text]:
+def _verdict(found: Bands) -> Iterator[Text]:
     """In which cylinders the band is kept."""
     band = found.wish.band
     if band is None:

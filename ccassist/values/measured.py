@@ -13,7 +13,7 @@ guess; a number of the order without one is.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import field
 from typing import Any
 
@@ -257,16 +257,6 @@ def number_to_dict(key: str, number: Number, fmt: Formatter) -> dict[str, Any]:
         "text": fmt.number(key, number),
         **ground_to_dict(number),
     }
-
-
-def values_to_dict(values: Mapping[str, Value], fmt: Formatter) -> dict[str, Any]:
-    """Several values by their keys, as :func:`value_to_dict`."""
-    return {key: value_to_dict(value, fmt) for key, value in values.items()}
-
-
-def perhaps_to_dict(value: Value | None, fmt: Formatter) -> dict[str, Any] | None:
-    """As :func:`value_to_dict`; null where there is none."""
-    return None if value is None else value_to_dict(value, fmt)
 
 
 def value_to_dict(value: Value, fmt: Formatter) -> dict[str, Any]:

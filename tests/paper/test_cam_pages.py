@@ -6,6 +6,7 @@ What the numbers themselves are worth is checked in the rooms that make them.
 from __future__ import annotations
 
 import json
+import math
 import re
 from functools import cache
 from pathlib import Path
@@ -19,7 +20,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.cli.layout import report_lines
 from ccassist.job.file import load
 from ccassist.paper.reports import report_bytes
-from ccassist.plan.valves.cam import AROUND, EVERY, Cam, angles_about, cam_of, table_of
+from ccassist.plan.valves.cam import Cam, angles_about, cam_of, table_of
 from ccassist.report import cam_words as words
 from ccassist.report.cam import BESIDE, cam_report, cam_told
 from ccassist.report.data import to_json
@@ -40,6 +41,7 @@ SHORT = (
 TOUCHING = ENGINE + CAM + INTAKE.replace("3.0 +/- 0.05 mm recessed", "3.0 +/- 0.05 mm proud")
 JOBS = {"example": "", "both": BOTH, "assumed": ASSUMED, "short": SHORT, "touching": TOUCHING}
 WAYS = [("A4", "metric"), ("Letter", "imperial")]
+AROUND, EVERY = math.radians(30.0), math.radians(5.0)
 ANGLES = angles_about(AROUND, EVERY)
 
 

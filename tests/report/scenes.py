@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from ccassist.report.scene import Box, Disc, Item, Scene, Shape, Stroke, Window, Words, box_of, words_of
+from ccassist.report.scene import Box, Disc, Item, Point, Scene, Shape, Stroke, Window, Words, words_of
 
 HAIR = 0.05  # mm: no fault to be seen
+
+
+def box_of(points: Sequence[Point]) -> Box:
+    """The smallest box about points."""
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def boxes(items: Iterable[Item]) -> Iterator[tuple[Item, Box]]:

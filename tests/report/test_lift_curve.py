@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from itertools import pairwise
 from math import degrees, radians
 
 import pytest
 
-from ccassist.plan.valves.cam import AROUND, Cam, cam_of
+from ccassist.plan.valves.cam import Cam, cam_of
 from ccassist.report.lift_curve import LiftCurve
 from ccassist.report.placing import inside, overlap
 from ccassist.values.display import formatter
@@ -33,7 +34,12 @@ def drawn(name: str, which: str, system: str = "metric") -> LiftCurve:
     assert room.worst is not None
     assert room.worst_place is not None
     return LiftCurve(
-        room=room, worst=room.worst, place=room.worst_place, about=AROUND, fmt=formatter(system), width=177.0
+        room=room,
+        worst=room.worst,
+        place=room.worst_place,
+        about=math.radians(30.0),
+        fmt=formatter(system),
+        width=177.0,
     )
 
 

@@ -10,9 +10,10 @@ from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Beside, Figure
-from ccassist.report.scene import HATCHES, SHADES, Disc, Item, Shape, Stroke, Window, Words, box_of, words_of
+from ccassist.report.scene import HATCHES, SHADES, Disc, Item, Shape, Stroke, Window, Words, words_of
 from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
 from ccassist.report.worksheet_support import set_ups
+from tests.report.scenes import box_of
 from tests.sound_job import SOUND
 
 

@@ -14,7 +14,6 @@ from ccassist.plan.alternatives import Build, Evaluated, evaluated
 from ccassist.plan.combine.search import Combination, Combined
 from ccassist.values.findings import InputError, error
 from ccassist.values.measured import Value
-from ccassist.vocabulary import term
 
 
 def with_pistons(survey: Survey, found: Combined) -> tuple[Combined, dict[int, Evaluated]]:
@@ -75,9 +74,3 @@ def _with_build(text: str, name: str, row: Combination, survey: Survey) -> str:
     if row.open:
         text = amend.set_value(amend.state(text, section, "open", row.open[0]), (*section, "open"), list(row.open))
     return text
-
-
-def open_text(found: Combined) -> str:
-    """What is open in the rows, in words; "" where nothing is."""
-    names = dict.fromkeys(term(key).name for row in found.best for key in row.open)
-    return " and ".join(names)

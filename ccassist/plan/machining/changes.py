@@ -32,7 +32,7 @@ APART = 1e-6  # m³ between stages and chamber that is looked at (common practic
 _BEARING = ("contact", "tight-squish", "ring-over-bore", "impossible-result", "unusual-result", "proud-without-land")
 
 
-def cannot(before: Cylinder, after: Cylinder, fmt: Formatter) -> None:
+def cannot(after: Cylinder, fmt: Formatter) -> None:
     """Refuse an engine that cannot be built.
 
     Raises
@@ -211,7 +211,7 @@ def machine(survey: Survey, work: Work) -> Plan:
         after, made = heads.machined(cylinder, inputs, cuts)
         rows.append(Machined(before=cylinder, after=after, cuts=made))
     for row in rows:
-        cannot(row.before, row.after, survey.fmt)
+        cannot(row.after, survey.fmt)
     found = noticed(survey, [row.before for row in rows], [row.after for row in rows])
     return Plan(survey=survey, work=work, rows=tuple(rows), alone=heads.alone, findings=found)
 
@@ -294,7 +294,7 @@ class _Heads:
             return 0.0
         place = tilt.centroids.get(cylinder.number, tilt.centroids.get(0))
         return tilt.depth(
-            place if place is not None else _given(self.survey, cylinder, "opening_centroid"),
+            place if place is not None else _given(cylinder, "opening_centroid"),
             width_of(self.survey, cylinder, tilt),
         )
 
@@ -329,10 +329,10 @@ class _Heads:
 
 def width_of(survey: Survey, cylinder: Cylinder, tilt: Tilt) -> Number:
     """Width of the head across a tilted cut [m], as said with the cut or as the job states it."""
-    return tilt.width if tilt.width is not None else _given(survey, cylinder, "head_width")
+    return tilt.width if tilt.width is not None else _given(cylinder, "head_width")
 
 
-def _given(survey: Survey, cylinder: Cylinder, key: str) -> Number:
+def _given(cylinder: Cylinder, key: str) -> Number:
     if key in cylinder.values:
         return cylinder.values[key].number
     option = {"opening_centroid": "--centroid '80 mm'", "head_width": "--width '150 mm'"}[key]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -51,9 +50,6 @@ def angles_about(around: float, every: float) -> list[float]:
     """Angles either side of top dead centre, with it among them [rad]."""
     count = int(around / every + 1e-9)
     return [every * i for i in range(-count, count + 1)]
-
-
-AROUND, EVERY = math.radians(30.0), math.radians(5.0)  # of the table about top dead centre, where not said
 
 
 @record
