@@ -257,7 +257,7 @@ def mixed_temperature(fresh: Mixture, fresh_temperature: Number, residual_temper
 def unmixed_temperature(fresh: Mixture, temperature: Number, residual_temperature: Number, share: Number) -> Number:
     """The fresh charge's temperature before it mixed: :func:`mixed_temperature` turned round.
 
-    [K], [K], share by mass of the residual -> [K].
+    [K], [K], share by mass of the residual -> [K].  Source: that of :func:`mixed_temperature`.
 
     >>> fresh = mixture("iso-octane", 1.0, 0.0)
     >>> round(unmixed_temperature(fresh, mixed_temperature(fresh, 340.0, 1100.0, 0.05), 1100.0, 0.05), 6)

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ccassist.boost.cautions import CAUTIONS
 from ccassist.boost.equivalents import PRESSURE
+from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.build import EquivalentLine, Knock
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.boost.ways import CROWN, Place, ways
@@ -73,6 +74,9 @@ def _headline(story: BoostStory, told: Boost) -> Iterator[Block]:
             "; degree it, or take it from the cam card, with the lift at which it was read, under [cam]"
         )  # fmt: skip
         yield Text(f"Not given: {names}{how}.", strong=True)
+        if set(lacking) == {RATIO} and story.conditions is not None:
+            asked = "octane_difference=0" if story.baseline_running is not None else "trapped_ratio=7"
+            yield Text(f"Which ratio it needs, before head and pistons: boost FILE --for static_ratio --to {asked}.")
     if story.running is None:
         yield Text(NO_CHARGE)
     elif story.knock is not None and story.knock.difference is None:

@@ -12,6 +12,7 @@ from ccassist.boost.figures import OCTANE
 from ccassist.boost.levers import GENERAL, SHOWN, Effect
 from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.limits import PARTS
+from ccassist.plan.boost.no_ratio import Volumes, volume_names
 from ccassist.plan.boost.solve import Boosted, Solved, beyond, boosted_for
 from ccassist.plan.boost.solve import Levers as Made
 from ccassist.plan.boost.solve import levers_of as worked_out
@@ -171,7 +172,8 @@ def _change(key: str, change: float, fmt: Formatter) -> str:
 class Answer:
     """One cylinder: the answers by term, the likeliest first, or why there is none; SI.
 
-    ``checks`` are the target got back through the whole chain, ``reach`` its least and most over all that can be.
+    ``sure`` is the static ratio that is no harder on the fuel in 95 of 100, ``volumes`` what its volumes add up to,
+    ``checks`` the target got back through the whole chain, ``reach`` its least and most over all that can be.
     """
 
     cylinder: int
@@ -180,6 +182,8 @@ class Answer:
     target: Mapping[str, Any]
     answers: Mapping[str, Sequence[Value]]
     static_ratio_needed: Value | None
+    sure: float | None
+    volumes: Volumes | None
     checks: Sequence[float]
     reach: Sequence[float] | None
     figures: Mapping[str, Value | None]
@@ -231,6 +235,8 @@ def _answer(one: Solved, fmt: Formatter) -> Answer:
         target={} if first is None else {"term": first.target, "value": first.value},
         answers={key: [computed(key, number) for number in found] for key, found in one.numbers.items()},
         static_ratio_needed=None if first is None or first.unknown != RATIO else computed(RATIO, first.number),
+        sure=one.sure,
+        volumes=one.volumes,
         checks=one.checks,
         reach=None if first is None or first.reach is None else (first.reach.low, first.reach.high),
         figures={key: None if beyond(key, number) else computed(key, number) for key, number in figures.items()},
@@ -304,9 +310,14 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
     assert first.first is not None
     if first.first.unknown == RATIO and first.parts is not None:
         yield Text(f"Static ratio then, cylinder {first.cylinder}: {fmt.number(RATIO, first.first.number)}.")
+    if first.volumes is not None:
+        yield _volumes(first.volumes, first.cylinder if len(made.cylinders) > 1 else None, fmt)
     check = fmt.show(first.first.target, first.checks[0])
     yield Text(f"Check: worked through the whole chain again, the {term(first.first.target).name} is {check}.")
-    if first.first.target == OCTANE:
+    if first.sure is not None:
+        ratio = fmt.show(RATIO, first.sure)
+        yield Text(f"That is at even odds; no harder in 95 of 100: {ratio} or less, cylinder {first.cylinder}.")
+    elif first.first.target == OCTANE:
         yield Text("That is at even odds; for 95 of 100, see ccassist boost.")
     texts = [] if first.into is None else first.into.texts(fmt)
     if texts and texts[0].startswith("It cannot"):
@@ -314,6 +325,21 @@ def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
     elif texts:
         made_so = f"cylinder {first.cylinder}, once it is made so" if len(made.cylinders) > 1 else "once it is made so"
         yield Text(f"Into the job file, {made_so}: {'; '.join(texts)}.")
+
+
+def _volumes(found: Volumes, cylinder: int | None, fmt: Formatter) -> Text:
+    """What the volumes must add up to for the ratio, and what of it is left for those still to come."""
+    whose_are = "" if cylinder is None else f", cylinder {cylinder}"
+    text = f"All volumes above the piston at top dead centre must then add up to {fmt.value(found.total)}{whose_are}"
+    if found.left is None:
+        return Text(f"{text}.")
+    parts = listed([f"{name} {fmt.value(value)}" for name, value in _named(found.known)])
+    left = f"{fmt.value(found.left)} left for {listed(volume_names(found.others))}"
+    return Text(f"{text}: {parts} known, {left}.")
+
+
+def _named(known: Mapping[str, Value]) -> list[tuple[str, Value]]:
+    return list(zip(volume_names(tuple(known)), known.values(), strict=True))
 
 
 def _into(made: Boosted, first: Solved, fmt: Formatter) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -231,3 +232,47 @@ def test_levers_as_data_without_a_baseline(tmp_path: Path, capsys: pytest.Captur
     assert data["cylinder"] == 2
     assert all(OCTANE not in lever["changes"] for lever in data["levers"])
     assert not any("Knock is a comparison" in text for text in data["cautions"])
+
+
+BARE = ENGINE[: ENGINE.index("[counted]")] + CAM + CHARGE + BASELINE  # bore, stroke and rod alone
+
+
+def test_a_ratio_is_found_before_there_is_a_head(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The same ratio as with a head, and what the volumes add up to: swept ÷ (ratio − 1), swept from bore and stroke.
+
+    Heywood (1988), sec. 2.2, from memory, for the definition of the ratio.
+    """
+    bare = solve_story(told(BARE), ("static_ratio",), {OCTANE: 0.0}, fmt=METRIC)
+    whole = solve_story(told(JOB), ("static_ratio",), {OCTANE: 0.0}, fmt=METRIC)
+    assert [one.cylinder for one in bare] == [1, 2]
+    for one, other in zip(bare, whole, strict=True):
+        ratio = nominal(one.numbers["static_ratio"][0])
+        assert ratio == pytest.approx(nominal(other.numbers["static_ratio"][0]), rel=1e-6)
+        assert one.volumes is not None
+        assert one.volumes.total.nominal == pytest.approx(math.pi / 4 * 8.53**2 * 8.4 * 1e-6 / (ratio - 1), rel=1e-6)
+        assert one.volumes.left is None
+        assert one.sure is not None
+        assert one.sure < ratio
+    path = tmp_path / "bare.toml"
+    path.write_text(BARE, encoding="utf-8")
+    assert run_target(path, ["static_ratio"], [f"{OCTANE}=0"], Asked()) == 0
+    text = said(capsys)
+    assert "must then add up to" in text
+    assert "chamber and crown follow later" in text
+
+
+def test_what_is_known_of_the_volumes_is_taken_off() -> None:
+    """A gasket on the shelf: its volume known, the rest left for what is still to come; they add up."""
+    gasket = '\n[part.gasket]\nkind = "gasket"\ngasket_volume = "7.5 +/- 0.2 cc, measured"\n'
+    (one, _) = solve_story(told(BARE + gasket), ("static_ratio",), {"trapped_ratio": 7.0}, fmt=METRIC)
+    found = one.volumes
+    assert found is not None
+    assert found.left is not None
+    assert [*found.known] == ["gasket_volume"]
+    assert found.left.nominal + 7.5e-6 == pytest.approx(found.total.nominal, rel=1e-9)
+    assert {"chamber_volume", "crown_volume"} <= set(found.others)
+
+
+def test_a_part_is_still_refused_without_a_head() -> None:
+    with pytest.raises(InputError, match="not given: static compression ratio"):
+        solve_story(told(BARE), ("crown_volume",), {OCTANE: 0.0}, fmt=METRIC)

@@ -76,9 +76,14 @@ class Build:
         }
 
 
-def geometry_of(cylinder: Cylinder, closing: Value | None) -> Geometry | None:
-    """What the trapped ratio of a cylinder hangs on; None where something is not known."""
+def geometry_of(cylinder: Cylinder, closing: Value | None, ratio: float | None = None) -> Geometry | None:
+    """What the trapped ratio of a cylinder hangs on; None where something is not known.
+
+    ``ratio`` : the static ratio to begin with where the cylinder has none yet.
+    """
     known = known_of(cylinder, closing)
+    if ratio is not None:
+        known.setdefault("static_ratio", ratio)
     if any(key not in known for key in GEOMETRY):
         return None
     offset = cylinder.values.get("pin_offset")

@@ -58,6 +58,8 @@ def put_in(story: BoostStory, number: int, before: Stand, after: Stand, answer: 
 
 
 def _cannot(story: BoostStory, answer: Mapping[str, float]) -> str:
+    if RATIO in answer and story.worst is None:
+        return "chamber and crown follow later, and the static ratio from them"
     if RATIO in answer:
         return "the static ratio follows from the parts: ask for one of them, such as --for crown_volume"
     if "octane_number" in answer:
@@ -161,15 +163,18 @@ def stand_of(story: BoostStory, build: Build, cylinder: Cylinder) -> Stand:
     return Stand(geometry=build.geometry, conditions=story.conditions, habit=_habit(story.running, cylinder))
 
 
-def baseline_stand(story: BoostStory, number: int | None = None) -> tuple[Stand | None, tuple[Finding, ...]]:
+def baseline_stand(
+    story: BoostStory, number: int | None = None, build: Build | None = None
+) -> tuple[Stand | None, tuple[Finding, ...]]:
     """The baseline as it stands beside a cylinder; or None and why nothing is compared with it.
 
     ``number`` : of the cylinder whose bore and crank it shares; that of the highest ratio where none is named.
+    ``build`` : that cylinder's engine where the story has none of it yet.
     """
     number = story.worst if number is None else number
     running, own = story.baseline_running, story.running
     cylinder = next((c for c in story.survey.cylinders if c.number == number), None)
-    build = next((one.build for one in story.cylinders if one.number == number), None)
+    build = build or next((one.build for one in story.cylinders if one.number == number), None)
     if own is None or cylinder is None or build is None:
         return None, ()
     base = None if running is None else baseline_beside(build.geometry, running)

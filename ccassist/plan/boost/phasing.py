@@ -37,7 +37,7 @@ class Position:
         return trapped if self.octane is None else round(self.octane, 1), trapped
 
 
-def closings(survey: Survey, card: CamCard) -> Mapping[str, Value]:
+def closings_looked_at(survey: Survey, card: CamCard) -> Mapping[str, Value]:
     """Intake closing at each position that is looked at; nothing where the cam cannot be moved."""
     ends, at_load = card.reach("intake_closing"), survey.stated.get("cam", {}).get(AT_LOAD)
     found: dict[str, Value] = {}
@@ -56,7 +56,7 @@ def positions(
     found: list[Position] = []
     if cylinder is None:
         return ()
-    for name, closing in closings(survey, card).items():
+    for name, closing in closings_looked_at(survey, card).items():
         geometry = geometry_of(cylinder, closing)
         if geometry is None:
             continue

@@ -17,10 +17,13 @@ from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
 from ccassist.boost.figures import OCTANE, Stand
 from ccassist.boost.levers import Effect
-from ccassist.boost.solve_boost import TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
+from ccassist.boost.solve_boost import RATIO, TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
+from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, not_ready, put_in, stand_of
 from ccassist.plan.boost.limits import PARTS, forbidden
+from ccassist.plan.boost.no_ratio import Volumes, to_build, volumes_for
 from ccassist.plan.boost.story import BoostStory, boost_story
+from ccassist.plan.boost.ways import sure_ratio
 from ccassist.plan.solved.into_file import FileLine, IntoFile
 from ccassist.solve.solver import Answer
 from ccassist.solve.wish import Wish
@@ -41,6 +44,8 @@ class Solved:
     first : what the charge, the burn, or the static ratio must be; None where nothing does it.
     parts : where parts were asked for: one from that ratio, or two from that ratio and the squish.
     into : how the likeliest answer is put into the job file.
+    sure : of a static ratio that is as hard on the fuel as the baseline, that of 95 in 100; None else.
+    volumes : of a static ratio, what the volumes above the piston must add up to; None else.
     reason : why there is no answer; "" where there is.
     """
 
@@ -48,6 +53,8 @@ class Solved:
     first: BoostAnswer | None = None
     parts: Answer | None = None
     into: IntoFile | None = None
+    sure: float | None = None
+    volumes: Volumes | None = None
     reason: str = ""
 
     @property
@@ -88,16 +95,17 @@ def solve_story(
     InputError : the question is not sound, or something it needs is not given.
     """
     target = _boosted_target(unknowns, targets)
-    able = [(one, build) for one in story.cylinders if (build := one.build) is not None]
+    inputs = {one.number: one for one in story.survey.cylinders}
+    able = [(one, build) for one in story.cylinders if (build := _build(story, inputs[one.number], unknowns))]
     if not able or story.conditions is None:
         raise InputError(not_ready(story))
-    inputs = {one.number: one for one in story.survey.cylinders}
-    why = baseline_stand(story)[1]
+    first_one, first_build = next((pair for pair in able if pair[0].number == story.worst), able[0])
+    why = baseline_stand(story, first_one.number, first_build)[1]
     if target == OCTANE and why:
         raise InputError(why)
     found = []
     for one, build in able:
-        cylinder, baseline = inputs[one.number], baseline_stand(story, one.number)[0]
+        cylinder, baseline = inputs[one.number], baseline_stand(story, one.number, build)[0]
         stand = stand_of(story, build, cylinder)
         try:
             if unknowns[0] in PARTS:
@@ -119,12 +127,22 @@ def solve_story(
                     stand, unknown=unknowns[0], target=target, value=targets[target], baseline=baseline, fmt=fmt
                 )
                 solved = Solved(cylinder=one.number, first=first)
+                if first.unknown == RATIO:
+                    even = target == OCTANE and targets[target] == 0 and baseline is not None
+                    sure = sure_ratio(story, cylinder, stand, baseline, fmt) if even and baseline else None
+                    solved = replace(solved, sure=sure, volumes=volumes_for(cylinder, first.number))
         except NotPossible as fault:
             solved = Solved(cylinder=one.number, reason=str(fault))
         if not solved.reason:
             solved = _within_limits(solved, stand, cylinder, (target, targets[target]), baseline, fmt)
         found.append(replace(solved, into=_into(story, solved, stand)))
     return tuple(found)
+
+
+def _build(story: BoostStory, cylinder: Cylinder, unknowns: tuple[str, ...]) -> Build | None:
+    """The engine of a cylinder; where the ratio itself is asked for it need have none yet."""
+    made = next(one.build for one in story.cylinders if one.number == cylinder.number)
+    return to_build(story, cylinder) if made is None and unknowns == (RATIO,) else made
 
 
 def _within_limits(

@@ -17,7 +17,7 @@ from ccassist.boost.charge import Geometry
 from ccassist.boost.conditions import COMPRESSOR, Conditions
 from ccassist.boost.gas import DRY
 from ccassist.plan.boost.build import Build, Knock, build_of, geometry_of, knock_against, known_of
-from ccassist.plan.boost.phasing import Position, positions
+from ccassist.plan.boost.phasing import Position, closings_looked_at, positions
 from ccassist.plan.boost.stated import (
     CRANK,
     GEOMETRY,
@@ -164,7 +164,8 @@ def boost_story(
         (one for one in survey.cylinders if geometry_of(one, card.intake_closing)), key=_highest, default=None
     )
     phased = positions(survey, card, highest, running, base_running)
-    closing = phased[0].closing if phased else card.intake_closing
+    first = next(iter(closings_looked_at(survey, card).values()), card.intake_closing)
+    closing = phased[0].closing if phased else first  # without a ratio yet, as for full load, else the earliest
     cylinders = tuple(_cylinder(one, card, closing, conditions) for one in survey.cylinders)
     worst = None if highest is None else highest.number
     own = next((one.build for one in cylinders if one.number == worst), None)
