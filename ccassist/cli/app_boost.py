@@ -55,8 +55,8 @@ def boost(
     temperature would make it none, at even odds and in 95 of 100 draws of what is assumed. --for finds a part (crown,
     gasket, chamber; with the compression height also for a squish gap), closing, boost, charge temperature, cooler,
     octane, burn phasing, or (before there is a head) the static ratio, for a trapped ratio, end pressure or
-    temperature, an equivalent, or knock equal to the baseline's (octane_difference=0). What [baseline] does not state is taken from the engine itself: solver and levers
-    hold it, and each answer says what to write under [baseline].
+    temperature, an equivalent, or knock equal to the baseline's (octane_difference=0). What [baseline] does not state
+    is taken from the engine itself: solver and levers hold it, and each answer says what to write under [baseline].
     """
     system, size = checked_units(units), checked_page(page, "--out", printed=out is not None)
     if unknowns or targets:
