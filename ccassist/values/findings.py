@@ -221,13 +221,21 @@ def clean(text: str, limit: int = 200) -> str:
     """Text from outside made safe for one line of a terminal or page.
 
     Control characters, escape codes and direction marks become visible code
-    points; over-long text is cut with an ellipsis.
+    points; over-long text is cut with an ellipsis, between words where there are any.
 
     >>> clean("a" + chr(27) + "[31mb")
     'a<U+001B>[31mb'
+    >>> clean("held to 0.0125 mm", 12)
+    'held to…'
     """
-    cut = text if len(text) <= limit else text[: limit - 1] + "…"
+    cut = text if len(text) <= limit else _cut(text, limit - 1) + "…"
     return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in cut)
+
+
+def _cut(text: str, limit: int) -> str:
+    """Its first characters, so that no word or figure is torn; of what has no spaces near, as many as fit."""
+    head, space, torn = text[:limit].rpartition(" ")
+    return head.rstrip(" ,;:") if space and len(torn) <= limit // 3 and not text[limit].isspace() else text[:limit]
 
 
 def capital(text: str) -> str:

@@ -85,7 +85,7 @@ CAM: tuple[Term, ...] = (
         counted=True, stated="order.pocket"),
     Term("pocket_diameter", "Dpk", "of the pocket's floor", "15 to 70 mm", "1 to 500 mm",
         stated="valve, order.pocket"),
-    Term("pocket_depth", "hpk", "crown flat to the middle of the pocket's floor, along the valve", "0.1 to 10 mm",
+    Term("pocket_depth", "hpk", "crown flat to the middle of the pocket's floor, along the valve", "-6 to 10 mm",
         "-50 to 200 mm", sign=signs.FLOOR, stated="valve, order.pocket", caution="along the valve, not along the bore",
         also="valve pocket depth, valve relief depth"),
     Term("pocket_tilt", "θv", "of the pocket's axis to the bore axis, as the valve's", "0 to 35 deg", "0 to 59.9 deg",

@@ -51,6 +51,15 @@ WRONG: dict[str, tuple[str, str]] = {  # what is wrong -> (the check that must s
     "a dish and its band that miss the land": (
         "crown_shape", changed(crown=DISH + 'squish_band = "18.0 mm"\n'),
     ),
+    "one pocket that holds less than the crown ordered": (
+        "shape_volume", changed(PLACED, 'crown_volume = "flat"', crown=FLAT, more=pocket(diameter=34, depth=2)),
+    ),
+    "a land height with its point out of place": ("unusual", changed('land_height = "0.63 +/- 0.05 mm"')),
+    "a height in inches": ("unusual", changed('compression_height = "32.1 in"')),
+    "two kinds of pockets in one place": (
+        "pocket_place",
+        changed(more=pocket() + 'pocket_angle = "0 deg"\n' + pocket("exhaust") + 'pocket_angle = "0 deg"\n'),
+    ),
     "no room for the corner": ("crown_shape", changed(crown=DISH.replace('"1.0 mm"', '"3.0 mm"'))),
     "pockets in a dish, place unsaid": (
         "pocket_shape", changed(PLACED, more=pocket().replace('pocket_offset = "20.0 mm"\n', "")),

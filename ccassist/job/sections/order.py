@@ -41,6 +41,12 @@ CHECKS: dict[str, Check] = {
             right="put right what check says of the job",
         ),
         Check(
+            key="unusual",  # stands so early since what follows from a slip of unit or point is told after it
+            looks_at="values stated that are far from what is usual: a slip of unit or point",
+            right="write it right; or accept it with a reason",
+            acceptable=True,
+        ),
+        Check(
             key="crown_shape",
             looks_at="whether the crown drawn can be cut",
             right="change its sizes under [order.crown] or [order.pocket]",
@@ -59,6 +65,11 @@ CHECKS: dict[str, Check] = {
             key="pocket_shape",
             looks_at="pockets whose volume is not known: in a dish or a dome without their place, overlapping",
             right="state their pocket_offset, or have the maker give the net volume with the pockets cut",
+        ),
+        Check(
+            key="pocket_place",
+            looks_at="pockets against one another: the middle of one within another leaves no room for two valves",
+            right="put their places right under [order.pocket]",
         ),
         Check(
             key="wanted_band",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from itertools import combinations
 from math import asin, cos, floor, hypot, inf, pi, sin, sqrt, tan
 
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, Pocket, crown_of
@@ -70,7 +71,7 @@ def half_digits(case: Case) -> float:
     stated = case.spec.survey.stated
     for section in ("order.crown", "order.pocket.intake", "order.pocket.exhaust", "order"):
         for key, value in stated.get(section, {}).items():
-            half = _half(value, case)
+            half = 0.0 if term(key).counted else _half(value, case)
             if not half or net is None or (section == "order" and key != "land_diameter"):
                 continue
             moved = [_net(case, section, {key: replace(value, number=value.nominal + side * half)}) for side in (-1, 1)]
@@ -117,11 +118,25 @@ def pockets(case: Case) -> Iterator[Told]:
         wrong = "the pockets are counted from the crown flat down, as if they lay outside the dome"
         yield Fault(key="pocket_shape", wrong=wrong)
     if all(one.places for one in crown.pockets.values()):
+        yield from _on_one_another(case)
         return  # what they share is counted once
     if _crowded(crown):
         yield Fault(key="pocket_shape", wrong="the pockets run into one another: what they share is counted twice")
     elif sum(one.count for one in crown.pockets.values()) > 1:
         yield Unseen(what="pockets against one another", lacks="their angle round the bore is said in words only")
+
+
+def _on_one_another(case: Case) -> Iterator[Told]:
+    """Two pockets of which one holds the other's middle: no two valves, each hardly smaller, stand there."""
+    placed = [(kind, one.radius, place) for kind, one in case.spec.shape.pockets.items() for place in one.places]
+    met = {
+        f"the {first} and the {second} pocket" if first != second else f"two {first} pockets": apart
+        for (first, r1, a), (second, r2, b) in combinations(placed, 2)
+        if (apart := hypot(a[0] - b[0], a[1] - b[1])) < max(r1, r2)
+    }
+    for which, apart in met.items():
+        middles = case.said("pocket_offset", apart)
+        yield Fault(key="pocket_place", wrong=f"{which} lie on one another: their middles stand {middles} apart")
 
 
 def _crowded(crown: Crown) -> bool:
@@ -188,7 +203,8 @@ def over_the_pin(case: Case) -> Iterator[Told]:
     wish = case.number("crown_thickness")
     left = f"{case.said('dish_depth', deepest)} below the crown flat" if deepest > 0 else "the crown flat"
     if least <= 0:
-        yield Fault(key="crown_through", wrong=f"{left} cuts into the pin bore by {case.said('dish_depth', -least)}")
+        cuts = f"the crown's deepest point, {left}," if deepest > 0 else left
+        yield Fault(key="crown_through", wrong=f"{cuts} cuts into the pin bore by {case.said('dish_depth', -least)}")
     elif wish is not None and least < nominal(wish):
         there = case.short("crown_thickness", least, nominal(wish))
         wrong = (

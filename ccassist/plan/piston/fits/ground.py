@@ -100,21 +100,25 @@ _DOUBTFUL = (
     "stages-apart",
 )
 _NAMED = 3
+_ELSEWHERE = ("charge", "baseline", "choice", "alternative")  # sections that no order rests on
 
 
 def contradictions(case: Case) -> Iterator[Told]:
-    """Errors of the job, a piston that no engine can have, and readings that refute one another."""
+    """Errors of the job, a piston that no engine can have, slips of unit, and readings that refute one another."""
     wrong = [_told(one) for one in case.spec.survey.findings if one.level is Level.ERROR]
     wrong += [f"cylinder {c.number}: {c.contradiction}" for c in case.cylinders if c.contradiction]
     for words in dict.fromkeys(wrong):
         yield Fault(key="contradiction", wrong=words)
-    found = [one for one in case.spec.survey.findings if one.code in _DOUBTFUL and one.level is not Level.ERROR]
-    for one in found[:_NAMED]:
-        yield Fault(key="doubts", wrong=_told(one))
-    if len(found) > _NAMED:
-        yield Fault(key="doubts", wrong=f"{len(found) - _NAMED} more findings of this kind: see check")
+    looks = [one for one in case.spec.survey.findings if one.level is not Level.ERROR]
+    unusual = [one for one in looks if one.code == "unusual" and one.place.partition(".")[0] not in _ELSEWHERE]
+    for key, found in (("unusual", unusual), ("doubts", [one for one in looks if one.code in _DOUBTFUL])):
+        for one in found[:_NAMED]:
+            yield Fault(key=key, wrong=_told(one))
+        if len(found) > _NAMED:
+            yield Fault(key=key, wrong=f"{len(found) - _NAMED} more findings of this kind: see check")
 
 
 def _told(one: Finding) -> str:
     """A finding without its file."""
-    return clean(f"{one.place}: {one.wrong}" if one.place else one.wrong, 300)
+    read = f', read "{clean(one.read, 60)}"' if one.code == "unusual" and one.read else ""
+    return clean(f"{one.place}{read}: {one.wrong}" if one.place else one.wrong, 300)

@@ -19,6 +19,8 @@ from ccassist.values.statement import width_text
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import term
 
+CLAY = "check with clay at mock-up"
+
 
 def gap(case: Case) -> Iterator[Told]:
     """The flat of the crown against the head."""
@@ -68,7 +70,22 @@ def chamber(case: Case) -> Iterator[Told]:
         radius = sqrt(max(min(area.low for area in areas), 0.0) / pi)
         yield from _dish(case, radius) if shape in DISHES else _dome(case, radius) if "dome_height" in sizes else ()
     if shape in DOMES:
-        yield Unseen(what="dome against roof and plug", lacks="the shape of the chamber: check with clay at mock-up")
+        yield Unseen(what="dome against roof and plug", lacks=f"the shape of the chamber{_roof(case)}: {CLAY}")
+
+
+def _roof(case: Case) -> str:
+    """How high the dome stands in the head, against the mean depth of the shallowest chamber; "" if not known."""
+    high = case.spec.shape.sizes.get("dome_height")
+    gaps = [nominal(one) for one in case.all("squish")]
+    both = [c.values for c in case.cylinders if {"chamber_volume", "chamber_area"} <= set(c.values)]
+    if high is None or not gaps or not both:
+        return ""
+    mean = min(values["chamber_volume"].nominal / values["chamber_area"].nominal for values in both)
+    into = high - min(gaps)
+    if into <= 0:
+        return ""
+    up, deep = (case.said("dome_height", size) for size in (into, mean))
+    return f" (the dome stands {up} above the gap, and the chamber is {deep} deep on the average)"
 
 
 def _dome(case: Case, opening: float) -> Iterator[Told]:
