@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from ccassist.analysis.results import Survey, survey
-from ccassist.bench.stages import CLIMB
+from ccassist.bench.reductions import CLIMB
 from ccassist.job.file import parse_job
 
 MM, CC = 1e-3, 1e-6

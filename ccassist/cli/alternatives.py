@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ccassist.analysis.results import survey_of
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say, say_json
+from ccassist.cli.screen import say, say_json, show_report
 from ccassist.job.outputs import check_output
 from ccassist.plan.alternatives import builds_of, evaluated
 from ccassist.report.alternatives import alternatives_of, alternatives_report

@@ -8,8 +8,7 @@ from pathlib import Path
 from ccassist.analysis.results import survey
 from ccassist.bench.names import words
 from ccassist.bench.steps import STEPS
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say_json
+from ccassist.cli.screen import say_json, show_report
 from ccassist.job.file import load_sound
 from ccassist.job.records import Job, Series
 from ccassist.report.calibration import calibration_report

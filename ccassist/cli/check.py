@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say_json
+from ccassist.cli.screen import say_json, show_report
 from ccassist.job.file import load
 from ccassist.report.data import to_json
 from ccassist.report.findings import check_report, checked

@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from ccassist.analysis.results import survey_of
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say, say_json
+from ccassist.cli.screen import say, say_json, show_report
 from ccassist.job.outputs import check_output, same_place
 from ccassist.plan.combine.aims import aims_of
 from ccassist.plan.combine.candidates import candidates
@@ -52,7 +51,7 @@ def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -
         found = combine(offered, aims, top=asked.top, progress=bar.move)
     cannot_be: dict[int, tuple[str, ...]] = {}
     if any(row.open for row in found.best):
-        from ccassist.plan.combine.opened import with_pistons
+        from ccassist.plan.alternatives import with_pistons
 
         found, worked = with_pistons(survey, found)
         cannot_be = {number: (*one.refused, *one.faults) for number, one in worked.items()}
@@ -73,7 +72,7 @@ def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -
         if asked.csv:
             say(f"Wrote {clean(str(asked.csv), 300)}, {len(found.best)} rows.")
         if asked.keep:
-            from ccassist.plan.combine.opened import keep
+            from ccassist.plan.alternatives import keep
 
             for name in keep(survey, found, asked.keep, file):
                 say(f'Kept as [alternative."{clean(name, 200)}"]; ccassist alternatives sets them side by side.')

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.analysis.results import Survey, survey_of
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say_json
+from ccassist.cli.screen import say_json, show_report
 from ccassist.cli.shell import whole
 from ccassist.report.compare import Comparison, compared, comparison_report
 from ccassist.values.asking import named

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.analysis.results import sound_survey
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say_json
+from ccassist.cli.screen import say_json, show_report
 from ccassist.job.file import load_sound
 from ccassist.plan.machining.changes import machine
 from ccassist.plan.machining.work import MachineAsked

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.analysis.results import survey_of
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say, say_json
+from ccassist.cli.screen import say, say_json, show_report
 from ccassist.job.outputs import check_output
 from ccassist.report.data import to_json
 from ccassist.report.order import order_of, piston_order_of

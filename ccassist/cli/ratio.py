@@ -6,8 +6,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import list_findings, say_json, wrapped
+from ccassist.cli.screen import list_findings, say_json, show_report, wrapped
 from ccassist.plan.quick import KEYS, NEEDED, WANTED, Said, checked, start_of
 from ccassist.report.data import to_json
 from ccassist.report.ratio import FORMAT, cases_of, ratio_report, ratios

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say, say_json
+from ccassist.cli.screen import say, say_json, show_report
 from ccassist.job.disk import write_text
 from ccassist.job.file import load_sound
 from ccassist.job.outputs import check_output

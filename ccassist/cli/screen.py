@@ -7,15 +7,11 @@ import shutil
 import sys
 from collections.abc import Iterable
 from io import StringIO
-from typing import TYPE_CHECKING
 
-from ccassist.cli.layout import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled, text_lines
+from ccassist.cli.layout import HEIGHT, LEAST_WIDTH, WIDTH, Bold, filled, report_lines, text_lines
+from ccassist.report.blocks import Report
 from ccassist.report.findings import FIRST, MOST_SHOWN, finding_texts
 from ccassist.values.findings import CcassistError, Finding, InputError, clean, grouped
-
-if TYPE_CHECKING:
-    pass
-
 
 TURN = "-- Enter: more; q Enter: no more --"
 
@@ -168,3 +164,12 @@ class Pages:
             for at in range(room, len(paragraph), room):
                 pieces.append(paragraph[at : at + room])
         return [piece for piece in pieces if piece]
+
+
+# A report on the terminal: the answer within one window, what supports it when asked for.
+
+
+def show_report(report: Report, *, everything: bool, kept: int = 0) -> None:
+    """Print it; all of it where ``everything`` is asked for, else leaving ``kept`` lines of the window free."""
+    for line in report_lines(report, everything=everything, width=window_width(), height=HEIGHT - kept):
+        say(line)

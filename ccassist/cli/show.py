@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.analysis.results import survey_of
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say_json
+from ccassist.cli.screen import say_json, show_report
 from ccassist.report.measured import survey_data
 from ccassist.report.survey import survey_report
 from ccassist.values.display import formatter

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ccassist.analysis.results import survey_of
-from ccassist.cli.report import show_report
-from ccassist.cli.screen import say_json
+from ccassist.cli.screen import say_json, show_report
 from ccassist.plan.tolerance.cylinders import ToleranceAsked, wished
 from ccassist.report.data import to_json
 from ccassist.report.tolerance import told_of, tolerance_report, tolerances_of

@@ -8,7 +8,7 @@ order.py                                   the order sheet, draft or final
 boost_pages.py                             boost
 reports.py                                 any report of ccassist/report/
 forms/                                     blank forms: blank.py, head.py, table.py, boxes.py
-page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer
+page.py, sheet.py, pages.py                the page and its typeface, the paper being made, its header and footer;
+                                           any drawing of ccassist/report/
 furniture.py                               headings, prose, tables, large figures, boxes, columns, one page of it all
-scenes.py                                  any drawing of ccassist/report/
 """

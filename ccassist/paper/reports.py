@@ -37,8 +37,7 @@ from ccassist.paper.furniture import (
     table,
 )
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, register
-from ccassist.paper.pages import render
-from ccassist.paper.scenes import Drawing
+from ccassist.paper.pages import Drawing, render
 from ccassist.paper.sheet import BODY, GREY, SMALL, Sheet, measure
 from ccassist.report.blocks import (
     ITEM,

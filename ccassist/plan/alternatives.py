@@ -9,14 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
+from pathlib import Path
 
 from ccassist.analysis.cylinder import Cylinder, cylinder_of, known_of_all
 from ccassist.analysis.motion import motion_of
 from ccassist.analysis.results import Survey
 from ccassist.engine.skim import skimmed
+from ccassist.job import amend
+from ccassist.job.records import Given
 from ccassist.job.vocabulary import CHOICE_TERMS, OPEN_TERMS, WEIGHTS
+from ccassist.job.write import JobFile
 from ccassist.plan.combine.aims import REASONS, refusals
 from ccassist.plan.combine.candidates import base_of, inputs_of, not_under
+from ccassist.plan.combine.search import Combination, Combined
 from ccassist.plan.piston.fits import crown, head, rings, valves
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, HEIGHT_TERMS, RATIO, Specification, ordering_step, specify
@@ -277,3 +282,66 @@ def differences(one: Evaluated, other: Evaluated, fmt: Formatter) -> list[str]:
                 by = fmt.show(key, abs(mine - theirs), words=False)
                 found.append(f"{term(key).name} {by} {'more' if mine > theirs else 'less'}")
     return found
+
+
+# What the piston of each combination would have to be, where it is not chosen yet; and combinations kept as builds.
+
+
+def with_pistons(survey: Survey, found: Combined) -> tuple[Combined, dict[int, Evaluated]]:
+    """The rows with compression height and crown worked out from what is wanted, and how each was, by its number."""
+    worked = {
+        number: evaluated(survey, Build(name=str(number), values=_stated(row), open=row.open))
+        for number, row in enumerate(found.best, 1)
+        if row.open
+    }
+    best = [
+        replace(row, values={**row.values, **worked[number].values}) if number in worked else row
+        for number, row in enumerate(found.best, 1)
+    ]
+    return replace(found, best=tuple(best)), worked
+
+
+def _stated(row: Combination) -> dict[str, Value]:
+    """What the parts of a row state."""
+    return {key: value for part in row.parts for key, value in part.values.items()}
+
+
+def keep(survey: Survey, found: Combined, numbers: Sequence[int], path: Path) -> list[str]:
+    """Write rows into the job file as alternatives; returns their names.
+
+    Raises
+    ------
+    InputError : no such row, a build of that name is there already, or the file cannot be written.
+    """
+    for number in numbers:
+        if not 1 <= number <= len(found.best):
+            right = f"from 1 to {len(found.best)}"
+            raise InputError(error("no-row", "no such row", read=str(number), right=right, place="--keep"))
+    names = []
+    with JobFile.open(path) as file:
+        text = file.text
+        for row in (found.best[number - 1] for number in numbers):
+            name = (
+                ", ".join(f"{part.name} {part.kind}" for part in row.parts if part.states) or "the engine's own parts"
+            )
+            if name in survey.job.alternatives:
+                right = "take it out first, or keep another row"
+                raise InputError(error("twice", "this build stands in the file already", read=name, right=right))
+            text = _with_build(text, name, row, survey)
+            names.append(name)
+        file.save(text, file.text)
+    return names
+
+
+def _with_build(text: str, name: str, row: Combination, survey: Survey) -> str:
+    """The file's text with a row as a build: what its parts state, as it was written, and what it leaves open."""
+    section = ("alternative", name)
+    for part in row.parts:
+        stated: Mapping[str, Given] = survey.job.offered[part.kind][part.name]
+        for key, given in stated.items():
+            text = amend.state(text, section, key, given.texts[-1])
+            if len(given.texts) > 1:
+                text = amend.set_value(text, (*section, key), list(given.texts))
+    if row.open:
+        text = amend.set_value(amend.state(text, section, "open", row.open[0]), (*section, "open"), list(row.open))
+    return text

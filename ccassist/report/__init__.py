@@ -3,18 +3,17 @@
 In: the answer of another room.  Out: a record of what is told of it (its
 plain data are its fields, data.py) and a :class:`~ccassist.report.blocks.Report`
 made from that record: the answer first, then what supports it.  The
-renderers stand where their library is at home: ``ccassist.cli.report``,
+renderers stand where their library is at home: ``ccassist.cli.screen``,
 ``ccassist.paper.reports``.
 
 blocks.py   headings, texts with a mark and a command, tables of values, grids, sums, figures
 survey.py   the engine as measured; measured.py: as plain data; next_step.py: the one thing to do next
 budget.py   what makes a ±, and whether one more repeat pays; workings.py: hand sums and algebra
-findings.py what is wrong, to be looked at or worth saying, counted
+findings.py what is wrong, to be looked at or worth saying, counted; what the ± of an answer rests on, in a line
 scene.py    a drawing as data, in mm; svg.py: as text for a browser; placing.py: words that lie over nothing
-figures.py  values against what is wanted, shares of the ±, before and after; scales.py: their scales
+figures.py  values against what is wanted, shares of the ±, before and after; axes.py: their scales
 section.py, section_scenes.py  the section at top dead centre to scale; crown_drawing.py: the piston to be ordered
-axes.py, contours.py           one quantity against another: maps.py, closing_curve.py, lift_curve.py
-ground.py   what the ± of an answer rests on, in a line
+maps.py, closing_curve.py, lift_curve.py  one quantity against another, or against two
 data.py     JSON and comma-separated values of any record
 balance.py  every cylinder alike
 boost.py, boost_told.py, boost_support.py, boost_pictures.py  a boosted engine; levers.py what to change
@@ -29,6 +28,6 @@ ratio.py    a ratio from a few dimensions
 tolerance.py  the band to expect, and what to ask of the maker
 machining.py, machining_words.py  cuts and another gasket; what else moves with them
 worksheet.py, worksheet_support.py  the page for the customer and the file, and what stands behind it
-readings.py, read_in_short.py, readings_in_full.py  every reading as typed; on a page; how each mean was formed
+readings.py, readings_in_full.py  every reading as typed; on a page, and how each mean was formed
 columns.py  values as they stand in a column, what is wanted, equal cylinders in one row
 """

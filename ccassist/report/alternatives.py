@@ -11,7 +11,7 @@ from ccassist.plan.alternatives import SHOWN, Evaluated, differences
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.columns import CALLED, column
 from ccassist.report.combine import NOT_LOOKED_AT
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, listed
 from ccassist.values.measured import Value

@@ -7,11 +7,10 @@ from collections.abc import Iterator
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.balance.alike import SHY, Balance, Opening, move_text, title
-from ccassist.plan.balance.parts import Swap
+from ccassist.plan.balance.alike import SHY, Balance, Opening, Swap, move_text, title
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.figures import before_after, by_cylinder
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import ground_lines
 from ccassist.report.machining_words import SKIM_CONSEQUENCES
 from ccassist.values.display import Formatter
 from ccassist.values.findings import runs

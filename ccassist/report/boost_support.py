@@ -17,7 +17,7 @@ from ccassist.plan.boost.story import BoostStory, taken_from_engine
 from ccassist.plan.boost.ways import ways
 from ccassist.report.blocks import LOOK, MARKS, Block, Heading, Table, Text, items
 from ccassist.report.boost_told import Boost, Cylinder, Part, octane_text
-from ccassist.report.ground import without_place
+from ccassist.report.findings import without_place
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import capital, clean, runs
 from ccassist.values.measured import Result, Value, unsure_texts

@@ -11,7 +11,7 @@ from ccassist.analysis.sums import percents
 from ccassist.analysis.worth import JUDGED, Worth, worth_of_a_repeat, worth_text, worths
 from ccassist.report.blocks import Block, Heading, Table, Text
 from ccassist.report.figures import budget_bars
-from ccassist.report.ground import without_place
+from ccassist.report.findings import without_place
 from ccassist.values.display import NEEDS_REPEATS, Formatter, two_text
 from ccassist.values.findings import capital, clean
 from ccassist.values.measured import Result, Value, ground_of, ground_text

@@ -9,9 +9,8 @@ from functools import cached_property
 from ccassist.boost.charge import curve as trapped_curve
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.story import CURVE, BoostStory, CylinderStory
-from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, strip
+from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, scale_between, strip
 from ccassist.report.placing import line_boxes, lines_near, mark_box
-from ccassist.report.scales import scale_between
 from ccassist.report.scene import MEDIUM, Box, Item, Point, Scene, Stroke, Words, dot, moved, whisker
 from ccassist.values.display import Formatter
 from ccassist.values.measured import Value

@@ -7,7 +7,7 @@ from collections.abc import Hashable, Iterable, Sequence
 from typing import TypeVar
 
 from ccassist.analysis.sums import decimal
-from ccassist.report.scales import around
+from ccassist.report.axes import around
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import runs
 from ccassist.values.measured import Value

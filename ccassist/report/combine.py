@@ -16,7 +16,7 @@ from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.columns import CALLED, column
 from ccassist.report.data import to_csv, value_cells, value_heads
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean, listed, runs
 from ccassist.values.measured import Result, Value, unsure_texts

@@ -9,10 +9,10 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 
 from ccassist.analysis.sums import percents
+from ccassist.report.axes import axis_name, scale_of
 from ccassist.report.blocks import Bars, Dot, DotPlot, ShareBar
 from ccassist.report.columns import band_text
-from ccassist.report.ground import without_place
-from ccassist.report.scales import axis_name, scale_of
+from ccassist.report.findings import without_place
 from ccassist.report.scene import (
     LEADING,
     SMALL,

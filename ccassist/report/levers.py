@@ -19,8 +19,7 @@ from ccassist.plan.boost.solve import levers_of as worked_out
 from ccassist.plan.solved.into_file import IntoFile, joined
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.data import to_json
-from ccassist.report.findings import finding_texts
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.report.solve import worked_lines
 from ccassist.solve.wish import wish_of
 from ccassist.values.display import Formatter, formatter

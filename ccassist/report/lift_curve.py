@@ -10,9 +10,8 @@ from functools import cached_property
 from ccassist.plan.valves.place import Place
 from ccassist.plan.valves.room import Nearest, ValveRoom
 from ccassist.report import cam_words as words
-from ccassist.report.axes import FOOT, HEAD, LEFT, Axes
+from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, Scale, scale_between
 from ccassist.report.placing import line_boxes, lines_near
-from ccassist.report.scales import Scale, scale_between
 from ccassist.report.scene import THICK, Box, Item, Point, Scene, Stroke, Words, moved
 from ccassist.values.display import Formatter
 from ccassist.vocabulary.record import record

@@ -9,7 +9,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.plan.machining.changes import Machined, Plan
 from ccassist.report.blocks import MARKS, Block, Heading, Report, Table, Text, items
 from ccassist.report.figures import before_after, by_cylinder
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import ground_lines
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import Formatter
 from ccassist.values.findings import grouped, runs

@@ -12,7 +12,7 @@ from ccassist.bench.densities import MATERIALS
 from ccassist.plan.balance.alike import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
-from ccassist.plan.valves.nearer import Stem, stems
+from ccassist.plan.valves.cam import Stem, stems
 from ccassist.values.display import Formatter
 from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term

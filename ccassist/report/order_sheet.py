@@ -27,7 +27,7 @@ from ccassist.report.blocks import (
     Tiles,
 )
 from ccassist.report.crown_drawing import crown_figure
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import ground_lines
 from ccassist.report.order import Order, PistonOrder, Result
 from ccassist.report.order_support import KEY_PATH, behind, in_cylinders, wanted_texts
 from ccassist.values.findings import Level, capital, clean, listed

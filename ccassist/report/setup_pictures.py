@@ -23,7 +23,7 @@ from ccassist.report.scene import (
     dimension_up,
     rectangle,
 )
-from ccassist.report.setup_parts import (
+from ccassist.report.setup_fills import (
     FINE,
     arc,
     box,

@@ -16,8 +16,7 @@ from ccassist.plan.solved.found import Found, find
 from ccassist.plan.solved.into_file import CLOSING, joined
 from ccassist.report.blocks import WRITTEN, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.data import to_json
-from ccassist.report.findings import finding_texts
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.remarks import reach_text
 from ccassist.solve.scan import Reach

@@ -14,8 +14,7 @@ from ccassist.plan.piston.specification import specify
 from ccassist.plan.tolerance.cylinders import Bands, MakerLimits, ToleranceAsked, tolerance_of, within
 from ccassist.plan.tolerance.expected import DRAWS, SEED, Expected, Help, Span, envelope
 from ccassist.report.blocks import Block, Heading, Report, Table, Text
-from ccassist.report.findings import finding_texts
-from ccassist.report.ground import ground_lines
+from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import Finding, InputError, capital, clean, error, listed, runs
 from ccassist.values.measured import computed, ground_to_dict, unsure_texts

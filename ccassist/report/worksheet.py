@@ -19,6 +19,7 @@ from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import in_short
 from ccassist.plan.balance.alike import Opening, balanced, openings
 from ccassist.report import measured
+from ccassist.report.axes import around
 from ccassist.report.blocks import (
     ITEM,
     MARKS,
@@ -38,11 +39,10 @@ from ccassist.report.blocks import (
 )
 from ccassist.report.columns import band_text, bare, column, merged, span
 from ccassist.report.figures import dot_plot
-from ccassist.report.ground import ground_lines, without_place
+from ccassist.report.findings import ground_lines, without_place
 from ccassist.report.measured import columns_of, engine_text, given, heads_alone, judged
 from ccassist.report.next_step import headline_key
-from ccassist.report.read_in_short import readings_in_short
-from ccassist.report.scales import around
+from ccassist.report.readings_in_full import readings_in_short
 from ccassist.report.section import lacking
 from ccassist.report.section_scenes import Views, small_scene
 from ccassist.values.display import NEEDS_REPEATS, Formatter

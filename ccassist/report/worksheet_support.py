@@ -13,7 +13,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.report.blocks import MARKS, Beside, Block, Figure, Heading, Table, Text, items
 from ccassist.report.budget import budgets
 from ccassist.report.columns import column
-from ccassist.report.ground import without_place
+from ccassist.report.findings import without_place
 from ccassist.report.measured import given
 from ccassist.report.readings_in_full import readings_in_full
 from ccassist.report.scene import Scene

@@ -6,12 +6,9 @@ its usual ± and where it may be stated from here: the rows stand in the ``*_ter
 
 from __future__ import annotations
 
-from ccassist.vocabulary.bench_terms import BENCH
-from ccassist.vocabulary.cam_terms import CAM
-from ccassist.vocabulary.charge_terms import CHARGE
-from ccassist.vocabulary.engine_terms import ENGINE
+from ccassist.vocabulary.charge_terms import CAM, CHARGE
+from ccassist.vocabulary.engine_terms import BENCH, ENGINE, ORDER
 from ccassist.vocabulary.names import Meant, Names
-from ccassist.vocabulary.order_terms import ORDER
 from ccassist.vocabulary.term import Sign, Term, Width, width
 from ccassist.vocabulary.units import Kind
 

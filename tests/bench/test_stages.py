@@ -11,7 +11,7 @@ from scipy.integrate import quad
 from ccassist.analysis.results import Survey
 from ccassist.bench.cell import Profile
 from ccassist.bench.kit import Kit
-from ccassist.bench.stages import CLIMB, climb
+from ccassist.bench.reductions import CLIMB, climb
 from ccassist.values.number import nominal, standard
 from ccassist.values.uncertainty import budget
 from tests.staged_job import CC, MM, staged_row, staged_survey

@@ -12,7 +12,7 @@ import pytest
 
 from ccassist.analysis.results import survey
 from ccassist.cli import calibrate, record
-from ccassist.cli.report import HEIGHT, report_lines
+from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import load_sound
 from ccassist.job.recording import Reading
 from ccassist.report.calibration import calibration_report

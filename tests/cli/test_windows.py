@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from ccassist.cli import report, screen
+from ccassist.cli import screen
 from ccassist.cli.layout import HEIGHT
 from tests.report.test_survey import text_of
 from tests.sound_job import Shop
@@ -42,8 +42,7 @@ def test_the_answer_fits_and_nothing_is_torn(
 ) -> None:
     shop.write(text_of(count, "unlike") + MORE)
     for width in (80, 60):
-        for module in (report, screen):
-            monkeypatch.setattr(module, "window_width", lambda width=width: width)
+        monkeypatch.setattr(screen, "window_width", lambda width=width: width)
         code = shop.run(words[0], "job.toml", *words[1:])
         if code == 2:
             assert count == 1, shop.err  # what cannot be asked of one cylinder

@@ -12,7 +12,7 @@ import pytest
 from ccassist.analysis.results import Survey
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS
-from ccassist.report.ground import without_place
+from ccassist.report.findings import without_place
 from ccassist.report.measured import survey_data
 from ccassist.values.display import METRIC, formatter, show
 from tests.paper.made_sheets import HEADS, NAMES, example, surveyed

@@ -9,7 +9,7 @@ import pytest
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as survey_job
 from ccassist.cli import balance as command
-from ccassist.cli.report import HEIGHT, report_lines
+from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.plan.balance import alike as plan
 from ccassist.report.balance import balance_report

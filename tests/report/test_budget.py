@@ -8,7 +8,7 @@ import pytest
 
 from ccassist.report.blocks import Bars, Table, Text
 from ccassist.report.budget import LEAST_SHARE, MOST_ROWS, budgets
-from ccassist.report.ground import without_place
+from ccassist.report.findings import without_place
 from ccassist.values.display import METRIC
 from ccassist.values.uncertainty import budget
 from tests.paper.made_sheets import DOME, HEADS, LARGE, surveyed

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
-from ccassist.report.contours import contours
+from ccassist.report.maps import contours
 
 SIDE = [n / 20 for n in range(-40, 41)]  # −2 to 2
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from ccassist.report.axes import axis_name, scale_of
 from ccassist.report.figures import dot_plot, dots_scene
-from ccassist.report.scales import axis_name, scale_of
 from ccassist.report.scene import Disc, Stroke, Words
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value

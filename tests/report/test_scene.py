@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from ccassist.cli.figures import PLAIN, Letters, bar_lines, dot_lines
+from ccassist.cli.layout import PLAIN, Letters, bar_lines, dot_lines
 from ccassist.report.blocks import Bars, DotPlot, ShareBar, Sum
 from ccassist.report.figures import bars_scene, before_after, budget_bars, dot_plot, dots_scene
 from ccassist.report.scene import HATCHES, Scene, Shape, Window, Words, hatch_lines, measure, moved, rectangle
@@ -150,7 +150,7 @@ def test_a_terminal_without_such_letters_gets_plain_ones(monkeypatch: pytest.Mon
 
 
 def test_a_sum_keeps_its_columns_under_one_another() -> None:
-    from ccassist.cli.report import report_lines
+    from ccassist.cli.screen import report_lines
     from ccassist.report.blocks import Report
 
     heads = ("volumes, cc", *(f"cyl. {n}" for n in range(1, 9)))

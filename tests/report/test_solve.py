@@ -8,7 +8,7 @@ import math
 import pytest
 
 from ccassist.analysis.results import survey
-from ccassist.cli.report import HEIGHT, report_lines
+from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Text
 from ccassist.report.solve import Solutions, levers_of, solution_report, solved, worked_lines

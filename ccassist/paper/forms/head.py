@@ -10,7 +10,7 @@ from ccassist.bench.forms import HEAD, PRINTED_JOB, WRITTEN_JOB, Form, printed_j
 from ccassist.bench.step import Choice, Field
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, hidden_box, text_box, tick_box
 from ccassist.paper.page import SLANT, STRONG, TEXT, printable
-from ccassist.paper.scenes import Drawing
+from ccassist.paper.pages import Drawing
 from ccassist.paper.sheet import SMALL, cut, measure
 from ccassist.report.scene import Scene
 from ccassist.report.setup_pictures import picture

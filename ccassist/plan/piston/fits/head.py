@@ -10,8 +10,8 @@ from ccassist.analysis.checks import openings
 from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
+from ccassist.plan.tolerance.cylinders import CLOSEST, parts_by_term, would_do
 from ccassist.plan.tolerance.expected import Span, parts_of, reach
-from ccassist.plan.tolerance.remedy import CLOSEST, parts_by_term, would_do
 from ccassist.values.findings import clean, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
