@@ -8,6 +8,7 @@ from scipy.stats import t as student
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.analysis.worth import worth_in_short, worth_of_a_repeat, worth_text, worths
+from ccassist.guide.walk import plan
 from ccassist.job.file import parse_job
 from ccassist.report.next_step import next_step
 from ccassist.values.display import METRIC
@@ -74,6 +75,17 @@ def test_where_scatter_is_all_one_more_fill_is_worth_it_by_hand() -> None:
         "One more fill of cylinder 1, head chamber by fluid, would take the ± of its chamber volume "
         "from 0.56 to 0.42 cc: worth it"
     )
+
+
+@pytest.mark.parametrize(("cylinders", "asked"), [(1, 5), (2, 3), (4, 3)])
+def test_as_many_fills_are_asked_for_as_the_scatter_needs(cylinders: int, asked: int) -> None:
+    """Four degrees of freedom (JCGM 100:2008, H.3.6): one thing needs five readings, two of them three each."""
+    text = HEADS.format(limit="0.01").replace("cylinders = 3", f"cylinders = {cylinders}")
+    job = parse_job(text + series(1, 46.1, 46.3, more='plug = "fitted"')).job
+    told = worths(survey(job), 1)[0]
+    assert told.asked == asked - 2
+    assert next(task.asked for task in plan(job) if task.target.cylinder == 1 and task.rows) == asked
+    assert ("or of others made alike" in worth_text(told)) == (cylinders > 1)
 
 
 def test_where_the_instrument_is_all_one_more_fill_is_not_worth_it() -> None:

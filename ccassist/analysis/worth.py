@@ -58,7 +58,8 @@ class Worth:
     key : the term whose ± is judged: the ratio, or the volume where there is none.
     now, then : its expanded uncertainty at 95 % now and with one more, SI; NaN where not known.
     more : readings still needed before any ± can be stated; 0 where the scatter is known.
-    asked : readings that the step asks for and that are not made yet.
+    asked : readings that are asked for and that are not made yet.
+    alone : whether nothing else of the engine is measured so, which could tell the scatter.
     """
 
     cylinder: int
@@ -68,6 +69,7 @@ class Worth:
     then: float
     more: int = 0
     asked: int = 0
+    alone: bool = False
 
     @property
     def worth_it(self) -> bool:
@@ -106,17 +108,44 @@ def worths(survey: MeasuredEngine, cylinder: int) -> list[Worth]:
     return sorted((w for w in found if w is not None), key=lambda w: (-w.more, not w.asked, -w.gain))
 
 
+def repeats_asked(one: Reduced, survey: MeasuredEngine) -> int:
+    """How many readings are asked for of a series: as many as its step asks, and more fills where only they tell a ±.
+
+    What is still to be read of the other cylinders adds to what is known of the scatter, too: a lone one needs five
+    readings where two need three each (:data:`~ccassist.bench.repeats.ENOUGH` degrees of freedom).
+    The scatter of a length is known from its tool, once that is said.
+    """
+    least, count = _least(one), len(one.cell.counted)
+    if not (one.cell.step.fills and one.scatter.more and count):
+        return least
+    own = (one.cell.step, one.cell.state, one.cell.way)
+    alike = [r for r in survey.reduced if r is not one and (r.cell.step, r.cell.state, r.cell.way) == own]
+    unread = 0 if one.cell.step.by_part else max(0, len(survey.cylinders) - len(alike) - 1)
+    owed = unread * (least - 1) + sum(max(0, least - max(1, len(r.cell.counted))) for r in alike)
+    return max(least, count + one.scatter.more - owed)
+
+
+def _least(one: Reduced) -> int:
+    return one.cell.method.repeats or one.cell.step.repeats
+
+
+def is_alone(one: Reduced, survey: MeasuredEngine) -> bool:
+    """Whether nothing else of the engine can be measured alike, and tell its scatter."""
+    return len(survey.cylinders) <= len(one.cell.cylinders)
+
+
 def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) -> Worth | None:
     """What one more reading of a series would do to a value; None where its scatter does not enter it."""
     found = scatter_cause(one)
     if found is None or all(share.cause is not found[0] for share in budget(value.number)):
         return None
     cause, standard = found
-    asked = max(0, (one.cell.method.repeats or one.cell.step.repeats) - len(one.cell.counted))
+    asked, alone = max(0, repeats_asked(one, survey) - len(one.cell.counted)), is_alone(one, survey)
     freedom = sum(len(r.cell.counted) - 1 for r in survey.reduced if r.cell.way == one.cell.way and r.cell.counted)
     if math.isnan(standard):
         more = max(1, one.scatter.more)
-        return Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan, more=more, asked=asked)
+        unknown = Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan)
+        return replace(unknown, more=more, asked=asked, alone=alone)
     then = _with_one_more(value.number, cause, len(one.cell.counted), pooled=cause.dof in (freedom, freedom + ENOUGH))
     now = expand(value.number).expanded
     return Worth(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded, asked=asked)
@@ -148,7 +177,9 @@ def worth_text(worth: Worth, fmt: Formatter = METRIC) -> str:
     if cell.step.fills:
         of += f", {cell.step.title[:1].lower()}{cell.step.title[1:]},"
     if worth.more:
-        needed = f"{_count(worth.more, noun)} needed {of.rstrip(',')}, or of others made alike"
+        needed = (
+            f"{_count(worth.more, noun)} needed {of.rstrip(',')}{'' if worth.alone else ', or of others made alike'}"
+        )
         return f"{needed}, before {whose} {name} has a ±"
     if worth.asked:
         return f"{_count(worth.asked, noun)} asked for {of.rstrip(',')}: a slip shows against repeats only"

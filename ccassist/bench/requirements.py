@@ -95,11 +95,15 @@ def _delivered(tool: Instrument, row: Reading) -> Finding | None:
         wrong = f"{_named(tool)} cannot deliver {_shown(most, unit)} at once: it holds {_shown(tool.capacity, unit)}"
         right = f"give the refills, {row.method.refills}"
         return error("over-capacity", wrong, read=row.said, right=right)
-    beyond = next((q for q in scale if not tool.holds(q.value)), None)
-    if beyond is None:
+    return next((found for q in scale if (found := off_scale(tool, q)) is not None), None)
+
+
+def off_scale(tool: Instrument, quantity: Quantity) -> Finding | None:
+    """What is wrong with a reading of a scale that ends before it; None where it is on the scale, or none of one."""
+    if quantity.key != "burette_reading" or tool.holds(quantity.value):
         return None
-    wrong = f"the scale of {_named(tool)} ends at {_shown(tool.capacity, unit)}"
-    return error("over-capacity", wrong, read=beyond.raw, right=_YOURS)
+    wrong = f"the scale of {_named(tool)} ends at {_shown(tool.capacity, quantity.unit)}"
+    return error("over-capacity", wrong, read=quantity.raw, right=_YOURS)
 
 
 def _read(tool: Instrument, row: Reading, wanted: Kind) -> Finding | None:

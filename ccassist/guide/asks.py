@@ -207,6 +207,7 @@ def _setting(field: Field) -> Ask:
 
 # -- statements -------------------------------------------------------------------------
 WANTED = "wanted"
+ORDER = "order"
 # What one section says another need not ask for, where a job has both.
 _SAID_IN: Mapping[str, str] = {"order fuel": "charge", "order boost": "charge"}
 _SPEEDS = ("engine_speed", "rev_limit")  # said for the whole engine, neither is asked for again
@@ -265,7 +266,13 @@ def is_stated(job: Job, one: Ask) -> bool:
     """Whether the file says it already."""
     if one.key in _SPEEDS and one.section != "baseline" and "engine_speed" in job.engine:
         return True
-    return bool(as_stated(job, one))
+    return bool(as_stated(job, one)) or (one.section == ORDER and _is_read(job, one.key))
+
+
+def _is_read(job: Job, key: str) -> bool:
+    """Whether it was read on the bench, from where the order takes it."""
+    read = {(s.step, name) for s in job.series for row in s.counted for name in row.fields}
+    return any(name in STEPS[step].fields and STEPS[step].fields[name].term == key for step, name in read)
 
 
 # What only a sheet needs, and is asked when one is printed.

@@ -14,6 +14,7 @@ from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT_TO,
     NOT_IN_FILE,
+    WANTED,
     WHERE,
     Ask,
     begun,
@@ -38,12 +39,13 @@ from ccassist.job import amend
 from ccassist.job.purposes import TABLE, purposes_of, rows_of
 from ccassist.job.records import Job, Row
 from ccassist.job.sections import STATED, Section
-from ccassist.values.findings import capital
+from ccassist.values.findings import capital, runs
 from ccassist.vocabulary import term
 
 # In the order in which they are said; what is left out and what is merely offered is not part of the job.
 _DONE = (Status.DONE, Status.GIVEN, Status.OTHERWISE)
 _OPEN = (Status.TO_DO, Status.STARTED)
+MOST_SAID = 4  # statements named in a line; of more how many
 ANSWER = "show the answers"
 # What may be printed, in words -> the command that prints it.
 PAPERS: Mapping[str, str] = {
@@ -269,7 +271,7 @@ def wind_up(state: State, *, opening: bool = False) -> State:
         skipped = in_short(_where(task) for task in state.plan if task.target in state.skipped and task.open)
         state = say(state, f"Skipped for today: {skipped}.")
     if state.passed:
-        state = say(state, f"Not said yet: {unsaid(job)}.")
+        state = say(state, *to_say(job))
     if not opening and (state.stated or any(series.rows for series in job.series)):
         state = show_screens(state, *answers(job))
     return say(state, *_afterwards(job))
@@ -321,8 +323,13 @@ def grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
 
 
 def in_short(pairs: Iterable[tuple[str, str]]) -> str:
-    """Places by step, or statements by section: "chamber 2, 3; gasket thickness"."""
-    return "; ".join(f"{name} {', '.join(found)}" for name, found in grouped(pairs).items())
+    """Places by step, or statements by section: "chamber 2, 3; bore 1 to 8; gasket thickness"."""
+    return "; ".join(f"{name} {_places(found)}" for name, found in grouped(pairs).items())
+
+
+def _places(found: Sequence[str]) -> str:
+    """Cylinders with runs of them drawn together; anything else as it is."""
+    return runs([int(one) for one in found]) if all(one.isdecimal() for one in found) else ", ".join(found)
 
 
 def _where(task: Task) -> tuple[str, str]:
@@ -334,28 +341,53 @@ def still_open(state: State) -> str:
     return in_short(_where(task) for task in state.plan if task.open)
 
 
-def unsaid(job: Job) -> str:
-    """What is left to be stated."""
-    return in_short((one.section, one.key) for one in left(job))
+def to_say(job: Job) -> list[str]:
+    """What each thing that a job is for still needs said, a line each; what two of them need once."""
+    unsaid, told = {one.place: one for one in left(job)}, []
+    for purpose in rows_of(job.about):
+        places = [*(f"{WANTED} {key}" for key in purpose.wanted), *purpose.sections]
+        its = [one for one in unsaid.values() if {one.place, one.section} & set(places)]
+        unsaid = {place: one for place, one in unsaid.items() if one not in its}
+        if its:
+            told.append(f"{capital(purpose.called)}, still to say: {_briefly(its)}.")
+    return told
+
+
+def _briefly(asked: Sequence[Ask]) -> str:
+    """Statements by section; only how many, where a line does not hold them all."""
+    by_section = grouped((one.section, one.key) for one in asked)
+    if len(asked) <= MOST_SAID:
+        return in_short((one.section, one.key) for one in asked)
+    return "; ".join(f"{name} {keys[0] if len(keys) == 1 else f'({len(keys)})'}" for name, keys in by_section.items())
+
+
+# Of how far a thing has come, in the order in which it is listed: what is left stands last, next to the prompt.
+_QUIET = (Status.LEFT_OUT, Status.OFFERED, Status.OTHERWISE)
+_LISTED = (*_QUIET, Status.GIVEN, Status.DONE, Status.STARTED)
+SKIPPED = "skipped for today"
 
 
 def bench_list(tasks: Sequence[Task], skipped: Collection[Target]) -> list[str]:
-    """Every step with its places and how far each is, a line a step; those left out or offered everywhere in one."""
-    lines, nowhere, liked = [], [], []
-    for step in dict.fromkeys(task.target.step for task in tasks):
-        found = [task for task in tasks if task.target.step == step]
-        if all(task.status is Status.LEFT_OUT for task in found):
-            nowhere.append(step)
-        elif all(task.status is Status.OFFERED for task in found):
-            liked.append(step)
-        else:
-            lines.append(f"{step}: {_by_state((_how_far(task, skipped), _counted(task)) for task in found)}")
-    apart = ((Status.LEFT_OUT, nowhere), (Status.OFFERED, liked))
-    return [*(f"{status.value}: {', '.join(steps)}" for status, steps in apart if steps), *lines]
+    """How far everything is, a line for each way it can be: "to do: bore 1 to 8; gasket thickness"."""
+    alike: dict[str, set[str]] = {}
+    for task in tasks:
+        alike.setdefault(task.target.step, set()).add(_how_far(task, skipped))
+    lines = []
+    for said in (*(status.value for status in _LISTED), SKIPPED, Status.TO_DO.value):
+        found = [task for task in tasks if _how_far(task, skipped) == said]
+        whole = [step for step in dict.fromkeys(task.target.step for task in found) if len(alike[step]) == 1]
+        names = whole if said in _QUIET_WORDS else []
+        rest = in_short((task.target.step, _counted(task)) for task in found if task.target.step not in names)
+        if found:
+            lines.append(f"{said}: {'; '.join(part for part in (', '.join(names), rest) if part)}")
+    return lines
+
+
+_QUIET_WORDS = tuple(status.value for status in _QUIET)
 
 
 def _how_far(task: Task, skipped: Collection[Target]) -> str:
-    return "skipped for today" if task.target in skipped and task.open else task.status.value
+    return SKIPPED if task.target in skipped and task.open else task.status.value
 
 
 def _counted(task: Task) -> str:
@@ -363,17 +395,12 @@ def _counted(task: Task) -> str:
     return task.target.place + (f" ({task.counted} of {task.asked})" if task.rows and task.open else "")
 
 
-def _by_state(pairs: Iterable[tuple[str, str]]) -> str:
-    return "; ".join(f"{', '.join(found)} {state}" for state, found in grouped(pairs).items())
-
-
 def stated_list(job: Job, passed: Collection[str]) -> list[str]:
-    """What is stated and what is still to be, a line a section."""
-
-    def how(one: Ask) -> str:
+    """What is still to be stated, passed over, left out and stated, a line each."""
+    found: dict[str, list[Ask]] = {}
+    for one in statements(job):
         waits = "passed over for today" if one.place in passed else "to be stated"
-        return "stated" if is_stated(job, one) else "left out" if is_left_out(job, one) else waits
-
-    asked = statements(job)
-    sections = dict.fromkeys(one.section for one in asked)
-    return [f"{name}: {_by_state((how(one), one.key) for one in asked if one.section == name)}" for name in sections]
+        how = "stated" if is_stated(job, one) else "not asked again" if is_left_out(job, one) else waits
+        found.setdefault(how, []).append(one)
+    order = ("not asked again", "stated", "passed over for today", "to be stated")
+    return [f"{how}: {_briefly(found[how])}" for how in order if how in found]

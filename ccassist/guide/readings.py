@@ -9,7 +9,8 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from ccassist.bench.instruments import find
+from ccassist.bench.instruments import Instrument, find
+from ccassist.bench.requirements import off_scale
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
 from ccassist.guide.asks import Said, next_ask
@@ -32,6 +33,7 @@ from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import in_unit
 
 ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
+SCALE = "burette_reading"  # of a delivering tool's own scale
 NONE = "-"  # nothing to say, where an empty answer means something else
 SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one was expected
 
@@ -207,8 +209,8 @@ def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str]) -> Stat
                 typed[field.name] = ()
                 continue
             typed[field.name] = _quantities(state, text, field.term, many=field.many)
-            if _not_read(typed[field.name]):
-                return [ONLY_READ]
+            if why := _refused(state, typed[field.name]):
+                return [why]
     except InputError as fault:
         return [f.text() for f in fault.findings]
     doubts = [text for found in typed.values() for text in _unusual(state, found)]
@@ -223,7 +225,8 @@ def _one_value(state: State, text: str) -> State:
     before, given = as_before(state, field), may_be_given(state, field)
 
     def refused(found: Read) -> str:
-        return f"Not taken: {text}. {ONLY_READ}" if _not_read(found) and not given else ""
+        why = "" if given and _not_read(found) else _refused(state, found)
+        return f"Not taken: {text}. {why}" if why == ONLY_READ else why
 
     def keep(state: State, found: Read) -> State:
         return keep_given(state, given, found[0].raw) if _not_read(found) else put(state, {field.name: found})
@@ -268,13 +271,35 @@ def known_before(state: State, field: Field) -> str:
 
 
 def _holds(state: State) -> str:
-    """The capacity of the tool, as its scale says it."""
-    name = next(iter(state.said.get("instrument", ())), "")
-    tool = find(name) or find(state.job.instruments.get(name, {}).get("like", ""))
+    """The capacity of the tool, as its scale says it; "" where it delivers nothing or has no end."""
+    tool = tool_of(state)
     if tool is None or not tool.fills or not math.isfinite(tool.capacity):
         return ""
-    unit = unit_of(state, "burette_reading")
+    unit = unit_of(state, SCALE)
     return f"{in_unit(tool.capacity, unit):.4g} {unit}"
+
+
+def tool_of(state: State) -> Instrument | None:
+    """The tool read with, as it is known or the job describes it; None where none is said, or it is not known."""
+    from ccassist.job.equipment import kit_of
+
+    name = next(iter(state.said.get("instrument", ())), "")
+    return kit_of(state.job)[0].instruments.get(name) if name in state.job.instruments else find(name)
+
+
+def on_its_scale(state: State, key: str) -> str:
+    """What a reading of the tool's own scale can be, such as "0 to 60 cc"; "" of anything else."""
+    held = _holds(state) if key == SCALE else ""
+    return f"0 to {held}" if held else ""
+
+
+def _refused(state: State, found: Read) -> str:
+    """What cannot be a reading here: the maker's figure or an assumed one, or one beyond the tool's scale."""
+    if _not_read(found):
+        return ONLY_READ
+    tool = tool_of(state)
+    off = [fault for one in found if tool is not None and (fault := off_scale(tool, one)) is not None]
+    return off[0].text() if off else ""
 
 
 def enough(state: State) -> bool:

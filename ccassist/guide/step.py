@@ -8,6 +8,7 @@ is shown is shown: :func:`ccassist.guide.keeping.post` does both.
 from __future__ import annotations
 
 import datetime
+import shlex
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
@@ -15,8 +16,8 @@ from ccassist.bench.step import Field
 from ccassist.guide import actions, answers, readings, starting, timed, waiting
 from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
-from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, unsaid, wind_up
-from ccassist.guide.readings import as_before, enough, next_field, unit_of
+from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, to_say, wind_up
+from ccassist.guide.readings import as_before, enough, next_field, on_its_scale, unit_of
 from ccassist.guide.state import EMPTY, State, said_of, say, settled, texts_of
 from ccassist.guide.timed import next_timed
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
@@ -157,9 +158,13 @@ def close(state: State, _: str = "") -> State:
     done = [f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count]
     nothing = "What was done in this sitting is saved." if state.changed else "Nothing recorded in this sitting."
     saved = f"{' and '.join(done)} saved in this sitting." if done else nothing
-    rest = (("Left to do", still_open(state)), ("Left to say", unsaid(state.job)))
-    words = [f"{what}: {places}." for what, places in rest if places]
-    return replace(say(state, saved, *(words or ["Everything asked for is there."])), finished=True)
+    undone, unsaid = still_open(state), to_say(state.job)
+    words = [*([f"Left to do: {undone}."] if undone else []), *unsaid]
+    if state.recorded and not isinstance(state.at, waiting.AllDone):
+        words.append(f"What there is, on paper: ccassist worksheet {shlex.quote(state.file)}")
+    return replace(
+        say(state, saved, *([] if undone or unsaid else ["Everything asked for is there."]), *words), finished=True
+    )
 
 
 _ACTIONS: Mapping[Action, Callable[[State, str], State]] = {
@@ -278,7 +283,7 @@ def blank(state: State, field: Field) -> Blank:
         label=field.name.replace("_", " "),
         words=field.words,
         unit=unit,
-        usual=usual(field.term, state.job.system, unit),
+        usual=on_its_scale(state, field.term) or usual(field.term, state.job.system, unit),
         example=field.example or example(field.term, state.job.system),
         signs=signs,
         before=as_before(state, field),

@@ -11,7 +11,7 @@ from dataclasses import replace
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.questions import surveyed
 from ccassist.analysis.results import Survey
-from ccassist.analysis.worth import worth_in_short, worths
+from ccassist.analysis.worth import is_alone, repeats_asked, worth_in_short, worths
 from ccassist.bench.cell import Reduced
 from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.steps import STEPS
@@ -197,10 +197,8 @@ def _worth(result: Survey, value: Value, one: Reduced) -> str:
         more = one.scatter.more
         if not more:
             return ""
-        noun, others = one.cell.step.noun, len(result.cylinders) > len(one.cell.cylinders)
-        return (
-            f"; ± after {more} more {noun}{'' if more == 1 else 's'}{', here or on other cylinders' if others else ''}"
-        )
+        noun, others = one.cell.step.noun, "" if is_alone(one, result) else ", here or on other cylinders"
+        return f"; ± after {more} more {noun}{'' if more == 1 else 's'}{others}"
     shares = budget(value.number)
     if not shares or shares[0].cause.pool or shares[0].share <= MOSTLY:
         return ""
@@ -211,7 +209,7 @@ def _one_more(result: Survey, one: Reduced) -> list[str]:
     """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
     cell = one.cell
-    asked = (cell.method.repeats or cell.step.repeats) > len(cell.counted)
+    asked = repeats_asked(one, result) > len(cell.counted)
     if not found and not asked and _no_scatter_in(one):
         return [f"One more {one.cell.step.noun} would leave this ± as it is: not worth it"]
     return [text for w in found[:1] if (text := worth_in_short(w, result.fmt))]

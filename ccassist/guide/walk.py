@@ -1,21 +1,24 @@
 """Which readings a job still asks for: every step on every cylinder or part, in the trade's order.
 
-Decided from the texts of the file alone, so that the first prompt needs no
-unit library.
+Decided from the texts of the file alone where nothing is read yet, so that the
+first prompt of a new job needs no unit library.
 """
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from enum import Enum
 
 from ccassist.bench import instruments
+from ccassist.bench.repeats import ENOUGH
 from ccassist.bench.step import Method, SameWay, Step, one_mean, same_way
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.job.records import Job, Part, Row, Series
 from ccassist.job.vocabulary import GIVEN_TERMS
+from ccassist.values.findings import InputError
 from ccassist.vocabulary import Kind
 from ccassist.vocabulary.record import record
 
@@ -191,7 +194,22 @@ def in_state(job: Job, target: Target, state: str | None = None) -> Task:
         rows=rows,
         latest=latest,
     )
-    return _with_status(job, step, task)
+    return _with_status(job, step, replace(task, asked=_asked(job, task)))
+
+
+def _asked(job: Job, task: Task) -> int:
+    """Repeats asked for: where something is read, by the same rule as everything that is said of a ±."""
+    alike = job.cylinders if task.target.cylinder is not None else 1
+    if not task.rows or alike * (task.asked - 1) >= ENOUGH:  # as many as the step asks will do
+        return task.asked
+    from ccassist.analysis.questions import surveyed
+    from ccassist.analysis.worth import repeats_asked
+
+    with contextlib.suppress(InputError, ValueError, ArithmeticError):  # what is wrong with the file is said elsewhere
+        survey, lines = surveyed(job), {row.line for row in task.rows if row.line is not None}
+        found = (one for one in survey.reduced if lines & {reading.line for reading in one.cell.readings})
+        return max((repeats_asked(one, survey) for one in found), default=task.asked)
+    return task.asked
 
 
 def readings_near(job: Job, target: Target) -> tuple[list[Series], Part | None]:

@@ -50,7 +50,17 @@ class TestUnit:
 
     def test_the_usual_range_is_in_it(self, syringe: Sitting) -> None:
         syringe.type("1", "c unit in3")
-        assert syringe.shown.question.usual == "0 to 15.3 in3"
+        assert syringe.shown.question.usual.endswith(" in3")
+
+    def test_a_reading_beyond_the_scale_is_refused_at_once(self, tmp_path: Path) -> None:
+        sitting = Sitting(tmp_path / "heads.toml")
+        sitting.type(*SET_UP)
+        assert sitting.shown.question.usual == "0 to 50 cc"
+        for typed in ("51.5", "0.2 51.5"):
+            sitting.type(typed)
+            assert 'the scale of the instrument "burette 50 ml class B" ends at 50 cc' in sitting.said
+            assert (sitting.rows, sitting.shown.question.begun) == ([], "")
+        sitting.file.close()
 
     def test_it_is_asked_for_and_a_wrong_one_is_named(self, syringe: Sitting) -> None:
         assert "cc, ml, l, mm3, in3" in syringe.type("c unit").question.words
@@ -185,7 +195,7 @@ def test_steps_left_out_are_listed_in_one_line(syringe: Sitting) -> None:
     lines = syringe.type("l").lines
     assert lines[0] == "left out: bore, stack, deck, crown, crown-bench, gasket, land"
     assert [line for line in lines if line.startswith("deck")] == []
-    assert "chamber: 1, 2 to do" in lines
+    assert "to do: chamber 1, 2" in lines
 
 
 FOUR = """\

@@ -127,9 +127,9 @@ def test_keys_work_while_stating(turbo: Sitting) -> None:
     assert asked(turbo).startswith("Static compression ratio")
     assert load(turbo.path).job.wanted["static_ratio"].texts == ("8.5",)
     turbo.type("", "", "l")
-    assert "wanted: static_ratio stated; squish passed over for today" in turbo.said
+    assert "passed over for today: wanted squish\n" in turbo.said
     turbo.type("f")
-    assert "Left to say: wanted squish; cam intake_opening" in turbo.said
+    assert "Turbo target, still to say: wanted squish; cam (8); charge (11); baseline (5)." in turbo.said
 
 
 def test_each_section_says_once_what_it_is_about_and_counts_its_questions(turbo: Sitting) -> None:
@@ -159,7 +159,7 @@ def test_where_it_comes_from_is_as_the_last_one_in_that_section(turbo: Sitting) 
 def test_what_does_not_apply_is_not_asked_again(tmp_path: Path) -> None:
     sitting = Sitting(tmp_path / "job.toml", job("turbo"))
     sitting.type("j cam wheel_doubt", "x", "j baseline", "x all", "l")
-    assert "wheel_doubt left out" in sitting.said
+    assert "not asked again: cam wheel_doubt; baseline (5)" in sitting.said
     sitting.file.close()
     left_out = load(sitting.path).job.about["leave_out"]
     assert left_out.endswith("stages, cam wheel_doubt, baseline")
@@ -238,7 +238,7 @@ def test_each_path_ends_in_its_answers_and_the_offer_to_print(
             break
         sitting.type("")
     assert sitting.shown.screens == screens
-    assert "Not said yet: wanted" in sitting.said
+    assert "still to say: wanted" in sitting.said
     assert sitting.type("2").question.words == "Name of the engine or job"  # asked once, when a sheet needs it
     while not sitting.shown.screens:
         sitting.type("")

@@ -239,7 +239,7 @@ class TestReadings:
     def test_a_reading(self, set_up: Sitting) -> None:
         shown = set_up.type("0.1")
         assert set_up.rows == []
-        assert (shown.question.unit, shown.question.usual) == ("cc", "0 to 250 cc")
+        assert (shown.question.unit, shown.question.usual) == ("cc", "0 to 50 cc")
         shown = set_up.type("46.15 ml")
         assert set_up.rows == [{"start": "0.1 cc", "end": "46.15 ml", "time": "12:00"}]
         assert [effect.what for effect in shown.effects] == ["recorded"]
@@ -404,12 +404,16 @@ class TestActions:
         assert shown.card is not None
         assert shown.card.procedure
         set_up.type("0", "46", "l")
-        assert "chamber: 1 (1 of 3) started; 2 to do" in set_up.said
+        assert "started: chamber 1 (1 of 3)\nto do: chamber 2" in set_up.said
 
     def test_finish_counts_what_was_saved(self, set_up: Sitting) -> None:
         shown = set_up.type("0", "46", "f")
         assert shown.finished
-        assert shown.lines == ("1 reading saved in this sitting.", "Left to do: chamber 1, 2.")
+        assert shown.lines == (
+            "1 reading saved in this sitting.",
+            "Left to do: chamber 1, 2.",
+            f"What there is, on paper: ccassist worksheet {set_up.path}",
+        )
 
     def test_every_action_has_its_function(self, set_up: Sitting) -> None:
         for key in sorted(set(ACTIONS) - {"f"}):

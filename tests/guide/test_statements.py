@@ -129,7 +129,7 @@ def test_what_is_left_to_the_maker_is_written_so_and_not_asked_again(pistons: Si
     pistons.type("/j order pin_retention")
     assert pistons.shown.question.empty == "stays left to the maker"
     pistons.type("l")
-    assert "pin_retention, wall_clearance stated" in pistons.said.replace("\n", " ")
+    assert "stated: order pin_retention, wall_clearance\n" in pistons.said
 
 
 def test_what_is_said_after_all_is_no_longer_left_to_the_maker(pistons: Sitting) -> None:

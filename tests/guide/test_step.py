@@ -258,7 +258,7 @@ def test_results_are_records() -> None:
 
 
 def test_an_answer_in_doubt_changes_nothing_else() -> None:
-    state = walked(*ALL, *said(*SET_UP))
+    state = walked(*ALL, *said(*SET_UP), (Action.CHANGE, "instrument"), *said("-"))  # no tool that ends before it
     asked, _ = step(state, Action.SAY, "300", now=NOON)
     assert isinstance(asked.at, Sure)
     assert replace(asked, at=state.at, turn=Turn()) == replace(state, turn=Turn())

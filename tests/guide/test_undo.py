@@ -87,7 +87,7 @@ def test_setting_aside_is_taken_back_and_the_readings_stay(bench: Sitting) -> No
 
 
 def test_at_a_doubt_the_doubted_value_goes_and_no_saved_reading(bench: Sitting) -> None:
-    bench.type("0, 46")
+    bench.type("c instrument", "-", "0, 46")  # without a tool, whose scale would end before it
     before = text(bench)
     bench.type("300")
     assert bench.shown.question.words.startswith("Are you sure?")
