@@ -110,7 +110,7 @@ def test_two_fills_need_repeats_and_then_a_repeatability_gives_the_plus_or_minus
     text = SOUND[: SOUND.index("readings = [")] + block
     said = shown(shop, text.replace("cylinders = 2", "cylinders = 1"))
     assert "± ?" in said
-    assert "Next: 3 more fills are needed of cylinder 1, head chamber by fluid, or of others made alike" in said
+    assert "Next: 3 more fills are needed of cylinder 1, head chamber by fluid, before" in said
     assert "ccassist guide job.toml --step chamber --cylinder 1" in said
     own = '\n[instrument."my burette"]\nlike = "burette 50 ml class B"\nrepeatability = "0.05 ml"\n'
     said = shown(shop, text.replace(BURETTE, 'instrument = "my burette"') + own)
