@@ -8,6 +8,7 @@ Declared   step.py (what a step is), steps/ (rows), forms.py (the boxes of their
            instruments/ and fluids/ (rows), densities.py (published formulas), names.py (how people write them)
 Reduced    requirements.py (what must be said first), rows.py (what one row finds), reductions.py, which calls
            fills.py and lengths.py with traced.py; kit.py makes each component that readings share once
+Drawn      drawn.py: the outline of an opening as lines, arcs and curves, exact
 Scatter    repeats.py (the rule), alike.py (what was read one way, and what is known before)
 Burette    calibrated.py (a scale's straight line), calibration.py (how it is made)
 Trouble    trouble.py asks signatures.py and sisters.py what the readings say against themselves

@@ -107,7 +107,11 @@ def record(
     ] = None,
     source: Annotated[
         Path | None,
-        taking("--from", "FORM.pdf|TABLE.csv", "Take them from a filled form or a table."),
+        taking(
+            "--from",
+            "FORM.pdf|TABLE.csv|DRAWING.dxf",
+            "Take them from a filled form, a table or a drawing (.dxf, .svg).",
+        ),
     ] = None,
     cylinder: Annotated[int | None, numbered("--cylinder", "Cylinder (chamber) measured.")] = None,
     part: Annotated[str | None, worded("PART", "Named part measured.")] = None,
@@ -127,6 +131,13 @@ def record(
     other_job: Annotated[
         bool, typer.Option("--other-job", help="With --from: a form printed for another job.")
     ] = False,
+    outline: Annotated[
+        str | None, taking("--outline", "NAME", "Of a drawing: the layer (DXF) or id (SVG) of the opening.")
+    ] = None,
+    unit: Annotated[str | None, taking("--unit", "UNIT", "Of a drawing that does not say it: mm, cm or in.")] = None,
+    widest: Annotated[
+        str | None, taking("--widest", "LENGTH", "Of a drawing: the opening's greatest width, as measured.")
+    ] = None,
     take_over: TakeOver = False,
 ) -> None:
     """Record one reading, or those of a filled form or a table, with the same checks as the guide.
@@ -134,7 +145,21 @@ def record(
     A form from worksheet --blank, filled on a tablet, comes in by --from form.pdf, readings typed into a
     spreadsheet by --from readings.csv: with the checks of typing, twice without counting anything twice,
     half-filled if need be.
+
+    A drawing (.dxf, .svg) gives the area of one closed outline: record FILE gasket --from ring.dxf, or opening;
+    --widest '83.6 +/- 0.1 mm', measured on the part, checks its scale, or gives it. With --setting
+    from_edge='40 mm' an opening gets its centroid too, x being from that edge. What is not exact is refused.
     """
+    if source is not None and source.suffix.lower() in (".dxf", ".svg"):
+        from ccassist.cli.record import record_drawing
+        from ccassist.job.from_drawing import wanted_of
+
+        head = {"cylinder": cylinder, "position": position, "state": state, "instrument": instrument, "fluid": fluid}
+        not_together("a drawing", readings=readings, again=again, **{"other-job": other_job, "set-aside": set_aside},
+            by=by, date=date, remark=remark, **head)  # fmt: skip
+        drawn = wanted_of(step or "", setting or [], part=part, name=outline, unit=unit, widest=widest)
+        raise typer.Exit(record_drawing(file, source, drawn, sure=sure, take_over=take_over))
+    not_together("anything but a drawing", outline=outline, unit=unit, widest=widest)
     if source is not None:
         from ccassist.cli.record import Agreed, record_from
 

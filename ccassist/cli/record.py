@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ccassist.analysis.questions import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
@@ -12,7 +13,11 @@ from ccassist.job.entry import ASKED, unless_sure
 from ccassist.job.recording import Reading, Recorded, Taken, record_reading
 from ccassist.job.records import Job
 from ccassist.job.write import JobFile
-from ccassist.values.findings import CcassistError, Finding, InputError, clean, error
+from ccassist.values.findings import CcassistError, Finding, InputError, capital, clean, error, errors
+from ccassist.values.quantity import doubtful, parse
+
+if TYPE_CHECKING:
+    from ccassist.job.from_drawing import FromDrawing, Wanted
 
 
 def run(file: Path, reading: Reading, *, take_over: bool = False) -> int:
@@ -133,3 +138,41 @@ def _say(found: Taken, job: Job) -> None:
     parts += [f"{found.known} there already"] if found.known else []
     parts += [f"{len(found.left)} only begun and left out"] if found.left else []
     wrapped(f"{clean(job.name or job.file, 200)}: {', '.join(parts)}.", rest="  ")
+
+
+# ``ccassist record FILE STEP --from DRAWING.dxf``, or an SVG drawing: the area of an opening, and its centroid.
+
+
+def record_drawing(file: Path, source: Path, wanted: Wanted, *, sure: bool = False, take_over: bool = False) -> int:
+    """State in the job what a drawing says of an opening; 2, and the file untouched, where it cannot be used."""
+    from ccassist.job.file import parse_job
+    from ccassist.job.from_drawing import read_drawing
+
+    try:
+        with JobFile.open(file, take_over=take_over) as job_file:
+            job, before = job_file.job(), job_file.text
+            found = read_drawing(source, job, wanted)
+            text = found.text(before)
+            after = parse_job(text, str(file))
+            wrong = [f for f in errors(after.findings) if f not in job_file.loaded().findings]
+            if wrong:
+                raise InputError(wrong)
+            asked = [*found.unusual, *new_questions(job, after.job), *_doubtful(found)]
+            if asked and not sure:
+                raise InputError([unless_sure(f) for f in asked])
+            if text != before:
+                job_file.save(text, before, "; ".join(f"{key} = {said}" for key, said in found.said))
+            where = " ".join(found.section)
+            for key, said in found.said:
+                wrapped(clean(f"Recorded: {where}: {key} = {said}.", 500), rest="  ")
+            if not found.said:
+                wrapped(clean(f"{where}: there already, nothing recorded.", 500))
+            for line in found.told:
+                wrapped(f"  {capital(line)}.", rest="  ")
+    except CcassistError as fault:
+        return complain(fault)
+    return 0
+
+
+def _doubtful(found: FromDrawing) -> list[Finding]:
+    return [asked for key, said in found.said if (asked := doubtful(parse(said, key))) is not None]

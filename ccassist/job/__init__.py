@@ -9,6 +9,6 @@ Declared   vocabulary.py (sections, keys, kinds of parts), sections/ (section.py
 Read       lines.py, reader.py, readings.py -> records.py; file.py does all of it
 To numbers cells.py, listed.py, equipment.py
 Written    write.py, amend.py, disk.py, lock.py, lost.py; recording.py and entry.py with the checks of typing
-Elsewhere  filled_form.py, from_form.py; tables.py
+Elsewhere  filled_form.py, from_form.py; tables.py; from_drawing.py with from_dxf.py and from_svg.py
 Results    outputs.py: where they may be written, never over a job file
 """
