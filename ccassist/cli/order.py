@@ -37,7 +37,8 @@ def run(file: Path, shown: Shown, *, system: str | None, as_json: bool = False) 
     if as_json:
         say_json(to_json(told, order.fmt))
     elif shown.on_screen:
-        report = order_report(order, told, clean(str(file), 200))
+        written = out is not None and final == order.final
+        report = order_report(order, told, clean(str(file), 200), written=written)
         show_report(report, everything=shown.everything, kept=int(refused or out is not None))
     if refused:
         reasons = {"what does not fit": told.does_not_fit, "what stands open": order.points}

@@ -40,8 +40,9 @@ def run(
     from ccassist.paper.worksheet import write_worksheet
 
     pages = write_worksheet(survey, path, page=page, system=system, algebra=algebra, everything=everything)
-    more = "" if everything else "; --all adds sums, readings, budget and cautions in full"
-    say(f"Wrote {clean(str(path), 300)}, {pages} page{'s' if pages != 1 else ''} {page}{more}.")
+    say(f"Wrote {clean(str(path), 300)}, {pages} page{'s' if pages != 1 else ''} {page}.")
+    if not everything:
+        say("--all adds sums, readings, budget and cautions in full.")
     return 0
 
 

@@ -294,7 +294,8 @@ def _refused(made: Boosted) -> Iterator[Block]:
 
 def _found(made: Boosted, first: Solved, fmt: Formatter) -> Iterator[Block]:
     """The answers, what they bring with them, and the lines of the file."""
-    asked = listed([f"{term(key).name} {fmt.show(key, value)}" for key, value in made.wish.targets.items()])
+    shown = {key: fmt.show(key, value) for key, value in made.wish.targets.items()}
+    asked = listed([f"{term(key).name}{' ' if text[0].isdigit() else ', '}{text}" for key, text in shown.items()])
     yield Text(f"For the {asked}:", strong=True)
     said: dict[tuple[str, ...], list[str]] = {}
     for one in made.cylinders:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from ccassist.analysis.sums import (
     RATIO,
@@ -35,7 +36,7 @@ from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 
 LONGEST, LONGEST_POCKET = 160, 260  # characters that a cell of the first page holds; longer texts stand below, as notes
-FIRST = 220  # characters of what comes first on the screen
+FIRST = 300  # characters of what comes first on the screen
 BARRED, BAR_LINE = 700, 105  # characters of one entry of a bar, and of a line of it
 BOXES = (("ordered by", "date"), ("checked by", "date"), ("accepted by the maker", "date"))
 # mm: what title, facts and large figures leave for the drawing on a page, a line of a bar, the least that is of use.
@@ -47,8 +48,11 @@ DRAFT = "DRAFT, not to be made from"
 # -- for the screen -------------------------------------------------------------------------------
 
 
-def order_report(order: Order, told: PistonOrder, job: str) -> Report:
-    """The answer first: the two numbers, what they give, what is wrong or open, what to do next; then the sheet."""
+def order_report(order: Order, told: PistonOrder, job: str, *, written: bool = False) -> Report:
+    """The answer first: the two numbers, what they give, what is wrong or open, what to do next; then the sheet.
+
+    ``written`` : whether the sheet is printed with it, as it was asked for.
+    """
     return Report(
         title="Piston order",
         subject="The piston to be ordered",
@@ -58,9 +62,9 @@ def order_report(order: Order, told: PistonOrder, job: str) -> Report:
             *in_cylinders(told, order),
             *map(Text, wanted_texts(told)),
             *_first_thing(told),
-            *ground_lines([(f"cylinder {c.cylinder}", c.values[RATIO].value) for c in told.cylinders
-                           if RATIO in c.values][:1]),
-            _next(told, job),
+            *(replace(text, spare=bool(told.open)) for text in ground_lines(
+                [(f"cylinder {c.cylinder}", c.values[RATIO].value) for c in told.cylinders if RATIO in c.values][:1])),
+            *_next(told, job, written=written),
             *(Text(text, spare=True) for text in cautions(("planning",))),
         ),
         support=(*_what_it_is(order, told), *_first_page(order, told), *behind(order, told)),
@@ -94,13 +98,14 @@ def _first_thing(told: PistonOrder) -> Iterator[Text]:
         yield Text(f"NOT CHECKED: {', '.join(one.partition(':')[0] for one in told.not_checked)}.")
 
 
-def _next(told: PistonOrder, job: str) -> Text:
-    """The one thing to do next."""
-    if told.final:
-        return Text("To print it as final:", command=("ccassist", "order", job, "--final", "--out", "order.pdf"))
-    if len(told.open) == len(told.does_not_fit):
-        return Text("To print the draft:", command=("ccassist", "order", job, "--out", "order.pdf"))
-    return Text("What is missing is asked for by:", command=("ccassist", "guide", job))
+def _next(told: PistonOrder, job: str, *, written: bool) -> Iterator[Text]:
+    """The one thing to do next; nothing of printing what is printed."""
+    if len(told.open) > len(told.does_not_fit):
+        yield Text("What is missing is asked for by:", command=("ccassist", "guide", job))
+    elif not written:
+        as_final = ("--final",) if told.final else ()
+        lead = "To print it as final:" if told.final else "To print the draft:"
+        yield Text(lead, command=("ccassist", "order", job, *as_final, "--out", "order.pdf"))
 
 
 def _what_it_is(order: Order, told: PistonOrder) -> Iterator[Block]:

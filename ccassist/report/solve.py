@@ -218,7 +218,12 @@ def _named(keys: Iterable[str]) -> str:
 
 
 def _aims(wish: Wish, fmt: Formatter) -> str:
-    return " and ".join(f"a {term(key).name} of {fmt.show(key, value)}" for key, value in wish.targets.items())
+    return " and ".join(f"a {term(key).name} of {after_name(key, fmt.show(key, v))}" for key, v in wish.targets.items())
+
+
+def after_name(key: str, text: str) -> str:
+    """A value behind its term's name: of a squish gap 1.00 mm, not 1.00 mm gap."""
+    return text.removesuffix(f" {term(key).name.rpartition(' ')[2]}")
 
 
 def refused(reasons: Iterable[str]) -> list[Text]:
@@ -277,7 +282,8 @@ def conclusion(answer: Answer, fmt: Formatter) -> Iterator[Block]:
     question, best = answer.question, answer.best
     one = len(question.unknowns) == 1
     finer = {key: places(fmt.unit(key), None) + 1 for key in question.targets}
-    checks = (f"the {term(k).name} {fmt.show(k, best.checks[k], decimals=more)}" for k, more in finer.items())
+    shown = {k: fmt.show(k, best.checks[k], decimals=more) for k, more in finer.items()}
+    checks = (f"the {term(k).name} {after_name(k, text)}" for k, text in shown.items())
     yield Text(f"{'Put back, it gives' if one else 'Both put back, they give'} {' and '.join(checks)}.")
     yield from (Text(f"Not an answer: {reason}.") for reason in answer.dropped)
     reach = answer.usual or answer.reach

@@ -17,10 +17,14 @@ import pytest
 from typer.testing import CliRunner
 
 from ccassist.analysis.results import survey
+from ccassist.cli.layout import report_lines
 from ccassist.cli.shell import app
 from ccassist.job.file import parse_job
 from ccassist.job.sections.order import ACCEPTABLE, CHECKS, NEVER
 from ccassist.paper.order import order_bytes
+from ccassist.report.blocks import Text
+from ccassist.report.order import piston_order_of
+from ccassist.report.order_sheet import order_report
 from ccassist.values.findings import InputError, errors
 from tests.order_job import DISH, DOME, changed, order_from, pocket, valve
 
@@ -196,6 +200,16 @@ def test_a_wrong_piston_is_withheld(what: str) -> None:
     order = order_from(text)
     assert not order.final
     assert key in {one.check.key for one in order.judged.faults}, order.open
+    report = order_report(order, piston_order_of(order), "job.toml")
+    assert len(report_lines(report, width=80, height=24)) < 24
+
+
+def test_what_is_printed_is_not_asked_to_be_printed() -> None:
+    order = order_from(changed())
+    told = piston_order_of(order)
+    said = [order_report(order, told, "job.toml", written=written).answer for written in (False, True)]
+    asked = [any(isinstance(one, Text) and one.command for one in answer) for answer in said]
+    assert asked == [True, False]
 
 
 def test_every_check_declared_is_tripped_by_a_wrong_piston() -> None:

@@ -11,7 +11,7 @@ from ccassist.analysis.results import survey
 from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Text
-from ccassist.report.solve import Solutions, levers_of, solution_report, solved, worked_lines
+from ccassist.report.solve import Solutions, after_name, levers_of, solution_report, solved, worked_lines
 from ccassist.solve.solver import Answer, solve
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.uncertainty import Cause, doubt
@@ -134,6 +134,12 @@ def test_the_spread_is_stated_and_what_is_not_known_yet() -> None:
 def test_it_gives_the_target_back_with_a_digit_more() -> None:
     answer = solve(C1, COUNTED, unknowns=("crown_volume",), targets={"static_ratio": 8.9})
     assert "Put back, it gives the static compression ratio 8.900." in told(answer)
+
+
+def test_a_gap_is_not_said_twice() -> None:
+    assert after_name("squish", "1.00 mm gap") == "1.00 mm"
+    assert after_name("squish", "0.30 mm OVERLAP: piston meets head").endswith("head")
+    assert after_name("deck_clearance", "0.20 mm below deck") == "0.20 mm below deck"
 
 
 def test_levers_give_the_change_for_a_small_step() -> None:

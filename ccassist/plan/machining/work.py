@@ -85,7 +85,7 @@ class Work:
 # From what is asked for in texts to the work, in numbers.
 
 TARGETS = ("chamber_volume", "clearance_volume", "static_ratio", "squish")
-HOLD = "say how well it is held, as in +/- 0.02 mm, or measure it"  # of what is planned
+HOLD = "say how well the {} is held, as in +/- 0.02 mm, or measure it"  # of what is planned
 _FOR = re.compile(r"^([1-9][0-9]{0,5})\s*=\s*(.+)$")
 
 
@@ -189,4 +189,4 @@ def _perhaps(text: str | None, key: str, system: str, place: str) -> Number | No
 def _number(text: str, key: str, system: str, place: str) -> Number:
     """A quantity as planned, with the ± that is said or the usual one; ``place`` is its option."""
     with placed(place):
-        return number_of(parse(text, key, system=system), f"{term(key).name} as planned", HOLD)
+        return number_of(parse(text, key, system=system), f"{term(key).name} as planned", HOLD.format(term(key).name))

@@ -32,7 +32,9 @@ def shape(case: Case) -> Iterator[Told]:
         return
     net = case.told("crown_volume", ordered.value)
     if (drawn := _other_way(crown, ordered.value)) is not None:
-        yield Fault(key="crown_sign", wrong=f"{drawn} is drawn, but what is ordered is: {net}")
+        flat = 'crown_volume = "flat" under [order] for a flat crown, or draw the shape that the volume asks for'
+        right = flat if crown.shape == "flat" and not crown.pockets else ""
+        yield Fault(key="crown_sign", wrong=f"{drawn} is drawn, but what is ordered is: {net}", right=right)
         return
     if crown.net is None or crown.solved:
         return
