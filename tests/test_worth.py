@@ -7,7 +7,7 @@ import pytest
 from scipy.stats import t as student
 
 from ccassist.analysis.results import Survey, survey
-from ccassist.analysis.worth import worth_in_short, worth_of_a_repeat, worth_text, worths
+from ccassist.analysis.worth import repeats_asked, worth_in_short, worth_of_a_repeat, worth_text, worths
 from ccassist.guide.walk import plan
 from ccassist.job.file import parse_job
 from ccassist.report.next_step import next_step
@@ -85,6 +85,8 @@ def test_as_many_fills_are_asked_for_as_the_scatter_needs(cylinders: int, asked:
     told = worths(survey(job), 1)[0]
     assert told.asked == asked - 2
     assert next(task.asked for task in plan(job) if task.target.cylinder == 1 and task.rows) == asked
+    six = survey(parse_job(text + series(1, *[46.1, 46.3] * 3, more='plug = "fitted"')).job)
+    assert repeats_asked(worths(six, 1)[0].one, six) == asked
     assert ("or of others made alike" in worth_text(told)) == (cylinders > 1)
 
 

@@ -17,7 +17,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from ccassist.bench.reductions import scatter_cause
-from ccassist.bench.repeats import ENOUGH
+from ccassist.bench.repeats import ENOUGH, Source
 from ccassist.values.display import METRIC, Formatter, fixed, formatter, places
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import (
@@ -116,13 +116,15 @@ def repeats_asked(one: Reduced, survey: MeasuredEngine) -> int:
     The scatter of a length is known from its tool, once that is said.
     """
     least, count = _least(one), len(one.cell.counted)
-    if not (one.cell.step.fills and one.scatter.more and count):
+    by_readings = one.scatter.more or one.scatter.source is Source.POOLED
+    if not (one.cell.step.fills and by_readings and count):
         return least
+    short = one.scatter.more or ENOUGH - int(one.scatter.dof)
     own = (one.cell.step, one.cell.state, one.cell.way)
     alike = [r for r in survey.reduced if r is not one and (r.cell.step, r.cell.state, r.cell.way) == own]
     unread = 0 if one.cell.step.by_part else max(0, len(survey.cylinders) - len(alike) - 1)
     owed = unread * (least - 1) + sum(max(0, least - max(1, len(r.cell.counted))) for r in alike)
-    return max(least, count + one.scatter.more - owed)
+    return max(least, count + short - owed)
 
 
 def _least(one: Reduced) -> int:

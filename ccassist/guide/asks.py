@@ -397,6 +397,8 @@ def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
     """What an empty line takes where nothing is remembered: what was filled with before, in the same way."""
     step = STEPS[task.target.step]
     last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
+    if not step.fills and last is not None and last.instrument:
+        return {"instrument": (last.instrument,)}
     usual = step.fluid or ("" if step.part else "water")
     found: dict[str, tuple[str, ...]] = {"fluid": (usual,)} if usual else {}
     if step.fills and last is not None:

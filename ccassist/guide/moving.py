@@ -196,7 +196,8 @@ def show_how(state: State) -> State:
         return state
     state = replace(state, shown=(*state.shown, way))
     told = state.step.to_do(state.method.key, fluid=_sort_of_fluid(state), brief=True, system=state.job.system)
-    its, own = _cautions_of_fluid(state), state.step.cautions
+    own = state.step.cautions
+    its = _cautions_of_fluid(state) if state.step.fills else ()  # nothing burns where nothing is filled
     first = [*(OF_FLUIDS if its is None else its), *own] if state.step.part == "head" else [*own, *(its or ())]
     return say(state, *told, *(f"CAUTION: {text}" for text in cautions(tuple(first[:1]))))
 

@@ -16,6 +16,7 @@ from ccassist.guide import waiting
 from ccassist.guide.asks import Said, next_ask
 from ccassist.guide.asks import header as header_of
 from ccassist.guide.moving import advance, progress, with_said
+from ccassist.guide.picture import picture
 from ccassist.guide.state import EMPTY, State, as_one, did, doubted, effect, read, said_of, say, tell, texts_of, warn
 from ccassist.guide.typed import readings_of, signed, values_of
 from ccassist.guide.view import ON_ONE_LINE, Action, Call, Result
@@ -315,9 +316,27 @@ def put(state: State, values: Mapping[str, Read]) -> State:
         typed[one.name] = (quantity_with_unit(known_before(state, one), one.term, system=state.job.system),)
     typed = {f.name: typed[f.name] for f in state.fields if f.name in typed}
     if all(f.name in typed for f in state.fields):
-        return _complete(as_one(state), typed, sure=sure)
+        return _unlike(state, typed) or _complete(as_one(state), typed, sure=sure)
     words = said_of(texts_of(values)) or f"{' and '.join(values)} none"
     return did(replace(state, typed=typed, sure=sure, at=waiting.Reading()), words, state, half=True)
+
+
+def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
+    """Of two lists that belong together, one shorter than the other: the first is kept, the second asked again."""
+    for field in state.fields:
+        first, second = typed.get(field.goes_with, ()), typed[field.name]
+        if not (field.goes_with and field.many and first) or len(first) == len(second):
+            continue
+        wrong = f"{field.goes_with} has {len(first)} values and {field.name} {len(second)}: each needs its other"
+        last = min(len(first), len(second))
+        pair = f"Pair {last}, the last: {first[last - 1].raw} and {second[last - 1].raw}." if second else ""
+        right = f"{field.goes_with} is kept; all of {field.name} again"
+        kept = {name: read for name, read in typed.items() if name != field.name}
+        at_first = replace(state, typed=kept, at=waiting.Reading())
+        if field.goes_with not in state.typed:  # both stood on one line
+            at_first = did(at_first, said_of(texts_of(kept)), state, half=True)
+        return say(at_first, f"{wrong}. {pair}".rstrip(), right, (Action.UNDO, f" drops {field.goes_with}, too"))
+    return None
 
 
 def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
@@ -342,6 +361,8 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
         text = _appended(state, header, row, extra)
     except InputError as fault:
         return unsaved(state, replace(state.turn, action=Action.SAY, text=whole), fault)
+    if {"x", "y"} == set(typed):
+        state = say(state, *picture([(x.value, y.value) for x, y in zip(typed["x"], typed["y"], strict=True)]))
     asked = new_questions(state.job, read(text, state.file).job)
     doubts = _open(state, [f for f in asked if f.code != UNSAID])  # which is asked with the set-up
     if doubts:

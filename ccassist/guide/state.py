@@ -22,6 +22,7 @@ from ccassist.job.records import Job
 from ccassist.vocabulary.record import record
 
 EMPTY = Call(Action.SAY)  # as a sentence names the empty answer
+MOST_TEXTS = 6  # values of a list that are said one by one
 STAYS = ("turn", "warned", "shown", "earlier", "missing")  # what undo leaves as it is
 
 
@@ -240,3 +241,9 @@ def texts_of(typed: Mapping[str, Read]) -> dict[str, tuple[str, ...]]:
 def said_of(typed: Said) -> str:
     """Values by name, such as "start 0.1 cc, end 50.2 cc"."""
     return ", ".join(f"{name} {'; '.join(texts)}" for name, texts in typed.items() if texts)
+
+
+def in_brief(typed: Said) -> str:
+    """The same where they are kept anyway: of a long list, such as the points of an outline, how many and its ends."""
+    long = {name: f"{t[0]} … {t[-1]} ({len(t)} values)" for name, t in typed.items() if len(t) > MOST_TEXTS}
+    return said_of({name: (long[name],) if name in long else texts for name, texts in typed.items()})

@@ -18,7 +18,7 @@ from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, to_say, wind_up
 from ccassist.guide.readings import as_before, enough, next_field, on_its_scale, unit_of
-from ccassist.guide.state import EMPTY, State, said_of, say, settled, texts_of
+from ccassist.guide.state import EMPTY, State, in_brief, say, settled, texts_of
 from ccassist.guide.timed import next_timed
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
@@ -304,7 +304,7 @@ def _of_reading(state: State) -> Question:
     return replace(
         _of_blank(asked, f"{capital(state.place.where)}, {noun} {len(task.rows) + 1}: {_by_tool(state, field)}"),
         empty=empty,
-        begun=said_of(texts_of(state.typed)),
+        begun=in_brief(texts_of(state.typed)),
         blanks=tuple(blank(state, f) for f in state.fields),
     )
 

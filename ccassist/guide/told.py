@@ -16,6 +16,7 @@ from ccassist.bench.cell import Reduced
 from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.steps import STEPS
 from ccassist.engine.model import build
+from ccassist.guide.state import in_brief
 from ccassist.guide.view import Result
 from ccassist.job.records import Job, Row
 from ccassist.values.display import Formatter, fixed, formatter, places
@@ -53,7 +54,7 @@ def echo(job: Job, row: Row) -> list[str]:
     """A reading of several values as it was taken, with what it comes to: "start 0.1 cc, end 50.2 cc: 50.10 cc"."""
     if len(row.fields) < 2:
         return []
-    said = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in row.fields.items())
+    said = in_brief(row.fields)
     with contextlib.suppress(InputError, ValueError, ArithmeticError):
         for one in surveyed(job).reduced:
             for reading, value in zip(one.cell.readings, one.rows, strict=False):
@@ -197,6 +198,8 @@ def _worth(result: Survey, value: Value, one: Reduced) -> str:
         more = one.scatter.more
         if not more:
             return ""
+        if not (one.cell.step.fills or one.cell.instrument or one.scatter.beyond):
+            return f"; ± once the tool is said, or after {more} more like it"
         noun, others = one.cell.step.noun, "" if is_alone(one, result) else ", here or on other cylinders"
         return f"; ± after {more} more {noun}{'' if more == 1 else 's'}{others}"
     shares = budget(value.number)

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ccassist.analysis.results import survey
-from ccassist.guide.asks import find_statement, statements
+from ccassist.guide.asks import find_statement, left, statements
 from ccassist.guide.step import NOT_YET
 from ccassist.job.file import load, parse_job
 from ccassist.values.findings import errors
@@ -223,3 +223,12 @@ def test_any_lines_while_stating_leave_a_sound_file(purpose: str, lines: list[st
         found = load(path)
         assert not errors(found.findings)
         assert not errors(survey(found.job).findings)
+
+
+def test_what_was_read_on_the_bench_is_not_asked_for_the_order(pistons: Sitting) -> None:
+    assert {"land_diameter", "land_height"} <= {one.key for one in left(pistons.state.job)}
+    pistons.type("j land height", "-", "6.40", "6.42", "")
+    assert pistons.rows
+    asked = {one.key for one in left(pistons.state.job)}
+    assert "land_height" not in asked
+    assert "land_diameter" in asked
