@@ -193,7 +193,7 @@ def remarks_on(row: Combination, aims: Sequence[Aim], fmt: Formatter) -> Iterato
 
 def combine_report(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatter) -> Report:
     """The answer first: how many are left and the best of them; then what it rests on."""
-    remarks, first = _remarks(told), _first(told, aims)
+    remarks, first = [*_beyond_the_job(told, aims, survey), *_remarks(told)], _first(told, aims)
     more: list[Block] = [Heading("More to look at"), *remarks[MOST_REMARKS:]] if remarks[MOST_REMARKS:] else []
     return Report(
         title="Combinations of parts",
@@ -288,6 +288,19 @@ def _remarks(told: Combinations) -> list[Text]:
         Text(f"{words}: row{'s' if len(rows) > 1 else ''} {runs(rows)}.", LOOK)
         for words, rows in sorted(said.items(), key=lambda one: (one[0] == NOT_MEASURED) - (one[0] == TOUCHING))
     ]
+
+
+def _beyond_the_job(told: Combinations, aims: Sequence[Aim], survey: Survey) -> Iterator[Text]:
+    """Rows outside what the job wants, where the command asks for another value in its place."""
+    for aim in aims:
+        band = survey.wanted.get(aim.key)
+        if band is None or band is aim.band:
+            continue
+        values = {number: row.values[aim.key] for number, row in enumerate(told.rows, 1) if aim.key in row.values}
+        rows = [number for number, value in values.items() if not band.low <= value.nominal <= band.high]
+        if rows and band.low < band.high:
+            words = f"{term(aim.key).name} not as the job wants it, {clean(band.raw, 60)}"
+            yield Text(f"{words}: row{'s' if len(rows) > 1 else ''} {runs(rows)}.", LOOK)
 
 
 def _ground(told: Combinations) -> Iterator[Block]:

@@ -35,6 +35,26 @@ JOBS = {
 }
 
 
+TWO_DISHES = """format = 1
+[job]
+name = "Larkrigg twin"
+[engine]
+cylinders = 2
+bore = "83.7 +/- 0.01 mm, measured"
+stroke = "79.3 +/- 0.02 mm, measured"
+chamber_volume = "43.1 +/- 0.2 cc, measured"
+gasket_bore = "85.1 +/- 0.1 mm, measured"
+gasket_thickness = "1.1 +/- 0.02 mm, measured"
+deck_clearance = "0.2 +/- 0.02 mm below deck, measured"
+[wanted]
+static_ratio = "8.0 to 8.2"
+[choice.pistons.shallow]
+crown_volume = "dish 2.0 +/- 0.2 cc, measured"
+[choice.pistons.deep]
+crown_volume = "dish 12.0 +/- 0.2 cc, measured"
+"""
+
+
 def report_of(name: str, system: str, top: int = 20) -> Report:
     text, to, within = JOBS[name]
     engine, fmt = sound_survey(parse_job(text).job), formatter(system)
@@ -62,6 +82,15 @@ def test_the_answer_counts_ranks_and_says_what_to_do() -> None:
     said = " ".join(lines)
     for words in ("more rows: --all.", "95 % cannot be said", "Cold gaps close", "before parts are bought", "--all"):
         assert words in said, words
+
+
+def test_rows_outside_what_the_job_wants_are_named_where_another_value_is_asked_for() -> None:
+    engine, fmt = sound_survey(parse_job(TWO_DISHES).job), formatter("metric")
+    for to, said in ((("static_ratio=9.2",), True), ((), False)):
+        aims = aims_of(engine.wanted, to)
+        told = combinations_of(combine(candidates(engine), aims), fmt)
+        lines = " ".join(report_lines(combine_report(told, aims, engine, fmt)))
+        assert ("not as the job wants it, 8.0 to 8.2: row" in lines) is said, lines
 
 
 def test_all_rows_are_shown_when_asked_for() -> None:
