@@ -78,6 +78,7 @@ class Operating:
     cooler_span : K, how much hotter than its coolant the charge comes to the cooler; 0 without one.
         Only used where the cooler is in doubt.
     burn_centre : rad after true top dead centre at which half has burned, negative before.
+    burn_centre_spread : standard deviation of a burn centre that was measured, rad; None where it was not.
     burn_duration : rad, whole length of the Wiebe curve; the part from 10 to 90 % is half of it.
     heat_release : part of the heat of the fuel that the burn sets free.  0.93 is an assumption.
     heat_loss : times Woschni's heat loss: 1 as published, 0 for none.
@@ -102,6 +103,7 @@ class Operating:
     cooler_span: Number = 0.0
     burn_centre: Number
     burn_duration: Number
+    burn_centre_spread: float | None = None
     heat_release: Number = 0.93
     heat_loss: Number = 1.0
     wall_temperature: Number = 450.0

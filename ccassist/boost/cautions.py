@@ -112,7 +112,9 @@ RULES = (
     Rule(
         "knock-ethanol",
         lambda run: run.fuel == "ethanol" or not run.ethanol <= ETHANOL_MOST,
-        f"the delay formula says nothing of fuel with more than {ETHANOL_MOST:.0%} of ethanol",
+        f"the delay formula says nothing of fuel with more than {ETHANOL_MOST:.0%} of ethanol: E85 burns by another "
+        "chemistry and cools the charge far more, and no formula for it is known here",
+        'compare both builds on one petrol; fuel = "ethanol" gives the figures of the charge alone',
     ),
     Rule(
         "knock-methanol",

@@ -45,6 +45,7 @@ class Habit:
     direct_injection: bool = False
     heat_release: float = 0.93
     heat_loss: float = 1.0
+    burn_centre_spread: float | None = None
 
 
 @record
@@ -84,6 +85,7 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
         cooler_span=0.0 if hot is None else plain(hot) - plain(air.conditions["coolant_temperature"]),
         burn_centre=habit.burn_centre,
         burn_duration=habit.burn_duration,
+        burn_centre_spread=habit.burn_centre_spread,
         heat_release=habit.heat_release,
         heat_loss=habit.heat_loss,
         octane=habit.octane,

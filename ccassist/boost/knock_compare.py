@@ -9,8 +9,9 @@ time (JCGM 101:2008 sec. 7).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
-from math import log, radians
+from math import hypot, log, radians
 
 from ccassist.boost.burn_case import Case
 from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
@@ -79,6 +80,22 @@ class Own:
 
 
 COMMON, OWN = Common(), Own()
+
+
+def own_of(baseline: Case, candidate: Case, own: Own = OWN) -> Own:
+    """What may differ between two builds: the assumed burn phasing gives way to one that was measured in both.
+
+    Standard deviations, rad.  Source: JCGM 100:2008, 5.1.2, of a difference of two that share nothing.
+
+    >>> from ccassist.boost.levers import CASE
+    >>> read = CASE.but(burn_centre_spread=0.003)
+    >>> own_of(CASE, read) == OWN, round(own_of(read, read.but(burn_centre_spread=0.004)).burn_centre, 4)
+    (True, 0.005)
+    """
+    one, other = baseline.operating.burn_centre_spread, candidate.operating.burn_centre_spread
+    return own if one is None or other is None else replace(own, burn_centre=hypot(one, other))
+
+
 NOTHING_OWN = Own(cooler=0.0, filling=0.0, temperature=0.0, burn_centre=0.0, burn_duration=0.0)
 
 
@@ -232,7 +249,9 @@ def compare(
     if refused or baseline is None:
         return None, refused
     difference = octane_difference(baseline, candidate)
-    return _with_interval(baseline, candidate, difference, common, own), minded(baseline, candidate)
+    return _with_interval(baseline, candidate, difference, common, own_of(baseline, candidate, own)), minded(
+        baseline, candidate
+    )
 
 
 def minded(baseline: Case, candidate: Case) -> tuple[Finding, ...]:
@@ -302,7 +321,7 @@ def most_above(baseline: Case, candidate: Case) -> float:
     """
     import numpy as np
 
-    draws = drawn(COMMON, OWN).first(_SOME)
+    draws = drawn(COMMON, own_of(baseline, candidate)).first(_SOME)
     apart = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
     return float(np.quantile(apart, SURE)) - octane_difference(baseline, candidate)
 
@@ -360,7 +379,7 @@ def unknowns(baseline: Case, candidate: Case) -> tuple[Unknown, ...]:
     of: dict[str, dict[str, Array]] = {"shared ": {}, "": {}}
     for row, (shared, name) in enumerate(names):
         of[shared][name] = moved[row]
-    draws = Draws(common=COMMON, own=OWN, parts=of["shared "], normals=of[""])
+    draws = Draws(common=COMMON, own=own_of(baseline, candidate), parts=of["shared "], normals=of[""])
     ends = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
     halves = SHAPES[Shape.NORMAL] * np.abs(ends[::2] - ends[1::2]) / 2
     found = [

@@ -11,7 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from ccassist.boost.cautions import CAUTIONS
 from ccassist.boost.equivalents import PRESSURE
 from ccassist.boost.solve_boost import RATIO
-from ccassist.plan.boost.build import EquivalentLine, Knock
+from ccassist.plan.boost.build import SPEEDS, EquivalentLine, Knock
+from ccassist.plan.boost.stated import NEEDED
 from ccassist.plan.boost.story import BoostStory
 from ccassist.plan.boost.ways import CROWN, Place, ways
 from ccassist.report.blocks import MARKS, Block, Report, Table, Text
@@ -50,7 +51,7 @@ def boost_report(story: BoostStory, told: Boost, fmt: Formatter, *, pictures: fl
         answer=(
             Text(clean(job.name or job.file, 79)),
             *(Text(f"{one.text()}{more}", MARKS[one.level]) for one in wrong[:1]),
-            *_headline(story, told),
+            *_headline(story, told, fmt),
             *_as_built(story, told, fmt),
             *_ways(told, fmt),
             *_closing(told, fmt),
@@ -65,7 +66,7 @@ def boost_report(story: BoostStory, told: Boost, fmt: Formatter, *, pictures: fl
     )
 
 
-def _headline(story: BoostStory, told: Boost) -> Iterator[Block]:
+def _headline(story: BoostStory, told: Boost, fmt: Formatter) -> Iterator[Block]:
     """Against the baseline with interval and verdict; or what is lacking for it, and where it is said."""
     lacking = dict.fromkeys(key for one in told.cylinders for key in one.not_given)
     if lacking:
@@ -84,6 +85,25 @@ def _headline(story: BoostStory, told: Boost) -> Iterator[Block]:
         yield Text(f"Not compared with a baseline: {clean(first.text(), 400)}." if first else "Knock is not compared.")
     elif story.knock is not None and story.knock.difference is not None:
         yield Text(difference_text(story.knock, f"Cylinder {story.worst}"), strong=True)
+        yield from _taken(story, fmt)
+
+
+def _taken(story: BoostStory, fmt: Formatter) -> Iterator[Block]:
+    """What of the run is not stated and taken instead; without a speed, what it is over a range of them."""
+    assert story.running is not None
+    assert story.knock is not None
+    taken = [run for key in NEEDED if (run := story.running.run[key]).key not in story.running.stated]
+    if by_speed := story.knock.by_speed:
+        low, high = (fmt.show("engine_speed", speed) for speed in SPEEDS)
+        ends = f"{octane_text(by_speed[0])} octane at {low}, {octane_text(by_speed[1])} at {high}"
+        yield Text(f"No engine speed is stated: {ends}.")
+    told = [f"{term(one.key).name} {fmt.value(one)} ({_why(one)})" for one in taken if one.key != "engine_speed"]
+    if told:
+        yield Text(f"Taken: {'; '.join(told)}.")
+
+
+def _why(one: Value) -> str:
+    return one.how.removeprefix("not stated: ")
 
 
 def difference_text(knock: Knock, who: str) -> str:

@@ -10,7 +10,7 @@ from ccassist.boost.cautions import CAUTIONS, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
 from ccassist.boost.equivalents import HARDEST_RUN, KNOCK, Convention
 from ccassist.boost.gas import DRY
-from ccassist.boost.knock_compare import COMMON, OWN, Unknown
+from ccassist.boost.knock_compare import COMMON, OWN, Own, Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, natural_line
 from ccassist.plan.boost.into_file import frozen_lines
 from ccassist.plan.boost.story import BoostStory, taken_from_engine
@@ -171,7 +171,7 @@ def _made(knock: Knock) -> Iterator[Block]:
         f"between them unsaid ± {_half(knock.unshared)}, what was measured or stated ± {_half(knock.measured)}. "
         f"Of the draws {100 * knock.difference.harder:.0f} in 100 ask more of the fuel than the baseline does."
     )
-    yield Text(f"Drawn: {drawn_text()}.")
+    yield Text(f"Drawn: {drawn_text(knock.own)}.")
 
 
 def unknown_text(one: Unknown) -> str:
@@ -193,9 +193,9 @@ def _half(half: float) -> str:
     return "not known yet" if math.isnan(half) else f"{half:.1f}"
 
 
-def drawn_text() -> str:
+def drawn_text(own: Own = OWN) -> str:
     """What the draws assume, from their own record."""
-    both, own = COMMON, OWN
+    both = COMMON
     shared = (
         f"end of burn ± {_percent(both.burned_at_end)}, burn duration ± {_degrees(both.burn_duration)}",
         f"phasing ± {_degrees(both.burn_centre)}, heating ± {both.heating:.0f} K, residual ± {_percent(both.residual)}",
@@ -205,7 +205,8 @@ def drawn_text() -> str:
     )
     apart = (
         f"cooler {own.cooler:g}, filling {_percent(own.filling)}, charge {own.temperature:.0f} K",
-        f"phasing {_degrees(own.burn_centre)}, burn duration {_degrees(own.burn_duration)}",
+        f"phasing {math.degrees(own.burn_centre):.2g} deg{' as measured' if own != OWN else ''}",
+        f"burn duration {_degrees(own.burn_duration)}",
     )
     return f"shared, within {', '.join(shared)}; apart, standard deviations {', '.join(apart)}; all of these assumed"
 

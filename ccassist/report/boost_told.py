@@ -10,7 +10,7 @@ from typing import Any
 from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import BESIDE, beside
 from ccassist.boost.conditions import REFERENCE_PRESSURE
-from ccassist.boost.knock_compare import COMMON, OWN, Unknown
+from ccassist.boost.knock_compare import COMMON, Unknown
 from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, cause_name, equivalent_lines, natural_line
 from ccassist.plan.boost.phasing import STATED
 from ccassist.plan.boost.story import BoostStory, CurvePoint, CylinderStory, taken_from_engine
@@ -63,7 +63,10 @@ class Baseline:
 
 @record
 class Comparison:
-    """The octane difference from the baseline and what makes it; nulls and why where it is refused."""
+    """The octane difference from the baseline and what makes it; nulls and why where it is refused.
+
+    ``by_speed`` : at 2000 and at 6000 rpm, where no engine speed is stated.
+    """
 
     octane_difference: float | None
     low: float
@@ -72,6 +75,7 @@ class Comparison:
     shared: float
     unshared: float
     measured: float
+    by_speed: tuple[float, float] | None
     unknowns: Sequence[Unknown]
     share_of_draws_harder: float | None
     natural_ratio: NaturalLine | None
@@ -232,10 +236,11 @@ def _comparison(knock: Knock) -> Comparison:
         shared=knock.shared,
         unshared=knock.unshared,
         measured=knock.measured,
+        by_speed=knock.by_speed,
         unknowns=knock.unknowns,
         share_of_draws_harder=None if found is None else found.harder,
         natural_ratio=natural_line(knock),
-        drawn={"shared_within": asdict(COMMON), "apart_standard_deviation": asdict(OWN)},
+        drawn={"shared_within": asdict(COMMON), "apart_standard_deviation": asdict(knock.own)},
         refused=[f.to_dict() for f in knock.refused],
         findings=[f.to_dict() for f in knock.findings],
     )

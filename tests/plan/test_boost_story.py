@@ -15,6 +15,9 @@ from ccassist.boost.atmosphere import pressure
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.stated import charge_findings
 from ccassist.plan.boost.story import BoostStory
+from ccassist.report.boost import boost_report
+from ccassist.report.boost_told import boost_of
+from ccassist.values.display import METRIC
 from ccassist.values.findings import errors
 from ccassist.values.number import nominal, standard
 from tests.boost_job import BASELINE, CAM, CHARGE, ENGINE, JOB, replaced, surveyed, told
@@ -246,8 +249,6 @@ SPEED = (
         (SPEED, "other-speed"),
         (("[baseline]\n", '[baseline]\noctane_number = "98"\n'), "other-fuel"),
         (("[baseline]\n", '[baseline]\nspark = "held back from knock"\n'), "other-spark"),
-        (('burn_phasing = "14 deg after TDC"\noct', "oct"), "knock-lacks"),
-        (('engine_speed = "2500 rpm"\n', ""), "knock-lacks"),
     ],
 )
 def test_knock_is_refused_in_words(change: tuple[str, str], code: str) -> None:
@@ -314,3 +315,95 @@ def test_charge_temperature_of_one_engine_only_is_asked() -> None:
 def test_a_baseline_without_charge_is_left_alone() -> None:
     story = told(ENGINE + CAM + BASELINE)
     assert (story.baseline, story.knock) == (None, None)
+
+
+# What few people know of how an engine is run: taken from what they do know, or assumed of both, and said.
+
+FEW = replaced(
+    JOB,
+    ('engine_speed = "2500 rpm"\n', ""),
+    ('burn_phasing = "14 deg after TDC"\noctane_number = "95"\n', ""),
+    ('burn_phasing = "14 deg after TDC"\n', ""),
+)
+
+
+def _run(text: str, *changes: tuple[str, str]) -> tuple[dict[str, float], dict[str, float]]:
+    """How engine and baseline are run, SI."""
+    story = told(text, *changes)
+    assert story.running is not None
+    assert story.baseline_running is not None
+    own, base = ({key: one.nominal for key, one in run.run.items()} for run in (story.running, story.baseline_running))
+    return own, base
+
+
+def test_without_burn_speed_and_octane_there_is_a_figure_and_it_is_said() -> None:
+    """A range over the speeds, inside the interval; burn phasing of both alike; all of it listed as assumed."""
+    story = told(FEW, knock=True)
+    knock = story.knock
+    assert knock is not None
+    assert knock.difference is not None
+    assert knock.by_speed is not None
+    assert knock.low < min(knock.by_speed)
+    assert knock.high > max(knock.by_speed)
+    assert {"engine_speed", "burn_phasing", "octane_number"} <= {one.key for one in story.assumed}
+    own, base = _run(FEW)
+    assert own["burn_phasing"] == base["burn_phasing"]
+    report = boost_report(story, boost_of(story, METRIC), METRIC)
+    lines = " ".join(getattr(block, "words", "") for block in report.answer)
+    assert "No engine speed is stated:" in lines
+    assert "as the baseline's" in lines
+
+
+@pytest.mark.parametrize(
+    ("own", "base", "apart"),
+    [
+        ('spark_advance = "18 deg before TDC"', 'spark_advance = "24 deg before TDC"', 6.0),
+        ('spark_advance = "18 deg before TDC"', 'burn_phasing = "10 deg after TDC"', 0.0),
+        (
+            'spark_advance = "20 deg before TDC"',
+            'spark_advance = "25 deg before TDC"\nburn_phasing = "10 deg after TDC"',
+            5.0,
+        ),
+        (
+            'spark_advance = "20 deg before TDC"\nburn_phasing = "16 deg after TDC"',
+            'spark_advance = "25 deg before TDC"',
+            5.0,
+        ),
+        ('burn_phasing = "16 deg after TDC"', 'burn_phasing = "10 deg after TDC"', 6.0),
+    ],
+)
+def test_the_spark_of_both_says_how_far_the_burns_are_apart(own: str, base: str, apart: float) -> None:
+    """A degree of spark moves the burn by a degree (common practice, no source); the burn itself goes before it."""
+    mine, theirs = _run(FEW, ("[charge]\n", f"[charge]\n{own}\n"), ("[baseline]\n", f"[baseline]\n{base}\n"))
+    assert math.degrees(mine["burn_phasing"] - theirs["burn_phasing"]) == pytest.approx(apart)
+
+
+def test_a_spark_of_one_alone_is_asked_of_the_other() -> None:
+    story = told(FEW, ("[charge]\n", '[charge]\nspark_advance = "18 deg before TDC"\n'))
+    assert ("spark-once", "baseline.spark_advance") in {(f.code, f.place) for f in story.findings}
+
+
+def test_pump_octane_and_air_fuel_ratio_are_taken_as_people_read_them() -> None:
+    """(R+M)/2 is 4 to 5 under the research octane; 14.7 is lambda 1 of petrol, 9.0 of ethanol (common practice)."""
+    pump = _run(FEW, ("[charge]\n", '[charge]\npump_octane = "91"\n'))
+    assert 4 <= pump[0]["octane_number"] - 91 <= 5
+    assert pump[1]["octane_number"] == pump[0]["octane_number"]
+    for fuel, read in (("petrol", "14.7"), ("ethanol", "9.0")):
+        story = told(FEW, ('mixture_strength = "0.88"', f'air_fuel_ratio = "{read}"\nfuel = "{fuel}"'))
+        assert story.conditions is not None
+        assert nominal(story.conditions["mixture_strength"]) == pytest.approx(1.0)
+
+
+def test_a_burn_phasing_that_was_measured_takes_the_place_of_the_assumed() -> None:
+    """Read in both: only their own ± counts between them, so the interval is closer; read in one alone it is not."""
+    read = 'burn_phasing = "14 +/- 0.5 deg after TDC, measured"'
+    one = told(JOB, ('burn_phasing = "14 deg after TDC"', read), knock=True).knock
+    both = told(JOB.replace('burn_phasing = "14 deg after TDC"', read), knock=True).knock
+    plain = told(JOB, knock=True).knock
+    assert one is not None
+    assert both is not None
+    assert plain is not None
+    assert one.unshared == pytest.approx(plain.unshared, rel=1e-6)
+    assert both.unshared < 0.9 * plain.unshared
+    assert math.degrees(both.own.burn_centre) == pytest.approx(0.5 / 1.96 * math.sqrt(2), rel=1e-3)
+    assert plain.own.burn_centre == math.radians(2)

@@ -55,7 +55,10 @@ _DECIDED = (
     "engine_speed",
     "burn_phasing",
     "burn_duration",
+    "spark_advance",
+    "air_fuel_ratio",
     "octane_number",
+    "pump_octane",
     "ethanol_share",
     "methanol_share",
 )
@@ -76,8 +79,9 @@ _WORDS = {
 _INSTEAD = {"boost_gauge": "manifold_pressure", "altitude": "barometer"}
 _ASKS = {
     "engine_speed": "Engine speed at which this is looked at",
-    "burn_phasing": "Burn phasing (CA50): crank angle at which half the fuel has burned; never assumed, and without "
-    "it, here and in the baseline, nothing is said of knock",
+    "burn_phasing": "Burn phasing (CA50): crank angle at which half the fuel has burned, if it was measured; else the "
+    "spark advance of both engines says by how much they differ",
+    "spark_advance": "Spark advance under that load, here and in the baseline",
     "octane_number": "Octane number of the fuel, by the research method (RON)",
     "fuel": "What burns",
     "injection": "Where the fuel goes in: at the port, or direct into the cylinder",
@@ -99,7 +103,7 @@ CHARGE = (
             "charge_temperature",
             "mixture_strength",
             "engine_speed",
-            "burn_phasing",
+            "spark_advance",
             "octane_number",
             "fuel",
             "injection",
@@ -116,7 +120,7 @@ CHARGE = (
         decided=_DECIDED,
         words={"runs": (CLEAN, "not known"), **_WORDS},
         texts={"called": "what this engine is called"},
-        samples=("static_ratio", "boost_gauge", "burn_phasing", "runs", "called"),
+        samples=("static_ratio", "boost_gauge", "spark_advance", "runs", "called"),
         asks={"runs": "How that engine runs", "called": "What that engine is called", **_ASKS},
         instead=_INSTEAD,
     ),

@@ -17,15 +17,24 @@ from ccassist.boost.conditions import Conditions
 from ccassist.boost.equivalents import HARDEST_RUN, Compressed, Convention, Equivalent, compressed, equivalents
 from ccassist.boost.figures import Stand, measured_difference, too_doubtful
 from ccassist.boost.knock_charge import Habit, NaturalRatio, natural_ratio
-from ccassist.boost.knock_compare import OctaneDifference, Unknown, compare, octane_difference, unknowns
+from ccassist.boost.knock_compare import (
+    OWN,
+    OctaneDifference,
+    Own,
+    Unknown,
+    compare,
+    octane_difference,
+    own_of,
+    unknowns,
+)
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, vouched
 from ccassist.values.findings import Finding, error, note
 from ccassist.values.measured import Value, computed
-from ccassist.values.number import Number, nominal
+from ccassist.values.number import Number, nominal, standard
 from ccassist.values.statistics import middle_of
 from ccassist.values.uncertainty import SHAPES, Cause, Share, budget, expand
 from ccassist.vocabulary import TERMS, term
-from ccassist.vocabulary.enumerations import Shape
+from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
 
 
@@ -129,6 +138,8 @@ class Knock:
     low, high : the interval that holds it with 95 %, the ± of what was measured in it too.
     shared, unshared, measured : half-widths at 95 % from what nobody knows of either engine, from what may differ
         between them unsaid, and from what was measured or stated.
+    by_speed : octane differences at the ends of :data:`SPEEDS`, where no engine speed is stated; the interval holds
+        them too.
     unknowns : what makes the interval one by one, the largest first.
     natural : the ratio of equal knock integral of the unboosted engine, which burns as the baseline does; None where
         refused or where none does it.
@@ -144,6 +155,7 @@ class Knock:
     shared: float = math.nan
     unshared: float = math.nan
     measured: float = math.nan
+    by_speed: tuple[float, float] | None = None
     unknowns: tuple[Unknown, ...] = ()
     natural: NaturalRatio | None = None
     natural_baseline: NaturalRatio | None = None
@@ -151,6 +163,11 @@ class Knock:
     baseline: Case | None = None
     refused: tuple[Finding, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+
+    @property
+    def own(self) -> Own:
+        """What is taken to differ between the two besides what is stated."""
+        return OWN if self.case is None or self.baseline is None else own_of(self.baseline, self.case)
 
 
 def knock_against(
@@ -170,13 +187,16 @@ def knock_against(
     # The half-width at 95 % from what was measured or stated; NaN where a ± is not known yet.
     linked = measured_difference(here, there, but="")
     measured = expand(linked).expanded
+    speeds = _by_speed(own, here, there)
+    ends = (difference.octane, *(speeds or ()))
     return Knock(
         difference=difference,
-        low=difference.octane - math.hypot(difference.octane - difference.low, measured),
-        high=difference.octane + math.hypot(difference.high - difference.octane, measured),
+        low=min(ends) - math.hypot(difference.octane - difference.low, measured),
+        high=max(ends) + math.hypot(difference.high - difference.octane, measured),
         shared=_SIGMA * difference.common,
         unshared=_SIGMA * math.sqrt(max(0.0, difference.overall**2 - difference.common**2)),
         measured=measured,
+        by_speed=speeds,
         unknowns=tuple(sorted((*unknowns(there.case, here.case), *_read(linked)), key=lambda one: -one.half)),
         natural=_natural(here, there.habit.burn_centre),
         natural_baseline=_natural(there, there.habit.burn_centre),
@@ -184,6 +204,17 @@ def knock_against(
         baseline=there.case,
         findings=findings,
     )
+
+
+SPEEDS = (2000 / 60, 6000 / 60)  # rev/s: from where a turbocharger is up to near the end (common practice, no source)
+
+
+def _by_speed(own: Running, here: Stand, there: Stand) -> tuple[float, float] | None:
+    """The octane difference at a low and at a high engine speed, where none is stated; None where one is."""
+    if own.run["engine_speed"].origin != Origin.ASSUMED:
+        return None
+    low, high = (octane_difference(there.case.but(speed=speed), here.case.but(speed=speed)) for speed in SPEEDS)
+    return low, high
 
 
 def _read(linked: Number) -> Iterator[Unknown]:
@@ -203,11 +234,9 @@ def cause_name(cause: Cause) -> str:
     return f"the baseline's {name}" if "(baseline." in cause.name else name
 
 
-def habit_of(running: Running, bore: Value) -> Habit | None:
-    """How an engine is run, as the burn takes it; None where something that is never assumed is not stated."""
+def habit_of(running: Running, bore: Value) -> Habit:
+    """How an engine is run, as the burn takes it."""
     run = running.run
-    if running.lacking:
-        return None
 
     def plain(key: str) -> float:
         return run[key].nominal if key in run else 0.0
@@ -221,11 +250,21 @@ def habit_of(running: Running, bore: Value) -> Habit | None:
         ethanol=plain("ethanol_share"),
         methanol=plain("methanol_share"),
         direct_injection=running.direct_injection,
+        burn_centre_spread=_read_spread(running),
     )
 
 
+def _read_spread(running: Running) -> float | None:
+    """How well the burn phasing is known where it was measured with a ±: its standard deviation, rad."""
+    read = running.stated.get("burn_phasing")
+    if read is None or read.origin != Origin.MEASURED:
+        return None
+    spread = standard(read.number)
+    return spread if math.isfinite(spread) and spread > 0 else None
+
+
 def _stand(geometry: Geometry, running: Running, bore: Value | None) -> Stand | None:
-    """One of the two engines as it stands; None where something that is never assumed is not stated of it."""
+    """One of the two engines as it stands; None without its bore or its charge."""
     habit = None if bore is None else habit_of(running, bore)
     if habit is None or running.conditions is None:
         return None
@@ -256,10 +295,7 @@ def unready(
     """What must be there before anything is compared."""
     if base is None or base_geometry is None or not vouched(base):
         return (_no_baseline(base),)
-    found = []
-    if bore is None:
-        found.append(_lacks("bore", "engine"))
-    found += [_lacks(key, "charge") for key in own.lacking]
+    found = [] if bore is not None else [_lacks("bore", "engine")]
     habits = own.said.get("spark"), base.said.get("spark")
     if None not in habits and habits[0] != habits[1]:
         wrong = "knock can only be compared under the same spark habit"

@@ -107,7 +107,7 @@ def held_lines(story: BoostStory, before: Stand, after: Stand) -> tuple[FileLine
     said = story.survey.job.said.get("baseline", {})
     found: list[FileLine] = []
     for key in moved:
-        found += [_held(story.running, story.closing, before, key), *_counted_from("baseline", key, said)]
+        found += [_held(story.running, base, story.closing, before, key), *_counted_from("baseline", key, said)]
         if key == "barometer" and "barometer_is" not in said:
             found.append(FileLine(section=("baseline",), key="barometer_is", words=ON_SITE, why=HELD))
     return tuple(found)
@@ -143,10 +143,12 @@ def _moved(before: Stand, after: Stand, key: str) -> bool:
     return not isclose(float(plain(old)), float(plain(new)), rel_tol=_FELT, abs_tol=_FELT)
 
 
-def _held(own: Running, closing: Value | None, before: Stand, key: str) -> FileLine:
+def _held(own: Running, base: Running, closing: Value | None, before: Stand, key: str) -> FileLine:
     """As the file states it now, word for word, where it does; else the number."""
     now = before.now(key)
     number = 0.0 if now is None else float(plain(now))  # no altitude is sea level
+    if key == "burn_phasing" and key in base.run:  # which may go by the spark of both
+        number = base.run[key].nominal
     stated = closing if key == CLOSING else own.stated.get(key)
     if stated is not None and len(stated.raw) == 1 and stated.nominal == number:  # a geopotential altitude is another
         return FileLine(section=("baseline",), key=key, words=stated.raw[0], why=HELD)

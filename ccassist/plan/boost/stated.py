@@ -23,12 +23,17 @@ from ccassist.job.sections.engine import (
 )
 from ccassist.values.findings import Finding, error, errors, note, warning
 from ccassist.values.measured import Value
+from ccassist.values.number import nominal
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
 
 GASES = dict(zip(FUEL_WORDS, ("iso-octane", "toluene", "ethanol", DRY), strict=False))  # of methanol nothing is known
 BURN_DURATION = value("burn_duration", math.radians(50), Origin.ASSUMED, "10 to 90 % in half of it")
-NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison of knock; never assumed
+NEEDED = ("engine_speed", "burn_phasing", "octane_number")  # for a comparison of knock; assumed, and said, if not given
+_WORDED = ("spark_advance", "air_fuel_ratio", "pump_octane")  # what others are worked out from
+_NO_SURPLUS = {"ethanol": 9.0}  # mass of air that a fuel needs, and of petrol (common practice, no source)
+_NO_SURPLUS_PETROL = 14.7
+_ABOVE_PUMP = 4.5  # research octane over (R+M)/2: 4 to 5 (common practice, no source)
 _MANIFOLD = ("boost_gauge", "manifold_pressure")
 _RUN = ("engine_speed", "burn_phasing", "burn_duration", "octane_number", "ethanol_share", "methanol_share")
 _MOST_ETHANOL = 0.10
@@ -70,11 +75,6 @@ class Running:
         """Whether the fuel goes straight into the cylinder."""
         return self.said.get("injection") == DIRECT
 
-    @property
-    def lacking(self) -> tuple[str, ...]:
-        """What a comparison of knock needs and is not stated."""
-        return tuple(key for key in NEEDED if key not in self.run)
-
 
 def charge_stated(survey: Survey) -> Running | None:
     """The engine's own charge; None where the job has no [charge]."""
@@ -87,7 +87,7 @@ def charge_stated(survey: Survey) -> Running | None:
     gas = GASES.get(said.get("fuel", FUEL_WORDS[0]))
     return Running(
         conditions=conditions(gas, charge) if gas and not errors(found) else None,
-        run={"burn_duration": BURN_DURATION, **{key: stated[key] for key in _RUN if key in stated}},
+        run={"burn_duration": BURN_DURATION, **own_run(stated, _baseline_of(survey), said)},
         said=said,
         stated=stated,
         findings=tuple(f.at(file=survey.job.file) for f in found),
@@ -102,17 +102,82 @@ def baseline_stated(survey: Survey, own: Running) -> Running | None:
     said = {**own.said, **words}
     found = [*_asked_of_air("baseline", stated, words), *_asked_of_fuel("baseline", stated, words)]
     found += _placed(remarks(_air(stated, words)), "baseline", stated)
-    found += _asked_of_baseline(stated, words, own)
+    found += [*_asked_of_baseline(stated, words, own), *_asked_of_spark(stated, own)]
     base, gas = None, GASES.get(said.get("fuel", FUEL_WORDS[0]))
     if own.conditions is not None and gas and not errors(found):
         base = conditions(gas, {**shared_air(own.conditions, stated), **_air(stated, words)})
     return Running(
         conditions=base,
-        run={**own.run, **{key: stated[key] for key in _RUN if key in stated}},
+        run={**own.run, **baseline_run(own, stated)},
         said=said,
         stated=stated,
         findings=tuple(f.at(file=survey.job.file) for f in found),
     )
+
+
+def _baseline_of(survey: Survey) -> dict[str, Value]:
+    """What the baseline states; nothing where there is none."""
+    return _settled(survey.stated.get("baseline", {}))
+
+
+def _as_lambda(ratio: Value, said: Mapping[str, str]) -> Value:
+    """An air-fuel ratio over that of no surplus of its fuel."""
+    needs = _NO_SURPLUS.get(said.get("fuel", ""), _NO_SURPLUS_PETROL)
+    return replace(ratio, key="mixture_strength", number=ratio.number / needs, how=f"air-fuel ratio ÷ {needs:g}")
+
+
+# What knock hangs on and few people know: taken from what they do know, or assumed of both alike, and said.
+
+_USUAL = {
+    "engine_speed": value("engine_speed", 50.0, Origin.ASSUMED, "not stated: a range of speeds is looked at"),
+    "octane_number": value("octane_number", 95.0, Origin.ASSUMED, "not stated: one fuel in both, a pump petrol"),
+}
+_AS_BASELINE = "as the baseline's"
+_HELD_BACK, _BEST = math.radians(15), math.radians(8)  # half burned, after top dead centre (common practice, no source)
+
+
+def own_run(stated: Mapping[str, Value], base: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
+    """How the engine is run: as stated, else as the baseline states it, else assumed of both."""
+    mine, theirs = _with_octane(stated), _with_octane(base)
+    found = {key: mine[key] for key in _RUN if key in mine}
+    for key, usual in _USUAL.items():
+        if key not in found:
+            found[key] = replace(theirs[key], how=_AS_BASELINE) if key in theirs else usual
+    if "burn_phasing" not in found:
+        late = _HELD_BACK if said.get("spark") == "held back from knock" else _BEST
+        usual = value("burn_phasing", late, Origin.ASSUMED, f"not stated: {_AS_BASELINE}, usual for such a spark")
+        found["burn_phasing"] = _by_spark(theirs.get("burn_phasing", usual), stated, base)
+    return found
+
+
+def baseline_run(own: Running, stated: Mapping[str, Value]) -> dict[str, Value]:
+    """How the baseline is run, as far as it differs from the engine: as stated, or by its own spark."""
+    mine = _with_octane(stated)
+    found = {key: mine[key] for key in _RUN if key in mine}
+    if "burn_phasing" not in found:
+        found["burn_phasing"] = _by_spark(own.run["burn_phasing"], stated, own.stated)
+    return found
+
+
+def _by_spark(other: Value, stated: Mapping[str, Value], others: Mapping[str, Value]) -> Value:
+    """The burn phasing of one engine from another's: as much later as its spark is; the same without both sparks.
+
+    Common practice, no source: a degree of spark moves the burn by about a degree.
+    """
+    if "spark_advance" not in stated or "spark_advance" not in others:
+        return other if other.origin == Origin.ASSUMED else replace(other, how="as the other engine's")
+    later = others["spark_advance"].nominal - stated["spark_advance"].nominal
+    how = "by the spark advance of both, degree for degree"
+    return value("burn_phasing", nominal(other.number) + later, Origin.ASSUMED, how)
+
+
+def _with_octane(stated: Mapping[str, Value]) -> dict[str, Value]:
+    """The research octane from what a pump says, where that is all that is stated."""
+    if "pump_octane" not in stated or "octane_number" in stated:
+        return dict(stated)
+    pump = stated["pump_octane"]
+    how = f"pump octane (R+M)/2 and {_ABOVE_PUMP:g}"
+    return {**stated, "octane_number": replace(pump, key="octane_number", number=pump.number + _ABOVE_PUMP, how=how)}
 
 
 def charge_findings(survey: Survey) -> tuple[Finding, ...]:
@@ -138,7 +203,9 @@ def _settled(stated: Mapping[str, Value]) -> dict[str, Value]:
 
 def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
     """What the charge room takes: no boost is no compressor, and altitude is geometric."""
-    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *GEOMETRY, *CRANK)}
+    taken = {key: one for key, one in stated.items() if key not in (*_RUN, *_WORDED, *GEOMETRY, *CRANK)}
+    if "air_fuel_ratio" in stated and "mixture_strength" not in stated:
+        taken["mixture_strength"] = _as_lambda(stated["air_fuel_ratio"], said)
     if "boost_gauge" in taken and taken["boost_gauge"].nominal == 0:
         del taken["boost_gauge"]
     if "altitude" in taken and said.get("altitude_is") == GEOPOTENTIAL:
@@ -224,6 +291,16 @@ def _asked_of_baseline(stated: Mapping[str, Value], said: Mapping[str, str], own
         right = "state both, or neither"
         found.append(warning("charge-temperature-once", wrong, right=right, place="baseline.charge_temperature"))
     return found
+
+
+def _asked_of_spark(stated: Mapping[str, Value], own: Running) -> list[Finding]:
+    """A spark of one engine alone says nothing of the other's."""
+    both = ("spark_advance" in stated) + ("spark_advance" in own.stated)
+    if both != 1 or ("burn_phasing" in stated and "burn_phasing" in own.stated):
+        return []
+    section = "baseline" if "spark_advance" in own.stated else "charge"
+    wrong = "the spark advance is stated of one engine only: both are taken to burn alike"
+    return [note("spark-once", wrong, right=f"state it in [{section}] too", place=f"{section}.spark_advance")]
 
 
 def _baseline_asked(key: str, wrong: str, right: str) -> Finding:

@@ -139,7 +139,7 @@ class BoostStory:
         if values["barometer"].origin == Origin.COMPUTED and "altitude" not in values:
             found.insert(0, values["barometer"])
         run = self.running.run
-        return (*found, *(run[key] for key in run if key not in stated and not self.running.lacking))
+        return (*found, *(run[key] for key in run if key not in stated))
 
     @property
     def chosen(self) -> tuple[Value, ...]:
@@ -234,7 +234,7 @@ def taken_from_engine(story: BoostStory) -> tuple[Value, ...]:
     own, base = story.running, story.baseline_running
     if own is None or base is None or story.conditions is None or story.baseline is None:
         return ()
-    found = {key: one for key, one in own.run.items() if key not in base.stated}
+    found = {key: base.run[key] for key in own.run if key not in base.stated}
     found |= {
         key: one for key, one in shared_air(story.conditions, base.stated).items() if one.origin != Origin.COMPUTED
     }
