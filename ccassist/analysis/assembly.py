@@ -68,7 +68,7 @@ class Culprit:
 
 
 @record
-class Facts:
+class WholeFill:
     """What the causes are looked for in: the cylinder's terms, the fill of the whole, what is known of it."""
 
     values: Mapping[str, Value]
@@ -81,7 +81,7 @@ class Facts:
         return self.values[key].nominal if key in self.values else 0.0
 
 
-def culprits(gap: float, near: float, facts: Facts) -> tuple[Culprit, ...]:
+def culprits(gap: float, near: float, facts: WholeFill) -> tuple[Culprit, ...]:
     """The likeliest causes of a difference, the likeliest first.
 
     All whose size fits within the ± are alike likely by it: they stand in the
@@ -114,7 +114,7 @@ def _low() -> Culprit:
     return Culprit(words="air trapped in the whole", remedy=remedy)
 
 
-def _high(facts: Facts) -> Culprit:
+def _high(facts: WholeFill) -> Culprit:
     if facts.rising:
         words = "a leak past the rings or a valve, as the timed readings rise"
         return Culprit(words=words, remedy="thicker fluid, or grease the ring ends, and fill again")
@@ -122,12 +122,12 @@ def _high(facts: Facts) -> Culprit:
     return Culprit(words=words, remedy="time the level at 30, 60 and 120 s; measure the gasket compressed")
 
 
-def _sized(facts: Facts) -> Iterator[Culprit]:
+def _sized(facts: WholeFill) -> Iterator[Culprit]:
     for find in _SIZED:
         yield from find(facts)
 
 
-def _crevice(facts: Facts) -> Iterator[Culprit]:
+def _crevice(facts: WholeFill) -> Iterator[Culprit]:
     if not facts.crevice_known:
         words = "the top-land crevice, which the sum of parts does not hold"
         yield Culprit(words=words, remedy="measure the top land", size=USUAL_CREVICE)
@@ -137,7 +137,7 @@ def _crevice(facts: Facts) -> Iterator[Culprit]:
     yield Culprit(words=words, remedy=remedy, size=-facts.number("crevice_volume"))
 
 
-def _deck(facts: Facts) -> Iterator[Culprit]:
+def _deck(facts: WholeFill) -> Iterator[Culprit]:
     """A crown given as such may hold the deck clearance; one filled in the bore is worked out with it."""
     if "crown_fill" in facts.values or "crown_volume" not in facts.values:
         return
@@ -150,7 +150,7 @@ def _deck(facts: Facts) -> Iterator[Culprit]:
     yield Culprit(words=words, remedy="ask which way the crown's figure is meant", size=-2 * crown)
 
 
-def _plug(facts: Facts) -> Iterator[Culprit]:
+def _plug(facts: WholeFill) -> Iterator[Culprit]:
     """The well taken off though it was not filled, or filled though it was not taken off."""
     sign = -1 if facts.fill.choices.get("level") == SEAT else 1
     said = facts.fill.settings.get("plug_well")
@@ -173,7 +173,7 @@ def plug_wells() -> Iterator[float]:
             yield math.pi / 4 * (major - 0.6495 * pitch) ** 2 * reach * 1e-9
 
 
-def _gasket(facts: Facts) -> Iterator[Culprit]:
+def _gasket(facts: WholeFill) -> Iterator[Culprit]:
     """The cylinder's bore taken for the gasket's, the free thickness for the compressed one, or a layer forgotten."""
     thick, area, bore = (facts.number(key) for key in ("gasket_thickness", "gasket_area", "bore"))
     ring = math.pi / 4 * ((bore + OVER_THE_BORE) ** 2 - bore**2)
@@ -191,7 +191,7 @@ def _gasket(facts: Facts) -> Iterator[Culprit]:
     yield Culprit(words=words, remedy="count the layers", size=facts.number("gasket_volume"))
 
 
-def _units(facts: Facts) -> Iterator[Culprit]:
+def _units(facts: WholeFill) -> Iterator[Culprit]:
     """Thou read for hundredths of a millimetre, or the other way."""
     times = conversion("thou").scale / conversion("um").scale / 10
     for key, name in (("gasket_volume", "gasket thickness"), ("deck_volume", "deck clearance")):
@@ -203,7 +203,7 @@ def _units(facts: Facts) -> Iterator[Culprit]:
             yield Culprit(words=words, remedy=f"look at the unit of the {name} as it was read", size=size)
 
 
-_SIZED: tuple[Callable[[Facts], Iterator[Culprit]], ...] = (_crevice, _deck, _plug, _gasket, _units)
+_SIZED: tuple[Callable[[WholeFill], Iterator[Culprit]], ...] = (_crevice, _deck, _plug, _gasket, _units)
 
 
 WHOLE = "assembly_volume"
@@ -304,7 +304,7 @@ def _check(cylinder: Cylinder, survey: MeasuredEngine) -> AssemblyCheck | None:
     )
     if check.verdict is Verdict.NOT_SHOWN or (math.isnan(check.expanded) and abs(check.gap) <= WIDE_FILLS):
         return check
-    facts = Facts(values=cylinder.values, fill=fill.cell, crevice_known=crevice_known, rising=check.rising)
+    facts = WholeFill(values=cylinder.values, fill=fill.cell, crevice_known=crevice_known, rising=check.rising)
     return replace(check, culprits=culprits(check.gap, check.expanded, facts))
 
 

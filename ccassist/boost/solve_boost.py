@@ -17,7 +17,7 @@ from ccassist.boost.figures import FIGURES, OCTANE, Stand, draws_doubt, figure, 
 from ccassist.boost.knock_compare import minded, octane_difference
 from ccassist.engine.mathematics import FLOATS, Mathematics, Relation
 from ccassist.engine.model import Choices
-from ccassist.solve.scan import Reach
+from ccassist.solve.scan import TargetRange
 from ccassist.solve.solver import Answer, solve
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, note, warning
@@ -61,7 +61,7 @@ class BoostAnswer:
     numbers: tuple[Number, ...]
     checks: tuple[float, ...]
     made: Stand
-    reach: Reach | None = None
+    reach: TargetRange | None = None
     figures: Mapping[str, Number] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 

@@ -47,7 +47,7 @@ def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -
     offered = candidates(survey)
     from ccassist.plan.combine.search import combine
 
-    with Bar() as bar:
+    with ProgressBar() as bar:
         found = combine(offered, aims, top=asked.top, progress=bar.move)
     cannot_be: dict[int, tuple[str, ...]] = {}
     if any(row.open for row in found.best):
@@ -95,7 +95,7 @@ def _check(file: Path, asked: CombineAsked) -> None:
         raise InputError(error("same-file", wrong, read=str(asked.pdf), right=right, place="--pdf"))
 
 
-class Bar:
+class ProgressBar:
     """A progress bar on the error stream, only on a terminal and only once it takes long."""
 
     def __init__(self) -> None:
@@ -121,7 +121,7 @@ class Bar:
             self._bar.start()
         self._bar.update(self._task, completed=done)
 
-    def __enter__(self) -> Bar:
+    def __enter__(self) -> ProgressBar:
         return self
 
     def __exit__(self, *fault: object) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say_json, show_report
 from ccassist.cli.shell import whole
-from ccassist.report.compare import Comparison, compared, comparison_report
+from ccassist.report.compare import Contrasts, compared, comparison_report
 from ccassist.values.asking import named
 from ccassist.values.display import formatter
 from ccassist.vocabulary.record import record
@@ -38,7 +38,7 @@ def run(file: Path, asked: CompareAsked, *, system: str | None, as_json: bool) -
     return 0
 
 
-def _compared(survey: Survey, asked: CompareAsked) -> Comparison:
+def _compared(survey: Survey, asked: CompareAsked) -> Contrasts:
     """What the texts ask for."""
     return compared(
         survey,

@@ -52,7 +52,7 @@ class Block(Flowable):  # type: ignore[misc]
         return self.width, self.height
 
 
-class Cell(Block):
+class CellText(Block):
     """A few lines, broken to the width of their column; drawn as they are, never read as markup."""
 
     def __init__(self, *lines: Line, right: bool = False) -> None:
@@ -88,11 +88,11 @@ class Cell(Block):
                 self.canv.line(x, base + line.size * 0.27, x + wide, base + line.size * 0.27)
 
 
-Entry = str | Cell
+Entry = str | CellText
 Span = tuple[int, int]
 
 
-class Heading(Block):
+class NumberedHeading(Block):
     """A numbered heading under a heavy rule; it is also entered in the reader's outline."""
 
     def __init__(self, title: str, width: float) -> None:
@@ -110,7 +110,7 @@ class Heading(Block):
         self.canv.drawString(0, 8, self.title)
 
 
-class Mark(Block):
+class OutlineEntry(Block):
     """An entry in the reader's outline, with nothing to be seen."""
 
     width = height = 0.0
@@ -126,7 +126,7 @@ class Mark(Block):
 
 def heading(sheet: Sheet, title: str, *, room: float = 120) -> list[Flowable]:
     """A heading with room for what follows it."""
-    return [CondPageBreak(room), Spacer(1, 10), Heading(title, sheet.width)]
+    return [CondPageBreak(room), Spacer(1, 10), NumberedHeading(title, sheet.width)]
 
 
 @cache
@@ -251,7 +251,7 @@ def _kept(heights: Sequence[float], whole: Sequence[Span]) -> list[tuple[Any, ..
 def _height(row: Sequence[Entry], widths: Sequence[float]) -> float:
     """About how high a row will be."""
     cells = [
-        entry.wrap(width - 6.0, 0.0)[1] for entry, width in zip(row, widths, strict=True) if isinstance(entry, Cell)
+        entry.wrap(width - 6.0, 0.0)[1] for entry, width in zip(row, widths, strict=True) if isinstance(entry, CellText)
     ]
     return max([SMALL * LEADING, *cells]) + 4.2
 
@@ -281,18 +281,18 @@ def _row(
 
 
 def _fitted(entry: Entry, font: str, size: float, width: float, right: bool) -> Entry:
-    if isinstance(entry, Cell):
+    if isinstance(entry, CellText):
         entry.right = right
         return entry
     if measure(entry, font, size) <= width:
         return entry
-    return Cell(Line(entry, font, size), right=right)
+    return CellText(Line(entry, font, size), right=right)
 
 
 class Boxes(Block):
     """Cells side by side between two rules, divided by thin ones."""
 
-    def __init__(self, cells: Sequence[Cell], width: float) -> None:
+    def __init__(self, cells: Sequence[CellText], width: float) -> None:
         super().__init__()
         self.cells, self.width = cells, width
         self.each = width / len(cells)

@@ -19,13 +19,13 @@ from ccassist.paper.furniture import (
     CLOSE,
     GAP,
     Boxes,
-    Cell,
+    CellText,
     Columns,
     Entry,
     LargeFigure,
     LargeFigures,
     Line,
-    Mark,
+    OutlineEntry,
     Signatures,
     Stack,
     heading,
@@ -163,7 +163,7 @@ def _drawn(sheet: Sheet, block: Block, width: float) -> Iterator[Flowable]:
         yield Spacer(1, GAP)
     elif isinstance(block, Facts):
         cells = [
-            Cell(Line(name, shade=GREY), Line(sheet.words(text) or "–", STRONG, BODY)) for name, text in block.facts
+            CellText(Line(name, shade=GREY), Line(sheet.words(text) or "–", STRONG, BODY)) for name, text in block.facts
         ]
         yield Boxes(cells, width)
     elif isinstance(block, SignOff):
@@ -214,7 +214,7 @@ def _sum(sheet: Sheet, block: Sum, width: float) -> list[Flowable]:
 def _heading(sheet: Sheet, block: Heading) -> list[Flowable]:
     words = sheet.words(block.words)
     if block.level == 0:
-        return [Mark(words[:60]), prose(words, STRONG, TITLE, after=4)]
+        return [OutlineEntry(words[:60]), prose(words, STRONG, TITLE, after=4)]
     return heading(sheet, words) if block.level == 1 else subheading(words)
 
 
@@ -252,7 +252,7 @@ def _table(sheet: Sheet, block: Table, width: float) -> Flowable:
 
 def _struck(row: Sequence[str], names: Sequence[int]) -> list[Entry]:
     """A row that does not count: its figures are struck through."""
-    return [text if n in names or not text else Cell(Line(text, struck=True)) for n, text in enumerate(row)]
+    return [text if n in names or not text else CellText(Line(text, struck=True)) for n, text in enumerate(row)]
 
 
 def fitting(block: Table, width: float) -> list[Table]:

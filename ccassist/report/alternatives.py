@@ -28,7 +28,7 @@ MOST_FAULTS = 2  # of one build, in the answer
 
 
 @record
-class Alternative:
+class BuildTold:
     """One build: its values by term, what was worked out, how it stands, what it asks for, what is not known of it."""
 
     name: str
@@ -48,7 +48,7 @@ class Alternatives:
     """All that is told of them; ``against`` : the build that the others are compared with."""
 
     against: str
-    builds: Sequence[Alternative]
+    builds: Sequence[BuildTold]
 
 
 def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
@@ -59,9 +59,9 @@ def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
     )
 
 
-def _alternative(one: Evaluated, first: Evaluated, fmt: Formatter) -> Alternative:
+def _alternative(one: Evaluated, first: Evaluated, fmt: Formatter) -> BuildTold:
     gaps = [key for key in one.values if key not in TERMS]
-    return Alternative(
+    return BuildTold(
         name=clean(one.build.name, MOST_NAME),
         fits=one.fits,
         values={key: one.values[key] for key in (*SHOWN, *gaps) if key in one.values},
@@ -105,7 +105,7 @@ def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> R
     )
 
 
-def _count(told: Alternatives, able: Sequence[Alternative]) -> str:
+def _count(told: Alternatives, able: Sequence[BuildTold]) -> str:
     whole = len(told.builds)
     if len(able) == whole:
         return f"{whole} builds: nothing was found that cannot be."
@@ -123,7 +123,7 @@ def _first(told: Alternatives, fmt: Formatter) -> Table:
     )
 
 
-def _verdict(one: Alternative, survey: Survey) -> Iterator[Text]:
+def _verdict(one: BuildTold, survey: Survey) -> Iterator[Text]:
     """What cannot be, else how what is wanted stands where it is not inside."""
     for text in one.cannot_be[:MOST_FAULTS]:
         yield Text(f"{one.name}: {text}.", "WRONG")
@@ -138,7 +138,7 @@ def _verdict(one: Alternative, survey: Survey) -> Iterator[Text]:
         yield Text(f"{one.name}: {'; '.join(off)}.", LOOK)
 
 
-def _next(able: Sequence[Alternative]) -> str:
+def _next(able: Sequence[BuildTold]) -> str:
     guessed = [one for one in able if one.not_measured]
     if not able:
         return "Next: change what cannot be, or state another piston."

@@ -88,7 +88,7 @@ class Parts:
 
 
 @record
-class Row(Parts):
+class RowTold(Parts):
     """One that is left, and what its ± leaves open."""
 
     remarks: Sequence[str]
@@ -108,7 +108,7 @@ class Combinations:
     combinations: int
     left: int
     refused: Sequence[Refusal]
-    rows: Sequence[Row]
+    rows: Sequence[RowTold]
     nearest_misses: Sequence[Miss]
 
     @property
@@ -130,7 +130,7 @@ def combinations_of(
             for reason, number in found.refused.items()
         ],
         rows=[
-            Row(**_parts(one, aims), remarks=[*no.get(number, ()), *remarks_on(one, aims, fmt)])
+            RowTold(**_parts(one, aims), remarks=[*no.get(number, ()), *remarks_on(one, aims, fmt)])
             for number, one in enumerate(found.best, 1)
         ],
         nearest_misses=[

@@ -35,7 +35,7 @@ T = TypeVar("T")
 
 
 @record
-class Comparison:
+class Contrasts:
     """Differences of one term.
 
     ``contrasts`` : at least one; ``system`` : units of the words.
@@ -61,7 +61,7 @@ def compared(
     part: str | None = None,
     largest: bool = False,
     every: bool = False,
-) -> Comparison:
+) -> Contrasts:
     """The differences asked for; the largest against the smallest where nothing is named.
 
     Parameters
@@ -93,7 +93,7 @@ def compared(
         found = [between_cylinders(survey, of, *_two(cylinders, "--cylinders"))]
     else:
         found = all_pairs(survey, of) if every else [largest_against_smallest(survey, of)]
-    return Comparison(key=of, contrasts=tuple(found), system=survey.job.system)
+    return Contrasts(key=of, contrasts=tuple(found), system=survey.job.system)
 
 
 def _served(survey: Survey, cylinders: Sequence[int], part: str | None) -> Sequence[int]:
@@ -151,7 +151,7 @@ class Differences:
     comparisons: Sequence[Difference]
 
 
-def differences_of(found: Comparison, fmt: Formatter) -> Differences:
+def differences_of(found: Contrasts, fmt: Formatter) -> Differences:
     """What is told of the differences found."""
     wanted, count, rows = term(found.key), found.contrasts[0].count, found.contrasts[0].rows
     return Differences(
@@ -183,7 +183,7 @@ def _difference(one: Contrast, fmt: Formatter) -> Difference:
 # The report.
 
 
-def comparison_report(found: Comparison, survey: Survey, fmt: Formatter) -> Report:
+def comparison_report(found: Contrasts, survey: Survey, fmt: Formatter) -> Report:
     """The differences, by what they are judged, and whether 95 % may be said; nothing more supports them."""
     name = capital(term(found.key).name)
     unsure = unsure_texts(

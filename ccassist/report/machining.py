@@ -42,7 +42,7 @@ class Moved:
 
 
 @record
-class Cylinder:
+class CylinderMachined:
     """One cylinder: depths of the cuts and how much nearer the head comes [m], volumes, and every term that moves."""
 
     cylinder: int
@@ -59,7 +59,7 @@ class Cylinder:
 class Machining:
     """All that is told of a plan; ``asked_alone`` is the cut that each chamber by itself would ask for."""
 
-    cylinders: Sequence[Cylinder]
+    cylinders: Sequence[CylinderMachined]
     asked_alone: Mapping[int, Value]
     consequences: Sequence[str]
     order_of_work: Sequence[str]
@@ -79,10 +79,10 @@ def machining_of(plan: Plan, fmt: Formatter) -> Machining:
     )
 
 
-def _cylinder(row: Machined, plan: Plan, fmt: Formatter) -> Cylinder:
+def _cylinder(row: Machined, plan: Plan, fmt: Formatter) -> CylinderMachined:
     cuts = row.cuts
     depths = {"flat": cuts.skim, "tilted_at_centroid": cuts.tilt, "deck": cuts.deck, "gasket_thinner": cuts.thinner}
-    return Cylinder(
+    return CylinderMachined(
         cylinder=row.number,
         cuts={name: nominal(depth) for name, depth in depths.items()},
         approach=nominal(cuts.approach),

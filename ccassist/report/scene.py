@@ -92,14 +92,14 @@ class Words:
 
 
 @record(kw_only=False)
-class Window:
+class Clip:
     """Items of which only what lies within a box is to be seen."""
 
     box: Box
     items: tuple[Item, ...]
 
 
-Item = Stroke | Shape | Disc | Words | Window
+Item = Stroke | Shape | Disc | Words | Clip
 
 
 @record(kw_only=False)
@@ -248,9 +248,9 @@ def moved(items: Iterable[Item], right: float, up: float) -> list[Item]:
         return tuple((x + right, y + up) for x, y in points)
 
     def one_there(one: Item) -> Item:
-        if isinstance(one, Window):
+        if isinstance(one, Clip):
             corners = there((one.box[:2], one.box[2:]))
-            return Window((*corners[0], *corners[1]), tuple(moved(one.items, right, up)))
+            return Clip((*corners[0], *corners[1]), tuple(moved(one.items, right, up)))
         if isinstance(one, Disc | Words):
             return replace(one, at=there((one.at,))[0])
         return replace(one, points=there(one.points))
@@ -288,5 +288,5 @@ def words_of(items: Iterable[Item]) -> Iterator[Words]:
     for one in items:
         if isinstance(one, Words):
             yield one
-        elif isinstance(one, Window):
+        elif isinstance(one, Clip):
             yield from words_of(one.items)

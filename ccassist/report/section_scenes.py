@@ -10,11 +10,11 @@ from ccassist.report.scene import (
     THICK,
     THIN,
     Box,
+    Clip,
     Item,
     Scene,
     Shape,
     Stroke,
-    Window,
     Words,
     dimension_across,
     dimension_up,
@@ -169,7 +169,7 @@ def detail_scene(views: Views) -> Scene:
     box = (left, foot, left + WINDOW, foot + high)
     out = s.bore + WINDOW / scale / 1000
     within = bodies(s, view, out, s.thickness + s.rise + s.bore, lower - s.bore)
-    items: list[Item] = [Window(box, tuple(within)), Shape(rectangle(box))]
+    items: list[Item] = [Clip(box, tuple(within)), Shape(rectangle(box))]
     items += _levels(views, view, box, height)
     aside = box[2] + GAP
     items += column(_detail_labels(views, view), aside, views.width - aside, height, foot - 2)

@@ -19,7 +19,7 @@ from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.remarks import reach_text
-from ccassist.solve.scan import Reach
+from ccassist.solve.scan import TargetRange
 from ccassist.solve.solver import Answer, Root
 from ccassist.solve.wish import Wish, wish_of
 from ccassist.values.display import Formatter, formatter, places
@@ -123,8 +123,8 @@ class CylinderAnswer:
     ways: Sequence[OneWay]
     dropped: Sequence[str]
     working: Sequence[Derivation]
-    reach: Reach | None
-    usual_reach: Reach | None
+    reach: TargetRange | None
+    usual_reach: TargetRange | None
     moved: Mapping[str, str]
     findings: Sequence[Mapping[str, Any]]
     into_file: Mapping[str, Any] | None

@@ -11,13 +11,13 @@ from ccassist.report.scene import (
     SHADES,
     THIN,
     Box,
+    Clip,
     Disc,
     Item,
     Point,
     Scene,
     Shape,
     Stroke,
-    Window,
     Words,
     hatch_lines,
     rectangle,
@@ -65,7 +65,7 @@ def _shape(item: Shape, high: float, window: Box | None) -> str:
     return f'<path d="{lines}" stroke="{_grey("grey")}" stroke-width="{THIN}"/>{drawn}' if lines else drawn
 
 
-def _window(item: Window, high: float) -> str:
+def _window(item: Clip, high: float) -> str:
     """What is seen through a window; its name is made of its place, so that one page may hold several drawings."""
     outline = f"{_path(rectangle(item.box), high)}Z"
     name = f"window-{crc32(outline.encode()):08x}"

@@ -15,7 +15,7 @@ from ccassist.solve.question import (
     moved_anywhere,
     no_such_engine,
 )
-from ccassist.solve.scan import Reach, Scan
+from ccassist.solve.scan import Scan, TargetRange
 from ccassist.values.asking import instead
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import Finding, InputError, error, warning
@@ -230,12 +230,12 @@ def cannot_be(key: str, number: float, fmt: Formatter) -> str:
     return f"the {term(key).name} would come to {shown}, which cannot be"
 
 
-def usual_reach(question: Question, scanned: Scan) -> Reach | None:
+def usual_reach(question: Question, scanned: Scan) -> TargetRange | None:
     """What the target can be with a usual unknown; of a figure, looked at in few places, nothing is said."""
     return None if question.target in question.figures else scanned.reach(term(question.unknown).plausible)
 
 
-def reach_text(key: str, reach: Reach, fmt: Formatter) -> str:
+def reach_text(key: str, reach: TargetRange, fmt: Formatter) -> str:
     """The range of a target (SI), such as "from 7.73 to 9.70".
 
     >>> from ccassist.values.display import METRIC

@@ -37,7 +37,7 @@ Point = tuple[float, float | None]  # unknown, target; None where no such engine
 
 
 @record
-class Reach:
+class TargetRange:
     """The lowest and highest target (SI), and the unknown (SI) at which they are met."""
 
     low: float
@@ -52,7 +52,7 @@ class Scan:
 
     runs: tuple[tuple[tuple[float, float], ...], ...]
 
-    def reach(self, limits: tuple[float, float] = (-inf, inf)) -> Reach | None:
+    def reach(self, limits: tuple[float, float] = (-inf, inf)) -> TargetRange | None:
         """The range of the target (SI) with the unknown within limits (SI), or None where no engine can be.
 
         >>> Scan(runs=(((0.0, 8.0), (1.0, 9.5)),)).reach()
@@ -62,7 +62,7 @@ class Scan:
         if not points:
             return None
         least, most = min(points, key=lambda p: p[1]), max(points, key=lambda p: p[1])
-        return Reach(low=least[1], high=most[1], low_at=least[0], high_at=most[0])
+        return TargetRange(low=least[1], high=most[1], low_at=least[0], high_at=most[0])
 
     def flat(self, room: float) -> bool:
         """Whether the target stays where it is, within room (SI), over all the samples.

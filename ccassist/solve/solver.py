@@ -29,7 +29,7 @@ from ccassist.solve.remarks import (
     rough,
     usual_reach,
 )
-from ccassist.solve.scan import Reach, Scan, impossible, roots, roots_together, scan, size_of, spans
+from ccassist.solve.scan import Scan, TargetRange, impossible, roots, roots_together, scan, size_of, spans
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible
 from ccassist.values.number import Number, is_uncertain, nominal
@@ -109,8 +109,8 @@ class Answer:
     roots: tuple[Root, ...]
     dropped: tuple[str, ...]
     route: str
-    reach: Reach | None = None
-    usual: Reach | None = None
+    reach: TargetRange | None = None
+    usual: TargetRange | None = None
     findings: tuple[Finding, ...] = ()
     upper: Answer | None = None
 

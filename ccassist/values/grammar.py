@@ -103,7 +103,7 @@ _UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 
 
 @record
-class Said:
+class TextRead:
     """What stands in a text.
 
     Attributes
@@ -139,7 +139,7 @@ def without_origin(text: str) -> tuple[str, Origin]:
     return text[: found.start()], Origin.MAKER if word.startswith("maker") else Origin(word)
 
 
-def taken_apart(body: str, raw: str, origin: Origin = Origin.UNSAID) -> Said:
+def taken_apart(body: str, raw: str, origin: Origin = Origin.UNSAID) -> TextRead:
     """A text, without its origin, as its parts; ``raw`` is what a refusal shows.
 
     Raises
@@ -156,7 +156,7 @@ def taken_apart(body: str, raw: str, origin: Origin = Origin.UNSAID) -> Said:
     doubt, doubt_unit, after = _doubt(more[0], raw) if more else (None, "", "")
     match = None if _NO_NUMBER.search(head) else NUMBER.search(head)
     if not match:
-        return Said(
+        return TextRead(
             number=None,
             unit="",
             doubt=doubt,
@@ -169,7 +169,7 @@ def taken_apart(body: str, raw: str, origin: Origin = Origin.UNSAID) -> Said:
     unit, rest = _take_unit(head[match.end() :])
     if doubt is not None and number.standard is not None:
         raise fault("wrong-spread", raw, "both digits in brackets and a ±", "keep one of them")
-    return Said(
+    return TextRead(
         number=number,
         unit=unit,
         doubt=doubt,

@@ -12,7 +12,7 @@ import re
 from functools import lru_cache
 
 from ccassist.values.findings import Finding, warning
-from ccassist.values.grammar import Numeral, Said, fault, matches, sign_words, taken_apart, without_origin
+from ccassist.values.grammar import Numeral, TextRead, fault, matches, sign_words, taken_apart, without_origin
 from ccassist.values.pint_bridge import Pints, is_pint, si_of, text_of
 from ccassist.values.refusals import (
     bare_fraction,
@@ -147,7 +147,7 @@ def _checked(quantity: Quantity, wanted: Term) -> Quantity:
     return quantity
 
 
-def _nothing(said: Said, raw: str, wanted: Term) -> Numeral:
+def _nothing(said: TextRead, raw: str, wanted: Term) -> Numeral:
     """Nought, where the word for it stands instead of a number."""
     if wanted.sign is None or sign_words(said.words) not in wanted.sign.zero:
         raise fault("not-a-number", raw, f"no number for the {wanted.name}", f"write e.g. {example(wanted)}")
@@ -170,7 +170,7 @@ def check_length(text: str, wanted: Term) -> None:
         raise fault("too-long", text, wrong, f"write e.g. {example(wanted)}")
 
 
-def _unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
+def _unit(said: TextRead, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
     """The unit of the number: its own, the one behind its ±, or the one that a bare number takes."""
     if said.doubt_unit == "%" and (wanted.kind is not Kind.RATIO or not _both_in_percent(said, number, wanted)):
         raise share_of(said, number, raw, wanted)
@@ -187,7 +187,7 @@ def _unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str, sigh
     return _bare_unit(said, number, raw, wanted, system, sight)
 
 
-def _both_in_percent(said: Said, number: Numeral, wanted: Term) -> bool:
+def _both_in_percent(said: TextRead, number: Numeral, wanted: Term) -> bool:
     """Whether the % behind the ± is the unit of both: "75 ± 2 %", and neither "0.75 ± 2 %" nor "9.5 ± 2 %"."""
     low, high = wanted.possible
     return said.unit == "%" or (not said.unit and number.value > 1 and low <= number.value / 100 <= high)
@@ -203,7 +203,7 @@ def _check_no_stranger(word: str, raw: str, wanted: Term) -> None:
         raise unknown_unit(word, raw, wanted)
 
 
-def _bare_unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
+def _bare_unit(said: TextRead, number: Numeral, raw: str, wanted: Term, system: str, sight: str) -> str:
     """The unit of a bare number; nothing needs none, except of a temperature."""
     needs = units_of(wanted.kind) and wanted.kind is not Kind.RATIO
     something = number.value != 0 or bool(number.standard) or (said.doubt is not None and said.doubt.value != 0)
@@ -217,7 +217,7 @@ def _bare_unit(said: Said, number: Numeral, raw: str, wanted: Term, system: str,
     return unit
 
 
-def _spread(said: Said, number: Numeral, unit: str, raw: str, wanted: Term) -> float | None:
+def _spread(said: TextRead, number: Numeral, unit: str, raw: str, wanted: Term) -> float | None:
     """SI half-width of the ±, or None."""
     if said.doubt is None:
         return None

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ccassist.values.findings import InputError
-from ccassist.values.grammar import NUMBER, Numeral, Said, fault, without_origin
+from ccassist.values.grammar import NUMBER, Numeral, TextRead, fault, without_origin
 from ccassist.vocabulary import Kind, Term
 from ccassist.vocabulary.units import UNITS, conversion, in_unit, units_of
 
@@ -177,7 +177,7 @@ def impossible(raw: str, wanted: Term, unit: str) -> InputError:
     return fault("impossible", raw, f"no {wanted.name} can be that", right)
 
 
-def share_of(said: Said, number: Numeral, raw: str, wanted: Term) -> InputError:
+def share_of(said: TextRead, number: Numeral, raw: str, wanted: Term) -> InputError:
     """A ± in per cent, which may be of the value or in the unit of the value."""
     doubt = said.doubt.value if said.doubt else 0.0
     unit = said.unit or ("" if wanted.kind is Kind.RATIO else wanted.shown())

@@ -8,7 +8,7 @@ from io import BytesIO
 import pypdf
 import pytest
 
-from ccassist.paper.furniture import Cell, Line, table
+from ccassist.paper.furniture import CellText, Line, table
 from ccassist.paper.page import STRONG, TEXT, lacks, printable, register
 from ccassist.paper.sheet import Sheet, broken, cut, markup, measure
 from ccassist.values.findings import runs
@@ -98,7 +98,7 @@ def test_long_texts_flow_whole_over_the_pages(hostile: Made) -> None:
 
 def test_rows_that_no_page_holds_together_go_on_over_the_page() -> None:
     register()
-    rows = [[Cell(*[Line(f"{n}")] * 12), "x"] for n in range(8)]  # each a sixth of a page
+    rows = [[CellText(*[Line(f"{n}")] * 12), "x"] for n in range(8)]  # each a sixth of a page
     few = table(["a", "b"], rows, [200, 200], whole=[(0, 2)])
     few.wrap(400, 700)
     assert few.split(400, 300) == []  # all of it goes to the next page

@@ -12,7 +12,7 @@ from ccassist.analysis.results import Survey, sound_survey
 from ccassist.job.file import parse_job
 from ccassist.plan.balance import alike as plan
 from ccassist.plan.balance.alike import Fitted, Swap, best_swap
-from ccassist.plan.balance.assign import Cell
+from ccassist.plan.balance.assign import HoleFilled
 from ccassist.values.number import nominal
 
 CHAMBERS = (46.1, 46.9, 46.4)
@@ -152,7 +152,7 @@ def test_a_piston_brought_over_the_deck_where_the_crevice_is_not_counted() -> No
         area = AREA if deck >= 0 else math.pi / 4 * 82.70**2
         by_hand = 1 + AREA * 0.0917 / (CHAMBERS[hole] + 7.9 + area / 1000 * deck + CROWNS[piston])
         assert fitted.value(hole, piston, rod) == pytest.approx(by_hand, rel=1e-9)
-        assert nominal(fitted.number(Cell(0.0, hole, piston, rod))) == pytest.approx(by_hand, rel=1e-9)
+        assert nominal(fitted.number(HoleFilled(0.0, hole, piston, rod))) == pytest.approx(by_hand, rel=1e-9)
         proud += deck < 0
     assert 0 < proud < 27
 

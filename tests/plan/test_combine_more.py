@@ -216,20 +216,20 @@ class Clock:
 
 def test_a_bar_comes_after_two_seconds_on_a_terminal(monkeypatch) -> None:
     clock = Clock(monkeypatch, terminal=True)
-    with command.Bar() as bar:
+    with command.ProgressBar() as bar:
         clock.now = 1.9
         bar.move(10, 100)
         assert not bar.shown
         clock.now = 2.1
         bar.move(20, 100)
         assert bar.shown
-    with command.Bar() as bar:  # the next one waits again
+    with command.ProgressBar() as bar:  # the next one waits again
         assert not bar.shown
 
 
 def test_no_bar_where_there_is_no_terminal(monkeypatch) -> None:
     clock = Clock(monkeypatch, terminal=False)
-    with command.Bar() as bar:
+    with command.ProgressBar() as bar:
         clock.now = 60.0
         bar.move(20, 100)
         assert not bar.shown

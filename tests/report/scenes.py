@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from ccassist.report.scene import Box, Disc, Item, Point, Scene, Shape, Stroke, Window, Words, words_of
+from ccassist.report.scene import Box, Clip, Disc, Item, Point, Scene, Shape, Stroke, Words, words_of
 
 HAIR = 0.05  # mm: no fault to be seen
 
@@ -19,7 +19,7 @@ def box_of(points: Sequence[Point]) -> Box:
 def boxes(items: Iterable[Item]) -> Iterator[tuple[Item, Box]]:
     """Each item with the room that it takes; a window hides what lies outside it."""
     for one in items:
-        if isinstance(one, Window | Words):
+        if isinstance(one, Clip | Words):
             yield one, one.box
         elif isinstance(one, Disc):
             (x, y), r = one.at, one.radius

@@ -10,7 +10,7 @@ import pytest
 from ccassist.cli.layout import PLAIN, Letters, bar_lines, dot_lines
 from ccassist.report.blocks import Bars, DotPlot, ShareBar, Sum
 from ccassist.report.figures import bars_scene, before_after, budget_bars, dot_plot, dots_scene
-from ccassist.report.scene import HATCHES, Scene, Shape, Window, Words, hatch_lines, measure, moved, rectangle
+from ccassist.report.scene import HATCHES, Clip, Scene, Shape, Words, hatch_lines, measure, moved, rectangle
 from ccassist.report.svg import svg
 from ccassist.values.display import formatter
 from ccassist.values.measured import Value, computed
@@ -68,9 +68,7 @@ def test_shares_of_a_budget_add_to_the_whole_and_name_no_key() -> None:
 
 def test_svg_is_well_formed_and_says_texts_as_they_are() -> None:
     nasty = '<script>"&' + chr(27) + "]"
-    scene = Scene(
-        60, 30, (Window((1, 1, 30, 20), (Shape(rectangle((0, 0, 40, 25)), "crossed"), Words((3, 3), nasty))),)
-    )
+    scene = Scene(60, 30, (Clip((1, 1, 30, 20), (Shape(rectangle((0, 0, 40, 25)), "crossed"), Words((3, 3), nasty))),))
     root = ElementTree.fromstring(svg(scene, title=nasty))
     spaces = {"s": "http://www.w3.org/2000/svg"}
     texts = [one.text for one in root.iterfind(".//s:text", spaces)]
@@ -109,9 +107,9 @@ def test_a_hatch_fills_its_shape_and_nothing_else(name: str) -> None:
 
 def test_what_is_moved_keeps_its_shape() -> None:
     items = dots_scene(plot(3), 120).items
-    back = moved(moved([Window((0, 0, 9, 9), items)], 7, 5), -7, -5)
+    back = moved(moved([Clip((0, 0, 9, 9), items)], 7, 5), -7, -5)
     (window,) = back
-    assert isinstance(window, Window)
+    assert isinstance(window, Clip)
     assert [type(one) for one in window.items] == [type(one) for one in items]
     assert window.box == pytest.approx((0, 0, 9, 9))
 

@@ -10,7 +10,7 @@ from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.job.file import parse_job
 from ccassist.report.blocks import Beside, Figure
-from ccassist.report.scene import HATCHES, SHADES, Disc, Item, Shape, Stroke, Window, Words, words_of
+from ccassist.report.scene import HATCHES, SHADES, Clip, Disc, Item, Shape, Stroke, Words, words_of
 from ccassist.report.setup_pictures import HIGH, PICTURES, WIDE, picture
 from ccassist.report.worksheet_support import set_ups
 from tests.report.scenes import box_of
@@ -46,7 +46,7 @@ def test_nothing_that_matters_is_told_by_a_shade_alone(step: str, method: str) -
     scene = picture(step, method)
     assert scene is not None
     for one in scene.items:
-        assert not isinstance(one, Window)
+        assert not isinstance(one, Clip)
         assert _corners(one)[0] >= -1 and _corners(one)[2] <= WIDE + 1  # noqa: PT018
         if isinstance(one, Shape):
             assert one.fill in ("", "pale", "black", "dark", "white", *HATCHES)

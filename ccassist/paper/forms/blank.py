@@ -18,7 +18,7 @@ from ccassist.job.sections import STATED
 from ccassist.job.stated_form import STATED_FORMS, StatedForm
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, Print, hidden_box, text_box, tick_box
 from ccassist.paper.forms.head import draw_back, draw_head
-from ccassist.paper.forms.table import POINT, Grid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
+from ccassist.paper.forms.table import POINT, RowGrid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height
 from ccassist.paper.page import MM, SLANT, STRONG, TEXT, printable, register
 from ccassist.paper.sheet import BLACK, BOTTOM, LEFT, RIGHT, SMALL, broken, cut, measure
 from ccassist.report.workings import formula
@@ -252,7 +252,7 @@ def _pen(canvas: Canvas, what: Print) -> Pen:
     return Pen(canvas=canvas, left=LEFT, width=what.width, y=what.size[1] - UPPER)
 
 
-def _grids(form: Form, what: Print, *, whole: bool) -> list[Grid]:
+def _grids(form: Form, what: Print, *, whole: bool) -> list[RowGrid]:
     """The rows of a form over its pages."""
     pen = _pen(Canvas(BytesIO(), pagesize=what.size), what)
     draw_head(pen, form, what, page=1, fields=False, whole=whole)
@@ -261,7 +261,7 @@ def _grids(form: Form, what: Print, *, whole: bool) -> list[Grid]:
     return grid_of(form, what, first=first, later=later, tallest=TALLEST, least=LEAST)
 
 
-def _planned(form: Form, what: Print) -> tuple[list[Grid], bool]:
+def _planned(form: Form, what: Print) -> tuple[list[RowGrid], bool]:
     """The rows of a form over its pages, and whether all that is to be done has room above them; else it has a back."""
     whole, least = _grids(form, what, whole=True), POINT if form.points else LEAST
     rows = 0 if form.points else form.lines if form.by_line else what.cylinders

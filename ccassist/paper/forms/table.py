@@ -27,7 +27,7 @@ BLOCKS, POINT = 4, 18.0  # blocks of points side by side, and how high one is
 
 
 @record
-class Grid:
+class RowGrid:
     """The rows of one page, and how high each is."""
 
     rows: tuple[str, ...]
@@ -52,19 +52,19 @@ class Column:
         return None if sign is None or (sign.bare_is_plus and self.field and self.field.name != "angle") else sign
 
 
-def grid_of(form: Form, what: Print, *, first: float, later: float, tallest: float, least: float) -> list[Grid]:
+def grid_of(form: Form, what: Print, *, first: float, later: float, tallest: float, least: float) -> list[RowGrid]:
     """The rows over the pages: as high as the room allows, within what a hand can fill."""
     if form.points:
-        return [Grid(rows=(), high=POINT if first >= points_height(form) else 0.0)]
+        return [RowGrid(rows=(), high=POINT if first >= points_height(form) else 0.0)]
     rows = list(rows_of(form, what.cylinders))
-    pages: list[Grid] = []
+    pages: list[RowGrid] = []
     room = first - HEAD
     while rows:
         count = max(1, min(len(rows), int(room / least)))
         if form.by_line:
             rows = rows[:count]  # lines are as many as fit
         high = min(tallest, room / count)
-        pages.append(Grid(rows=tuple(rows[:count]), high=high))
+        pages.append(RowGrid(rows=tuple(rows[:count]), high=high))
         rows, room = rows[count:], later - HEAD
     return pages
 
@@ -184,7 +184,7 @@ def _sign_width(sign: Sign) -> float:
     return SMALL_TICK + 6 + max(measure(_short(words), TEXT, 6.9) for words in (sign.plus, sign.minus))
 
 
-def draw_rows(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> None:
+def draw_rows(pen: Pen, form: Form, what: Print, grid: RowGrid, *, page: int) -> None:
     """The rows of one page, with their head."""
     rows = _Rows(pen, form, what, page)
     rows.head()
@@ -197,7 +197,7 @@ def points_height(form: Form) -> float:
     return POINT * POINTS / BLOCKS + 14 + (0 if form.whole else 22)
 
 
-def draw_points(pen: Pen, form: Form, what: Print, grid: Grid, *, page: int) -> None:
+def draw_points(pen: Pen, form: Form, what: Print, grid: RowGrid, *, page: int) -> None:
     """Points of one outline, or stages of one fill, in blocks; over them the cylinder, where they are one's own."""
     fields = form.methods[0].fields
     blocks, each = BLOCKS, POINTS // BLOCKS

@@ -18,7 +18,7 @@ from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import RELATIONS, build
 from ccassist.job.vocabulary import CHOICE_TERMS
-from ccassist.plan.balance.assign import Assignment, Cell, assign_both, assign_pistons
+from ccassist.plan.balance.assign import Assignment, HoleFilled, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.plan.machining.cuts import opening_if_known
 from ccassist.values.findings import NotPossible
@@ -44,7 +44,7 @@ MADE_ALIKE: Mapping[str, Callable[[float], float]] = {
 
 
 @record
-class Move:
+class HoleMove:
     """One hole and what goes into it, by cylinder numbers."""
 
     hole: int
@@ -72,7 +72,7 @@ class Swap:
     """
 
     key: str
-    moves: tuple[Move, ...]
+    moves: tuple[HoleMove, ...]
     pistons: tuple[str, ...]
     rods: tuple[str, ...]
     before: Spread
@@ -103,7 +103,7 @@ def best_swap(cylinders: Sequence[Cylinder]) -> Swap | None:
     numbers = [c.number for c in cylinders]
     return Swap(
         key=key,
-        moves=tuple(Move(hole=numbers[c.hole], piston=numbers[c.piston], rod=numbers[c.rod]) for c in found.cells),
+        moves=tuple(HoleMove(hole=numbers[c.hole], piston=numbers[c.piston], rod=numbers[c.rod]) for c in found.cells),
         pistons=pistons,
         rods=rods,
         before=before,
@@ -146,7 +146,7 @@ class Fitted:
         if self.pistons:
             return assign_pistons([[self.value(h, p, h) for p in span] for h in span])
         found = assign_pistons([[self.value(h, h, r) for r in span] for h in span])
-        cells = tuple(Cell(c.value, c.hole, c.hole, c.piston) for c in found.cells)
+        cells = tuple(HoleFilled(c.value, c.hole, c.hole, c.piston) for c in found.cells)
         return replace(found, cells=cells)
 
     def value(self, hole: int, piston: int, rod: int) -> float:
@@ -154,7 +154,7 @@ class Fitted:
         known = self._fitted(self.plain, hole, piston, rod, FLOATS)
         return float(build(known, self.cylinders[hole].choices).evaluate(known)[self.key])
 
-    def number(self, cell: Cell) -> Number:
+    def number(self, cell: HoleFilled) -> Number:
         """The same with its ±."""
         known = self._fitted(self.known, cell.hole, cell.piston, cell.rod, uncertain())
         plain = {key: nominal(number) for key, number in known.items()}
@@ -322,7 +322,7 @@ def title(plan: Balance) -> str:
 # The plan of a balance as plain data for JSON, SI.
 
 
-def move_text(move: Move, swap: Swap) -> str:
+def move_text(move: HoleMove, swap: Swap) -> str:
     """One move, such as "piston 3 with rod 1 to hole 2"."""
     if not swap.rods:
         return f"piston {move.piston} to hole {move.hole}"

@@ -80,7 +80,7 @@ class Sums:
 # The first cell of a window is always used.
 
 
-class Cell(NamedTuple):
+class HoleFilled(NamedTuple):
     """One way to fill one hole: what it gives, and from which hole, piston and rod."""
 
     value: float
@@ -92,20 +92,20 @@ class Cell(NamedTuple):
 HOLE, PISTON, ROD = 1, 2, 3  # places in a cell
 
 
-def matched(window: Sequence[Cell], count: int, left: int = HOLE, right: int = PISTON) -> list[Cell] | None:
+def matched(window: Sequence[HoleFilled], count: int, left: int = HOLE, right: int = PISTON) -> list[HoleFilled] | None:
     """Cells that use each of two things once, or None where there are none.
 
     ``left`` and ``right`` say which two.  Source: augmenting paths, Kuhn,
     Naval Research Logistics Quarterly 2 (1955) 83 (from memory).
     """
     first = window[0]
-    ways: dict[int, list[Cell]] = {}
+    ways: dict[int, list[HoleFilled]] = {}
     for cell in window[1:]:
         if cell[left] != first[left] and cell[right] != first[right]:
             ways.setdefault(int(cell[left]), []).append(cell)
     if len(ways) < count - 1:
         return None
-    taken: dict[int, Cell] = {}
+    taken: dict[int, HoleFilled] = {}
 
     def placed(thing: int, seen: set[int]) -> bool:
         for cell in ways[thing]:
@@ -142,7 +142,7 @@ class Covers:
         self.failed: set[int] = set()
         self.ends = (0.0, 0.0)
 
-    def fill(self, window: Sequence[Cell]) -> list[Cell] | None:
+    def fill(self, window: Sequence[HoleFilled]) -> list[HoleFilled] | None:
         """Cells that use everything once; None where there are none or, with ``gave_up``, none was found in time."""
         self.failed, self.gave_up = set(), False
         low, high = sorted(self.part(end(cell.value for cell in window)) for end in (min, max))
@@ -155,10 +155,10 @@ class Covers:
         found = self._search(rest, free)
         return None if found is None else [window[0], *found]
 
-    def _bits(self, cell: Cell) -> int:
+    def _bits(self, cell: HoleFilled) -> int:
         return 1 << cell.hole | 1 << self.count + cell.piston | 1 << 2 * self.count + cell.rod
 
-    def _search(self, cells: list[tuple[int, Cell]], free: int) -> list[Cell] | None:
+    def _search(self, cells: list[tuple[int, HoleFilled]], free: int) -> list[HoleFilled] | None:
         if not free:
             return []
         if free in self.failed or not self.sums.fit(free, *self.ends):
@@ -175,7 +175,7 @@ class Covers:
             self.failed.add(free)
         return None
 
-    def _fewest(self, cells: list[tuple[int, Cell]], free: int) -> list[tuple[int, Cell]]:
+    def _fewest(self, cells: list[tuple[int, HoleFilled]], free: int) -> list[tuple[int, HoleFilled]]:
         """The cells of the thing that has fewest."""
         reach = 0
         for bits, _ in cells:
@@ -214,7 +214,7 @@ def _alike(values: Table) -> list[int]:
 
 STEPS = 100_000  # of the search over pistons and rods, all windows together
 HAIR = 1e-9  # of the best range: an answer must beat it by more than rounding
-Fits = Callable[[Sequence[Cell]], list[Cell] | None]
+Fits = Callable[[Sequence[HoleFilled]], list[HoleFilled] | None]
 
 
 @record
@@ -227,7 +227,7 @@ class Assignment:
     floor : no assignment has a smaller range; the range itself where it is proved best.
     """
 
-    cells: tuple[Cell, ...]
+    cells: tuple[HoleFilled, ...]
     floor: float
 
     @property
@@ -250,7 +250,7 @@ def assign_pistons(values: Sequence[Sequence[float]]) -> Assignment:
     """
     count = len(values)
     cells = sorted(
-        Cell(value, hole, piston, hole) for hole, row in enumerate(values) for piston, value in enumerate(row)
+        HoleFilled(value, hole, piston, hole) for hole, row in enumerate(values) for piston, value in enumerate(row)
     )
     fits = partial(matched, count=count)
     best, _ = _narrowest(cells, [c for c in cells if c.piston == c.hole], fits)
@@ -268,7 +268,7 @@ def assign_both(values: Table, *, part: Callable[[float], float] = float, steps:
     steps : of the search, before it is given up.
     """
     cells = sorted(
-        Cell(value, hole, piston, rod)
+        HoleFilled(value, hole, piston, rod)
         for hole, pistons in enumerate(values)
         for piston, rods in enumerate(pistons)
         for rod, value in enumerate(rods)
@@ -279,18 +279,18 @@ def assign_both(values: Table, *, part: Callable[[float], float] = float, steps:
     return _assignment(_settled(best, cells, search.fill), min(floors, default=_range(best)))
 
 
-def _assignment(cells: Iterable[Cell], floor: float) -> Assignment:
+def _assignment(cells: Iterable[HoleFilled], floor: float) -> Assignment:
     return Assignment(cells=tuple(sorted(cells, key=lambda c: c.hole)), floor=floor)
 
 
-def _range(cells: Iterable[Cell]) -> float:
+def _range(cells: Iterable[HoleFilled]) -> float:
     values = [cell.value for cell in cells]
     return max(values) - min(values)
 
 
 def _narrowest(
-    cells: Sequence[Cell], best: Sequence[Cell], fits: Fits, gave_up: Callable[[], bool] = lambda: False
-) -> tuple[Sequence[Cell], list[int]]:
+    cells: Sequence[HoleFilled], best: Sequence[HoleFilled], fits: Fits, gave_up: Callable[[], bool] = lambda: False
+) -> tuple[Sequence[HoleFilled], list[int]]:
     """The best filling of any window, and the smallest cells for which the search was given up.
 
     Cells near the middle come first: there the windows are fullest and the
@@ -309,7 +309,7 @@ def _narrowest(
     return best, unknown
 
 
-def _settled(best: Sequence[Cell], cells: Sequence[Cell], fits: Fits) -> Sequence[Cell]:
+def _settled(best: Sequence[HoleFilled], cells: Sequence[HoleFilled], fits: Fits) -> Sequence[HoleFilled]:
     """The same window filled with what need not move left where it is."""
     low, high = min(c.value for c in best), max(c.value for c in best)
     able = [c for c in cells if low <= c.value <= high]
@@ -321,9 +321,9 @@ def _settled(best: Sequence[Cell], cells: Sequence[Cell], fits: Fits) -> Sequenc
     return best
 
 
-def _by_turns(cells: Sequence[Cell], count: int) -> Sequence[Cell]:
+def _by_turns(cells: Sequence[HoleFilled], count: int) -> Sequence[HoleFilled]:
     """A good start: the best pistons for the rods as they are, then the best rods for these, until neither helps."""
-    best: Sequence[Cell] = [c for c in cells if c.hole == c.piston == c.rod]
+    best: Sequence[HoleFilled] = [c for c in cells if c.hole == c.piston == c.rod]
     while True:
         before = _range(best)
         for kept, moved in ((ROD, PISTON), (PISTON, ROD)):
@@ -334,7 +334,7 @@ def _by_turns(cells: Sequence[Cell], count: int) -> Sequence[Cell]:
             return best
 
 
-def _least_range(cells: Sequence[Cell], place: int, count: int, best: float) -> float:
+def _least_range(cells: Sequence[HoleFilled], place: int, count: int, best: float) -> float:
     """The least width above a cell at which each two of holes, pistons and rods can be matched; at most the best."""
     values = [cell.value for cell in cells]
     low, high = place + 1, bisect_left(values, values[place] + best)
