@@ -90,6 +90,14 @@ def test_as_many_fills_are_asked_for_as_the_scatter_needs(cylinders: int, asked:
     assert ("or of others made alike" in worth_text(told)) == (cylinders > 1)
 
 
+def test_where_a_repeatability_was_declared_the_steps_own_number_stays() -> None:
+    """What is asked for does not grow as the readings come to speak for themselves."""
+    text = HEADS.format(limit="0.01").replace("cylinders = 3", "cylinders = 1") + 'repeatability = "0.1 ml"\n'
+    for count in (1, 4, 5, 6):
+        made = survey(parse_job(text + series(1, *([46.1, 46.3] * 3)[:count], more='plug = "fitted"')).job)
+        assert repeats_asked(worths(made, 1)[0].one, made) == 3
+
+
 def test_where_the_instrument_is_all_one_more_fill_is_not_worth_it() -> None:
     found = worth_of_a_repeat(heads((46.1, 46.2, 46.15), (46.3, 46.35, 46.3), (46.2, 46.1, 46.2), limit="0.5"), 2)
     assert found is not None

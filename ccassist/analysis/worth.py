@@ -116,10 +116,11 @@ def repeats_asked(one: Reduced, survey: MeasuredEngine) -> int:
     The scatter of a length is known from its tool, once that is said.
     """
     least, count = _least(one), len(one.cell.counted)
-    by_readings = one.scatter.more or one.scatter.source is Source.POOLED
+    scatter = one.scatter
+    by_readings = scatter.more or (scatter.source is Source.POOLED and scatter.declared is None)
     if not (one.cell.step.fills and by_readings and count):
         return least
-    short = one.scatter.more or ENOUGH - int(one.scatter.dof)
+    short = scatter.more or ENOUGH - int(scatter.dof)
     own = (one.cell.step, one.cell.state, one.cell.way)
     alike = [r for r in survey.reduced if r is not one and (r.cell.step, r.cell.state, r.cell.way) == own]
     unread = 0 if one.cell.step.by_part else max(0, len(survey.cylinders) - len(alike) - 1)

@@ -47,6 +47,7 @@ KEYS: Mapping[str, Action] = {
     "f": Action.FINISH,
 }
 WRITTEN = {**{action: key for key, action in KEYS.items()}, Action.SAY: "Enter"}
+NOT_AT_THE_START = (Action.REMARK, Action.ASIDE, Action.TIMED, Action.CHANGE)  # while nothing can be read yet
 ALIASES: Mapping[str, str] = {"?": "k", "help": "k", "quit": "f", "exit": "f"}
 SIGN = "/"  # before a key it is nothing else, whatever is asked
 AS_WORDS = "Not taken: words are asked for here, and these look like a key"
@@ -74,7 +75,9 @@ def typed(line: str, asked: Question) -> Typed:
     if signed:
         return Typed(action, rest) if known else Typed(Action.AGAIN, odd=f'No key "{text}"; {SIGN}k lists the keys')
     meant = [option for option in asked.options if option.casefold().startswith(text.casefold())]
-    if not known or (asked.listed and text == "?") or (asked.letters and meant):
+    begins = any(word.startswith(key) for option in asked.options for word in option.casefold().split()[1:])
+    lettered = asked.letters and (meant or (begins and action in NOT_AT_THE_START))
+    if not known or (asked.listed and text == "?") or lettered:
         return answer
     if asked.free and (rest or first.isupper()):
         lost = (key == "j" and rest.split(" ")[0] in (*STEPS, *STATED, "wanted")) or (key, rest) == ("x", "all")

@@ -55,7 +55,13 @@ def test_four_answers_then_a_fill_and_its_volume(new: New) -> None:
     ("said", "meant"),
     [
         *[("", "ratio"), ("1", "ratio"), ("compression ratio", "ratio"), ("h", "heads"), ("Head", "heads")],
-        *[("p", "pistons"), ("piston", "pistons"), ("T", "turbo"), ("pistons, turbo", "pistons, turbo")],
+        *[
+            ("p", "pistons"),
+            ("piston", "pistons"),
+            ("T", "turbo"),
+            ("r", "ratio"),
+            ("pistons, turbo", "pistons, turbo"),
+        ],
     ],
 )
 def test_what_it_is_for_by_word_singular_or_letter(new: New, said: str, meant: str) -> None:

@@ -232,3 +232,8 @@ def test_what_was_read_on_the_bench_is_not_asked_for_the_order(pistons: Sitting)
     asked = {one.key for one in left(pistons.state.job)}
     assert "land_height" not in asked
     assert "land_diameter" in asked
+
+
+def test_the_tool_of_one_reading_is_offered_for_the_next_of_its_step(pistons: Sitting) -> None:
+    pistons.type("j land height", "vernier caliper 0.05 mm", "6.40", "", "j land diameter")
+    assert pistons.shown.question.empty == "vernier caliper 0.05 mm"
