@@ -14,7 +14,7 @@ from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import ENGINE_TERMS
 from ccassist.plan.solved.found import Found, find
 from ccassist.plan.solved.into_file import CLOSING, joined
-from ccassist.report.blocks import WRITTEN, Block, Grid, Heading, Report, Table, Text
+from ccassist.report.blocks import LOOK, WRITTEN, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.solve.hand_sum import Derivation, workings
@@ -25,7 +25,7 @@ from ccassist.solve.wish import Wish, wish_of
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import Finding, capital, clean, runs
 from ccassist.values.measured import Result, computed, number_to_dict, unsure_texts
-from ccassist.values.number import Number
+from ccassist.values.number import Number, nominal
 from ccassist.values.pint_bridge import Written
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.record import record
@@ -201,6 +201,7 @@ def solution_report(found: Solutions, survey: Survey, fmt: Formatter) -> Report:
             *noticed,
             *how_found(told.answer, fmt, whose),
             *conclusion(told.answer, fmt),
+            *_also_wanted(told.answer, survey, fmt),
             *ground_lines(results_of([told, *found.cylinders])),
             *_put_in(first),
             Text(CONFIRM),
@@ -291,6 +292,17 @@ def conclusion(answer: Answer, fmt: Formatter) -> Iterator[Block]:
         which = f"{'a usual' if answer.usual else 'any possible'} {term(question.unknown).name}"
         goes = reach_text(question.target, reach, fmt)
         yield Text(f"With {which} the {term(question.target).name} goes {goes}.")
+
+
+def _also_wanted(answer: Answer, survey: Survey, fmt: Formatter) -> Iterator[Text]:
+    """What else the job wants and this answer leaves outside: it would have to be found together with it."""
+    for key, band in survey.wanted.items():
+        number = answer.best.values.get(key)
+        if number is None or key in answer.question.targets or key in answer.question.unknowns:
+            continue
+        if not band.low <= nominal(number) <= band.high:
+            there = after_name(key, fmt.show(key, nominal(number)))
+            yield Text(f"The {term(key).name} is {there} then; the job wants {clean(band.raw, 40)}.", LOOK)
 
 
 def working_blocks(answer: Answer, fmt: Formatter) -> Iterator[Block]:

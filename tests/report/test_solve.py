@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -15,6 +16,7 @@ from ccassist.report.solve import Solutions, after_name, levers_of, solution_rep
 from ccassist.solve.solver import Answer, solve
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.uncertainty import Cause, doubt
+from ccassist.values.verdict import parse_band
 from ccassist.vocabulary.enumerations import System
 from tests.solve.solve_engines import C1, C1_DISHED, COUNTED
 from tests.sound_job import SOUND, Shop
@@ -134,6 +136,14 @@ def test_the_spread_is_stated_and_what_is_not_known_yet() -> None:
 def test_it_gives_the_target_back_with_a_digit_more() -> None:
     answer = solve(C1, COUNTED, unknowns=("crown_volume",), targets={"static_ratio": 8.9})
     assert "Put back, it gives the static compression ratio 8.900." in told(answer)
+
+
+@pytest.mark.parametrize(("wanted", "said"), [("0.01 to 0.02 mm", True), ("0.01 to 9 mm", False)])
+def test_what_else_the_job_wants_and_does_not_get_is_said(wanted: str, said: bool) -> None:
+    engine = replace(ENGINE, wanted={"squish": parse_band(wanted, "squish", system="metric")})
+    report = solution_report(solved(engine, "crown_volume", {"static_ratio": "9.5"}), engine, METRIC)
+    words = [block.words for block in report.answer if isinstance(block, Text)]
+    assert any(f"then; the job wants {wanted}" in one for one in words) is said
 
 
 def test_a_gap_is_not_said_twice() -> None:

@@ -43,6 +43,7 @@ SOME = {
     Kind.TIME: "minute",
     Kind.PRESSURE: "psi",
     Kind.SPEED: "foot / minute",
+    Kind.ACCELERATION: "foot / second ** 2",
     Kind.TURNS: "rpm",
     Kind.DENSITY: "pound / foot ** 3",
     Kind.RATIO: "percent",

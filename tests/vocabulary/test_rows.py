@@ -91,7 +91,7 @@ def example(heading: str) -> str:
 
 
 def test_the_row_of_a_new_term_works() -> None:
-    made: Any = eval(example("Adding a term").strip().removesuffix(","), {"Term": Term})
+    (made,) = eval(example("Adding a term"), {"Term": Term})
     assert made.key not in TERMS
     assert made.symbol not in {one.symbol for one in TERMS.values()}
     assert made.kind is Kind.LENGTH
