@@ -325,7 +325,7 @@ def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
     """Of two lists that belong together, one shorter than the other: the first is kept, the second asked again."""
     for field in state.fields:
         first, second = typed.get(field.goes_with, ()), typed[field.name]
-        if not (field.goes_with and field.many and first) or len(first) == len(second):
+        if not (field.goes_with and field.many and len(first) > 1) or len(first) == len(second):
             continue
         wrong = f"{field.goes_with} has {len(first)} values and {field.name} {len(second)}: each needs its other"
         last = min(len(first), len(second))
