@@ -194,7 +194,6 @@ def test_every_boosted_figure_stands_at_both_ends_of_the_phasing(said_of_load: s
         (replaced(JOB, ('octane_number = "95"', 'octane_number = "95"\nethanol_share = "30 %"')), "of ethanol"),
         (replaced(JOB, ('spark = "best', 'injection = "direct"\nspark = "best')), "no knock comparison for direct"),
         (replaced(JOB, ("[baseline]\n", '[baseline]\nengine_speed = "5000 rpm"\n')), "between different speeds"),
-        (replaced(JOB, ('engine_speed = "2500 rpm"\n', "")), "without the engine speed"),
     ],
 )
 def test_knock_is_refused_in_words_and_the_rest_is_shown(shop: Shop, text: str, words: str) -> None:
