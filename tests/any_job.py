@@ -41,7 +41,9 @@ SOURCES = {
     "sound": SOUND,
     "boost": BOOST,
     "mix": SOUND + MIX,
-    "everything": TURBO + MIX + "".join(AREA.replace("1]", f"{n}]") for n in range(1, 5)),
+    "everything": TURBO
+    + MIX.replace("gasket.thin", "gasket.thinner")
+    + "".join(AREA.replace("1]", f"{n}]") for n in range(1, 5)),
     **{path.stem: path.read_text(encoding="utf-8") for path in sorted(EXAMPLES.glob("*.toml"))},
 }
 BASES = {name: tomllib.loads(text, parse_float=str) for name, text in SOURCES.items()}

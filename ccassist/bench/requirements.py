@@ -230,7 +230,8 @@ def lacking(cell: Cell, kit: Kit) -> list[Finding]:
     found += finer_than_read(cell, kit)
     found += _weighed(cell, kit) if cell.weighed else []
     for part in cell.parts:
-        found += [f.at(line=part.line) for f in (*_unsaid(part), *_half_said(part))]
+        said = (*_unsaid(part), *_half_said(part))  # one that names its place is found there by its line
+        found += [f if f.place else f.at(line=part.line, place=part.place) for f in said]
     found += _thin(cell, kit)
     if not cell.instrument:
         wrong = "no instrument is named: the error of the usual one is taken, a guess"
