@@ -156,9 +156,20 @@ def style(
     )
 
 
+SHORT = 90.0  # points: a paragraph no higher than this is not torn over a page
+
+
+class Prose(Paragraph):  # type: ignore[misc]  # the library has no types
+    """A paragraph; a short one goes to the next page whole."""
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Its parts where it is torn over a page; nothing where it moves as it is."""
+        return [] if self.height <= SHORT else list(super().split(width, height))
+
+
 def prose(text: str, font: str = TEXT, size: float = BODY, **more: Any) -> Paragraph:
     """A paragraph of plain text, broken and carried over pages as needed."""
-    return Paragraph(markup(unbroken(text)), style(font, size, **more))
+    return Prose(markup(unbroken(text)), style(font, size, **more))
 
 
 def subheading(text: str, *, room: float = 70) -> list[Flowable]:
@@ -173,7 +184,7 @@ def together(*story: Flowable) -> list[Flowable]:
 
 def labelled(label: str, text: str, *, indent: float = 46, size: float = BODY) -> Paragraph:
     """A paragraph hung beside a short bold word."""
-    return Paragraph(markup(unbroken(text)), style(TEXT, size, indent=indent), bulletText=label)
+    return Prose(markup(unbroken(text)), style(TEXT, size, indent=indent), bulletText=label)
 
 
 def table(

@@ -9,9 +9,9 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Spacer
 
-from ccassist.paper.furniture import Block, together
+from ccassist.paper.furniture import Block, NumberedHeading, Signatures, together
 from ccassist.paper.page import MM, STRONG, TEXT, printable
 from ccassist.paper.sheet import BLACK, BODY, BOTTOM, GREY, LEFT, RIGHT, SMALL, TOP, Sheet, cut, measure
 from ccassist.report.scene import (
@@ -206,11 +206,18 @@ def _bar(canvas: Canvas, mark: str, wide: float, high: float) -> None:
 
 
 def _ended(story: list[Flowable], width: float) -> list[Flowable]:
-    """The same, its last paragraphs kept together, so that no page holds only a line or two of them."""
+    """The same, its last paragraphs kept together, so that no page holds only a line or two of them, or a signature.
+
+    A heading goes with them.
+    """
     place, high = len(story), 0.0
+    if story and isinstance(story[-1], Signatures):
+        place -= 1
     while place > 0 and high < LAST_TEXT and isinstance(story[place - 1], Paragraph):
         place -= 1
         high += story[place].wrap(width, 1e6)[1]
+    while place > 0 and high and isinstance(story[place - 1], NumberedHeading | Spacer):
+        place -= 1
     return [*story[:place], *together(*story[place:])] if place < len(story) else story
 
 
