@@ -45,7 +45,6 @@ SOME = {
     Kind.SPEED: "foot / minute",
     Kind.ACCELERATION: "foot / second ** 2",
     Kind.TURNS: "rpm",
-    Kind.ACCELERATION: "standard_gravity",
     Kind.DENSITY: "pound / foot ** 3",
     Kind.RATIO: "percent",
     Kind.COUNT: "dimensionless",
