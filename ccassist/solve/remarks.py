@@ -239,7 +239,7 @@ def reach_text(key: str, reach: TargetRange, fmt: Formatter) -> str:
     """The range of a target (SI), such as "from 7.73 to 9.70".
 
     >>> from ccassist.values.display import METRIC
-    >>> reach_text("static_ratio", Reach(low=7.73, high=9.7, low_at=0.0, high_at=1e-5), METRIC)
+    >>> reach_text("static_ratio", TargetRange(low=7.73, high=9.7, low_at=0.0, high_at=1e-5), METRIC)
     'from 7.73 to 9.70'
     """
     low, high = _told_apart(key, (reach.low, reach.high), fmt)

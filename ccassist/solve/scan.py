@@ -56,7 +56,7 @@ class Scan:
         """The range of the target (SI) with the unknown within limits (SI), or None where no engine can be.
 
         >>> Scan(runs=(((0.0, 8.0), (1.0, 9.5)),)).reach()
-        Reach(low=8.0, high=9.5, low_at=0.0, high_at=1.0)
+        TargetRange(low=8.0, high=9.5, low_at=0.0, high_at=1.0)
         """
         points = [point for run in self.runs for point in run if limits[0] <= point[0] <= limits[1]]
         if not points:

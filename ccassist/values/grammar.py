@@ -61,8 +61,9 @@ def numeral(match: re.Match[str], raw: str) -> Numeral:
     if match["top"]:
         return Numeral(value=float(_fraction(match, raw)), step=0.0, standard=None, sign=sign, text=text)
     digits, exponent = _with_point(match["plain"], raw), match["exponent"] or ""
-    value = float(digits + exponent)
-    step = float(f"1e{int(exponent[1:] or 0) - len(digits.partition('.')[2])}") if len(exponent) < 6 else math.inf
+    value, power = float(digits + exponent), exponent[1:].lstrip("+-").lstrip("0") or "0"
+    places = (-1 if "-" in exponent else 1) * int(power[:5]) - len(digits.partition(".")[2])
+    step = float(f"1e{places}") if len(power) < 5 else math.inf
     if not math.isfinite(value) or not math.isfinite(step):
         raise fault("not-finite", raw, "the number is too large to be a measurement")
     if step < 10.0**-MOST_POWER or (value == 0 and any(c in "123456789" for c in digits)):

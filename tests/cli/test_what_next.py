@@ -57,7 +57,6 @@ def test_a_spread_not_known_is_said_with_the_way_out(triple: Path, capsys: pytes
     shown = " ".join(capsys.readouterr().out.split())
     assert "± not known yet" in shown
     assert "take the repeats that show asks for" in shown
-    assert "Not known yet is" in shown
 
 
 def test_an_open_order_says_how_to_go_on(triple: Path, capsys: pytest.CaptureFixture[str]) -> None:

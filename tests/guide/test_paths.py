@@ -129,7 +129,7 @@ def test_keys_work_while_stating(turbo: Sitting) -> None:
     turbo.type("", "", "l")
     assert "passed over for today: wanted squish\n" in turbo.said
     turbo.type("f")
-    assert "Turbo target, still to say: wanted squish; cam (8); charge (11); baseline (5)." in turbo.said
+    assert "Turbo target, still to say: wanted squish; cam (8); charge (12); baseline (6)." in turbo.said
 
 
 def test_each_section_says_once_what_it_is_about_and_counts_its_questions(turbo: Sitting) -> None:
@@ -143,7 +143,7 @@ def test_each_section_says_once_what_it_is_about_and_counts_its_questions(turbo:
     turbo.type("j baseline static_ratio")
     assert turbo.shown.card is not None
     assert turbo.shown.card.title == "An engine that you know to run clean"
-    assert turbo.shown.question.words.startswith("Baseline, 1 of 5: Static compression ratio")
+    assert turbo.shown.question.words.startswith("Baseline, 1 of 6: Static compression ratio")
 
 
 def test_where_it_comes_from_is_as_the_last_one_in_that_section(turbo: Sitting) -> None:
@@ -159,7 +159,7 @@ def test_where_it_comes_from_is_as_the_last_one_in_that_section(turbo: Sitting) 
 def test_what_does_not_apply_is_not_asked_again(tmp_path: Path) -> None:
     sitting = Sitting(tmp_path / "job.toml", job("turbo"))
     sitting.type("j cam wheel_doubt", "x", "j baseline", "x all", "l")
-    assert "not asked again: cam wheel_doubt; baseline (5)" in sitting.said
+    assert "not asked again: cam wheel_doubt; baseline (6)" in sitting.said
     sitting.file.close()
     left_out = load(sitting.path).job.about["leave_out"]
     assert left_out.endswith("stages, cam wheel_doubt, baseline")

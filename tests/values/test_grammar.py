@@ -256,7 +256,8 @@ def agree(
         # What is read by both may still be impossible, or have a ± that says nothing.
         if codes == ["impossible"]:
             return value is None or not low < value < high
-        return value is None or (codes == ["wrong-spread"] and doubt is not None)
+        spread = doubt is not None or "(" in text  # last digits in brackets are a ± too
+        return value is None or (codes == ["wrong-spread"] and spread)
     if read.value == 0:  # nothing needs no unit and no sign, and may be said in a word
         said = re.split(r"±|\+/-|\+-", text)[0]
         digits = re.sub(r"(?<=[\d.,])[eE][-+−]?\d+", "", said)  # nothing times a thousand is nothing
@@ -271,6 +272,7 @@ def agree(
 @given(ANY_LENGTH)
 @settings(max_examples=1000, deadline=None)
 @example("1 15/6 in")
+@example('0003 7/16" ± 5e-0003')
 @example("0.1234567890123456789 mm ± 0.0000000000000000001 mm")
 @example("87.1234567890123456789 mm")
 @example("87.02 mm below deck")
@@ -291,6 +293,7 @@ def test_a_signed_length_is_read_as_the_grammar_says_or_not_at_all(text: str) ->
 
 @given(ANY_VOLUME)
 @settings(max_examples=600, deadline=None)
+@example("(1(12) cc")
 def test_a_volume_is_read_as_the_grammar_says_or_not_at_all(text: str) -> None:
     assert agree(text, "chamber_volume", VOLUMES, None), text
 
