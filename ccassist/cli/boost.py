@@ -58,7 +58,7 @@ def run(file: Path, asked: Asked, *, with_curve: bool = False, on_screen: bool =
     if asked.as_json:
         say_json(boost_of(story, fmt).to_dict(fmt.system))
     elif on_screen:
-        report = boost_report(story, boost_of(story, fmt), fmt)
+        report = boost_report(story, boost_of(story, fmt), fmt, everything=asked.everything)
         if with_curve and not asked.everything:
             report = replace(report, support=tuple(curve_blocks(story, fmt)))
         show_report(report, everything=asked.everything or with_curve)

@@ -37,10 +37,13 @@ _NAMES = ("static ratio", "dynamic (trapped) ratio", "effective ratio (unboosted
 _SHORT = {CROWN: "crown", "boost_gauge": "boost", "intake_closing": "closing", "charge_temperature": "charge"}
 
 
-def boost_report(story: BoostStory, told: Boost, fmt: Formatter, *, pictures: float | None = None) -> Report:
+def boost_report(
+    story: BoostStory, told: Boost, fmt: Formatter, *, pictures: float | None = None, everything: bool = True
+) -> Report:
     """The answer first: ratios as built, against the baseline, what would make it equal, and what is least known.
 
     ``pictures`` : the width of the page, mm, for maps and curve before all that supports the answer; None for none.
+    ``everything`` : with what supports the answer, which takes its time to make.
     """
     job = story.survey.job
     wrong = errors(story.findings)
@@ -61,8 +64,9 @@ def boost_report(story: BoostStory, told: Boost, fmt: Formatter, *, pictures: fl
         ),
         support=(
             *(() if pictures is None else boost_pictures(story, fmt, pictures)),
-            *boost_support(story, told, fmt),
+            *(boost_support(story, told, fmt) if everything else ()),
         ),
+        more=not everything,
     )
 
 
