@@ -261,17 +261,27 @@ def _best(told: Combinations, first: Sequence[str], survey: Survey, fmt: Formatt
     keys = [key for key in first if any(key in row.values for row in rows)]
     columns = [column(key, CALLED.get(key, term(key).name), [row.values.get(key) for row in rows], fmt) for key in keys]
     cells = zip(*(texts for _, texts in columns), strict=True)
+    donors = [_donors(row, survey) for row in rows] if survey.job.sets else [[] for _ in rows]
+    heads = [*varied, *(["of"] if survey.job.sets else [])]
     yield Table(
-        head=("", *varied, *(head for head, _ in columns)),
+        head=("", *heads, *(head for head, _ in columns)),
         rows=tuple(
-            (str(number), *(clean(row.parts[kind], MOST_NAME) for kind in varied), *texts)
-            for number, (row, texts) in enumerate(zip(rows, cells, strict=True), 1)
+            (str(number), *(clean(row.parts[kind], MOST_NAME) for kind in varied), *whose, *texts)
+            for number, (row, whose, texts) in enumerate(zip(rows, donors, cells, strict=True), 1)
         ),
-        names=tuple(range(1, 1 + len(varied))),
+        names=tuple(range(1, 1 + len(heads))),
         long=True,
     )
     for number, miss in enumerate(told.nearest_misses, 1):
         yield Text(f"breaks: {'; '.join(one.text for one in miss.breaks)}.", mark=str(number))
+
+
+def _donors(row: Parts, survey: Survey) -> list[str]:
+    """What the parts of a row belong to, such as a donor; one text, empty where none belongs to anything."""
+    sets = survey.job.sets
+    return [
+        ", ".join(dict.fromkeys(clean(sets[k][n], MOST_NAME) for k, n in row.parts.items() if n in sets.get(k, {})))
+    ]
 
 
 def _cells(row: Parts, keys: Sequence[str], fmt: Formatter) -> list[str]:

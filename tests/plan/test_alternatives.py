@@ -14,6 +14,8 @@ from ccassist.plan.combine.candidates import candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.piston.specification import specify
 from ccassist.report.alternatives import alternatives_of, alternatives_report
+from ccassist.report.blocks import Table
+from ccassist.report.combine import combinations_of, combine_report
 from ccassist.values.findings import InputError
 from tests.sound_job import Shop
 
@@ -195,6 +197,10 @@ def test_parts_of_a_set_stay_together() -> None:
     found = combine(candidates(sound_survey(parse_job(JOB + MIX, "x.toml").job)))
     assert {(row.parts[0].name, row.parts[1].name) for row in found.best} == {("long", "long"), ("short", "short")}
     assert found.refused["apart"] == 4
+    survey = sound_survey(parse_job(JOB + MIX, "x.toml").job)
+    report = combine_report(combinations_of(found, survey.fmt), (), survey, survey.fmt)
+    table = next(block for block in report.answer if isinstance(block, Table))
+    assert {row[table.head.index("of")] for row in table.rows} == {"long donor", "short donor"}
 
 
 def test_a_row_says_what_an_open_piston_must_be() -> None:
