@@ -9,7 +9,7 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.alternatives import SHOWN, Evaluated, differences
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
-from ccassist.report.columns import CALLED, column
+from ccassist.report.columns import CALLED, column, named
 from ccassist.report.combine import NOT_LOOKED_AT
 from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
@@ -22,7 +22,6 @@ from ccassist.vocabulary.record import record
 FIRST = tuple(CALLED)  # what comes first of a build
 _SHORT = {"deck_clearance": "deck", "peak_piston_acceleration": "peak acceleration"}  # of the rows that follow
 CAUTIONS = ("contact", "crown", "planning")
-MOST_NAME = 48  # characters of a build's name: so many stand in a line of a narrow window
 ABREAST = 3  # builds side by side where every figure is shown
 MOST_FAULTS = 2  # of one build, in the answer
 
@@ -54,7 +53,7 @@ class Alternatives:
 def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
     """What is told of the builds, each against the first."""
     return Alternatives(
-        against=clean(found[0].build.name, MOST_NAME),
+        against=named(found[0].build.name),
         builds=[_alternative(one, found[0], fmt) for one in found],
     )
 
@@ -62,7 +61,7 @@ def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
 def _alternative(one: Evaluated, first: Evaluated, fmt: Formatter) -> BuildTold:
     gaps = [key for key in one.values if key not in TERMS]
     return BuildTold(
-        name=clean(one.build.name, MOST_NAME),
+        name=named(one.build.name),
         fits=one.fits,
         values={key: one.values[key] for key in (*SHOWN, *gaps) if key in one.values},
         worked_out=one.worked_out,

@@ -9,13 +9,14 @@ from typing import TypeVar
 from ccassist.analysis.sums import decimal
 from ccassist.report.axes import around
 from ccassist.values.display import Formatter, places
-from ccassist.values.findings import runs
+from ccassist.values.findings import clean, runs
 from ccassist.values.measured import Value
 from ccassist.values.uncertainty import expand
 from ccassist.values.verdict import Band
 from ccassist.vocabulary import Term, term
 
 T = TypeVar("T", bound=Hashable)
+MOST_WORD = 48  # letters of one word of a name: so many stand in a line of a narrow window
 # Terms as they are called in the head of a narrow column.
 CALLED = {"compression_height": "height", "crown_volume": "crown", "static_ratio": "ratio", "squish": "squish"}
 NOT_KNOWN = "± ?"  # beside a number whose ± is not known yet
@@ -97,6 +98,11 @@ def _cell(value: Value | None, fmt: Formatter, called: str) -> str:
 def _without(words: str, called: str) -> str:
     """Words of a sign without what the head says already: "below" of "below deck", "proud" of "proud of the deck"."""
     return words.removesuffix(f" {called}").removesuffix(" of the") if called else words
+
+
+def named(text: str) -> str:
+    """A name whole; of a word that no narrow window holds the beginning."""
+    return " ".join(clean(word, MOST_WORD) for word in clean(text, 1000).split(" "))
 
 
 def merged(rows: Iterable[tuple[int, T]]) -> list[tuple[str, T]]:

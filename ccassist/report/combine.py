@@ -14,7 +14,7 @@ from ccassist.job.vocabulary import OPEN_TERMS, PART_KINDS, WEIGHTS
 from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
-from ccassist.report.columns import CALLED, column
+from ccassist.report.columns import CALLED, column, named
 from ccassist.report.data import to_csv, value_cells, value_heads
 from ccassist.report.findings import ground_lines
 from ccassist.values.display import Formatter
@@ -43,7 +43,6 @@ NONE_LEFT = "No combination is left: list other parts, or widen what is wanted."
 TOUCHING = "piston and head may touch at this ±"
 NOT_MEASURED = "some figures are not measured: measure the parts before metal is cut"
 NEXT = "Answer what was not looked at here before parts are bought."
-MOST_NAME = 48  # characters of a part's name: so many stand in a line of a narrow window
 MOST_REMARKS = 2  # in the answer
 
 
@@ -266,7 +265,7 @@ def _best(told: Combinations, first: Sequence[str], survey: Survey, fmt: Formatt
     yield Table(
         head=("", *heads, *(head for head, _ in columns)),
         rows=tuple(
-            (str(number), *(clean(row.parts[kind], MOST_NAME) for kind in varied), *whose, *texts)
+            (str(number), *(named(row.parts[kind]) for kind in varied), *whose, *texts)
             for number, (row, whose, texts) in enumerate(zip(rows, donors, cells, strict=True), 1)
         ),
         names=tuple(range(1, 1 + len(heads))),
@@ -279,9 +278,7 @@ def _best(told: Combinations, first: Sequence[str], survey: Survey, fmt: Formatt
 def _donors(row: Parts, survey: Survey) -> list[str]:
     """What the parts of a row belong to, such as a donor; one text, empty where none belongs to anything."""
     sets = survey.job.sets
-    return [
-        ", ".join(dict.fromkeys(clean(sets[k][n], MOST_NAME) for k, n in row.parts.items() if n in sets.get(k, {})))
-    ]
+    return [", ".join(dict.fromkeys(named(sets[k][n]) for k, n in row.parts.items() if n in sets.get(k, {})))]
 
 
 def _cells(row: Parts, keys: Sequence[str], fmt: Formatter) -> list[str]:
@@ -330,7 +327,7 @@ def _asked(told: Combinations, aims: Sequence[Aim], survey: Survey, fmt: Formatt
     """What is on offer, what is wanted, and what is the same in every row."""
     yield Heading("What was asked")
     yield from items(
-        f"{kind}: {', '.join(clean(name, MOST_NAME) for name in options)}" for kind, options in survey.offered.items()
+        f"{kind}: {', '.join(named(name) for name in options)}" for kind, options in survey.offered.items()
     )
     yield Heading("Wanted", 2)
     for aim in aims:
