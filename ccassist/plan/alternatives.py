@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ccassist.analysis.cylinder import Cylinder, cylinder_of, known_of_all
 from ccassist.analysis.motion import motion_of
@@ -21,7 +22,6 @@ from ccassist.job.vocabulary import CHOICE_TERMS, OPEN_TERMS, WEIGHTS
 from ccassist.job.write import JobFile
 from ccassist.plan.combine.aims import REASONS, refusals
 from ccassist.plan.combine.candidates import base_of, inputs_of, not_under
-from ccassist.plan.combine.search import Combination, Combined
 from ccassist.plan.piston.fits import crown, head, rings, valves
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, HEIGHT_TERMS, RATIO, Specification, ordering_step, specify
@@ -35,6 +35,9 @@ from ccassist.values.verdict import Verdict, decide
 from ccassist.vocabulary import term
 from ccassist.vocabulary.enumerations import Origin
 from ccassist.vocabulary.record import record
+
+if TYPE_CHECKING:  # the search loads NumPy, which builds side by side do not need
+    from ccassist.plan.combine.search import Combination, Combined
 
 AS_IT_IS = "as it is"
 MOST = 6  # builds beside the engine as it is

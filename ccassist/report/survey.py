@@ -49,7 +49,8 @@ def survey_report(survey: Survey, fmt: Formatter, *, everything: bool = False) -
         number = worst(values)
         answer.append(Text(most_of((f"cylinder {number}" if len(values) > 1 else "", values[number]))))
         answer += [Text(text, spare="trapped_ratio" not in survey.wanted) for text in _trapped(survey, fmt)]
-    answer += [*_looks(survey), next_text(survey, fmt)]
+    moves = "" if heads_alone(survey) else motion_text(survey.cylinders[0].values, fmt)
+    answer += [*_looks(survey), *([Text(moves, spare=True)] if moves else []), next_text(survey, fmt)]
     return Report(
         title="As measured",
         subject=f"The engine as measured: {clean(survey.job.name or survey.job.file, 79)}",
@@ -67,8 +68,7 @@ def next_text(survey: Survey, fmt: Formatter) -> Text:
 
 def _engine(survey: MeasuredEngine, fmt: Formatter) -> Iterator[Text]:
     if not heads_alone(survey):
-        moves = motion_text(survey.cylinders[0].values, fmt)
-        yield Text(f"{engine_text(survey, fmt)} {moves}".rstrip(), spare=True)
+        yield Text(engine_text(survey, fmt), spare=True)
 
 
 def _cylinders(survey: Survey, key: str, fmt: Formatter) -> Iterator[Block]:

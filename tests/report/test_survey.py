@@ -131,3 +131,13 @@ def test_the_one_next_thing_is_the_same_everywhere() -> None:
         said = " ".join(" ".join(lines).split())
         assert f"Next: {told['words'][:1].lower()}{told['words'][1:]}" in said
         assert " ".join(told["command"]) in said
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_cylinders_come_before_what_is_said_of_the_piston_speed(system: str) -> None:
+    """The figures asked for first, the spread with them; the speed where there is room, and always with --all."""
+    report = survey_report(example("turbo-four.toml"), formatter(system))
+    lines = report_lines(report)
+    assert next(n for n, line in enumerate(lines) if line.startswith("cyl ")) < 7
+    assert any(line.startswith("Largest less smallest ratio") for line in lines)
+    assert any(line.startswith("Piston speed at") for line in report_lines(report, everything=True))
