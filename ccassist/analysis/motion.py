@@ -61,16 +61,25 @@ def motion_of(values: Mapping[str, Value], turns: Value | None = None) -> dict[s
     return {key: computed(key, number, "at the engine speed given") for key, number in found.items()}
 
 
-def motion_text(values: Mapping[str, Value], fmt: Formatter, turns: Value | None = None) -> str:
-    """The three figures and what the trade thinks of them; "" where they are not known."""
+def speed_text(values: Mapping[str, Value], fmt: Formatter, turns: Value | None = None) -> str:
+    """Mean and peak piston speed in a phrase; "" where they are not known."""
     speed, found = turns or values.get("engine_speed"), {**values, **motion_of(values, turns)}
     if speed is None or MOTION[0] not in found:
         return ""
-    mean, *more = (fmt.value(found[key]) for key in MOTION if key in found)
-    rest = ", peak {}; peak acceleration {}, at top dead centre".format(*more) if more else ""
+    peak = f", peak {fmt.value(found[MOTION[1]])}" if MOTION[1] in found else ""
+    return f"Piston speed at {fmt.show(speed.key, speed.nominal)}: mean {fmt.value(found[MOTION[0]])}{peak}"
+
+
+def motion_text(values: Mapping[str, Value], fmt: Formatter, turns: Value | None = None) -> str:
+    """The three figures and what the trade thinks of them; "" where they are not known."""
+    speeds, found = speed_text(values, fmt, turns), {**values, **motion_of(values, turns)}
+    if not speeds:
+        return ""
+    hardest = found.get(MOTION[2])
+    rest = f"; peak acceleration {fmt.value(hardest)}, at top dead centre" if hardest else ""
     road, racing = (_about("mean_piston_speed", one, fmt) for one in (_ROAD, _RACING))
     return (
-        f"Piston speed at {fmt.show(speed.key, speed.nominal)}: mean {mean}{rest}. Commonly means up to about {road} "
+        f"{speeds}{rest}. Commonly means up to about {road} "
         f"are met in road engines and {racing} in racing ones: what others run, no permission; the makers of piston, "
         "rod, bolts and rings say the limit."
     )

@@ -122,10 +122,12 @@ def builds_of(survey: Survey, names: Sequence[str] = ()) -> list[Build]:
 
 def evaluated(survey: Survey, build: Build) -> Evaluated:
     """The engine that a build makes: what is open solved, what fits, what it weighs, how fast its pistons go."""
-    engine, whole_piston = _fitted(survey, build)
+    engine, unknown_height = _fitted(survey, build)
+    inputs = inputs_of(engine.cylinders[0])
+    settled = all(key in inputs or key in build.open for key in OPEN_TERMS)
     spec: Specification | None = None
     refused: tuple[str, ...] = ()
-    if whole_piston:
+    if settled and not unknown_height:
         spec = specify(engine)
         refused = spec.refused
         if build.open:
@@ -133,9 +135,8 @@ def evaluated(survey: Survey, build: Build) -> Evaluated:
     elif CROWN in build.open:
         engine, refused = _crown_alone(engine)
     cylinder = engine.cylinders[0]
-    values = dict(cylinder.values)
-    if HEIGHT in values and values[HEIGHT].nominal == 0:  # it stood for one that nobody knows
-        values = {key: value for key, value in values.items() if key not in (HEIGHT, "block_deck_height")}
+    hidden = (HEIGHT, "block_deck_height") if unknown_height else ()
+    values = {key: value for key, value in cylinder.values.items() if key not in hidden}
     values |= motion_of(values, build.values.get("engine_speed")) | _weights(survey, values) | _piston(values, spec)
     values |= dict(_valve_gaps(engine, spec))
     looked_at = FITS if spec and build.states else ()  # what runs already fits
@@ -157,10 +158,10 @@ def evaluated(survey: Survey, build: Build) -> Evaluated:
 
 
 def _fitted(survey: Survey, build: Build) -> tuple[Survey, bool]:
-    """The engine with the parts of a build in one mean cylinder; and whether its whole piston is known or open.
+    """The engine with the parts of a build in one mean cylinder; and whether its piston's height is not known.
 
     A measured deck clearance that other parts move is turned into the block height that it speaks of; where no
-    compression height is known either, only the change of it counts, and the piston's own height stays unknown.
+    compression height is known either, only the change of it counts: height and block then stand for nothing.
     """
     first = survey.cylinders[0]
     known = {**known_of_all(survey.cylinders, [inputs_of(one) for one in survey.cylinders])}
@@ -180,8 +181,7 @@ def _fitted(survey: Survey, build: Build) -> tuple[Survey, bool]:
         cylinders=(cylinder_of(first.number, inputs, first.choices),),
         stated={**survey.stated, "order": stated},
     )
-    settled = all(key in inputs or key in build.open for key in OPEN_TERMS)
-    return engine, settled and not unknown_height
+    return engine, unknown_height
 
 
 def _unweighed(build: Build) -> set[str]:

@@ -107,7 +107,7 @@ def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> R
 def _count(told: Alternatives, able: Sequence[BuildTold]) -> str:
     whole = len(told.builds)
     if len(able) == whole:
-        return f"{whole} builds: nothing was found that cannot be."
+        return f"{whole} builds: nothing was found that cannot be, as far as it was looked at."
     return f"{whole} builds, {whole - len(able)} of which cannot be as stated."
 
 
@@ -143,7 +143,7 @@ def _next(able: Sequence[BuildTold]) -> str:
         return "Next: change what cannot be, or state another piston."
     if guessed:
         return f"Next: measure the {listed(guessed[0].not_measured)} of {guessed[0].name} before anything is bought."
-    return "Next: answer what was not looked at here (--all) before anything is bought."
+    return "Next: answer what was not looked at here before anything is bought."
 
 
 def _all_figures(told: Alternatives, fmt: Formatter) -> Iterator[Block]:

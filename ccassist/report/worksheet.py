@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.motion import motion_text
+from ccassist.analysis.motion import speed_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
@@ -114,7 +114,7 @@ def _head(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     yield Facts(tuple((name, clean(about.get(key, ""), LONGEST)) for key, name in FACTS.items()))
     if job.about.get("remark"):
         yield Text(clean(job.about["remark"], LONGEST_REMARK), small=True)
-    moves = motion_text(survey.cylinders[0].values, fmt).partition(". ")[0].partition(";")[0]
+    moves = speed_text(survey.cylinders[0].values, fmt)
     yield Text(f"{engine_text(survey, fmt)}{f' {moves}.' if moves else ''}")
 
 
