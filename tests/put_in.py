@@ -5,7 +5,7 @@ from __future__ import annotations
 from ccassist.analysis.results import Survey, survey
 from ccassist.job import amend
 from ccassist.job.file import parse_job
-from ccassist.plan.solved.into_file import IntoFile
+from ccassist.plan.solved import IntoFile
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import errors
 

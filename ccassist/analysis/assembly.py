@@ -1,17 +1,14 @@
 """The whole assembly through the plug hole against the sum of its parts.
 
-Both are volumes of the same space, so their difference is judged against its
-own ±: what they share (a burette's error, a fluid's density, the plug's nose)
-is the same uncertain number on both sides and cancels.  Where burette and
-fluid differ, the difference over its uncertainty expanded with k = 2 is the
-number that ISO/IEC 17043:2010, B.3.1.3 and ISO 13528:2022, 9.7 (from memory)
-call E_n; where one of them filled both, agreement does not confirm it, and it
-is not called so.  The verdict rests on the ± at 95 %, by Student's t and the
-shape of the causes: it may differ from that of E_n where repeats are few.
+Both are volumes of the same space, so their difference is judged against its own ±: what they share (a burette's error,
+a fluid's density, the plug's nose) is the same uncertain number on both sides and cancels.  Where burette and fluid
+differ, the difference over its uncertainty expanded with k = 2 is the number that ISO/IEC 17043:2010, B.3.1.3 and ISO
+13528:2022, 9.7 (from memory) call E_n; where one of them filled both, agreement does not confirm it, and it is not
+called so.  The verdict rests on the ± at 95 %, by Student's t and the shape of the causes: it may differ from that of
+E_n where repeats are few.
 
-The fluid stands in the crevice and in the chamfer whatever the builder
-counts, so the sum it is set against counts them.  The ratio rests on the sum
-of parts all the same.
+The fluid stands in the crevice and in the chamfer whatever the builder counts, so the sum it is set against counts
+them.  The ratio rests on the sum of parts all the same.
 """
 
 from __future__ import annotations
@@ -84,11 +81,9 @@ class WholeFill:
 def culprits(gap: float, near: float, facts: WholeFill) -> tuple[Culprit, ...]:
     """The likeliest causes of a difference, the likeliest first.
 
-    All whose size fits within the ± are alike likely by it: they stand in the
-    trade's order, before what has a direction and no size.
+    All whose size fits within the ± are alike likely by it: they stand in the trade's order, before what has a
+    direction and no size.
 
-    Parameters
-    ----------
     gap : whole less sum of parts, m³.
     near : ± of the difference [m³], NaN where it is not known: how close a cause's size must come.
     facts : the cylinder and its fill.
@@ -218,8 +213,6 @@ SAID = {Verdict.NOT_SHOWN: "agree", Verdict.DIFFERS: "differ"}  # of whole and p
 class AssemblyCheck:
     """One cylinder measured as a whole, against the sum of its parts.
 
-    Attributes
-    ----------
     cylinder : its number.
     whole, parts : both volumes [m³]; the sum of parts with crevice and chamfer in it.
     difference : whole less parts [m³], shared causes cancelled.

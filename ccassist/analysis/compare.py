@@ -1,11 +1,9 @@
 """Are these two the same?  Differences with everything that the two share cancelled.
 
-Two cylinders filled from one burette share its error, two heads share the
-plate: such causes are the same uncertain numbers on both sides and vanish in
-the difference.  A pair named beforehand is judged by Student's t; a pair that
-was picked after looking, by the studentized range for as many as there were
-to pick from; several rows looked at together, by Bonferroni's method
-(:func:`ccassist.values.verdict.apart`).
+Two cylinders filled from one burette share its error, two heads share the plate: such causes are the same uncertain
+numbers on both sides and vanish in the difference.  A pair named beforehand is judged by Student's t; a pair that was
+picked after looking, by the studentized range for as many as there were to pick from; several rows looked at together,
+by Bonferroni's method (:func:`ccassist.values.verdict.apart`).
 """
 
 from __future__ import annotations
@@ -29,8 +27,6 @@ from ccassist.vocabulary.record import record
 class Contrast:
     """One thing less another.
 
-    Attributes
-    ----------
     key : the term compared.
     first, second : the two, in words.
     difference : first less second, SI, with shared causes cancelled.
@@ -70,9 +66,7 @@ def default_key(survey: Survey) -> str:
 def between_cylinders(survey: Survey, key: str, first: int, second: int) -> Contrast:
     """Two cylinders named beforehand.
 
-    Raises
-    ------
-    InputError : no such cylinder, twice the same one, or one without that term.
+    Raises InputError: no such cylinder, twice the same one, or one without that term.
     """
     if first == second:
         wrong = "a cylinder is the same as itself"
@@ -84,9 +78,7 @@ def between_cylinders(survey: Survey, key: str, first: int, second: int) -> Cont
 def all_pairs(survey: Survey, key: str) -> list[Contrast]:
     """Every cylinder against every other, the largest difference first.
 
-    Raises
-    ------
-    InputError : fewer than two cylinders have that term.
+    Raises InputError: fewer than two cylinders have that term.
     """
     having = [(c.number, c.values[key].number) for c in survey.cylinders if key in c.values]
     if len(having) < 2:
@@ -102,9 +94,7 @@ def all_pairs(survey: Survey, key: str) -> list[Contrast]:
 def largest_against_smallest(survey: Survey, key: str) -> Contrast:
     """The largest against the smallest, picked after looking.
 
-    Raises
-    ------
-    InputError : as :func:`all_pairs`.
+    Raises InputError: as :func:`all_pairs`.
     """
     return all_pairs(survey, key)[0]
 
@@ -112,9 +102,7 @@ def largest_against_smallest(survey: Survey, key: str) -> Contrast:
 def between_parts(survey: Survey, key: str, first: str, second: str) -> Contrast:
     """Two parts, such as two heads, by the means of their cylinders.
 
-    Raises
-    ------
-    InputError : no such part, both serve the same cylinders, or a cylinder of one is without that term.
+    Raises InputError: no such part, both serve the same cylinders, or a cylinder of one is without that term.
     """
     numbers = [served(survey, name) for name in (first, second)]
     if set(numbers[0]) == set(numbers[1]):
@@ -127,18 +115,14 @@ def between_parts(survey: Survey, key: str, first: str, second: str) -> Contrast
 def between_states(survey: Survey, key: str, older: str, newer: str, only: Iterable[int] = ()) -> list[Contrast]:
     """Before and after work: each cylinder measured in both states, and their mean where there are several.
 
-    Everything but the readings of the state is as it is now, so that the
-    difference is what the work did.  Each row is judged as one of so many that are looked at.
+    Everything but the readings of the state is as it is now, so that the difference is what the work did.  Each row is
+    judged as one of so many that are looked at.
 
-    Parameters
-    ----------
     survey, key : the engine, and the term.
     older, newer : the two states, as the job says them.
     only : cylinders; all where none is named.
 
-    Raises
-    ------
-    InputError : no such state, or nothing measured in both.
+    Raises InputError: no such state, or nothing measured in both.
     """
     _check_states(survey, older, newer)
     chosen = [_cylinder(survey, n) for n in only] or list(survey.cylinders)
@@ -200,9 +184,7 @@ def _cylinder(survey: Survey, number: int) -> Cylinder:
 def served(survey: Survey, name: str, place: str = "--parts") -> list[int]:
     """The cylinders that a part serves.
 
-    Raises
-    ------
-    InputError : no such part.
+    Raises InputError: no such part.
     """
     part = survey.job.parts.get(name)
     if part is None:

@@ -27,9 +27,8 @@ from ccassist.vocabulary.record import record
 
 # A gasket of several layers: every gasket part that serves a cylinder is one, with its own opening and thickness.
 #
-# Each layer is worked out by itself; their volumes and their thicknesses add.
-# The cylinder then has one gasket: the thicknesses together, and the opening
-# averaged over them, so that opening × thickness is the sum of the volumes.
+# Each layer is worked out by itself; their volumes and their thicknesses add. The cylinder then has one gasket: the
+# thicknesses together, and the opening averaged over them, so that opening × thickness is the sum of the volumes.
 # Source: common practice, no source.
 
 GASKET = (*OPENING, "gasket_thickness", "gasket_volume")
@@ -81,8 +80,7 @@ def _layer(part: str, inputs: Mapping[str, Value]) -> Layer:
 def as_one(layers: Sequence[Layer]) -> dict[str, Value]:
     """The terms of the one gasket that several layers make; those that every layer allows.
 
-    Thickness [m] and area [m²]; the volume [m³] instead of the area where a
-    thickness is not known, or is nothing.
+    Thickness [m] and area [m²]; the volume [m³] instead of the area where a thickness is not known, or is nothing.
     """
     thickness, volume = _sum(layers, "gasket_thickness"), _sum(layers, "gasket_volume")
     if volume is None:
@@ -117,8 +115,8 @@ def missing(layer: Layer) -> list[str]:
 class Cylinder:
     """One cylinder: its terms, and the model that joins them.
 
-    ``gasket`` holds the layers of a gasket that several parts make together.
-    ``contradiction`` says why nothing could be worked out from what is given; "" where it could.
+    ``gasket`` holds the layers of a gasket that several parts make together. ``contradiction`` says why nothing could
+    be worked out from what is given; "" where it could.
     """
 
     number: int
@@ -191,8 +189,6 @@ def _worked_out(known: Mapping[str, Number], choices: Choices) -> tuple[Model, d
 class MeasuredEngine:
     """The engine as measured.
 
-    Attributes
-    ----------
     job : the job it was computed from.
     cylinders : one entry a cylinder.
     whole : terms of the whole engine, such as the displacement.

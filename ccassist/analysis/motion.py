@@ -27,8 +27,6 @@ def motion_of(values: Mapping[str, Value], turns: Value | None = None) -> dict[s
 
     Nothing either where stroke, rod or engine speed is not given.
 
-    Parameters
-    ----------
     values : of one cylinder.
     turns : engine speed; the cylinder's own where it is not said.
     """

@@ -1,8 +1,8 @@
 """Everything computed, against the possible and the usual range that its term declares: one function for all.
 
-What cannot be is an error that names what it was computed from; what is unusual is questioned.  What is computed
-from something that was remarked is not remarked again: of a chain of results the first one tells, and of what is
-stated the statement.
+What cannot be is an error that names what it was computed from; what is unusual is questioned.  What is computed from
+something that was remarked is not remarked again: of a chain of results the first one tells, and of what is stated the
+statement.
 """
 
 from __future__ import annotations

@@ -7,12 +7,11 @@ recorded elsewhere, unless ``--sure``.  Whoever is about to save something::
     after = job_file.with_readings([(header, row)])
     asked = new_questions(job_file.job(), after)
 
-and saves only where ``asked`` is empty or was confirmed; the remark of a
-reading that was confirmed says so (``job.entry.SURE``).  What makes a finding
-a question is said where the finding is made: ``findings.question``.
+and saves only where ``asked`` is empty or was confirmed; the remark of a reading that was confirmed says so
+(``job.entry.SURE``).  What makes a finding a question is said where the finding is made: ``findings.question``.
 
-What is new is told by what a finding says and where, without its numbers: a
-doubt that was confirmed once is not asked again because a mean moved.
+What is new is told by what a finding says and where, without its numbers: a doubt that was confirmed once is not asked
+again because a mean moved.
 """
 
 from __future__ import annotations
@@ -32,9 +31,8 @@ _surveys: list[tuple[Job, Survey]] = []
 def new_questions(before: Job, after: Job) -> list[Finding]:
     """What is worth asking in a job as it would be, and was not in the job as it stands.
 
-    Where the change adds readings, only what stands at one of them is asked:
-    a good reading that shows up another one is taken, and the other is
-    remarked like anything else.
+    Where the change adds readings, only what stands at one of them is asked: a good reading that shows up another one
+    is taken, and the other is remarked like anything else.
     """
     asked = _asked(after)
     if not asked:

@@ -97,9 +97,7 @@ def survey(job: Job) -> Survey:
 def sound_survey(job: Job) -> Survey:
     """As :func:`survey`, but faults of the file are raised, all together.
 
-    Raises
-    ------
-    InputError : with every finding that is an error.
+    Raises InputError: with every finding that is an error.
     """
     result = survey(job)
     faults = errors(result.findings)
@@ -111,9 +109,7 @@ def sound_survey(job: Job) -> Survey:
 def survey_of(path: str | Path) -> Survey:
     """The engine of a job file as measured; faults of the file are raised, all together.
 
-    Raises
-    ------
-    InputError : no such file, or with every finding that is an error.
+    Raises InputError: no such file, or with every finding that is an error.
     """
     return sound_survey(load_sound(path).job)
 

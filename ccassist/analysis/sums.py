@@ -1,8 +1,7 @@
 """Sums that add exactly as printed, and relations with their numbers put in.
 
-Parts are rounded to the decimals of the headline and one more (a guard digit);
-the printed total is the sum of the printed parts; the headline is the total
-rounded.  Where one guard digit would leave the headline of any cylinder
+Parts are rounded to the decimals of the headline and one more (a guard digit); the printed total is the sum of the
+printed parts; the headline is the total rounded.  Where one guard digit would leave the headline of any cylinder
 different from its own rounded total, another is added for all of them.
 """
 

@@ -126,8 +126,8 @@ def order_of(job: Job, part: str, cells: Sequence[Cell]) -> list[str]:
 def current_state(job: Job, part: str, cells: Sequence[Cell]) -> tuple[str, list[Finding]]:
     """The newest complete state of one step on one part, and a note if a newer one is half done.
 
-    Complete means that every cylinder the part serves has a counted reading;
-    where no state is complete the newest one is current.
+    Complete means that every cylinder the part serves has a counted reading; where no state is complete the newest one
+    is current.
     """
     unsaid = [*_unsaid(cells, job), *_misspelt(job, part, cells)]
     done = {

@@ -1,11 +1,9 @@
 """Does one more repeat pay?  One rule for the bench, the screen and paper.
 
-Repeats are needed until the scatter of readings made alike is known; then as
-many are asked for as the step asks of each thing, since a slip shows against
-repeats only; after that one more is worth it where the ± of the ratio would
-shrink by more than a tenth.  One more reading divides the scatter of that mean
-by √(n+1) instead of √n, and gives the pooled scatter one more degree of
-freedom; every other component of the budget stays as it is.
+Repeats are needed until the scatter of readings made alike is known; then as many are asked for as the step asks of
+each thing, since a slip shows against repeats only; after that one more is worth it where the ± of the ratio would
+shrink by more than a tenth.  One more reading divides the scatter of that mean by √(n+1) instead of √n, and gives the
+pooled scatter one more degree of freedom; every other component of the budget stays as it is.
 """
 
 from __future__ import annotations
@@ -51,8 +49,6 @@ JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first tha
 class Worth:
     """What one more reading would do.
 
-    Attributes
-    ----------
     cylinder : the cylinder whose result is judged.
     one : the series that would get one more reading.
     key : the term whose ± is judged: the ratio, or the volume where there is none.
@@ -85,8 +81,6 @@ class Worth:
 def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int, step: str = "") -> Worth | None:
     """What one more reading would do to a cylinder's result.
 
-    Parameters
-    ----------
     survey : the engine as measured.
     cylinder : its number.
     step : the bench step to repeat; the one that helps most where it is left out.
@@ -112,8 +106,8 @@ def repeats_asked(one: Reduced, survey: MeasuredEngine) -> int:
     """How many readings are asked for of a series: as many as its step asks, and more fills where only they tell a ±.
 
     What is still to be read of the other cylinders adds to what is known of the scatter, too: a lone one needs five
-    readings where two need three each (:data:`~ccassist.bench.repeats.ENOUGH` degrees of freedom).
-    The scatter of a length is known from its tool, once that is said.
+    readings where two need three each (:data:`~ccassist.bench.repeats.ENOUGH` degrees of freedom). The scatter of a
+    length is known from its tool, once that is said.
     """
     least, count = _least(one), len(one.cell.counted)
     scatter = one.scatter
@@ -272,8 +266,8 @@ def survey_ground(survey: MeasuredEngine, fmt: Formatter) -> dict[str, Any]:
 def guess_findings(survey: MeasuredEngine) -> list[Finding]:
     """One line that counts aloud what was only taken, and names what to measure first.
 
-    To be looked at where what nobody said or read withholds 95 % from a result; what is openly assumed, with its ±,
-    was meant.
+    To be looked at where what nobody said or read withholds 95 % from a result; what is openly assumed, with its ±, was
+    meant.
     """
     if not survey.guesses:
         return []

@@ -1,8 +1,8 @@
 """How volumes and lengths are found at the bench: readings in, values with every component of their uncertainty out.
 
-In: the readings of one thing made the same way, a :class:`~ccassist.bench.cell.Cell`.
-Out: a :class:`~ccassist.bench.cell.Reduced`, the values by term, line by line,
-with findings.  Nothing here knows of job files or of the engine as a whole.
+In: the readings of one thing made the same way, a :class:`~ccassist.bench.cell.Cell`. Out: a
+:class:`~ccassist.bench.cell.Reduced`, the values by term, line by line, with findings.  Nothing here knows of job files
+or of the engine as a whole.
 
 Declared   step.py (what a step is), steps/ (rows), forms.py (the boxes of their paper forms), cautions.py;
            instruments/ and fluids/ (rows), densities.py (published formulas), names.py (how people write them)

@@ -1,9 +1,8 @@
 """The repeats of one thing, beside the scatter of the *other* things read the same way.
 
-A series is never judged by its own scatter: a wild reading would widen the
-very scatter that it is judged by.  The usual scatter here is pooled over the
-other series made the same way, those with a gross slip in them left out, and
-is never taken to be finer than the steps in which the readings were read.
+A series is never judged by its own scatter: a wild reading would widen the very scatter that it is judged by.  The
+usual scatter here is pooled over the other series made the same way, those with a gross slip in them left out, and is
+never taken to be finer than the steps in which the readings were read.
 """
 
 from __future__ import annotations
@@ -60,10 +59,9 @@ def usual_hand(key: str, values: Sequence[float], step: float) -> Declared:
 def declared(cell: Cell, kit: Kit, step: float) -> Declared | None:
     """What is known before of one row of a cell, read to a ``step`` [SI of its result]; None where nothing is.
 
-    A gasket is not equally thick all round: where its points lie farther apart
-    than the instrument repeats, the instrument's own figure says nothing of it.
-    What was left about the line of a calibrated scale serves as well, if it is
-    known no worse than a declared figure.
+    A gasket is not equally thick all round: where its points lie farther apart than the instrument repeats, the
+    instrument's own figure says nothing of it. What was left about the line of a calibrated scale serves as well, if it
+    is known no worse than a declared figure.
     """
     if not cell.counted:
         return None
@@ -97,8 +95,6 @@ def joined(all_of_them: Iterable[Declared | None]) -> Declared | None:
 class Repeats:
     """The counted readings of one thing, in the order of the file: rows of a series, a setting, or a stated list.
 
-    Attributes
-    ----------
     way, name : what makes others "made the same way"; what tells it from those.
     key : the term whose unit and name they bear.
     where, place, line : the thing in words, its place in the file and its line.
@@ -171,10 +167,9 @@ class Repeats:
     def agree(self, values: Sequence[float]) -> bool:
         """Whether values of this series [SI] lie no farther apart than readings made this way do.
 
-        Two steps of the scale show nothing.  Beyond that the range is set
-        against the studentized range for so many readings and the degrees of
-        freedom of the usual scatter; where that is not known, against what
-        common practice would look at twice.
+        Two steps of the scale show nothing.  Beyond that the range is set against the studentized range for so many
+        readings and the degrees of freedom of the usual scatter; where that is not known, against what common practice
+        would look at twice.
         """
         span = max(values) - min(values)
         if span <= 2 * self.grain * (1 + 1e-6):
@@ -271,8 +266,8 @@ def _beside(i: int, lending: Sequence[int], bare: Sequence[Repeats]) -> Repeats:
 def scatters(series: Sequence[Repeats], apart: Collection[int]) -> dict[Hashable, Scatter]:
     """The scatter of every way of reading, pooled over what was so read but for what stands ``apart``.
 
-    What stands apart leaves the others' pool, and has a scatter of its own: by
-    the same rule, the others' being known before.
+    What stands apart leaves the others' pool, and has a scatter of its own: by the same rule, the others' being known
+    before.
     """
     found: dict[Hashable, Scatter] = {}
     for way, places in by_way(series).items():

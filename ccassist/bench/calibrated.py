@@ -1,8 +1,8 @@
 """The least-squares straight line, stated about its middle, and whether a set of points bends away from it.
 
-About the middle of the points height and slope are uncorrelated, so that each
-is one independent component of uncertainty.  Plain floats.  Source: JCGM 100:2008, H.3;
-NIST/SEMATECH e-Handbook of Statistical Methods, 4.1.4.1 (from memory).
+About the middle of the points height and slope are uncorrelated, so that each is one independent component of
+uncertainty.  Plain floats.  Source: JCGM 100:2008, H.3; NIST/SEMATECH e-Handbook of Statistical Methods, 4.1.4.1 (from
+memory).
 """
 
 from __future__ import annotations
@@ -28,8 +28,6 @@ _ROUNDING = 1e-12  # of the heights: residuals below it are arithmetic, not scat
 class StraightLine:
     """y = height + slope (x − middle).
 
-    Attributes
-    ----------
     middle, height, slope : the line, in the units of the points.
     weights : what each y weighs in the slope, Σ weight × y; in the height each weighs 1/n.
     spread : Σ (x − middle)².
@@ -86,8 +84,6 @@ def fit(x: Sequence[float], y: Sequence[float]) -> StraightLine:
 class Bend:
     """The square term that points ask for beyond their straight line.
 
-    Attributes
-    ----------
     sag : how far the curve bows from the line between the ends, y at its largest; signed.
     t, limit : its size in standard uncertainties, and what chance alone stays under at 95 %.
     """
@@ -105,10 +101,9 @@ class Bend:
 def bend(x: Sequence[float], y: Sequence[float]) -> Bend | None:
     """Student's test of a square term, in the units of the points; None with under four points or three places.
 
-    The square of (x − middle) is freed of its straight part first, so that its
-    coefficient is found alone.  Source: Draper & Smith, Applied Regression
-    Analysis, extra sum of squares for one term (from memory; checked against
-    NumPy's polynomial fit).
+    The square of (x − middle) is freed of its straight part first, so that its coefficient is found alone.  Source:
+    Draper & Smith, Applied Regression Analysis, extra sum of squares for one term (from memory; checked against NumPy's
+    polynomial fit).
     """
     if len(x) < 4 or len(set(x)) < 3:
         return None
@@ -142,8 +137,6 @@ def _square_term(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, 
 class Calibration:
     """One instrument's scale as calibrated.
 
-    Attributes
-    ----------
     instrument : its name in the job; cells : the readings it was made from.
     steps : what was delivered, step by step, set aside ones left out.
     line, bend : the straight line of true volume over what the scale says [m³], and its bend if that can be told.
@@ -234,8 +227,6 @@ def pool_of(instrument: str) -> str:
 class Calibrated:
     """One step.
 
-    Attributes
-    ----------
     reading : the row; says : amount by the scale, m³.
     true : true volume delivered, as the scale has it at 20 °C, m³, with what all steps share in doubt.
     rises : whether the scale was read upwards.

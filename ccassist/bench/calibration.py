@@ -1,8 +1,7 @@
 """An improvised burette calibrated: what each step of its scale truly delivers, and the line through them.
 
-The line is stated about its middle, so that its height and its slope are two
-independent components of uncertainty.  Both are made once: every chamber and crown
-filled with the instrument shares them, and a difference between two sister
+The line is stated about its middle, so that its height and its slope are two independent components of uncertainty.
+Both are made once: every chamber and crown filled with the instrument shares them, and a difference between two sister
 chambers keeps next to nothing of either.
 """
 
@@ -53,9 +52,8 @@ def steps_of(cell: Cell, kit: Kit) -> Iterator[Calibrated]:
 def _mass(row: Reading, cell: Cell, kit: Kit) -> Number:
     """Mass delivered, kg, whichever of cup and bottle was weighed.
 
-    A net weight, within the permissible error of the scale whatever stands on
-    the pan besides (OIML R 76-1:2006, 3.5.3.3, from memory): charged once, and
-    the same one for every step, but for how uneven the scale is.
+    A net weight, within the permissible error of the scale whatever stands on the pan besides (OIML R 76-1:2006,
+    3.5.3.3, from memory): charged once, and the same one for every step, but for how uneven the scale is.
     """
     mass = abs(row.one("after") - row.one("before"))
     use = f"while {cell.instrument} was calibrated"
@@ -74,8 +72,7 @@ def _by_size(row: Reading, cell: Cell, kit: Kit) -> Number:
 def least_scatter(cells: Iterable[Cell], kit: Kit) -> float:
     """Scatter that reading the scale in its steps gives by itself, m³: two roundings a weighing.
 
-    Steps that happen to lie on a line to the last digit show no less than that.
-    Source: JCGM 100:2008, F.2.2.1.
+    Steps that happen to lie on a line to the last digit show no less than that. Source: JCGM 100:2008, F.2.2.1.
     """
     least = 0.0
     for cell in cells:

@@ -1,7 +1,7 @@
 """The cautions usual in the trade, each declared once and shown where it applies.
 
-All are common practice, no source, unless said; flash points stand with the
-fluids.  They never replace the maker, the machinist, the tuner or local codes.
+All are common practice, no source, unless said; flash points stand with the fluids.  They never replace the maker, the
+machinist, the tuner or local codes.
 """
 
 from __future__ import annotations

@@ -55,8 +55,6 @@ class SetUp:
 class Cell:
     """All readings of one step on one cylinder (or part), in one state, made the same way.
 
-    Attributes
-    ----------
     step : the bench step.
     cylinders : the cylinders for which it holds.
     readings : every row, those set aside too.
@@ -197,8 +195,8 @@ class Line:
 class Reduced:
     """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed.
 
-    ``scatter`` is that of one of its readings.  ``profile`` is the top of a
-    chamber that was filled level by level, None of anything else.
+    ``scatter`` is that of one of its readings.  ``profile`` is the top of a chamber that was filled level by level,
+    None of anything else.
     """
 
     cell: Cell
@@ -249,10 +247,9 @@ class Run:
 class Profile:
     """The top of a chamber as fills in stages show it: volume against depth below the face, and area against depth.
 
-    Between the levels the volume follows a curve that never falls, exact through
-    every reading; its slope is the open area at that depth.  Nothing is said of
-    what lies deeper than the deepest level that every run reached.
-    ``where`` is the chamber in words, ``state`` that of the head when it was filled.
+    Between the levels the volume follows a curve that never falls, exact through every reading; its slope is the open
+    area at that depth.  Nothing is said of what lies deeper than the deepest level that every run reached. ``where`` is
+    the chamber in words, ``state`` that of the head when it was filled.
     """
 
     where: str

@@ -1,8 +1,7 @@
 """Densities by published formulas, volume from apparent mass, and how metals grow.
 
-Kelvin inside, degrees Celsius where a formula was fitted in them.  Every
-formula takes and gives floats, uncertain numbers or arrays, SI, and raises
-ValueError where it does not hold.
+Kelvin inside, degrees Celsius where a formula was fitted in them.  Every formula takes and gives floats, uncertain
+numbers or arrays, SI, and raises ValueError where it does not hold.
 """
 
 from __future__ import annotations
@@ -78,8 +77,8 @@ MATERIALS: dict[str, Material] = {
 
 # ---- water: Tanaka, Girard, Davis, Peuto, Bignell, Metrologia 38 (2001) 301-309, formula p. 305 (seen as transcribed)
 WATER_LIMITS = (0.0, 40.0)  # °C
-# The formula is good to about 1e-6; water that is merely "pure" and not known
-# to be free of air is good to about 1e-5 (Simposio de Metrologia 2004).
+# The formula is good to about 1e-6; water that is merely "pure" and not known to be free of air is good to about 1e-5
+# (Simposio de Metrologia 2004).
 WATER_STANDARD = 0.01  # kg/m³
 
 _A1, _A2, _A3, _A4, _A5 = -3.983035, 301.797, 522528.9, 69.34881, 999.974950
@@ -88,9 +87,8 @@ _A1, _A2, _A3, _A4, _A5 = -3.983035, 301.797, 522528.9, 69.34881, 999.974950
 def water_density(temperature: N) -> N:
     """Density of air-free water of standard isotopic make-up at one atmosphere.
 
-    temperature [K], 273.15 to 313.15 -> density [kg/m³].  Floats or uncertain
-    numbers.  Raises ValueError outside the range.  Source: Tanaka et al.,
-    Metrologia 38 (2001) p. 305, ITS-90, 101.325 kPa.
+    temperature [K], 273.15 to 313.15 -> density [kg/m³].  Floats or uncertain numbers.  Raises ValueError outside the
+    range.  Source: Tanaka et al., Metrologia 38 (2001) p. 305, ITS-90, 101.325 kPa.
 
     >>> round(water_density(293.15), 4)
     998.2067
@@ -103,8 +101,8 @@ def water_density(temperature: N) -> N:
 # ---- water warmer than the workshop's: Kell, J. Chem. Eng. Data 20 (1975) 97-105, equation (16) (from memory; checked
 # against CoolProp's IAPWS-95)
 WARM_LIMITS = (0.0, 100.0)  # °C, of the 150 that it was fitted to
-# The fit itself is good to a few 1e-6; its degrees are of 1968, up to 0.026 °C off today's at 100 °C, and water so
-# warm gives off air and vapour while it is read.
+# The fit itself is good to a few 1e-6; its degrees are of 1968, up to 0.026 °C off today's at 100 °C, and water so warm
+# gives off air and vapour while it is read.
 WARM_STANDARD = 0.05  # kg/m³
 
 _TOP = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12)
@@ -114,8 +112,8 @@ _BOTTOM = 16.879850e-3
 def warm_water_density(temperature: N) -> N:
     """Density of air-free water at one atmosphere.
 
-    temperature [K], 273.15 to 373.15 -> density [kg/m³].  Floats or uncertain
-    numbers.  Raises ValueError outside the range.  Source: Kell (1975) eq. (16).
+    temperature [K], 273.15 to 373.15 -> density [kg/m³].  Floats or uncertain numbers.  Raises ValueError outside the
+    range.  Source: Kell (1975) eq. (16).
 
     >>> round(warm_water_density(333.15), 2)
     983.2
@@ -160,9 +158,8 @@ def _polynomial(coefficients: tuple[float, ...], x: N) -> N:
 def ethanol_water_density(temperature: N, mass_fraction: float) -> N:
     """Density of ethanol and water mixed.
 
-    temperature [K], 253.15 to 313.15; mass_fraction of ethanol, 0 to 1 ->
-    density [kg/m³].  Floats or uncertain numbers.  Raises ValueError outside
-    the temperature range.  Source: OIML R 22 (1975) p. 5 and p. 13.
+    temperature [K], 253.15 to 313.15; mass_fraction of ethanol, 0 to 1 -> density [kg/m³].  Floats or uncertain
+    numbers.  Raises ValueError outside the temperature range.  Source: OIML R 22 (1975) p. 5 and p. 13.
 
     >>> round(ethanol_water_density(293.15, 0.5), 4)
     913.7706
@@ -179,9 +176,8 @@ def ethanol_water_density(temperature: N, mass_fraction: float) -> N:
 def mass_fraction(strength: float) -> float:
     """Mass fraction of ethanol in a mixture of a given strength by volume at 20 °C.
 
-    strength as a share of 1 (0.70 is "70 % by volume").  Raises ValueError
-    outside 0 to 1.  Source: OIML R 22, definition of alcoholic strength by
-    volume: strength × density of ethanol = mass fraction × density.
+    strength as a share of 1 (0.70 is "70 % by volume").  Raises ValueError outside 0 to 1.  Source: OIML R 22,
+    definition of alcoholic strength by volume: strength × density of ethanol = mass fraction × density.
 
     >>> round(mass_fraction(0.70), 5)
     0.62386
@@ -194,8 +190,8 @@ def mass_fraction(strength: float) -> float:
 
 # ---- paraffin, white spirit, diesel, light oil: ASTM D1250-80 / API MPMS 11.1, volume correction to 15 °C; constants
 # per degree Celsius with densities in kg/m³ (seen as transcribed).  The group goes by the density, whatever the name of
-# the product: a light diesel falls among the kerosenes.  The lubricating-oil constant 0.34878 met in some tables is
-# the same number per degree Fahrenheit: 1.8 times too small here.
+# the product: a light diesel falls among the kerosenes.  The lubricating-oil constant 0.34878 met in some tables is the
+# same number per degree Fahrenheit: 1.8 times too small here.
 PETROLEUM_BASE = 15.0  # °C
 # Densities at 15 °C from which on [kg/m³] -> K0 [kg²/(m⁶ °C)], K1 [kg/(m³ °C)], K2 [1/°C]
 FUEL_GROUPS = (
@@ -223,8 +219,8 @@ def petroleum_expansion(density_at_15: float, *, oil: bool = False) -> float:
 def petroleum_density(temperature: N, density_at_15: float, *, oil: bool = False) -> N:
     """Density at a temperature: ρ₁₅ exp(−α Δt (1 + 0.8 α Δt)).
 
-    temperature [K], density at 15 °C [kg/m³] -> density [kg/m³].  Floats or
-    uncertain numbers.  Source: ASTM D1250-80 / API MPMS 11.1.
+    temperature [K], density at 15 °C [kg/m³] -> density [kg/m³].  Floats or uncertain numbers.  Source: ASTM D1250-80 /
+    API MPMS 11.1.
 
     >>> round(petroleum_density(293.15, 850.0, oil=True), 1)
     846.9
@@ -234,14 +230,13 @@ def petroleum_density(temperature: N, density_at_15: float, *, oil: bool = False
 
 
 # ---- moist air, the simplified form of the CIPM equation: ISO 8655-6:2022 and OIML R 111-1 eq. (E.3-1) (coefficients
-# seen as transcribed, attributed to ISO 8655-6; the R 111 number from memory)
-# °C; stated for 10 to 30 °C, 900 to 1100 hPa, humidity below 0.8, and there good to 2 parts in 10,000 (relative
-# standard uncertainty; OIML R 111-1 annex E, from memory): nothing beside the uncertainty of the air itself.
+# seen as transcribed, attributed to ISO 8655-6; the R 111 number from memory) °C; stated for 10 to 30 °C, 900 to 1100
+# hPa, humidity below 0.8, and there good to 2 parts in 10,000 (relative standard uncertainty; OIML R 111-1 annex E,
+# from memory): nothing beside the uncertainty of the air itself.
 AIR_LIMITS = (0.0, 40.0)
 
-# Air of which nothing was read: the reference density of weighing (OIML D 28,
-# from memory) ± a rectangle of 0.1 kg/m³, which covers 15 to 25 °C below about
-# 700 m (common practice, no source).  It costs 0.01 % of a weighed volume.
+# Air of which nothing was read: the reference density of weighing (OIML D 28, from memory) ± a rectangle of 0.1 kg/m³,
+# which covers 15 to 25 °C below about 700 m (common practice, no source).  It costs 0.01 % of a weighed volume.
 UNREAD_AIR, UNREAD_AIR_HALF_WIDTH = 1.2, 0.1  # kg/m³
 
 _HPA = 1e-2  # the formula takes hectopascal and per cent
@@ -251,9 +246,8 @@ _PERCENT = 1e2
 def air_density(pressure: Number = 101325.0, humidity: Number = 0.5, temperature: Number = REFERENCE) -> Number:
     """Density of moist air: (0.34848 p − 0.009 h exp(0.061 t)) / (t + 273.15).
 
-    pressure [Pa], at the station and not reduced to sea level; humidity as a
-    share of 1; temperature [K], 273.15 to 313.15 -> density [kg/m³].
-    Raises ValueError outside the range.  Source: ISO 8655-6:2022; OIML R 111-1 eq. (E.3-1).
+    pressure [Pa], at the station and not reduced to sea level; humidity as a share of 1; temperature [K], 273.15 to
+    313.15 -> density [kg/m³]. Raises ValueError outside the range.  Source: ISO 8655-6:2022; OIML R 111-1 eq. (E.3-1).
 
     >>> round(air_density(), 5)
     1.19929
@@ -265,17 +259,15 @@ def air_density(pressure: Number = 101325.0, humidity: Number = 0.5, temperature
 
 
 # ---- volume from apparent mass: ISO 4787:2021 eq. (1), the same in EURAMET cg-19 eq. (1) and ISO 8655-6:2022
-# (structure seen as transcribed; numbering from memory)
-# Scales show the mass of a weight of this density that would balance the load
-# (conventional mass, OIML D 28 / R 33, from memory).
+# (structure seen as transcribed; numbering from memory) Scales show the mass of a weight of this density that would
+# balance the load (conventional mass, OIML D 28 / R 33, from memory).
 WEIGHT_DENSITY = 8000.0  # kg/m³
 
 
 def z_factor(fluid_density: N, air_density: N, weight_density: float = WEIGHT_DENSITY) -> N:
     """Volume held by one unit of apparent mass: (1 − ρair/ρweight) / (ρfluid − ρair).
 
-    All [kg/m³] -> [m³/kg]; times 1000 it is the printed Z in mL/g.  Source:
-    ISO 8655-6:2022; ISO 4787:2021 eq. (1).
+    All [kg/m³] -> [m³/kg]; times 1000 it is the printed Z in mL/g.  Source: ISO 8655-6:2022; ISO 4787:2021 eq. (1).
 
     >>> round(z_factor(998.2067, 1.1993) * 1e3, 5)
     1.00285

@@ -1,8 +1,7 @@
 """A drawn outline: lines, arcs and curves joined end to end; its area, centroid and greatest width.
 
-Lengths are in the unit of the drawing.  Lines, arcs of circles and ellipses
-and Bézier curves are reckoned exactly, by Green's theorem; what was broken
-into chords before it came here says by how much it may be out.
+Lengths are in the unit of the drawing.  Lines, arcs of circles and ellipses and Bézier curves are reckoned exactly, by
+Green's theorem; what was broken into chords before it came here says by how much it may be out.
 """
 
 from __future__ import annotations

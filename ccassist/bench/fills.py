@@ -68,9 +68,8 @@ def volume_per_mass(cell: Cell, kit: Kit) -> Number:
 def _thinning(cell: Cell, kit: Kit, t: float) -> float:
     """By how much the fluid thins for each kelvin about a temperature [kg/m³/K].
 
-    Where none was read it may be so far off that a tangent no longer serves:
-    then the steeper of the two chords to the ends of what it may be (JCGM
-    100:2008, 5.1.2, note: a significant curve is not left out).
+    Where none was read it may be so far off that a tangent no longer serves: then the steeper of the two chords to the
+    ends of what it may be (JCGM 100:2008, 5.1.2, note: a significant curve is not left out).
     """
     fluid = kit.fluids[cell.fluid]
     density = density_of(fluid, t)[0]
@@ -135,11 +134,10 @@ def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) ->
 def _mean_by_mass(cell: Cell, kit: Kit, key: str) -> tuple[Number, Number]:
     """The mean volume by weighing, and its rounding.
 
-    What leaves the bottle is a net weight: the permissible error of a scale
-    holds for it whatever stands on the pan besides (OIML R 76-1:2006, 3.5.3.3,
-    from memory: the limits apply to net values for every possible tare load).
-    So it is stated between any two loads, and charged once a delivery.  The
-    rounding of the two readings is not in it (3.5.3.2).
+    What leaves the bottle is a net weight: the permissible error of a scale holds for it whatever stands on the pan
+    besides (OIML R 76-1:2006, 3.5.3.3, from memory: the limits apply to net values for every possible tare load). So it
+    is stated between any two loads, and charged once a delivery.  The rounding of the two readings is not in it
+    (3.5.3.2).
     """
     before = mean([row.one("before") for row in cell.counted])
     after = mean([row.one("after") for row in cell.counted])

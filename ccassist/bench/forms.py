@@ -1,7 +1,7 @@
 """Which boxes a paper form of a bench step has, worked out from the step's own declaration.
 
-Pages are drawn from this, and filled forms are read back by it: the name of a
-box says the page, the form, the units printed in it and what it is for.
+Pages are drawn from this, and filled forms are read back by it: the name of a box says the page, the form, the units
+printed in it and what it is for.
 """
 
 from __future__ import annotations
@@ -231,8 +231,6 @@ FORMS: dict[str, Form] = {form.key: form for step in STEPS.values() for form in 
 class Box:
     """One box of a form, as its name says it.
 
-    Attributes
-    ----------
     page : of the file, from 1; forms of several pages may share a file.
     form, edition, system : which form, and in which units its bare numbers are.
     what : the parts of the box's own name, such as ("r", "3", "2", "start").

@@ -1,9 +1,8 @@
 """What the readings of one job share: instruments, fluids, temperatures, scatter.
 
-Each effect that is common to several readings (the scale of a burette, the
-hole of a plate, the density of a fluid) becomes one uncertain number here,
-once, so that it is charged fully to absolute figures and not at all to
-differences between sister chambers.
+Each effect that is common to several readings (the scale of a burette, the hole of a plate, the density of a fluid)
+becomes one uncertain number here, once, so that it is charged fully to absolute figures and not at all to differences
+between sister chambers.
 """
 
 from __future__ import annotations
@@ -108,9 +107,8 @@ class Kit:
     def _uneven(self, cause: Cause, scale: tuple[str, str, str], amount: float) -> Number:
         """Unevenness of a scale at one place, as a fraction of its limit; near places share it the more the nearer.
 
-        Effects of their own stand at every so many steps; what lies between
-        two of them has a part in both, scaled to one standard uncertainty
-        everywhere.
+        Effects of their own stand at every so many steps; what lies between two of them has a part in both, scaled to
+        one standard uncertainty everywhere.
         """
         size = PLACE * self.instruments[scale[0]].resolution
         below, part = divmod(amount / size, 1) if size > 0 else (0.0, 0.0)
@@ -124,10 +122,9 @@ class Kit:
     def load_error(self, name: str, key: str, load: float, near: float, shown: str, *, read: str) -> Number:
         """Error of a weighing scale at one load, SI; loads within ``near`` of each other err alike.
 
-        For two loads that were each put on an empty scale, such as a cut-out and
-        its square: neither is known from the other.  What is weighed as a
-        difference, a bottle before and after, is one delivery:
-        :meth:`scale_error`.  ``shown`` is the load in words, ``read`` its term.
+        For two loads that were each put on an empty scale, such as a cut-out and its square: neither is known from the
+        other.  What is weighed as a difference, a bottle before and after, is one delivery: :meth:`scale_error`.
+        ``shown`` is the load in words, ``read`` its term.
         """
         if name not in self.instruments:
             return self._usual_error(read, key, [load], shown)
@@ -151,8 +148,7 @@ class Kit:
     def rounding(self, name: str, key: str, readings: float, where: str, step: float) -> Number:
         """Reading to the nearest step: enters a mean once, however many repeats (JCGM 100:2008, F.2.2.1).
 
-        ``readings`` is how many readings one result holds; ``step`` [SI] is
-        used where no instrument says its own.
+        ``readings`` is how many readings one result holds; ``step`` [SI] is used where no instrument says its own.
         """
         size = self.instruments[name].resolution if name in self.instruments else step
         cause = Cause(
@@ -169,15 +165,12 @@ class Kit:
     ) -> Number:
         """Scatter of a mean of several repeats, or its rounding: the larger of the two.
 
-        Repeats all alike are rounded alike: however many there are, the mean
-        is in doubt by the whole of its rounding, once, never divided by √n.
-        But repeats that scatter over steps are each rounded by chance: the
-        scatter seen is that of the thing *and* of the rounding, and both
-        charged would count the rounding twice.  So the larger counts.  Source:
-        ISO 14253-2:2011 and ISO 22514-7:2021 (of resolution and repeatability
-        the larger; both from memory).  A declared repeatability, or what a
-        calibration left over, was not seen in these readings: the rounding
-        stands beside it.
+        Repeats all alike are rounded alike: however many there are, the mean is in doubt by the whole of its rounding,
+        once, never divided by √n. But repeats that scatter over steps are each rounded by chance: the scatter seen is
+        that of the thing *and* of the rounding, and both charged would count the rounding twice.  So the larger counts.
+        Source: ISO 14253-2:2011 and ISO 22514-7:2021 (of resolution and repeatability the larger; both from memory).  A
+        declared repeatability, or what a calibration left over, was not seen in these readings: the rounding stands
+        beside it.
         """
         alone, seen = standard(rounding), found.standard / math.sqrt(repeats)
         shows = found.source is Source.POOLED

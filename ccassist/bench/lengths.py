@@ -45,8 +45,6 @@ def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
 class Several:
     """Readings of one length that stand as a list in the file, such as the drop of a piston.
 
-    Attributes
-    ----------
     quantities : the readings, one at least.
     key, where : the term, and the thing in words.
     instrument : what they were read with, "" where it is not said.
@@ -123,8 +121,6 @@ FROM_EDGE = "from_edge"
 class _Opening:
     """What is reckoned of openings read one way, beside the mean of their areas.
 
-    Attributes
-    ----------
     shared : the uncertain parts that all rows share [m²].
     lines : what the sum shows before its total.
     also : a further term that it finds, and how; None where it was not read for it.

@@ -1,7 +1,7 @@
 """Names of instruments and fluids as people write them.
 
-Two spellings are one name when their words are the same, whatever the case,
-order and spacing: "60cc Syringe" is "syringe 60 ml".
+Two spellings are one name when their words are the same, whatever the case, order and spacing: "60cc Syringe" is
+"syringe 60 ml".
 """
 
 from __future__ import annotations

@@ -23,10 +23,9 @@ from ccassist.vocabulary.enumerations import Origin
 
 # A chamber filled level by level: rows -> volume from the face against depth, with every component of uncertainty.
 #
-# One row is one run, from the dry chamber to the plate.  What lies between a
-# level and the face is what was delivered after that level, and what the level
-# held above its own depth: fluid that wets climbs the wall.  Repeats are those
-# of whole runs; they scatter as fills of a chamber do.
+# One row is one run, from the dry chamber to the plate.  What lies between a level and the face is what was delivered
+# after that level, and what the level held above its own depth: fluid that wets climbs the wall.  Repeats are those of
+# whole runs; they scatter as fills of a chamber do.
 
 TOUCH = 0.05e-3  # m; where a gauge is said to touch a level, either way (common practice, no source)
 CLIMB = 6.5e-6  # m²; 2 × surface tension ÷ (density × g) of spirits, oils and water with detergent (from memory)
@@ -132,10 +131,9 @@ def _scatter(cell: Cell, kit: Kit) -> Number:
 def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
     """Fluid above the level's own depth, at the wall [m³]: edge × (a² ÷ 2) √(2u − u²), u = depth² ÷ a², 1 at most.
 
-    A fluid that wets climbs a wall to the height a = √(2γ ÷ ρg), or to the
-    chamber's edge if that is nearer; the weight held up is the pull of the
-    surface along the edge.  Source: meniscus at an upright wall, Landau and
-    Lifshitz, Fluid Mechanics, sec. 61 (from memory).
+    A fluid that wets climbs a wall to the height a = √(2γ ÷ ρg), or to the chamber's edge if that is nearer; the weight
+    held up is the pull of the surface along the edge.  Source: meniscus at an upright wall, Landau and Lifshitz, Fluid
+    Mechanics, sec. 61 (from memory).
     """
     cause = bounded(
         f"how far {cell.fluid or 'the fluid'} climbs the wall",

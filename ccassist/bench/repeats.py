@@ -1,10 +1,9 @@
 """Repeat readings: mean, scatter, and the scatter pooled over all made the same way.
 
-Three fills of one chamber say little about the scatter; three fills of eight
-chambers, made alike, say it with sixteen degrees of freedom (JCGM 100:2008,
-H.3.6 note and H.5; ISO 5725-2).  From four degrees on the readings speak
-alone.  Under four a declared repeatability is needed; the readings are joined
-with it, and refute it where they cannot come of it.
+Three fills of one chamber say little about the scatter; three fills of eight chambers, made alike, say it with sixteen
+degrees of freedom (JCGM 100:2008, H.3.6 note and H.5; ISO 5725-2).  From four degrees on the readings speak alone.
+Under four a declared repeatability is needed; the readings are joined with it, and refute it where they cannot come of
+it.
 """
 
 from __future__ import annotations
@@ -40,8 +39,6 @@ class Source(StrEnum):
 class Declared:
     """A repeatability that is known before anything is read.
 
-    Attributes
-    ----------
     standard : standard deviation of one reading, SI.
     words : whose it is, such as "the declared repeatability of dial indicator".
     dof : its degrees of freedom.
@@ -75,8 +72,6 @@ class Declared:
 class Scatter:
     """Standard deviation of one reading.
 
-    Attributes
-    ----------
     standard : SI; NaN where it is not known yet, or the readings refute what was declared.
     dof : its degrees of freedom.
     source : where it is from.
@@ -103,12 +98,9 @@ UNKNOWN = Scatter(standard=math.nan, dof=1.0, source=Source.UNKNOWN, more=2)
 def scatter_of(groups: Iterable[Sequence[float]], declared: Declared | None, pool: str = "") -> Scatter:
     """The scatter to use for readings made one way.
 
-    With four degrees or more what the readings show.  With one to three the
-    larger of what was declared and the two joined, or nothing at all where
-    the readings refute it; with none what was declared.
+    With four degrees or more what the readings show.  With one to three the larger of what was declared and the two
+    joined, or nothing at all where the readings refute it; with none what was declared.
 
-    Parameters
-    ----------
     groups : the readings of each thing so measured, SI.
     declared : what is known of one reading before, or None.
     pool : name of the estimate, where it needs one of its own.
@@ -151,9 +143,8 @@ def by_chance(number: Number) -> float:
 def grubbs(values: Sequence[float], rounding: float = 0.0) -> tuple[int, float]:
     """The reading farthest from the mean: its place, and its distance in standard deviations.
 
-    ``rounding`` [that of the values] is the standard deviation that reading to
-    steps gives by itself: few readings that fell on one step by chance are not
-    the finer for it.
+    ``rounding`` [that of the values] is the standard deviation that reading to steps gives by itself: few readings that
+    fell on one step by chance are not the finer for it.
 
     Source: Grubbs, Technometrics 11 (1969) 1; NIST/SEMATECH e-Handbook 1.3.5.17.1.
     """
@@ -166,8 +157,8 @@ def grubbs(values: Sequence[float], rounding: float = 0.0) -> tuple[int, float]:
 def grubbs_limit(count: int, chance: float = RARE) -> float:
     """The distance that the farthest of so many alike readings stays under, either way, but for that chance.
 
-    (n−1)/√n · √(t² ÷ (n−2+t²)), t two-sided at chance/n with n−2 degrees of
-    freedom; never above (n−1)/√n.  Source: as :func:`grubbs`; ISO 5725-2:1994, Table 5.
+    (n−1)/√n · √(t² ÷ (n−2+t²)), t two-sided at chance/n with n−2 degrees of freedom; never above (n−1)/√n.  Source: as
+    :func:`grubbs`; ISO 5725-2:1994, Table 5.
 
     >>> round(grubbs_limit(8, 0.05), 3)
     2.127
@@ -179,16 +170,14 @@ def grubbs_limit(count: int, chance: float = RARE) -> float:
 def most_scattered(groups: Sequence[Sequence[float]], least: float = 0.0) -> tuple[int, float]:
     """The series that scatters most, and the chance that one of so many alike series would by chance.
 
-    Cochran's test, its largest variance set against that of all the others
-    together, so that the series need not be equally long.
+    Cochran's test, its largest variance set against that of all the others together, so that the series need not be
+    equally long.
 
-    Parameters
-    ----------
     groups : readings of each thing, SI.
     least : standard deviation below which a scatter is not taken to be, for readings all rounded alike.
 
-    Source: Cochran, Annals of Eugenics 11 (1941) 47; ISO 5725-2:1994, 7.3.3;
-    unequal lengths: 't Lam, Chemom. Intell. Lab. Syst. 101 (2010) 43 (from memory).
+    Source: Cochran, Annals of Eugenics 11 (1941) 47; ISO 5725-2:1994, 7.3.3; unequal lengths: 't Lam, Chemom. Intell.
+    Lab. Syst. 101 (2010) 43 (from memory).
     """
     sound = [i for i, group in enumerate(groups) if len(group) > 1]
     best, rarest = -1, 1.0

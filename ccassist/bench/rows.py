@@ -27,8 +27,6 @@ COARSE = 0.01  # of the area: a doubt between the points beyond it is said (comm
 class Arithmetic:
     """What is reckoned of the rows of one method.
 
-    Attributes
-    ----------
     finds : what a row finds [m³, m², m], from the volume of an apparent kilogram [m³/kg] where it was weighed.
     unit : what one unit of its instrument's reading is in that.
     read : how many rounded readings one row holds, counted in that unit.
@@ -61,8 +59,8 @@ def deliveries(row: Reading) -> list[float]:
 def _mean_length(row: Reading, per_mass: float) -> float:
     """The mean of a row's readings [m].
 
-    Front and rear of the pin axis, or both thrust sides: rocking shows as
-    equal and opposite readings and cancels.  Source: common practice, no source.
+    Front and rear of the pin axis, or both thrust sides: rocking shows as equal and opposite readings and cancels.
+    Source: common practice, no source.
     """
     return mean([q.value for field in row.fields.values() for q in field])
 
@@ -74,9 +72,8 @@ def _mean_length(row: Reading, per_mass: float) -> float:
 class Leak:
     """A leak of one fill, found by timed readings.
 
-    ``rate`` [m³/s], never under nothing; ``fill_time`` [s].  ``above`` [m³] is
-    how far the reading at the end of the fill lies above the line through the
-    timed readings there, in the sense in which the burette counts.
+    ``rate`` [m³/s], never under nothing; ``fill_time`` [s].  ``above`` [m³] is how far the reading at the end of the
+    fill lies above the line through the timed readings there, in the sense in which the burette counts.
     """
 
     rate: float
@@ -92,10 +89,9 @@ class Leak:
 def leak_of(row: Reading) -> Leak | None:
     """The leak that a row's timed readings show; None where none were taken.
 
-    Time counts from the moment when fluid first stands over the leak.  Readings
-    are of the burette; they rise, or fall on a scale that counts down, as the
-    space asks for more.  Source: common practice, no source; trade example C5
-    for the straight line.
+    Time counts from the moment when fluid first stands over the leak.  Readings are of the burette; they rise, or fall
+    on a scale that counts down, as the space asks for more.  Source: common practice, no source; trade example C5 for
+    the straight line.
     """
     if "settle" not in row.fields:
         return None
@@ -115,8 +111,8 @@ def leak_of(row: Reading) -> Leak | None:
 def taken_off(row: Reading) -> float:
     """What is taken off a row's delivered volume for its leak [m³]; negative where the end was read below the line.
 
-    During the fill the leak ran for somewhere between none and all of the
-    time: half of rate × fill time is taken off, the other half is doubt.
+    During the fill the leak ran for somewhere between none and all of the time: half of rate × fill time is taken off,
+    the other half is doubt.
     """
     leak = leak_of(row)
     return 0.0 if leak is None else leak.above + leak.lost / 2
@@ -138,10 +134,9 @@ def _along(row: Reading) -> list[float]:
 def _read_along(rows: Sequence[Reading]) -> int:
     """How many readings of one fill by a scale are rounded.
 
-    Where a scale is read, it is rounded; where it is set to a mark, as for
-    full syringes or for a start at nought in every fill, nothing is: what the
-    setting is out by goes into the space and shows in the scatter of the
-    fills.  The last end is always read.
+    Where a scale is read, it is rounded; where it is set to a mark, as for full syringes or for a start at nought in
+    every fill, nothing is: what the setting is out by goes into the space and shows in the scatter of the fills.  The
+    last end is always read.
     """
     starts = zip(*(row.fields["start"] for row in rows), strict=False)
     ends = zip(*(row.fields["end"][:-1] for row in rows), strict=False)

@@ -203,8 +203,6 @@ Clearances = dict[int, tuple[Number, Reduced]]
 def deck_findings(reduced: Sequence[Reduced], banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
     """Findings on the deck clearances of one state.
 
-    Parameters
-    ----------
     reduced : reductions of the deck step.
     banks : the cylinders of each bank, front to back.
     """

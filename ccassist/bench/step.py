@@ -1,8 +1,7 @@
 """What a bench step is: everything said and asked about it, as data; and what makes readings "made the same way".
 
-The guide, the recorder, the job-file check, blank forms and filled worksheets
-read the same declaration.  The arithmetic of a step stands in
-``ccassist.bench.reductions`` and is loaded when it is first needed.
+The guide, the recorder, the job-file check, blank forms and filled worksheets read the same declaration.  The
+arithmetic of a step stands in ``ccassist.bench.reductions`` and is loaded when it is first needed.
 """
 
 from __future__ import annotations
@@ -27,8 +26,6 @@ class Said:
 
     A size is said for either system: "[0.05 mm|0.002 in]".
 
-    Attributes
-    ----------
     text : what is said.
     by : the ways of reading by which alone it is said, by their keys; all where empty.
     fluid : the fluids with which alone it is said, :data:`BURNS` or :data:`SAFE`; all where empty.
@@ -56,8 +53,6 @@ def by(way: str, *texts: str) -> tuple[Said, ...]:
 class Unsaid:
     """What is to be said of a series that leaves something out.
 
-    Attributes
-    ----------
     code, wrong, right : as of the finding.
     refused : whether the readings mean nothing without it; else something is taken, as ``wrong`` says.
     """
@@ -73,8 +68,6 @@ class Unsaid:
 class Field:
     """One reading asked for.
 
-    Attributes
-    ----------
     name : key in the job file.
     term : the term it is; gives its unit, sign words and range.
     words : what to read, as the prompt says it.
@@ -137,8 +130,6 @@ class Slips(StrEnum):
 class Method:
     """One way of taking the readings of a step; a row's fields tell which it is.
 
-    Attributes
-    ----------
     gives : the term that one row finds, where it is not that of its first field.
     instead_of : the method to the same thing that it may take the place of.
     repeats : readings asked for, where the step's number does not fit.
@@ -193,8 +184,6 @@ class Method:
 class Step:
     """One bench step.
 
-    Attributes
-    ----------
     key : name on the command line and in job files.
     title, why : what it is, and why it is done, in a line each.
     tools, procedure : what to lay out, and what to do in the trade's order; see :class:`Said`.
@@ -382,8 +371,8 @@ class SeriesHead(Protocol):
 def same_way(step: Step, method: Method, series: SeriesHead, settings: Mapping[str, Sequence[str]]) -> SameWay:
     """What must agree for readings to be repeats of one another: the one definition of "made the same way".
 
-    The guide counts by it what has been read, the file check joins by it what is averaged, the reductions pool
-    scatter by its :class:`Way`, and the pages put side by side what agrees but for the cylinder.
+    The guide counts by it what has been read, the file check joins by it what is averaged, the reductions pool scatter
+    by its :class:`Way`, and the pages put side by side what agrees but for the cylinder.
 
     ``settings`` : of the series, as texts by name.
     """

@@ -1,15 +1,12 @@
 """A traced outline: its area between straight lines, and what its edge holds beyond them.
 
-Between two points the edge is taken as evenly curved, by the turns of the
-lines.  In a corner it is not: there the lines turn far more than on either
-side, at one point where the corner was read, at two where it lies between
-them.  A corner's turn bends nothing; the edge comes up to it as it came
-before.  With few points every one turns so much that nobody can tell a corner
-from a bend: all that the edge adds is then in doubt.
+Between two points the edge is taken as evenly curved, by the turns of the lines.  In a corner it is not: there the
+lines turn far more than on either side, at one point where the corner was read, at two where it lies between them.  A
+corner's turn bends nothing; the edge comes up to it as it came before.  With few points every one turns so much that
+nobody can tell a corner from a bend: all that the edge adds is then in doubt.
 
-Source: circular segment, Machinery's Handbook 31st ed. (2020) p. 79, for small
-angles; where corners are sought and what is left in doubt: common practice, no
-source, held against exact figures in the tests.
+Source: circular segment, Machinery's Handbook 31st ed. (2020) p. 79, for small angles; where corners are sought and
+what is left in doubt: common practice, no source, held against exact figures in the tests.
 """
 
 from __future__ import annotations
@@ -52,9 +49,8 @@ def halves(points: Sequence[Point]) -> list[float]:
 def polygon_area(points: Sequence[Point]) -> float:
     """Area inside straight lines from point to point, back to the first; in either sense of going round.
 
-    points [m] -> [m²], not negative.  ½ |Σ (xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ)|, reckoned from
-    the first point so that far-off rulers cost no digits.  Source: Gauss's
-    area formula (shoelace formula).
+    points [m] -> [m²], not negative.  ½ |Σ (xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ)|, reckoned from the first point so that far-off rulers
+    cost no digits.  Source: Gauss's area formula (shoelace formula).
 
     >>> polygon_area([(0, 0), (3, 0), (3, 4)])
     6.0
@@ -87,8 +83,8 @@ def corners(points: Sequence[Point]) -> int:
 def corner_slopes(points: Sequence[Point]) -> list[float]:
     """How far what a side holds in a corner moves for one unit in each reading by itself [m² per m]; 0 without one.
 
-    A triangle with a right angle at one end moves by length² ÷ 2 for every unit of the other angle, and that one by
-    √6 ÷ length for a unit in each coordinate of its three points.  Source: plane geometry.
+    A triangle with a right angle at one end moves by length² ÷ 2 for every unit of the other angle, and that one by √6
+    ÷ length for a unit in each coordinate of its three points.  Source: plane geometry.
     """
     bends = _bends(points)
     return [math.sqrt(6) / 2 * length if bends.cornered(i) else 0.0 for i, length in enumerate(bends.lengths)]
@@ -251,10 +247,9 @@ def _hand(a: Point, b: Point, c: Point) -> float:
 def centroid_across(points: Sequence[Point]) -> float:
     """Distance of the centroid from the zero line of x [m]; in either sense of going round.
 
-    Σ (xᵢ + xᵢ₊₁)(xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ) ÷ 6 A between straight lines, and what the
-    edge adds counted at the middle of each line.  Source:
-    centroid of a polygon (Gauss's formulas), Machinery's Handbook 31st ed.
-    (2020), centres of gravity (from memory).
+    Σ (xᵢ + xᵢ₊₁)(xᵢ yᵢ₊₁ − xᵢ₊₁ yᵢ) ÷ 6 A between straight lines, and what the edge adds counted at the middle of each
+    line.  Source: centroid of a polygon (Gauss's formulas), Machinery's Handbook 31st ed. (2020), centres of gravity
+    (from memory).
 
     >>> round(centroid_across([(0, 0), (4, 0), (4, 3), (0, 3)]), 12)
     2.0

@@ -1,16 +1,13 @@
 """When the numbers disagree: the error signatures of the bench, recognised and explained.
 
-Gross slips first (a refill, a unit, a sign), then drift, then the repeats of
-each thing, then the sister cylinders, then the deck.  Everything here is a
-finding with the likeliest cause and what to do about it; nothing is ever
-taken out of a mean but by the user, with a reason that is kept and printed.
+Gross slips first (a refill, a unit, a sign), then drift, then the repeats of each thing, then the sister cylinders,
+then the deck.  Everything here is a finding with the likeliest cause and what to do about it; nothing is ever taken out
+of a mean but by the user, with a reason that is kept and printed.
 
-A pattern is spoken of only where clean readings would show it by chance about
-once in two hundred series (``repeats.RARE``): ranges are set against the
-studentized range, means against Student's t, both with the scatter pooled
-over the other series made the same way and its degrees of freedom, and
-nothing under two steps of the scale counts.  Rising timed readings have a
-room of their own: :mod:`ccassist.bench.fills`.
+A pattern is spoken of only where clean readings would show it by chance about once in two hundred series
+(``repeats.RARE``): ranges are set against the studentized range, means against Student's t, both with the scatter
+pooled over the other series made the same way and its degrees of freedom, and nothing under two steps of the scale
+counts.  Rising timed readings have a room of their own: :mod:`ccassist.bench.fills`.
 """
 
 from __future__ import annotations
@@ -46,8 +43,6 @@ LOOK = "look at the readings as they were taken"
 class JudgedReadings:
     """All that was read in a job, each thing beside the others made the same way: looked at once.
 
-    Attributes
-    ----------
     series : what was read.
     slips : of each the gross slip among its readings, or None.
     shown : of each what its readings show by themselves.
@@ -82,8 +77,6 @@ def troubles(
 ) -> list[Finding]:
     """Everything that the readings of a job say against themselves.
 
-    Parameters
-    ----------
     reduced : every reduction of the job, of all states.
     read : all that was read, judged.
     kit : the instruments they were read with, and the scatter of every way.
@@ -327,9 +320,8 @@ def lone_fills(series: Sequence[Repeats]) -> list[Finding]:
 def other_way(cells: Sequence[Cell], kit: Kit) -> list[Finding]:
     """One question for each thing filled the other way, by instrument.
 
-    Which way a burette's scale runs is known (nought at the top, ISO 385,
-    from memory), and a calibrated one is spoken of by its calibration; of any
-    other scale, the way of most fills before counts.
+    Which way a burette's scale runs is known (nought at the top, ISO 385, from memory), and a calibrated one is spoken
+    of by its calibration; of any other scale, the way of most fills before counts.
     """
     found: list[Finding] = []
     for name in dict.fromkeys(cell.instrument for cell in cells):

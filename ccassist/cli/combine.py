@@ -11,8 +11,7 @@ from typing import Any
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say, say_json, show_report
 from ccassist.job.outputs import check_output, same_place
-from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.report.combine import as_csv, combinations_of, combine_report, is_combinations
 from ccassist.report.data import to_json
 from ccassist.values.display import formatter

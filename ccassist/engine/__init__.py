@@ -1,8 +1,7 @@
 """What an engine is: its equations, each stated once, and the model that joins them.
 
-In: numbers by term key, SI, of whatever kind (floats, uncertain numbers,
-arrays, SymPy, printed text).  Out: the same.  Nothing here knows of readings,
-job files, units or words.
+In: numbers by term key, SI, of whatever kind (floats, uncertain numbers, arrays, SymPy, printed text).  Out: the same.
+Nothing here knows of readings, job files, units or words.
 
 mathematics.py                 what a relation is, the kinds of mathematics it can be done in, and the hand sum
 relations.py                   the relations of lengths, areas, volumes and ratios

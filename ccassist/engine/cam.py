@@ -1,14 +1,11 @@
 """The cam card: what the valve events, durations and centrelines say of each other, and the lift of the lobes.
 
-All angles in rad.  Opening and closing as the trade counts them: intake
-opening before and exhaust closing after top dead centre, intake closing after
-and exhaust opening before bottom dead centre.  Crank angles, except the lobe
-separation, which is in cam angle.  Dead centres are taken as half a turn apart,
-as every cam card does.  All figures of one card belong to one lift: nothing
-here turns events at one lift into events at another.
+All angles in rad.  Opening and closing as the trade counts them: intake opening before and exhaust closing after top
+dead centre, intake closing after and exhaust opening before bottom dead centre.  Crank angles, except the lobe
+separation, which is in cam angle.  Dead centres are taken as half a turn apart, as every cam card does.  All figures of
+one card belong to one lift: nothing here turns events at one lift into events at another.
 
-Source: common practice, no source; the identities are those of a symmetrical
-lobe, recomputed.
+Source: common practice, no source; the identities are those of a symmetrical lobe, recomputed.
 """
 
 from __future__ import annotations
@@ -150,8 +147,7 @@ def counting(stated: Mapping[str, N], better: Mapping[str, int] | None = None) -
     """Of all that is stated [rad], the figures that count: those that do not follow from the ones before them.
 
     ``better`` : a figure of a lower rank comes before all of a higher one, whatever it is, such as one that was
-    measured before one of which nobody says where it is from.
-    Source: read before printed; common practice, no source.
+    measured before one of which nobody says where it is from. Source: read before printed; common practice, no source.
 
     >>> list(counting({"lobe_separation": 1.92, "intake_centreline": 1.88, "exhaust_centreline": 1.96}))
     ['intake_centreline', 'exhaust_centreline']
@@ -189,8 +185,8 @@ def advanced(key: str, value: N, by: N) -> N:
 def lobe_lift(lobe_height: N, base_circle: N) -> N:
     """Lobe lift: over the nose − base circle.
 
-    [m], [m] -> [m].  Holds while the heel opposite the nose is base circle.
-    Source: geometry; common practice, no source.
+    [m], [m] -> [m].  Holds while the heel opposite the nose is base circle. Source: geometry; common practice, no
+    source.
 
     >>> round(lobe_lift(0.040, 0.033) * 1e3, 9)
     7.0
@@ -219,9 +215,7 @@ def through(angles: Sequence[float], lifts: Sequence[float]) -> Curve[float]:
 
     Source: :class:`ccassist.values.numerics.Curve`, which never overshoots.
 
-    Raises
-    ------
-    ValueError : fewer than two readings, or angles that do not rise.
+    Raises ValueError: fewer than two readings, or angles that do not rise.
 
     >>> through((0.0, 1.0, 2.0), (0.0, 0.0, 1.0)).value(0.5)
     0.0
@@ -234,8 +228,8 @@ def through(angles: Sequence[float], lifts: Sequence[float]) -> Curve[float]:
 def assumed_half(half_duration: N, event_lift: N, most: N, *, m: Mathematics = FLOATS) -> N:
     """Half the width of the assumed curve at the seat, from half the duration at a lift [rad].
 
-    Half duration [rad], lift of the events at the valve [m], largest lift [m] -> [rad].  Source: the assumed
-    curve turned round.
+    Half duration [rad], lift of the events at the valve [m], largest lift [m] -> [rad].  Source: the assumed curve
+    turned round.
 
     >>> round(assumed_half(1.8, 0.00125, 0.010), 6)  # an eighth of the lift, to the power of 2/3, is a quarter
     2.078461
@@ -246,8 +240,8 @@ def assumed_half(half_duration: N, event_lift: N, most: N, *, m: Mathematics = F
 def assumed_lift(angle: N, centre: N, half: N, most: N) -> N:
     """An assumed smooth lift, for planning only: most × (1 − ((θ − centre) ÷ half)²)^1.5 inside the width.
 
-    Angle, centre and half width [rad], largest lift [m] -> [m].  Source: an
-    assumption, not a lobe: nobody's cam is exactly so.
+    Angle, centre and half width [rad], largest lift [m] -> [m].  Source: an assumption, not a lobe: nobody's cam is
+    exactly so.
 
     >>> round(assumed_lift(0.0, 0.0, 2.0, 0.010), 6)
     0.01

@@ -1,9 +1,8 @@
 """Crown shapes: volume from dimensions, and the one dimension that gives a volume.
 
-Lengths [m], angles [rad], volumes [m³], all positive: the size of the hollow
-or of the raised metal.  Whether it adds space (dish, pocket) or takes it
-(dome) is the caller's to say, in words.  Every function raises ValueError
-where no such shape can be cut, saying why.
+Lengths [m], angles [rad], volumes [m³], all positive: the size of the hollow or of the raised metal.  Whether it adds
+space (dish, pocket) or takes it (dome) is the caller's to say, in words.  Every function raises ValueError where no
+such shape can be cut, saying why.
 """
 
 from __future__ import annotations
@@ -20,9 +19,9 @@ def _positive(**lengths: float) -> None:
 def corner_fillet(*, radius: float, corner: float) -> float:
     """Metal left in the corner of a flat-bottomed dish by its corner radius.
 
-    Radius of the dish and of its corner [m] -> [m³].  A ring of spandrel section, by Pappus: 2π (R − x) A with
-    A = (1 − π/4) r² and x = r (10 − 3π) ÷ 3 (4 − π).  Source: Pappus; spandrel as Machinery's
-    Handbook 31st ed. (2020) p. 80; centroid as in Harris & Stocker (from memory).
+    Radius of the dish and of its corner [m] -> [m³].  A ring of spandrel section, by Pappus: 2π (R − x) A with A = (1 −
+    π/4) r² and x = r (10 − 3π) ÷ 3 (4 − π).  Source: Pappus; spandrel as Machinery's Handbook 31st ed. (2020) p. 80;
+    centroid as in Harris & Stocker (from memory).
 
     >>> round(corner_fillet(radius=0.043, corner=0.003) * 1e9, 3)
     513.692
@@ -35,10 +34,9 @@ def corner_fillet(*, radius: float, corner: float) -> float:
 def flat_dish(*, radius: float, depth: float, corner: float = 0.0) -> float:
     """Volume of a flat-bottomed dish with upright walls and a corner radius.
 
-    All [m] -> [m³].  ``radius`` of the dish at the crown, ``depth`` at its floor, ``corner`` between
-    wall and floor, no larger than either.  A dish inside a squish band is the
-    same with the smaller radius.  Raises ValueError where the corner does not fit.  Source: cylinder less corner
-    fillet.
+    All [m] -> [m³].  ``radius`` of the dish at the crown, ``depth`` at its floor, ``corner`` between wall and floor, no
+    larger than either.  A dish inside a squish band is the same with the smaller radius.  Raises ValueError where the
+    corner does not fit.  Source: cylinder less corner fillet.
 
     >>> round(flat_dish(radius=0.043, depth=0.010, corner=0.003) * 1e9, 3)
     57574.356
@@ -68,8 +66,8 @@ def flat_dish_depth(volume: float, *, radius: float, corner: float = 0.0) -> flo
 def cap(*, radius: float, height: float) -> float:
     """Volume of a spherical cap: a ball-cut dish, or a domed crown.
 
-    [m], [m] -> [m³].  ``radius`` of its edge at the crown, ``height`` (or depth) at its middle:
-    π h (3a² + h²) ÷ 6.  Source: Machinery's Handbook 31st ed. (2020) p. 91.
+    [m], [m] -> [m³].  ``radius`` of its edge at the crown, ``height`` (or depth) at its middle: π h (3a² + h²) ÷ 6.
+    Source: Machinery's Handbook 31st ed. (2020) p. 91.
 
     >>> round(cap(radius=0.0625, height=0.050) * 1e9, 4)
     372246.0045
@@ -81,8 +79,8 @@ def cap(*, radius: float, height: float) -> float:
 def cap_height(volume: float, *, radius: float) -> float:
     """Height (or depth) of the spherical cap of a given edge that has a volume.
 
-    [m³], edge radius [m] -> [m].  The only real root of h³ + 3a²h = 6V ÷ π: 2a sinh(asinh(3V ÷ πa³) ÷ 3).
-    Source: depressed cubic in hyperbolic form (handbook algebra).
+    [m³], edge radius [m] -> [m].  The only real root of h³ + 3a²h = 6V ÷ π: 2a sinh(asinh(3V ÷ πa³) ÷ 3). Source:
+    depressed cubic in hyperbolic form (handbook algebra).
 
     >>> round(cap_height(372246.0045e-9, radius=0.0625), 9)
     0.05
@@ -123,13 +121,11 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
     """Volume of a valve pocket: a flat-floored cylinder along the valve, cut by the crown.
 
     Radius and depth [m], tilt [rad] -> [m³].  ``radius`` of the pocket, ``tilt`` of the valve to the bore axis,
-    ``depth`` of the floor's centre below the crown, measured along the valve; negative where
-    only the deep side of the floor lies below the crown.  Upright: π r² depth;
-    tilted: the ungula tan θ (⅔ a³ + b S), where b is the distance from the
-    floor's centre to the line in which it meets the crown, a half that line's
-    chord and S the floor below the crown.  Raises ValueError for a valve tilted
-    by 60 degrees or more.  Source: Machinery's Handbook 31st ed.
-    (2020) p. 90 (segment of a cylinder).
+    ``depth`` of the floor's centre below the crown, measured along the valve; negative where only the deep side of the
+    floor lies below the crown.  Upright: π r² depth; tilted: the ungula tan θ (⅔ a³ + b S), where b is the distance
+    from the floor's centre to the line in which it meets the crown, a half that line's chord and S the floor below the
+    crown.  Raises ValueError for a valve tilted by 60 degrees or more.  Source: Machinery's Handbook 31st ed. (2020) p.
+    90 (segment of a cylinder).
 
     >>> from math import radians
     >>> round(pocket(radius=0.018, tilt=radians(12), depth=0.018 * tan(radians(12))) * 1e9, 3)
@@ -152,8 +148,8 @@ def pocket(*, radius: float, tilt: float, depth: float) -> float:
 def deepest_point(*, radius: float, tilt: float, depth: float) -> float:
     """How far the pocket's deepest edge lies below the crown, measured along the bore.
 
-    Radius and depth along the valve [m], tilt [rad] -> [m].  The crown left under it is the maker's to judge.
-    Source: geometry.
+    Radius and depth along the valve [m], tilt [rad] -> [m].  The crown left under it is the maker's to judge. Source:
+    geometry.
 
     >>> round(deepest_point(radius=0.018, tilt=0.2, depth=0.004) * 1e3, 3)
     7.496

@@ -1,10 +1,9 @@
 """What a relation is, the list into which each is entered, and the five kinds of mathematics it can be done in.
 
-A relation takes its π, square root and arcsine as the keyword ``m``; handing
-it another of these lets the same function serve plain floats, uncertain
-numbers, arrays, algebra, and the printed hand sum.  Calling a relation with
-:class:`Hand` texts instead of numbers gives its formula, in the relation's own
-order: ``π ÷ 4 × B²``; with numbers for texts the sum to be re-added by hand.
+A relation takes its π, square root and arcsine as the keyword ``m``; handing it another of these lets the same function
+serve plain floats, uncertain numbers, arrays, algebra, and the printed hand sum.  Calling a relation with :class:`Hand`
+texts instead of numbers gives its formula, in the relation's own order: ``π ÷ 4 × B²``; with numbers for texts the sum
+to be re-added by hand.
 """
 
 from __future__ import annotations
@@ -104,8 +103,8 @@ _RAISED = str.maketrans("0123456789.-", "⁰¹²³⁴⁵⁶⁷⁸⁹·⁻")
 class Hand:
     """A piece of written arithmetic, how tightly it binds, and the power of a length in mm that it is.
 
-    Volumes are in cc and have no such power: a product of lengths that is added to one, or stands alone, is divided
-    by a thousand first (:attr:`in_cc`).
+    Volumes are in cc and have no such power: a product of lengths that is added to one, or stands alone, is divided by
+    a thousand first (:attr:`in_cc`).
     """
 
     text: str

@@ -1,7 +1,7 @@
 """Which relations join what is known to what is wanted.
 
-Relations have no branches: a choice (offset or not, crevice counted or not,
-crown measured or given) picks one of them here, before anything is computed.
+Relations have no branches: a choice (offset or not, crevice counted or not, crown measured or given) picks one of them
+here, before anything is computed.
 """
 
 from __future__ import annotations
@@ -35,8 +35,8 @@ class Choices:
 class Model:
     """The relations of one cylinder, in the order in which they can be worked out.
 
-    ``fixed`` holds terms that a choice makes exactly nothing, with the reason.
-    ``lacking`` says for each result that cannot be had what is not given.
+    ``fixed`` holds terms that a choice makes exactly nothing, with the reason. ``lacking`` says for each result that
+    cannot be had what is not given.
     """
 
     chain: tuple[Relation, ...]
@@ -167,8 +167,8 @@ def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
             fixed[key] = reason
     land_known = "crevice_volume" in known or {"land_diameter", "land_height", "bore"} <= set(known)
     if choices.crevice and choices.seal == "ring" and not land_known and "crown_volume" not in known:
-        # The fill already holds the crevice: counting it again and taking it out again is nothing.
-        # A crown given by itself holds none: then the land must be known.
+        # The fill already holds the crevice: counting it again and taking it out again is nothing. A crown given by
+        # itself holds none: then the land must be known.
         fixed["crevice_counted"] = "inside the ring-sealed fill"
         fixed["crevice_in_fill"] = "stays inside the ring-sealed fill"
     return fixed
@@ -177,8 +177,6 @@ def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:
 def build(known: Mapping[str, float], choices: Choices) -> Model:
     """The model of one cylinder.
 
-    Parameters
-    ----------
     known : term key -> nominal SI value of everything measured or given.
     choices : what is counted, and the seal of the crown fill.
 

@@ -1,15 +1,13 @@
 """What valve pockets cut from a crown: the volume that tilted, flat-floored cylinders take of what a dish or dome left.
 
-The crown without pockets is flat but for a round dish or dome about the bore
-axis, and ends at the top land.  A pocket takes all metal inside its cylinder
-and above its floor.  Both are convex, so that a straight line meets each in one
-stretch whose ends are roots of a quadratic; along lines that lie level in the
-direction of the pocket's lean nothing is left to be approximated.  Over the
-distance and the depth of the lines it is summed by Gauss' rule between the
-places where those stretches begin and end.
+The crown without pockets is flat but for a round dish or dome about the bore axis, and ends at the top land.  A pocket
+takes all metal inside its cylinder and above its floor.  Both are convex, so that a straight line meets each in one
+stretch whose ends are roots of a quadratic; along lines that lie level in the direction of the pocket's lean nothing is
+left to be approximated.  Over the distance and the depth of the lines it is summed by Gauss' rule between the places
+where those stretches begin and end.
 
-Lengths [m], angles [rad], volumes [m³].  Depths count from the crown flat,
-positive down; the plan has its origin in the bore axis.
+Lengths [m], angles [rad], volumes [m³].  Depths count from the crown flat, positive down; the plan has its origin in
+the bore axis.
 """
 
 from __future__ import annotations
@@ -32,8 +30,8 @@ _HAIR = 1e-12  # m, for walls that stand upright
 class Bare:
     """A crown without pockets: a round dish (``depth`` positive) or dome (negative) in a flat that ends at ``edge``.
 
-    ``radius`` at the crown flat; ``ball`` : of spherical shape.  Else a dish has upright walls and a ``corner``
-    radius, a dome sloped sides up to the radius of its flat ``top``.
+    ``radius`` at the crown flat; ``ball`` : of spherical shape.  Else a dish has upright walls and a ``corner`` radius,
+    a dome sloped sides up to the radius of its flat ``top``.
     """
 
     depth: float = 0.0
@@ -133,8 +131,8 @@ class Cut:
     """A pocket: all inside a cylinder and above its flat floor, square to its axis.
 
     ``radius``; ``tilt`` of the axis to the bore axis; ``floor`` : depth of the floor's middle along the bore axis,
-    negative above the flat; ``x``, ``y`` of that middle in the plan; ``lean`` : the direction in the plan in which
-    the axis leans going up, from x toward y.
+    negative above the flat; ``x``, ``y`` of that middle in the plan; ``lean`` : the direction in the plan in which the
+    axis leans going up, from x toward y.
     """
 
     radius: float

@@ -1,9 +1,8 @@
 """The equations, each stated once as a plain function.
 
-Parameter names are term keys, so a relation says itself what it needs; the
-decorator says what it gives.  The keyword ``m`` is the mathematics it is done
-in: floats by default, uncertain numbers, arrays, SymPy or printed text.
-Relations have no branches: a choice picks a relation before the call.
+Parameter names are term keys, so a relation says itself what it needs; the decorator says what it gives.  The keyword
+``m`` is the mathematics it is done in: floats by default, uncertain numbers, arrays, SymPy or printed text. Relations
+have no branches: a choice picks a relation before the call.
 
 All quantities are SI (m, m², m³, 1/s); shapes follow NumPy broadcasting.
 """
@@ -18,8 +17,8 @@ from ccassist.values.number import N
 def bore_area(bore: N, *, m: Mathematics = FLOATS) -> N:
     """Area of the bore: π/4 × bore².
 
-    bore [m] -> area [m²], positive.  Source: Heywood, Internal Combustion
-    Engine Fundamentals (1988), sec. 2.2 (from memory); circle area.
+    bore [m] -> area [m²], positive.  Source: Heywood, Internal Combustion Engine Fundamentals (1988), sec. 2.2 (from
+    memory); circle area.
 
     >>> round(bore_area(0.0834) * 1e4, 4)
     54.6288
@@ -31,8 +30,7 @@ def bore_area(bore: N, *, m: Mathematics = FLOATS) -> N:
 def piston_travel_centred(stroke: N, *, m: Mathematics = FLOATS) -> N:
     """Piston travel without offset: twice the crank throw.
 
-    stroke [m] -> travel [m].  Source: slider-crank geometry, Heywood (1988)
-    eq. 2.4 to 2.5 (from memory).
+    stroke [m] -> travel [m].  Source: slider-crank geometry, Heywood (1988) eq. 2.4 to 2.5 (from memory).
 
     >>> piston_travel_centred(0.0917)
     0.0917
@@ -44,9 +42,8 @@ def piston_travel_centred(stroke: N, *, m: Mathematics = FLOATS) -> N:
 def piston_travel_offset(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Piston travel with the pin line offset: √((L+S/2)² − d²) − √((L−S/2)² − d²).
 
-    All [m]; the offset's sign does not matter here.  Source: slider-crank
-    geometry with offset, derived in closed form; without offset it is
-    Heywood (1988) eq. 2.5 (from memory).
+    All [m]; the offset's sign does not matter here.  Source: slider-crank geometry with offset, derived in closed form;
+    without offset it is Heywood (1988) eq. 2.5 (from memory).
 
     >>> round(piston_travel_offset(0.0917, 0.1489, 0.0008) * 1e3, 7)
     91.7014622
@@ -59,8 +56,7 @@ def piston_travel_offset(stroke: N, rod_length: N, pin_offset: N, *, m: Mathemat
 def swept_volume(bore: N, piston_travel: N, *, m: Mathematics = FLOATS) -> N:
     """Swept volume: π/4 × bore² × piston travel.
 
-    bore, travel [m] -> volume [m³].  Source: Heywood (1988) eq. 2.1 to 2.3
-    (from memory).
+    bore, travel [m] -> volume [m³].  Source: Heywood (1988) eq. 2.1 to 2.3 (from memory).
 
     >>> round(swept_volume(0.0834, 0.0917) * 1e6, 3)
     500.946
@@ -86,8 +82,7 @@ def deck_clearance_centred(
 ) -> N:
     """Deck clearance from the stack: block deck height − S/2 − rod − compression height.
 
-    All [m]; positive below the deck, negative proud.  Source: common practice,
-    no source.
+    All [m]; positive below the deck, negative proud.  Source: common practice, no source.
 
     >>> round(deck_clearance_centred(0.2263, 0.0917, 0.1489, 0.03135) * 1e3, 6)
     0.2
@@ -107,8 +102,8 @@ def deck_clearance_offset(
 ) -> N:
     """Deck clearance from the stack with offset: H − √((L+S/2)² − d²) − CH.
 
-    All [m]; positive below the deck, negative proud; the offset's sign does not
-    matter here.  Source: slider-crank geometry with offset, derived.
+    All [m]; positive below the deck, negative proud; the offset's sign does not matter here.  Source: slider-crank
+    geometry with offset, derived.
 
     >>> round(deck_clearance_offset(0.2263, 0.0917, 0.1489, 0.03135, 0.001) * 1e3, 4)
     0.2026
@@ -132,8 +127,8 @@ def gasket_area_round(gasket_bore: N, *, m: Mathematics = FLOATS) -> N:
 def gasket_area_ellipse(gasket_long: N, gasket_short: N, *, m: Mathematics = FLOATS) -> N:
     """Opening of an oval gasket, taken as an ellipse: π/4 × long axis × short axis.
 
-    [m], [m] -> [m²].  Source: area of an ellipse, Machinery's Handbook 31st
-    ed. (2020), areas of plane figures (from memory).
+    [m], [m] -> [m²].  Source: area of an ellipse, Machinery's Handbook 31st ed. (2020), areas of plane figures (from
+    memory).
 
     >>> round(gasket_area_ellipse(0.0873, 0.0846) * 1e4, 4)
     58.0062
@@ -157,9 +152,8 @@ def gasket_volume(gasket_area: N, gasket_thickness: N, *, m: Mathematics = FLOAT
 def deck_volume(bore: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
     """Deck volume: bore area × deck clearance, for either sign.
 
-    [m], [m] -> [m³]; positive adds space, negative (proud) takes it.  The
-    annulus beside a proud land belongs to the crevice, counted over the full
-    land height.  Source: common practice, no source; consistent form.
+    [m], [m] -> [m³]; positive adds space, negative (proud) takes it.  The annulus beside a proud land belongs to the
+    crevice, counted over the full land height.  Source: common practice, no source; consistent form.
 
     >>> round(deck_volume(0.0834, 0.0002) * 1e6, 3)
     1.093
@@ -171,9 +165,8 @@ def deck_volume(bore: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
 def deck_volume_proud_uncounted(land_diameter: N, deck_clearance: N, *, m: Mathematics = FLOATS) -> N:
     """Deck volume of a proud piston whose crevice is not counted: crown area × clearance.
 
-    [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the
-    annulus beside it is added back.  Source: common practice, no
-    source.
+    [m], [m] -> [m³]; negative.  Only the solid crown takes space then: the annulus beside it is added back.  Source:
+    common practice, no source.
 
     >>> round(deck_volume_proud_uncounted(0.0827, -0.00065) * 1e6, 3)
     -3.492
@@ -185,8 +178,7 @@ def deck_volume_proud_uncounted(land_diameter: N, deck_clearance: N, *, m: Mathe
 def crevice_volume(bore: N, land_diameter: N, land_height: N, *, m: Mathematics = FLOATS) -> N:
     """Top-land crevice: π/4 × (bore² − land diameter²) × land height.
 
-    All [m] -> [m³].  Source: hollow cylinder, Machinery's Handbook 31st ed.
-    (2020) p. 90; trade example C1.
+    All [m] -> [m³].  Source: hollow cylinder, Machinery's Handbook 31st ed. (2020) p. 90; trade example C1.
 
     >>> round(crevice_volume(0.0834, 0.0827, 0.007) * 1e6, 3)
     0.639
@@ -198,9 +190,8 @@ def crevice_volume(bore: N, land_diameter: N, land_height: N, *, m: Mathematics 
 def space_over_piston(crown_fill: N, bore: N, crown_drop: N, *, m: Mathematics = FLOATS) -> N:
     """Space over the piston at top dead centre: fill − bore area × drop.
 
-    [m³], [m], [m] -> [m³].  Holds net crown, deck and chamfer (and the crevice
-    where the ring is the seal): none of these is added again.  Source: common
-    practice, no source; trade example C2, form (i).
+    [m³], [m], [m] -> [m³].  Holds net crown, deck and chamfer (and the crevice where the ring is the seal): none of
+    these is added again.  Source: common practice, no source; trade example C2, form (i).
 
     >>> round(space_over_piston(173.6e-6, 0.09715, 0.025) * 1e6, 3)
     -11.717
@@ -220,9 +211,8 @@ def crown_volume_under_plate(
 ) -> N:
     """Net crown volume from a fill in the bore: space over the piston − bore area × deck clearance − chamfer − crevice.
 
-    [m³], [m], [m], [m³], [m³] -> [m³]; positive adds space.  The crevice is in
-    the fill only where the ring, not grease, was the seal.  Source: common
-    practice, no source; trade example C2, form (ii).
+    [m³], [m], [m], [m³], [m³] -> [m³]; positive adds space.  The crevice is in the fill only where the ring, not
+    grease, was the seal.  Source: common practice, no source; trade example C2, form (ii).
 
     >>> round(crown_volume_under_plate(-11.717e-6, 0.09715, -0.00013, 0, 0) * 1e6, 3)
     -10.753
@@ -280,9 +270,8 @@ def clearance_volume(
 ) -> N:
     """Clearance volume: chamber + gasket + deck + net crown + crevice + chamfer + others.
 
-    All [m³], each with its own sign; what is not counted enters as nothing.
-    Source: Heywood (1988) sec. 2.2 for the volume meant (from memory);
-    the sum is common practice.
+    All [m³], each with its own sign; what is not counted enters as nothing. Source: Heywood (1988) sec. 2.2 for the
+    volume meant (from memory); the sum is common practice.
 
     >>> round(clearance_volume(40e-6, 5e-6, 1e-6, -3e-6, 0.5e-6, 0.2e-6, 0.0) * 1e6, 3)
     43.7
@@ -307,9 +296,8 @@ def clearance_volume_over_fill(
 ) -> N:
     """Clearance volume with the space over the piston measured as one fill.
 
-    All [m³].  Chamfer (and, ring-sealed, the crevice) are inside the fill
-    already: they are taken out and counted as the builder chose.
-    Source: common practice, no source; trade example C2, form (i).
+    All [m³].  Chamfer (and, ring-sealed, the crevice) are inside the fill already: they are taken out and counted as
+    the builder chose. Source: common practice, no source; trade example C2, form (i).
 
     >>> round(clearance_volume_over_fill(40e-6, 5e-6, -1.5e-6, 0.5e-6, 0.5e-6, 0.0, 0.2e-6, 0.0) * 1e6, 3)
     43.3
@@ -352,8 +340,8 @@ def static_ratio(swept_volume: N, clearance_volume: N, *, m: Mathematics = FLOAT
 def trapped_ratio(static_ratio: N, closing_drop: N, piston_travel: N, *, m: Mathematics = FLOATS) -> N:
     """Trapped ratio, by geometry alone: 1 + (static ratio − 1) × piston drop at intake closing ÷ piston travel.
 
-    Ratio, [m], [m] -> ratio: the static ratio where the intake closes at
-    bottom dead centre.  Source: common practice, no source; trade example C9.
+    Ratio, [m], [m] -> ratio: the static ratio where the intake closes at bottom dead centre.  Source: common practice,
+    no source; trade example C9.
 
     >>> round(trapped_ratio(8.5, 0.0769631, 0.0917), 3)
     7.295
@@ -365,8 +353,7 @@ def trapped_ratio(static_ratio: N, closing_drop: N, piston_travel: N, *, m: Math
 def squish(deck_clearance: N, gasket_thickness: N, squish_step: N, *, m: Mathematics = FLOATS) -> N:
     """Squish gap: deck clearance + compressed gasket thickness + step in the head.
 
-    All [m]; positive is a gap, negative is contact.  Source: common practice,
-    no source.
+    All [m]; positive is a gap, negative is contact.  Source: common practice, no source.
 
     >>> round(squish(0.0002, 0.001, 0.0) * 1e3, 3)
     1.2

@@ -1,7 +1,6 @@
 """What a cut of the head face does: flat and tilted cuts, the volume they take, and how far it can be out.
 
-Plain functions in the manner of the relations.  Lengths [m], areas [m²],
-angles [rad], volumes [m³]; a cut is positive.
+Plain functions in the manner of the relations.  Lengths [m], areas [m²], angles [rad], volumes [m³]; a cut is positive.
 """
 
 from __future__ import annotations
@@ -16,8 +15,8 @@ from ccassist.values.number import N
 def skim_volume(opening: N, cut: N) -> N:
     """Volume taken from a chamber by a flat cut: opening × cut.
 
-    [m²], [m] -> [m³].  Exact for upright walls; a sloped wall loses less the deeper the cut.
-    Source: prism; common practice.
+    [m²], [m] -> [m³].  Exact for upright walls; a sloped wall loses less the deeper the cut. Source: prism; common
+    practice.
 
     >>> round(skim_volume(46e-4, 0.00025) * 1e6, 3)
     1.15
@@ -28,11 +27,11 @@ def skim_volume(opening: N, cut: N) -> N:
 def wall_limit(opening: float, cut: float, chamber: float | None, uneven: float = 0.0) -> float:
     """How far opening × cut can be out where nobody knows how walls lean: ½ (cut² + uneven) × the area lost a depth.
 
-    [m²], [m], chamber volume [m³] or None, mean square by which a tilted cut is uneven round the edge [m²] -> [m³].
-    A chamber of volume V that closes in from its opening A as (1 − depth ÷ height)ⁿ loses n ÷ (n + 1) × A² ÷ V of
-    area a depth at its face: nothing with upright walls, half of A² ÷ V for a pent roof or a dome, two thirds for a
-    cone, all of it never.  At least a wall at 45 degrees all round a round opening, as a broken edge has.
-    Source: plane geometry; that no wall leans more is common practice, no source.
+    [m²], [m], chamber volume [m³] or None, mean square by which a tilted cut is uneven round the edge [m²] -> [m³]. A
+    chamber of volume V that closes in from its opening A as (1 − depth ÷ height)ⁿ loses n ÷ (n + 1) × A² ÷ V of area a
+    depth at its face: nothing with upright walls, half of A² ÷ V for a pent roof or a dome, two thirds for a cone, all
+    of it never.  At least a wall at 45 degrees all round a round opening, as a broken edge has. Source: plane geometry;
+    that no wall leans more is common practice, no source.
 
     >>> round(wall_limit(46e-4, 0.00025, 46e-6) * 1e6, 4)
     0.0144
@@ -67,8 +66,8 @@ def skimmed(known: Mapping[str, N], *, least: Callable[[N, float], N]) -> dict[s
     """The inputs of a cylinder after the flat cut ``face_cut`` among them: less chamber, less depth to a squish pad.
 
     By term, SI: floats, arrays or uncertain numbers; the same where there is no cut.  ``least(number, 0.0)`` keeps a
-    number from falling under nothing: a pad that the cut reaches is flush from then on.
-    Source: volume as :func:`skim_volume`.
+    number from falling under nothing: a pad that the cut reaches is flush from then on. Source: volume as
+    :func:`skim_volume`.
 
     >>> after = skimmed({"chamber_volume": 46e-6, "chamber_area": 46e-4, "face_cut": 0.00025}, least=max)
     >>> round(after["chamber_volume"] * 1e6, 3)
@@ -100,8 +99,8 @@ def depth_at(place: N, *, edge_cut: N, width: N) -> N:
 def edge_cut(width: N, angle: N, *, m: Mathematics = FLOATS) -> N:
     """Cut at the deep edge of a tilted cut: width × tan(angle).
 
-    [m], [rad] -> [m].  Source: plane geometry.  The shop rule of 0.0175 × width for each degree gives 0.3 % more at
-    one degree.
+    [m], [rad] -> [m].  Source: plane geometry.  The shop rule of 0.0175 × width for each degree gives 0.3 % more at one
+    degree.
 
     >>> from math import radians
     >>> round(edge_cut(6 * 25.4e-3, radians(2)) / 25.4e-3, 4)

@@ -1,22 +1,18 @@
 """The slider-crank with pin or block offset: where the piston is, how fast, and what it encloses.
 
-Plain functions in the manner of the relations: SI in and out, no branches,
-the keyword ``m`` is the mathematics they are done in, and shapes follow NumPy
-broadcasting.  ``stroke`` is twice the crank throw r; the true travel stands
-in :func:`ccassist.engine.relations.piston_travel_offset`.
+Plain functions in the manner of the relations: SI in and out, no branches, the keyword ``m`` is the mathematics they
+are done in, and shapes follow NumPy broadcasting.  ``stroke`` is twice the crank throw r; the true travel stands in
+:func:`ccassist.engine.relations.piston_travel_offset`.
 
-Sign of ``pin_offset``: pin offset and block offset add into one distance d of
-the pin line from the crank axis, positive to the side the crank pin swings to
-just after top dead centre, which is away from the thrust side.
+Sign of ``pin_offset``: pin offset and block offset add into one distance d of the pin line from the crank axis,
+positive to the side the crank pin swings to just after top dead centre, which is away from the thrust side.
 
-Angles are in rad.  "From vertical" counts from the throw standing parallel to
-the bore; every other crank angle counts from *true* top dead centre, where
-the piston is highest.  With offset the two differ, and bottom dead centre is
-not half a turn from top dead centre.
+Angles are in rad.  "From vertical" counts from the throw standing parallel to the bore; every other crank angle counts
+from *true* top dead centre, where the piston is highest.  With offset the two differ, and bottom dead centre is not
+half a turn from top dead centre.
 
-Source: without offset Heywood, Internal Combustion Engine Fundamentals (1988),
-eq. 2.4 to 2.11 (from memory); with offset the same closed form derived from
-the geometry.  A crank that cannot turn (rod not longer than S/2 + |d|) raises
+Source: without offset Heywood, Internal Combustion Engine Fundamentals (1988), eq. 2.4 to 2.11 (from memory); with
+offset the same closed form derived from the geometry.  A crank that cannot turn (rod not longer than S/2 + |d|) raises
 ValueError in floats and gives NaN in arrays.
 """
 
@@ -41,8 +37,8 @@ def turns(stroke: float, rod_length: float, pin_offset: float = 0.0) -> bool:
 def tdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Crank from vertical at true top dead centre: asin(d ÷ (L + S/2)).
 
-    All [m] -> [rad], of the sign of the offset.  Throw and rod are in line, one beyond the other.
-    Source: slider-crank geometry with offset, derived.
+    All [m] -> [rad], of the sign of the offset.  Throw and rod are in line, one beyond the other. Source: slider-crank
+    geometry with offset, derived.
 
     >>> round(tdc_angle(0.0917, 0.1489, 0.010), 6)
     0.05137
@@ -53,8 +49,8 @@ def tdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOAT
 def bdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Crank from vertical at true bottom dead centre: π + asin(d ÷ (L − S/2)).
 
-    All [m] -> [rad].  Throw and rod are in line, one folded over the other.
-    Source: slider-crank geometry with offset, derived.
+    All [m] -> [rad].  Throw and rod are in line, one folded over the other. Source: slider-crank geometry with offset,
+    derived.
 
     >>> round(bdc_angle(0.0917, 0.1489, 0.0), 6)
     3.141593
@@ -65,8 +61,8 @@ def bdc_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOAT
 def downstroke_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Crank angle from true top to true bottom dead centre: half a turn only without offset.
 
-    All [m] -> [rad].  Add it to an angle after bottom dead centre to count from top dead centre.
-    Source: slider-crank geometry with offset, derived.
+    All [m] -> [rad].  Add it to an angle after bottom dead centre to count from top dead centre. Source: slider-crank
+    geometry with offset, derived.
 
     >>> from math import degrees
     >>> round(degrees(downstroke_angle(0.0917, 0.1489, 0.001)), 3)
@@ -78,8 +74,8 @@ def downstroke_angle(stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics 
 def pin_height(from_vertical: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS) -> N:
     """Pin above the crank axis, along the bore: r cos θ + √(L² − (r sin θ − d)²).
 
-    Crank from vertical [rad], then [m] -> [m], positive toward the head.
-    Source: Heywood (1988) eq. 2.5 (from memory), the offset added to what lies across.
+    Crank from vertical [rad], then [m] -> [m], positive toward the head. Source: Heywood (1988) eq. 2.5 (from memory),
+    the offset added to what lies across.
 
     >>> round(pin_height(0.0, 0.0917, 0.1489, 0.0), 6)
     0.19475
@@ -127,9 +123,8 @@ def piston_acceleration(
 ) -> N:
     """Piston acceleration at steady speed: ω² (r cos θ + ((r cos θ)² − a r sin θ) ÷ w + (r cos θ)² a² ÷ w³).
 
-    a = r sin θ − d, w = √(L² − a²).  Crank angle after true top dead centre [rad], angular speed ω
-    [rad/s], then [m] -> [m/s²], positive downward: positive at top dead centre.
-    Source: the derivative of :func:`piston_velocity`.
+    a = r sin θ − d, w = √(L² − a²).  Crank angle after true top dead centre [rad], angular speed ω [rad/s], then [m] ->
+    [m/s²], positive downward: positive at top dead centre. Source: the derivative of :func:`piston_velocity`.
 
     >>> round(piston_acceleration(0.0, 100.0, 0.0917, 0.1489, 0.0), 3)  # ω² r (1 + r ÷ L)
     599.684
@@ -154,8 +149,8 @@ def cylinder_volume(
 ) -> N:
     """Volume above the top ring at a crank angle: clearance + bore area × piston drop.
 
-    Crank angle after true top dead centre [rad], bore [m], clearance volume [m³], then [m] -> [m³].
-    Source: Heywood (1988) eq. 2.4 (from memory).
+    Crank angle after true top dead centre [rad], bore [m], clearance volume [m³], then [m] -> [m³]. Source: Heywood
+    (1988) eq. 2.4 (from memory).
 
     >>> round(cylinder_volume(0.0, 0.0834, 50e-6, 0.0917, 0.1489, 0.0) * 1e6, 6)
     50.0
@@ -175,9 +170,9 @@ def volume_ratio(
 ) -> N:
     """Cylinder volume over clearance volume at a crank angle: 1 + (CR − 1) × drop ÷ travel.
 
-    Crank angle after true top dead centre [rad], static ratio, then [m] -> ratio: 1 at top, the
-    static ratio at bottom dead centre.  At intake closing it is the trapped ratio.
-    Source: as :func:`cylinder_volume`, over the clearance volume.
+    Crank angle after true top dead centre [rad], static ratio, then [m] -> ratio: 1 at top, the static ratio at bottom
+    dead centre.  At intake closing it is the trapped ratio. Source: as :func:`cylinder_volume`, over the clearance
+    volume.
 
     >>> from math import radians
     >>> round(volume_ratio(radians(180 + 55), 9.5, 0.0917, 0.1489, 0.0), 9)
@@ -196,9 +191,8 @@ def volume_ratio(
 def closing_drop_centred(stroke: N, rod_length: N, intake_closing: N, *, m: Mathematics = FLOATS) -> N:
     """Piston below top dead centre at intake closing: r (1 + cos IVC) + L − √(L² − (r sin IVC)²), r = S/2.
 
-    [m], [m], rad after bottom dead centre -> [m], the whole stroke at
-    bottom.  Source: Heywood (1988) eq. 2.4 to 2.5 (from memory), the crank
-    counted from bottom; trade example C9.
+    [m], [m], rad after bottom dead centre -> [m], the whole stroke at bottom.  Source: Heywood (1988) eq. 2.4 to 2.5
+    (from memory), the crank counted from bottom; trade example C9.
 
     >>> from math import radians
     >>> round(closing_drop_centred(0.0917, 0.1489, radians(55)) * 1e3, 4)
@@ -213,9 +207,8 @@ def closing_drop_centred(stroke: N, rod_length: N, intake_closing: N, *, m: Math
 def closing_drop_offset(stroke: N, rod_length: N, pin_offset: N, intake_closing: N, *, m: Mathematics = FLOATS) -> N:
     """Piston below top dead centre at intake closing, with offset: highest pin less pin at closing.
 
-    [m], [m], [m], rad after true bottom dead centre -> [m].  The offset's
-    sign matters here: bottom is not half a turn after top.
-    Source: slider-crank geometry with offset, derived.
+    [m], [m], [m], rad after true bottom dead centre -> [m].  The offset's sign matters here: bottom is not half a turn
+    after top. Source: slider-crank geometry with offset, derived.
 
     >>> round(closing_drop_offset(0.0917, 0.1489, 0.001, 0.0) * 1e3, 4)  # at bottom, the whole travel
     91.7023

@@ -1,15 +1,13 @@
 """The valve against the piston: the gap along the valve, the pocket it needs, and the rim in the pocket.
 
-Plain functions in the manner of the relations: SI in and out, no branches,
-the keyword ``m`` is the mathematics they are done in.
+Plain functions in the manner of the relations: SI in and out, no branches, the keyword ``m`` is the mathematics they
+are done in.
 
-The valve stands at an angle to the bore axis and moves along its stem.  Its
-edge nearest the piston, at the valve drop above the head face, meets the crown
-first.  The crown is taken as flat under the valve, square to the bore; the
-floor of a pocket as flat and square to the stem, and the pocket as cut on the
-valve's own line with the piston at top dead centre.  When the piston has gone
-down by x, such a floor has gone only x cos β from the valve, and the pocket
-stands x sin β aside of it.
+The valve stands at an angle to the bore axis and moves along its stem.  Its edge nearest the piston, at the valve drop
+above the head face, meets the crown first.  The crown is taken as flat under the valve, square to the bore; the floor
+of a pocket as flat and square to the stem, and the pocket as cut on the valve's own line with the piston at top dead
+centre.  When the piston has gone down by x, such a floor has gone only x cos β from the valve, and the pocket stands x
+sin β aside of it.
 
 Source: plane geometry; common practice, no source.
 """
@@ -23,8 +21,8 @@ from ccassist.values.number import N
 def room_at_top(deck_clearance: N, gasket_thickness: N, valve_drop: N, crown_at_valve: N) -> N:
     """Edge of the closed valve to the crown at top dead centre, along the bore.
 
-    All [m]; deck clearance positive below deck, drop positive recessed, crown positive below the flat.
-    Source: plane geometry.
+    All [m]; deck clearance positive below deck, drop positive recessed, crown positive below the flat. Source: plane
+    geometry.
 
     >>> round(room_at_top(0.0002, 0.0013, 0.0020, 0.0) * 1e3, 6)
     3.5
@@ -134,8 +132,8 @@ def shift(piston_drop: N, valve_angle: N, *, m: Mathematics = FLOATS) -> N:
 def farthest_below(gap: float, valve_diameter: float, valve_angle: float) -> float:
     """Cosine, from the deepest point of the rim, of the farthest point of the rim still below the crown.
 
-    [m], [m], [rad] -> cosine.  ``gap`` to the crown along the valve [m], negative there.  1 where only the
-    deepest point reaches it, −1 where the whole rim does.  Floats only.  Source: plane geometry.
+    [m], [m], [rad] -> cosine.  ``gap`` to the crown along the valve [m], negative there.  1 where only the deepest
+    point reaches it, −1 where the whole rim does.  Floats only.  Source: plane geometry.
 
     >>> from math import asin
     >>> farthest_below(-1.0, 0.040, asin(0.2)), farthest_below(0.0, 0.040, asin(0.2))
@@ -151,8 +149,8 @@ def farthest_below(gap: float, valve_diameter: float, valve_angle: float) -> flo
 def rim_reach(valve_diameter: N, aside: N, cosine: N, *, m: Mathematics = FLOATS) -> N:
     """How far a point of the valve's rim stands from the pocket's axis: √(R² + e² − 2 R e cos φ).
 
-    Head diameter, shift e [m], cosine of the point's place on the rim from its deepest -> [m].
-    The radial clearance is the pocket's radius less this.  Source: law of cosines.
+    Head diameter, shift e [m], cosine of the point's place on the rim from its deepest -> [m]. The radial clearance is
+    the pocket's radius less this.  Source: law of cosines.
 
     >>> round(rim_reach(0.040, 0.015, 0.0) * 1e3, 6)  # 20 and 15 at a right angle
     25.0
@@ -164,11 +162,10 @@ def rim_reach(valve_diameter: N, aside: N, cosine: N, *, m: Mathematics = FLOATS
 def nearest_phase(cam_angle: float, retard: float, advance: float) -> float:
     """The phasing at which the piston stands highest when the cam is at an angle.
 
-    The cam at ``cam_angle`` (its crank angle as read) comes at crank angle
-    cam_angle − phasing.  The higher the piston the less room, whatever the
-    lift, so the worst phasing brings that crank angle as close to top dead
-    centre as the range allows.  All [rad]; ``retard`` and ``advance`` not negative.
-    Source: piston and phasing as above; common practice, no source.
+    The cam at ``cam_angle`` (its crank angle as read) comes at crank angle cam_angle − phasing.  The higher the piston
+    the less room, whatever the lift, so the worst phasing brings that crank angle as close to top dead centre as the
+    range allows.  All [rad]; ``retard`` and ``advance`` not negative. Source: piston and phasing as above; common
+    practice, no source.
 
     >>> nearest_phase(0.10, 0.05, 0.30), nearest_phase(-0.40, 0.05, 0.30)
     (0.1, -0.05)

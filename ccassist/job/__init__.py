@@ -1,8 +1,7 @@
 """The job file: what was read and what is wanted, as text a person can edit.
 
-In: TOML, or readings from a form or a table.  Out: frozen records that know
-their line, then reading groups and stated values; and the file again, with one
-reading more and every other byte as it was.  No result is ever stored.
+In: TOML, or readings from a form or a table.  Out: frozen records that know their line, then reading groups and stated
+values; and the file again, with one reading more and every other byte as it was.  No result is ever stored.
 
 Declared   vocabulary.py (sections, keys, kinds of parts), sections/ (section.py, engine.py, order.py), purposes.py;
            reference.py and template.py are made from them

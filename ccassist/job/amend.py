@@ -1,8 +1,7 @@
 """Edits inside the text of a job file: as little of it as possible is touched.
 
-A row in the tool's own layout is edited as text.  Anything else goes through
-tomlkit, and the outcome is compared with what the edit should have done
-before it is accepted.
+A row in the tool's own layout is edited as text.  Anything else goes through tomlkit, and the outcome is compared with
+what the edit should have done before it is accepted.
 """
 
 from __future__ import annotations
@@ -38,9 +37,7 @@ def string_text(text: str) -> str:
     >>> print(string_text('a "b" \\ c'))
     "a \"b\" \\ c"
 
-    Raises
-    ------
-    InputError : it holds half characters, which no file can keep.
+    Raises InputError: it holds half characters, which no file can keep.
     """
     try:
         text.encode("utf-8")
@@ -68,9 +65,7 @@ def value_text(value: object) -> str:
 def set_aside(text: str, place: str, reason: str) -> str:
     """The reading at a place ("series 2, reading 3") set aside with its reason; it is kept and shown.
 
-    Raises
-    ------
-    InputError : no such reading, or no reason.
+    Raises InputError: no such reading, or no reason.
     """
     if not reason.strip():
         raise InputError(error("missing-value", "a reading is set aside with a reason", right='such as "saw a bubble"'))
@@ -83,9 +78,7 @@ def set_aside(text: str, place: str, reason: str) -> str:
 def count_in(text: str, place: str) -> str:
     """The reading at a place with its setting aside taken out: it counts again.
 
-    Raises
-    ------
-    InputError : no such reading, or it is not set aside.
+    Raises InputError: no such reading, or it is not set aside.
     """
     series, reading = _indices(text, place)
 

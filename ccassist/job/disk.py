@@ -1,8 +1,7 @@
 """The one small layer through which job files reach the disk.
 
-A save is atomic and durable: temporary file beside the target, fsync, rename,
-fsync of the folder.  Links are followed, permissions kept.  Every operation of
-a save is a plain call of :mod:`os` in this module, so that a test can stop the
+A save is atomic and durable: temporary file beside the target, fsync, rename, fsync of the folder.  Links are followed,
+permissions kept.  Every operation of a save is a plain call of :mod:`os` in this module, so that a test can stop the
 program at each of them.
 """
 
@@ -24,9 +23,7 @@ _saved: dict[str, None] = {}
 def read_text(path: Path, what: str = "job file") -> str:
     """The text of a file; ``what`` it should be, in words.
 
-    Raises
-    ------
-    InputError : missing, a folder, unreadable, too large, or not UTF-8.
+    Raises InputError: missing, a folder, unreadable, too large, or not UTF-8.
     """
     name = str(path)
     try:
@@ -53,9 +50,7 @@ def read_text(path: Path, what: str = "job file") -> str:
 def write_text(path: Path, text: str) -> None:
     """Replace a file's text, atomically and durably; the old file stays intact on any fault.
 
-    Raises
-    ------
-    InputError : with the reason in one line.
+    Raises InputError: with the reason in one line.
     """
     try:
         data = text.encode("utf-8")
@@ -67,9 +62,7 @@ def write_text(path: Path, text: str) -> None:
 def write_bytes(path: Path, data: bytes) -> None:
     """As :func:`write_text`, for a file that is not text.
 
-    Raises
-    ------
-    InputError : with the reason in one line.
+    Raises InputError: with the reason in one line.
     """
     try:
         _replace(Path(os.path.realpath(path)), data)

@@ -26,9 +26,7 @@ _ORIGIN_FOLLOWS = re.compile(r"\s*(?:measured|assumed|maker)", re.IGNORECASE)
 def step_named(name: str) -> Step:
     """The bench step of that name.
 
-    Raises
-    ------
-    InputError : there is none; names the nearest.
+    Raises InputError: there is none; names the nearest.
     """
     step = STEPS.get(name)
     if step is None:
@@ -47,9 +45,7 @@ def step_named(name: str) -> Step:
 def split_pairs(pairs: Sequence[str], known: Mapping[str, Field], what: str) -> dict[str, str]:
     """``NAME=VALUE`` texts by name.
 
-    Raises
-    ------
-    InputError : with every pair that is not one, names nothing known, or comes twice.
+    Raises InputError: with every pair that is not one, names nothing known, or comes twice.
     """
     found: dict[str, str] = {}
     faults: list[Finding] = []
@@ -106,9 +102,7 @@ def with_units(
 ) -> dict[str, tuple[str, ...]]:
     """The same texts with the units that bare numbers take; ``sight`` : those that stand where they were typed.
 
-    Raises
-    ------
-    InputError : with everything that is not a quantity of its term.
+    Raises InputError: with everything that is not a quantity of its term.
     """
     done: dict[str, tuple[str, ...]] = {}
     faults: list[Finding] = []
@@ -150,9 +144,7 @@ class Tried:
 def try_reading(job: Job, header: Mapping[str, object], row: Mapping[str, object]) -> Tried:
     """Look at a reading as the file check would, without adding it.
 
-    Raises
-    ------
-    InputError : with everything that makes it unusable.
+    Raises InputError: with everything that makes it unusable.
     """
     reader = SeriesReader(job.file, {})
     table = {**_plain(header), "readings": [_plain(row)]}

@@ -1,8 +1,7 @@
 """Reading a job file into records, and writing readings into it.
 
-A reading is appended as text at the end of the file: comments, order and
-everything written by hand stay as they are, and the file need not be parsed
-again for each reading.
+A reading is appended as text at the end of the file: comments, order and everything written by hand stay as they are,
+and the file need not be parsed again for each reading.
 """
 
 from __future__ import annotations
@@ -37,9 +36,8 @@ from ccassist.vocabulary.units import SYSTEMS
 
 # From the parsed file to records, and every fault of form on the way.
 #
-# Nothing is raised for the user's slips: all findings of a file come together.
-# Values are kept as text; whether they are sound quantities is looked at by
-# :mod:`ccassist.analysis.results`.
+# Nothing is raised for the user's slips: all findings of a file come together. Values are kept as text; whether they
+# are sound quantities is looked at by :mod:`ccassist.analysis.results`.
 
 # From the sections that state things for the whole engine to what they state.
 
@@ -377,9 +375,7 @@ class Loaded:
 def load(path: str | Path) -> Loaded:
     """Read a job file; faults of form are findings, an unusable file is raised.
 
-    Raises
-    ------
-    InputError : no such file, unreadable, not UTF-8, not TOML.
+    Raises InputError: no such file, unreadable, not UTF-8, not TOML.
     """
     return parse_job(read_text(Path(path)), str(path))
 
@@ -388,9 +384,7 @@ def load(path: str | Path) -> Loaded:
 def parse_job(text: str, file: str = "") -> Loaded:
     """Read a job from its text; the same text gives the same records, not read again.
 
-    Raises
-    ------
-    InputError : not TOML.
+    Raises InputError: not TOML.
     """
     data = read_toml(text, file)
     reader = JobReader(file, line_index(text))
@@ -401,9 +395,7 @@ def parse_job(text: str, file: str = "") -> Loaded:
 def load_sound(path: str | Path) -> Loaded:
     """As :func:`load`, but every fault of form is raised, all together.
 
-    Raises
-    ------
-    InputError : with all findings that are errors.
+    Raises InputError: with all findings that are errors.
     """
     loaded = load(path)
     faults = errors(loaded.findings)

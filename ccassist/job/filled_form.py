@@ -1,7 +1,7 @@
 """What stands in the boxes of a filled form, read from its PDF.
 
-Only boxes that a form of this tool has are looked at; a box of ours that was
-renamed, doubled or filled with something else is never passed over in silence.
+Only boxes that a form of this tool has are looked at; a box of ours that was renamed, doubled or filled with something
+else is never passed over in silence.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ from ccassist.vocabulary.units import SYSTEMS
 
 # The form fields of a PDF: only their names and texts are asked for, within limits of size.
 #
-# The file comes from outside.  A small one can be packed so that it unpacks to
-# gigabytes, so everything that is read of it is bounded before it is read.
+# The file comes from outside.  A small one can be packed so that it unpacks to gigabytes, so everything that is read of
+# it is bounded before it is read.
 
 LARGEST = 16 * 1024 * 1024  # bytes; every form for 48 cylinders is 6 MB
 UNPACKED = 4 * 1024 * 1024  # bytes of packed objects; those of that file are 3 MB
@@ -40,9 +40,7 @@ def boxes_of(path: Path) -> list[tuple[str, str | None]]:
 
     A ticked box says "x"; None where the field holds something that is no text.
 
-    Raises
-    ------
-    InputError : no PDF, damaged, locked, or larger than any bench form.
+    Raises InputError: no PDF, damaged, locked, or larger than any bench form.
     """
     from pypdf import apply_configuration
     from pypdf.errors import LimitReachedError
@@ -209,10 +207,8 @@ class StatedPage(Page):
 def filled_pages(path: Path) -> list[FilledPage | StatedPage]:
     """The pages of a filled form that hold anything, in their order.
 
-    Raises
-    ------
-    InputError : no PDF, damaged, locked, of another origin, a form of another edition of this tool, or boxes that
-        say two things.
+    Raises InputError: no PDF, damaged, locked, of another origin, a form of another edition of this tool, or boxes that
+    say two things.
     """
     pages: dict[tuple[int, str, str], dict[tuple[str, ...], str]] = {}
     faults: dict[tuple[str, str, str], Finding] = {}  # one of a kind a page

@@ -1,8 +1,7 @@
 """The opening of a gasket or a chamber from a drawing: its area, and its centroid, as statements of the job.
 
-One closed outline, less the holes in it.  The drawing says its unit or is told
-it; its greatest width, measured on the part, checks that, or gives the scale
-where the unit is not known.
+One closed outline, less the holes in it.  The drawing says its unit or is told it; its greatest width, measured on the
+part, checks that, or gives the scale where the unit is not known.
 """
 
 from __future__ import annotations
@@ -38,8 +37,6 @@ TELLING = 1e-6  # of an area: what its edge may be out by is not said below it
 class Wanted:
     """What is taken from a drawing.
 
-    Attributes
-    ----------
     step : gasket or opening.
     part : whose it is; may be left out where the job has one of the kind, or none.
     name : the layer of a DXF drawing, the id in an SVG one; "" for all that is drawn.
@@ -59,9 +56,7 @@ class Wanted:
 def wanted_of(step: str, settings: Sequence[str], **more: str | None) -> Wanted:
     """What is taken from a drawing, as typed; ``settings`` : "from_edge=40 mm", the only one that bears on it.
 
-    Raises
-    ------
-    InputError : another setting.
+    Raises InputError: another setting.
     """
     known = {field.name: field for field in STEPS["opening"].settings if field.name == FROM_EDGE}
     said = split_pairs(settings, known, "setting of a drawing")
@@ -106,10 +101,8 @@ class FromDrawing:
 def read_drawing(path: FilePath, job: Job, wanted: Wanted) -> FromDrawing:
     """What a drawing states of an opening that the job does not say yet.
 
-    Raises
-    ------
-    InputError : it cannot be read, or not exactly; which outline, unit or part is meant is not clear; or the job says
-        otherwise.
+    Raises InputError: it cannot be read, or not exactly; which outline, unit or part is meant is not clear; or the job
+    says otherwise.
     """
     step = STEPS.get(wanted.step)
     if step is None or step.key not in AREA:

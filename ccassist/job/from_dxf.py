@@ -1,7 +1,7 @@
 """The paths of a DXF drawing, by ezdxf; what is not a line, arc or curve in the plane is refused.
 
-Only the model space counts, and in it what is shown.  Splines are broken into
-chords, and say how far those may lie from them; all else is exact.
+Only the model space counts, and in it what is shown.  Splines are broken into chords, and say how far those may lie
+from them; all else is exact.
 """
 
 from __future__ import annotations
@@ -29,9 +29,7 @@ _FLAT = 1e-6  # of the size: a height above the plane that is none
 def read_dxf(path: FilePath, name: str = "") -> tuple[list[Path], str]:
     """The paths of a drawing, of one layer where it is named; and its unit, "" where it says none.
 
-    Raises
-    ------
-    InputError : it cannot be read, or holds what is not read exactly.
+    Raises InputError: it cannot be read, or holds what is not read exactly.
     """
     text = read_text(path, "drawing")
     from ezdxf.filemanagement import read

@@ -25,9 +25,7 @@ PLAIN = ("instrument", "fluid", "by", "date", "state")
 def read_form(path: Path, job: Job, *, other_job: bool = False) -> Taken:
     """The readings of a filled form that a job does not hold yet; ``other_job`` : also one that names another job.
 
-    Raises
-    ------
-    InputError : the PDF cannot be read, names another job, or with every box that holds something unusable.
+    Raises InputError: the PDF cannot be read, names another job, or with every box that holds something unusable.
     """
     found, faults = Taken(), list[Finding]()
     pages = filled_pages(path)

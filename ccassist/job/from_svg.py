@@ -1,8 +1,7 @@
 """The paths of an SVG drawing, by svgelements; every line, arc and curve exact.
 
-The text is looked at before the library sees it: no declarations (so that
-nothing expands), no copies, and only elements and properties that draw an
-edge where they say.
+The text is looked at before the library sees it: no declarations (so that nothing expands), no copies, and only
+elements and properties that draw an edge where they say.
 """
 
 from __future__ import annotations
@@ -43,11 +42,10 @@ _PIXEL = 25.4 / 96  # mm, the same
 
 def read_svg(path: FilePath, name: str = "") -> tuple[list[Path], str, float]:
     """The paths of a drawing, of one id where it is named; its unit, "" where it says none; and how many of them a
-    length here is.
+    length
+    here is.
 
-    Raises
-    ------
-    InputError : it cannot be read, or holds what is not read exactly.
+    Raises InputError: it cannot be read, or holds what is not read exactly.
     """
     try:
         root = _tree(read_text(path, "drawing"))

@@ -1,7 +1,7 @@
 """Where in a TOML text each key and list element stands.
 
-The standard reader gives values without places; this scan gives places
-without values, for a text that the reader has already accepted.
+The standard reader gives values without places; this scan gives places without values, for a text that the reader has
+already accepted.
 """
 
 from __future__ import annotations
@@ -213,9 +213,7 @@ MOST_READINGS = 10_000  # in all
 def check_size(text: str, file: str) -> None:
     """Nothing where a text is no longer than a job file may be.
 
-    Raises
-    ------
-    InputError : it has too many bytes or lines.
+    Raises InputError: it has too many bytes or lines.
     """
     if len(text) > LARGEST or len(text.encode("utf-8", "replace")) > LARGEST:
         raise InputError(error("too-large", f"larger than {LARGEST // 2**20} MB: not a job file", file=file))
@@ -228,9 +226,7 @@ def check_amount(data: Mapping[str, Any], text: str, file: str) -> None:
 
     ``text`` : what the data were read from, for the line that is said.
 
-    Raises
-    ------
-    InputError : one does.
+    Raises InputError: one does.
     """
     for path, wrong in _too_many(data):
         line = line_of(line_index(text), path)
@@ -300,9 +296,7 @@ _SAID: tuple[tuple[str, str, str], ...] = (
 def read_toml(text: str, file: str = "") -> dict[str, Any]:
     """The tables of a TOML text; fractions stay text, as they were written.
 
-    Raises
-    ------
-    InputError : not TOML, or a line, a number, an amount or a nesting that no job file has.
+    Raises InputError: not TOML, or a line, a number, an amount or a nesting that no job file has.
     """
     check_size(text, file)
     for number, row in enumerate(text.split("\n"), 1):

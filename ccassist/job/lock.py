@@ -1,12 +1,10 @@
 """One writer at a time: a lock beside the job file.
 
-Where the disk has locks, the operating system holds one for the process and
-lets go of it when the process ends, however it ends; what stands in the lock
-file then only says who it is.  Where it has none, such as on some network
-disks, the file itself is the lock: made exclusively, with the machine, the
-process and when that process started.  One left behind by a process of this
-machine that is dead is taken over; of another machine nothing can be known,
-so that one is only taken over when told to.
+Where the disk has locks, the operating system holds one for the process and lets go of it when the process ends,
+however it ends; what stands in the lock file then only says who it is.  Where it has none, such as on some network
+disks, the file itself is the lock: made exclusively, with the machine, the process and when that process started.  One
+left behind by a process of this machine that is dead is taken over; of another machine nothing can be known, so that
+one is only taken over when told to.
 """
 
 from __future__ import annotations
@@ -39,9 +37,7 @@ class Lock:
 
     ``take_over`` : also a lock that a process of another machine left, or may still hold.
 
-    Raises
-    ------
-    InputError : another process (or another part of this one) holds it; says who.
+    Raises InputError: another process (or another part of this one) holds it; says who.
     """
 
     def __init__(self, target: Path, *, take_over: bool = False) -> None:
@@ -145,9 +141,7 @@ class Lock:
 def _locked(handle: int) -> bool:
     """Whether the operating system locks it for this process; not where the disk has no locks.
 
-    Raises
-    ------
-    BlockingIOError : another process has it locked.
+    Raises BlockingIOError: another process has it locked.
     """
     if fcntl is None:
         return False

@@ -1,7 +1,7 @@
 """What a file held and, an older copy having been saved over it, holds no more; and how it is put back.
 
-A reading is the same one where all its values are; one that was edited by hand
-still has the place and the time of day that it was saved with.
+A reading is the same one where all its values are; one that was edited by hand still has the place and the time of day
+that it was saved with.
 """
 
 from __future__ import annotations
@@ -95,9 +95,7 @@ def lost(old: str, new: str) -> Lost:
 def put_back(text: str, gone: Lost) -> str:
     """The text with what is missing in it put back: statements, what was said of readings, and readings at its end.
 
-    Raises
-    ------
-    InputError : it is written in a way that cannot be edited here.
+    Raises InputError: it is written in a way that cannot be edited here.
     """
     for path, value in gone.stated:
         if isinstance(value, str) and len(path) > 1:

@@ -20,12 +20,10 @@ Head = Callable[[Sequence[str]], bool]  # whether the first line of a table is o
 def check_output(path: Path, place: str, job: Path | None, *, force: bool = False, head: Head | None = None) -> None:
     """Refuse an output that would replace a job file, or something that this tool did not make.
 
-    ``place`` is the option that names it; ``head`` : of a table, whether its first line is one that
-    this command writes; else it is a PDF.  ``force`` : whatever it is, unless it is a job file.
+    ``place`` is the option that names it; ``head`` : of a table, whether its first line is one that this command
+    writes; else it is a PDF.  ``force`` : whatever it is, unless it is a job file.
 
-    Raises
-    ------
-    InputError : it would.
+    Raises InputError: it would.
     """
     own = job is not None and same_place(path, job)
     if own or JOB_ENDING in (path.suffix.lower(), Path(os.path.realpath(path)).suffix.lower()):

@@ -15,8 +15,6 @@ _ALL_PARTS = ("block", "crank", "rods", "pistons", "gasket", "head")
 class Purpose:
     """One thing that a job may be for.
 
-    Attributes
-    ----------
     meaning : what it is, as the prompt says it; ``called`` : in two words, as an answer to what the job is for.
     steps : the bench steps of it; the guide leaves out all others.
     parts : the kinds of parts that a new file prepares.

@@ -35,8 +35,6 @@ Texts = tuple[str, ...]
 class Reading:
     """A reading as typed.
 
-    Attributes
-    ----------
     step : bench step.
     fields : "NAME=VALUE" texts, one a field of the step; bare numbers are in the job's units.
     cylinder, part, position : whose it is; a position counts along its part, instead of the cylinder.
@@ -116,9 +114,7 @@ def record_reading(
     ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.analysis.questions`).
     ``take_over`` : also where another machine left the file locked.
 
-    Raises
-    ------
-    InputError : it cannot be used, or the file cannot be written; the file is then as it was.
+    Raises InputError: it cannot be used, or the file cannot be written; the file is then as it was.
     """
     with JobFile.open(file, take_over=take_over) as job_file:
         if reading.set_aside:
@@ -196,8 +192,8 @@ def _set_up(pairs: Sequence[str], step: Step, job: Job) -> dict[str, str | Texts
 
 # Readings taken from elsewhere, a filled form or a table: looked at whole before anything is kept.
 #
-# Each remembers the box or line that it came from, so that a source read twice,
-# or filled further and read again, does not count anything twice.
+# Each remembers the box or line that it came from, so that a source read twice, or filled further and read again, does
+# not count anything twice.
 
 Header = Mapping[str, str | int | Texts]
 
@@ -229,9 +225,7 @@ class Taken:
     def take(self, job: Job, header: Header, row: Mapping[str, Texts], *, box: str, where: str, **more: str) -> None:
         """Look at one reading as the file check would; keep it where the job does not hold it yet.
 
-        Raises
-        ------
-        InputError : it cannot be used, or the job holds another reading of the same box.
+        Raises InputError: it cannot be used, or the job holds another reading of the same box.
         """
         if is_known(job, header, row, box) or self._has(header, row, box):
             self.known += 1
@@ -282,9 +276,7 @@ def placed(fault: Finding, path: Path, where: str) -> Finding:
 def is_known(job: Job, header: Header, row: Mapping[str, Texts], box: str) -> bool:
     """Whether the job holds the reading of this box already; one typed in has its place in the file for a box.
 
-    Raises
-    ------
-    InputError : it holds another one of the same box.
+    Raises InputError: it holds another one of the same box.
     """
     sheets = (series for series in job.series if _same_sheet(series, header))
     there = [kept.fields for series in sheets for kept in series.rows if (kept.box or kept.place) == box]
@@ -305,8 +297,8 @@ def line_box(path: Path, line: int) -> str:
 def told_elsewhere(job: Job, readings: Sequence[TakenReading], path: Path) -> str:
     """The other file from which a job has the readings of this one, all in their order; "" where there is none.
 
-    So it is with a table that was copied under another name, whole or in part; and with one that was
-    copied and went on growing, which starts with all that came from the other.
+    So it is with a table that was copied under another name, whole or in part; and with one that was copied and went on
+    growing, which starts with all that came from the other.
     """
     sources: dict[str, list[tuple[Series, Row]]] = {}
     for series in job.series:

@@ -1,7 +1,6 @@
 """What stands in a job file, as frozen records that know their line.
 
-Texts are kept as written; nothing is converted here, so that reading a file
-needs no unit library.
+Texts are kept as written; nothing is converted here, so that reading a file needs no unit library.
 """
 
 from __future__ import annotations
@@ -21,8 +20,8 @@ from ccassist.vocabulary.units import SYSTEMS
 class Given:
     """A value stated in the file: one text, or several repeats.
 
-    ``key`` is the term, ``texts`` the raw texts, ``origin`` as stated (``UNSAID`` if not),
-    ``instrument`` the name of what it was measured with ("" if not said).
+    ``key`` is the term, ``texts`` the raw texts, ``origin`` as stated (``UNSAID`` if not), ``instrument`` the name of
+    what it was measured with ("" if not said).
     """
 
     key: str

@@ -1,7 +1,7 @@
 """Forms for what is stated and not measured step by step: the cam card, and a piston that is to be copied.
 
-Which boxes they have follows from the sections of the job file; what stands in
-the boxes of a filled one is put under the same headings.
+Which boxes they have follows from the sections of the job file; what stands in the boxes of a filled one is put under
+the same headings.
 """
 
 from __future__ import annotations
@@ -22,8 +22,6 @@ HEAD = ("job", "by", "date")
 class StatedForm:
     """One of them.
 
-    Attributes
-    ----------
     key, title, why : its name, title, and what it is for.
     sections : the sections of the job file whose terms and words it asks -> what each is called.
     cautions : keys of the cautions.

@@ -1,9 +1,8 @@
 """Readings typed elsewhere, in a table: one line a reading, the first line names the columns.
 
-Columns are the keys of the job file: step, cylinder or part, instrument,
-fluid ..., and the fields, settings and choices of the steps.  A column may
-say its unit, as in ``end (ml)``: bare numbers take it; or else the job's.
-Several values in one cell stand with ; between.
+Columns are the keys of the job file: step, cylinder or part, instrument, fluid ..., and the fields, settings and
+choices of the steps.  A column may say its unit, as in ``end (ml)``: bare numbers take it; or else the job's. Several
+values in one cell stand with ; between.
 """
 
 from __future__ import annotations
@@ -78,10 +77,8 @@ def columns() -> tuple[str, ...]:
 def read_csv(path: Path, job: Job, *, again: bool = False) -> Taken:
     """The readings of a table that a job does not hold yet; ``again`` : also those it holds from another file.
 
-    Raises
-    ------
-    InputError : it cannot be read, its readings stand in the job from another file, or with every line that holds
-        something unusable.
+    Raises InputError: it cannot be read, its readings stand in the job from another file, or with every line that holds
+    something unusable.
     """
     found, faults = Taken(), list[Finding]()
     for number, cells, units in _lines(path):

@@ -1,7 +1,6 @@
 """The text of a new job file: what is known, and everything else as commented lines to be filled in.
 
-Sections, keys, terms, sign words, steps and examples are those declared
-elsewhere; nothing is listed twice.
+Sections, keys, terms, sign words, steps and examples are those declared elsewhere; nothing is listed twice.
 """
 
 from __future__ import annotations

@@ -1,9 +1,7 @@
 """Writing into job files: readings are appended as text, everything else stays byte for byte.
 
-A new reading goes into the list at the very end of the file when that list
-belongs to the same series, else into a new ``[[series]]`` block.  The file is
-not parsed for it.  The few edits inside a file stand in
-:mod:`ccassist.job.amend`.
+A new reading goes into the list at the very end of the file when that list belongs to the same series, else into a new
+``[[series]]`` block.  The file is not parsed for it.  The few edits inside a file stand in :mod:`ccassist.job.amend`.
 """
 
 from __future__ import annotations
@@ -40,15 +38,11 @@ _LAST_KEYS = ("by", "date", "remark")
 def append_reading(text: str, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> str:
     """The text of a job file with one more reading at its end.
 
-    Parameters
-    ----------
     text : the file as it is.
     header : keys of the series (step, cylinder or part, instrument, settings ...); empty values are left out.
     row : field -> what was read (several where it was refilled), with set_aside, remark, time.
 
-    Raises
-    ------
-    InputError : nothing was read, or the text cannot be stored.
+    Raises InputError: nothing was read, or the text cannot be stored.
     """
     newline = amend.newline_of(text)
     head, fields = _said(header), _said(row)
@@ -72,8 +66,8 @@ class _Tail(NamedTuple):
 def _tail(text: str) -> _Tail | None:
     """The open list at the end, or None where the file ends in anything else or in another layout.
 
-    Every line of it is a whole row, a comment or blank, and no string runs on
-    over lines: then, in a sound file, its last bracket is the one that closes it.
+    Every line of it is a whole row, a comment or blank, and no string runs on over lines: then, in a sound file, its
+    last bracket is the one that closes it.
     """
     start = text.rfind("\n[[series]]") + 1  # at the head of a line: a reading may hold the same words
     if not text.startswith("[[series]]", start):
@@ -126,8 +120,6 @@ def _gap(text: str, newline: str) -> str:
 class JobFile:
     """A job file held open for writing: every change is on the disk before the call returns.
 
-    Attributes
-    ----------
     path : where it is.
     text : the whole file as last read or written.
     """
@@ -150,9 +142,7 @@ class JobFile:
 
         ``new`` : it need not be there; then its text is empty, and the first save makes it.
 
-        Raises
-        ------
-        InputError : unreadable, or someone else is writing into it.
+        Raises InputError: unreadable, or someone else is writing into it.
         """
         return cls(Path(path), take_over=take_over, new=new)
 
@@ -172,9 +162,7 @@ class JobFile:
     def reread(self) -> None:
         """Read it again after something else wrote into it.
 
-        Raises
-        ------
-        InputError : it cannot be read now; what was read of it last is kept.
+        Raises InputError: it cannot be read now; what was read of it last is kept.
         """
         kept = (self.text, self._mark, self._loaded)
         try:
@@ -221,9 +209,7 @@ class JobFile:
     def add_reading(self, header: Mapping[str, Entry], row: Mapping[str, Entry]) -> None:
         """Append one reading and save.
 
-        Raises
-        ------
-        InputError : not saved; says why and repeats the reading, which stands nowhere else.
+        Raises InputError: not saved; says why and repeats the reading, which stands nowhere else.
         """
         new = append_reading(self.text, header, row)
         words = ", ".join(f"{k} = {' and '.join(v)}" for k, v in _texts(_said(row)).items())
@@ -235,10 +221,8 @@ class JobFile:
     def save(self, text: str, was: str, unsaved: str = "") -> None:
         """Save a whole text that was made of another.
 
-        Raises
-        ------
-        InputError : not saved; says why, and ``unsaved``, what stands nowhere else; "changed" where the file holds
-            another text than ``was``.
+        Raises InputError: not saved; says why, and ``unsaved``, what stands nowhere else; "changed" where the file
+        holds another text than ``was``.
         """
         if self.text != was:
             raise self._changed(unsaved)
@@ -280,9 +264,7 @@ def _bytes(path: Path) -> bytes:
 def prove(text: str, row: Mapping[str, Entry], file: str, words: str) -> None:
     """Make sure that a reading appended to this file is read back: it may be oddly written by hand, or full.
 
-    Raises
-    ------
-    InputError : it is not; ``words`` says the reading, which stands nowhere else.
+    Raises InputError: it is not; ``words`` says the reading, which stands nowhere else.
     """
     reason = ""
     try:

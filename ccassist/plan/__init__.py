@@ -1,7 +1,7 @@
 """What to do about it: a room for each question that a builder asks of an engine as measured.
 
-In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a record of
-the answer.  What is said of it stands in :mod:`ccassist.report`.
+In: a :class:`~ccassist.analysis.results.Survey`, and what is asked.  Out: a record of the answer.  What is said of it
+stands in :mod:`ccassist.report`.
 
 quick.py    a few dimensions said, made a job of one cylinder
 balance     every cylinder alike: open, swap, skim

@@ -1,8 +1,7 @@
 """Whole builds side by side: one evaluator from a build to the engine it makes, what fits and what does not.
 
-A build is what it states; all else is as in the engine, as the mean of its
-cylinders.  Compression height and net crown volume may be left open: they are
-then those of a piston to be ordered, from the gap and the ratio wanted.
+A build is what it states; all else is as in the engine, as the mean of its cylinders.  Compression height and net crown
+volume may be left open: they are then those of a piston to be ordered, from the gap and the ratio wanted.
 """
 
 from __future__ import annotations
@@ -20,9 +19,8 @@ from ccassist.job import amend
 from ccassist.job.records import Given
 from ccassist.job.vocabulary import CHOICE_TERMS, OPEN_TERMS, WEIGHTS
 from ccassist.job.write import JobFile
-from ccassist.plan.combine.aims import REASONS, refusals
-from ccassist.plan.combine.candidates import base_of, inputs_of, not_under
-from ccassist.plan.piston.fits import crown, head, rings, valves
+from ccassist.plan.combine.candidates import REASONS, base_of, inputs_of, not_under, refusals
+from ccassist.plan.piston.fits import crown, head, valves
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, HEIGHT_TERMS, RATIO, Specification, ordering_step, specify
 from ccassist.plan.valves.room import valve_room
@@ -44,7 +42,7 @@ MOST = 6  # builds beside the engine as it is
 # What of a piston is looked at: whether it can be made and fitted, not whether its order is settled.
 FITS = (
     head.gap, head.gasket, head.chamber, valves.valves, crown.edge, crown.over_the_pin, crown.at_the_groove,
-    rings.pin, rings.ring_pack, rings.pin_length, rings.land,
+    crown.pin, crown.ring_pack, crown.pin_length, crown.land,
 )  # fmt: skip
 _ROD_SHARE = 1 / 3  # of a rod that goes up and down; common practice, no source
 _GUESSED = (Origin.ASSUMED, Origin.NOT_SAID)
@@ -69,8 +67,6 @@ class Build:
 class Evaluated:
     """A build worked out.
 
-    Attributes
-    ----------
     build : what was asked.
     values : every term of the mean cylinder with it, and of the whole.
     worked_out : terms found from what is wanted; ``refused`` : why those left open cannot be.
@@ -97,9 +93,7 @@ class Evaluated:
 def builds_of(survey: Survey, names: Sequence[str] = ()) -> list[Build]:
     """The engine as it is, where its ratio is known, and the builds of the job, or those named.
 
-    Raises
-    ------
-    InputError : there is none, there are too many at once, or a name is not known.
+    Raises InputError: there is none, there are too many at once, or a name is not known.
     """
     job = survey.job
     if not job.alternatives:
@@ -312,9 +306,7 @@ def _stated(row: Combination) -> dict[str, Value]:
 def keep(survey: Survey, found: Combined, numbers: Sequence[int], path: Path) -> list[str]:
     """Write rows into the job file as alternatives; returns their names.
 
-    Raises
-    ------
-    InputError : no such row, a build of that name is there already, or the file cannot be written.
+    Raises InputError: no such row, a build of that name is there already, or the file cannot be written.
     """
     for number in numbers:
         if not 1 <= number <= len(found.best):

@@ -1,7 +1,7 @@
 """What is said of a ratio in a few words, KEY=VALUE: read, checked, and made a job of one cylinder.
 
-Everything else, the usual ±, the checks and the algebra, follows as it does
-for any job; what is told of it stands in report/ratio.py.
+Everything else, the usual ±, the checks and the algebra, follows as it does for any job; what is told of it stands in
+report/ratio.py.
 """
 
 from __future__ import annotations
@@ -64,9 +64,7 @@ Said = Mapping[str, str]
 def combinations_of(said: Mapping[str, Sequence[str]]) -> list[Said]:
     """One engine for every combination of keys that are said more than once.
 
-    Raises
-    ------
-    InputError : a key is unknown, said in two ways, or missing; or there are too many combinations.
+    Raises InputError: a key is unknown, said in two ways, or missing; or there are too many combinations.
     """
     faults = [*_unknown(said), *_twice(said), *_missing(said)]
     if faults:
@@ -81,9 +79,7 @@ def combinations_of(said: Mapping[str, Sequence[str]]) -> list[Said]:
 def start_of(said: Said, system: str, *, cylinders: int = 1) -> Start:
     """What a new job file says of what was said.
 
-    Raises
-    ------
-    InputError : a text is not understood; all such are named.
+    Raises InputError: a text is not understood; all such are named.
     """
     engine, faults = _terms(said, system)
     if faults:
@@ -98,9 +94,7 @@ def start_of(said: Said, system: str, *, cylinders: int = 1) -> Start:
 def job_of(said: Said, system: str) -> Job:
     """The job of one cylinder, without the ratio wanted.
 
-    Raises
-    ------
-    InputError : what is said is not understood, or cannot be.
+    Raises InputError: what is said is not understood, or cannot be.
     """
     loaded = parse_job(new_file(start_of({key: text for key, text in said.items() if key != WANTED}, system)))
     faults = [of_a_key(f, said) for f in errors(loaded.findings)]
@@ -202,9 +196,7 @@ def _terms(said: Said, system: str) -> tuple[dict[str, str], list[Finding]]:
 def checked(key: str, text: str, system: str) -> str:
     """One text with the sign that its key says, and the unit that a bare number takes.
 
-    Raises
-    ------
-    InputError : it is not understood, or says another sign than its key.
+    Raises InputError: it is not understood, or says another sign than its key.
     """
     if key == WANTED:
         return parse(text.strip(), RATIO, system=system).raw

@@ -11,7 +11,7 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.tables import as_cell
 from ccassist.job.vocabulary import OPEN_TERMS, PART_KINDS, WEIGHTS
-from ccassist.plan.combine.aims import Aim, Rule, reason_text, refusals
+from ccassist.plan.combine.candidates import Aim, Rule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.columns import CALLED, column, named

@@ -16,7 +16,7 @@ from ccassist.plan.boost.no_ratio import Volumes, volume_names
 from ccassist.plan.boost.solve import Boosted, Solved, beyond, boosted_for
 from ccassist.plan.boost.solve import Levers as Made
 from ccassist.plan.boost.solve import levers_of as worked_out
-from ccassist.plan.solved.into_file import IntoFile, joined
+from ccassist.plan.solved import IntoFile, joined
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
@@ -208,7 +208,7 @@ def boosted(
 ) -> Target:
     """What a part, the charge or the burn must be for a target under boost, in every cylinder.
 
-    Parameters are those of :func:`ccassist.plan.solved.found.solved`; planning figures all.
+    Parameters are those of :func:`ccassist.plan.solved.solved`; planning figures all.
 
     Raises
     ------

@@ -11,13 +11,12 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import motion_of, motion_text
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.piston.checks import to_confirm
+from ccassist.plan.piston.checks import open_points, to_confirm
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import Row, ordered_text, rows, said_tolerance
 from ccassist.plan.piston.fits.head import kept
 from ccassist.plan.piston.fits.judged import Judged, Outcome, judged
 from ccassist.plan.piston.mistakes import Mistake, mistake_texts, mistakes, told
-from ccassist.plan.piston.open_points import open_points
 from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO, Ordered, Specification, specify
 from ccassist.plan.tolerance.expected import Span
 from ccassist.report.data import to_json

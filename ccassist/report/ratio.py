@@ -25,7 +25,7 @@ from ccassist.plan.quick import (
     of_a_key,
     taken,
 )
-from ccassist.plan.solved.found import Found, find
+from ccassist.plan.solved import Found, find
 from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.solve import CylinderAnswer, answer_of, conclusion, how_found, noted, working_blocks

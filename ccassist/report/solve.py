@@ -12,8 +12,7 @@ from typing import Any, Protocol
 
 from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import ENGINE_TERMS
-from ccassist.plan.solved.found import Found, find
-from ccassist.plan.solved.into_file import CLOSING, joined
+from ccassist.plan.solved import CLOSING, Found, find, joined
 from ccassist.report.blocks import LOOK, WRITTEN, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines

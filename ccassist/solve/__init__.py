@@ -1,7 +1,7 @@
 """Any terms from as many targets that depend on them.
 
-In: the known numbers of one cylinder and the builder's choices.  Out: an
-:class:`~ccassist.solve.solver.Answer`.  Nothing here knows of job files.
+In: the known numbers of one cylinder and the builder's choices.  Out: an :class:`~ccassist.solve.solver.Answer`.
+Nothing here knows of job files.
 
 wish.py         what is asked in texts: TERM=VALUE, for every command
 question.py     what is asked, and the targets at any trial values (the model, with figures as more nodes)

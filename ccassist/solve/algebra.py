@@ -1,11 +1,9 @@
 """The rearranged formula for an unknown: with rewrite.py the only place for SymPy.
 
-The relations themselves, called with SymPy's mathematics, give the algebra.
-Only what lies between the unknown and the target is worked through; all else,
-such as the swept volume, stays a symbol of its own, as it would on paper.
-Where everything the unknown does passes through one term (the gasket's area,
-then its volume, then the clearance volume) the work stops there for a line.
-SymPy is given no text to parse.
+The relations themselves, called with SymPy's mathematics, give the algebra. Only what lies between the unknown and the
+target is worked through; all else, such as the swept volume, stays a symbol of its own, as it would on paper. Where
+everything the unknown does passes through one term (the gasket's area, then its volume, then the clearance volume) the
+work stops there for a line. SymPy is given no text to parse.
 """
 
 from __future__ import annotations
@@ -25,8 +23,7 @@ from ccassist.vocabulary.record import record
 
 # A SymPy expression done again in other mathematics: numbers of any kind, or written text.
 #
-# Only what occurs in relations is understood: sums, products, whole powers,
-# square roots, sine, cosine, arcsine and π.
+# Only what occurs in relations is understood: sums, products, whole powers, square roots, sine, cosine, arcsine and π.
 
 Expression = Any  # a SymPy expression
 _HALF = sympy.Rational(1, 2)
@@ -124,8 +121,6 @@ class Equation:
 class Formula:
     """An unknown in terms of the target and of what is known.
 
-    Attributes
-    ----------
     given : the equations as they stand, from the target down to the unknown.
     steps : the same rearranged, the last one giving the unknown.
     order : term keys in the order in which a reader meets them.
@@ -185,8 +180,6 @@ def equations(model: Model, unknown: str, target: str) -> tuple[Equation, ...]:
 def rearrange(model: Model, unknown: str, target: str) -> tuple[Formula, ...] | None:
     """The formulas for the unknown, one for each sign a root may take; None where there is no closed form.
 
-    Parameters
-    ----------
     model : the relations of the cylinder; the unknown must not be computed in it.
     unknown, target : term keys.
     """
@@ -247,8 +240,8 @@ def _expression(model: Model, key: str) -> Expression:
 def _links(given: tuple[Equation, ...], unknown: str) -> list[tuple[str, str, Expression]]:
     """(upper term, lower term, the upper as an expression of the lower alone), from the target down.
 
-    Of several terms on the way the one worked out last is written out, until a
-    single one carries all that the unknown does.
+    Of several terms on the way the one worked out last is written out, until a single one carries all that the unknown
+    does.
     """
     expressions = {line.key: line.expression for line in given}
     links = []

@@ -1,7 +1,7 @@
 """How an answer is come by, as written lines: the equations, rearranged, and the numbers put in.
 
-The sums are in hand units (cm, cm², cm³; or in, in², in³), in which lengths
-and volumes go together without a factor, and each line adds up as printed.
+The sums are in hand units (cm, cm², cm³; or in, in², in³), in which lengths and volumes go together without a factor,
+and each line adds up as printed.
 """
 
 from __future__ import annotations
@@ -31,8 +31,6 @@ _FINER = 6  # decimals that may be added where a small difference of large numbe
 class Derivation:
     """One turn of an answer, each line as it would be written down.
 
-    Attributes
-    ----------
     lead : what follows from what, in words.
     given : the equations as they stand, from the target down.
     steps : the same rearranged, the last one giving the unknown; none without a closed form.

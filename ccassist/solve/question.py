@@ -1,7 +1,7 @@
 """What is asked: unknowns, and as many targets, among the known numbers of a cylinder; and the engine at any trial.
 
-The model is chosen anew for every trial, since a piston that comes proud, or
-an offset that is no longer nothing, calls for other relations.
+The model is chosen anew for every trial, since a piston that comes proud, or an offset that is no longer nothing, calls
+for other relations.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from ccassist.values.number import Number, nominal
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
 
-# A fill over the piston is made once, before anything is altered: what it found
-# stays as found, unless a reading of the fill is itself the unknown.
+# A fill over the piston is made once, before anything is altered: what it found stays as found, unless a reading of the
+# fill is itself the unknown.
 REDUCTIONS = ("space_over_piston", "crown_volume_under_plate", "crevice_in_fill", "chamfer_in_fill")
 FILL_READINGS = ("crown_fill", "crown_drop", "crown_and_deck_volume")
 NO_ENGINE = (ValueError, ZeroDivisionError, OverflowError, NotPossible)  # what a trial that is no engine ends in
@@ -31,16 +31,14 @@ Place = Mapping[str, float]  # unknown -> value on trial, SI
 class Question:
     """Unknowns and targets among the known numbers of a cylinder.
 
-    Attributes
-    ----------
     known : term key -> SI number, without the unknowns and the targets.
     choices : what the builder counts.
     unknowns : term keys.
     targets : as many term keys -> SI value wanted.
     present : SI values that the unknowns have now, as far as they have any.
     held : terms kept as a fill over the piston found them.
-    figures : term key -> a target that is worked out by a procedure, not by the relations of the engine: one more
-        node of the graph, which cannot be rearranged and costs much to look at.
+    figures : term key -> a target that is worked out by a procedure, not by the relations of the engine: one more node
+        of the graph, which cannot be rearranged and costs much to look at.
     """
 
     known: Mapping[str, Number]
@@ -226,15 +224,12 @@ class Question:
 def slopes(model: Model, plain: Mapping[str, float], target: str) -> dict[str, float]:
     """The target's change per unit of each input term, all SI, other inputs kept.
 
-    Parameters
-    ----------
     model : the relations of the cylinder.
     plain : term key -> SI float.
     target : term key.
 
-    Exact derivatives, carried through the relations themselves by the
-    uncertain-number library (the sensitivity coefficients of JCGM 100:2008,
-    5.1.3).  An input with several paths, such as the bore, counts them all.
+    Exact derivatives, carried through the relations themselves by the uncertain-number library (the sensitivity
+    coefficients of JCGM 100:2008, 5.1.3).  An input with several paths, such as the bore, counts them all.
 
     >>> from ccassist.engine.model import RELATIONS
     >>> slopes(Model(chain=(RELATIONS["rod_ratio"],)), {"rod_length": 2.0, "stroke": 1.0}, "rod_ratio")
@@ -300,9 +295,7 @@ def blocking(model: Model, unknown: str, target: str) -> list[str]:
 def held_terms(known: Mapping[str, Number], choices: Choices, asked: Sequence[str]) -> dict[str, Number]:
     """What a fill over the piston found with the parts as they are now, without the terms asked about.
 
-    Raises
-    ------
-    InputError : no engine can be drawn from what is known.
+    Raises InputError: no engine can be drawn from what is known.
     """
     try:
         model = build({key: nominal(value) for key, value in known.items()}, choices)

@@ -38,18 +38,14 @@ def ask(
 ) -> Question:
     """The question, once it is sound; what a fill over the piston found is kept as it is.
 
-    Parameters
-    ----------
     known : term key -> SI number, floats or uncertain numbers.
     choices : what the builder counts, and the seal of the crown fill.
     unknowns : term keys.
     targets : as many term keys -> SI value wanted.
     figures : as in :class:`Question`.
 
-    Raises
-    ------
-    InputError : a term is named twice or is none, a needed input is not given,
-        a target cannot be, or does not depend on the unknowns.
+    Raises InputError: a term is named twice or is none, a needed input is not given, a target cannot be, or does not
+    depend on the unknowns.
     """
     named = (*unknowns, *targets)
     _check_terms(unknowns, targets)
@@ -89,9 +85,7 @@ def _check_terms(unknowns: Sequence[str], targets: Mapping[str, Number]) -> None
 def check_depends(question: Question) -> None:
     """That the one target depends on the one unknown.
 
-    Raises
-    ------
-    InputError : it does not; says why.
+    Raises InputError: it does not; says why.
     """
     if not question.models():
         raise InputError(fault(question))
@@ -100,9 +94,7 @@ def check_depends(question: Question) -> None:
 def check_values(question: Question) -> None:
     """That each target can have the value wanted at all.
 
-    Raises
-    ------
-    InputError : one cannot.
+    Raises InputError: one cannot.
     """
     for key, value in question.targets.items():
         low, high = term(key).possible

@@ -2,9 +2,8 @@
 
 One unknown is bracketed, several are closed in on together by Newton's steps.
 
-Only engines that can be are looked at: every term that the unknown moves must
-be within its possible range.  Between two neighbouring samples the target is
-taken to run one way.
+Only engines that can be are looked at: every term that the unknown moves must be within its possible range.  Between
+two neighbouring samples the target is taken to run one way.
 """
 
 from __future__ import annotations
@@ -229,8 +228,6 @@ def _miss(question: Question) -> Miss:
 def _zero(miss: Miss, start: Place, scales: Mapping[str, float]) -> Place | None:
     """Where every miss vanishes, by Newton's steps, shortened where they overshoot; None where they come to no rest.
 
-    Parameters
-    ----------
     miss : what is missing of each target, as a part of it; None where no engine can be.
     start : the unknowns, SI.
     scales : what a small step of each is measured by, SI.

@@ -1,11 +1,9 @@
 """Any unknowns from as many targets that depend on them: the one solver.
 
-Where a target hangs on one of the unknowns alone, that one is found first and
-its answer, uncertainty and correlations included, goes into the rest of the
-question.  What is left and hangs together is closed in on at once.  A target
-that no algebra leads to, such as a boosted figure, is reached through the one
-term that it takes from the engine: what that must be is found by trial, and
-the unknowns from it.
+Where a target hangs on one of the unknowns alone, that one is found first and its answer, uncertainty and correlations
+included, goes into the rest of the question.  What is left and hangs together is closed in on at once.  A target that
+no algebra leads to, such as a boosted figure, is reached through the one term that it takes from the engine: what that
+must be is found by trial, and the unknowns from it.
 """
 
 from __future__ import annotations
@@ -49,8 +47,6 @@ _FIGURE_AGREES = 1e-7  # the same of a figure worked out by a procedure
 class Root:
     """One value of each unknown with which the targets are met.
 
-    Attributes
-    ----------
     numbers : unknown -> SI number; a float, or an uncertain number that keeps its correlation with all that is known.
     values : every term of the engine so made, SI.
     checks : target -> what is got back by putting the answer into the model, SI.
@@ -93,8 +89,6 @@ class Root:
 class Answer:
     """The unknowns that bring the targets to their values.
 
-    Attributes
-    ----------
     question : what was asked, and the known numbers.
     roots : every possible answer, the likeliest first.
     dropped : why other roots cannot be, in words.
@@ -154,22 +148,18 @@ def solve(
 ) -> Answer:
     """The values of one or more terms that bring as many others to what is wanted.
 
-    Parameters
-    ----------
     known : term key -> SI number of one cylinder, floats or uncertain numbers; the unknowns and the targets may be
         among them or not.
     choices : what the builder counts, and the seal of the crown fill.
     unknowns : term keys.
     targets : as many term keys -> SI value wanted; exact unless it is an uncertain number.
-    figures : of targets that are worked out by a procedure, the node that does it; what it needs is the unknown
-        itself, or one term of the engine.
+    figures : of targets that are worked out by a procedure, the node that does it; what it needs is the unknown itself,
+        or one term of the engine.
     algebra : False to leave formulas out and go by bracketing (SymPy is not loaded).
     fmt : for the words of errors and findings.
 
-    Raises
-    ------
-    InputError : the question is not sound (see :func:`~ccassist.solve.remarks.ask`).
-    NotPossible : no possible engine meets the targets; the message says what can be reached.
+    Raises InputError: the question is not sound (see :func:`~ccassist.solve.remarks.ask`). NotPossible : no possible
+    engine meets the targets; the message says what can be reached.
 
     >>> (height,) = solve({"stroke": 0.08, "rod_length": 0.14, "block_deck_height": 0.212}, Choices(),
     ...     unknowns=("compression_height",), targets={"deck_clearance": 0.0}, algebra=False).roots
@@ -401,8 +391,8 @@ def _uncertain(
 ) -> dict[str, Number] | None:
     """The unknowns with the uncertainty that the known inputs and the targets bring; None where they are not fixed.
 
-    Implicit differentiation: what the targets miss as uncertain numbers, over
-    the slopes, so that every correlation is kept (JCGM 100:2008, 5.1.2).
+    Implicit differentiation: what the targets miss as uncertain numbers, over the slopes, so that every correlation is
+    kept (JCGM 100:2008, 5.1.2).
     """
     misses = question.missed(place, model)
     unknowns = question.unknowns

@@ -43,8 +43,6 @@ def read_pair(
 ) -> Pair:
     """TERM=VALUE, the term by whatever the trade calls it.
 
-    Parameters
-    ----------
     text : as typed.
     place : the option it was typed for, such as "--to".
     among : keys of the terms that have a place there, and ``none``, what is said of a term that has not.
@@ -52,9 +50,7 @@ def read_pair(
     single : whether it is one number, no range.
     bare : whether the term may stand alone; ``or_else``, what else can be done where it may not.
 
-    Raises
-    ------
-    InputError : the name is no such term, no value is said, or name and value say two signs.
+    Raises InputError: the name is no such term, no value is said, or name and value say two signs.
 
     >>> read_pair("dish = 8 cc", "--to").key, read_pair("dish = 8 cc", "--to").value
     ('crown_volume', 'dish 8 cc')
@@ -73,9 +69,7 @@ def read_pair(
 def check_once(pairs: Sequence[Pair], texts: Sequence[str], place: str) -> None:
     """That no term is said twice for one option.
 
-    Raises
-    ------
-    InputError : one is.
+    Raises InputError: one is.
     """
     keys = [pair.key for pair in pairs]
     for at, key in enumerate(keys):
@@ -94,9 +88,7 @@ class Wish:
 def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish:
     """The wish in texts: names of terms, and as many TERM=VALUE with the value as people write it.
 
-    Raises
-    ------
-    InputError : not one or two of each, a term is not known, or a value cannot be read.
+    Raises InputError: not one or two of each, a term is not known, or a value cannot be read.
 
     SI.
 
@@ -112,9 +104,7 @@ def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish
 def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, Written], system: str) -> Wish:
     """The same of one unknown or several, and of targets by term: as people write it, an SI number, or one of Pint.
 
-    Raises
-    ------
-    InputError : as :func:`wished`.
+    Raises InputError: as :func:`wished`.
 
     >>> wish_of("crown_volume", {"squish": "1 mm"}, "metric").targets
     {'squish': 0.001}

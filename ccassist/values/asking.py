@@ -61,9 +61,7 @@ def with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -
     >>> with_unit("2.8", "burette_reading", sight="in3"), with_unit("46 cc", "burette_reading", sight="in3")
     ('2.8 in3', '46 cc')
 
-    Raises
-    ------
-    InputError : as :func:`ccassist.values.quantity.parse`.
+    Raises InputError: as :func:`ccassist.values.quantity.parse`.
     """
     return quantity_with_unit(text, key, system=system, sight=sight).raw
 
@@ -71,9 +69,7 @@ def with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -
 def quantity_with_unit(text: str, key: str, *, system: str = "metric", sight: str = "") -> Quantity:
     """The same as a quantity, whose ``raw`` text has its unit.
 
-    Raises
-    ------
-    InputError : as :func:`ccassist.values.quantity.parse`.
+    Raises InputError: as :func:`ccassist.values.quantity.parse`.
     """
     read = parse(text, key, system=system, sight=sight)
     unit = sight or term(key).shown(system)
@@ -92,9 +88,7 @@ def band_with_unit(text: str, key: str, *, system: str = "metric", sight: str = 
     >>> band_with_unit("60 to 62", "chamber_volume"), band_with_unit("9.5", "static_ratio")
     ('60 to 62 cc', '9.5')
 
-    Raises
-    ------
-    InputError : as :func:`ccassist.values.verdict.parse_band`.
+    Raises InputError: as :func:`ccassist.values.verdict.parse_band`.
     """
     band = parse_band(text, key, system=system, sight=sight)
     unit = sight or term(key).shown(system)
@@ -127,9 +121,7 @@ def named(text: str, place: str = "", *, among: Collection[str] | None = None, n
     >>> named("head cc").term.key, named("dome").says
     ('chamber_volume', 'dome')
 
-    Raises
-    ------
-    InputError : there is none, or it may be several; says which, or which is near.
+    Raises InputError: there is none, or it may be several; says which, or which is near.
     """
     name = text.strip()
     found = meant(name, among)
@@ -174,9 +166,7 @@ def instead(name: str, among: Collection[str] | None = None) -> str:
 def with_sign(text: str, one: Meant) -> str:
     """A value under a name that says its sign, such as a dish: the sign put into the value.
 
-    Raises
-    ------
-    InputError : the value says another sign.
+    Raises InputError: the value says another sign.
 
     >>> with_sign("8 cc, measured", named("dish"))
     'dish 8 cc, measured'
@@ -199,9 +189,7 @@ def signed(number: float, one: Meant) -> float:
     >>> signed(8e-6, named("dome")), signed(8e-6, named("crown_volume"))
     (-8e-06, 8e-06)
 
-    Raises
-    ------
-    InputError : the number has a sign of its own that is not that of the name.
+    Raises InputError: the number has a sign of its own that is not that of the name.
     """
     if not one.says or one.term.sign is None:
         return number

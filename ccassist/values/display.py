@@ -1,8 +1,7 @@
 """SI numbers -> the words a reader sees: unit, sign in words, rounded to the ±.
 
-Rounding happens here and only here.  The ± is given to two significant
-digits and the value to the same place (common practice; JCGM 100:2008,
-7.2.6 asks for no more than two digits).
+Rounding happens here and only here.  The ± is given to two significant digits and the value to the same place (common
+practice; JCGM 100:2008, 7.2.6 asks for no more than two digits).
 """
 
 from __future__ import annotations
@@ -115,8 +114,6 @@ class Formatter:
     ) -> str:
         """A value as printed, such as "0.20 ± 0.03 mm below deck" or "9.39 ± 0.12".
 
-        Parameters
-        ----------
         key : the term.
         value, spread : SI; the spread is the expanded uncertainty, NaN for "not known yet".
         words : say the sign in words (else a bare signed number).

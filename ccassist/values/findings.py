@@ -1,7 +1,7 @@
 """What was found wrong, doubtful or worth saying, with its place; and the errors.
 
-A stage never raises for the user's slips: it returns findings, so that all of
-them can be shown together.  ``CcassistError`` carries findings to the edge.
+A stage never raises for the user's slips: it returns findings, so that all of them can be shown together.
+``CcassistError`` carries findings to the edge.
 """
 
 from __future__ import annotations
@@ -27,8 +27,6 @@ class Level(IntEnum):
 class Finding:
     """One thing found.
 
-    Attributes
-    ----------
     level : note, warning or error.
     code : stable kebab-case name.
     wrong : what is wrong, in words.
@@ -220,8 +218,8 @@ def runs(numbers: Sequence[int]) -> str:
 def clean(text: str, limit: int = 200) -> str:
     """Text from outside made safe for one line of a terminal or page.
 
-    Control characters, escape codes and direction marks become visible code
-    points; over-long text is cut with an ellipsis, between words where there are any.
+    Control characters, escape codes and direction marks become visible code points; over-long text is cut with an
+    ellipsis, between words where there are any.
 
     >>> clean("a" + chr(27) + "[31mb")
     'a<U+001B>[31mb'

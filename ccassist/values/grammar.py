@@ -32,9 +32,8 @@ MOST_POWER = 300  # of ten, either way: no measurement needs more, and a float h
 class Numeral:
     """A number as read, in the unit that follows it.
 
-    ``value`` without its sign; ``step`` the size of its last digit, 0 of a
-    fraction; ``standard`` of the ``(n)`` notation, or None; ``sign`` "+", "-" or
-    ""; ``text`` the number without its sign, as written.
+    ``value`` without its sign; ``step`` the size of its last digit, 0 of a fraction; ``standard`` of the ``(n)``
+    notation, or None; ``sign`` "+", "-" or ""; ``text`` the number without its sign, as written.
     """
 
     value: float
@@ -107,8 +106,6 @@ _UNIT_TEXTS = sorted(UNITS, key=len, reverse=True)
 class TextRead:
     """What stands in a text.
 
-    Attributes
-    ----------
     number : the number, or None.
     unit : the unit behind the number, "" where none stands.
     doubt, doubt_unit : number and unit of the ±; None and "" without.  A unit that stands here alone serves both.
@@ -143,9 +140,7 @@ def without_origin(text: str) -> tuple[str, Origin]:
 def taken_apart(body: str, raw: str, origin: Origin = Origin.UNSAID) -> TextRead:
     """A text, without its origin, as its parts; ``raw`` is what a refusal shows.
 
-    Raises
-    ------
-    InputError : a number or a ± that cannot be read.
+    Raises InputError: a number or a ± that cannot be read.
 
     >>> said = taken_apart("0.20 mm below deck +/- 0.02 mm", "")
     >>> said.number.value, said.unit, said.doubt.value, said.words.split()

@@ -1,13 +1,11 @@
 """A value with its ± and where it comes from; what the ± rests on; and values as plain data for JSON.
 
-A cause of doubt is without ground where :attr:`ccassist.values.uncertainty.Cause.guess`
-says why: the value is assumed, or no ± of it is said and the usual one is
-taken, or nobody says where it comes from, or what should have been read (a
-temperature) was not.  That a ± holds the true value with 95 % confidence may be
-said only where what is without ground makes at most :data:`MOST` of the
-variance (:attr:`Ground.sure`).  Of a difference of two numbers what they share
-cancels first.  A limit that a maker will hold (the tolerance of an order) is no
-guess; a number of the order without one is.
+A cause of doubt is without ground where :attr:`ccassist.values.uncertainty.Cause.guess` says why: the value is assumed,
+or no ± of it is said and the usual one is taken, or nobody says where it comes from, or what should have been read (a
+temperature) was not.  That a ± holds the true value with 95 % confidence may be said only where what is without ground
+makes at most :data:`MOST` of the variance (:attr:`Ground.sure`).  Of a difference of two numbers what they share
+cancels first.  A limit that a maker will hold (the tolerance of an order) is no guess; a number of the order without
+one is.
 """
 
 from __future__ import annotations
@@ -38,8 +36,6 @@ NAMED = 4  # guesses named in one sentence
 class Value:
     """A term with its number and the story behind it.
 
-    Attributes
-    ----------
     key : the term.
     number : SI; a float, or an uncertain number.
     origin : where it comes from.
@@ -96,8 +92,6 @@ Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), a
 class Ground:
     """What a number's ± rests on.
 
-    Attributes
-    ----------
     share : of the variance, what is without ground; 0 for an exact number, NaN where the ± is not known yet.
     guesses : the causes without ground, the largest first.
     number : the number itself.

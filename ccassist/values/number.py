@@ -1,7 +1,7 @@
 """What every number here can do, whatever kind it is: a plain one, one with its uncertainty, an array, an expression.
 
-The physics is written once for all of them (:class:`Number`).  A function that takes and gives one kind says
-so by the type variable :data:`N`: floats in, a float out; anything else in, a :class:`Number` out.
+The physics is written once for all of them (:class:`Number`).  A function that takes and gives one kind says so by the
+type variable :data:`N`: floats in, a float out; anything else in, a :class:`Number` out.
 """
 
 from __future__ import annotations

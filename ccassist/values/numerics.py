@@ -30,18 +30,13 @@ def root(
 ) -> float:
     """Where a function is nothing between two places at which its signs differ, to the last digits.
 
-    Through the last three places where the function runs smoothly there, else by halving, so that it always
-    closes in.  Source: Chandrupatla, Advances in Engineering Software 28 (1997) 145 (from memory; checked
-    against SciPy).
+    Through the last three places where the function runs smoothly there, else by halving, so that it always closes in.
+    Source: Chandrupatla, Advances in Engineering Software 28 (1997) 145 (from memory; checked against SciPy).
 
-    Parameters
-    ----------
     low, high : the places, in the unit of the argument, in any order.
     ends : what the function is at them, where that is known already.
 
-    Raises
-    ------
-    NoBracket : its signs do not differ.
+    Raises NoBracket: its signs do not differ.
 
     >>> round(root(lambda x: x**2 - 2, 0.0, 2.0), 12)
     1.414213562373
@@ -96,9 +91,7 @@ def bracket(
 ) -> tuple[float, float]:
     """Two places at which the signs of a function differ: the far one is multiplied until they do.
 
-    Raises
-    ------
-    NoBracket : they do not up to ``most``.
+    Raises NoBracket: they do not up to ``most``.
 
     >>> bracket(lambda x: x - 5, 0.0, 1.0)
     (4.0, 8.0)
@@ -135,8 +128,6 @@ def newton(
 ) -> N:
     """Newton's steps until two places agree: floats, or arrays of which each place goes its own way.
 
-    Parameters
-    ----------
     step : how far a place is off: the function there over its slope; :func:`secant` makes one without the slope.
     keep : brings a place back into the range in which the root lies.
     steps : how many at most.
@@ -172,8 +163,6 @@ def secant(function: Callable[[Any], Any], before: Any) -> Callable[[Any], Any]:
 def uncertain_root(root: float, miss: Number, slope: float) -> Number:
     """A root with the uncertainty of all that the function hangs on (implicit differentiation).
 
-    Parameters
-    ----------
     root : where the plain function is nothing.
     miss : the function there as an uncertain number; a plain one leaves the root as it is.
     slope : its change per unit of the root.
@@ -266,9 +255,8 @@ def least(function: Callable[[float], float], low: float, high: float, *, step: 
 def gauss_legendre(order: int) -> tuple[tuple[float, float], ...]:
     """Nodes and weights on −1 … 1, exact for polynomials up to degree 2 × order − 1.
 
-    The nodes are the roots of the Legendre polynomial, found by Newton's
-    steps from the usual cosine.  Source: Abramowitz & Stegun, Handbook of
-    Mathematical Functions (1964), 25.4.29 (from memory; checked against NumPy).
+    The nodes are the roots of the Legendre polynomial, found by Newton's steps from the usual cosine.  Source:
+    Abramowitz & Stegun, Handbook of Mathematical Functions (1964), 25.4.29 (from memory; checked against NumPy).
 
     >>> round(sum(w * x**4 for x, w in gauss_legendre(3)), 12)
     0.4
@@ -300,14 +288,11 @@ def nodes(low: float, high: float, order: int) -> tuple[tuple[float, float], ...
 class Curve(Generic[N]):
     """A smooth curve through points that rises where they rise and falls where they fall, and never overshoots.
 
-    Piecewise cubic Hermite interpolation with the slopes of Fritsch and Butland
-    (SIAM J. Sci. Stat. Comput. 5, 1984, 300; three-point slopes at the ends as in
-    Moler, Numerical Computing with MATLAB, 2004, sec. 3.6; both from memory,
-    checked against SciPy).  Plain arithmetic only, so that uncertain numbers go
-    through it as they are; which way they run is told by the plain ones.
+    Piecewise cubic Hermite interpolation with the slopes of Fritsch and Butland (SIAM J. Sci. Stat. Comput. 5, 1984,
+    300; three-point slopes at the ends as in Moler, Numerical Computing with MATLAB, 2004, sec. 3.6; both from memory,
+    checked against SciPy).  Plain arithmetic only, so that uncertain numbers go through it as they are; which way they
+    run is told by the plain ones.
 
-    Attributes
-    ----------
     x : the places, rising strictly, two or more.
     y : the curve there.
 

@@ -1,7 +1,7 @@
 """Quantities of Pint: taken wherever Python may give a text, and given where they are asked for.
 
-Pint is loaded only then, and converts nothing else.  A quantity is signed by the term's own rule, as an SI number is:
-a dish is positive, a dome negative.
+Pint is loaded only then, and converts nothing else.  A quantity is signed by the term's own rule, as an SI number is: a
+dish is positive, a dome negative.
 """
 
 from __future__ import annotations
@@ -42,9 +42,7 @@ def as_text(given: Pints, one: Meant) -> str:
     >>> as_text(pint.Quantity(-4.2, "milliliter"), Meant(term=term("crown_volume")))
     'dome, takes 4.2 cc of space'
 
-    Raises
-    ------
-    InputError : as :func:`si_of`.
+    Raises InputError: as :func:`si_of`.
     """
     wanted, unit = one.term, one.term.shown()
     value, deviation = si_of(given, wanted)
@@ -66,9 +64,7 @@ def si_of(given: Pints, wanted: Term) -> tuple[float, float | None]:
     >>> si_of(pint.Quantity(84, "millimeter"), term("bore"))
     (0.084, None)
 
-    Raises
-    ------
-    InputError : it is a quantity of another kind, or none at all.
+    Raises InputError: it is a quantity of another kind, or none at all.
     """
     if not _fits(given, wanted):
         raise wrong_quantity(text_of(given), wanted)

@@ -1,8 +1,7 @@
 """Text as people write it <-> SI numbers.
 
-The number is read by the grammar below, with a length limit; nothing of the
-text is evaluated.  ``"83.40 +/- 0.01 mm, measured"``, ``"83.40(1) mm"``,
-``"1 5/16 in"``, ``"dish 12.4 cc"``, ``"0.20 mm below deck"``.
+The number is read by the grammar below, with a length limit; nothing of the text is evaluated.  ``"83.40 +/- 0.01 mm,
+measured"``, ``"83.40(1) mm"``, ``"1 5/16 in"``, ``"dish 12.4 cc"``, ``"0.20 mm below deck"``.
 """
 
 from __future__ import annotations
@@ -49,8 +48,6 @@ _BASIS = re.compile(r"(?<=psi|bar|kPa|hPa)\s*\(?\b(?P<how>g|gauge|a|abs|absolute
 class Quantity:
     """One quantity as read.
 
-    Attributes
-    ----------
     key : the term it is.
     value : SI value, signed by the term's own rule.
     spread : SI half-width of a stated ±, or None.
@@ -74,19 +71,15 @@ class Quantity:
 def parse(text: str | Pints, key: str, *, system: str = "metric", sight: str = "", raw: str = "") -> Quantity:
     """Read one quantity.
 
-    Parameters
-    ----------
     text : as written, e.g. ``"0.20 mm below deck, measured"``; or a quantity of Pint, signed by the term's own rule.
     key : the term expected; it fixes the kind of unit and the sign words.
     system : "metric" or "imperial", the unit of bare numbers; :data:`UNSAID` refuses them.  One that would be in thou
         is refused too: it is written in inches as often.
-    sight : the unit that stands where the text is typed, in a prompt, a box or the head of a column: bare numbers
-        take it.
+    sight : the unit that stands where the text is typed, in a prompt, a box or the head of a column: bare numbers take
+        it.
     raw : what a refusal shows, where the text is only a part of it.
 
-    Raises
-    ------
-    InputError : with one finding that says what is wrong and what would be right.
+    Raises InputError: with one finding that says what is wrong and what would be right.
 
     >>> parse("1 5/16 in", "gasket_bore").value
     0.0333375
@@ -264,8 +257,8 @@ def _check_width(quantity: Quantity, wanted: Term) -> None:
     """Refuse a ± that says nothing: one that reaches to nothing, or holds all that is usual.
 
     What may be nothing, such as a grease film, may be stated as "0.02 ± 0.02 mm", as long as a guess of it would be
-    known no better; what has two signs, such as a deck clearance, may be nearly nothing at any ±, up to the whole
-    width of what is usual.
+    known no better; what has two signs, such as a deck clearance, may be nearly nothing at any ±, up to the whole width
+    of what is usual.
     """
     spread, value = quantity.spread, quantity.value
     if spread is None and quantity.standard is not None:
@@ -307,9 +300,7 @@ def doubtful(quantity: Quantity) -> Finding | None:
 def read_amount(text: str, kind: Kind, *, name: str = "amount", system: str = "metric") -> float:
     """A plain amount of a kind that no one term names, such as an instrument's smallest step, SI, not negative.
 
-    Raises
-    ------
-    InputError : as :func:`parse`.
+    Raises InputError: as :func:`parse`.
 
     >>> read_amount("0.1 ml", Kind.VOLUME)
     1e-07

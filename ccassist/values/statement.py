@@ -1,10 +1,8 @@
 """From a quantity as stated to a number with its ±: one way in for every part of the job, options too.
 
-A ± comes from knowledge and never from how many digits were typed.  What says
-no ± takes the half-width that its term declares for where it comes from
-(:class:`ccassist.vocabulary.Term`), as a cause of its own that is marked a guess.
-Only a value measured with a tool that nobody names is rounded to its last
-digit besides: those digits were read.
+A ± comes from knowledge and never from how many digits were typed.  What says no ± takes the half-width that its term
+declares for where it comes from (:class:`ccassist.vocabulary.Term`), as a cause of its own that is marked a guess. Only
+a value measured with a tool that nobody names is rounded to its last digit besides: those digits were read.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Statistics: how much a stated interval holds, and what chance alone does to scatters, ranges and sums of limits.
 
-Plain floats.  Student's t, Fisher's F, the studentized range, the interval of
-a sum of limits, the pooled scatter of repeats, the middle of many draws.
+Plain floats.  Student's t, Fisher's F, the studentized range, the interval of a sum of limits, the pooled scatter of
+repeats, the middle of many draws.
 """
 
 from __future__ import annotations
@@ -31,9 +31,8 @@ def _below(z: float) -> float:
 def student(dof: float, coverage: float = COVERAGE) -> float:
     """Two-sided Student quantile for whole degrees of freedom (truncated, at least 1).
 
-    Degrees of freedom, share of 1 -> how many standard uncertainties to either side.
-    Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964),
-    eq. 26.7.3 and 26.7.4, and 26.7.5 above 200 degrees of freedom (numbers
+    Degrees of freedom, share of 1 -> how many standard uncertainties to either side. Source: Abramowitz & Stegun,
+    Handbook of Mathematical Functions (1964), eq. 26.7.3 and 26.7.4, and 26.7.5 above 200 degrees of freedom (numbers
     from memory; checked against SciPy).
 
     >>> round(student(16), 4)
@@ -71,8 +70,8 @@ def _student_within(angle: float, nu: int) -> float:
 def variance_chance(ratio: float, upper: int, lower: int) -> float:
     """Chance that a ratio of two variances of alike scatter is larger (upper tail of Fisher's F).
 
-    The incomplete beta function, by the sine of an angle.  Source: Abramowitz
-    & Stegun (1964), 26.6.2 and 6.6.1 (from memory; checked against SciPy).
+    The incomplete beta function, by the sine of an angle.  Source: Abramowitz & Stegun (1964), 26.6.2 and 6.6.1 (from
+    memory; checked against SciPy).
     """
     if ratio <= 0:
         return 1.0
@@ -89,8 +88,7 @@ def variance_chance(ratio: float, upper: int, lower: int) -> float:
 def fisher(upper: int, lower: int, below: float) -> float:
     """The ratio of two variances of alike scatter that stays below it with a chance of ``below`` (Fisher's F).
 
-    Degrees of freedom of the upper and the lower variance, share of 1 -> ratio.
-    Source: as :func:`variance_chance`.
+    Degrees of freedom of the upper and the lower variance, share of 1 -> ratio. Source: as :func:`variance_chance`.
 
     >>> round(fisher(1, 8, 0.99), 2), round(fisher(3, 8, 0.99), 2)
     (11.26, 7.59)
@@ -137,17 +135,14 @@ def middle_of(draws: Any) -> tuple[float, float]:
 
 # The interval that holds 95 % of a sum of independent effects: some rectangles and a normal, in closed form.
 #
-# Several limits of like size add up to no normal and to no rectangle: two equal
-# ones make a triangle (factor 1.90), four make nearly a normal (1.94, not 1.96),
-# and one that outweighs the rest stays nearly a rectangle (1.65).  A factor of
-# 1.96 for all of them charges too much.
+# Several limits of like size add up to no normal and to no rectangle: two equal ones make a triangle (factor 1.90),
+# four make nearly a normal (1.94, not 1.96), and one that outweighs the rest stays nearly a rectangle (1.65).  A factor
+# of 1.96 for all of them charges too much.
 #
-# The chance that such a sum stays under x is a sum over the corners of the box
-# that the rectangles span, of the normal's distribution function integrated as
-# many times as there are rectangles.  Source: JCGM 101:2008, 5 and 9.2
-# (propagation of distributions; clause numbers from memory); the integrals are
-# the repeated integrals of the error function, Abramowitz & Stegun, Handbook of
-# Mathematical Functions (1964), 7.2.5 (from memory).
+# The chance that such a sum stays under x is a sum over the corners of the box that the rectangles span, of the
+# normal's distribution function integrated as many times as there are rectangles.  Source: JCGM 101:2008, 5 and 9.2
+# (propagation of distributions; clause numbers from memory); the integrals are the repeated integrals of the error
+# function, Abramowitz & Stegun, Handbook of Mathematical Functions (1964), 7.2.5 (from memory).
 
 RECTANGLES = 4  # rectangles followed one by one; what more there are is so near a normal that it is joined to it
 TELLS = 0.01  # of the variance; a lesser rectangle does not tell from a normal
@@ -170,8 +165,8 @@ def interval(edges: Sequence[float], sigma: float, coverage: float) -> float:
 def _factor(edges: tuple[float, ...], sigma: float, coverage: float) -> float:
     """The same for a sum of standard deviation 1, by Newton's steps.
 
-    The chance to lie within ± x rises ever more slowly with x, so that steps
-    from a place short of the answer never pass it.
+    The chance to lie within ± x rises ever more slowly with x, so that steps from a place short of the answer never
+    pass it.
     """
     count, sigma = len(edges), max(sigma, SHARP)
 
@@ -201,17 +196,15 @@ def _integral(z: float, times: int) -> float:
 
 # The studentized range: how far the largest and the smallest of several lie apart by chance alone.
 #
-# A pair that was picked *because* it lies furthest apart must not be judged by
-# Student's t, which is for a pair named beforehand.  The range of k results of
-# standard deviation σ, over an estimate s of σ with ν degrees of freedom, has
+# A pair that was picked *because* it lies furthest apart must not be judged by Student's t, which is for a pair named
+# beforehand.  The range of k results of standard deviation σ, over an estimate s of σ with ν degrees of freedom, has
 # its own distribution:
 #
 #     P(range ≤ q s) = ∫ f(x; ν) P(range ≤ q x σ) dx,   x = s/σ
 #     P(range ≤ w σ) = k ∫ φ(z) [Φ(z) − Φ(z − w)]^(k−1) dz
 #
-# Source: Harter, Annals of Mathematical Statistics 31 (1960) 1122; Copenhaver &
-# Holland, J. Statist. Comput. Simul. 30 (1988) 1 (both from memory; checked
-# against SciPy and against printed tables).
+# Source: Harter, Annals of Mathematical Statistics 31 (1960) 1122; Copenhaver & Holland, J. Statist. Comput. Simul. 30
+# (1988) 1 (both from memory; checked against SciPy and against printed tables).
 
 WIDEST = 10.0  # σ; a range wider than this has no weight that counts (under 1e-8 for 48 things)
 TAIL = 6.5  # σ; how far out a single thing is followed
@@ -233,15 +226,11 @@ def _beyond(things: int) -> tuple[tuple[float, float], ...]:
 def chance_of(ratio: float, things: int, dof: float = math.inf) -> float:
     """Chance that the range of so many alike things, over their standard deviation, is wider than a ratio.
 
-    Parameters
-    ----------
     ratio : range ÷ standard deviation of one thing.
     things : how many there are, 2 to 48.
     dof : degrees of freedom of the standard deviation; truncated to a whole number, as for Student's t.
 
-    Raises
-    ------
-    ValueError : fewer than two things, or more than 48.
+    Raises ValueError: fewer than two things, or more than 48.
     """
     if not 2 <= things <= LARGEST:
         raise ValueError(f"a range needs 2 to {LARGEST} things, not {things}")
@@ -277,9 +266,7 @@ def studentized_range(things: int, dof: float = math.inf, coverage: float = COVE
 
     For two things it is √2 times Student's t.
 
-    Raises
-    ------
-    ValueError : as :func:`chance_of`.
+    Raises ValueError: as :func:`chance_of`.
 
     >>> round(studentized_range(8), 2), round(studentized_range(3, 10), 2)
     (4.29, 3.88)

@@ -1,9 +1,8 @@
 """Uncertain numbers: their causes of doubt, their budget, and the ± stated of them.
 
-Uncertain numbers are those of the ``uncertainties`` library: first-order
-propagation with correlations kept, because every cause of doubt is one
-object made once.  Each cause carries its name and its degrees of freedom,
-so that any result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
+Uncertain numbers are those of the ``uncertainties`` library: first-order propagation with correlations kept, because
+every cause of doubt is one object made once.  Each cause carries its name and its degrees of freedom, so that any
+result can say what made its ± (JCGM 100:2008, 5.1, 5.2, G.4).
 """
 
 from __future__ import annotations
@@ -24,8 +23,8 @@ if TYPE_CHECKING:
     from uncertainties.core import Variable
 
 SHAPES = {Shape.NORMAL: 1.959963984540054, Shape.RECTANGULAR: math.sqrt(3), Shape.TRIANGULAR: math.sqrt(6)}
-# Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or
-# what should have been read was not.
+# Why a cause is without ground: somebody assumed the value, nobody said its ± or its tool, or whence it comes, or what
+# should have been read was not.
 ASSUMED, SILENT, UNSAID, UNREAD = "assumed", "no ± said", "origin not said", "not read"
 GUESSES = (ASSUMED, SILENT, UNSAID, UNREAD)
 _RECTANGLES = {Shape.RECTANGULAR: 1, Shape.TRIANGULAR: 2}  # how many alike add up to the shape
@@ -36,8 +35,6 @@ _ROUNDING = 1e-26  # of a variance: what is left of a contribution that cancels,
 class Cause:
     """One independent cause of doubt.
 
-    Attributes
-    ----------
     name : in the trade's words, as the budget prints it.
     key : the term that it disturbs.
     dof : degrees of freedom of its estimate; infinite where a limit is taken as known.
@@ -66,8 +63,6 @@ class Cause:
 class Expanded:
     """An uncertain number as stated: value ± expanded at 95 %, SI.
 
-    Attributes
-    ----------
     value, standard : the number, and its standard uncertainty; NaN where it is not known yet.
     dof : effective degrees of freedom; infinite where no cause is an estimate.
     factor : coverage factor.
@@ -103,8 +98,7 @@ class Share:
 def doubt(standard: float, cause: Cause) -> Number:
     """A zero-mean effect of a given standard uncertainty, to be added to a number; both in one SI unit.
 
-    NaN stands for "not known yet" and makes every result that depends on it
-    say so, instead of a ±.
+    NaN stands for "not known yet" and makes every result that depends on it say so, instead of a ±.
     """
     from uncertainties.core import Variable  # costs start-up time, and many a command needs no uncertain number
 
@@ -194,8 +188,7 @@ def _joined(parts: Iterable[tuple[Cause, float]], total: float) -> list[Share]:
 def degrees(shares: Iterable[Share]) -> float:
     """Effective degrees of freedom, Welch-Satterthwaite (JCGM 100:2008, eq. G.2b).
 
-    Contributions from one pooled scatter are joined before they are entered,
-    since they share one estimate.
+    Contributions from one pooled scatter are joined before they are entered, since they share one estimate.
     """
     pools: dict[object, tuple[float, float]] = {}
     for row in shares:
@@ -210,13 +203,10 @@ def degrees(shares: Iterable[Share]) -> float:
 def expand(number: Number, coverage: float = COVERAGE) -> Expanded:
     """Value ± expanded uncertainty, at 95 % where no other coverage is asked.
 
-    Without limits among its causes the coverage factor is Student's t for the
-    effective degrees of freedom, truncated to the next lower whole number
-    (JCGM 100:2008, G.4.1).  Limits taken as known keep their shape: the
-    interval is that of their rectangles and triangles joined with a normal for
-    the rest, the rest stretched to Student's t for its own degrees of freedom
-    (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same
-    standard uncertainty).
+    Without limits among its causes the coverage factor is Student's t for the effective degrees of freedom, truncated
+    to the next lower whole number (JCGM 100:2008, G.4.1).  Limits taken as known keep their shape: the interval is that
+    of their rectangles and triangles joined with a normal for the rest, the rest stretched to Student's t for its own
+    degrees of freedom (JCGM 101:2008, 9.2: a sum of limits is narrower than a normal of the same standard uncertainty).
     """
     u, value = standard(number), nominal(number)
     if u == 0 or math.isnan(u):
@@ -253,8 +243,8 @@ def differ(one: Number, other: Number, *, hair: float = 0.0) -> bool:
 def _edges_and_rest(parts: list[tuple[Cause, float]], variance: float) -> tuple[list[float], list[tuple[Cause, float]]]:
     """The half-widths of the rectangles that tell, and the effects that are joined as a normal.
 
-    A triangle is two rectangles of half its width.  A limit that is itself
-    doubted (finite degrees of freedom) is none to be relied on.
+    A triangle is two rectangles of half its width.  A limit that is itself doubted (finite degrees of freedom) is none
+    to be relied on.
     """
     limits: list[tuple[Cause, float]] = []
     rest: list[tuple[Cause, float]] = []

@@ -1,13 +1,11 @@
 """What is wanted of a term, and what may be said at 95 %: of a value against it, of two things, of all cylinders.
 
-Decision rule against a band: inside only where the whole 95 % interval lies
-within the limits, outside only where none of it does (guarded acceptance and
-guarded rejection; JCGM 106:2012, clauses 8.3.2 and 8.3.3, from memory).
+Decision rule against a band: inside only where the whole 95 % interval lies within the limits, outside only where none
+of it does (guarded acceptance and guarded rejection; JCGM 106:2012, clauses 8.3.2 and 8.3.3, from memory).
 
-Of two things everything that they share cancels.  Largest and smallest of
-several are picked after looking, so that their difference is judged by the
-studentized range for as many as there are, not by Student's t, which is for a
-pair named beforehand.
+Of two things everything that they share cancels.  Largest and smallest of several are picked after looking, so that
+their difference is judged by the studentized range for as many as there are, not by Student's t, which is for a pair
+named beforehand.
 """
 
 from __future__ import annotations
@@ -32,8 +30,7 @@ from ccassist.vocabulary.record import record
 class Band:
     """What is wanted of a term: a value, a limit or a range, SI.
 
-    ``low`` and ``high`` are the permitted limits (infinite where open);
-    ``aim`` is the value to solve for.
+    ``low`` and ``high`` are the permitted limits (infinite where open); ``aim`` is the value to solve for.
     """
 
     key: str
@@ -48,9 +45,7 @@ def parse_band(text: str, key: str, *, system: str = "metric", sight: str = "") 
 
     Limits and ranges go by the amount as said: ``"at most 0.2 mm proud"`` permits any clearance from −0.2 mm up.
 
-    Raises
-    ------
-    InputError : as :func:`ccassist.values.quantity.parse`, and where the limits are the wrong way round.
+    Raises InputError: as :func:`ccassist.values.quantity.parse`, and where the limits are the wrong way round.
 
     >>> band = parse_band("0.9 to 1.1 mm gap", "squish"); (round(band.low * 1e3, 6), round(band.high * 1e3, 6))
     (0.9, 1.1)
@@ -146,8 +141,7 @@ class Verdict(Enum):
 def decide(value: Value, band: Band) -> Verdict:
     """The verdict on a value with its expanded uncertainty against a band.
 
-    An unknown ± (NaN) never decides.  A band without width is taken as an aim:
-    inside where the interval holds it.
+    An unknown ± (NaN) never decides.  A band without width is taken as an aim: inside where the interval holds it.
 
     >>> from ccassist.values.measured import computed
     >>> decide(computed("chamber_volume", 58.4e-6), parse_band("at least 58.0 cc", "chamber_volume")).value
@@ -187,8 +181,6 @@ COMPARED = ("chamber_volume", "clearance_volume", "static_ratio", "deck_clearanc
 class Spread:
     """Largest less smallest of one term.
 
-    Attributes
-    ----------
     key : the term.
     low, high : the numbers of the cylinders with the smallest and the largest.
     difference : largest less smallest, SI; it keeps only the causes of doubt that the two do not share.
@@ -212,17 +204,13 @@ class Spread:
 def apart(difference: Number, count: int = 2, rows: int = 1) -> float:
     """Expanded uncertainty of a difference at 95 %, SI; NaN where it is not known.
 
-    Parameters
-    ----------
     difference : of two results, its shared causes cancelled.
     count : of how many the two were picked after looking; 2 where they were named beforehand.
     rows : how many such differences, each named beforehand, are looked at together.
 
-    Source: q(0.95; count, ν)/√2 standard uncertainties of the difference,
-    Tukey-Kramer (NIST/SEMATECH e-Handbook 7.4.7.1).  Of several rows each has a
-    chance of 0.05 ÷ rows to be wrong, so that all hold together with 95 %
-    whatever they share: Bonferroni's method (ibid. 7.4.7.3; Dunn, J. Am. Stat.
-    Assoc. 56 (1961) 52, from memory).
+    Source: q(0.95; count, ν)/√2 standard uncertainties of the difference, Tukey-Kramer (NIST/SEMATECH e-Handbook
+    7.4.7.1).  Of several rows each has a chance of 0.05 ÷ rows to be wrong, so that all hold together with 95 %
+    whatever they share: Bonferroni's method (ibid. 7.4.7.3; Dunn, J. Am. Stat. Assoc. 56 (1961) 52, from memory).
     """
     u = standard(difference)
     if count == 2 or u == 0 or math.isnan(u):

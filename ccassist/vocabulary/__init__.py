@@ -15,9 +15,9 @@ from ccassist.vocabulary.units import Kind
 TERMS: dict[str, Term] = {one.key: one for one in (*ENGINE, *CAM, *CHARGE, *ORDER, *BENCH)}
 # Computed from the others: an odd one says only what is said of them already, unless it is alone.
 FOLLOWS = ("crown_and_deck_volume", "gasket_volume", "clearance_volume", "static_ratio")
-# How nearly the cylinders of one engine, and the repeats of one reading, should be alike; what follows comes last.
-# A slip is looked for only beyond these amounts.  Common practice, no source: as cast, chambers and crowns of one set
-# lie within a few per cent; cut surfaces and ground parts within a tenth or two of a millimetre.
+# How nearly the cylinders of one engine, and the repeats of one reading, should be alike; what follows comes last. A
+# slip is looked for only beyond these amounts.  Common practice, no source: as cast, chambers and crowns of one set lie
+# within a few per cent; cut surfaces and ground parts within a tenth or two of a millimetre.
 ALIKE: dict[str, Width] = {
     one.key: width(one.alike) for one in sorted(TERMS.values(), key=lambda one: one.key in FOLLOWS) if one.alike
 }

@@ -1,8 +1,8 @@
 """Which term a word means, where it stands: by its key, its trade name, a word of the trade, or a slip of spelling.
 
 What the trade calls a term stands in the term's own row (``also`` and ``signed``), with every term that it may mean:
-where only one of them has a place the word is taken for it, where several have one they are named and nothing is
-taken.  Words are small letters, with spaces.  Common practice, no source.
+where only one of them has a place the word is taken for it, where several have one they are named and nothing is taken.
+Words are small letters, with spaces.  Common practice, no source.
 """
 
 from __future__ import annotations

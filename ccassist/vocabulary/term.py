@@ -26,9 +26,8 @@ _RANGE = re.compile(rf"{_END} to {_END}")
 class Sign:
     """The words that stand for the sign of a quantity, so it is never bare.
 
-    ``plus``, ``minus`` and ``zero`` are the words accepted from the user;
-    ``says_plus``, ``says_minus`` and ``says_zero`` are how the value is shown,
-    with ``{}`` for the unsigned amount and its unit.  ``bare_is_plus`` is for
+    ``plus``, ``minus`` and ``zero`` are the words accepted from the user; ``says_plus``, ``says_minus`` and
+    ``says_zero`` are how the value is shown, with ``{}`` for the unsigned amount and its unit.  ``bare_is_plus`` is for
     quantities whose unsigned number nobody reads as negative.
     """
 
@@ -82,8 +81,6 @@ class Silent:
 class Term:
     """One quantity of the trade: a row of the vocabulary, lists and ranges as texts.
 
-    Attributes
-    ----------
     key : name used in job files, JSON and as parameter name of relations.
     symbol : short form for the algebra.
     meaning : what exactly is meant, in one sentence.

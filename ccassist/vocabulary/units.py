@@ -49,8 +49,6 @@ def _pairs(text: str) -> Iterator[list[str]]:
 class Kind(Enum):
     """What sort of quantity a term is: a row gives its word, its SI unit and the units in which it may be written.
 
-    Attributes
-    ----------
     si : its SI unit, as Pint and the plain data spell it; "" for none.
     shown : units in which it is shown and a bare number is taken, metric and imperial.
     hand : units in which a sum worked by hand needs no factors, and the decimals written; empty where it has none.

@@ -21,8 +21,7 @@ import numpy as np
 
 from ccassist.analysis.results import sound_survey
 from ccassist.job.file import parse_job
-from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.combine.candidates import Candidates, candidates
+from ccassist.plan.combine.candidates import Candidates, aims_of, candidates
 from ccassist.plan.combine.search import combine
 
 BUDGET = 10.0

@@ -12,7 +12,7 @@ from ccassist.bench.forms import Form
 from ccassist.job.file import parse_job
 from ccassist.job.recording import Reading, record_reading
 from ccassist.job.tables import read_csv
-from ccassist.plan.combine.aims import aims_of
+from ccassist.plan.combine.candidates import aims_of
 from ccassist.plan.machining.work import MachineAsked
 from ccassist.plan.tolerance.cylinders import wished as tolerance_wished
 from ccassist.solve.wish import wished

@@ -16,8 +16,7 @@ from ccassist.paper.page import printable, register
 from ccassist.paper.reports import report_bytes
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.search import combine
 from ccassist.report.combine import combinations_of, combine_report
 from ccassist.report.order import order_of

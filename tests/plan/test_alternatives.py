@@ -9,8 +9,7 @@ import pytest
 from ccassist.analysis.results import sound_survey
 from ccassist.job.file import parse_job
 from ccassist.plan.alternatives import AS_IT_IS, Evaluated, builds_of, differences, evaluated, with_pistons
-from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.search import combine
 from ccassist.plan.piston.specification import specify
 from ccassist.report.alternatives import alternatives_of, alternatives_report

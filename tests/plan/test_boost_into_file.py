@@ -15,7 +15,7 @@ from ccassist.plan.boost.build import habit_of
 from ccassist.plan.boost.into_file import baseline_stand, frozen_lines, held_of_levers, lever_effects, stand_of
 from ccassist.plan.boost.solve import solve_story
 from ccassist.plan.boost.story import BoostStory, boost_story
-from ccassist.plan.solved.into_file import FileLine, IntoFile, stated_lines
+from ccassist.plan.solved import FileLine, IntoFile, stated_lines
 from ccassist.values.display import METRIC
 from ccassist.values.number import nominal
 from ccassist.values.quantity import parse

@@ -17,8 +17,7 @@ from ccassist.analysis.results import Survey, sound_survey, survey
 from ccassist.cli import combine as command
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import load_sound, parse_job
-from ccassist.plan.combine.aims import aims_of, reason_text
-from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.candidates import aims_of, candidates, reason_text
 from ccassist.plan.combine.search import blocks, combine
 from ccassist.values.findings import InputError
 

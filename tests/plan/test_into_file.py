@@ -8,8 +8,7 @@ from itertools import combinations
 import pytest
 
 from ccassist.analysis.results import Survey
-from ccassist.plan.solved.found import cases
-from ccassist.plan.solved.into_file import into_file, joined
+from ccassist.plan.solved import cases, into_file, joined
 from ccassist.solve.solver import solve
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible

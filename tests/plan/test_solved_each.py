@@ -6,7 +6,7 @@ import pytest
 
 from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
-from ccassist.plan.solved.found import find
+from ccassist.plan.solved import find
 from ccassist.report.solve import solved
 from ccassist.solve.wish import wished
 from ccassist.values.display import Formatter

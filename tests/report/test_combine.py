@@ -13,8 +13,7 @@ from ccassist.analysis.results import sound_survey
 from ccassist.cli import combine as command
 from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import parse_job
-from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.search import combine
 from ccassist.report.blocks import Report
 from ccassist.report.combine import combinations_of, combine_report

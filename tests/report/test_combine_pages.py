@@ -14,8 +14,7 @@ from ccassist.analysis.results import sound_survey
 from ccassist.cli import combine as command
 from ccassist.job.file import parse_job
 from ccassist.paper.reports import report_bytes
-from ccassist.plan.combine.aims import aims_of
-from ccassist.plan.combine.candidates import candidates
+from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.plan.combine.search import combine
 from ccassist.report.combine import combinations_of, combine_report
 from ccassist.report.data import to_json

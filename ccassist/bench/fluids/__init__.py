@@ -1,8 +1,7 @@
 """The fluids of the bench: density with its uncertainty, expansion, what they do to people and plates.
 
-Density matters where a fill is weighed; expansion wherever the fluid is not
-at 20 °C.  A density known only by the fluid's name is a wide one: weighing a
-known volume on the day and saying so (:func:`own_fluid`) is worth far more.
+Density matters where a fill is weighed; expansion wherever the fluid is not at 20 °C.  A density known only by the
+fluid's name is a wide one: weighing a known volume on the day and saying so (:func:`own_fluid`) is worth far more.
 """
 
 from __future__ import annotations
@@ -66,10 +65,9 @@ def own_fluid(
 ) -> Fluid:
     """A fluid whose density the user found, by weighing a known volume or from its data sheet.
 
-    density and its standard uncertainty [kg/m³] at temperature [K]; cubic
-    expansion [1/K], good to a tenth, else that of the fluid it is like, else
-    somewhere from none to 1.3e-3.  Flash point and cautions are those of the
-    fluid it is like, else the safe side.  Raises InputError with every fault.
+    density and its standard uncertainty [kg/m³] at temperature [K]; cubic expansion [1/K], good to a tenth, else that
+    of the fluid it is like, else somewhere from none to 1.3e-3.  Flash point and cautions are those of the fluid it is
+    like, else the safe side.  Raises InputError with every fault.
     """
     base = find(like) if like else None
     faults = _faults(density, standard, temperature, expansion)

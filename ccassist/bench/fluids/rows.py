@@ -40,8 +40,6 @@ UNKNOWN = "flash point not known: treat it as highly flammable"
 class Fluid:
     """One fluid.
 
-    Attributes
-    ----------
     key, name, synonyms : as the job file writes it, as a page shows it, other names.
     density : by the temperature.
     uncertainty : standard uncertainty of the density at ``reference`` [kg/m³].
@@ -84,9 +82,8 @@ class Fluid:
 def density_of(fluid: Fluid, temperature: float) -> tuple[float, float]:
     """Density and its standard uncertainty [kg/m³] at a temperature [K], 0 to 40 °C (of water to 100 °C).
 
-    Make one uncertain number of the pair per fluid and job: all fills share
-    one bottle.  The uncertainty of the temperature itself is the caller's, by
-    :func:`expansion_of`.  Raises ValueError outside the range.
+    Make one uncertain number of the pair per fluid and job: all fills share one bottle.  The uncertainty of the
+    temperature itself is the caller's, by :func:`expansion_of`.  Raises ValueError outside the range.
     """
     must_lie_within(temperature, fluid.limits, f"the density of {clean(fluid.name, 60)}")
     density = float(fluid.density(temperature))
@@ -212,8 +209,8 @@ def _isopropanol(
 def ethanol(strength: float) -> Fluid:
     """Ethanol and water of a strength by volume at 20 °C (0.70 is 70 %), label ± 1 %.
 
-    The same strength gives the same object.  The flash point is that of pure
-    ethanol, the safe end.  Raises ValueError outside 0 to 1.
+    The same strength gives the same object.  The flash point is that of pure ethanol, the safe end.  Raises ValueError
+    outside 0 to 1.
     """
     fraction, key = mass_fraction(strength), f"ethanol {strength * 100:g} %"
 

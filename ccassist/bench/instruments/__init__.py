@@ -1,7 +1,7 @@
 """The measuring instruments: what each is read to, and how far each may be out.
 
-Families stand as compact tables (glass, plastic, scales, lengths); a user's
-own instrument is a catalogue one with its own figures.
+Families stand as compact tables (glass, plastic, scales, lengths); a user's own instrument is a catalogue one with its
+own figures.
 """
 
 from __future__ import annotations
@@ -52,10 +52,9 @@ def own_instrument(
 ) -> Instrument:
     """The user's own instrument: the catalogue one it is like, with the figures that are its own.
 
-    All SI, share of 1; what is not given stays that of its like.  Like nothing,
-    it is of the kind said, and what is not given is not known.  A limit or a
-    share replaces the catalogue's limits altogether (limit + share × amount).
-    Raises InputError, with every fault, where a figure cannot be.
+    All SI, share of 1; what is not given stays that of its like.  Like nothing, it is of the kind said, and what is not
+    given is not known.  A limit or a share replaces the catalogue's limits altogether (limit + share × amount). Raises
+    InputError, with every fault, where a figure cannot be.
     """
     base = find(like) if like else _unheard_of(kind)
     plain = {"resolution": resolution, "repeatability": repeatability, "capacity": capacity}

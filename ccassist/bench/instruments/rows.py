@@ -28,18 +28,16 @@ class Limit:
 class Instrument:
     """One instrument, or one member of a family of them.
 
-    Attributes
-    ----------
     key, name, synonyms : as the job file writes it, as a page shows it, other names.
     kind : length, volume or mass; decides what SI unit the rest is in.
     resolution : smallest step read; for glass and syringes half a division.
-    limits : permissible errors by amount, smallest amount first; none where nothing is known.  They hold between
-        any two points of a scale, and are charged once a delivery or net load, or once for a length.
+    limits : permissible errors by amount, smallest amount first; none where nothing is known.  They hold between any
+        two points of a scale, and are charged once a delivery or net load, or once for a length.
     repeatability : standard deviation of one reading in a usual hand (common practice, no source); None where the
         user's own repeats must show it, as with every fill, whose scatter is of plate and seal more than of the tool.
     capacity : largest amount it measures at once.
-    expansion, expansion_uncertainty : cubic, with its standard uncertainty [1/K]; of length
-        instruments that of their scale, 0 for scales.
+    expansion, expansion_uncertainty : cubic, with its standard uncertainty [1/K]; of length instruments that of their
+        scale, 0 for scales.
     rises : whether its scale grows as fluid leaves it; None where it may be read either way.
     source, known : where the limits are from; "seen", "memory", "common practice" or "own figure".
     advice : what to mind when it is used.
@@ -73,8 +71,8 @@ class Instrument:
 def permissible(instrument: Instrument, amount: float) -> float:
     """Permissible error, as a half-width in SI, for an amount delivered, weighed or measured.
 
-    The amount's sign does not matter.  NaN ("not known") where the instrument
-    has no stated limit, or none for so large an amount.
+    The amount's sign does not matter.  NaN ("not known") where the instrument has no stated limit, or none for so large
+    an amount.
 
     >>> from ccassist.bench.instruments import INSTRUMENTS
     >>> round(permissible(INSTRUMENTS["syringe 10 ml"], 4e-6) * 1e6, 3)
@@ -167,13 +165,12 @@ def _glass_names(kind: str, size: str, grade: str) -> tuple[str, ...]:
 # capacity, division [ml]; divisions differ between makes (common practice, no source): declare your own
 SYRINGES = ((1, 0.01), (2, 0.1), (3, 0.1), (5, 0.2), (10, 0.5), (20, 1), (30, 1), (50, 1), (60, 1), (100, 2))
 
-# ISO 7886-1:2017, clause 8, Table 1: half of capacity downwards, capacity share + share of what is expelled;
-# upwards, one share of what is expelled.  The two meet at half capacity.
+# ISO 7886-1:2017, clause 8, Table 1: half of capacity downwards, capacity share + share of what is expelled; upwards,
+# one share of what is expelled.  The two meet at half capacity.
 SMALL, LARGE = (0.015, 0.02, 0.05), (0.015, 0.01, 0.04)
 BREAK = 5  # ml, where the larger family begins (from memory)
 
-# Polypropylene: handbook figures lie between 240e-6 and 450e-6 and are partly
-# exchanged with another plastic's; ± 50 %.
+# Polypropylene: handbook figures lie between 240e-6 and 450e-6 and are partly exchanged with another plastic's; ± 50 %.
 POLYPROPYLENE, POLYPROPYLENE_UNCERTAINTY = 345e-6, 0.5 * 345e-6 / sqrt(3)
 
 _ONE_WAY = (
@@ -285,10 +282,9 @@ def scales() -> Iterator[Instrument]:
 
 
 # ---- lengths.  # Permissible errors are those usual for sound workshop tools of their kind:
-# from memory of the standards named, or common practice.  A tool with a
-# certificate is worth declaring as your own.  Repeatabilities are a usual
-# hand's on the part (feel, zero, place, light), not the tool's best on a bench:
-# half as much again to three times that; common practice, no source.
+# from memory of the standards named, or common practice.  A tool with a certificate is worth declaring as your own.
+# Repeatabilities are a usual hand's on the part (feel, zero, place, light), not the tool's best on a bench: half as
+# much again to three times that; common practice, no source.
 
 STEEL, STEEL_UNCERTAINTY = (
     34e-6,

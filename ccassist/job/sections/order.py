@@ -8,17 +8,14 @@ from ccassist.vocabulary.record import record
 
 # What a piston order is looked at for before it is called final: each check declared once.
 #
-# Screen, sheet, plain data, the reference of the job file and the keys of
-# ``[order.accepted]`` read it here; ``plan/piston/fits`` judges.
-# Source: common practice, no source.
+# Screen, sheet, plain data, the reference of the job file and the keys of ``[order.accepted]`` read it here;
+# ``plan/piston/fits`` judges. Source: common practice, no source.
 
 
 @record
 class Check:
     """One thing that an order is looked at for.
 
-    Attributes
-    ----------
     key : stable name; the key of ``[order.accepted]`` where it can be accepted.
     looks_at : what is compared, in words.
     right : the way out, in words.

@@ -12,8 +12,6 @@ from ccassist.vocabulary.record import record
 class Section:
     """One heading of the job file that states values for the whole engine.
 
-    Attributes
-    ----------
     name : heading, such as "cam" or "valve.intake".
     meaning : what stands here, in one line.
     terms : the terms that may be stated.

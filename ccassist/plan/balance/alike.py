@@ -1,10 +1,9 @@
 """Making every cylinder alike: how much to open, whether to swap, how far to skim.
 
-Metal cannot be put back, so the largest is left alone and the others are
-opened to it.  What two cylinders share cancels in the difference between
-them, and a difference that the measurement does not show is left alone.  The
-largest and the smallest are picked after looking, so that what is shown is
-judged by the studentized range for as many cylinders as there are.
+Metal cannot be put back, so the largest is left alone and the others are opened to it.  What two cylinders share
+cancels in the difference between them, and a difference that the measurement does not show is left alone.  The largest
+and the smallest are picked after looking, so that what is shown is judged by the studentized range for as many
+cylinders as there are.
 """
 
 from __future__ import annotations
@@ -32,9 +31,9 @@ from ccassist.vocabulary.record import record
 
 # Which of an engine's own pistons and rods go to which hole, so that its cylinders come out most alike.
 #
-# A piston takes with it whatever was found of it by itself (crown, compression
-# height, land), a rod its length; everything else stays with its hole.  What is
-# known by one figure for several pistons tells nothing between them and stays.
+# A piston takes with it whatever was found of it by itself (crown, compression height, land), a rod its length;
+# everything else stays with its hole.  What is known by one figure for several pistons tells nothing between them and
+# stays.
 
 # What is made alike, the first that every cylinder has -> what of it is nearly a sum of hole, piston and rod.
 MADE_ALIKE: Mapping[str, Callable[[float], float]] = {
@@ -61,8 +60,6 @@ class HoleMove:
 class Swap:
     """The best assignment.
 
-    Attributes
-    ----------
     key : the term made alike: static ratio, or clearance volume where there is none.
     moves : one a hole.
     pistons, rods : the terms that travel with a piston and with a rod; none where these stay.
@@ -244,9 +241,7 @@ class Balance:
 def balance(survey: Survey) -> Balance:
     """The plan for a survey: by clearance volume where every cylinder has it, else by chamber.
 
-    Raises
-    ------
-    NotPossible : fewer than two cylinders have either.
+    Raises NotPossible: fewer than two cylinders have either.
     """
     key, having = balanced(survey)
     largest = max(having, key=lambda c: c.values[key].nominal)
@@ -265,9 +260,7 @@ def balance(survey: Survey) -> Balance:
 def balanced(survey: Survey) -> tuple[str, list[Cylinder]]:
     """By which volume the cylinders are made alike, and those that have it.
 
-    Raises
-    ------
-    NotPossible : fewer than two cylinders have either.
+    Raises NotPossible: fewer than two cylinders have either.
     """
     for key in ("clearance_volume", "chamber_volume"):
         having = [c for c in survey.cylinders if key in c.values]

@@ -1,20 +1,15 @@
 """Which piston and which rod belong in which hole, so that the largest and the smallest result lie closest together.
 
-A *cell* is one way to fill one hole: a value, and the hole, piston and rod
-that give it.  Wanted are cells that use every hole, piston and rod once and
-whose values lie in the narrowest window.  The smallest value of the answer is
-the value of some cell: so each cell in turn is taken as the smallest, and
-looked whether a window narrower than the best so far can be filled above it.
-What no window can beat is the optimum, and that every window was looked at is
-the proof.
+A *cell* is one way to fill one hole: a value, and the hole, piston and rod that give it.  Wanted are cells that use
+every hole, piston and rod once and whose values lie in the narrowest window.  The smallest value of the answer is the
+value of some cell: so each cell in turn is taken as the smallest, and looked whether a window narrower than the best so
+far can be filled above it. What no window can beat is the optimum, and that every window was looked at is the proof.
 
-With pistons alone (or rods alone) a window is a question of matching two
-sides, answered at once for any number: the balanced assignment problem of
-Martello, Pulleyblank, Toth & de Werra, Operations Research Letters 3 (1984)
-275 (from memory).  With both it is an exact cover, which is hard in general;
-but a narrow window holds few cells, so that the search is short.  It is given
-up after a stated number of steps: the answer then says how far below it any
-other could lie at the most.
+With pistons alone (or rods alone) a window is a question of matching two sides, answered at once for any number: the
+balanced assignment problem of Martello, Pulleyblank, Toth & de Werra, Operations Research Letters 3 (1984) 275 (from
+memory).  With both it is an exact cover, which is hard in general; but a narrow window holds few cells, so that the
+search is short.  It is given up after a stated number of steps: the answer then says how far below it any other could
+lie at the most.
 """
 
 from __future__ import annotations
@@ -29,12 +24,10 @@ from ccassist.vocabulary.record import record
 
 # Whether the holes, pistons and rods that are still free can be filled within a window at all, by their sums alone.
 #
-# Clearance volume is nearly a sum of what the hole, the piston and the rod each
-# give: exactly so where the bores are alike.  Then the k largest of the holes
-# still free, even with the k smallest pistons and the k smallest rods, must not
-# add up to more than k times the upper end of the window; and so in turn for
-# pistons and rods, and for the lower end.  How far any cell is off such a sum
-# is allowed for, so that nothing possible is ever excluded.
+# Clearance volume is nearly a sum of what the hole, the piston and the rod each give: exactly so where the bores are
+# alike.  Then the k largest of the holes still free, even with the k smallest pistons and the k smallest rods, must not
+# add up to more than k times the upper end of the window; and so in turn for pistons and rods, and for the lower end.
+# How far any cell is off such a sum is allowed for, so that nothing possible is ever excluded.
 
 Table = Sequence[Sequence[Sequence[float]]]
 LAST_BITS = 1e-12  # of a value: what sums may be off in the last bits
@@ -43,8 +36,8 @@ LAST_BITS = 1e-12  # of a value: what sums may be off in the last bits
 class Sums:
     """What each hole, piston and rod gives, and how far a cell may be off their sum.
 
-    ``values`` : by hole, piston and rod.  Things are numbered holes first,
-    then pistons, then rods; a set of them is an integer of bits.
+    ``values`` : by hole, piston and rod.  Things are numbered holes first, then pistons, then rods; a set of them is an
+    integer of bits.
     """
 
     def __init__(self, values: Table) -> None:
@@ -95,8 +88,8 @@ HOLE, PISTON, ROD = 1, 2, 3  # places in a cell
 def matched(window: Sequence[HoleFilled], count: int, left: int = HOLE, right: int = PISTON) -> list[HoleFilled] | None:
     """Cells that use each of two things once, or None where there are none.
 
-    ``left`` and ``right`` say which two.  Source: augmenting paths, Kuhn,
-    Naval Research Logistics Quarterly 2 (1955) 83 (from memory).
+    ``left`` and ``right`` say which two.  Source: augmenting paths, Kuhn, Naval Research Logistics Quarterly 2 (1955)
+    83 (from memory).
     """
     first = window[0]
     ways: dict[int, list[HoleFilled]] = {}
@@ -123,12 +116,9 @@ def matched(window: Sequence[HoleFilled], count: int, left: int = HOLE, right: i
 class Covers:
     """Exact cover of holes, pistons and rods, with a number of steps for all windows together.
 
-    Always the thing with the fewest cells left is filled next.  Things that
-    are alike in every cell are taken in their order: any filling can be
-    changed into one that does so.
+    Always the thing with the fewest cells left is filled next.  Things that are alike in every cell are taken in their
+    order: any filling can be changed into one that does so.
 
-    Parameters
-    ----------
     values : by hole, piston and rod.
     part : a rising or falling function of a value that is nearly a sum of what hole, piston and rod give.
     steps : of the search, for all windows together.
@@ -221,8 +211,6 @@ Fits = Callable[[Sequence[HoleFilled]], list[HoleFilled] | None]
 class Assignment:
     """The answer.
 
-    Attributes
-    ----------
     cells : one a hole, in the order of the holes.
     floor : no assignment has a smaller range; the range itself where it is proved best.
     """
@@ -260,11 +248,9 @@ def assign_pistons(values: Sequence[Sequence[float]]) -> Assignment:
 def assign_both(values: Table, *, part: Callable[[float], float] = float, steps: int = STEPS) -> Assignment:
     """The assignment of pistons and rods with the smallest range.
 
-    Parameters
-    ----------
     values : by hole, piston and rod, of each as many.
-    part : a rising or falling function of a value that is nearly a sum of what hole, piston and rod give;
-        the nearer it is, the shorter the search, and the answer is the same.
+    part : a rising or falling function of a value that is nearly a sum of what hole, piston and rod give; the nearer it
+        is, the shorter the search, and the answer is the same.
     steps : of the search, before it is given up.
     """
     cells = sorted(
@@ -293,8 +279,7 @@ def _narrowest(
 ) -> tuple[Sequence[HoleFilled], list[int]]:
     """The best filling of any window, and the smallest cells for which the search was given up.
 
-    Cells near the middle come first: there the windows are fullest and the
-    best falls soonest.
+    Cells near the middle come first: there the windows are fullest and the best falls soonest.
     """
     values, unknown = [cell.value for cell in cells], []
     for place in sorted(range(len(cells)), key=lambda n: abs(2 * n - len(cells))):

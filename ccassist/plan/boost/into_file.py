@@ -20,7 +20,7 @@ from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
 from ccassist.plan.boost.build import Build, habit_of, unready
 from ccassist.plan.boost.stated import GEOMETRY, Running, bore_of, shared_air
 from ccassist.plan.boost.story import BoostStory, baseline_beside, taken_from_engine
-from ccassist.plan.solved.into_file import CLOSING, FileLine, IntoFile, into_file, stated_lines
+from ccassist.plan.solved import CLOSING, FileLine, IntoFile, into_file, stated_lines
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal

@@ -13,7 +13,7 @@ from ccassist.boost.cautions import OCTANE_RANGE
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.solve_boost import RATIO
 from ccassist.engine.model import build
-from ccassist.plan.solved.into_file import CLOSING
+from ccassist.plan.solved import CLOSING
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError, NotPossible
 from ccassist.values.number import nominal

@@ -24,7 +24,7 @@ from ccassist.plan.boost.limits import PARTS, forbidden
 from ccassist.plan.boost.no_ratio import Volumes, to_build, volumes_for
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.boost.ways import sure_ratio
-from ccassist.plan.solved.into_file import FileLine, IntoFile
+from ccassist.plan.solved import FileLine, IntoFile
 from ccassist.solve.solver import Answer
 from ccassist.solve.wish import Wish
 from ccassist.values.display import Formatter

@@ -28,7 +28,7 @@ from ccassist.plan.boost.stated import (
     shared_air,
 )
 from ccassist.plan.piston.mistakes import with_ordered_pistons
-from ccassist.plan.solved.into_file import CLOSING
+from ccassist.plan.solved import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning
 from ccassist.values.measured import Value, computed

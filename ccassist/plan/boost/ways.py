@@ -21,7 +21,7 @@ from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.into_file import baseline_stand, put_in, stand_of
 from ccassist.plan.boost.limits import forbidden
 from ccassist.plan.boost.story import BoostStory
-from ccassist.plan.solved.into_file import CLOSING, IntoFile
+from ccassist.plan.solved import CLOSING, IntoFile
 from ccassist.solve.solver import solve
 from ccassist.values.display import Formatter
 from ccassist.values.findings import NotPossible

@@ -1,10 +1,9 @@
 """Every combination of the parts on offer: what cannot be built is counted, the rest ranked.
 
-The combinations run as arrays, one axis a kind of part, through the same
-relations as everything else.  They are worked out a block at a time and only
-the best are kept, so that a million of them need no more memory than a few;
-the ± is found for the ones kept, from the uncertain numbers themselves.  Where
-none is left, a second pass looks for those that were refused for the least.
+The combinations run as arrays, one axis a kind of part, through the same relations as everything else.  They are worked
+out a block at a time and only the best are kept, so that a million of them need no more memory than a few; the ± is
+found for the ones kept, from the uncertain numbers themselves.  Where none is left, a second pass looks for those that
+were refused for the least.
 """
 
 from __future__ import annotations
@@ -24,8 +23,19 @@ from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import RESULTS, Model, build, lacking_for
 from ccassist.engine.skim import skimmed
 from ccassist.job.vocabulary import OPEN_TERMS
-from ccassist.plan.combine.aims import APART, HOPELESS, SMALL, Aim, Rule, refusals
-from ccassist.plan.combine.candidates import STACK, Candidates, Group, Option, weight_changes
+from ccassist.plan.combine.candidates import (
+    APART,
+    HOPELESS,
+    SMALL,
+    STACK,
+    Aim,
+    Candidates,
+    Group,
+    Option,
+    Rule,
+    refusals,
+    weight_changes,
+)
 from ccassist.solve.question import dependents
 from ccassist.values.findings import InputError, error, listed
 from ccassist.values.measured import Value
@@ -40,8 +50,8 @@ from ccassist.vocabulary.record import record
 def blocks(lengths: Sequence[int], most: int) -> Iterator[tuple[slice, ...]]:
     """Blocks of a table, in the order of its cells, none with more than ``most`` of them.
 
-    The last axes are kept whole as long as they fit, the next one is cut into
-    pieces, and of the first ones each place is taken by itself.
+    The last axes are kept whole as long as they fit, the next one is cut into pieces, and of the first ones each place
+    is taken by itself.
 
     >>> [tuple((s.start, s.stop) for s in block) for block in blocks([2, 3], 4)]
     [((0, 1), (0, 3)), ((1, 2), (0, 3))]
@@ -113,8 +123,6 @@ class Combination:
 class Combined:
     """All combinations.
 
-    Attributes
-    ----------
     count : how many.
     refused : how many were refused, by the first reason of each; the commonest first.
     best : the best of those left.
@@ -146,17 +154,13 @@ def combine(
 ) -> Combined:
     """Work out every combination.
 
-    Parameters
-    ----------
     offered : the parts, and the engine that they would be fitted to.
     aims : what limits and ranks; without any that ranks, the order is that of the lists.
     top : how many of the best to keep.
     block : most combinations worked out at once.
     progress : called with how many are done and how many there are.
 
-    Raises
-    ------
-    InputError : too many combinations, or something that is wanted cannot be worked out.
+    Raises InputError: too many combinations, or something that is wanted cannot be worked out.
     """
     count = math.prod(offered.lengths)
     if count > MOST:

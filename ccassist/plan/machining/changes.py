@@ -1,7 +1,7 @@
 """Cuts and a change of gasket through the whole engine: every cylinder before and after, with what they share.
 
-The cylinders after the work are worked out from the same uncertain numbers
-as before, so what does not change cancels in the difference.
+The cylinders after the work are worked out from the same uncertain numbers as before, so what does not change cancels
+in the difference.
 """
 
 from __future__ import annotations
@@ -35,9 +35,7 @@ _BEARING = ("contact", "tight-squish", "ring-over-bore", "impossible-result", "u
 def cannot(after: Cylinder, fmt: Formatter) -> None:
     """Refuse an engine that cannot be built.
 
-    Raises
-    ------
-    NotPossible : the piston meets the head, or there is no clearance volume left.
+    Raises NotPossible: the piston meets the head, or there is no clearance volume left.
     """
     place = f"cylinder {after.number}"
     gap = after.values.get("squish")
@@ -101,9 +99,7 @@ def cut_to_reach(band: Band, after: Callable[[Number], Cylinder], *, opening: Op
 
     ``after(cut)`` is the cylinder after a cut [m]; ``chamber`` its volume before [m³].
 
-    Raises
-    ------
-    InputError : the term does not move with a cut of the head; NotPossible : no cut reaches the aim.
+    Raises InputError: the term does not move with a cut of the head; NotPossible: no cut reaches the aim.
     """
     place = f"cylinder {opening.cylinder}"
     start = _plain(band.key, after(0.0), place)
@@ -171,8 +167,6 @@ class Machined:
 class Plan:
     """What comes of the work.
 
-    Attributes
-    ----------
     survey : the engine as it is; work : what is planned; rows : cylinder by cylinder.
     alone : with a target, the flat cut [m] that each cylinder by itself would ask for.
     findings : what is doubtful in the engine that it makes.
@@ -188,10 +182,8 @@ class Plan:
 def machine(survey: Survey, work: Work) -> Plan:
     """Every cylinder after the work.
 
-    Raises
-    ------
-    InputError : nothing is to be done, or the job does not say what is needed to reckon it.
-    NotPossible : no engine comes of it, or a cut goes deeper than the chamber is known.
+    Raises InputError: nothing is to be done, or the job does not say what is needed to reckon it. NotPossible : no
+    engine comes of it, or a cut goes deeper than the chamber is known.
     """
     if work.empty:
         raise InputError(error("nothing-to-do", "nothing is to be machined", right="such as --skim '0.25 mm'"))
@@ -239,9 +231,7 @@ def _deck_cut(survey: Survey, cylinder: Cylinder, work: Work) -> Number:
 def level_by(survey: Survey) -> str:
     """The term that shows how the deck lies: block deck heights where they differ, else deck clearances.
 
-    Raises
-    ------
-    InputError : neither is known for every cylinder.
+    Raises InputError: neither is known for every cylinder.
     """
     for key in ("block_deck_height", "deck_clearance"):
         values = [v for v in survey.column(key) if v is not None]

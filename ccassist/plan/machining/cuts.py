@@ -59,8 +59,6 @@ def wall_doubt(
 class Opening:
     """One chamber at its face.
 
-    Attributes
-    ----------
     cylinder : its number; fmt : of what is said.
     area : open area at the face [m²], with its ±; None where not known.
     chamber : its volume [m³]; pad : how far a squish pad lies back from the face [m]; None where not known or none.
@@ -91,9 +89,7 @@ class Opening:
     def volume(self, cut: Number, lean: float = 0.0) -> Number:
         """What a cut takes [m³]: its depth at the middle of the opening [m], and its slope where it is tilted.
 
-        Raises
-        ------
-        NotPossible : it goes deeper than the chamber is known.
+        Raises NotPossible: it goes deeper than the chamber is known.
         """
         return skim_volume(self._face, cut) + self._doubt(nominal(cut), lean)
 
@@ -106,9 +102,7 @@ class Opening:
     def cut_for(self, volume: Number) -> Number:
         """The flat cut [m] that takes a volume [m³].
 
-        Raises
-        ------
-        NotPossible : it would go deeper than the chamber is known.
+        Raises NotPossible: it would go deeper than the chamber is known.
         """
         cut = skim_for(volume, self._face)
         return cut - self._doubt(nominal(cut), 0.0) / nominal(self._face)
@@ -200,9 +194,7 @@ def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
 def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
     """What is known of a cylinder's chamber at the face: its stages, else its open area.
 
-    Raises
-    ------
-    InputError : neither its opening nor stages were measured or stated.
+    Raises InputError: neither its opening nor stages were measured or stated.
     """
     found = opening_if_known(survey, cylinder)
     if found is None:
@@ -221,8 +213,6 @@ Inputs = Mapping[str, Value]
 class Cuts:
     """What is done to one cylinder, SI; nothing is 0.
 
-    Attributes
-    ----------
     skim : flat cut of the head [m]; tilt : depth of a tilted one at the centroid of the opening [m]; lean : its slope.
     deck : cut of the deck over this cylinder [m]; thinner : old less new gasket thickness [m].
     opened : volume ground out first [m³]; taken : volume that the cuts of the head take [m³].
@@ -267,9 +257,7 @@ def net_of_fill(cylinder: Cylinder) -> dict[str, Value]:
 def cut_deck(inputs: Inputs, cylinder: Cylinder, cut: Number) -> dict[str, Value]:
     """The deck comes down by the cut: less clearance, less block height, less space over the piston.
 
-    Raises
-    ------
-    InputError : the job does not say where the piston stops.
+    Raises InputError: the job does not say where the piston stops.
     """
     keys = [key for key in ("deck_clearance", "block_deck_height") if key in inputs]
     if "deck_clearance" not in cylinder.values and "crown_and_deck_volume" not in inputs:
@@ -286,9 +274,7 @@ def cut_deck(inputs: Inputs, cylinder: Cylinder, cut: Number) -> dict[str, Value
 def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number]) -> tuple[dict[str, Value], Number]:
     """Another gasket: its thickness and, where said, its bore; and how much thinner it is [m].
 
-    Raises
-    ------
-    InputError : the opening or the present thickness is not known.
+    Raises InputError: the opening or the present thickness is not known.
     """
     place = f"cylinder {cylinder.number}"
     replaced = {k for key in gasket for k in (OPENING if key in OPENING else (key,))} | {"gasket_volume"}
@@ -317,9 +303,7 @@ def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number])
 def cut_head(inputs: Inputs, cylinder: Cylinder, opening: Opening | None, cuts: Cuts) -> tuple[dict[str, Value], Cuts]:
     """The chamber opened first, then less what the cuts take; a squish pad that lies back comes nearer the face.
 
-    Raises
-    ------
-    InputError : the chamber's volume is not known; NotPossible : the cut takes the whole chamber.
+    Raises InputError: the chamber's volume is not known; NotPossible: the cut takes the whole chamber.
     """
     found = dict(inputs)
     chamber = inputs.get("chamber_volume")

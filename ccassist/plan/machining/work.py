@@ -22,8 +22,6 @@ from ccassist.vocabulary.record import record
 class Tilt:
     """A tilted cut: nothing at one edge of the head, deepest at the other.
 
-    Attributes
-    ----------
     edge : cut at the deep edge [m]; or ``angle`` [rad].
     width : from the zero edge to the deep one [m]; None where the job states it.
     centroids : centroid of each opening from the zero edge [m], by cylinder; 0 stands for all others.
@@ -54,8 +52,6 @@ class Tilt:
 class Work:
     """Everything planned at once; what is None, or empty, is left as it is.
 
-    Attributes
-    ----------
     skim : flat cut from every head face [m].
     skim_to : what such a cut is to reach, of a term that it moves; the cut is then found.
     tilt : a tilted cut from every head face.
@@ -108,9 +104,7 @@ class MachineAsked:
     def work(self, system: str) -> Work:
         """The work, bare numbers being in the units of ``system``.
 
-        Raises
-        ------
-        InputError : a text cannot be understood, or two of them do not go together.
+        Raises InputError: a text cannot be understood, or two of them do not go together.
         """
         if None not in (self.skim, self.skim_to):
             right = "give the cut, or what it is to reach"

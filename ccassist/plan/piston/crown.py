@@ -1,8 +1,8 @@
 """The crown to be cut: the shape asked for, its volume, and the one dimension left open that makes it right.
 
-Volumes add space where positive.  The depth of a pocket counts from the crown
-flat; where its place is known, what it shares with a dish is counted once, what
-it takes away of a dome is counted too, and nothing beyond the edge of the crown.
+Volumes add space where positive.  The depth of a pocket counts from the crown flat; where its place is known, what it
+shares with a dish is counted once, what it takes away of a dome is counted too, and nothing beyond the edge of the
+crown.
 """
 
 from __future__ import annotations
@@ -145,8 +145,6 @@ GUARDED = 3  # decimals of the parts of a crown as printed
 class Crown:
     """A crown as ordered.
 
-    Attributes
-    ----------
     shape : its word.
     sizes : its dimensions by term, SI; that of ``solved`` among them.
     solved : the term that was worked out from the volume, "" where all were stated.
@@ -184,8 +182,6 @@ def crown_of(
 ) -> Crown:
     """The crown from what is stated.
 
-    Parameters
-    ----------
     stated : the sections of the order by their name.
     shape : the word of the shape, "" where none is stated.
     wanted : net crown volume to be met, SI; None where it is not known.

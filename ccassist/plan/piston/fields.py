@@ -30,8 +30,8 @@ PISTON, POCKETS = "The piston", "Valve pockets"
 class Entry:
     """One field as declared: its key (a term, or a word of the order), group, who decides it by default, if needed.
 
-    ``maker`` : that the maker may decide it, so that the order is complete when it says so.  ``name`` : where it is
-    not a term's.
+    ``maker`` : that the maker may decide it, so that the order is complete when it says so.  ``name`` : where it is not
+    a term's.
     """
 
     key: str
@@ -122,8 +122,6 @@ UNSURE = (ASSUMED, NOT_SAID)
 class Row:
     """One field of the sheet.
 
-    Attributes
-    ----------
     entry : what it is.
     name, text, tolerance, origin, who : as printed; ``text`` is "" where nothing is known.
     low, high, size : SI numbers behind it: smallest and largest over the cylinders, tolerance; None for words.

@@ -1,11 +1,9 @@
 """What the mistakes that ruin a set of pistons would come to on this very engine, each through the model.
 
-Two kinds.  A mistake in the sum gives another crown volume, which the true
-engine then gets: the crown ordered differs by just the space that the wrong
-sum sees too little or too much of.  A part that is not as stated, or is cut
-after the order went out, leaves the piston and changes the engine.
-Source: the list of mistakes and their effect on trade example C1 (common
-practice, recomputed).
+Two kinds.  A mistake in the sum gives another crown volume, which the true engine then gets: the crown ordered differs
+by just the space that the wrong sum sees too little or too much of.  A part that is not as stated, or is cut after the
+order went out, leaves the piston and changes the engine. Source: the list of mistakes and their effect on trade example
+C1 (common practice, recomputed).
 """
 
 from __future__ import annotations
@@ -34,8 +32,6 @@ DECK_SKIM, HEAD_SKIM = 0.15e-3, 0.25e-3  # m
 class Mistake:
     """One mistake and what it leads to.
 
-    Attributes
-    ----------
     key : stable name.
     words : what is done wrong; amounts stand in ``sizes``.
     sizes : amounts named in the words, as (term, SI value).
@@ -71,8 +67,6 @@ def mistake_texts(one: Mistake, fmt: Formatter) -> Mapping[str, str]:
 def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tuple[Mistake, ...]:
     """Every mistake that can be made with this cylinder.
 
-    Parameters
-    ----------
     cylinder : with the ordered piston in it.
     free_thickness : of the gasket before tightening, SI, where it is known.
     """

@@ -1,7 +1,7 @@
 """The piston to be ordered: compression height and net crown volume, what they give in every cylinder, what is open.
 
-One piston serves all cylinders, whose chambers and bores differ: what is
-wanted is met in the mean, and each cylinder's own ratio is said.
+One piston serves all cylinders, whose chambers and bores differ: what is wanted is met in the mean, and each cylinder's
+own ratio is said.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ from ccassist.vocabulary.units import conversion
 
 # What the piston maker must hold: as the order states it, or as the wanted bands ask for it.
 #
-# Worked out, a tolerance keeps every wanted band with everything at its limit at
-# once: what the maker holds, and what was measured, at their worst the same way.
+# Worked out, a tolerance keeps every wanted band with everything at its limit at once: what the maker holds, and what
+# was measured, at their worst the same way.
 
 HEIGHT_TERMS = ("squish", "deck_clearance")  # what a compression height is worked out from
 _STATED = {"compression_height": "height_tolerance", "crown_volume": "crown_tolerance"}
@@ -59,10 +59,9 @@ class Tolerance:
 def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, float]) -> dict[str, Tolerance]:
     """The tolerance of each number ordered (term -> SI value).
 
-    What the order states stands.  Of what is left open the compression height
-    comes first: it keeps every band that hangs on it, and takes no more than
-    its equal part of one that the crown volume moves too.  The crown volume
-    then has what is left, with the height as held.
+    What the order states stands.  Of what is left open the compression height comes first: it keeps every band that
+    hangs on it, and takes no more than its equal part of one that the crown volume moves too.  The crown volume then
+    has what is left, with the height as held.
     """
     order, found = survey.stated.get("order", {}), {}
     for key in values:
@@ -154,8 +153,6 @@ _STEPS = {
 class Ordered:
     """One number to be ordered.
 
-    Attributes
-    ----------
     key : the term.
     value : as ordered, SI, rounded to a step that can be cut.
     found : as worked out, with its ±; the value itself where it was stated.
@@ -176,8 +173,6 @@ class Ordered:
 class Specification:
     """The piston to be ordered.
 
-    Attributes
-    ----------
     survey : the engine as measured.
     planned : the same engine with the ordered piston in every cylinder; its ± holds the maker's tolerance.
     height, crown : what is ordered; None where it cannot be worked out.
@@ -240,9 +235,7 @@ class Place:
 def specify(survey: Survey) -> Specification:
     """The piston that a job's order asks for.
 
-    Raises
-    ------
-    InputError : the crank cannot turn with the pin offset that the order asks for.
+    Raises InputError: the crank cannot turn with the pin offset that the order asks for.
     """
     _check_turning(survey)
     places = [_without_piston(c, survey) for c in survey.cylinders]

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.results import Survey
-from ccassist.plan.solved.found import check_cylinder
+from ccassist.plan.solved import check_cylinder
 from ccassist.plan.tolerance.expected import Expected, HeldCylinder, Span, expect, held_to, reach, stand, worst_case
 from ccassist.solve.wish import Pair, check_once, read_pair
 from ccassist.values.asking import named
@@ -34,8 +34,6 @@ _LEAST = 0.1  # of a ±: nobody makes one ten times closer by trying harder
 def would_do(number: Number, known: Mapping[str, Number], over: float, fmt: Formatter, held: Sequence[str] = ()) -> str:
     """What closer measuring, or holding, brings a number back by ``over`` at its worst, in words.
 
-    Parameters
-    ----------
     number : what a range is wanted of, SI.
     known : the terms that it is worked out from, SI.
     over : by how much less it must move, SI.
@@ -86,8 +84,6 @@ _HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just o
 class MakerLimits:
     """What must be asked of the maker for one cylinder.
 
-    Attributes
-    ----------
     room : from the nominal to the nearer end of the band, SI.
     measured : how far all else that is in doubt moves it at its worst, toward that end, SI.
     alone : term -> half-width with which the band is kept at its worst where that term alone is in doubt besides, SI.
@@ -107,8 +103,6 @@ def asked_of_the_maker(
 ) -> MakerLimits:
     """The limits to ask of each held term for a band of the target: with every limit reached at once it is kept.
 
-    Parameters
-    ----------
     stood : the cylinder with the terms to be held put in; how close they are held now does not matter.
     band : what is wanted of the target, SI.
     stated : held term -> half-width that it has already, SI; what it takes of the band the others do not get.
@@ -198,9 +192,7 @@ class ToleranceAsked:
 def wished(of: str, holds: Sequence[str], band: str | None, fmt: Formatter) -> ToleranceAsked:
     """The wish in texts: the target, each held term with its limit or, where it is only asked about, alone; the band.
 
-    Raises
-    ------
-    InputError : a term is not known, a limit cannot be read, or there is neither a limit nor a band.
+    Raises InputError: a term is not known, a limit cannot be read, or there is neither a limit nor a band.
     """
     target = named(of, "--of").term
     with placed("--band"):
@@ -256,9 +248,7 @@ def tolerance_of(
 ) -> Bands:
     """The band to expect in every cylinder, or in one; and what to ask where a band is wanted.
 
-    Raises
-    ------
-    InputError : no such cylinder, or the target does not depend on a held term.
+    Raises InputError: no such cylinder, or the target does not depend on a held term.
     """
     check_cylinder(survey, cylinder)
     given = all(limit is not None for limit in wish.holds.values())

@@ -1,8 +1,7 @@
 """What band a target is to be expected in, from what the maker holds and what was measured.
 
-Three answers side by side: linear (root of the sum of squares, JCGM 100:2008,
-5.1), worst case (everything at its limit, the same way), and drawn (propagation
-of distributions, JCGM 101:2008: many engines put together by chance).
+Three answers side by side: linear (root of the sum of squares, JCGM 100:2008, 5.1), worst case (everything at its
+limit, the same way), and drawn (propagation of distributions, JCGM 101:2008: many engines put together by chance).
 """
 
 from __future__ import annotations
@@ -39,9 +38,8 @@ if TYPE_CHECKING:
 
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.
 #
-# Source: JCGM 101:2008, 6.4.2 (rectangle), 6.4.5 (triangle), 6.4.7 (normal),
-# 6.4.9 (Student's t where the scatter itself is only estimated), 7.7 (the
-# interval that leaves equal parts on either side).
+# Source: JCGM 101:2008, 6.4.2 (rectangle), 6.4.5 (triangle), 6.4.7 (normal), 6.4.9 (Student's t where the scatter
+# itself is only estimated), 7.7 (the interval that leaves equal parts on either side).
 
 OF_THE_ORDER = "tolerance of the order"  # source of a cause: a maker holds it, and nobody can measure it yet
 DRAWS, SEED = 20_000, 8_800  # the same draws every time, so that the same job gives the same band
@@ -51,8 +49,6 @@ Evaluate: TypeAlias = "Callable[[Mapping[Variable, Any], Mathematics], Any]"
 def drawn_band(variables: Sequence[Variable], evaluate: Evaluate) -> tuple[float, float]:
     """The band that holds 95 of 100 draws, SI; NaN where one draw in a hundred is no engine.
 
-    Parameters
-    ----------
     variables : the independent effects, each tagged with its cause.
     evaluate : from effects as arrays (one entry a draw) to the target as an array.
     """
@@ -98,9 +94,8 @@ def _order(variable: Variable) -> tuple[str, float]:
 
 # How far a number can go with everything in doubt at its limit at once, and which cause takes it farthest.
 #
-# What has a limit counts at its limit; what has only a scatter counts at its ±
-# for 95 %.  Nothing is squared: this is the end that nobody may fall beyond, not
-# the one that 95 of 100 stay within.
+# What has a limit counts at its limit; what has only a scatter counts at its ± for 95 %.  Nothing is squared: this is
+# the end that nobody may fall beyond, not the one that 95 of 100 stay within.
 
 
 @record
@@ -153,8 +148,6 @@ class Help:
 class HeldCylinder:
     """One cylinder with the held terms put in.
 
-    Attributes
-    ----------
     target : term key.
     known : term key -> SI number; held terms at their nominal with their limits.
     choices, model : what is counted, and the relations that hold at the nominal.
@@ -192,17 +185,13 @@ class Expected:
 def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: Mapping[str, float]) -> HeldCylinder:
     """A cylinder with the held terms put in.
 
-    Parameters
-    ----------
     known : term key -> SI number of one cylinder, floats or uncertain numbers.
     choices : what the builder counts, and the seal of the crown fill.
     target : term key.
-    holds : term key -> half-width within which the maker holds it, SI; the
-        limit takes the place of the term's own doubt, since it is of parts yet to be made.
+    holds : term key -> half-width within which the maker holds it, SI; the limit takes the place of the term's own
+        doubt, since it is of parts yet to be made.
 
-    Raises
-    ------
-    InputError : the target cannot be worked out, or does not depend on a held term.
+    Raises InputError: the target cannot be worked out, or does not depend on a held term.
     """
     _check(target, holds)
     asked = [target, *holds]

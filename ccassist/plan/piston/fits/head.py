@@ -56,8 +56,8 @@ def gasket(case: Case) -> Iterator[Told]:
 def chamber(case: Case) -> Iterator[Told]:
     """Dome and dish against the opening of the chamber.
 
-    A circle of more area than the opening cannot lie within it, whatever its
-    outline: a dome so wide above the gap meets the face of the head.
+    A circle of more area than the opening cannot lie within it, whatever its outline: a dome so wide above the gap
+    meets the face of the head.
     """
     sizes, shape = case.spec.shape.sizes, case.spec.shape.shape
     if shape not in (*DISHES, *DOMES):

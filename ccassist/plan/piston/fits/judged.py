@@ -2,17 +2,143 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from math import pi
+
 from ccassist.job.sections.order import CHECKS, Check
-from ccassist.plan.piston.fits.case import Case, Fault, Unseen
-from ccassist.plan.piston.fits.crown import at_the_groove, edge, over_the_pin, pockets, shape
-from ccassist.plan.piston.fits.ground import contradictions, ground
+from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
+from ccassist.plan.piston.fits.crown import (
+    at_the_groove,
+    edge,
+    land,
+    over_the_pin,
+    pin,
+    pin_length,
+    pockets,
+    ring_pack,
+    shape,
+)
 from ccassist.plan.piston.fits.head import bands, chamber, closeness, gap, gasket, set_of_pistons
-from ccassist.plan.piston.fits.rings import land, pin, pin_length, ring_pack
-from ccassist.plan.piston.fits.valves import valves
-from ccassist.plan.piston.specification import Specification
+from ccassist.plan.piston.fits.valves import ordered_rooms, valves
+from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO, Specification
 from ccassist.values.display import Formatter
-from ccassist.values.findings import Finding, clean, note, warning
+from ccassist.values.findings import Finding, Level, clean, note, warning
+from ccassist.values.measured import Result, Value, ground_of, guessed_names, unsure_texts
+from ccassist.values.number import Number, nominal
 from ccassist.vocabulary.record import record
+
+# What the numbers ordered and the fits rest on: not more without ground than where 95 % may be said.
+
+CLEAR = 3.0  # times what is only taken: with so much room no guess decides; common practice, no source
+
+
+@record
+class Room:
+    """What a fit looks at: in words, the number, and the least that it may be, SI."""
+
+    what: str
+    number: Number
+    least: float = 0.0
+
+
+def ground(case: Case) -> Iterator[Told]:
+    """Whether too much of the doubt in what is ordered, wanted or judged is only taken."""
+    told = unsure_texts([*_ordered(case), *_wanted(case), *_gaps(case)], case.fmt)
+    for room in _rooms(case):
+        rests = ground_of(room.number)
+        if not rests.sure and nominal(room.number) - room.least < CLEAR * rests.taken:
+            names = guessed_names(row.cause for row in rests.guesses)
+            wrong = f"{room.what} rest on what is only taken as usual or assumed ({names})"
+            yield Fault(key="ground", wrong=wrong, right=rests.guesses[0].cause.remedy)
+    if told:
+        _, *reasons = told  # the first says that 95 % cannot be said: here it is the check that says so
+        yield Fault(key="ground", wrong=f"too much is only taken: {' '.join(reasons).rstrip('.')}")
+
+
+def _ordered(case: Case) -> Iterator[Result]:
+    """The two numbers as worked out; one that was stated is exact."""
+    for key, one in case.spec.ordered().items():
+        yield "", Value(key=key, number=one.found, origin=one.origin)
+
+
+def _wanted(case: Case) -> Iterator[Result]:
+    for cylinder in case.cylinders:
+        for key in dict.fromkeys((RATIO, *HEIGHT_TERMS, *case.spec.survey.wanted)):
+            if key in cylinder.values and case.worst(cylinder.number, key) is not None:
+                yield f"cylinder {cylinder.number}", cylinder.values[key]
+
+
+def _gaps(case: Case) -> Iterator[Result]:
+    for room in ordered_rooms(case.spec.planned).values():
+        for one in room.nearest:
+            yield f"cylinder {one.cylinder}, {room.valve}", one.gap
+
+
+def _rooms(case: Case) -> Iterator[Room]:
+    """What the fits between piston, pin, rings, bore and chamber rest on."""
+    pin, height, land = case.number("pin_diameter"), case.first.get("compression_height"), case.number("land_diameter")
+    pack, wish, skirt = case.number("ring_pack_depth"), case.number("crown_thickness"), case.number("wall_clearance")
+    least = 0.0 if wish is None else nominal(wish)
+    if pin is not None and height is not None:
+        over = height.number - pin / 2
+        yield Room(what="crown thickness and pin", number=over - case.spec.shape.deepest, least=least)
+        if pack is not None:
+            yield Room(what="pin and rings", number=over - pack)
+    if land is not None:
+        for bore in case.all("bore"):
+            yield Room(what="top land and bore", number=bore - land, least=0.0 if skirt is None else nominal(skirt))
+    yield from _chambers(case)
+
+
+def _chambers(case: Case) -> Iterator[Room]:
+    """The opening of the chamber beside a dish or a dome, as a circle of its area."""
+    across = case.spec.shape.sizes.get("dish_diameter") or case.spec.shape.sizes.get("dome_diameter")
+    if across is None or case.spec.shape.shape == "flat":
+        return
+    for area in case.all("chamber_area"):
+        if nominal(area) > 0:
+            yield Room(what="crown and chamber opening", number=(area * 4 / pi) ** 0.5 - across)
+
+
+# What the job itself says: errors, and readings that cannot all be true.
+
+# Findings of check that say that two statements, or a statement and a reading, go against one another.
+_DOUBTFUL = (
+    "stack-differs",
+    "assembly-differs",
+    "two-measurements",
+    "sister-slip",
+    "sister-refill",
+    "impossible-result",
+    "refuted",
+    "repeats-apart",
+    "stands-apart",
+    "stages-apart",
+)
+_NAMED = 3
+_ELSEWHERE = ("charge", "baseline", "choice", "alternative")  # sections that no order rests on
+
+
+def contradictions(case: Case) -> Iterator[Told]:
+    """Errors of the job, a piston that no engine can have, slips of unit, and readings that refute one another."""
+    wrong = [_told(one) for one in case.spec.survey.findings if one.level is Level.ERROR]
+    wrong += [f"cylinder {c.number}: {c.contradiction}" for c in case.cylinders if c.contradiction]
+    for words in dict.fromkeys(wrong):
+        yield Fault(key="contradiction", wrong=words)
+    looks = [one for one in case.spec.survey.findings if one.level is not Level.ERROR]
+    unusual = [one for one in looks if one.code == "unusual" and one.place.partition(".")[0] not in _ELSEWHERE]
+    for key, found in (("unusual", unusual), ("doubts", [one for one in looks if one.code in _DOUBTFUL])):
+        for one in found[:_NAMED]:
+            yield Fault(key=key, wrong=_told(one))
+        if len(found) > _NAMED:
+            yield Fault(key=key, wrong=f"{len(found) - _NAMED} more findings of this kind: see check")
+
+
+def _told(one: Finding) -> str:
+    """A finding without its file."""
+    read = f', read "{clean(one.read, 60)}"' if one.code == "unusual" and one.read else ""
+    return clean(f"{one.place}{read}: {one.wrong}" if one.place else one.wrong, 300)
+
 
 ACCEPTED = "order.accepted"
 JUDGES = (
@@ -41,8 +167,6 @@ JUDGES = (
 class Outcome:
     """One thing that does not hold.
 
-    Attributes
-    ----------
     check : as declared.
     wrong, right : what is wrong, with its amounts, and the way out.
     accepted : the reason for which it is accepted, or what settles it; "" where it stands.
@@ -69,8 +193,6 @@ class Outcome:
 class Judged:
     """Everything that the checks found.
 
-    Attributes
-    ----------
     outcomes : what does not hold, in the order of the checks as declared.
     unseen : what could not be looked at, each once, in words.
     idle : what is accepted although nothing of the kind is wrong, in words.

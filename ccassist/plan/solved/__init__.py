@@ -1,1 +1,0 @@
-"""One or two unknowns found from what they must reach, for every cylinder of a job."""
