@@ -1,0 +1,142 @@
+"""A browser that is told what a thumb would do, and asked what an eye would see."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from selenium.webdriver import Chrome, ChromeOptions, Keys
+from selenium.webdriver.chrome.service import Service
+from selenium.webdriver.common.by import By
+from selenium.webdriver.remote.webelement import WebElement
+from selenium.webdriver.support.wait import WebDriverWait
+
+QUIET = (
+    "--headless",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+PHONE, LYING, LARGE, TABLET = (360, 560), (560, 360), (412, 915), (1180, 820)
+SIZES = (PHONE, LYING, LARGE, TABLET)
+PATIENCE = 10.0  # s for what is waited for; longer than any machine needs
+AXE = Path(__file__).parent / "axe" / "axe.min.js"
+
+
+class Browser:
+    """One browser."""
+
+    def __init__(self, program: Path, driver: Path, profile: Path, *, root: bool) -> None:
+        options = ChromeOptions()
+        options.binary_location = str(program)
+        for said in (*QUIET, f"--user-data-dir={profile}", *(("--no-sandbox",) if root else ())):
+            options.add_argument(said)
+        self.driver = Chrome(options=options, service=Service(executable_path=str(driver)))
+
+    def quit(self) -> None:
+        """The end of it."""
+        self.driver.quit()
+
+    # -- how it looks on ---------------------------------------------------------------
+    def fresh(self) -> None:
+        """Without a past, on a small phone."""
+        for other in self.driver.window_handles[1:]:
+            self.driver.switch_to.window(other)
+            self.driver.close()
+        self.driver.switch_to.window(self.driver.window_handles[0])
+        self.network(True)
+        self.scripts(True)
+        self.driver.get("about:blank")
+        self._tell("Storage.clearDataForOrigin", origin="*", storageTypes="all")
+        self._tell("Network.clearBrowserCookies")
+        self.size(PHONE)
+
+    def size(self, size: tuple[int, int], *, dark: bool = False) -> None:
+        """A screen of that many points, wide and high."""
+        wide, high = size
+        self._tell("Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=1, mobile=True)
+        scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
+        self._tell("Emulation.setEmulatedMedia", features=[scheme])
+
+    def network(self, there: bool) -> None:
+        """Whether there is one."""
+        self._tell("Network.enable")
+        self._tell(
+            "Network.emulateNetworkConditions", offline=not there, latency=0, downloadThroughput=-1, uploadThroughput=-1
+        )
+
+    def scripts(self, run: bool) -> None:
+        """Whether a page's script runs."""
+        self._tell("Emulation.setScriptExecutionDisabled", value=not run)
+
+    def _tell(self, command: str, **said: object) -> Any:
+        return self.driver.execute_cdp_cmd(command, said)
+
+    # -- what a thumb does -------------------------------------------------------------
+    def open(self, address: str) -> None:
+        """Go there."""
+        self.driver.get(address)
+
+    def tap(self, words: str, times: int = 1) -> None:
+        """Tap what is called so, as fast as it goes."""
+        place = self.found(words)
+        for _ in range(times):
+            place.click()
+
+    def type(self, *texts: str) -> None:
+        """Type into the fields of the page one after another, by the keypad's own keys."""
+        for number, text in enumerate(texts):
+            self.one(f".field:nth-child({number + 1}) input").click()
+            for letter in text:
+                self.one(f'[data-key="{letter}"]').click()
+
+    def keys(self, *texts: str) -> None:
+        """The keyboard alone, into whatever has the focus; "\\t" and "\\n" are its keys."""
+        at = self.driver.switch_to.active_element
+        for text in texts:
+            at.send_keys(text.replace("\t", Keys.TAB).replace("\n", Keys.ENTER))
+            at = self.driver.switch_to.active_element
+
+    # -- what an eye sees --------------------------------------------------------------
+    def one(self, what: str) -> WebElement:
+        """The first element, once it is there."""
+        return self._wait(lambda d: d.find_element(By.CSS_SELECTOR, what), what)
+
+    def found(self, words: str) -> WebElement:
+        """The button or way that is called so, once it can be seen."""
+
+        def there(_: object) -> WebElement | None:
+            ways = self.driver.find_elements(By.CSS_SELECTOR, "button, a, summary, .toggles label")
+            return next((way for way in ways if way.text == words and way.is_displayed()), None)
+
+        return self._wait(there, words)
+
+    def sees(self, words: str) -> str:
+        """All that stands on the screen, once these words do."""
+        self._wait(lambda d: words in self.text, words)
+        return self.text
+
+    @property
+    def text(self) -> str:
+        """All that stands on the screen."""
+        return str(self.driver.execute_script("return document.body.innerText"))
+
+    def _wait(self, what: Any, named: str) -> Any:
+        from selenium.common.exceptions import NoSuchElementException, StaleElementReferenceException
+
+        wait = WebDriverWait(self.driver, PATIENCE, 0.05, (NoSuchElementException, StaleElementReferenceException))
+        return wait.until(what, f"{named!r} is not on:\n{self.text}")
+
+    def asks(self, script: str) -> Any:
+        """What a script finds on the page."""
+        return self.driver.execute_script(script)
+
+    def violations(self) -> list[str]:
+        """What the accessibility checker finds, for WCAG A and AA and for good practice, in a line each."""
+        if not self.asks("return Boolean(window.axe)"):
+            self._tell("Runtime.evaluate", expression=AXE.read_text(encoding="utf-8"))
+        found = self.driver.execute_async_script("axe.run().then(r => arguments[0](r.violations))")
+        return [f"{one['id']}: {node['html'][:120]}" for one in found for node in one["nodes"]]
