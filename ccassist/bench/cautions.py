@@ -11,6 +11,7 @@ CAUTIONS: dict[str, str] = {
         "Alcohol, white spirit and paraffin burn: fresh air; no flame, heater, grinder or air line near; wet rags in "
         "a lidded metal can; gloves. Petrol never."
     ),
+    "if-it-burns": "If the fluid burns: fresh air, no flame, heater, grinder or air line near.",
     "acrylic": "Alcohol crazes and cracks acrylic at its holes and edges: use a glass plate, or another fluid.",
     "hydraulic-lock": (
         "Fluid left above a piston bends rods: suck it out before the crank is touched, plugs and plate off, turn by "
@@ -33,7 +34,7 @@ CAUTIONS: dict[str, str] = {
         "nobody under it."
     ),
     "fingers": "Keep fingers clear of turning cranks, pistons at the deck and valve springs.",
-    "air-line": "Blow dry with an eye shield on and the jet away from people; no air line where burning fluid is wet.",
+    "air-line": "Blow dry with an eye shield on and the jet away from people.",
     "bolt-holes": "Blow out and dry blind bolt holes before any head bolt goes in: trapped fluid cracks the block.",
     "household": (
         "A bottle, syringe or scale used here never goes back to the kitchen: label it; no needle on the syringe."
@@ -72,7 +73,8 @@ CAUTIONS: dict[str, str] = {
         "tuner's knock detection decide."
     ),
 }
-OF_FLUIDS = ("flammable", "acrylic")  # those that come with a fluid, all of them where it is not known
+OF_FLUIDS = ("flammable", "acrylic")  # those that come with a fluid: all of them on paper, where any may be used
+NOT_KNOWN = ("if-it-burns",)  # at the bench, while the fluid is not said
 
 
 def cautions(keys: tuple[str, ...]) -> list[str]:

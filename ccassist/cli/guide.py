@@ -75,8 +75,7 @@ def typed(line: str, asked: Question) -> Typed:
     if signed:
         return Typed(action, rest) if known else Typed(Action.AGAIN, odd=f'No key "{text}"; {SIGN}k lists the keys')
     meant = [option for option in asked.options if option.casefold().startswith(text.casefold())]
-    begins = any(word.startswith(key) for option in asked.options for word in option.casefold().split()[1:])
-    lettered = asked.letters and (meant or (begins and action in NOT_AT_THE_START))
+    lettered = asked.letters and (meant or action in NOT_AT_THE_START)
     if not known or (asked.listed and text == "?") or lettered:
         return answer
     if asked.free and (rest or first.isupper()):

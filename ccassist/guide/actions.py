@@ -8,7 +8,7 @@ from typing import Any
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import waiting
-from ccassist.guide.asks import find_statement, fixed, statements
+from ccassist.guide.asks import find_statement, fixed, next_ask, set_up_asks, statements
 from ccassist.guide.moving import (
     about,
     advance,
@@ -305,7 +305,8 @@ def change(state: State, text: str) -> State:
     word, _, unit = text.partition(" ")
     if word in ("unit", "units"):
         return _change_unit(state, unit.strip())
-    there = [name for name in state.said if name not in (*fixed(state.place), "finer", "picked")]
+    asked = (ask.key for ask in set_up_asks(state.place, state.said))
+    there = [n for n in dict.fromkeys([*state.said, *asked]) if n not in (*fixed(state.place), "finer", "picked")]
     found = [name for name in there if text and name.startswith(text.casefold().replace(" ", "_"))]
     one = found[0] if len(found) == 1 else ""
     if text and not one:
@@ -316,7 +317,8 @@ def change(state: State, text: str) -> State:
     else:
         picked = state.said.get("picked", ())
         said = {**fixed(state.place), **({"picked": picked} if picked else {})}
-    at = waiting.SetUp(rest=True, anew=True, was=dict(state.said))
+    rest = not one or bool(state.task.rows) or next_ask(state.place, state.said, rest=True) is None
+    at = waiting.SetUp(rest=rest, one=one, anew=True, was=dict(state.said))
     after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=at)
     after = did(after, f"change of the set-up{f', {one}' if one else ''}", state, answer=True)
     return say(after, (EMPTY, " keeps what it was, - says nothing of it"))

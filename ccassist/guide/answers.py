@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ccassist.bench.cautions import cautions
-from ccassist.bench.step import Step
+from ccassist.bench.step import Method, Step
 from ccassist.guide import waiting
 from ccassist.guide.asks import (
     LEFT,
@@ -21,6 +21,7 @@ from ccassist.guide.asks import (
     kinds_read,
     left_in,
     next_ask,
+    taken_fluid,
 )
 from ccassist.guide.moving import (
     ANSWER,
@@ -37,7 +38,8 @@ from ccassist.guide.moving import (
 )
 from ccassist.guide.readings import NONE, keep_given, may_be_given, not_read, questions, take, told_anew
 from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
-from ccassist.guide.view import Action, Call
+from ccassist.guide.view import Action, Call, Text
+from ccassist.guide.walk import ways
 from ccassist.guide.words import (
     MOST,
     advice,
@@ -55,7 +57,7 @@ from ccassist.guide.words import (
 )
 from ccassist.job import amend
 from ccassist.job.lost import Lost, lost, put_back
-from ccassist.values.findings import InputError
+from ccassist.values.findings import InputError, runs
 from ccassist.values.grammar import ORIGINS
 from ccassist.vocabulary import Kind, term
 
@@ -97,9 +99,16 @@ SCOPES = ("from now on", "it was so for the readings before too")
 
 def asked_now(state: State) -> Ask:
     """The question of the set-up that is not answered yet."""
-    one = next_ask(state.place, state.said, rest=isinstance(state.at, waiting.SetUp) and state.at.rest)
+    at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+    one = next_ask(state.place, state.said, rest=at.rest, one=at.one)
     assert one is not None
     return one
+
+
+def by_enter(state: State, one: Ask) -> tuple[str, ...]:
+    """What an empty answer takes: what it was before, or is taken until it is said."""
+    taken = taken_fluid(state.place, state.said) if one.key == "fluid" else ""
+    return state.hinted.get(one.key, ()) or ((taken,) if taken else ())
 
 
 def known_words(state: State, one: Ask) -> tuple[str, ...]:
@@ -116,7 +125,7 @@ def answer_set_up(state: State, text: str) -> State:
     if given and not (isinstance(state.at, waiting.SetUp) and state.at.rest):
         return take(state, text, given, lambda now, found: keep_given(now, given, found[0].raw))
     if text in ("", NONE):
-        value = state.hinted.get(one.key, ()) if not text else ()
+        value = by_enter(state, one) if not text else ()
         if one.wordy:
             return _word(state, one, next(iter(value), ""))
         return _keep(state, one.key, value) if value or one.optional else say(state, "This one is needed")
@@ -156,11 +165,32 @@ def _word(state: State, one: Ask, said: str) -> State:
 
 def _one_of(state: State, one: Ask, text: str) -> State:
     found = chosen(one.options, text)
+    if found is None and (fits := holding(text, one.options)):
+        if len(fits) < len(one.options):
+            numbers = [number for number, option in enumerate(one.options, start=1) if option in fits]
+            return say(state, f'"{text}" fits {runs(numbers)}: which of them?')
+        if one.key == "method":  # it says nothing against the first, which is the usual one
+            found = fits[0]
+            state = say(state, _taken_as(found))
+    if found is None and one.key == "method" and (way := _way_of_tool(state, text)) is not None:
+        return answer_set_up(_keep(say(state, _taken_as(way.title)), one.key, (way.title,)), text)
     if found is None:
         return say(state, f"Answer with a number from 1 to {len(one.options)}, or with the words")
     if one.key == "finer":
         return _keep(state, "picked", (*state.said.get("picked", ()), finer_named(state.step, found)))
     return _keep(state, one.key, (found,))
+
+
+def _taken_as(way: str) -> Text:
+    return (f"Taken as: {way}; ", Call(Action.CHANGE, "method"), " says another.")
+
+
+def _way_of_tool(state: State, text: str) -> Method | None:
+    """The first way of reading that uses a tool of that name, where one was typed."""
+    whole = exact(text, "instrument", state.job)
+    known = ((way, instrument_names(state.job, kinds_read(way))) for way in ways(state.place))
+    named = (way for way, names in known if whole in names or holding(text, names))
+    return next(named, None) if any(c.isalpha() for c in text) else None
 
 
 def _look_up(state: State, one: Ask, text: str) -> State:
@@ -221,7 +251,9 @@ def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
         other = after.step.other_fluid and value[0] != after.step.fluid
         mind = [f"CAUTION: {text}" for text in cautions((after.step.other_fluid,))] if other else []
         after = warn(after, [*advice(value[0], key, after.job), *mind])
-    return _all_said(after, was) if next_ask(after.place, after.said, rest=was.rest) is None else after
+        if was.rest and here(state).rows and taken_fluid(state.place, state.said) not in ("", *value):
+            after = told_anew(after)  # what was weighed is another volume now
+    return _all_said(after, was) if next_ask(after.place, after.said, rest=was.rest, one=was.one) is None else after
 
 
 def _all_said(state: State, was: waiting.SetUp) -> State:

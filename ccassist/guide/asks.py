@@ -99,6 +99,7 @@ SHORT = {
 # What is read with, by what it reads; and how to see the names that are known.
 EXAMPLES = {Kind.VOLUME: "syringe 60 ml", Kind.MASS: "kitchen scale 1 g", Kind.LENGTH: "vernier caliper"}
 SEEN = " (? lists them)"
+WATER = "water"  # as it is usual, and taken where nothing is said of what was weighed
 WHO = Ask(key="by", words="Who reads", wordy=True)  # asked where a sheet is signed, or when it is to be changed
 
 
@@ -114,12 +115,20 @@ def kinds_read(method: Method) -> tuple[Kind, ...]:
     return tuple(dict.fromkeys(kind for kind in found if kind in EXAMPLES))
 
 
-def next_ask(target: Target, said: Said, *, rest: bool = False) -> Ask | None:
-    """The first question of a set-up that is not answered yet; ``rest`` : also those that can wait."""
-    return next((ask for ask in _set_up(target, said) if ask.key not in said and (rest or not ask.later)), None)
+def taken_fluid(target: Target, said: Said) -> str:
+    """The fluid that is taken until it is said, where a fill is weighed and has no volume without one; else ""."""
+    step, method = STEPS[target.step], method_of(target, said)
+    weighed = step.fills and (method.slips is Slips.WEIGHING or method.against is Kind.MASS)
+    return (step.fluid or WATER) if weighed and not said.get("fluid") else ""
 
 
-def _set_up(target: Target, said: Said) -> Iterator[Ask]:
+def next_ask(target: Target, said: Said, *, rest: bool = False, one: str = "") -> Ask | None:
+    """The first question of a set-up that is not answered yet; ``rest`` : also those that can wait, or ``one`` such."""
+    asked = (ask for ask in set_up_asks(target, said) if rest or not ask.later or ask.key == one)
+    return next((ask for ask in asked if ask.key not in said), None)
+
+
+def set_up_asks(target: Target, said: Said) -> Iterator[Ask]:
     """Every question of a set-up, those needed for a first reading before the others."""
     asked = [replace(one, later=one.later and one.key not in FIRST) for one in _asked(target, said)]
     yield from sorted(asked, key=lambda ask: ask.later)
@@ -134,8 +143,7 @@ def _asked(target: Target, said: Said) -> Iterator[Ask]:
     yield Ask(key="instrument", words=f"Which tool{shown}{SEEN}", catalogue="instrument")
     yield from (_choice(choice) for choice in step.choices if choice.name == "gauge")
     if step.fills:
-        weighed = method.slips is Slips.WEIGHING or method.against is Kind.MASS  # it has no volume without its fluid
-        yield Ask(key="fluid", words=f"Which fluid, such as: water{SEEN}", catalogue="fluid", later=not weighed)
+        yield Ask(key="fluid", words=f"Which fluid, such as: water{SEEN}", catalogue="fluid")
         yield Ask(key="temperature", words="Temperature of the fluid", term="temperature")
     if not step.part:  # a calibration: a known size has a material, weighed water has none
         yield from (_choice(c) for c in step.choices_by(method.key) if c.against in (None, method.against))
@@ -399,7 +407,7 @@ def hints(job: Job, task: Task) -> dict[str, tuple[str, ...]]:
     last = next((s for s in reversed(job.series) if STEPS[s.step].methods == step.methods), None)
     if not step.fills and last is not None and last.instrument:
         return {"instrument": (last.instrument,)}
-    usual = step.fluid or ("" if step.part else "water")
+    usual = step.fluid or ("" if step.part else WATER)
     found: dict[str, tuple[str, ...]] = {"fluid": (usual,)} if usual else {}
     if step.fills and last is not None:
         said = said_in(last, STEPS[last.step])

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from ccassist.bench.cautions import OF_FLUIDS, cautions
+from ccassist.bench.cautions import NOT_KNOWN, cautions
 from ccassist.bench.step import BURNS, SAFE
 from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.guide import waiting
@@ -30,6 +30,7 @@ from ccassist.guide.asks import (
     remembered,
     said_in,
     statements,
+    taken_fluid,
 )
 from ccassist.guide.state import EMPTY, State, as_one, said_of, say, texts_of, warn
 from ccassist.guide.view import Action, Call, Card, Text
@@ -93,7 +94,7 @@ def _with_set_up(state: State, task: Task) -> State:
 def set_up(state: State) -> State:
     """Ask what is not said yet of the set-up; then the readings."""
     at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
-    if next_ask(state.place, state.said, rest=at.rest) is not None:
+    if next_ask(state.place, state.said, rest=at.rest, one=at.one) is not None:
         return replace(state, at=at)
     state = show_how(replace(state, at=waiting.Reading()))
     task = state.task
@@ -155,12 +156,13 @@ def show_card(state: State, *, full: bool = True) -> State:
     card = Card(title=step.title, place=where, progress=how_far(state.plan))
     if full:
         system, way = state.job.system, (state.method.key,) if target.method or not _asks_how(state) else ()
+        its = _cautions_of_fluid(state)
         card = replace(
             card,
             why=step.why,
             tools=step.lay_out(*way, system=system),
             procedure=step.to_do(*way, fluid=_sort_of_fluid(state), system=system),
-            cautions=tuple(cautions(step.warned(_cautions_of_fluid(state)))),
+            cautions=tuple(cautions(step.warned(NOT_KNOWN if its is None else its))),
         )
     elif not _measured(state) and step.key not in state.shown:
         card = replace(card, why=step.why)
@@ -174,7 +176,7 @@ def _asks_how(state: State) -> bool:
 
 def _cautions_of_fluid(state: State) -> tuple[str, ...] | None:
     """The cautions of the fluid that is filled with; None where it is not known."""
-    name = next(iter(state.said.get("fluid", ())), "") or state.step.fluid
+    name = next(iter(state.said.get("fluid", ())), "") or state.step.fluid or taken_fluid(state.place, state.said)
     return fluid_cautions(name, state.job) if name else None
 
 
@@ -198,8 +200,11 @@ def show_how(state: State) -> State:
     told = state.step.to_do(state.method.key, fluid=_sort_of_fluid(state), brief=True, system=state.job.system)
     own = state.step.cautions
     its = _cautions_of_fluid(state) if state.step.fills else ()  # nothing burns where nothing is filled
-    first = [*(OF_FLUIDS if its is None else its), *own] if state.step.part == "head" else [*own, *(its or ())]
-    return say(state, *told, *(f"CAUTION: {text}" for text in cautions(tuple(first[:1]))))
+    its = NOT_KNOWN if its is None else its
+    first = [*its, *own] if state.step.part == "head" else [*own, *its]
+    state = say(state, *told, *(f"CAUTION: {text}" for text in cautions(tuple(first[:1]))))
+    fluid = taken_fluid(state.place, state.said)
+    return say(state, (f"Taken as {fluid}; ", Call(Action.CHANGE, "fluid"), " says another.")) if fluid else state
 
 
 # -- to a statement -----------------------------------------------------------------------

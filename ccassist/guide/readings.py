@@ -13,7 +13,7 @@ from ccassist.bench.instruments import Instrument, find
 from ccassist.bench.requirements import off_scale
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
-from ccassist.guide.asks import Said, next_ask
+from ccassist.guide.asks import Said, next_ask, taken_fluid
 from ccassist.guide.asks import header as header_of
 from ccassist.guide.moving import advance, progress, with_said
 from ccassist.guide.picture import picture
@@ -350,7 +350,8 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
     remark = "; ".join(text for text in (state.noted, SURE if sure else "") if text)
     extra: dict[str, str] = {**({"remark": remark} if remark else {}), "time": state.turn.now.strftime("%H:%M")}
     said = _of_today(state)
-    header = header_of(state.job, state.place, said, day_of(state))
+    fluid = taken_fluid(state.place, said)
+    header = header_of(state.job, state.place, {**said, **({"fluid": (fluid,)} if fluid else {})}, day_of(state))
     try:
         tried = try_reading(_with_part(state), header, {**row, "time": extra["time"]})
     except InputError as fault:

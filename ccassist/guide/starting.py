@@ -45,6 +45,8 @@ def answer_start(state: State, text: str) -> State:
     one = state.at.ask
     if one.key == "beside":
         said = chosen(one.options, text) if text else NEW
+        if said is None and purposes_named(text):  # what the new one is for was said at once
+            return answer_start(replace(state, at=replace(state.at, ask=first_question())), text)
         if said is None:
             return say(state, f"Say a number from 1 to {len(one.options)}")
         if said == NEW:

@@ -130,7 +130,7 @@ def refusal(state: State, action: Action) -> Text:
         return ""
     at = settled(state).at
     if isinstance(at, waiting.Starting):
-        return "" if action in (Action.UNDO, Action.BACK) else ("First this; ", Action.FINISH, " finishes")
+        return "" if action in (Action.UNDO, Action.BACK, Action.KEYS) else ("First this; ", Action.FINISH, " finishes")
     if isinstance(at, waiting.Stating):
         return "" if action in STATED else ("That key is for readings. ", *KEYS_HERE)
     if action in ANYWHERE or (isinstance(at, waiting.AllDone) and at.last is not None and action is Action.BACK):
@@ -332,7 +332,7 @@ def _of_blank(asked: Blank, words: str) -> Question:
 def _of_set_up(state: State, at: waiting.SetUp) -> Question:
     """The next question of the set-up."""
     one = asked_now(state)
-    default = " ; ".join(state.hinted.get(one.key, ()))
+    default = " ; ".join(answers.by_enter(state, one))
     empty = default or (one.unsaid if one.optional else "")
     if one.term:
         many = "; several readings with ; between them" if one.many else ""

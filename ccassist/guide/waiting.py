@@ -46,12 +46,13 @@ class SetUp:
     """The questions of a set-up.
 
     ``offered`` names may be said by number; ``rest`` : what could wait until the first reading is asked too;
-    ``anew`` : it is being changed, and ``was`` that before.
+    ``anew`` : it is being changed, and ``was`` that before; ``one`` : the only thing that is.
     """
 
     offered: tuple[str, ...] = ()
     rest: bool = False
     anew: bool = False
+    one: str = ""
     was: Said = field(default_factory=dict)
 
 

@@ -41,8 +41,11 @@ def exact(typed: str, catalogue: str, job: Job) -> str | None:
         return typed
     if any(name.casefold().startswith(typed.casefold() + " ") for name in known):
         return None
-    found = instruments.find(typed) if catalogue == "instrument" else fluids.find(typed)
-    return found.key if found else None
+    if catalogue == "fluid":
+        fluid = fluids.find(typed)
+        return fluid.key if fluid else None
+    found = (instruments.find(f"{typed}{unit}") for unit in ("", " g", " ml"))
+    return next((tool.key for tool in found if tool), None)
 
 
 def holding(typed: str, known: Sequence[str]) -> list[str]:

@@ -37,8 +37,8 @@ def sitting(tmp_path: Path) -> Iterator[Sitting]:
     found.file.close()
 
 
-# method (weighed), fluid (water by Enter), scale; after the first step temperature, when again
-SET_UP, REST = ["1", "", "scale 0.1 g"], ["20", "4"]
+# method (weighed), scale; after the first step fluid (water by Enter), temperature, when again
+SET_UP, REST = ["1", "scale 0.1 g"], ["", "20", "4"]
 
 
 def steps(*pairs: tuple[str, str]) -> list[str]:

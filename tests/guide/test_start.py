@@ -139,11 +139,57 @@ def test_back_reaches_every_answer(new: New) -> None:
     assert new.text == ""
 
 
-def test_weighed_it_asks_for_the_fluid_first(new: New) -> None:
+def test_weighed_it_takes_water_until_it_is_said(new: New) -> None:
     new.type("heads", "1", "3", "scale 0.1 g")
-    assert new.shown.question.words.startswith("Which fluid")
-    new.type("water", "812.1", "766.0")
+    assert "Taken as water; c fluid says another." in new.said
+    new.type("812.1", "766.0")
     assert "Chamber volume: 46" in new.said
+    assert (new.shown.question.words[:11], new.shown.question.empty) == ("Which fluid", "water")
+    new.type("light oil")
+    assert "Chamber volume: 5" in new.said
+    assert load(new.path).job.series[0].fluid == "light oil"
+
+
+def test_weighed_another_fluid_is_said_at_once_and_asked_no_more(new: New) -> None:
+    new.type("heads", "1", "3", "scale 0.1 g", "c fluid", "light oil")
+    assert isinstance(new.state.at, Reading)
+    new.type("812.1", "766.0")
+    assert "Chamber volume: 5" in new.said
+    assert new.shown.question.words.startswith("Temperature")
+
+
+@pytest.mark.parametrize(
+    ("said", "way", "tool"),
+    [
+        ("syringe", "burette", ""),
+        ("syringe 60", "burette", "syringe 60 ml"),
+        ("kitchen scale 0.1", "weighing", "scale 0.1 g"),
+    ],
+)
+def test_a_tool_says_the_way_where_it_can(new: New, said: str, way: str, tool: str) -> None:
+    """The usual of the ways that a word fits; the tool is not asked for again once it is said."""
+    new.type("heads", "1", said)
+    assert "Taken as: " in new.said
+    assert (new.state.method.key, "".join(new.state.said.get("instrument", ()))) == (way, tool)
+
+
+def test_a_word_that_fits_some_of_the_ways_asks_which_of_them(new: New) -> None:
+    new.type("heads", "1", "before")
+    assert '"before" fits 1, 3: which of them?' in new.said
+    assert "method" not in new.state.said
+
+
+def test_only_a_fluid_that_burns_is_warned_of(new: New) -> None:
+    """Until it is known in one line that says if; of water nothing of it, on all of the card neither."""
+    unknown = new.type("heads", "1", "burette", "burette 50 ml class B")
+    assert [line for line in map(str, unknown.lines) if "burn" in line or "crylic" in line] == [
+        "CAUTION: If the fluid burns: fresh air, no flame, heater, grinder or air line near."
+    ]
+    for fluid, burns in (("water", False), ("white spirit", True)):
+        new.type("c fluid", fluid)
+        card = new.type("h").card
+        assert card is not None
+        assert any("burn" in caution for caution in card.cautions) is burns
 
 
 def test_the_temperature_of_another_day_is_asked_anew(new: New) -> None:
