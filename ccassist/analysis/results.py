@@ -178,7 +178,8 @@ class _Stated:
             for kind, options in job.offered.items()
         }
         self.alternatives = {
-            name: stated_values(one.given, job, kit, collector) for name, one in job.alternatives.items()
+            name: stated_values(one.given, job, kit, collector, of=STATED["charge"])  # which says what of it is decided
+            for name, one in job.alternatives.items()
         }
 
 

@@ -8,7 +8,7 @@ by all cases.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields, replace
 from functools import cache
 from itertools import pairwise
@@ -294,6 +294,20 @@ def _between(temperature: Number, m: BurnMathematics) -> tuple[Array, Number]:
     place = (temperature - COLDEST) / STEP
     row = m.row(place)
     return row, place - row
+
+
+def stacked(cases: Sequence[Case], each: int = 1) -> Case:
+    """Several cases of one fuel and strength as one of arrays, each as often as said, one after the other; SI.
+
+    >>> from ccassist.boost.levers import CASE
+    >>> stacked([CASE, CASE.but(pressure=1e5)], 3).count
+    6
+    """
+    import numpy as np
+
+    first, *others = (case.numbers() for case in cases)
+    own = [key for key in first if key == "pressure" or any(one[key] != first[key] for one in others)]
+    return cases[0].but(**{key: np.repeat([float(one[key]) for one in (first, *others)], each) for key in own})
 
 
 def parts(count: int) -> Iterator[slice]:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
-from ccassist.boost.burn_case import Case
+from ccassist.boost.burn_case import Case, stacked
 from ccassist.boost.cautions import unsound
 from ccassist.boost.charge import Geometry, charge, pressure_ratio
 from ccassist.boost.conditions import Conditions, aspirated, gauge
 from ccassist.boost.equivalents import CRITERIA, ROOT, Compressed, compressed, equal_ratio, root_habit
+from ccassist.boost.knock import OCTANE_EXPONENT, knock_integrals, octane_over
 from ccassist.boost.knock_charge import Habit, case_of
-from ccassist.boost.knock_compare import compare, octane_difference
-from ccassist.boost.numbers import plain, propagate
+from ccassist.boost.knock_compare import compare, octane_difference, spreads
+from ccassist.boost.numbers import plain, step_of
 from ccassist.values.findings import NotPossible
 from ccassist.values.number import Number, nominal, standard
 from ccassist.vocabulary import term
@@ -195,17 +196,74 @@ def measured_difference(stand: Stand, baseline: Stand, *, but: str) -> Number:
     0.0
     """
     keys = tuple(key for key in MEASURED if key != _same(but))
-    own, other = ([_of(one, key) for key in keys] for one in (stand, baseline))
     beyond = too_doubtful(stand, keys) or too_doubtful(baseline, keys)
     if beyond:
         raise NotPossible(beyond)
+    return linked_differences([stand], baseline, keys)[0]
 
-    def difference(*numbers: float) -> float:
-        here, there = numbers[: len(keys)], numbers[len(keys) :]
-        made = [_at(one, dict(zip(keys, n, strict=True))) for one, n in ((stand, here), (baseline, there))]
-        return octane_difference(made[1].case, made[0].case)
 
-    return propagate(difference, *own, *other)
+def linked_differences(stands: Sequence[Stand], baseline: Stand, keys: Sequence[str] = MEASURED) -> list[Number]:
+    """The octane difference of each, linked to what was measured of it and of the baseline; all worked on at once.
+
+    ``keys`` : of the terms so linked.
+
+    Octane numbers.  Source: JCGM 100:2008, 5.1.3 note 2, and :func:`octane_over`.
+
+    >>> from ccassist.boost.levers import STAND
+    >>> [round(found, 6) for found in linked_differences([STAND, STAND], STAND)]
+    [0.0, 0.0]
+    """
+    (known,), own = _logarithms([baseline], keys), _logarithms(stands, keys)  # apart: their mixtures may differ
+    octane = baseline.case.operating.octane
+    found: list[Number] = []
+    for one in own:
+        apart: Number = one - known
+        over = nominal(octane_over(octane, math.exp(nominal(apart))))
+        found.append(over + (octane + over) / OCTANE_EXPONENT * (apart - nominal(apart)))
+    return found
+
+
+def _logarithms(stands: Sequence[Stand], keys: Sequence[str]) -> list[Number]:
+    """Of the knock integral of engines of one fuel and mixture, linked to these terms."""
+    import numpy as np
+
+    read = [{key: _of(one, key) for key in keys} for one in stands]
+    cases = [case for one, numbers in zip(stands, read, strict=True) for case in _moved(one, numbers)]
+    rows = np.log(knock_integrals(stacked(cases))).reshape(len(read), -1)
+    return [_linked(row.tolist(), numbers) for row, numbers in zip(rows, read, strict=True)]
+
+
+def _moved(stand: Stand, numbers: Mapping[str, Number]) -> Iterator[Case]:
+    """The engine as it stands, then with each number moved up and down."""
+    here = {key: float(plain(number)) for key, number in numbers.items()}
+    yield _at(stand, here).case
+    for key, number in numbers.items():
+        for side in (1, -1):
+            yield _at(stand, {**here, key: here[key] + side * step_of(number)}).case
+
+
+def _linked(row: Sequence[float], numbers: Mapping[str, Number]) -> Number:
+    """The first of the row by its change with each number."""
+    found: Number = row[0]
+    for number, up, down in zip(numbers.values(), row[1::2], row[2::2], strict=True):
+        found = found + (up - down) / 2 / step_of(number) * (number - nominal(number))
+    return found
+
+
+def octane_differences(stands: Sequence[Stand], baseline: Stand) -> list[Number]:
+    """The octane difference of each with all that is in doubt of it: what was measured linked, what is drawn besides.
+
+    Octane numbers.  Source: :func:`linked_differences` and :func:`ccassist.boost.knock_compare.spreads`.
+
+    >>> from ccassist.boost.levers import STAND
+    >>> octane_differences([STAND], STAND)[0].std_dev > 1
+    True
+    """
+    if not stands:
+        return []
+    drawn = spreads(baseline.case, [one.case for one in stands])
+    linked = linked_differences(stands, baseline)
+    return [number + _drawn(spread, OCTANE) for number, spread in zip(linked, drawn, strict=True)]
 
 
 def too_doubtful(stand: Stand, keys: Sequence[str] = MEASURED) -> str:
@@ -234,13 +292,17 @@ def draws_doubt(case: Case, baseline: Case, key: str) -> Number:
     >>> draws_doubt(CASE, CASE, 'octane_number').std_dev > 1
     True
     """
+    found, _ = compare(baseline, case)
+    return _drawn(0.0 if found is None else found.overall, key)
+
+
+def _drawn(spread: float, key: str) -> Number:
+    """Nothing ± a standard deviation of draws, octane."""
     from ccassist.values.uncertainty import ASSUMED, Cause, doubt
 
-    found, _ = compare(baseline, case)
     remedy = "hold cooler, filling, spark and burn of both alike"
     source = "drawn by chance; planning assumptions"
-    cause = Cause(name=_CAUSE, key=key, source=source, remedy=remedy, guess=ASSUMED)
-    return doubt(0.0 if found is None else found.overall, cause)
+    return doubt(spread, Cause(name=_CAUSE, key=key, source=source, remedy=remedy, guess=ASSUMED))
 
 
 def _same(key: str) -> str:

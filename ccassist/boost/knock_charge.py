@@ -12,7 +12,7 @@ from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
 from ccassist.boost.knock_compare import COMMON, NOTHING_OWN, Common, drawn
-from ccassist.boost.numbers import Array, plain
+from ccassist.boost.numbers import Array, mathematics_of, plain
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import Mathematics, Relation
 from ccassist.engine.model import Choices
@@ -93,7 +93,8 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
         methanol=habit.methanol,
         direct_injection=habit.direct_injection,
     )
-    return Case(cylinder=cylinder.with_ratio(plain(geometry.static_ratio)), operating=operating)
+    m = mathematics_of(stroke, rod, offset)
+    return Case(cylinder=cylinder.with_ratio(plain(geometry.static_ratio), m=m), operating=operating)
 
 
 def builder(geometry: Geometry, air: Conditions, habit: Habit) -> Callable[[Number], Case]:

@@ -9,11 +9,12 @@ time (JCGM 101:2008 sec. 7).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 from math import hypot, log, radians
 
-from ccassist.boost.burn_case import Case
+from ccassist.boost.burn_case import Case, stacked
 from ccassist.boost.cautions import OCTANE_RANGE, refusals, remarks
 from ccassist.boost.charge import mixed_temperature, unmixed_temperature
 from ccassist.boost.gas import mixture
@@ -172,6 +173,19 @@ class Draws:
         cut = ({name: drawn[:count] for name, drawn in of.items()} for of in (self.parts, self.normals))
         return Draws(common=self.common, own=self.own, parts=next(cut), normals=next(cut))
 
+    def times(self, count: int) -> Draws:
+        """The same draws so many times, one after the other.
+
+        Numbers without unit.
+
+        >>> drawn(COMMON, OWN).first(7).times(2).delay.activation.shape
+        (14,)
+        """
+        import numpy as np
+
+        many = ({name: np.tile(drawn, count) for name, drawn in of.items()} for of in (self.parts, self.normals))
+        return Draws(common=self.common, own=self.own, parts=next(many), normals=next(many))
+
     def _part(self, name: str) -> Array:
         return getattr(self.common, name) * self.parts[name]
 
@@ -324,6 +338,27 @@ def most_above(baseline: Case, candidate: Case) -> float:
     draws = drawn(COMMON, own_of(baseline, candidate)).first(_SOME)
     apart = _differences(draws, baseline, draws.unshared(draws.shared(candidate)))
     return float(np.quantile(apart, SURE)) - octane_difference(baseline, candidate)
+
+
+_FEW = 250  # of them: enough for a spread to a twentieth of itself, for many engines at once
+
+
+def spreads(baseline: Case, candidates: Sequence[Case]) -> list[float]:
+    """The standard deviation of the octane difference of each, all that is drawn counted.
+
+    Octane numbers.  Source: JCGM 101:2008, 7.
+
+    >>> from ccassist.boost.levers import CASE
+    >>> 2 < spreads(CASE, [CASE])[0] < 5
+    True
+    """
+    import numpy as np
+
+    draws = drawn(COMMON, own_of(baseline, candidates[0])).first(_FEW)
+    many, known = draws.times(len(candidates)), knock_integrals(draws.shared(baseline), delay=draws.delay)
+    found = knock_integrals(many.unshared(many.shared(stacked(candidates, _FEW))), delay=many.delay)
+    apart: Array = octane_over(baseline.operating.octane, found.reshape(-1, _FEW) / known)
+    return [float(one) for one in np.std(apart, axis=1)]
 
 
 @record

@@ -104,12 +104,22 @@ def propagate(function: Callable[..., float], *numbers: Number) -> Number:
     result: Number = function(*here)
     for place, number in enumerate(numbers):
         if is_uncertain(number):
-            result = result + _slope(function, here, place, standard(number)) * (number - here[place])
+            result = result + _slope(function, here, place, step_of(number)) * (number - here[place])
     return result
 
 
-def _slope(function: Callable[..., float], here: list[float], place: int, spread: float) -> float:
-    known = math.isfinite(spread) and spread > abs(here[place]) * 1e-9
-    step = spread if known else max(abs(here[place]), 1e-9) * 1e-5
+def step_of(number: Number) -> float:
+    """How far a number is moved to see what it does: its standard uncertainty, else little; any one unit.
+
+    Source: JCGM 100:2008, 5.1.3 note 2.
+
+    >>> step_of(2.0)
+    2e-05
+    """
+    here, spread = abs(plain(number)), standard(number)
+    return spread if math.isfinite(spread) and spread > here * 1e-9 else max(here, 1e-9) * 1e-5
+
+
+def _slope(function: Callable[..., float], here: list[float], place: int, step: float) -> float:
     ends = [function(*here[:place], here[place] + side * step, *here[place + 1 :]) for side in (1, -1)]
     return (ends[0] - ends[1]) / 2 / step

@@ -8,9 +8,10 @@ from pathlib import Path
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say, say_json, show_report
 from ccassist.job.outputs import check_output
-from ccassist.plan.alternatives import builds_of, evaluated
+from ccassist.plan.alternatives import builds_of, evaluated, in_order, with_octane
 from ccassist.report.alternatives import alternatives_of, alternatives_report
 from ccassist.report.data import to_json
+from ccassist.values.asking import named
 from ccassist.values.display import formatter
 from ccassist.values.findings import clean
 
@@ -19,6 +20,7 @@ def run(
     file: Path,
     names: Sequence[str],
     *,
+    by: str | None,
     pdf: Path | None,
     page: str,
     force: bool,
@@ -31,7 +33,8 @@ def run(
         check_output(pdf, "--pdf", file, force=force, head=None)
     survey = survey_of(file)
     fmt = formatter(system or survey.job.system)
-    told = alternatives_of([evaluated(survey, build) for build in builds_of(survey, names)], fmt)
+    found = with_octane(survey, [evaluated(survey, build) for build in builds_of(survey, names)])
+    told = alternatives_of(in_order(found, named(by, "--by").term.key) if by else found, fmt)
     report, pages = alternatives_report(told, survey, fmt), 0
     if pdf:
         from ccassist.paper.reports import write_report

@@ -74,6 +74,10 @@ def alternatives(
         list[str] | None,
         taking("--build", "NAME", "Only this build beside the engine as it is; may be repeated."),
     ] = None,
+    by: Annotated[
+        str | None,
+        taking("--by", "TERM", "Order them by this term, the least first, such as octane_difference."),
+    ] = None,
     everything: Everything = False,
     pdf: Annotated[Path | None, taking("--pdf", "FILE.pdf", "Print them to pages too.")] = None,
     page: Page = None,
@@ -89,6 +93,7 @@ def alternatives(
         work.run(
             file,
             build or (),
+            by=by,
             pdf=pdf,
             page=size,
             force=force,

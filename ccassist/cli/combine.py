@@ -44,7 +44,7 @@ def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -
     fmt = formatter(system or survey.job.system)
     aims = aims_of(survey.wanted, asked.to, asked.within, fmt=fmt)
     offered = candidates(survey)
-    from ccassist.plan.combine.search import combine
+    from ccassist.plan.combine.search import combine, with_octane
 
     with ProgressBar() as bar:
         found = combine(offered, aims, top=asked.top, progress=bar.move)
@@ -54,6 +54,7 @@ def run(file: Path, asked: CombineAsked, *, system: str | None, as_json: bool) -
 
         found, worked = with_pistons(survey, found)
         cannot_be = {number: (*one.refused, *one.faults) for number, one in worked.items()}
+    found = with_octane(offered, found)
     told = combinations_of(found, fmt, cannot_be)
     report, pages = combine_report(told, aims, survey, fmt), 0
     if asked.csv:

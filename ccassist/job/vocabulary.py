@@ -127,7 +127,8 @@ CHOICE_TERMS: dict[str, tuple[str, ...]] = {
 CHOICE_KINDS = tuple(CHOICE_TERMS)
 CHOICE_KEYS: dict[str, str] = {"set": "what the part belongs to, such as a donor: of a set all parts go together"}
 # What an alternative build may state, and what of it may be left open, to be worked out from what is wanted.
-ALTERNATIVE_TERMS = (*(key for keys in CHOICE_TERMS.values() for key in keys), "engine_speed")
+RUN_TERMS = ("engine_speed", "boost_gauge")  # how it is run: no part of it
+ALTERNATIVE_TERMS = (*(key for keys in CHOICE_TERMS.values() for key in keys), *RUN_TERMS)
 OPEN_TERMS = ("compression_height", "crown_volume")
 ALTERNATIVE_KEYS: dict[str, str] = {
     "open": f"what is to be worked out from the gap and the ratio wanted: {' or '.join(OPEN_TERMS)}, or both as a list",

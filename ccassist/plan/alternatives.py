@@ -6,6 +6,7 @@ volume may be left open: they are then those of a piston to be ordered, from the
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from pathlib import Path
@@ -14,18 +15,20 @@ from typing import TYPE_CHECKING
 from ccassist.analysis.cylinder import Cylinder, cylinder_of, known_of_all
 from ccassist.analysis.motion import motion_of
 from ccassist.analysis.results import Survey
+from ccassist.boost.figures import OCTANE
 from ccassist.engine.skim import skimmed
 from ccassist.job import amend
 from ccassist.job.records import Given
-from ccassist.job.vocabulary import CHOICE_TERMS, OPEN_TERMS, WEIGHTS
+from ccassist.job.vocabulary import CHOICE_TERMS, OPEN_TERMS, RUN_TERMS, WEIGHTS
 from ccassist.job.write import JobFile
+from ccassist.plan.boost.against import BOOST, NO_CHARGE, against
 from ccassist.plan.combine.candidates import REASONS, base_of, inputs_of, not_under, refusals
 from ccassist.plan.piston.fits import crown, head, valves
 from ccassist.plan.piston.fits.case import Case, Fault, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, HEIGHT_TERMS, RATIO, Specification, ordering_step, specify
 from ccassist.plan.valves.room import valve_room
 from ccassist.values.display import Formatter
-from ccassist.values.findings import InputError, NotPossible, error
+from ccassist.values.findings import Finding, InputError, NotPossible, error
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.statement import as_made
@@ -60,7 +63,7 @@ class Build:
     @property
     def states(self) -> set[str]:
         """The terms that it changes."""
-        return {*self.values, *self.open} - {*WEIGHTS.values(), "engine_speed"}
+        return {*self.values, *self.open} - {*WEIGHTS.values(), *RUN_TERMS}
 
 
 @record
@@ -73,6 +76,7 @@ class Evaluated:
     faults : what cannot be, in words; ``unseen`` : what could not be looked at.
     verdicts : how each term wanted stands.
     guessed : terms that the build states without having been measured or made.
+    no_octane : why it has no octane difference from the baseline, where the job has one.
     """
 
     build: Build
@@ -83,6 +87,7 @@ class Evaluated:
     unseen: tuple[str, ...] = ()
     verdicts: Mapping[str, Verdict] = field(default_factory=dict)
     guessed: tuple[str, ...] = ()
+    no_octane: str = ""
 
     @property
     def fits(self) -> bool:
@@ -149,6 +154,36 @@ def evaluated(survey: Survey, build: Build) -> Evaluated:
         verdicts={key: decide(values[key], band) for key, band in survey.wanted.items() if key in values},
         guessed=tuple(key for key, value in build.values.items() if value.origin in _GUESSED),
     )
+
+
+def with_octane(survey: Survey, found: Sequence[Evaluated]) -> list[Evaluated]:
+    """The builds with their octane difference from the baseline, or why each has none."""
+    knock = against(survey)
+    if isinstance(knock, Finding):
+        boosted = knock.code != NO_CHARGE or any(BOOST in one.build.values for one in found)
+        why = "; ".join(text for text in (knock.wrong, knock.right) if text)
+        return [replace(one, no_octane=why if boosted else "") for one in found]
+    octanes = knock.compared([one.values for one in found])
+    return [
+        replace(one, no_octane=octane)
+        if isinstance(octane, str)
+        else replace(one, values={**one.values, OCTANE: octane})
+        for one, octane in zip(found, octanes, strict=True)
+    ]
+
+
+def in_order(found: Sequence[Evaluated], key: str) -> list[Evaluated]:
+    """The least of a term first, and last what has none of it.
+
+    Raises
+    ------
+    InputError : none has it.
+    """
+    if all(key not in one.values for one in found):
+        why = next((one.no_octane for one in found if key == OCTANE and one.no_octane), "")
+        wrong = f"no build has a figure of the {term(key).name}{f': {why}' if why else ''}"
+        raise InputError(error("missing-value", wrong, place="--by"))
+    return sorted(found, key=lambda one: one.values[key].nominal if key in one.values else math.inf)
 
 
 def _fitted(survey: Survey, build: Build) -> tuple[Survey, bool]:
@@ -258,14 +293,14 @@ def _valve_gaps(engine: Survey, spec: Specification | None) -> Iterator[tuple[st
 
 
 SHOWN = (
-    HEIGHT, CROWN, RATIO, *HEIGHT_TERMS, "displacement", "rod_ratio", "mean_piston_speed", "peak_piston_speed",
-    "peak_piston_acceleration", "pin_to_groove", "crown_over_pin", "piston_weight", "reciprocating_weight",
-    "weight_change",
+    HEIGHT, CROWN, RATIO, OCTANE, BOOST, *HEIGHT_TERMS, "displacement", "rod_ratio", "mean_piston_speed",
+    "peak_piston_speed", "peak_piston_acceleration", "pin_to_groove", "crown_over_pin", "piston_weight",
+    "reciprocating_weight", "weight_change",
 )  # fmt: skip
 # From how much on a difference matters: of its unit in SI, or as a share; common practice, no source.
 _MATTERS = {
     RATIO: (0.05, 0.0), "squish": (5e-5, 0.0), "displacement": (0.0, 0.01), "mean_piston_speed": (0.0, 0.02),
-    "peak_piston_acceleration": (0.0, 0.05), "reciprocating_weight": (0.0, 0.02),
+    "peak_piston_acceleration": (0.0, 0.05), OCTANE: (0.5, 0.0), "reciprocating_weight": (0.0, 0.02),
 }  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from ccassist.analysis.motion import MOTION
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.alternatives import SHOWN, Evaluated, differences
+from ccassist.plan.alternatives import AS_IT_IS, SHOWN, Evaluated, differences
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.columns import CALLED, column, named
 from ccassist.report.combine import NOT_LOOKED_AT
@@ -40,6 +40,7 @@ class BuildTold:
     buy: str
     not_measured: Sequence[str]
     not_looked_at: Sequence[str]
+    no_octane: str
 
 
 @record
@@ -51,10 +52,11 @@ class Alternatives:
 
 
 def alternatives_of(found: Sequence[Evaluated], fmt: Formatter) -> Alternatives:
-    """What is told of the builds, each against the first."""
+    """What is told of the builds, each against the engine as it is, else the first."""
+    first = next((one for one in found if one.build.name == AS_IT_IS), found[0])
     return Alternatives(
-        against=named(found[0].build.name),
-        builds=[_alternative(one, found[0], fmt) for one in found],
+        against=named(first.build.name),
+        builds=[_alternative(one, first, fmt) for one in found],
     )
 
 
@@ -71,6 +73,7 @@ def _alternative(one: Evaluated, first: Evaluated, fmt: Formatter) -> BuildTold:
         buy=clean(one.build.buy, 200),
         not_measured=[term(key).name for key in one.guessed],
         not_looked_at=one.unseen,
+        no_octane=one.no_octane,
     )
 
 
@@ -87,6 +90,7 @@ def alternatives_report(told: Alternatives, survey: Survey, fmt: Formatter) -> R
             Text(_count(told, able), strong=True),
             _first(told, fmt),
             *(text for one in told.builds for text in _verdict(one, survey)),
+            *_no_octane(told),
             *ground_lines([(one.name, one.values["static_ratio"]) for one in able if "static_ratio" in one.values]),
             *map(Text, cautions(CAUTIONS[:1])),
             Text(_next(able)),
@@ -137,6 +141,14 @@ def _verdict(one: BuildTold, survey: Survey) -> Iterator[Text]:
         yield Text(f"{one.name}: {'; '.join(off)}.", LOOK)
 
 
+def _no_octane(told: Alternatives) -> Iterator[Text]:
+    """Why builds are not compared with the baseline, each reason once."""
+    for why in dict.fromkeys(one.no_octane for one in told.builds if one.no_octane):
+        names = [one.name for one in told.builds if one.no_octane == why]
+        whose = "" if len(names) == len(told.builds) else f" of {listed(names)}"
+        yield Text(f"No octane difference{whose}: {why.removeprefix('no octane difference ')}.", LOOK)
+
+
 def _next(able: Sequence[BuildTold]) -> str:
     guessed = [one for one in able if one.not_measured]
     if not able:
@@ -183,7 +195,7 @@ def _differences(told: Alternatives) -> Iterator[Block]:
     if len(told.builds) < 2:
         return
     yield Heading(f"Against {told.against}")
-    for one in told.builds[1:]:
+    for one in (build for build in told.builds if build.name != told.against):
         yield Text(f"{one.name}: {'; '.join(one.differs) or 'nothing that matters'}.")
 
 

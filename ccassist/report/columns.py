@@ -18,7 +18,9 @@ from ccassist.vocabulary import Term, term
 T = TypeVar("T", bound=Hashable)
 MOST_WORD = 48  # letters of one word of a name: so many stand in a line of a narrow window
 # Terms as they are called in the head of a narrow column.
-CALLED = {"compression_height": "height", "crown_volume": "crown", "static_ratio": "ratio", "squish": "squish"}
+CALLED = {"compression_height": "height", "crown_volume": "crown", "static_ratio": "ratio", "squish": "squish"} | {
+    "octane_difference": "octane"
+}
 NOT_KNOWN = "± ?"  # beside a number whose ± is not known yet
 
 
@@ -79,9 +81,11 @@ def column(key: str, called: str, values: Sequence[Value | None], fmt: Formatter
 def _named(key: str, called: str, alike: str) -> str:
     """The head of a column with the words of sign that hold for all of it, where they say more than its name."""
     sign = term(key).sign
+    if alike and called in alike.split():
+        return alike
     if not alike or sign is None or (sign.bare_is_plus and alike == around(sign.says_plus)):
         return called
-    return alike if called in alike.split() else f"{called} ({alike})"
+    return f"{called} ({alike})"
 
 
 def _cell(value: Value | None, fmt: Formatter, called: str) -> str:
@@ -97,7 +101,7 @@ def _cell(value: Value | None, fmt: Formatter, called: str) -> str:
 
 def _without(words: str, called: str) -> str:
     """Words of a sign without what the head says already: "below" of "below deck", "proud" of "proud of the deck"."""
-    return words.removesuffix(f" {called}").removesuffix(" of the") if called else words
+    return words.removeprefix(f"{called} ").removesuffix(f" {called}").removesuffix(" of the") if called else words
 
 
 def named(text: str) -> str:

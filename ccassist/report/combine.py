@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from ccassist.plan.combine.search import Combination, Combined
 
 FIRST = ("static_ratio", "trapped_ratio", "squish")
-THEN = ("clearance_volume", "displacement", "deck_clearance", "rod_ratio")
+THEN = ("octane_difference", "clearance_volume", "displacement", "deck_clearance", "rod_ratio")
 NOT_GIVEN = "not given"
 CAUTIONS = ("contact", "planning")
 NOT_LOOKED_AT = (

@@ -67,7 +67,7 @@ def _limits(body: str, wanted: Term, read: Callable[[str], Quantity]) -> tuple[f
         value = _exact(read(limit[2]))
         upward = (limit[1].lower() == "least") != _counts_down(body, wanted)
         return (value, math.inf, value) if upward else (-math.inf, value, value)
-    if wanted.kind is Kind.RATIO:
+    if wanted.kind is Kind.RATIO and wanted.plausible[0] > 1:
         body = re.sub(r"\s+to\s+1$", ":1", body)  # "9.5 to 1" is one ratio, not a range
     ends = re.match(r"(.+?)\s+to\s+(.+)$", body)
     if ends and NUMBER.search(ends[1]):

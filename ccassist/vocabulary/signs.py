@@ -71,7 +71,7 @@ ABOVE_SEA = sign("above sea level, above the sea", "below sea level, below the s
     "{} above sea level | {} below sea level | at sea level", bare_is_plus=True)
 WARMER = sign("warmer, hotter", "cooler, colder", "no heating", "{} warmer | {} cooler | no heating",
     bare_is_plus=True)
-HARDER = sign("harder, harder on the fuel, octane harder on the fuel",
-    "easier, easier on the fuel, octane easier on the fuel", "equal, none, as hard on the fuel",
+HARDER = sign("harder, octane harder, harder on the fuel, octane harder on the fuel",
+    "easier, octane easier, easier on the fuel, octane easier on the fuel", "equal, none, as hard on the fuel",
     "{} octane harder on the fuel | {} octane easier on the fuel | as hard on the fuel", bare_is_plus=True)
 # fmt: on

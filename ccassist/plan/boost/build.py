@@ -177,7 +177,7 @@ def knock_against(
     refused = unready(own, bore, base_geometry, base)
     if refused or base is None or base_geometry is None or bore is None:
         return Knock(refused=refused)
-    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore_of(base, bore))
+    here, there = as_run(geometry, own, bore), as_run(base_geometry, base, bore_of(base, bore))
     if here is None or there is None or there.habit is None:
         return Knock()
     difference, findings = compare(there.case, here.case)
@@ -263,7 +263,7 @@ def _read_spread(running: Running) -> float | None:
     return spread if math.isfinite(spread) and spread > 0 else None
 
 
-def _stand(geometry: Geometry, running: Running, bore: Value | None) -> Stand | None:
+def as_run(geometry: Geometry, running: Running, bore: Value | None) -> Stand | None:
     """One of the two engines as it stands; None without its bore or its charge."""
     habit = None if bore is None else habit_of(running, bore)
     if habit is None or running.conditions is None:
@@ -277,7 +277,7 @@ def octane_at(
     """The octane difference as worked out, without its interval; None where it is refused."""
     if unready(own, bore, base_geometry, base) or base is None or base_geometry is None:
         return None
-    here, there = _stand(geometry, own, bore), _stand(base_geometry, base, bore_of(base, bore))
+    here, there = as_run(geometry, own, bore), as_run(base_geometry, base, bore_of(base, bore))
     if here is None or there is None or refusals(there.case, here.case):
         return None
     return octane_difference(there.case, here.case)

@@ -18,12 +18,13 @@ from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import RELATIONS, Choices, build
 from ccassist.engine.skim import skimmed
 from ccassist.job.vocabulary import CHOICE_TERMS, WEIGHTS
+from ccassist.plan.boost.against import Against, against
 from ccassist.plan.machining.cuts import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
 from ccassist.solve.wish import check_once, read_pair
 from ccassist.values.display import METRIC, Formatter
-from ccassist.values.findings import InputError, error, errors, placed
+from ccassist.values.findings import Finding, InputError, error, errors, placed
 from ccassist.values.measured import Value, computed
 from ccassist.values.number import Number, nominal
 from ccassist.values.verdict import Band, parse_band
@@ -72,11 +73,15 @@ class Group:
 
 @record
 class Candidates:
-    """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own."""
+    """All that is offered: one list of options a kind; ``engine``, ``choices`` and ``system`` are the engine's own.
+
+    ``knock`` : the baseline that its octane is counted from, or why there is none.
+    """
 
     axes: tuple[tuple[Option, ...], ...]
     engine: Mapping[str, Number]
     choices: Choices
+    knock: Against | Finding
     system: str = "metric"
 
     @property
@@ -133,7 +138,7 @@ def candidates(survey: Survey) -> Candidates:
     if card.intake_closing is not None:
         engine["intake_closing"] = card.intake_closing.number
     choices = survey.cylinders[0].choices
-    return Candidates(axes=tuple(axes), engine=engine, choices=choices, system=survey.job.system)
+    return Candidates(axes=tuple(axes), engine=engine, choices=choices, knock=against(survey), system=survey.job.system)
 
 
 def _wall_doubt(known: Mapping[str, Number]) -> Number:

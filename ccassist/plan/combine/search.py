@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import product
 from typing import Any
@@ -19,10 +19,12 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from ccassist.boost.figures import OCTANE
 from ccassist.engine.mathematics import arrays, uncertain
 from ccassist.engine.model import RESULTS, Model, build, lacking_for
 from ccassist.engine.skim import skimmed
 from ccassist.job.vocabulary import OPEN_TERMS
+from ccassist.plan.boost.against import NEEDS, NO_BOOST
 from ccassist.plan.combine.candidates import (
     APART,
     HOPELESS,
@@ -36,8 +38,9 @@ from ccassist.plan.combine.candidates import (
     refusals,
     weight_changes,
 )
+from ccassist.plan.combine.octane import OctaneTable
 from ccassist.solve.question import dependents
-from ccassist.values.findings import InputError, error, listed
+from ccassist.values.findings import Finding, InputError, error, listed
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
 from ccassist.vocabulary import term
@@ -197,8 +200,9 @@ def _sifted(
 ) -> list[tuple[int, float]]:
     """The flat places of the combinations rated lowest, with their ratings, a block at a time."""
     kept, done, count = Kept(most=most), 0, math.prod(offered.lengths)
+    octane = _octane_table(offered, aims)
     for group in offered.groups():
-        table = _Table(offered, group, aims)
+        table = _Table(offered, group, aims, octane)
         for slices in blocks([len(of) for of in group.members], block):
             ratings = rated(table, slices)
             kept.add(ratings.ravel(), partial(table.places, slices))
@@ -208,11 +212,22 @@ def _sifted(
     return [(int(place), float(rating)) for place, rating in zip(kept.places, kept.distances, strict=True)]
 
 
+def _octane_table(offered: Candidates, aims: Sequence[Aim]) -> OctaneTable | None:
+    """For aims of the octane difference; raises InputError where there is nothing that it is counted from."""
+    if all(aim.key != OCTANE for aim in aims):
+        return None
+    if isinstance(offered.knock, Finding):
+        raise InputError(offered.knock)
+    if offered.knock.run() is None:
+        raise InputError(error("no-boost", "no octane difference: " + NO_BOOST))
+    return OctaneTable(offered.knock)
+
+
 class _Table:
     """One group of combinations as arrays."""
 
-    def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim]) -> None:
-        self.offered, self.group, self.aims = offered, group, aims
+    def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim], octane: OctaneTable | None) -> None:
+        self.offered, self.group, self.aims, self.octane = offered, group, aims, octane
         self.base = {key: nominal(number) for key, number in group.base.items()}
         self.columns: list[dict[str, Array]] = []
         for axis, of, keys in zip(offered.axes, group.members, group.given, strict=True):
@@ -295,7 +310,14 @@ class _Table:
         return skimmed(known, least=np.maximum)
 
     def values(self, slices: Slices) -> dict[str, Any]:
-        """All terms of a block; where the piston's standing proud calls for another relation, by that one."""
+        """All terms of a block, the octane difference too where it is wanted and the ratio is known."""
+        values = self.by_relations(slices)
+        if self.octane is not None and values.keys() >= set(NEEDS):
+            values[OCTANE] = self.octane.over(values)
+        return values
+
+    def by_relations(self, slices: Slices) -> dict[str, Any]:
+        """Where the piston's standing proud calls for another relation, by that one."""
         known, shape = self.known(slices), tuple(part.stop - part.start for part in slices)
         proud = self.proud(known, shape)
         found: list[dict[str, Any]] = []
@@ -342,7 +364,8 @@ class _Table:
 def _require(model: Model, known: Mapping[str, Any], offered: Candidates, aims: Sequence[Aim]) -> None:
     """That everything wanted, or at least the ratio, can be worked out, or could be with a piston yet to be chosen."""
     able = {*known, *model.fixed, *(step.gives for step in model.chain)}
-    for key in dict.fromkeys(aim.key for aim in aims) or ("static_ratio",):
+    wanted = [key for aim in aims for key in (NEEDS if aim.key == OCTANE else (aim.key,))]
+    for key in dict.fromkeys(wanted) or ("static_ratio",):
         needs = lacking_for(key, able) if key in RESULTS and key not in able else ()
         if key in able or (needs and set(needs) <= set(open_terms(known))):
             continue
@@ -363,6 +386,19 @@ def open_terms(known: Mapping[str, Any]) -> tuple[str, ...]:
     crown = known.keys() & {"crown_volume", "crown_fill", "crown_and_deck_volume"}
     height = () if deck or "block_deck_height" not in known else ("compression_height", "deck_clearance")
     return (*(() if crown else ("crown_volume",)), *height)
+
+
+def with_octane(offered: Candidates, found: Combined) -> Combined:
+    """The rows, or the near misses, with their octane difference where there is a baseline that it is counted from."""
+    if isinstance(offered.knock, Finding):
+        return found
+    rows = (*found.best, *found.nearest)
+    octanes = offered.knock.compared([row.values for row in rows])
+    made = tuple(
+        row if isinstance(octane, str) else replace(row, values={**row.values, OCTANE: octane})
+        for row, octane in zip(rows, octanes, strict=True)
+    )
+    return replace(found, best=made[: len(found.best)], nearest=made[len(found.best) :])
 
 
 def _worked_out(offered: Candidates, place: int, distance: float) -> Combination:
