@@ -9,11 +9,11 @@ from __future__ import annotations
 from math import radians
 from typing import Any
 
-from ccassist.boost.burn_case import Case, Cylinder, Operating
+from ccassist.boost.burn_case import BurntCylinder, Case, Operating
 
 ATMOSPHERE, AMBIENT = 101325.0, 298.15  # Pa, K
 EFFICIENCY, EFFECTIVENESS, HEATING, RESIDUAL = 0.75, 0.8, 20.0, 1100.0  # compressor, cooler, K, K
-CYLINDER = Cylinder(bore=0.0853, stroke=0.084, rod_length=0.145, clearance_volume=6e-5)
+CYLINDER = BurntCylinder(bore=0.0853, stroke=0.084, rod_length=0.145, clearance_volume=6e-5)
 
 
 def build(ratio: Any, boost: Any = 0.0, rpm: float = 2500.0, **changes: Any) -> Case:

@@ -110,7 +110,7 @@ class Path:
 
 
 @record
-class Measured:
+class MeasuredOutline:
     """What an outline holds: area, and its centroid; how far the area and a coordinate of the centroid may be out."""
 
     area: float
@@ -207,7 +207,7 @@ def _inside(edge: Sequence[tuple[Point, Point]], point: Point) -> bool:
     return sum(crossed) % 2 == 1
 
 
-def measured(outer: Path, holes: Sequence[Path] = ()) -> Measured:
+def measured(outer: Path, holes: Sequence[Path] = ()) -> MeasuredOutline:
     """Area, centroid and greatest width of a closed path less the holes in it."""
     x0, y0 = outer.first
     found = [_moments(path, x0, y0) for path in (outer, *holes)]
@@ -216,7 +216,7 @@ def measured(outer: Path, holes: Sequence[Path] = ()) -> Measured:
     wide = size(outer.points())
     off = math.fsum(path.off * one[3] for path, one in zip((outer, *holes), found, strict=True))
     place = (x0 + mx / area, y0 + my / area) if area else (x0, y0)
-    return Measured(
+    return MeasuredOutline(
         area=area, centroid=place, widest=wide, area_off=off, centroid_off=off * wide / area if area else 0.0
     )
 

@@ -22,7 +22,7 @@ from ccassist.vocabulary.record import record
 
 
 @record
-class Cylinder:
+class BurntCylinder:
     """One cylinder.
 
     Attributes
@@ -51,7 +51,7 @@ class Cylinder:
             self.bore, relations.piston_travel_offset(self.stroke, self.rod_length, self.pin_offset, m=m), m=m
         )
 
-    def with_ratio(self, static_ratio: Number, *, m: Mathematics = FLOATS) -> Cylinder:
+    def with_ratio(self, static_ratio: Number, *, m: Mathematics = FLOATS) -> BurntCylinder:
         """The same cylinder with the clearance volume of another static ratio (above 1).
 
         Ratio -> clearance volume, m³.  Source: definition of the static ratio.
@@ -118,7 +118,7 @@ class Operating:
 class Case:
     """One cylinder, run one way; or as many as its arrays are long."""
 
-    cylinder: Cylinder
+    cylinder: BurntCylinder
     operating: Operating
 
     def but(self, **changes: Array) -> Case:
@@ -130,7 +130,7 @@ class Case:
         >>> CASE.but(pressure=2e5).operating.pressure
         200000.0
         """
-        mechanical = {f.name for f in fields(Cylinder)}
+        mechanical = {f.name for f in fields(BurntCylinder)}
         return Case(
             cylinder=replace(self.cylinder, **{k: v for k, v in changes.items() if k in mechanical}),
             operating=replace(self.operating, **{k: v for k, v in changes.items() if k not in mechanical}),

@@ -37,14 +37,14 @@ _CLOSE = 1e-15  # of the temperature
 
 
 @record
-class State:
+class GasState:
     """Absolute pressure, Pa, and temperature, K."""
 
     pressure: Number
     temperature: Number
 
 
-def isentropic(gas: Mixture, start: State, volume_ratio: Number) -> State:
+def isentropic(gas: Mixture, start: GasState, volume_ratio: Number) -> GasState:
     """State after compression without heat loss, by the exact isentrope of an ideal gas.
 
     The end temperature T₂ solves s°(T₂) − s°(T₁) = R ln(p₂/p₁) with p₂/p₁ = r T₂/T₁.  Source: Çengel &
@@ -59,10 +59,10 @@ def isentropic(gas: Mixture, start: State, volume_ratio: Number) -> State:
     (652.1, 1799)
     """
     temperature = _isentropic_temperature(gas, start.temperature, volume_ratio)
-    return State(pressure=start.pressure * volume_ratio * temperature / start.temperature, temperature=temperature)
+    return GasState(pressure=start.pressure * volume_ratio * temperature / start.temperature, temperature=temperature)
 
 
-def polytropic(start: State, volume_ratio: Number, exponent: Number) -> State:
+def polytropic(start: GasState, volume_ratio: Number, exponent: Number) -> GasState:
     """State after compression by p Vⁿ = constant with a stated exponent.
 
     Pa absolute and K, volume before over volume after -> Pa, K.  Source: all texts of thermodynamics.
@@ -71,10 +71,10 @@ def polytropic(start: State, volume_ratio: Number, exponent: Number) -> State:
     591
     """
     rise = volume_ratio ** (exponent - 1)
-    return State(pressure=start.pressure * volume_ratio * rise, temperature=start.temperature * rise)
+    return GasState(pressure=start.pressure * volume_ratio * rise, temperature=start.temperature * rise)
 
 
-def effective_exponent(start: State, end: State, volume_ratio: Number) -> Number:
+def effective_exponent(start: GasState, end: GasState, volume_ratio: Number) -> Number:
     """The constant exponent that joins two states: ln(p₂/p₁) ÷ ln r; the ratio must not be 1.
 
     Pa, ratio -> a number without unit.  Source: :func:`polytropic` turned round.
@@ -289,7 +289,7 @@ class Charge:
     manifold_pressure: Number
     charge_temperature: Number
     residual_fraction: Number
-    closing: State
+    closing: GasState
     mixture: Mixture
 
     @property
@@ -358,7 +358,7 @@ def charge(conditions: Conditions, static_ratio: Number) -> Charge:
         constants = (fresh.gas_constant, warmed), (burned.gas_constant, hot)
         share = residual_fraction(static_ratio, conditions["exhaust_ratio"], *constants)
     pressure = conditions["manifold_pressure"]
-    closing = State(
+    closing = GasState(
         pressure=pressure * conditions["filling"],
         temperature=mixed_temperature(fresh, warmed, hot, share),
     )

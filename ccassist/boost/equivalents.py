@@ -13,8 +13,8 @@ from collections.abc import Callable, Mapping
 
 from ccassist.boost.charge import (
     Charge,
+    GasState,
     Geometry,
-    State,
     charge,
     effective_exponent,
     isentropic,
@@ -136,11 +136,11 @@ class Compressed:
 
     charge: Charge
     trapped_ratio: Number
-    end: State
+    end: GasState
     density: Number
 
     @property
-    def polytropic(self) -> State:
+    def polytropic(self) -> GasState:
         """The end by the stated or assumed constant exponent, to be shown beside the isentrope.
 
         Pa and K.  Source: :func:`ccassist.boost.charge.polytropic`.

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import field, replace
 
-from ccassist.boost.burn_case import Case, Cylinder, Operating, arrays, parts
+from ccassist.boost.burn_case import BurntCylinder, Case, Operating, arrays, parts
 from ccassist.boost.cautions import refusals, unsound
-from ccassist.boost.charge import Charge, Geometry, State, charge, isentropic
+from ccassist.boost.charge import Charge, GasState, Geometry, charge, isentropic
 from ccassist.boost.conditions import Conditions, aspirated
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals, octane_over
@@ -71,7 +71,7 @@ def case_of(geometry: Geometry, air: Charge, habit: Habit) -> Case:
     161325
     """
     stroke, rod, offset = (plain(n) for n in (geometry.stroke, geometry.rod_length, geometry.pin_offset))
-    cylinder = Cylinder(bore=habit.bore, stroke=stroke, rod_length=rod, pin_offset=offset, clearance_volume=1.0)
+    cylinder = BurntCylinder(bore=habit.bore, stroke=stroke, rod_length=rod, pin_offset=offset, clearance_volume=1.0)
     hot = air.compressor_temperature
     operating = Operating(
         speed=habit.speed,
@@ -296,7 +296,7 @@ def boost_map(
     return found, refused
 
 
-def end_of_compression(case: Case) -> State:
+def end_of_compression(case: Case) -> GasState:
     """The charge at top dead centre along its isentrope, from arrays.
 
     Pa and K.  Source: :func:`ccassist.boost.charge.isentropic`.
@@ -310,7 +310,7 @@ def end_of_compression(case: Case) -> State:
     closing = slider_crank.cylinder_volume(
         case.closing_angle(m=m), one.bore, one.clearance_volume, one.stroke, one.rod_length, one.pin_offset, m=m
     )
-    start = State(pressure=run.pressure, temperature=run.temperature)
+    start = GasState(pressure=run.pressure, temperature=run.temperature)
     gas = mixture(run.fuel, run.equivalence_ratio, run.residual)
     return isentropic(gas, start, closing / one.clearance_volume)
 

@@ -114,7 +114,7 @@ class Lever:
 
 
 @record
-class Effect:
+class LeverEffect:
     """What one step of a lever does.
 
     Attributes
@@ -129,7 +129,7 @@ class Effect:
     reason: str = ""
 
 
-def effects(engine: Engine, baseline: Stand | None = None) -> tuple[Effect, ...]:
+def effects(engine: Engine, baseline: Stand | None = None) -> tuple[LeverEffect, ...]:
     """What one step of every lever does to today's engine; the octane difference only against a baseline.
 
     SI.  Source: the same figures before and after.
@@ -142,15 +142,15 @@ def effects(engine: Engine, baseline: Stand | None = None) -> tuple[Effect, ...]
     return tuple(_effect(lever, engine, before, baseline) for lever in LEVERS)
 
 
-def _effect(lever: Lever, engine: Engine, before: Mapping[str, float], baseline: Stand | None) -> Effect:
+def _effect(lever: Lever, engine: Engine, before: Mapping[str, float], baseline: Stand | None) -> LeverEffect:
     made = lever.step(engine)
     if isinstance(made, str):
-        return Effect(lever=lever, reason=made)
+        return LeverEffect(lever=lever, reason=made)
     after = made.figures(baseline)
     changes = {key: after[key] - before[key] for key in before if key in after}
     if lever.key == "octane_number" and OCTANE in changes:
         changes[OCTANE] = -1.0  # what is asked of the fuel stays; the fuel gives one more of it
-    return Effect(lever=lever, changes=changes)
+    return LeverEffect(lever=lever, changes=changes)
 
 
 def _dish(engine: Engine) -> Engine | str:

@@ -168,9 +168,9 @@ def record(
         raise typer.Exit(record_from(file, source, agreed, alone=not any(one), take_over=take_over))
     not_together("a reading that is typed", again=again, **{"other-job": other_job})
     from ccassist.cli import record as work
-    from ccassist.job.recording import Reading
+    from ccassist.job.recording import TypedReading
 
-    typed = Reading(step=step or "", fields=readings or [], settings=setting or [], sure=sure)
+    typed = TypedReading(step=step or "", fields=readings or [], settings=setting or [], sure=sure)
     typed = replace(typed, cylinder=cylinder, part=part, position=position, state=state, by=by, date=date)
     typed = replace(typed, instrument=instrument, fluid=fluid, remark=remark, set_aside=set_aside)
     raise typer.Exit(work.run(file, typed, take_over=take_over))

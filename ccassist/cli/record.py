@@ -10,7 +10,7 @@ from ccassist.analysis.questions import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
 from ccassist.job.amend import state
 from ccassist.job.entry import ASKED, unless_sure
-from ccassist.job.recording import Reading, Recorded, Taken, record_reading
+from ccassist.job.recording import Recorded, Taken, TypedReading, record_reading
 from ccassist.job.records import Job
 from ccassist.job.write import JobFile
 from ccassist.values.findings import CcassistError, Finding, InputError, capital, clean, error, errors
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from ccassist.job.from_drawing import FromDrawing, Wanted
 
 
-def run(file: Path, reading: Reading, *, take_over: bool = False) -> int:
+def run(file: Path, reading: TypedReading, *, take_over: bool = False) -> int:
     """Record one reading; 2, and the file untouched, where it cannot be used."""
     try:
         made = record_reading(file, reading, new_questions, take_over=take_over)

@@ -72,11 +72,11 @@ def _dropped(state: State) -> Text:
     """What was typed, or begun, and comes to nothing."""
     match state.at:
         case waiting.Sure():
-            reading = isinstance(state.at.before, waiting.Reading)
+            reading = isinstance(state.at.before, waiting.ReadingAsked)
             return f"{'Not recorded' if reading else 'Dropped'}: {state.at.named}"
         case waiting.Words():
             return ("Dropped: ", Call(state.at.action, state.at.text))
-        case waiting.Origin():
+        case waiting.OriginAsked():
             return f"Dropped: {state.at.typed}"
         case _:
             return ("Dropped: ", Action.TIMED)
@@ -192,7 +192,7 @@ def timed(state: State, _: str) -> State:
 
 def untimed(state: State) -> str:
     """Why no timed readings can be put to the last reading; "" where they can."""
-    fields, rows = state.timed_fields if isinstance(state.at, waiting.Reading) else (), state.task.rows
+    fields, rows = state.timed_fields if isinstance(state.at, waiting.ReadingAsked) else (), state.task.rows
     if not fields or not rows or state.typed:
         return "Timed readings go with a fill by burette that has just been recorded"
     return "The last fill has its timed readings already" if any(f.name in rows[-1].fields for f in fields) else ""
@@ -318,7 +318,7 @@ def change(state: State, text: str) -> State:
         picked = state.said.get("picked", ())
         said = {**fixed(state.place), **({"picked": picked} if picked else {})}
     rest = not one or bool(state.task.rows) or next_ask(state.place, state.said, rest=True) is None
-    at = waiting.SetUp(rest=rest, one=one, anew=True, was=dict(state.said))
+    at = waiting.SetUpAsked(rest=rest, one=one, anew=True, was=dict(state.said))
     after = replace(drop_typed(state), hinted=dict(state.said), said=said, at=at)
     after = did(after, f"change of the set-up{f', {one}' if one else ''}", state, answer=True)
     return say(after, (EMPTY, " keeps what it was, - says nothing of it"))
@@ -376,7 +376,7 @@ def how(state: State, _: str) -> State:
         shown = say(shown, (f"Besides, such as {state.step.layer}: ", layer))
     tool = next(iter(state.said.get("instrument", ())), "")
     shown = say(shown, *(advice(tool, "instrument", state.job) if tool else ()))
-    if state.said and not isinstance(at, waiting.SetUp):
+    if state.said and not isinstance(at, waiting.SetUpAsked):
         shown = say(shown, f"Set-up: {in_words(state.said) or 'nothing said'}")
     return shown
 

@@ -82,7 +82,7 @@ def answer_scope(state: State, text: str) -> State:
     said = chosen(SCOPES, text) if text else SCOPES[0]
     if said is None:
         return say(state, "1 from now on, 2 for the readings before too")
-    state = replace(state, at=waiting.SetUp(rest=True))
+    state = replace(state, at=waiting.SetUpAsked(rest=True))
     if said == SCOPES[0]:
         return set_up(state)
     rows = here(replace(state, said=at.was)).rows
@@ -99,7 +99,7 @@ SCOPES = ("from now on", "it was so for the readings before too")
 
 def asked_now(state: State) -> Ask:
     """The question of the set-up that is not answered yet."""
-    at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+    at = state.at if isinstance(state.at, waiting.SetUpAsked) else waiting.SetUpAsked()
     one = next_ask(state.place, state.said, rest=at.rest, one=at.one)
     assert one is not None
     return one
@@ -122,7 +122,7 @@ def answer_set_up(state: State, text: str) -> State:
     """Take the answer to a question of the set-up, or say why not."""
     one = asked_now(state)
     given = may_be_given(state, state.fields[0]) if not_read(text) else ""
-    if given and not (isinstance(state.at, waiting.SetUp) and state.at.rest):
+    if given and not (isinstance(state.at, waiting.SetUpAsked) and state.at.rest):
         return take(state, text, given, lambda now, found: keep_given(now, given, found[0].raw))
     if text in ("", NONE):
         value = by_enter(state, one) if not text else ()
@@ -156,7 +156,9 @@ def _in_words(state: State, one: Ask, text: str) -> State:
 def _word(state: State, one: Ask, said: str) -> State:
     """Keep a state or a name; one that hides earlier readings is asked about first."""
     known = known_words(state, one)
-    late = isinstance(state.at, waiting.SetUp) and state.at.rest and not state.at.anew  # it goes to those there are
+    late = (
+        isinstance(state.at, waiting.SetUpAsked) and state.at.rest and not state.at.anew
+    )  # it goes to those there are
     doubt = None if late else doubt_of_state(state, said, known) if one.key == "state" else doubt_of_name(state, said)
     if doubt is not None and doubt.text() not in state.turn.sure:
         return doubted(state, [doubt.text()], words=True)
@@ -195,7 +197,7 @@ def _way_of_tool(state: State, text: str) -> Method | None:
 
 def _look_up(state: State, one: Ask, text: str) -> State:
     """A whole name, a number of the list offered, or part of a name."""
-    known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, waiting.SetUp) else ()
+    known, offered = _known_names(state, one), state.at.offered if isinstance(state.at, waiting.SetUpAsked) else ()
     offered = offered or few_names(state, one)
     section = f"{'an' if one.catalogue[0] in 'aeiou' else 'a'} [{one.catalogue}]"
     own = f"your own goes into {section} section of the file"
@@ -210,7 +212,7 @@ def _look_up(state: State, one: Ask, text: str) -> State:
     if found:
         more = f" (of {len(found)}; type more of the name)" if len(found) > MOST else ""
         state = say(state, f"Which one? Its number{more}")
-        at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+        at = state.at if isinstance(state.at, waiting.SetUpAsked) else waiting.SetUpAsked()
         return replace(state, at=replace(at, offered=tuple(found[:MOST])))
     near = nearest_name(text, known)
     hint = f'; perhaps "{near}"' if near else ""
@@ -236,7 +238,7 @@ def _known_names(state: State, one: Ask) -> list[str]:
 
 def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
     """Keep an answer of the set-up, with what is to be minded with it, and go on."""
-    was = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+    was = state.at if isinstance(state.at, waiting.SetUpAsked) else waiting.SetUpAsked()
     after = replace(state, said={**state.said, key: value}, at=replace(was, offered=()))
     if was.rest and not was.anew and key not in NOT_IN_FILE and value:
         series = series_of(here(state).rows)
@@ -256,7 +258,7 @@ def _keep(state: State, key: str, value: tuple[str, ...]) -> State:
     return _all_said(after, was) if next_ask(after.place, after.said, rest=was.rest, one=was.one) is None else after
 
 
-def _all_said(state: State, was: waiting.SetUp) -> State:
+def _all_said(state: State, was: waiting.SetUpAsked) -> State:
     """On to the readings; what was changed may hold for those before, and what was told late changes what they say."""
     if was.anew and _parted(state.step, was.was, state.said) and here(replace(state, said=was.was)).rows:
         return replace(state, at=waiting.Scope(was=was.was))
@@ -322,7 +324,7 @@ def _quantity(state: State, one: Ask, text: str) -> State:
     if one.decided or found.origin:
         return _state(state, one, found.raw)
     assert isinstance(state.at, waiting.Stating)
-    return replace(state, at=waiting.Origin(typed=found.raw, before=state.at))
+    return replace(state, at=waiting.OriginAsked(typed=found.raw, before=state.at))
 
 
 def usual_origin(state: State, one: Ask) -> str:
@@ -334,7 +336,7 @@ def usual_origin(state: State, one: Ask) -> str:
 def answer_origin(state: State, text: str) -> State:
     """Where a stated quantity comes from; then it is kept."""
     at = state.at
-    assert isinstance(at, waiting.Origin)
+    assert isinstance(at, waiting.OriginAsked)
     one = at.before.ask
     said = chosen(ORIGINS, text) if text else usual_origin(state, one)
     if not said:

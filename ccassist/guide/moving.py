@@ -80,11 +80,11 @@ def _with_set_up(state: State, task: Task) -> State:
     job = state.job
     said = begun(job, task)
     if said is not None:
-        return set_up(replace(state, said=said, hinted=hints(job, task), at=waiting.SetUp(rest=bool(task.rows))))
+        return set_up(replace(state, said=said, hinted=hints(job, task), at=waiting.SetUpAsked(rest=bool(task.rows))))
     known = remembered(job, task)
     if not known:
-        return set_up(replace(state, said=known_before(job, task), hinted=hints(job, task), at=waiting.SetUp()))
-    state = replace(state, said={**known, **fixed(task.target)}, at=waiting.SetUp())
+        return set_up(replace(state, said=known_before(job, task), hinted=hints(job, task), at=waiting.SetUpAsked()))
+    state = replace(state, said={**known, **fixed(task.target)}, at=waiting.SetUpAsked())
     if next_ask(state.place, state.said) is None:
         change = ("Set-up as before: ", f"{in_words(state.said) or 'nothing said'}. ", Action.CHANGE, " changes it.")
         state = say(state, change)
@@ -93,10 +93,10 @@ def _with_set_up(state: State, task: Task) -> State:
 
 def set_up(state: State) -> State:
     """Ask what is not said yet of the set-up; then the readings."""
-    at = state.at if isinstance(state.at, waiting.SetUp) else waiting.SetUp()
+    at = state.at if isinstance(state.at, waiting.SetUpAsked) else waiting.SetUpAsked()
     if next_ask(state.place, state.said, rest=at.rest, one=at.one) is not None:
         return replace(state, at=at)
-    state = show_how(replace(state, at=waiting.Reading()))
+    state = show_how(replace(state, at=waiting.ReadingAsked()))
     task = state.task
     return say(state, progress(task)) if task.counted and not at.rest else state
 

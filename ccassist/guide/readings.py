@@ -113,12 +113,12 @@ def _unusual(state: State, found: Read) -> list[str]:
 def answer(state: State, text: str) -> State:
     """Take one value, or whole readings from one text; after the first of a set-up what could wait is asked."""
     after = _taken(state, text)
-    waits = isinstance(after.at, waiting.Reading) and not after.typed and len(after.recorded) > len(state.recorded)
+    waits = isinstance(after.at, waiting.ReadingAsked) and not after.typed and len(after.recorded) > len(state.recorded)
     rest = next_ask(after.place, after.said, rest=True) if waits else None
     if rest is None or after.target != state.target:
         return after
     after = _uncalibrated(after)
-    return replace(say(after, "For the \u00b1 of what was read, once:"), at=waiting.SetUp(rest=True))
+    return replace(say(after, "For the \u00b1 of what was read, once:"), at=waiting.SetUpAsked(rest=True))
 
 
 def _uncalibrated(state: State) -> State:
@@ -143,7 +143,7 @@ def _taken(state: State, text: str) -> State:
         before = state
         state = _several(state, values, text if len(groups) == 1 else ", ".join(values))
         left = [", ".join(row) for row in groups[number + 1 :]]
-        if left and (state.text == before.text or not isinstance(state.at, waiting.Reading)):
+        if left and (state.text == before.text or not isinstance(state.at, waiting.ReadingAsked)):
             return say(state, f"Not taken, as what stands before it was not: {'; '.join(left)}")
     return state
 
@@ -158,7 +158,7 @@ def _several(state: State, values: list[str], text: str) -> State:
     taken, needed = False, [f for f in state.fields if not f.optional]
     if state.fields[0].optional and not state.typed and len(values) == len(needed):
         values = [NONE if f.optional else values[needed.index(f)] for f in state.fields]  # its first need not be said
-    while values and isinstance(state.at, waiting.Reading):
+    while values and isinstance(state.at, waiting.ReadingAsked):
         wanted = _wanted(state, len(values), values)
         after = _all_of(state, wanted, values[: len(wanted)])
         if isinstance(after, list):
@@ -318,7 +318,7 @@ def put(state: State, values: Mapping[str, Read]) -> State:
     if all(f.name in typed for f in state.fields):
         return _unlike(state, typed) or _complete(as_one(state), typed, sure=sure)
     words = said_of(texts_of(values)) or f"{' and '.join(values)} none"
-    return did(replace(state, typed=typed, sure=sure, at=waiting.Reading()), words, state, half=True)
+    return did(replace(state, typed=typed, sure=sure, at=waiting.ReadingAsked()), words, state, half=True)
 
 
 def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
@@ -332,7 +332,7 @@ def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
         pair = f"Pair {last}, the last: {first[last - 1].raw} and {second[last - 1].raw}." if second else ""
         right = f"{field.goes_with} is kept; all of {field.name} again"
         kept = {name: read for name, read in typed.items() if name != field.name}
-        at_first = replace(state, typed=kept, at=waiting.Reading())
+        at_first = replace(state, typed=kept, at=waiting.ReadingAsked())
         if field.goes_with not in state.typed:  # both stood on one line
             at_first = did(at_first, said_of(texts_of(kept)), state, half=True)
         return say(at_first, f"{wrong}. {pair}".rstrip(), right, (Action.UNDO, f" drops {field.goes_with}, too"))
@@ -370,7 +370,7 @@ def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
         meant = [f.text() for found in typed.values() for one in found if (f := doubtful(one))]  # asked one by one
         turn = replace(state.turn, sure=(*state.turn.sure, *meant))
         return doubted(replace(state, turn=turn), doubts, text=whole, named=said_of(row))
-    after = replace(state, text=text, noted="", at=waiting.Reading(), recorded=(*state.recorded, state.place))
+    after = replace(state, text=text, noted="", at=waiting.ReadingAsked(), recorded=(*state.recorded, state.place))
     after = with_said(replace(after, said=said))
     return told_anew(did(after, said_of(row), state, effect(state, "recorded", row)), echoed=True)
 

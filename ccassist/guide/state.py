@@ -137,7 +137,7 @@ class State:
     def task(self) -> Task:
         """The target in the state that the set-up says, once readings are taken in it."""
         state = next(iter(self.said.get("state", ())), "")
-        if isinstance(settled(self).at, waiting.Reading) and self.step.part and state != self.planned.state:
+        if isinstance(settled(self).at, waiting.ReadingAsked) and self.step.part and state != self.planned.state:
             return in_state(self.job, self.place, state)
         return self.planned
 

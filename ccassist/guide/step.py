@@ -221,14 +221,14 @@ def _all_done(state: State, text: str) -> State:
 
 _ANSWERS: Mapping[type[waiting.At], Callable[[State, str], State]] = {
     waiting.Starting: starting.answer_start,
-    waiting.SetUp: answers.answer_set_up,
+    waiting.SetUpAsked: answers.answer_set_up,
     waiting.Scope: answers.answer_scope,
-    waiting.Reading: readings.answer,
+    waiting.ReadingAsked: readings.answer,
     waiting.Stating: answers.answer_statement,
     waiting.PutBack: answer_put_back,
     waiting.AllDone: _all_done,
     waiting.Timed: timed.answer_timed,
-    waiting.Origin: answers.answer_origin,
+    waiting.OriginAsked: answers.answer_origin,
     waiting.Words: actions.answer_words,
     waiting.Sure: _sure,
     waiting.Unsaved: _again,
@@ -245,18 +245,18 @@ def question(state: State) -> Question:
             one = state.at.ask
             usual_one = {"beside": starting.NEW, "for": PURPOSES[USUAL].called}.get(one.key, "")
             return Question(words=one.words, options=one.options, empty=usual_one, letters=bool(one.options))
-        case waiting.SetUp():
+        case waiting.SetUpAsked():
             return _of_set_up(state, state.at)
         case waiting.Scope():
             words = "Does the change hold from now on, or was it so before?"
             return Question(words=words, options=answers.SCOPES, empty=answers.SCOPES[0])
-        case waiting.Reading():
+        case waiting.ReadingAsked():
             return _of_reading(state)
         case waiting.Timed():
             return _of_timed(state, state.at)
         case waiting.Stating():
             return _of_statement(state, state.at.ask)
-        case waiting.Origin():
+        case waiting.OriginAsked():
             words = "Where does that come from?"
             return Question(words=words, options=ORIGINS, empty=usual_origin(state, state.at.before.ask))
         case waiting.Words():
@@ -329,7 +329,7 @@ def _of_blank(asked: Blank, words: str) -> Question:
     return Question(words=words, unit=asked.unit, usual=asked.usual, example=asked.example)
 
 
-def _of_set_up(state: State, at: waiting.SetUp) -> Question:
+def _of_set_up(state: State, at: waiting.SetUpAsked) -> Question:
     """The next question of the set-up."""
     one = asked_now(state)
     default = " ; ".join(answers.by_enter(state, one))

@@ -42,7 +42,7 @@ class Starting:
 
 
 @record
-class SetUp:
+class SetUpAsked:
     """The questions of a set-up.
 
     ``offered`` names may be said by number; ``rest`` : what could wait until the first reading is asked too;
@@ -64,7 +64,7 @@ class Scope:
 
 
 @record
-class Reading:
+class ReadingAsked:
     """The values of one reading; or whole readings in one text."""
 
 
@@ -101,7 +101,7 @@ class Timed:
 
 
 @record
-class Origin:
+class OriginAsked:
     """Where a stated quantity comes from; ``typed`` is the quantity with its unit."""
 
     typed: str
@@ -145,5 +145,5 @@ class Unsaved:
     before: At
 
 
-Passing = Timed | Origin | Words | Sure | Unsaved
-At = Starting | SetUp | Scope | Reading | Stating | PutBack | AllDone | Passing
+Passing = Timed | OriginAsked | Words | Sure | Unsaved
+At = Starting | SetUpAsked | Scope | ReadingAsked | Stating | PutBack | AllDone | Passing

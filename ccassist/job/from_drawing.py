@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from functools import reduce
 from pathlib import Path as FilePath
 
-from ccassist.bench.drawn import Measured, Path, closed, crosses, holds, measured
+from ccassist.bench.drawn import MeasuredOutline, Path, closed, crosses, holds, measured
 from ccassist.bench.lengths import FROM_EDGE
 from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
@@ -67,7 +67,7 @@ def wanted_of(step: str, settings: Sequence[str], **more: str | None) -> Wanted:
 class _Scaled:
     """What an outline holds, SI, and how far its width along and across may be out; None where that is not known."""
 
-    found: Measured
+    found: MeasuredOutline
     along: float | None
     across: float | None
     unusual: tuple[Finding, ...] = ()
@@ -192,7 +192,7 @@ def _outline(paths: Sequence[Path]) -> tuple[Path, list[Path]]:
     return outer, holes
 
 
-def _scaled(found: Measured, unit: str, scale: float, wanted: Wanted, job: Job) -> _Scaled:
+def _scaled(found: MeasuredOutline, unit: str, scale: float, wanted: Wanted, job: Job) -> _Scaled:
     """What was found, in SI, by the unit of the drawing and the width measured."""
     wide = parse(wanted.widest, WIDEST, system=job.bare) if wanted.widest else None
     told = _unit(wanted.unit) or unit
@@ -240,9 +240,9 @@ def _spread(quantity: Quantity) -> float:
     return quantity.spread or term(quantity.key).silent_width(quantity.origin or Origin.MEASURED, quantity.value)
 
 
-def _times(found: Measured, factor: float) -> Measured:
+def _times(found: MeasuredOutline, factor: float) -> MeasuredOutline:
     x, y = found.centroid
-    return Measured(
+    return MeasuredOutline(
         area=found.area * factor**2,
         centroid=(x * factor, y * factor),
         widest=found.widest * factor,

@@ -25,7 +25,7 @@ _SPACE = re.compile(r"[ \t]*")
 _SCALAR = re.compile(r"[^,\]}\n#]*")
 
 
-class _Scan:
+class _LineScan:
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0
         self.found: dict[KeyPath, int] = {}
@@ -164,7 +164,7 @@ def line_index(text: str) -> dict[KeyPath, int]:
     >>> line_index('a = 1\\n[[b]]\\nc = [\\n  "x",\\n  "y",\\n]\\n')[("b", 0, "c", 1)]
     5
     """
-    scan = _Scan(text)
+    scan = _LineScan(text)
     # An odd but valid spelling may end the scan early: the places found so far still serve.
     with contextlib.suppress(IndexError, RecursionError, tomllib.TOMLDecodeError):
         scan.run()

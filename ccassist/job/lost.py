@@ -22,7 +22,7 @@ _MARKS = (*ROW_KEYS, "fill_time", "settle", "settle_at")  # put to a reading aft
 
 
 @record(kw_only=False)
-class _Row:
+class _SavedRow:
     """A reading as the file has it: its place, the keys of its series, itself."""
 
     place: str
@@ -58,8 +58,8 @@ class _Row:
 class Lost:
     """What is missing: readings, what was said of readings that are still there, and statements."""
 
-    readings: tuple[_Row, ...] = ()
-    marks: tuple[tuple[_Row, Mapping[str, Any]], ...] = ()
+    readings: tuple[_SavedRow, ...] = ()
+    marks: tuple[tuple[_SavedRow, Mapping[str, Any]], ...] = ()
     stated: tuple[tuple[tuple[str, ...], Any], ...] = ()
 
     def __bool__(self) -> bool:
@@ -112,18 +112,18 @@ def put_back(text: str, gone: Lost) -> str:
     return text
 
 
-def _rows(data: Mapping[str, Any]) -> list[_Row]:
-    found: list[_Row] = []
+def _rows(data: Mapping[str, Any]) -> list[_SavedRow]:
+    found: list[_SavedRow] = []
     for i, block in enumerate(data.get("series", []), start=1):
         header = {key: value for key, value in block.items() if key != "readings"}
         rows = [row for row in enumerate(block.get("readings", []), start=1) if isinstance(row[1], dict)]
-        found += [_Row(f"series {i}, reading {j}", header, row) for j, row in rows]
+        found += [_SavedRow(f"series {i}, reading {j}", header, row) for j, row in rows]
     return found
 
 
 def _paired(
-    had: Sequence[_Row], has: Sequence[_Row], alike: str
-) -> tuple[list[_Row], list[_Row], list[tuple[_Row, _Row]]]:
+    had: Sequence[_SavedRow], has: Sequence[_SavedRow], alike: str
+) -> tuple[list[_SavedRow], list[_SavedRow], list[tuple[_SavedRow, _SavedRow]]]:
     """Each reading that was there with one that is there now and is alike; what is left of both; and the pairs."""
     left, pairs, over = list(has), [], []
     for was in had:
@@ -136,7 +136,7 @@ def _paired(
     return over, left, pairs
 
 
-def _alike(was: _Row, now: _Row, how: str) -> bool:
+def _alike(was: _SavedRow, now: _SavedRow, how: str) -> bool:
     """Whether two rows of one place are the same: to the letter, in their values, or edited by hand since."""
     if how != "time":
         return bool(getattr(was, how) == getattr(now, how))

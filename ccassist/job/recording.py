@@ -32,7 +32,7 @@ Texts = tuple[str, ...]
 
 
 @record
-class Reading:
+class TypedReading:
     """A reading as typed.
 
     step : bench step.
@@ -104,7 +104,7 @@ class Recorded:
 
 def record_reading(
     file: str | Path,
-    reading: Reading,
+    reading: TypedReading,
     questions: Callable[[Job, Job], Sequence[Finding]],
     *,
     take_over: bool = False,
@@ -143,7 +143,7 @@ def _check_reason(said: str) -> None:
         raise InputError(replace(lacks, right=f"--set-aside '{EXAMPLE}'").at(place="--set-aside"))
 
 
-def _header(reading: Reading, step: Step, job: Job) -> dict[str, Entry]:
+def _header(reading: TypedReading, step: Step, job: Job) -> dict[str, Entry]:
     """What the series says."""
     plain = {key: getattr(reading, key) for key in ("state", "instrument", "fluid", "by")}
     header: dict[str, Entry] = {"step": step.key, **_place(reading, step), **plain}
@@ -163,7 +163,7 @@ def _day(text: str) -> datetime.date:
     return day
 
 
-def _place(reading: Reading, step: Step) -> dict[str, str | int]:
+def _place(reading: TypedReading, step: Step) -> dict[str, str | int]:
     """Whose reading it is."""
     cylinder, part, position = reading.cylinder, reading.part, reading.position
     if step.part and cylinder is None and not part:

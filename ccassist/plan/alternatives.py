@@ -24,7 +24,7 @@ from ccassist.job.write import JobFile
 from ccassist.plan.boost.against import BOOST, NO_CHARGE, against
 from ccassist.plan.combine.candidates import REASONS, base_of, inputs_of, not_under, refusals
 from ccassist.plan.piston.fits import crown, head, valves
-from ccassist.plan.piston.fits.case import Case, Fault, Unseen
+from ccassist.plan.piston.fits.case import Fault, FitCase, Unseen
 from ccassist.plan.piston.specification import CROWN, HEIGHT, HEIGHT_TERMS, RATIO, Specification, ordering_step, specify
 from ccassist.plan.valves.room import valve_room
 from ccassist.values.display import Formatter
@@ -52,7 +52,7 @@ _GUESSED = (Origin.ASSUMED, Origin.NOT_SAID)
 
 
 @record
-class Build:
+class NamedBuild:
     """A named build: what it states by term, what it leaves open, and what must be bought or cut for it."""
 
     name: str
@@ -79,7 +79,7 @@ class Evaluated:
     no_octane : why it has no octane difference from the baseline, where the job has one.
     """
 
-    build: Build
+    build: NamedBuild
     values: Mapping[str, Value]
     worked_out: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
@@ -95,7 +95,7 @@ class Evaluated:
         return not self.refused and not self.faults
 
 
-def builds_of(survey: Survey, names: Sequence[str] = ()) -> list[Build]:
+def builds_of(survey: Survey, names: Sequence[str] = ()) -> list[NamedBuild]:
     """The engine as it is, where its ratio is known, and the builds of the job, or those named.
 
     Raises InputError: there is none, there are too many at once, or a name is not known.
@@ -112,14 +112,15 @@ def builds_of(survey: Survey, names: Sequence[str] = ()) -> list[Build]:
     if len(chosen) > MOST:
         right = f"name up to {MOST} of them: --build {chosen[0]!r}"
         raise InputError(error("too-many", f"{len(chosen)} builds, and {MOST} stand side by side", right=right))
-    own = [Build(name=AS_IT_IS)] if all(RATIO in one.values for one in survey.cylinders) else []
+    own = [NamedBuild(name=AS_IT_IS)] if all(RATIO in one.values for one in survey.cylinders) else []
     made = {name: job.alternatives[name] for name in chosen}
     return own + [
-        Build(name=name, values=survey.alternatives[name], open=one.open, buy=one.buy) for name, one in made.items()
+        NamedBuild(name=name, values=survey.alternatives[name], open=one.open, buy=one.buy)
+        for name, one in made.items()
     ]
 
 
-def evaluated(survey: Survey, build: Build) -> Evaluated:
+def evaluated(survey: Survey, build: NamedBuild) -> Evaluated:
     """The engine that a build makes: what is open solved, what fits, what it weighs, how fast its pistons go."""
     engine, unknown_height = _fitted(survey, build)
     inputs = inputs_of(engine.cylinders[0])
@@ -139,7 +140,7 @@ def evaluated(survey: Survey, build: Build) -> Evaluated:
     values |= motion_of(values, build.values.get("engine_speed")) | _weights(survey, values) | _piston(values, spec)
     values |= dict(_valve_gaps(engine, spec))
     looked_at = FITS if spec and build.states else ()  # what runs already fits
-    told = [one for judge in looked_at for one in judge(Case(spec=spec, system=survey.job.system))] if spec else []
+    told = [one for judge in looked_at for one in judge(FitCase(spec=spec, system=survey.job.system))] if spec else []
     seen = {key: value.nominal for key, value in cylinder.values.items()}
     broken = [REASONS[rule.reason] for rule in refusals(seen, ()) if rule.broken] + (
         [cylinder.contradiction] if cylinder.contradiction else []
@@ -186,7 +187,7 @@ def in_order(found: Sequence[Evaluated], key: str) -> list[Evaluated]:
     return sorted(found, key=lambda one: one.values[key].nominal if key in one.values else math.inf)
 
 
-def _fitted(survey: Survey, build: Build) -> tuple[Survey, bool]:
+def _fitted(survey: Survey, build: NamedBuild) -> tuple[Survey, bool]:
     """The engine with the parts of a build in one mean cylinder; and whether its piston's height is not known.
 
     A measured deck clearance that other parts move is turned into the block height that it speaks of; where no
@@ -213,13 +214,13 @@ def _fitted(survey: Survey, build: Build) -> tuple[Survey, bool]:
     return engine, unknown_height
 
 
-def _unweighed(build: Build) -> set[str]:
+def _unweighed(build: NamedBuild) -> set[str]:
     """Weights of parts that the build changes without saying what they weigh: the old ones are not theirs."""
     changed = {kind for kind in WEIGHTS if build.states.intersection(CHOICE_TERMS[kind])}
     return {WEIGHTS[kind] for kind in changed} - build.values.keys()
 
 
-def _value(key: str, number: Number, first: Cylinder, build: Build) -> Value:
+def _value(key: str, number: Number, first: Cylinder, build: NamedBuild) -> Value:
     """A number of the build as a value: as stated by it, as the engine's, or as it was turned into."""
     if key in build.values and build.values[key].number is number:
         return build.values[key]
@@ -322,7 +323,7 @@ def differences(one: Evaluated, other: Evaluated, fmt: Formatter) -> list[str]:
 def with_pistons(survey: Survey, found: Combined) -> tuple[Combined, dict[int, Evaluated]]:
     """The rows with compression height and crown worked out from what is wanted, and how each was, by its number."""
     worked = {
-        number: evaluated(survey, Build(name=str(number), values=_stated(row), open=row.open))
+        number: evaluated(survey, NamedBuild(name=str(number), values=_stated(row), open=row.open))
         for number, row in enumerate(found.best, 1)
         if row.open
     }

@@ -241,7 +241,7 @@ def joined(several: Iterable[IntoFile]) -> IntoFile:
 
 
 @record
-class Found:
+class SolvedFor:
     """The answer for one cylinder (number), or for all alike (None); or why there is none.
 
     ``into`` : how the likeliest answer is put into the job file, None of a mean.
@@ -258,14 +258,14 @@ class Found:
         return {} if self.answer is None else self.answer.numbers
 
 
-def find(survey: Survey, wish: Wish, *, cylinder: int | None = None, fmt: Formatter) -> tuple[Found, ...]:
+def find(survey: Survey, wish: Wish, *, cylinder: int | None = None, fmt: Formatter) -> tuple[SolvedFor, ...]:
     """The answers for each cylinder, each by what it has, and for all alike where there are several.
 
     Raises InputError: the cylinder is not there, or the question is not sound for any.
     """
     # The lift for which the answer holds, where it hangs on intake closing.
     notes = basis_notes(survey.job, survey.stated.get("cam", {}), (*wish.unknowns, *wish.targets), fmt)
-    found: list[Found] = []
+    found: list[SolvedFor] = []
     unsound: list[InputError] = []
     algebra = True  # the same for every cylinder: worked out once, for the last that has an answer, which is printed
     for number, known in reversed(cases(survey, cylinder)):
@@ -273,16 +273,16 @@ def find(survey: Survey, wish: Wish, *, cylinder: int | None = None, fmt: Format
         try:
             answer = solve(known, choices, unknowns=wish.unknowns, targets=wish.targets, algebra=algebra, fmt=fmt)
         except NotPossible as fault:
-            found.append(Found(cylinder=number, answer=None, reason=str(fault)))
+            found.append(SolvedFor(cylinder=number, answer=None, reason=str(fault)))
             continue
         except InputError as fault:
             unsound.append(_with_way_out(fault, survey, number, wish))
             reason = "; ".join(finding.text() for finding in unsound[-1].findings)
-            found.append(Found(cylinder=number, answer=None, reason=reason))
+            found.append(SolvedFor(cylinder=number, answer=None, reason=reason))
             continue
         answer, algebra = replace(answer, findings=(*answer.findings, *notes)), False
         into = None if number is None else into_file(survey, number, answer.best.plain, wish.targets)
-        found.append(Found(cylinder=number, answer=answer, into=into))
+        found.append(SolvedFor(cylinder=number, answer=answer, into=into))
     if len(unsound) == len(found):
         raise unsound[-1]
     return tuple(reversed(found))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.balance.alike import SHY, Balance, Opening, Swap, move_text, title
+from ccassist.plan.balance.alike import SHY, Balance, Swap, VolumeToOpen, move_text, title
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.findings import ground_lines
@@ -59,7 +59,7 @@ def _openings(plan: Balance, fmt: Formatter) -> Table:
     )
 
 
-def _opening(one: Opening, fmt: Formatter) -> tuple[str, str]:
+def _opening(one: VolumeToOpen, fmt: Formatter) -> tuple[str, str]:
     if math.isnan(one.expanded):
         to_do = "measure again first"
     elif one.shown:

@@ -14,7 +14,7 @@ from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.build import SPEEDS, EquivalentLine, Knock
 from ccassist.plan.boost.stated import NEEDED
 from ccassist.plan.boost.story import BoostStory
-from ccassist.plan.boost.ways import CROWN, Place, ways
+from ccassist.plan.boost.ways import CROWN, WayPlace, ways
 from ccassist.report.blocks import MARKS, Block, Report, Table, Text
 from ccassist.report.boost_pictures import boost_pictures
 from ccassist.report.boost_support import (
@@ -172,7 +172,7 @@ def _ways(told: Boost, fmt: Formatter) -> Iterator[Block]:
         )
 
 
-def _place_text(key: str, place: Place | None, fmt: Formatter, beyond: str = "") -> str:
+def _place_text(key: str, place: WayPlace | None, fmt: Formatter, beyond: str = "") -> str:
     """Where a way leads, in short; the crown as so much dish or dome, with the ratio then."""
     if place is None:
         return "not so"

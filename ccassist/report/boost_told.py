@@ -15,7 +15,7 @@ from ccassist.plan.boost.build import EquivalentLine, Knock, NaturalLine, cause_
 from ccassist.plan.boost.phasing import STATED
 from ccassist.plan.boost.story import BoostStory, CurvePoint, CylinderStory, taken_from_engine
 from ccassist.plan.boost.story import boost_story as worked_out
-from ccassist.plan.boost.ways import SAFER, Place, Way, ways
+from ccassist.plan.boost.ways import SAFER, WayPlace, WayToTarget, ways
 from ccassist.report.data import to_json
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.measured import Value
@@ -89,9 +89,9 @@ class WayOut:
     """What one thing alone must be to be as hard on the fuel as the baseline; ``beyond`` says which side is easier."""
 
     term: str
-    now: Place
-    even_odds: Place | None
-    sure: Place | None
+    now: WayPlace
+    even_odds: WayPlace | None
+    sure: WayPlace | None
     beyond: str
     refused: str
     into_file: Mapping[str, Any] | None
@@ -258,10 +258,10 @@ def octane_text(octane: float) -> str:
     return f"{abs(octane):.1f} {'more' if octane >= 0 else 'less'}"
 
 
-def _way(one: Way, fmt: Formatter) -> WayOut:
+def _way(one: WayToTarget, fmt: Formatter) -> WayOut:
     return WayOut(
         term=one.key,
-        now=Place(value=one.now),
+        now=WayPlace(value=one.now),
         even_odds=one.even,
         sure=one.sure,
         beyond=SAFER[one.key],

@@ -8,7 +8,7 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.plan.valves.cam import Cam, TableRow, table_of
 from ccassist.plan.valves.cam_card import Reach
-from ccassist.plan.valves.room import Nearest, Pocket, ValveRoom
+from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom
 from ccassist.report import cam_words as words
 from ccassist.report.blocks import ITEM, MARKS, Block, Figure, Heading, Report, Table, Text
 from ccassist.report.lift_curve import LiftCurve
@@ -42,7 +42,7 @@ class ValveTold:
     radial_verdict: str | None
     pocket_made: Value | None
     pocket_needed: bool | None
-    pocket: Pocket | None
+    pocket: PocketNeeded | None
     pocket_to_be_sure: float | None
     table: Sequence[TableRow]
 

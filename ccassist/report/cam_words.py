@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from ccassist.plan.valves.cam import TableRow
 from ccassist.plan.valves.cam_card import VALVES, CamCard
-from ccassist.plan.valves.place import Place
-from ccassist.plan.valves.room import Nearest, Pocket, ValveRoom
+from ccassist.plan.valves.place import ValveOverPiston
+from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom
 from ccassist.values.display import Formatter
 from ccassist.values.findings import clean
 from ccassist.values.measured import Value
@@ -115,7 +115,7 @@ def radial_text(room: ValveRoom, fmt: Formatter) -> str:
     return f"rim to the pocket's wall: {fmt.value(room.radial)}. {asked}"
 
 
-def pocket_text(pocket: Pocket, fmt: Formatter) -> str:
+def pocket_text(pocket: PocketNeeded, fmt: Formatter) -> str:
     """How deep a pocket must be."""
     sure = fmt.show("pocket_along_valve", pocket.sure)
     return (
@@ -124,7 +124,7 @@ def pocket_text(pocket: Pocket, fmt: Formatter) -> str:
     )
 
 
-def size_text(pocket: Pocket, fmt: Formatter) -> str:
+def size_text(pocket: PocketNeeded, fmt: Formatter) -> str:
     """The pocket's other sizes."""
     said = f"middle of its floor {fmt.show('pocket_depth', pocket.depth.nominal)}"
     if pocket.diameter is None or pocket.edge is None or pocket.volume is None:
@@ -150,19 +150,19 @@ def table_text(room: ValveRoom, worst: Nearest, fmt: Formatter) -> str:
     )
 
 
-def table_head(place: Place) -> list[str]:
+def table_head(place: ValveOverPiston) -> list[str]:
     """Its columns; the last only where the cam is phased."""
     return ["crank", "lift", "piston drop", "gap", *(["worst phasing"] if phased(place) else [])]
 
 
-def table_cells(row: TableRow, place: Place, fmt: Formatter) -> list[str]:
+def table_cells(row: TableRow, place: ValveOverPiston, fmt: Formatter) -> list[str]:
     """One row of it."""
     lengths = [row.lift, row.drop, row.gap, *([row.worst] if phased(place) else [])]
     shown = ("-" if value is None else fmt.amount("valve_gap", value) for value in lengths)
     return [fmt.show("crank_angle", row.crank), *shown]
 
 
-def phased(place: Place) -> bool:
+def phased(place: ValveOverPiston) -> bool:
     """Whether the cam over a piston can be phased."""
     return place.phases != (0.0, 0.0)
 

@@ -11,7 +11,7 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.job.tables import as_cell
 from ccassist.job.vocabulary import OPEN_TERMS, PART_KINDS, WEIGHTS
-from ccassist.plan.combine.candidates import Aim, Rule, reason_text, refusals
+from ccassist.plan.combine.candidates import Aim, RefusalRule, reason_text, refusals
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.report.blocks import LOOK, Block, Heading, Report, Table, Text, items
 from ccassist.report.columns import CALLED, column, named
@@ -158,13 +158,13 @@ def _parts(one: Combination, aims: Sequence[Aim]) -> dict[str, Any]:
     }
 
 
-def broken(row: Combination, aims: Sequence[Aim]) -> list[Rule]:
+def broken(row: Combination, aims: Sequence[Aim]) -> list[RefusalRule]:
     """Every rule that a combination breaks, by its plain numbers, each reason once."""
     values = {key: value.nominal for key, value in row.values.items()}
     return list({rule.reason: rule for rule in refusals(values, aims) if rule.broken}.values())
 
 
-def break_text(rule: Rule, aims: Sequence[Aim], fmt: Formatter) -> str:
+def break_text(rule: RefusalRule, aims: Sequence[Aim], fmt: Formatter) -> str:
     """A rule broken and by how much, such as "squish gap outside what is wanted: 1.0 to 1.2 mm, by 0.15 mm"."""
     by = fmt.show(rule.key, rule.beyond, words=False)
     return f"{clean(reason_text(rule.reason, aims), 200)}, by {by}"

@@ -9,7 +9,7 @@ from typing import Any
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.boost.figures import OCTANE
-from ccassist.boost.levers import GENERAL, SHOWN, Effect
+from ccassist.boost.levers import GENERAL, SHOWN, LeverEffect
 from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.limits import PARTS
 from ccassist.plan.boost.no_ratio import Volumes, volume_names
@@ -153,7 +153,7 @@ def unit_of(key: str, fmt: Formatter) -> str:
     return fmt.unit(key)
 
 
-def _cells(effect: Effect, keys: Sequence[str], fmt: Formatter) -> list[str]:
+def _cells(effect: LeverEffect, keys: Sequence[str], fmt: Formatter) -> list[str]:
     return [_change(key, effect.changes[key], fmt) if key in effect.changes else "-" for key in keys]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import field
 from functools import cached_property
 
-from ccassist.plan.valves.place import Place
+from ccassist.plan.valves.place import ValveOverPiston
 from ccassist.plan.valves.room import Nearest, ValveRoom
 from ccassist.report import cam_words as words
 from ccassist.report.axes import FOOT, HEAD, LEFT, Axes, Scale, scale_between
@@ -61,7 +61,7 @@ class LiftCurve:
 
     room: ValveRoom = field(repr=False)
     worst: Nearest
-    place: Place = field(repr=False)
+    place: ValveOverPiston = field(repr=False)
     about: float
     fmt: Formatter
     width: float

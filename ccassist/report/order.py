@@ -13,7 +13,7 @@ from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
 from ccassist.plan.piston.checks import open_points, to_confirm
 from ccassist.plan.piston.crown import hollow_texts
-from ccassist.plan.piston.fields import Row, ordered_text, rows, said_tolerance
+from ccassist.plan.piston.fields import SheetRow, ordered_text, rows, said_tolerance
 from ccassist.plan.piston.fits.head import kept
 from ccassist.plan.piston.fits.judged import Judged, Outcome, judged
 from ccassist.plan.piston.mistakes import Mistake, mistake_texts, mistakes, told
@@ -52,7 +52,7 @@ class Order:
 
     spec: Specification
     system: str
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
     mistakes: tuple[Mistake, ...]
     checks: tuple[Finding, ...]
     points: tuple[str, ...]
@@ -79,7 +79,7 @@ class Order:
         """Whether nothing stands open."""
         return not self.open
 
-    def row(self, key: str) -> Row | None:
+    def row(self, key: str) -> SheetRow | None:
         """A field by its key; None where it is neither needed nor given."""
         return next((row for row in self.rows if row.entry.key == key), None)
 
@@ -316,7 +316,7 @@ def _span_text(key: str, span: Span | None, fmt: Formatter) -> str:
     return "" if span is None else fmt.span(key, span.low, span.high)
 
 
-def _field(row: Row) -> Field:
+def _field(row: SheetRow) -> Field:
     return Field(
         key=row.entry.key,
         group=row.entry.group,

@@ -10,7 +10,7 @@ from ccassist.analysis.sums import (
 )
 from ccassist.bench.cautions import cautions
 from ccassist.plan.piston.crown import DOMES
-from ccassist.plan.piston.fields import ENGINE, PISTON, POCKETS, SET, USE, Row
+from ccassist.plan.piston.fields import ENGINE, PISTON, POCKETS, SET, USE, SheetRow
 from ccassist.plan.piston.specification import CROWN, HEIGHT
 from ccassist.report.blocks import (
     LOOK,
@@ -291,10 +291,10 @@ _CALLED = {
 }
 
 
-def _held(title: str, rows: Sequence[Row], notes: list[str]) -> Table:
+def _held(title: str, rows: Sequence[SheetRow], notes: list[str]) -> Table:
     """Fields with their value and its tolerance or ±, those of one thing in a row; the unsettled in strong letters."""
     joined = {key: name for name, keys in _JOINED for key in keys}
-    found: dict[str, list[Row]] = {}
+    found: dict[str, list[SheetRow]] = {}
     for row in rows:
         found.setdefault(joined.get(row.entry.key, row.name), []).append(row)
     cells = tuple((name, "; ".join(_part(name, row, notes) for row in several)) for name, several in found.items())
@@ -302,7 +302,7 @@ def _held(title: str, rows: Sequence[Row], notes: list[str]) -> Table:
     return Table(head=("", title), rows=cells, names=(0, 1), strong=strong, close=True)
 
 
-def _part(title: str, row: Row, notes: list[str]) -> str:
+def _part(title: str, row: SheetRow, notes: list[str]) -> str:
     """One field of a row: its name, but for what the row is called already, and its value."""
     name = "" if row.name in (title, title.removesuffix("s")) else row.name
     for start in (f"{title} ", *_CALLED.get(title, ())):
@@ -311,7 +311,7 @@ def _part(title: str, row: Row, notes: list[str]) -> str:
     return f"{name} {_value(row, notes)}".strip()
 
 
-def _value(row: Row, notes: list[str]) -> str:
+def _value(row: SheetRow, notes: list[str]) -> str:
     """As printed, with what must be known of it beside: that it is missing or open, who decides it, a weak origin."""
     said = " ".join(text for text in (row.text, row.tolerance) if text)
     if len(said) > (LONGEST_POCKET if row.entry.group == POCKETS else LONGEST):

@@ -25,7 +25,7 @@ from ccassist.plan.quick import (
     of_a_key,
     taken,
 )
-from ccassist.plan.solved import Found, find
+from ccassist.plan.solved import SolvedFor, find
 from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.solve import CylinderAnswer, answer_of, conclusion, how_found, noted, working_blocks
@@ -59,7 +59,7 @@ class QuickRatio:
 
     said: Said
     survey: Survey
-    answer: Found | None = None
+    answer: SolvedFor | None = None
     taken: tuple[str, ...] = ()
 
     @property

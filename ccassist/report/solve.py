@@ -12,7 +12,7 @@ from typing import Any, Protocol
 
 from ccassist.analysis.results import Survey
 from ccassist.job.vocabulary import ENGINE_TERMS
-from ccassist.plan.solved import CLOSING, Found, find, joined
+from ccassist.plan.solved import CLOSING, SolvedFor, find, joined
 from ccassist.report.blocks import LOOK, WRITTEN, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
@@ -43,7 +43,7 @@ class Solutions:
     """What was asked of a job, and the answer of every cylinder, of all alike last; ``system`` : units of the words."""
 
     wish: Wish
-    cylinders: tuple[Found, ...]
+    cylinders: tuple[SolvedFor, ...]
     system: str = "metric"
 
     @property
@@ -52,7 +52,7 @@ class Solutions:
         return any(one.answer for one in self.cylinders)
 
     @property
-    def told(self) -> Found | None:
+    def told(self) -> SolvedFor | None:
         """The case whose sums are told."""
         return next((one for one in reversed(self.cylinders) if one.answer is not None), None)
 
@@ -147,7 +147,7 @@ def answers_of(found: Solutions, fmt: Formatter) -> SolutionsTold:
     )
 
 
-def answer_of(one: Found, fmt: Formatter, *, worked: bool = True) -> CylinderAnswer:
+def answer_of(one: SolvedFor, fmt: Formatter, *, worked: bool = True) -> CylinderAnswer:
     """What is told of one cylinder; ``worked`` : with every step."""
     answer = one.answer
     return CylinderAnswer(
@@ -259,7 +259,7 @@ def _values(found: Solutions, fmt: Formatter) -> Iterator[Block]:
         yield Text(f"{whose}, no answer: {clean(reason, 600)}.")
 
 
-def _texts(one: Found, keys: Iterable[str], fmt: Formatter) -> tuple[str, ...]:
+def _texts(one: SolvedFor, keys: Iterable[str], fmt: Formatter) -> tuple[str, ...]:
     """What each unknown must be, or that it has no answer."""
     return tuple(" or ".join(fmt.number(key, n) for n in one.numbers.get(key, ())) or "no answer" for key in keys)
 

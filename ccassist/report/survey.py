@@ -25,7 +25,7 @@ from ccassist.values.verdict import Spread, Verdict, is_shown, spread_of
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.plan.balance.alike import Opening
+    from ccassist.plan.balance.alike import VolumeToOpen
 
 # -- the answer ------------------------------------------------------------------------------
 
@@ -133,7 +133,7 @@ def _openings(survey: Survey, fmt: Formatter) -> dict[int, tuple[str, str]]:
     return {c.number: cells.get(c.number, ("–", "leave" if c.number == plan.largest else "")) for c in survey.cylinders}
 
 
-def _opening(one: Opening, fmt: Formatter) -> tuple[str, str]:
+def _opening(one: VolumeToOpen, fmt: Formatter) -> tuple[str, str]:
     amount = fmt.show("correction", nominal(one.amount), one.expanded or None)
     if math.isnan(one.expanded):
         return amount, "measure again"

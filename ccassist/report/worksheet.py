@@ -17,7 +17,7 @@ from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import in_short
-from ccassist.plan.balance.alike import Opening, balanced, openings
+from ccassist.plan.balance.alike import VolumeToOpen, balanced, openings
 from ccassist.report import measured
 from ccassist.report.axes import around
 from ccassist.report.blocks import (
@@ -261,12 +261,12 @@ def _openings(survey: Survey, fmt: Formatter) -> list[tuple[str, list[str]]]:
     return [(f"{less}, {unit}", [row[0] for row in rows]), (f"open first, {unit}", [row[1] for row in rows])]
 
 
-def _nothing(one: Opening) -> bool:
+def _nothing(one: VolumeToOpen) -> bool:
     """Whether it is the same value as the largest."""
     return nominal(one.amount) == 0 and one.expanded == 0
 
 
-def _opening(one: Opening, fmt: Formatter) -> tuple[str, str]:
+def _opening(one: VolumeToOpen, fmt: Formatter) -> tuple[str, str]:
     unit = f" {fmt.unit('correction')}"
     if _nothing(one):
         return LARGEST

@@ -28,7 +28,7 @@ Place = Mapping[str, float]  # unknown -> value on trial, SI
 
 
 @record
-class Question:
+class Problem:
     """Unknowns and targets among the known numbers of a cylinder.
 
     known : term key -> SI number, without the unknowns and the targets.
@@ -69,7 +69,7 @@ class Question:
         """What the one target is to be, SI."""
         return nominal(self.targets[self.target])
 
-    def alone(self, unknown: str, target: str, others: Mapping[str, Number] | None = None) -> Question:
+    def alone(self, unknown: str, target: str, others: Mapping[str, Number] | None = None) -> Problem:
         """One unknown and one target; the other unknowns put in, or left out."""
         return replace(
             self, known={**self.known, **(others or {})}, unknowns=(unknown,), targets={target: self.targets[target]}

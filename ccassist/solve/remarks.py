@@ -8,7 +8,7 @@ from ccassist.engine.mathematics import Relation
 from ccassist.engine.model import RELATIONS, RESULTS, Choices, Model, lacking_for
 from ccassist.solve.question import (
     FILL_READINGS,
-    Question,
+    Problem,
     blocking,
     dependents,
     held_terms,
@@ -35,14 +35,14 @@ def ask(
     unknowns: Sequence[str],
     targets: Mapping[str, Number],
     figures: Mapping[str, Relation] | None = None,
-) -> Question:
+) -> Problem:
     """The question, once it is sound; what a fill over the piston found is kept as it is.
 
     known : term key -> SI number, floats or uncertain numbers.
     choices : what the builder counts, and the seal of the crown fill.
     unknowns : term keys.
     targets : as many term keys -> SI value wanted.
-    figures : as in :class:`Question`.
+    figures : as in :class:`Problem`.
 
     Raises InputError: a term is named twice or is none, a needed input is not given, a target cannot be, or does not
     depend on the unknowns.
@@ -51,7 +51,7 @@ def ask(
     _check_terms(unknowns, targets)
     filled = any(unknown in FILL_READINGS for unknown in unknowns)
     held = {} if filled or not known else held_terms(known, choices, named)
-    question = Question(
+    question = Problem(
         known={key: value for key, value in {**known, **held}.items() if key not in named},
         choices=choices,
         unknowns=tuple(unknowns),
@@ -82,7 +82,7 @@ def _check_terms(unknowns: Sequence[str], targets: Mapping[str, Number]) -> None
         raise InputError(error("same-term", wrong, right="name another term"))
 
 
-def check_depends(question: Question) -> None:
+def check_depends(question: Problem) -> None:
     """That the one target depends on the one unknown.
 
     Raises InputError: it does not; says why.
@@ -91,7 +91,7 @@ def check_depends(question: Question) -> None:
         raise InputError(fault(question))
 
 
-def check_values(question: Question) -> None:
+def check_values(question: Problem) -> None:
     """That each target can have the value wanted at all.
 
     Raises InputError: one cannot.
@@ -102,7 +102,7 @@ def check_values(question: Question) -> None:
             raise InputError(error("impossible-target", f"no {term(key).name} can be that", right="set another target"))
 
 
-def _check_each(question: Question) -> None:
+def _check_each(question: Problem) -> None:
     """Each target must be moved by an unknown, and each unknown move a target."""
     moved = {target: [one for one in question.unknowns if question.moves(one, target)] for target in question.targets}
     for target, by in moved.items():
@@ -121,12 +121,12 @@ def _check_each(question: Question) -> None:
             raise InputError(error("no-influence", wrong, right=right))
 
 
-def _alone(question: Question, unknown: str, target: str) -> Question:
+def _alone(question: Problem, unknown: str, target: str) -> Problem:
     """One unknown and one target, the other unknowns at a usual place."""
     return question.alone(unknown, target, question.elsewhere(unknown)[0])
 
 
-def no_influence(question: Question, right: str) -> Finding:
+def no_influence(question: Problem, right: str) -> Finding:
     """That the unknown does not move the target."""
     unknown, target = term(question.unknown).name, term(question.target).name
     return error("no-influence", f"the {target} does not depend on the {unknown} here", right=right)
@@ -136,7 +136,7 @@ def _names(keys: Iterable[str]) -> str:
     return ", ".join(term(key).name for key in keys)
 
 
-def fault(question: Question) -> Finding:
+def fault(question: Problem) -> Finding:
     """Why the question of one unknown and one target cannot be worked on."""
     unknown, target = question.unknown, question.target
     name = term(target).name
@@ -159,17 +159,17 @@ def fault(question: Question) -> Finding:
     return no_influence(question, _advice(question, model))
 
 
-def stopped_by(question: Question) -> list[str]:
+def stopped_by(question: Problem) -> list[str]:
     """The terms given as such that keep the unknown from moving the target; none where it could not move it anyway."""
     model = _any_model(question)
     return blocking(model, question.unknown, question.target) if model is not None else []
 
 
-def _any_model(question: Question) -> Model | None:
+def _any_model(question: Problem) -> Model | None:
     return next((found for x in question.trials() if (found := question.model({question.unknown: x}))), None)
 
 
-def _missing(question: Question, model: Model) -> tuple[str, ...]:
+def _missing(question: Problem, model: Model) -> tuple[str, ...]:
     there = model.evaluate({**question.plain, question.unknown: question.trials()[0]})
     lacking = model.lacking.get(question.target) or lacking_for(question.target, there)
     if lacking != (question.target,):
@@ -180,7 +180,7 @@ def _missing(question: Question, model: Model) -> tuple[str, ...]:
     return tuple(sorted(short, key=len)[0]) if short else lacking
 
 
-def _advice(question: Question, model: Model) -> str:
+def _advice(question: Problem, model: Model) -> str:
     inputs = [key for key in model.inputs_of(question.target) if key not in model.fixed]
     given = blocking(model, question.unknown, question.target)
     if given:
@@ -191,7 +191,7 @@ def _advice(question: Question, model: Model) -> str:
     return f"it depends on: {_names(inputs)}"
 
 
-def no_answer(question: Question, reasons: Iterable[str], scanned: Scan | None, fmt: Formatter) -> str:
+def no_answer(question: Problem, reasons: Iterable[str], scanned: Scan | None, fmt: Formatter) -> str:
     """That nothing brings the targets to what is wanted, why, and, of one unknown, what can be reached."""
     because = "".join(f"; {reason}" for reason in dict.fromkeys(reasons))
     if scanned is None:
@@ -222,7 +222,7 @@ def cannot_be(key: str, number: float, fmt: Formatter) -> str:
     return f"the {term(key).name} would come to {shown}, which cannot be"
 
 
-def usual_reach(question: Question, scanned: Scan) -> TargetRange | None:
+def usual_reach(question: Problem, scanned: Scan) -> TargetRange | None:
     """What the target can be with a usual unknown; of a figure, looked at in few places, nothing is said."""
     return None if question.target in question.figures else scanned.reach(term(question.unknown).plausible)
 
@@ -240,7 +240,7 @@ def reach_text(key: str, reach: TargetRange, fmt: Formatter) -> str:
 
 
 def remarks(
-    question: Question, model: Model, values: Mapping[str, float], fmt: Formatter, besides: Iterable[Finding] = ()
+    question: Problem, model: Model, values: Mapping[str, float], fmt: Formatter, besides: Iterable[Finding] = ()
 ) -> list[Finding]:
     """What is unusual in the engine of an answer, what else there is, and what was kept as it is; each once."""
     found: dict[Finding, None] = {}
@@ -251,7 +251,7 @@ def remarks(
 
 
 def _unusual(
-    question: Question, unknown: str, model: Model, values: Mapping[str, float], fmt: Formatter
+    question: Problem, unknown: str, model: Model, values: Mapping[str, float], fmt: Formatter
 ) -> list[Finding]:
     """Warnings for an unknown, and the results it moves, that leave the usual range."""
     moved = (unknown, *dependents(model, unknown))
@@ -271,7 +271,7 @@ def _unusual(
     return found
 
 
-def rough(question: Question, number: Number, value: float, slope: float) -> list[Finding]:
+def rough(question: Problem, number: Number, value: float, slope: float) -> list[Finding]:
     """A warning where the ± reaches so far that the target does not follow the unknown in a straight line."""
     spread = expand(number).expanded
     if not spread > 0 or slope == 0 or question.target in question.figures:

@@ -13,7 +13,7 @@ from itertools import groupby, product
 from math import inf, nan
 
 from ccassist.engine.model import Model
-from ccassist.solve.question import Place, Question, dependents, starts
+from ccassist.solve.question import Place, Problem, dependents, starts
 from ccassist.values.number import nominal
 from ccassist.values.numerics import edge, linear
 from ccassist.values.numerics import roots as roots_between
@@ -73,7 +73,7 @@ class Scan:
         return len(targets) > 1 and max(targets) - min(targets) <= room
 
 
-def scan(question: Question) -> Scan:
+def scan(question: Problem) -> Scan:
     """Sample the target (SI) over the range of the unknown; of what is no figure, the edges of what can be included.
 
     >>> from ccassist.engine.model import Choices
@@ -94,7 +94,7 @@ def scan(question: Question) -> Scan:
     return Scan(runs=tuple(tuple((x, y) for x, y in run.items() if y is not None) for run in runs))
 
 
-def roots(question: Question, scanned: Scan) -> list[float]:
+def roots(question: Problem, scanned: Scan) -> list[float]:
     """Every value of the unknown (SI) at which the target is met, by closing in on each bracket.
 
     >>> from ccassist.engine.model import Choices
@@ -112,7 +112,7 @@ def roots(question: Question, scanned: Scan) -> list[float]:
     return [root for run in runs for root in roots_between(miss, run)]
 
 
-def impossible(question: Question, model: Model, values: Mapping[str, float], slack: float = _SLACK) -> str | None:
+def impossible(question: Problem, model: Model, values: Mapping[str, float], slack: float = _SLACK) -> str | None:
     """The first term whose value (SI) the unknowns move out of what is possible (or off a whole number), or None.
 
     >>> from ccassist.engine.model import Choices
@@ -132,7 +132,7 @@ def impossible(question: Question, model: Model, values: Mapping[str, float], sl
     return None
 
 
-def _target(question: Question, trial: float) -> float | None:
+def _target(question: Problem, trial: float) -> float | None:
     place = {question.unknown: trial}
     model = question.model(place)
     values = question.values(place, model) if model else None
@@ -141,7 +141,7 @@ def _target(question: Question, trial: float) -> float | None:
     return values[question.target]
 
 
-def _samples(question: Question) -> list[float]:
+def _samples(question: Problem) -> list[float]:
     """Evenly over the usual range, by equal ratios over the possible one, and the present value."""
     wanted = term(question.unknown)
     low, high = wanted.possible
@@ -151,7 +151,7 @@ def _samples(question: Question) -> list[float]:
     return _within(points, question, (low, high))
 
 
-def _few(question: Question) -> list[float]:
+def _few(question: Problem) -> list[float]:
     """Evenly over the usual range and over all that is looked at, and the present value."""
     low, high = _SPANS.get(question.unknown, term(question.unknown).possible)
     points = {*_even(*term(question.unknown).plausible, _USUAL), *_even(low, high, _WIDE)}
@@ -162,12 +162,12 @@ def _even(low: float, high: float, steps: int) -> list[float]:
     return [low + (high - low) * step / steps for step in range(steps + 1)]
 
 
-def _within(points: set[float], question: Question, limits: tuple[float, float]) -> list[float]:
+def _within(points: set[float], question: Problem, limits: tuple[float, float]) -> list[float]:
     now = question.present.get(question.unknown)
     return sorted(p for p in points | (set() if now is None else {now}) if limits[0] <= p <= limits[1])
 
 
-def _edge(question: Question, left: Point, right: Point) -> Point:
+def _edge(question: Problem, left: Point, right: Point) -> Point:
     """The outermost possible point between two samples of which one is possible."""
     inside, outside = (right[0], left[0]) if left[1] is None else (left[0], right[0])
     there = edge(lambda trial: _target(question, trial) is not None, inside, outside)
@@ -193,7 +193,7 @@ def spans(keys: Iterable[str]) -> dict[str, float]:
     return {key: term(key).plausible[1] - term(key).plausible[0] for key in keys}
 
 
-def roots_together(question: Question) -> list[Place]:
+def roots_together(question: Problem) -> list[Place]:
     """Every place (SI) at which all targets are met, closed in on from starts all over the usual ranges.
 
     >>> from ccassist.engine.model import Choices
@@ -214,7 +214,7 @@ def roots_together(question: Question) -> list[Place]:
 Miss = Callable[[Place], list[float] | None]
 
 
-def _miss(question: Question) -> Miss:
+def _miss(question: Problem) -> Miss:
     """What is missing of each target, as a part of it; None where no engine can be."""
     sizes = {key: size_of(key, nominal(value)) for key, value in question.targets.items()}
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from ccassist.engine.mathematics import Relation
 from ccassist.engine.model import RESULTS, Choices, Model
-from ccassist.solve.question import Place, Question, dependents, no_such_engine
+from ccassist.solve.question import Place, Problem, dependents, no_such_engine
 from ccassist.solve.remarks import (
     ask,
     cannot_be,
@@ -99,7 +99,7 @@ class Answer:
     upper : what the term must be through which a figure was reached.
     """
 
-    question: Question
+    question: Problem
     roots: tuple[Root, ...]
     dropped: tuple[str, ...]
     route: str
@@ -170,7 +170,7 @@ def solve(
     return _Solver(algebra=algebra, fmt=fmt).solved(question)
 
 
-def agrees(question: Question, target: str, got: float) -> bool:
+def agrees(question: Problem, target: str, got: float) -> bool:
     """Whether a target got back by substitution, SI, is the one wanted.
 
     >>> wanted = {"swept_volume": 4e-4}
@@ -194,19 +194,19 @@ class _Solver:
     algebra: bool
     fmt: Formatter
 
-    def solved(self, question: Question) -> Answer:
+    def solved(self, question: Problem) -> Answer:
         """The answer of a sound question."""
         through = next((one for one in question.figures.values() if not {*one.needs} & {*question.unknowns}), None)
         if through is not None and through.gives in question.targets:
             return self.through(question, through)
         return self.one(question) if len(question.unknowns) == 1 else self.several(question)
 
-    def through(self, question: Question, figure: Relation) -> Answer:
+    def through(self, question: Problem, figure: Relation) -> Answer:
         """A figure by what it takes from the engine: first what that must be, then the unknowns from it."""
         (joint,) = figure.needs
         now = question.values(question.present) if len(question.present) == len(question.unknowns) else None
         upper = self.one(
-            Question(
+            Problem(
                 known={},
                 choices=question.choices,
                 unknowns=(joint,),
@@ -222,7 +222,7 @@ class _Solver:
         roots = tuple(replace(one, checks={**one.checks, figure.gives: figure(one.values)}) for one in found.roots)
         return replace(found, roots=roots, upper=upper)
 
-    def one(self, question: Question) -> Answer:
+    def one(self, question: Problem) -> Answer:
         """One unknown from one target."""
         check_depends(question)
         scanned = scan(question)
@@ -255,7 +255,7 @@ class _Solver:
             ),
         )
 
-    def trials(self, question: Question, scanned: Scan) -> tuple[str, list[Trial]]:
+    def trials(self, question: Problem, scanned: Scan) -> tuple[str, list[Trial]]:
         """Candidates for the unknown: from the algebra where every case has a closed form, else from the scan."""
         formulas = _formulas(question) if self.algebra and not question.figures else None
         if formulas is None:
@@ -268,7 +268,7 @@ class _Solver:
                 trials.append((None, formula))
         return "algebra", trials
 
-    def sorted_out(self, question: Question, trials: Iterable[Trial]) -> tuple[list[Root], tuple[str, ...]]:
+    def sorted_out(self, question: Problem, trials: Iterable[Trial]) -> tuple[list[Root], tuple[str, ...]]:
         """Possible roots, the likeliest first, and why others cannot be; what fails the check is no root."""
         found: list[Root] = []
         dropped: dict[str, None] = {}
@@ -282,7 +282,7 @@ class _Solver:
                 dropped["no real number meets it"] = None
         return sorted(found, key=lambda one: _unlikely(question, one)), tuple(dropped)
 
-    def several(self, question: Question) -> Answer:
+    def several(self, question: Problem) -> Answer:
         """Several unknowns from as many targets."""
         alone = _hangs_alone(question)
         found, dropped = self.at_once(question) if alone is None else self.in_turn(question, *alone)
@@ -303,7 +303,7 @@ class _Solver:
             ),
         )
 
-    def in_turn(self, question: Question, unknown: str, target: str) -> tuple[list[Root], list[str]]:
+    def in_turn(self, question: Problem, unknown: str, target: str) -> tuple[list[Root], list[str]]:
         """The target that hangs on one unknown alone first; then the others, with each answer put in."""
         first = self.one(question.alone(unknown, target))
         found: list[Root] = []
@@ -321,14 +321,14 @@ class _Solver:
                 found += [] if made is None else [replace(made, turns=(first, *(one.turns or (rest,))))]
         return found, list(dropped)
 
-    def at_once(self, question: Question) -> tuple[list[Root], list[str]]:
+    def at_once(self, question: Problem) -> tuple[list[Root], list[str]]:
         """All closed in on together."""
         dropped: dict[str, None] = {}
         made = (self.checked(question, place, dropped) for place in roots_together(question))
         return [one for one in made if one is not None], list(dropped)
 
     def checked(
-        self, question: Question, place: Place, dropped: dict[str, None], numbers: Mapping[str, Number] | None = None
+        self, question: Problem, place: Place, dropped: dict[str, None], numbers: Mapping[str, Number] | None = None
     ) -> Root | None:
         """A root, once what is put in gives every target back and the engine can be; else the reason goes to dropped.
 
@@ -355,7 +355,7 @@ class _Solver:
         return Root(numbers=numbers, values=values, checks=checks, slopes=slopes, model=model)
 
 
-def _formulas(question: Question) -> list[tuple[Formula, Model]] | None:
+def _formulas(question: Problem) -> list[tuple[Formula, Model]] | None:
     from ccassist.solve.algebra import rearrange
 
     found: list[tuple[Formula, Model]] = []
@@ -367,7 +367,7 @@ def _formulas(question: Question) -> list[tuple[Formula, Model]] | None:
     return found
 
 
-def _hangs_alone(question: Question) -> tuple[str, str] | None:
+def _hangs_alone(question: Problem) -> tuple[str, str] | None:
     """An unknown and the first target that hangs on it alone; None where none does."""
     for target in question.targets:
         moving = [one for one in question.unknowns if question.moves(one, target)]
@@ -376,7 +376,7 @@ def _hangs_alone(question: Question) -> tuple[str, str] | None:
     return None
 
 
-def _without(question: Question, unknown: str, target: str, number: Number) -> Question:
+def _without(question: Problem, unknown: str, target: str, number: Number) -> Problem:
     """The rest of a question with one unknown found."""
     return replace(
         question,
@@ -387,7 +387,7 @@ def _without(question: Question, unknown: str, target: str, number: Number) -> Q
 
 
 def _uncertain(
-    question: Question, place: Place, model: Model, slopes: Mapping[str, Mapping[str, float]]
+    question: Problem, place: Place, model: Model, slopes: Mapping[str, Mapping[str, float]]
 ) -> dict[str, Number] | None:
     """The unknowns with the uncertainty that the known inputs and the targets bring; None where they are not fixed.
 
@@ -409,7 +409,7 @@ def _uncertain(
     return {key: root * scales[key] for key, root in zip(unknowns, found, strict=True)}
 
 
-def _unlikely(question: Question, root: Root) -> tuple[int, float]:
+def _unlikely(question: Problem, root: Root) -> tuple[int, float]:
     """How many unknowns are out of their usual range, then how far all are from now or the usual middle."""
     outside, far = 0, 0.0
     for key, number in root.plain.items():

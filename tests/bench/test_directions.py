@@ -9,7 +9,7 @@ import pytest
 from ccassist.analysis.questions import new_questions
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
-from ccassist.job.recording import Reading, record_reading
+from ccassist.job.recording import TypedReading, record_reading
 from ccassist.values.findings import Finding
 
 HEAD = 'format = 1\n[engine]\ncylinders = 2\n[part.head]\nkind = "head"\n'
@@ -66,7 +66,7 @@ def test_recorded_it_is_refused_unless_it_is_sure(tmp_path: Path) -> None:
     path = tmp_path / "heads.toml"
     path.write_text(HEAD + series([UP], "burette 50 ml class B"), encoding="utf-8")
     before = path.read_text(encoding="utf-8")
-    reading = Reading(
+    reading = TypedReading(
         step="chamber",
         fields=["start=38.2", "end=0.1"],
         cylinder=1,
@@ -98,7 +98,9 @@ class TestState:
     def test_recorded_it_is_refused(self, tmp_path: Path) -> None:
         path = tmp_path / "heads.toml"
         path.write_text(HEAD + series([UP], "unmarked bottle", 1, 'state = "as received"\n'), encoding="utf-8")
-        reading = Reading(step="chamber", fields=["start=0.1", "end=38.2"], cylinder=2, instrument="unmarked bottle")
+        reading = TypedReading(
+            step="chamber", fields=["start=0.1", "end=38.2"], cylinder=2, instrument="unmarked bottle"
+        )
         with pytest.raises(Exception, match=r"no state is said.*--sure"):
             record_reading(path, reading, new_questions)
 

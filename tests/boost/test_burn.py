@@ -13,7 +13,7 @@ from scipy.integrate import simpson
 
 from ccassist.boost.burn import burn_progress, burn_start, trace, wiebe
 from ccassist.boost.burn_case import CHUNK, arrays, floats, gases, parts
-from ccassist.boost.charge import State, isentropic
+from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
 from tests.knock_builds import build
 
@@ -26,7 +26,7 @@ def test_without_heat_it_is_the_isentrope(offset):
     case = build(9.5, 1.0, pin_offset=offset, **MOTORED)
     nodes = [node for node in trace(case) if not node.burning]
     gas = mixture("iso-octane", 1 / 0.88, case.operating.residual)
-    start = State(pressure=case.operating.pressure, temperature=case.operating.temperature)
+    start = GasState(pressure=case.operating.pressure, temperature=case.operating.temperature)
     for node in nodes[1:]:
         exact = isentropic(gas, start, nodes[0].volume / node.volume)
         assert node.pressure == pytest.approx(exact.pressure, rel=2e-5)

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from ccassist.boost.charge import State, effective_exponent, isentropic, polytropic
+from ccassist.boost.charge import GasState, effective_exponent, isentropic, polytropic
 from ccassist.boost.gas import mixture
 
-START = State(pressure=1e5, temperature=350.0)
+START = GasState(pressure=1e5, temperature=350.0)
 GAS = mixture("iso-octane", 1.1, 0.04)
 
 
@@ -33,12 +33,12 @@ def test_expansion_undoes_compression() -> None:
 
 def test_arrays_agree_with_floats() -> None:
     shares, starts, ratios = np.array([0.0, 0.05, 0.1]), np.array([320.0, 350.0, 420.0]), np.array([5.0, 8.0, 40.0])
-    start = State(pressure=np.array([1e5, 2e5, 3e5]), temperature=starts)
+    start = GasState(pressure=np.array([1e5, 2e5, 3e5]), temperature=starts)
     together = isentropic(mixture("iso-octane", 1.1, shares), start, ratios)
     for i in range(3):
         gas = mixture("iso-octane", 1.1, float(shares[i]))
         singly = isentropic(
-            gas, State(pressure=float(start.pressure[i]), temperature=float(starts[i])), float(ratios[i])
+            gas, GasState(pressure=float(start.pressure[i]), temperature=float(starts[i])), float(ratios[i])
         )
         assert together.temperature[i] == pytest.approx(singly.temperature, rel=1e-12)
         assert together.pressure[i] == pytest.approx(singly.pressure, rel=1e-12)
@@ -46,7 +46,7 @@ def test_arrays_agree_with_floats() -> None:
 
 def temperature_after(strength: float, residual: float, start: float, ratio: float) -> float:
     gas = mixture("iso-octane", 1 / strength, residual)
-    return float(isentropic(gas, State(pressure=1e5, temperature=start), ratio).temperature)
+    return float(isentropic(gas, GasState(pressure=1e5, temperature=start), ratio).temperature)
 
 
 INPUTS = {"strength": (0.9, 0.02), "residual": (0.05, 0.01), "start": (350.0, 5.0), "ratio": (8.0, 0.1)}
@@ -61,14 +61,14 @@ def test_doubt_of_the_isentrope_is_its_slope(name: str) -> None:
     slope = temperature_after(**{**at, name: value + nudge}) - temperature_after(**{**at, name: value - nudge})
     doubtful = {**at, name: ufloat(value, spread)}
     gas = mixture("iso-octane", 1 / doubtful["strength"], doubtful["residual"])
-    end = isentropic(gas, State(pressure=1e5, temperature=doubtful["start"]), doubtful["ratio"])
+    end = isentropic(gas, GasState(pressure=1e5, temperature=doubtful["start"]), doubtful["ratio"])
     assert end.temperature.nominal_value == pytest.approx(temperature_after(**at), rel=1e-12)
     assert end.temperature.std_dev == pytest.approx(abs(slope) / 2 / nudge * spread, rel=1e-3)
 
 
 def test_doubts_shared_by_two_compressions_cancel() -> None:
     """The difference of two equal builds is nothing, with no doubt: the inputs are linked, not copied."""
-    start = State(pressure=ufloat(1e5, 1e3), temperature=ufloat(350.0, 10.0))
+    start = GasState(pressure=ufloat(1e5, 1e3), temperature=ufloat(350.0, 10.0))
     ends = [isentropic(GAS, start, ufloat(8.0, 0.1) * 0 + 8.0) for _ in range(2)]
     apart = ends[0].temperature - ends[1].temperature
     assert apart.nominal_value == 0
@@ -85,8 +85,8 @@ def test_polytropic_is_the_isentrope_at_the_effective_exponent() -> None:
 
 def test_air_is_90_kelvin_and_more_too_hot_for_a_fuelled_charge() -> None:
     """Published properties, recomputed: air γ(T) ends 90 to 115 K and k = 1.4 115 to 155 K above a rich mixture."""
-    fuelled = isentropic(mixture("iso-octane", 1 / 0.88, 0.04), State(pressure=1e5, temperature=346.1), 7.271)
-    air = isentropic(mixture("none", 0.0, 0.0), State(pressure=1e5, temperature=346.1), 7.271)
+    fuelled = isentropic(mixture("iso-octane", 1 / 0.88, 0.04), GasState(pressure=1e5, temperature=346.1), 7.271)
+    air = isentropic(mixture("none", 0.0, 0.0), GasState(pressure=1e5, temperature=346.1), 7.271)
     assert 85 < air.temperature - fuelled.temperature < 115
-    constant = polytropic(State(pressure=1e5, temperature=346.1), 7.271, 1.4)
+    constant = polytropic(GasState(pressure=1e5, temperature=346.1), 7.271, 1.4)
     assert 105 < constant.temperature - fuelled.temperature < 155

@@ -8,7 +8,7 @@ from math import radians
 
 import pytest
 
-from ccassist.boost.burn_case import Cylinder, Operating
+from ccassist.boost.burn_case import BurntCylinder, Operating
 from ccassist.boost.cautions import POSSIBLE, unsound
 from ccassist.boost.knock import knock_integral
 from ccassist.boost.knock_charge import equal_knock
@@ -164,7 +164,7 @@ def test_far_jumps_are_marked():
 
 def test_no_exponent_can_be_stated():
     """A user's exponent of compression has no way into the knock figure."""
-    names = {f.name for record in (Cylinder, Operating) for f in fields(record)}
+    names = {f.name for record in (BurntCylinder, Operating) for f in fields(record)}
     assert not [name for name in names if "exponent" in name or "polytropic" in name]
 
 

@@ -12,7 +12,7 @@ from ccassist.boost.charge import Geometry
 from ccassist.boost.equivalents import compressed, equivalents
 from ccassist.boost.figures import OCTANE, Stand
 from ccassist.boost.knock_compare import octane_difference
-from ccassist.boost.levers import GENERAL, LEVERS, SHOWN, Effect, Engine, effects
+from ccassist.boost.levers import GENERAL, LEVERS, SHOWN, Engine, LeverEffect, effects
 from ccassist.engine.model import Choices, build
 from tests.boost.test_solve_boost import CLEAN, HABIT, engine
 from tests.trade_c1 import C1_TEXT, CROWN, si
@@ -32,7 +32,7 @@ TODAY = Engine(known=KNOWN, choices=CHOICES, stand=stand(KNOWN))
 
 
 @pytest.fixture(scope="module")
-def moved() -> dict[str, Effect]:
+def moved() -> dict[str, LeverEffect]:
     return {effect.lever.key: effect for effect in effects(TODAY, CLEAN)}
 
 
@@ -68,14 +68,14 @@ def otherwise() -> dict[str, Stand]:
 
 
 @pytest.mark.parametrize("key", otherwise())
-def test_each_lever_is_the_whole_chain_worked_again(key: str, moved: dict[str, Effect]) -> None:
+def test_each_lever_is_the_whole_chain_worked_again(key: str, moved: dict[str, LeverEffect]) -> None:
     before, after = plain(TODAY.stand), plain(otherwise()[key])
     for figure, number in before.items():
         size = 1e-6 * max(1.0, abs(number))
         assert moved[key].changes[figure] == pytest.approx(after[figure] - number, abs=size), figure
 
 
-def test_ratio_and_squish_by_hand(moved: dict[str, Effect]) -> None:
+def test_ratio_and_squish_by_hand(moved: dict[str, LeverEffect]) -> None:
     """−(CR − 1)²/Vs per cc of space; a gasket adds its opening times its growth, and opens the squish by it."""
     per_cc = -(7.9**2) / 403.514
     assert moved["crown_volume"].changes["static_ratio"] == pytest.approx(per_cc, rel=0.02)
@@ -93,7 +93,7 @@ def test_a_skim_that_reaches_the_squish_pad() -> None:
     assert cut.changes["squish"] == pytest.approx(-5e-5, rel=1e-9)
 
 
-def test_slopes_within_the_published_band(moved: dict[str, Effect]) -> None:
+def test_slopes_within_the_published_band(moved: dict[str, LeverEffect]) -> None:
     """R. Russ, SAE 960497 (abstract seen): 5 octane a ratio, 3 to 4 per 10 kPa, 1 per 7 K, 1 per degree of spark.
 
     A plausibility band about them: computed beforehand under boost 6.5 to 8.4, 2.8 to 3.5, 1.0 to 1.3, 1.2 to 1.3.
@@ -106,7 +106,7 @@ def test_slopes_within_the_published_band(moved: dict[str, Effect]) -> None:
     assert octane["octane_number"] == -1.0
 
 
-def test_directions(moved: dict[str, Effect]) -> None:
+def test_directions(moved: dict[str, LeverEffect]) -> None:
     """Common practice: what eases knock, and what does not touch the motored figures."""
     easier = ("crown_volume", "gasket_thickness", "intake_closing", "charge_temperature", "burn_phasing", "altitude")
     assert all(moved[key].changes[OCTANE] < 0 for key in easier)
@@ -134,7 +134,7 @@ def test_what_cannot_be_pulled_says_why() -> None:
     assert reasons["crown_volume"] == ""
 
 
-def test_every_lever_has_its_price_in_words(moved: dict[str, Effect]) -> None:
+def test_every_lever_has_its_price_in_words(moved: dict[str, LeverEffect]) -> None:
     assert list(moved) == [lever.key for lever in LEVERS]
     assert all(effect.lever.trade_offs for effect in moved.values())
     said = " ".join([*GENERAL, *(words for lever in LEVERS for words in lever.trade_offs)])

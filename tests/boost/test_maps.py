@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from ccassist.boost.burn_case import CHUNK
-from ccassist.boost.charge import Geometry, State, isentropic
+from ccassist.boost.charge import GasState, Geometry, isentropic
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import knock_integral, knock_integrals
 from ccassist.boost.knock_charge import boost_map
@@ -35,7 +35,7 @@ def test_every_point_is_a_single_case():
             trapped = Geometry(static_ratio=ratio, stroke=0.084, rod_length=0.145, intake_closing=run.closing)
             end = isentropic(
                 mixture(run.fuel, run.equivalence_ratio, run.residual),
-                State(pressure=run.pressure, temperature=run.temperature),
+                GasState(pressure=run.pressure, temperature=run.temperature),
                 trapped.trapped_ratio,
             )
             assert found.end_pressure[row, column] == pytest.approx(end.pressure, rel=1e-10)

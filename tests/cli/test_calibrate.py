@@ -14,7 +14,7 @@ from ccassist.analysis.results import survey
 from ccassist.cli import calibrate, record
 from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import load_sound
-from ccassist.job.recording import Reading
+from ccassist.job.recording import TypedReading
 from ccassist.report.calibration import calibration_report
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible
@@ -38,7 +38,7 @@ def put(file: Path, mark: str, mass: str, scale: str = "scale 0.01 g", instrumen
     settings = [f"scale={scale}", "temperature=21"]
     fields = [f"to={mark}", "before=0", f"after={mass}"]
     return record.run(
-        file, Reading(step="calibrate", fields=fields, instrument=instrument, fluid="water", settings=settings)
+        file, TypedReading(step="calibrate", fields=fields, instrument=instrument, fluid="water", settings=settings)
     )
 
 

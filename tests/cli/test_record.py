@@ -11,7 +11,7 @@ import pytest
 
 from ccassist.cli import record
 from ccassist.job.file import load
-from ccassist.job.recording import Reading
+from ccassist.job.recording import TypedReading
 from ccassist.job.records import Series
 from ccassist.job.write import JobFile
 
@@ -45,7 +45,7 @@ def file(tmp_path: Path) -> Path:
 
 def run(file: Path, step: str, *readings: str, **more: object) -> int:
     """The command with everything left out that is not said."""
-    return record.run(file, Reading(step=step, fields=list(readings), **more))  # type: ignore[arg-type]
+    return record.run(file, TypedReading(step=step, fields=list(readings), **more))  # type: ignore[arg-type]
 
 
 def last(file: Path) -> Series:

@@ -11,7 +11,7 @@ from ccassist.bench.steps.fills import CALIBRATE
 from ccassist.cli.guide import Front, Look, keyed, typed
 from ccassist.guide.step import begin, step
 from ccassist.guide.view import Shown
-from ccassist.guide.waiting import Reading
+from ccassist.guide.waiting import ReadingAsked
 from tests.guide.sitting import NOON
 
 JOB = 'format = 1\n[job]\nfor = "ratio"\n[engine]\ncylinders = 1\n'
@@ -44,7 +44,7 @@ def screens(key: str, at: int) -> Iterator[Shown]:
     state, shown = begin(JOB, "job.toml", step=key)
     yield shown
     for _ in range(9):
-        if isinstance(state.at, Reading):
+        if isinstance(state.at, ReadingAsked):
             return
         question = shown.question
         answer = str(at + 1) if question.words == "How is it read?" else "1" if question.options else question.example

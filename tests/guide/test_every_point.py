@@ -14,7 +14,7 @@ from ccassist.analysis.results import survey
 from ccassist.bench.steps import STEPS
 from ccassist.guide import told
 from ccassist.guide.state import State
-from ccassist.guide.waiting import AllDone, Reading, Sure
+from ccassist.guide.waiting import AllDone, ReadingAsked, Sure
 from ccassist.job.file import load
 from ccassist.values.findings import errors
 from tests.guide.sitting import Sitting
@@ -68,7 +68,7 @@ class Hand:
     def point(self) -> tuple[str, ...]:
         """What is asked, and of which step: a point at which the sitting may end."""
         step = self.state.place.step if self.state.target is not None else ""
-        what = self.sitting.asked_for if isinstance(self.state.at, Reading) else ""
+        what = self.sitting.asked_for if isinstance(self.state.at, ReadingAsked) else ""
         words = self.sitting.shown.question.words if not what else ""
         return step, type(self.state.at).__name__, what, words
 
@@ -77,7 +77,7 @@ class Hand:
         question, mode = self.sitting.shown.question, self.state.at
         if isinstance(mode, Sure):
             return "yes"
-        if isinstance(mode, Reading):
+        if isinstance(mode, ReadingAsked):
             if self.state.task.counted >= self.state.task.asked and not self.state.typed:
                 return ""
             name = self.sitting.asked_for

@@ -12,7 +12,7 @@ import pytest
 from ccassist.cli.guide import jobs_in
 from ccassist.guide.step import begin, step
 from ccassist.guide.view import Action
-from ccassist.guide.waiting import Reading, Starting
+from ccassist.guide.waiting import ReadingAsked, Starting
 from ccassist.job.file import load, parse_job
 from ccassist.job.purposes import PURPOSES
 from ccassist.job.write import JobFile
@@ -44,7 +44,7 @@ def again(sitting: Sitting) -> Sitting:
 
 def test_four_answers_then_a_fill_and_its_volume(new: New) -> None:
     new.type("heads", "2", "burette", "burette 50 ml class B")
-    assert isinstance(new.state.at, Reading)
+    assert isinstance(new.state.at, ReadingAsked)
     new.type("0.1", "46.2")
     assert "1 fill of cylinder 1: 46.10 cc" in new.said
     assert "Chamber volume: 46.10" in new.said
@@ -104,7 +104,7 @@ def test_what_could_wait_goes_to_the_fill_that_stands_and_is_asked_once(new: New
     for answer in ("water", "20", "fitted", "1", "0.02", "50", "as received"):
         asked.append(new.shown.question.words)
         new.type(answer)
-    assert isinstance(new.state.at, Reading)
+    assert isinstance(new.state.at, ReadingAsked)
     (series,) = load(new.path).job.series
     assert (series.fluid, series.state, len(series.rows)) == ("water", "as received", 2)
     assert series.settings == {"temperature": ("20 °C",), "film": ("0.02 mm",), "opening": ("50 cm²",)}
@@ -152,7 +152,7 @@ def test_weighed_it_takes_water_until_it_is_said(new: New) -> None:
 
 def test_weighed_another_fluid_is_said_at_once_and_asked_no_more(new: New) -> None:
     new.type("heads", "1", "3", "scale 0.1 g", "c fluid", "light oil")
-    assert isinstance(new.state.at, Reading)
+    assert isinstance(new.state.at, ReadingAsked)
     new.type("812.1", "766.0")
     assert "Chamber volume: 5" in new.said
     assert new.shown.question.words.startswith("Temperature")
@@ -194,7 +194,7 @@ def test_only_a_fluid_that_burns_is_warned_of(new: New) -> None:
 
 def test_the_temperature_of_another_day_is_asked_anew(new: New) -> None:
     new.type("heads", "1", "1", "burette 50 ml class B", "0.1, 46.2", "water", "20", "1", "1", "", "")
-    assert isinstance(new.state.at, Reading)
+    assert isinstance(new.state.at, ReadingAsked)
     new.now = NOON + datetime.timedelta(days=1)
     next_day = again(new)
     next_day.type("0.1, 46.3")
@@ -242,7 +242,7 @@ class TestScope:
 
     def test_a_temperature_parts_nothing_and_is_not_asked_about(self, new: New) -> None:
         new.type(*self.FILLED, "c temperature", "21")
-        assert isinstance(new.state.at, Reading)
+        assert isinstance(new.state.at, ReadingAsked)
         assert new.state.task.counted == 2
 
 

@@ -18,7 +18,7 @@ from ccassist.guide.keeping import from_json, to_json
 from ccassist.guide.state import State, as_one, settled
 from ccassist.guide.step import begin, refusal, show, step
 from ccassist.guide.view import ACTIONS, Action, Result, Shown, Text
-from ccassist.guide.waiting import AllDone, Passing, SetUp, Sure, Turn
+from ccassist.guide.waiting import AllDone, Passing, SetUpAsked, Sure, Turn
 from ccassist.job.file import parse_job
 
 NOON = datetime.datetime(2026, 11, 3, 12, 0)
@@ -289,7 +289,7 @@ def test_a_value_given_up_by_skipping_is_there_again_after_undo() -> None:
 
 def test_it_begins_at_what_is_open_and_needs_no_file() -> None:
     state, shown = begin(TWIN, "there is no such file.toml")
-    assert isinstance(state.at, SetUp)
+    assert isinstance(state.at, SetUpAsked)
     assert shown.card is not None
     done, _ = begin(TWIN.replace('"bore,', '"chamber, gasket, wanted, cam, charge, baseline, bore,'), "none.toml")
     assert isinstance(done.at, AllDone)

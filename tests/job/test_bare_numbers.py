@@ -10,7 +10,7 @@ from ccassist.analysis.questions import new_questions
 from ccassist.analysis.results import survey
 from ccassist.bench.forms import Form
 from ccassist.job.file import parse_job
-from ccassist.job.recording import Reading, record_reading
+from ccassist.job.recording import TypedReading, record_reading
 from ccassist.job.tables import read_csv
 from ccassist.plan.combine.candidates import aims_of
 from ccassist.plan.machining.work import MachineAsked
@@ -91,7 +91,7 @@ def test_what_is_recorded(tmp_path: Path) -> None:
     words = {"step": "deck", "cylinder": 1, "instrument": "dial indicator 0.01 mm"}
     with pytest.raises(InputError, match=r'"0\.008 in below deck" or "8 thou below deck"'):
         record_reading(
-            file, Reading(fields=["front=0.008 below deck", "rear=8 thou below deck"], **words), new_questions
+            file, TypedReading(fields=["front=0.008 below deck", "rear=8 thou below deck"], **words), new_questions
         )  # type: ignore[arg-type]
     assert file.read_text() == JOB
 

@@ -15,7 +15,7 @@ from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import RATIO
 from ccassist.plan.boost.into_file import baseline_stand, stand_of
 from ccassist.plan.boost.story import BoostStory
-from ccassist.plan.boost.ways import CROWN, SAFER, Way, ways
+from ccassist.plan.boost.ways import CROWN, SAFER, WayToTarget, ways
 from ccassist.values.display import METRIC
 from ccassist.values.number import standard
 from tests.boost_job import JOB, told
@@ -30,7 +30,7 @@ def story() -> BoostStory:
 
 
 @cache
-def found() -> dict[str, Way]:
+def found() -> dict[str, WayToTarget]:
     return {one.key: one for one in ways(story(), METRIC)}
 
 

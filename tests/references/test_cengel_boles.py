@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.charge import State, compressor_outlet, isentropic
+from ccassist.boost.charge import GasState, compressor_outlet, isentropic
 from ccassist.boost.gas import mixture
 from ccassist.values.numerics import root
 
@@ -24,20 +24,20 @@ def energy(temperature: float) -> float:
 
 
 def test_compression() -> None:
-    end = isentropic(AIR, State(pressure=1e5, temperature=290.0), 8.0)
+    end = isentropic(AIR, GasState(pressure=1e5, temperature=290.0), 8.0)
     assert end.temperature == pytest.approx(652.4, abs=0.5)
     assert end.pressure / 1e3 == pytest.approx(1799.7, abs=1.5)
 
 
 def test_whole_cycle() -> None:
-    start = State(pressure=1e5, temperature=290.0)
+    start = GasState(pressure=1e5, temperature=290.0)
     compressed = isentropic(AIR, start, 8.0)
     hot = root(lambda t: energy(t) - energy(compressed.temperature) - ADDED, compressed.temperature, 4000.0)
     assert hot == pytest.approx(1575.1, abs=2.0)
     assert hot is not None
     peak = compressed.pressure * hot / compressed.temperature
     assert peak / 1e6 == pytest.approx(4.345, abs=0.005)
-    expanded = isentropic(AIR, State(pressure=peak, temperature=hot), 1 / 8.0)
+    expanded = isentropic(AIR, GasState(pressure=peak, temperature=hot), 1 / 8.0)
     assert expanded.temperature == pytest.approx(795.6, abs=1.0)
     work = ADDED - (energy(expanded.temperature) - energy(290.0))
     assert work / 1e3 == pytest.approx(418.17, abs=0.6)

@@ -6,7 +6,7 @@ from math import pi
 
 import pytest
 
-from ccassist.boost.charge import State, compressor_outlet, cooler_outlet, polytropic, ratio_from_pressures
+from ccassist.boost.charge import GasState, compressor_outlet, cooler_outlet, polytropic, ratio_from_pressures
 from ccassist.engine import relations
 from tests.references.constant_gas import AIR_1_4
 
@@ -15,7 +15,7 @@ def test_example_2_1_otto_inputs() -> None:
     """200 × 250 mm, clearance 1570 cm³, 1 bar, 300 K, γ 1.4: T₂ 341.3 °C, p₂ 12.29 bar (ratio 6.0025)."""
     ratio = relations.static_ratio(pi / 4 * 0.2**2 * 0.25, 1570e-6)
     assert ratio == pytest.approx(6.0025, abs=5.1e-5)
-    end = polytropic(State(pressure=1e5, temperature=300.0), 6.0, 1.4)
+    end = polytropic(GasState(pressure=1e5, temperature=300.0), 6.0, 1.4)
     assert end.temperature - 273 == pytest.approx(341.3, abs=0.2)
     assert end.pressure / 1e5 == pytest.approx(12.29, abs=0.006)
 

@@ -13,7 +13,7 @@ from math import log
 
 import pytest
 
-from ccassist.boost.charge import State, effective_exponent, isentropic
+from ccassist.boost.charge import GasState, effective_exponent, isentropic
 from ccassist.boost.gas import DRY_AIR, SPECIES, Mixture, mixture
 
 with warnings.catch_warnings():
@@ -21,7 +21,7 @@ with warnings.catch_warnings():
     import cantera
 
 AIR = mixture("none", 0.0, 0.0)
-START = State(pressure=1e5, temperature=340.0)
+START = GasState(pressure=1e5, temperature=340.0)
 
 
 @pytest.mark.parametrize(("fuel", "theirs"), [("iso-octane", "C8H18,isooctane"), ("ethanol", "C2H5OH")])
@@ -47,7 +47,7 @@ def test_coolprop_real_air(ratio: float, apart: float) -> None:
     entropy = PropsSI("SMASS", "T", 300.0, "P", 1e5, "Air")
     density = PropsSI("DMASS", "T", 300.0, "P", 1e5, "Air")
     real = PropsSI("T", "SMASS", entropy, "DMASS", density * ratio, "Air")
-    ours = isentropic(AIR, State(pressure=1e5, temperature=300.0), ratio).temperature
+    ours = isentropic(AIR, GasState(pressure=1e5, temperature=300.0), ratio).temperature
     assert 0 < real - ours < apart
 
 
@@ -81,7 +81,7 @@ EXPONENTS = {
 def test_effective_exponents_to_three_places(case: tuple[str, float], kelvin: int) -> None:
     """n = ln(p₂/p₁) ÷ ln r of the adiabatic compression, computed with Cantera; within one in the last place."""
     gas: Mixture = mixture(*case, 0.0)
-    start = State(pressure=1e5, temperature=float(kelvin))
+    start = GasState(pressure=1e5, temperature=float(kelvin))
     for ratio, printed in zip(RATIOS, EXPONENTS[case][kelvin], strict=True):
         end = isentropic(gas, start, ratio)
         found = effective_exponent(start, end, ratio)

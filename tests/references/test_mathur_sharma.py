@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.charge import State, compressor_outlet, effective_exponent, polytropic, ratio_from_pressures
+from ccassist.boost.charge import GasState, compressor_outlet, effective_exponent, polytropic, ratio_from_pressures
 from tests.references.constant_gas import AIR_1_4
 
 
@@ -15,7 +15,7 @@ def test_example_2_10_ratio_from_two_pressures() -> None:
 
 def test_example_3_2_polytropic_compression() -> None:
     """Ratio 6, 333 K, n 1.32: printed 10.65 bar and 590 K from 1 bar (the book rounds the power)."""
-    start = State(pressure=1e5, temperature=333.0)
+    start = GasState(pressure=1e5, temperature=333.0)
     end = polytropic(start, 6.0, 1.32)
     assert end.pressure / 1e5 == pytest.approx(10.65, abs=0.01)
     assert end.temperature == pytest.approx(590, abs=1.0)

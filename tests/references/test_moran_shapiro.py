@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.boost.charge import State, isentropic
+from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
 
 AIR = mixture("none", 0.0, 0.0)
@@ -20,13 +20,13 @@ AIR = mixture("none", 0.0, 0.0)
     ("ratio", "kelvin", "bar", "rounding"), [(8.0, 673.0, 17.947, 0.013), (18.0, 898.3, 53.9, 0.05)]
 )
 def test_end_of_compression(ratio: float, kelvin: float, bar: float, rounding: float) -> None:
-    end = isentropic(AIR, State(pressure=1e5, temperature=300.0), ratio)
+    end = isentropic(AIR, GasState(pressure=1e5, temperature=300.0), ratio)
     assert end.temperature == pytest.approx(kelvin, abs=0.5)
     assert end.pressure / 1e5 == pytest.approx(bar, abs=rounding)
 
 
 def test_in_us_units() -> None:
     """From memory; 1 °R is 5/9 K, and the table rounds to 1 °R."""
-    end = isentropic(AIR, State(pressure=101325.0, temperature=540 * 5 / 9), 8.0)
+    end = isentropic(AIR, GasState(pressure=101325.0, temperature=540 * 5 / 9), 8.0)
     assert end.temperature * 9 / 5 == pytest.approx(1212, abs=1.1)
     assert end.pressure / 101325 == pytest.approx(17.96, abs=0.03)

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from ccassist.bench.calibrated import fit
-from ccassist.boost.charge import State, polytropic
+from ccassist.boost.charge import GasState, polytropic
 from tests.sound_job import Shop
 from tests.trade_c1 import C1_TEXT, CROWN
 
@@ -129,7 +129,7 @@ def test_stacks_by_combine(shop: Shop) -> None:
 
 def test_p24_seven_with_an_atmosphere_of_boost() -> None:
     """7.0 with 14.7 psi of boost: printed about 11.5; equal end pressure with a constant 1.4 is 11.48."""
-    boosted = polytropic(State(pressure=2.0, temperature=300.0), 7.0, 1.4)
-    assert polytropic(State(pressure=1.0, temperature=300.0), 11.48, 1.4).pressure == pytest.approx(
+    boosted = polytropic(GasState(pressure=2.0, temperature=300.0), 7.0, 1.4)
+    assert polytropic(GasState(pressure=1.0, temperature=300.0), 11.48, 1.4).pressure == pytest.approx(
         boosted.pressure, rel=1e-3
     )

@@ -8,7 +8,7 @@ import sympy
 from ccassist.engine.mathematics import FLOATS, Hand, printed
 from ccassist.engine.model import build
 from ccassist.solve.algebra import Formula, Rewriter, equations, isolate, rearrange, symbol, written
-from ccassist.solve.question import Question
+from ccassist.solve.question import Problem
 from ccassist.vocabulary import TERMS
 from tests.solve.solve_engines import C1_DISHED, COUNTED
 
@@ -18,7 +18,7 @@ X, Y, A, B = sympy.symbols("x y a b", positive=True)
 def formulas(unknown: str, target: str, **more: float) -> tuple[Formula, ...] | None:
     known = {**C1_DISHED, **more}
     known = {key: value for key, value in known.items() if key not in (unknown, target)}
-    question = Question(known=known, choices=COUNTED, unknowns=(unknown,), targets={target: 0.0})
+    question = Problem(known=known, choices=COUNTED, unknowns=(unknown,), targets={target: 0.0})
     return rearrange(question.models()[0], unknown, target)
 
 

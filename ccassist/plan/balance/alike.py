@@ -184,7 +184,7 @@ SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no so
 
 
 @record
-class Opening:
+class VolumeToOpen:
     """What one cylinder needs to match the largest: the amount [m³] and whether it is shown at all.
 
     ``count`` : of how many the largest was picked after looking.
@@ -228,7 +228,7 @@ class Balance:
 
     key: str
     largest: int
-    openings: tuple[Opening, ...]
+    openings: tuple[VolumeToOpen, ...]
     spread: Spread
     swap: Swap | None
     skim: Skim | None
@@ -269,11 +269,11 @@ def balanced(survey: Survey) -> tuple[str, list[Cylinder]]:
     raise NotPossible("there is nothing to balance: fewer than two chambers are measured")
 
 
-def openings(key: str, having: Sequence[Cylinder]) -> tuple[Opening, ...]:
+def openings(key: str, having: Sequence[Cylinder]) -> tuple[VolumeToOpen, ...]:
     """What each of the others needs to match the largest."""
     largest = max(having, key=lambda c: c.values[key].nominal)
     return tuple(
-        Opening(cylinder=c.number, amount=largest.values[key].number - c.values[key].number, count=len(having))
+        VolumeToOpen(cylinder=c.number, amount=largest.values[key].number - c.values[key].number, count=len(having))
         for c in having
         if c is not largest
     )

@@ -13,7 +13,7 @@ from math import isclose
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.boost.figures import RUN, Stand
 from ccassist.boost.knock_charge import Habit
-from ccassist.boost.levers import LEVERS, Effect, Engine, effects
+from ccassist.boost.levers import LEVERS, Engine, LeverEffect, effects
 from ccassist.boost.numbers import plain
 from ccassist.boost.solve_boost import RATIO
 from ccassist.job.sections.engine import GEOMETRIC, ON_SITE
@@ -193,7 +193,7 @@ def _habit(running: Running, cylinder: Cylinder) -> Habit | None:
     return None if bore is None else habit_of(running, bore)
 
 
-def lever_effects(story: BoostStory) -> tuple[Effect, ...]:
+def lever_effects(story: BoostStory) -> tuple[LeverEffect, ...]:
     """What each lever does to the cylinder whose ratio may be the highest.
 
     Raises

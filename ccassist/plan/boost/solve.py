@@ -16,7 +16,7 @@ from ccassist.analysis.results import Survey
 from ccassist.boost.cautions import beside
 from ccassist.boost.equivalents import CRITERIA, HARDEST_RUN
 from ccassist.boost.figures import OCTANE, Stand
-from ccassist.boost.levers import Effect
+from ccassist.boost.levers import LeverEffect
 from ccassist.boost.solve_boost import RATIO, TARGETS, UNKNOWNS, BoostAnswer, solve_boost, solve_parts
 from ccassist.plan.boost.build import Build
 from ccassist.plan.boost.into_file import baseline_stand, held_of_levers, lever_effects, not_ready, put_in, stand_of
@@ -239,7 +239,7 @@ class Levers:
     """
 
     story: BoostStory
-    effects: tuple[Effect, ...]
+    effects: tuple[LeverEffect, ...]
     held: tuple[FileLine, ...] = ()
 
     @property

@@ -40,7 +40,7 @@ _NUDGE, _STEPS, _CLOSE = 0.98, 12, 1e-7
 
 
 @record
-class Place:
+class WayPlace:
     """Where a way brings the engine to: its value, SI, and of a crown the static ratio then."""
 
     value: float
@@ -48,7 +48,7 @@ class Place:
 
 
 @record
-class Way:
+class WayToTarget:
     """One thing that alone would do it.
 
     Attributes
@@ -62,14 +62,14 @@ class Way:
 
     key: str
     now: float
-    even: Place | None = None
-    sure: Place | None = None
+    even: WayPlace | None = None
+    sure: WayPlace | None = None
     refused: str = ""
     into: IntoFile | None = None
 
 
 @once
-def ways(story: BoostStory, fmt: Formatter) -> tuple[Way, ...]:
+def ways(story: BoostStory, fmt: Formatter) -> tuple[WayToTarget, ...]:
     """Every way that the engine has; none where knock is not compared.  ``fmt`` : of the words."""
     worst, knock = story.worst_one, story.knock
     if knock is None or knock.difference is None or worst is None or worst.build is None:
@@ -99,7 +99,7 @@ class _Search:
     base: Stand
     fmt: Formatter
 
-    def way(self, key: str) -> Way:
+    def way(self, key: str) -> WayToTarget:
         """One way: both of its values, or how near it comes."""
         now = self.cylinder.values[CROWN].nominal if key == CROWN else self.now(key)
         even, refused = self.place(key, sure=False)
@@ -108,9 +108,9 @@ class _Search:
         if even is not None:
             moved = {key: even.value} if even.static_ratio is None else {RATIO: even.static_ratio}
             into = put_in(self.story, self.cylinder.number, self.stand, self.stand.but(**moved), {key: even.value})
-        return Way(key=key, now=now, even=even, sure=sure, refused=refused or short, into=into)
+        return WayToTarget(key=key, now=now, even=even, sure=sure, refused=refused or short, into=into)
 
-    def place(self, key: str, *, sure: bool) -> tuple[Place | None, str]:
+    def place(self, key: str, *, sure: bool) -> tuple[WayPlace | None, str]:
         """Where it must be, or why it cannot be there."""
         unknown, above = RATIO if key == CROWN else key, 0.0
         try:
@@ -118,9 +118,9 @@ class _Search:
             for _ in range(_TURNS if sure else 0):
                 above = self.margin(self.stand.but(**{unknown: at}))
                 at = self.under(unknown, at, above)
-            place = Place(value=self.crown(at), static_ratio=at) if key == CROWN else Place(value=at)
+            place = WayPlace(value=self.crown(at), static_ratio=at) if key == CROWN else WayPlace(value=at)
         except NotPossible:
-            place = Place(value=math.nan)
+            place = WayPlace(value=math.nan)
         wanted = OCTANE, -above
         refused = forbidden(key, place.value, self.stand, self.cylinder, wanted, self.base, self.fmt)
         if not refused:

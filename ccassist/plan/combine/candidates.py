@@ -321,7 +321,7 @@ def _bands(texts: Sequence[str], place: str, fmt: Formatter) -> list[Band]:
 
 
 @record
-class Rule:
+class RefusalRule:
     """One thing for which combinations are refused.
 
     reason : a key of :data:`REASONS`, or the term that is outside what is wanted.
@@ -343,7 +343,7 @@ class Rule:
         return self.beyond >= 0 if self.touching else self.beyond > 0
 
 
-def refusals(values: Mapping[str, Any], aims: Iterable[Aim]) -> Iterator[Rule]:
+def refusals(values: Mapping[str, Any], aims: Iterable[Aim]) -> Iterator[RefusalRule]:
     """Why combinations cannot be built or are not wanted.
 
     ``values`` : all terms as SI numbers, or as arrays that broadcast.  What needs a term that is not given is not
@@ -354,15 +354,15 @@ def refusals(values: Mapping[str, Any], aims: Iterable[Aim]) -> Iterator[Rule]:
         if aim.limits and aim.key in values:
             value, key = values[aim.key], aim.key
             for beyond in (aim.band.low - aim.hair - value, value - (aim.band.high + aim.hair)):
-                yield Rule(reason=key, beyond=beyond, key=key, step=aim.scale)
+                yield RefusalRule(reason=key, beyond=beyond, key=key, step=aim.scale)
 
 
-def _unbuildable(v: Mapping[str, Any]) -> Iterator[Rule]:
+def _unbuildable(v: Mapping[str, Any]) -> Iterator[RefusalRule]:
     """Common practice, no source: what a builder rejects before looking at any ratio."""
 
-    def rule(reason: str, beyond: Any, key: str, touching: bool = False) -> Rule:
+    def rule(reason: str, beyond: Any, key: str, touching: bool = False) -> RefusalRule:
         low, high = term(key).plausible
-        return Rule(reason=reason, beyond=beyond, key=key, step=(high - low) / 10, touching=touching)
+        return RefusalRule(reason=reason, beyond=beyond, key=key, step=(high - low) / 10, touching=touching)
 
     if "rod_ratio" in v:
         yield rule("no-turn", term("rod_ratio").possible[0] - v["rod_ratio"], "rod_ratio", True)

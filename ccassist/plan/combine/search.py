@@ -34,7 +34,7 @@ from ccassist.plan.combine.candidates import (
     Candidates,
     Group,
     Option,
-    Rule,
+    RefusalRule,
     refusals,
     weight_changes,
 )
@@ -170,7 +170,7 @@ def combine(
         raise InputError(error("too-many", f"{count} combinations, and {MOST} are the most", right="list fewer parts"))
     refused = Counter[str]()
 
-    def rated(table: _Table, slices: Slices) -> Array:
+    def rated(table: _GroupTable, slices: Slices) -> Array:
         distances, reasons = table.judge(slices)
         refused.update(reasons)
         return distances
@@ -178,7 +178,7 @@ def combine(
     kept = _sifted(offered, aims, rated, most=top, block=block, progress=progress)
     best = [_worked_out(offered, *one) for one in kept]
     order = [reason for reason, _ in refused.most_common()]
-    missed = [] if best else _sifted(offered, aims, _Table.misses, most=NEAREST, block=block, progress=progress)
+    missed = [] if best else _sifted(offered, aims, _GroupTable.misses, most=NEAREST, block=block, progress=progress)
     return Combined(
         count=count,
         refused={reason: refused[reason] for reason in order},
@@ -192,7 +192,7 @@ def combine(
 def _sifted(
     offered: Candidates,
     aims: Sequence[Aim],
-    rated: Callable[[_Table, Slices], Array],
+    rated: Callable[[_GroupTable, Slices], Array],
     *,
     most: int,
     block: int,
@@ -202,7 +202,7 @@ def _sifted(
     kept, done, count = Kept(most=most), 0, math.prod(offered.lengths)
     octane = _octane_table(offered, aims)
     for group in offered.groups():
-        table = _Table(offered, group, aims, octane)
+        table = _GroupTable(offered, group, aims, octane)
         for slices in blocks([len(of) for of in group.members], block):
             ratings = rated(table, slices)
             kept.add(ratings.ravel(), partial(table.places, slices))
@@ -223,7 +223,7 @@ def _octane_table(offered: Candidates, aims: Sequence[Aim]) -> OctaneTable | Non
     return OctaneTable(offered.knock)
 
 
-class _Table:
+class _GroupTable:
     """One group of combinations as arrays."""
 
     def __init__(self, offered: Candidates, group: Group, aims: Sequence[Aim], octane: OctaneTable | None) -> None:
@@ -263,7 +263,7 @@ class _Table:
                 total += np.where(rule.broken, far, 0.0)
         return np.sqrt(np.where(np.isnan(total), np.inf, total))
 
-    def apart(self, slices: Slices) -> list[Rule]:
+    def apart(self, slices: Slices) -> list[RefusalRule]:
         """For each set of which one part is taken: whether another of its parts is not."""
         found = []
         for name in dict.fromkeys(one.together for axis in self.offered.axes for one in axis if one.together):
@@ -274,7 +274,7 @@ class _Table:
                     shape = [-1 if place == axis_number else 1 for axis_number in range(len(slices))]
                     taken = np.array([axis[i].together == name for i in of])[part].reshape(shape)
                     some, every = some | taken, every & taken
-            found.append(Rule(reason=APART, beyond=np.where(some & ~every, 1.0, -1.0), key=SMALL, step=1.0))
+            found.append(RefusalRule(reason=APART, beyond=np.where(some & ~every, 1.0, -1.0), key=SMALL, step=1.0))
         return found
 
     def distances(self, values: Mapping[str, Any], shape: tuple[int, ...]) -> Array:

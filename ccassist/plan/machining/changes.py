@@ -13,7 +13,16 @@ from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import Cylinder, cylinder_of
 from ccassist.analysis.results import Survey
 from ccassist.plan.balance.alike import balance
-from ccassist.plan.machining.cuts import Cuts, Inputs, Opening, cut_deck, cut_head, fit_gasket, net_of_fill, opening_of
+from ccassist.plan.machining.cuts import (
+    ChamberFace,
+    Cuts,
+    Inputs,
+    cut_deck,
+    cut_head,
+    fit_gasket,
+    net_of_fill,
+    opening_of,
+)
 from ccassist.plan.machining.work import Tilt, Work
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, warning
@@ -94,7 +103,9 @@ _NEARLY_ALL = 0.95  # of the chamber: farther than any cut goes
 _PART = 1e-3  # of the cut, for the slope
 
 
-def cut_to_reach(band: Band, after: Callable[[Number], Cylinder], *, opening: Opening, chamber: float | None) -> Number:
+def cut_to_reach(
+    band: Band, after: Callable[[Number], Cylinder], *, opening: ChamberFace, chamber: float | None
+) -> Number:
     """The flat cut [m] that brings a term to its aim, with the ± of what it is reckoned from.
 
     ``after(cut)`` is the cylinder after a cut [m]; ``chamber`` its volume before [m³].
@@ -133,12 +144,12 @@ def _plain(key: str, cylinder: Cylinder, place: str) -> float:
     return value.nominal
 
 
-def _said(key: str, number: float, opening: Opening) -> str:
+def _said(key: str, number: float, opening: ChamberFace) -> str:
     shown = opening.fmt.show(key, nominal(number))
     return shown if key == "face_cut" else f"the {term(key).name} of {shown}"
 
 
-def _aim(band: Band, opening: Opening) -> str:
+def _aim(band: Band, opening: ChamberFace) -> str:
     return opening.fmt.show(band.key, band.aim)
 
 
@@ -302,7 +313,7 @@ class _Heads:
         assert band is not None  # else nothing was asked
         number = cylinder.number
         base = Cuts(tilt=self.depths[number], opened=self.opened.get(number, 0.0), lean=self._lean(cylinder))
-        opening: Opening = self.openings[cylinder.number]
+        opening: ChamberFace = self.openings[cylinder.number]
         return cut_to_reach(
             band,
             lambda cut: self._after(cylinder, inputs, replace(base, skim=cut))[0],

@@ -56,7 +56,7 @@ def wall_doubt(
 
 
 @record
-class Opening:
+class ChamberFace:
     """One chamber at its face.
 
     cylinder : its number; fmt : of what is said.
@@ -113,7 +113,7 @@ class Opening:
 
 
 @record
-class Staged(Opening):
+class Staged(ChamberFace):
     """A chamber that was filled level by level: what a cut takes is read off its profile."""
 
     profile: Profile
@@ -179,7 +179,7 @@ def profile_of(survey: Survey, cylinder: Cylinder) -> Profile | None:
     return next((p for p in reversed(found) if not chambers or p.state in chambers), None)
 
 
-def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
+def opening_if_known(survey: Survey, cylinder: Cylinder) -> ChamberFace | None:
     """What is known of a cylinder's chamber at the face: its stages, else its open area, else nothing."""
     values, profile = cylinder.values, profile_of(survey, cylinder)
     area, number, fmt = values.get("chamber_area"), cylinder.number, survey.fmt
@@ -188,10 +188,10 @@ def opening_if_known(survey: Survey, cylinder: Cylinder) -> Opening | None:
     if area is None or area.nominal <= 0:
         return None
     chamber, step = (values[key].nominal if key in values else None for key in ("chamber_volume", "squish_step"))
-    return Opening(cylinder=number, fmt=fmt, area=area.number, chamber=chamber, pad=step)
+    return ChamberFace(cylinder=number, fmt=fmt, area=area.number, chamber=chamber, pad=step)
 
 
-def opening_of(survey: Survey, cylinder: Cylinder) -> Opening:
+def opening_of(survey: Survey, cylinder: Cylinder) -> ChamberFace:
     """What is known of a cylinder's chamber at the face: its stages, else its open area.
 
     Raises InputError: neither its opening nor stages were measured or stated.
@@ -300,7 +300,9 @@ def fit_gasket(inputs: Inputs, cylinder: Cylinder, gasket: Mapping[str, Number])
     return found, old.number - gasket["gasket_thickness"]
 
 
-def cut_head(inputs: Inputs, cylinder: Cylinder, opening: Opening | None, cuts: Cuts) -> tuple[dict[str, Value], Cuts]:
+def cut_head(
+    inputs: Inputs, cylinder: Cylinder, opening: ChamberFace | None, cuts: Cuts
+) -> tuple[dict[str, Value], Cuts]:
     """The chamber opened first, then less what the cuts take; a squish pad that lies back comes nearer the face.
 
     Raises InputError: the chamber's volume is not known; NotPossible: the cut takes the whole chamber.
@@ -327,7 +329,7 @@ def cut_head(inputs: Inputs, cylinder: Cylinder, opening: Opening | None, cuts: 
     return found, replace(cuts, taken=taken, how=opening.how)
 
 
-def _ground_at_the_face(opening: Opening, cuts: Cuts, chamber: float) -> Number:
+def _ground_at_the_face(opening: ChamberFace, cuts: Cuts, chamber: float) -> Number:
     """What grinding a chamber open first may add to what a cut takes [m³]: nothing from its roof.
 
     From its walls, evenly all the way down, the opening grows as the chamber does; twice that is allowed for.

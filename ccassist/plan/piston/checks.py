@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from ccassist.job.sections.order import DECIDABLE, ORDER
-from ccassist.plan.piston.fields import ASSUMED, LEFT, MISSING, NOT_SAID, Row
+from ccassist.plan.piston.fields import ASSUMED, LEFT, MISSING, NOT_SAID, SheetRow
 from ccassist.plan.piston.fits.judged import Judged
 from ccassist.plan.piston.fits.valves import MOCK_UP, valves_to_confirm
 from ccassist.plan.piston.specification import RATIO, Specification
@@ -22,7 +22,7 @@ from ccassist.vocabulary.enumerations import Origin
 
 def to_confirm(spec: Specification, fmt: Formatter, found: Judged) -> tuple[Finding, ...]:
     """Every check, those that do not fit first, then what only the maker or a mock-up can answer."""
-    asked = _Asked(spec, fmt)
+    asked = _ToConfirm(spec, fmt)
     told = [
         *(one.finding() for one in found.outcomes),
         *asked.pin(),
@@ -35,7 +35,7 @@ def to_confirm(spec: Specification, fmt: Formatter, found: Judged) -> tuple[Find
     return tuple(sorted(told, key=lambda one: -one.level))
 
 
-class _Asked:
+class _ToConfirm:
     """The questions of one specification, with its numbers at hand."""
 
     def __init__(self, spec: Specification, fmt: Formatter) -> None:
@@ -138,7 +138,7 @@ class _Asked:
 _CROWN = next(section.keys for section in ORDER if section.name == "order.crown")
 
 
-def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
+def open_points(spec: Specification, made: Sequence[SheetRow]) -> tuple[str, ...]:
     """Why the order cannot be final, each once; empty where it can."""
     points = [*spec.refused, *_unsettled(made)]
     for one in spec.ordered().values():
@@ -148,10 +148,10 @@ def open_points(spec: Specification, made: Sequence[Row]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(points))
 
 
-def _unsettled(made: Sequence[Row]) -> Iterator[str]:
+def _unsettled(made: Sequence[SheetRow]) -> Iterator[str]:
     """Fields that are not settled, those of one kind together, each with the way out."""
     for kind in (MISSING, ASSUMED, NOT_SAID, LEFT):
-        found: dict[str, list[Row]] = {}
+        found: dict[str, list[SheetRow]] = {}
         for row in made:
             if row.unsettled == kind:
                 found.setdefault(row.who if kind in (MISSING, LEFT) else "", []).append(row)
@@ -159,7 +159,7 @@ def _unsettled(made: Sequence[Row]) -> Iterator[str]:
             yield _together(kind, who, several)
 
 
-def _together(kind: str, who: str, several: Sequence[Row]) -> str:
+def _together(kind: str, who: str, several: Sequence[SheetRow]) -> str:
     """Fields of one kind in one line: what is the matter, their names, what to do."""
     names, it = ", ".join(row.name for row in several), "them" if len(several) > 1 else "it"
     match kind:
@@ -174,7 +174,7 @@ def _together(kind: str, who: str, several: Sequence[Row]) -> str:
             return f"to be decided by {who}: {names}: have {it} decided, then say {it} instead"
 
 
-def _say_them(several: Sequence[Row], it: str) -> str:
+def _say_them(several: Sequence[SheetRow], it: str) -> str:
     """What is missing, with where it is said; what may be left to the maker is marked where not all may."""
     may = [row for row in several if row.entry.maker]
     names = ", ".join(f"{row.name}{'*' if row in may and len(may) < len(several) else ''}" for row in several)

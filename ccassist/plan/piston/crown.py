@@ -205,7 +205,7 @@ def crown_of(
     if faults or not shape:
         return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=faults)
     try:
-        return _made(_Drawn(shape=shape, sizes=sizes, pockets=pockets, edge=edge), wanted)
+        return _made(_SizedCrown(shape=shape, sizes=sizes, pockets=pockets, edge=edge), wanted)
     except ValueError as wrong:
         most = wrong.most if isinstance(wrong, CornerTooLarge) else None
         return Crown(shape=shape, sizes=sizes, pockets=pockets, hollow={}, faults=(str(wrong),), corner=most)
@@ -227,7 +227,7 @@ def needed(shape: str) -> tuple[str, ...]:
 
 
 @record
-class _Drawn:
+class _SizedCrown:
     """A shape with its sizes and its pockets, and the radius at which it ends, SI."""
 
     shape: str
@@ -277,12 +277,12 @@ class _Drawn:
         across = self.sizes["dish_diameter" if self.shape in DISHES else "dome_diameter"]
         return across <= 2 * self.edge and all(one.offset is None for one in self.pockets.values())
 
-    def at(self, key: str, size: float) -> _Drawn:
+    def at(self, key: str, size: float) -> _SizedCrown:
         """The same with another size."""
         return replace(self, sizes={**self.sizes, key: size})
 
 
-def _made(drawn: _Drawn, wanted: float | None) -> Crown:
+def _made(drawn: _SizedCrown, wanted: float | None) -> Crown:
     """The shape with all its sizes; the open one worked out from the volume wanted."""
     open_size = "dish_depth" if drawn.shape in DISHES else "dome_height" if drawn.shape in DOMES else ""
     solved = ""
@@ -297,7 +297,7 @@ def _made(drawn: _Drawn, wanted: float | None) -> Crown:
     return Crown(shape=drawn.shape, sizes=drawn.sizes, solved=solved, pockets=drawn.pockets, hollow=drawn.parts)
 
 
-def _largest_corner(drawn: _Drawn, wanted: float | None) -> float:
+def _largest_corner(drawn: _SizedCrown, wanted: float | None) -> float:
     """The largest corner radius of a dish: as large as its radius, and as its depth; of an open one, as it then is."""
     radius, depth = drawn.sizes["dish_diameter"] / 2, drawn.sizes.get("dish_depth")
     if depth is not None:
@@ -313,7 +313,7 @@ def _largest_corner(drawn: _Drawn, wanted: float | None) -> float:
     return root(over, _LEAST, radius) if over(radius) > 0 else radius
 
 
-def _depth(drawn: _Drawn, wanted: float) -> float:
+def _depth(drawn: _SizedCrown, wanted: float) -> float:
     """Depth of the dish that brings the net volume to what is wanted: it grows with the depth, so that there is one."""
     if wanted <= 0:
         flat = "what is wanted is flat, and a dish is drawn"
@@ -332,7 +332,7 @@ def _depth(drawn: _Drawn, wanted: float) -> float:
     return _brought_to(over, max(_dish_depth(drawn, wanted), least), least, drawn.sizes["dish_diameter"])
 
 
-def _height(drawn: _Drawn, wanted: float) -> float:
+def _height(drawn: _SizedCrown, wanted: float) -> float:
     """Height of the dome that does so: it takes more space the higher it is, whatever pockets cut into it."""
     if drawn.alone - wanted <= 0:
         raise ValueError("the pockets alone do not add what is wanted: no dome is needed, but a dish")
@@ -362,14 +362,14 @@ def _brought_to(over: Callable[[float], float], near: float, least: float, most:
         raise ValueError("no depth of a dish that the land cuts adds what is wanted: a narrower one") from None
 
 
-def _dish_depth(drawn: _Drawn, volume: float) -> float:
+def _dish_depth(drawn: _SizedCrown, volume: float) -> float:
     radius = drawn.sizes["dish_diameter"] / 2
     if drawn.shape == "ball-cut dish":
         return shapes.cap_height(volume, radius=radius)
     return shapes.flat_dish_depth(volume, radius=radius, corner=drawn.sizes.get("dish_corner", 0.0))
 
 
-def _dome_height(drawn: _Drawn, volume: float) -> float:
+def _dome_height(drawn: _SizedCrown, volume: float) -> float:
     radius = drawn.sizes["dome_diameter"] / 2
     if drawn.shape == "ball dome":
         return shapes.cap_height(volume, radius=radius)

@@ -119,7 +119,7 @@ UNSURE = (ASSUMED, NOT_SAID)
 
 
 @record
-class Row:
+class SheetRow:
     """One field of the sheet.
 
     entry : what it is.
@@ -153,13 +153,13 @@ class Row:
         return f"the {self.entry.title} {be} {said[self.unsettled]}" if self.unsettled else ""
 
 
-def rows(spec: Specification, fmt: Formatter) -> tuple[Row, ...]:
+def rows(spec: Specification, fmt: Formatter) -> tuple[SheetRow, ...]:
     """Every field that is needed, stated or left to somebody, in the order of the sheet."""
     found = (_row(entry, spec, fmt) for entry in ENTRIES)
     return tuple(row for row in found if row is not None)
 
 
-def _row(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
+def _row(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
     decides = spec.survey.job.said.get("order.to_decide", {}).get(entry.key, "")
     row = _found(entry, spec, fmt)
     if decides:
@@ -169,8 +169,8 @@ def _row(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
             return None
         if band := spec.survey.wanted.get(entry.key):  # said; what it is worked out from is missing, and named itself
             origin = f"wanted {band_text(band, fmt)}; not worked out yet"
-            return Row(entry=entry, name=entry.title, text="", tolerance="", origin=origin, who=entry.who)
-        return Row(
+            return SheetRow(entry=entry, name=entry.title, text="", tolerance="", origin=origin, who=entry.who)
+        return SheetRow(
             entry=entry, name=entry.title, text="", tolerance="", origin=MISSING, who=entry.who,
             unsettled=MISSING,
         )  # fmt: skip
@@ -185,14 +185,14 @@ def _needless(entry: Entry, spec: Specification) -> bool:
     return all(one.places or said.get(f"order.pocket.{kind}", {}).get("place") for kind, one in pockets.items())
 
 
-def _left(entry: Entry, row: Row | None, decides: str) -> Row:
+def _left(entry: Entry, row: SheetRow | None, decides: str) -> SheetRow:
     """A field that somebody else is to decide; what stands there for now is said too."""
     maker = decides.strip().casefold() in (MAKER, "maker")
     for_now = f"{row.text} for now" if row is not None and row.text else ""
     why = "" if maker and (entry.maker or not entry.needed) else LEFT
     if row is not None and not why:
         why = row.unsettled
-    return Row(
+    return SheetRow(
         entry=entry,
         name=entry.title,
         text=for_now,
@@ -206,7 +206,7 @@ def _left(entry: Entry, row: Row | None, decides: str) -> Row:
     )
 
 
-def _found(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
+def _found(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
     """The field from wherever it is known: the order, the crown's shape, or the engine."""
     key = entry.key
     if key in (HEIGHT, CROWN):
@@ -225,7 +225,7 @@ def _found(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     if key == "pieces":
         many = float(spec.survey.job.cylinders)
         text = fmt.show(key, many)
-        return Row(entry=entry, name=entry.title, text=text, tolerance="", origin="one a cylinder", who=entry.who,
+        return SheetRow(entry=entry, name=entry.title, text=text, tolerance="", origin="one a cylinder", who=entry.who,
                    low=many, high=many)  # fmt: skip
     if key in ("fuel", "boost"):
         return _of_the_charge(entry, spec, fmt)
@@ -235,7 +235,7 @@ def _found(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     return _of_the_engine(entry, spec, fmt)
 
 
-def _of_the_charge(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
+def _of_the_charge(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
     """Fuel and boost as the charge has them, where the order does not say them itself."""
     charge, said = spec.survey.stated.get("charge", {}), spec.survey.job.said.get("charge", {})
     if entry.key == "fuel":
@@ -253,14 +253,14 @@ def _as(key: str, value: Value) -> Value:
     return Value(key=key, number=value.number, origin=value.origin, how=value.how, line=value.line, raw=value.raw)
 
 
-def _words(entry: Entry, text: str) -> Row:
+def _words(entry: Entry, text: str) -> SheetRow:
     who = BUILDER if entry.who == MAKER else entry.who
-    return Row(entry=entry, name=entry.title, text=text, tolerance="", origin=Origin.ASKED, who=who)
+    return SheetRow(entry=entry, name=entry.title, text=text, tolerance="", origin=Origin.ASKED, who=who)
 
 
-def _ordered(entry: Entry, one: Ordered, spec: Specification, fmt: Formatter) -> Row:
+def _ordered(entry: Entry, one: Ordered, spec: Specification, fmt: Formatter) -> SheetRow:
     size = one.tolerance.size
-    return Row(
+    return SheetRow(
         entry=entry,
         name=entry.title,
         text=ordered_text(one, fmt),
@@ -274,10 +274,10 @@ def _ordered(entry: Entry, one: Ordered, spec: Specification, fmt: Formatter) ->
     )
 
 
-def _stated(entry: Entry, value: Value, spec: Specification, fmt: Formatter) -> Row:
+def _stated(entry: Entry, value: Value, spec: Specification, fmt: Formatter) -> SheetRow:
     """A value of the order; its tolerance is what stands after the ±."""
     size, step = _as_written(value, spec)
-    return Row(
+    return SheetRow(
         entry=entry,
         name=entry.title,
         text=fmt.show(value.key, value.nominal, decimals=decimals_of(value.key, size, fmt, step)),
@@ -299,7 +299,7 @@ def _as_written(value: Value, spec: Specification) -> tuple[float | None, float]
     return read.spread, read.step
 
 
-def _size(entry: Entry, spec: Specification, fmt: Formatter) -> Row:
+def _size(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow:
     """A dimension of the crown: stated, or worked out from another."""
     key, stated = entry.key, spec.survey.stated.get("order.crown", {})
     if key in stated:
@@ -307,11 +307,11 @@ def _size(entry: Entry, spec: Specification, fmt: Formatter) -> Row:
         return replace(row, unsettled=ASSUMED) if stated[key].origin == ASSUMED else row
     value = spec.shape.sizes[key]
     origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
-    return Row(entry=entry, name=entry.title, text=fmt.show(key, value), tolerance="", origin=origin,
+    return SheetRow(entry=entry, name=entry.title, text=fmt.show(key, value), tolerance="", origin=origin,
                who=entry.who, low=value, high=value)  # fmt: skip
 
 
-def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
+def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
     kind = entry.key.removesuffix("_pockets")
     one = spec.shape.pockets.get(kind)
     if one is None:
@@ -327,7 +327,7 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
     text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
-    return Row(
+    return SheetRow(
         entry=entry,
         name=entry.title,
         text=text,
@@ -338,7 +338,7 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
     )
 
 
-def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> Row | None:
+def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
     """A term of the cylinders as they will be: the span over them, the widest ±, where it comes from.
 
     How much of it may be without ground the fits judge, by its part in what is ordered.
@@ -351,7 +351,7 @@ def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> Row | N
     spreads = [expand(v.number).expanded for v in values]
     size = None if any(math.isnan(s) for s in spreads) else max(spreads) or None
     origin = _origins(values, entry, spec, fmt)
-    return Row(
+    return SheetRow(
         entry=entry,
         name=entry.title,
         text=_span(values, size, fmt),

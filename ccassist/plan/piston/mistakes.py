@@ -70,7 +70,7 @@ def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tupl
     cylinder : with the ordered piston in it.
     free_thickness : of the gasket before tightening, SI, where it is known.
     """
-    true = _Engine.of(cylinder)
+    true = _PlainEngine.of(cylinder)
     if true is None:
         return ()
     found = [*_in_the_sum(true, free_thickness), *_in_the_parts(true)]
@@ -78,7 +78,7 @@ def mistakes(cylinder: Cylinder, *, free_thickness: float | None = None) -> tupl
 
 
 @record
-class _Engine:
+class _PlainEngine:
     """A cylinder as plain SI numbers, and all that follows from them."""
 
     known: Mapping[str, float]
@@ -86,29 +86,29 @@ class _Engine:
     values: Mapping[str, float]
 
     @classmethod
-    def of(cls, cylinder: Cylinder) -> _Engine | None:
+    def of(cls, cylinder: Cylinder) -> _PlainEngine | None:
         """The true engine; None where its clearance volume or crown volume is not known."""
         inputs = {key: nominal(number) for key, number in cylinder.known.items()}
         made = cls(known=inputs, choices=cylinder.choices, values={})._with(inputs)
         return made if made and {"clearance_volume", "crown_volume", "static_ratio"} <= set(made.values) else None
 
-    def _with(self, known: Mapping[str, float]) -> _Engine | None:
+    def _with(self, known: Mapping[str, float]) -> _PlainEngine | None:
         try:
             model = build(known, self.choices)
             return replace(self, known=known, values=model.evaluate(known))
         except (ValueError, ZeroDivisionError):
             return None
 
-    def changed(self, **by: float) -> _Engine | None:
+    def changed(self, **by: float) -> _PlainEngine | None:
         """The engine with some of its inputs at other values; relations are chosen anew."""
         return self._with({**self.known, **by})
 
-    def without(self, *keys: str, **instead: float) -> _Engine | None:
+    def without(self, *keys: str, **instead: float) -> _PlainEngine | None:
         """The engine without some inputs and with others in their place."""
         return self._with({**{key: value for key, value in self.known.items() if key not in keys}, **instead})
 
 
-def _in_the_sum(true: _Engine, free: float | None) -> list[Mistake | None]:
+def _in_the_sum(true: _PlainEngine, free: float | None) -> list[Mistake | None]:
     """Mistakes that lead to another crown volume."""
     crown = true.values["crown_volume"]
     thickness = true.values.get("gasket_thickness")
@@ -131,7 +131,7 @@ def _in_the_sum(true: _Engine, free: float | None) -> list[Mistake | None]:
     return found
 
 
-def _in_the_parts(true: _Engine) -> list[Mistake | None]:
+def _in_the_parts(true: _PlainEngine) -> list[Mistake | None]:
     """Parts that are not as stated, or are cut after the order went out."""
     found: list[Mistake | None] = []
     for key, by, words in (
@@ -154,7 +154,7 @@ def _in_the_parts(true: _Engine) -> list[Mistake | None]:
     return found
 
 
-def _summed(true: _Engine, believed: _Engine | None, key: str, words: str) -> Mistake | None:
+def _summed(true: _PlainEngine, believed: _PlainEngine | None, key: str, words: str) -> Mistake | None:
     """What a wrong sum leads to: the crown makes up for the space that it does not see."""
     if believed is None or "clearance_volume" not in believed.values:
         return None
@@ -164,12 +164,12 @@ def _summed(true: _Engine, believed: _Engine | None, key: str, words: str) -> Mi
     return _cut(true, true.values["crown_volume"] + missed, key, words)
 
 
-def _cut(true: _Engine, crown: float, key: str, words: str) -> Mistake | None:
+def _cut(true: _PlainEngine, crown: float, key: str, words: str) -> Mistake | None:
     return _fitted(true, true.changed(crown_volume=crown), key, words)
 
 
 def _fitted(
-    true: _Engine, other: _Engine | None, key: str, words: str, size: tuple[str, float] | None = None
+    true: _PlainEngine, other: _PlainEngine | None, key: str, words: str, size: tuple[str, float] | None = None
 ) -> Mistake | None:
     """What the engine is then; nothing to say where it cannot be worked out or stays the same."""
     if other is None or other.values.get("clearance_volume", 0.0) <= 0:

@@ -56,7 +56,7 @@ class Tolerance:
     by: str = ""
 
 
-def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, float]) -> dict[str, Tolerance]:
+def tolerances(survey: Survey, places: Sequence[BareCylinder], values: Mapping[str, float]) -> dict[str, Tolerance]:
     """The tolerance of each number ordered (term -> SI value).
 
     What the order states stands.  Of what is left open the compression height comes first: it keeps every band that
@@ -69,17 +69,17 @@ def tolerances(survey: Survey, places: Sequence[Place], values: Mapping[str, flo
         if stated is not None:
             found[key] = Tolerance(size=stated.nominal, how=f"{stated.origin} in the order", stated=True)
     for key in [key for key in _STATED if key in values and key not in found]:
-        case = _Case(survey=survey, places=places, values=values, held=found)
+        case = _ToleranceCase(survey=survey, places=places, values=values, held=found)
         found[key] = case.asked(key)
     return found
 
 
 @record
-class _Case:
+class _ToleranceCase:
     """The numbers ordered (SI), what is held already, the cylinders and the bands wanted."""
 
     survey: Survey
-    places: Sequence[Place]
+    places: Sequence[BareCylinder]
     values: Mapping[str, float]
     held: Mapping[str, Tolerance]
 
@@ -99,13 +99,13 @@ class _Case:
         how = f"asked for by the {term(sizes[least]).name} wanted"
         return Tolerance(size=_as_printed(key, least, self.survey.fmt), how=how, by=sizes[least])
 
-    def _bands(self, place: Place, key: str) -> Iterator[Band]:
+    def _bands(self, place: BareCylinder, key: str) -> Iterator[Band]:
         """The bands wanted that the number moves in this cylinder."""
         for band in self.survey.wanted.values():
             if band.low < band.high and key in place.moves(band.key, self.values):
                 yield band
 
-    def _one(self, place: Place, band: Band, key: str) -> tuple[float, str]:
+    def _one(self, place: BareCylinder, band: Band, key: str) -> tuple[float, str]:
         """What one band asks for in one cylinder, SI; else why nothing can be asked."""
         known: dict[str, Number] = {**place.known, **self.values}
         for other, tolerance in self.held.items():
@@ -210,7 +210,7 @@ class Specification:
 
 
 @record
-class Place:
+class BareCylinder:
     """A cylinder without its piston: what is known, where it comes from, and what is counted."""
 
     number: int
@@ -272,7 +272,7 @@ def _check_turning(survey: Survey) -> None:
             raise InputError(fault.at(file=survey.job.file, line=offset.line))
 
 
-def _without_piston(cylinder: Cylinder, survey: Survey) -> Place:
+def _without_piston(cylinder: Cylinder, survey: Survey) -> BareCylinder:
     """What is known of a cylinder but for the piston in it, with the land and the offset that the order asks for."""
     order = survey.stated.get("order", {})
     asked = {key: order[key] for key in (*_LAND, "pin_offset") if key in order}
@@ -292,7 +292,7 @@ def _without_piston(cylinder: Cylinder, survey: Survey) -> Place:
     land = "crevice_volume" in known or all(key in known for key in _LAND)
     said = survey.job.counted.get("crevice", "counted" if land else "not counted")
     choices = Choices(crevice=said == "counted", chamfer=cylinder.choices.chamfer, seal="")
-    return Place(number=cylinder.number, known=known, values=values, choices=choices)
+    return BareCylinder(number=cylinder.number, known=known, values=values, choices=choices)
 
 
 def _block_by_the_deck(inputs: Mapping[str, Value], known: Mapping[str, Number]) -> Number | None:
@@ -305,7 +305,7 @@ def _block_by_the_deck(inputs: Mapping[str, Value], known: Mapping[str, Number])
     return None if from_nothing is None else inputs["deck_clearance"].number - from_nothing
 
 
-def _both(survey: Survey, places: Sequence[Place], refused: list[str]) -> tuple[Ordered | None, Ordered | None]:
+def _both(survey: Survey, places: Sequence[BareCylinder], refused: list[str]) -> tuple[Ordered | None, Ordered | None]:
     """Compression height and crown volume: stated in the order, or worked out from what is wanted, or as they are."""
     height = _stated(survey, HEIGHT)
     crown = _stated(survey, CROWN)
@@ -333,7 +333,7 @@ def _both(survey: Survey, places: Sequence[Place], refused: list[str]) -> tuple[
 
 
 def _solved_height(
-    survey: Survey, places: Sequence[Place], aims: Mapping[str, float], gap: str, together: bool
+    survey: Survey, places: Sequence[BareCylinder], aims: Mapping[str, float], gap: str, together: bool
 ) -> tuple[Ordered, Ordered | None]:
     """The height from the gap wanted; with the crown from the ratio at the same time where both are sought."""
     if not together:
@@ -352,7 +352,12 @@ def _solved_height(
 
 
 def _solved(
-    survey: Survey, places: Sequence[Place], unknown: str, target: str, aim: float, put_in: Mapping[str, float]
+    survey: Survey,
+    places: Sequence[BareCylinder],
+    unknown: str,
+    target: str,
+    aim: float,
+    put_in: Mapping[str, float],
 ) -> Ordered:
     from ccassist.solve.solver import solve
 
@@ -424,7 +429,7 @@ def _as_made(ordered: Sequence[Ordered], fmt: Formatter) -> dict[str, Value]:
     return made
 
 
-def _worst(survey: Survey, places: Sequence[Place], ordered: Sequence[Ordered]) -> dict[int, dict[str, Span]]:
+def _worst(survey: Survey, places: Sequence[BareCylinder], ordered: Sequence[Ordered]) -> dict[int, dict[str, Span]]:
     """What each cylinder's wanted terms, ratio and gaps come to with all that is held and was measured at its limit."""
     holds = {one.key: one.tolerance.size or 0.0 for one in ordered}
     values = {one.key: one.value for one in ordered}

@@ -10,7 +10,7 @@ from ccassist.bench.cautions import cautions
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.valve_room import along_to_crown, along_to_floor, deeper, gap_to_crown, gap_to_floor, shift
 from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
-from ccassist.plan.valves.place import Place
+from ccassist.plan.valves.place import ValveOverPiston
 from ccassist.plan.valves.room import ValveRoom, pocket_made, valve_room
 from ccassist.values.findings import Finding, NotPossible
 from ccassist.values.number import Number, nominal
@@ -33,12 +33,12 @@ class TableRow:
     worst: float | None
 
 
-def table_of(place: Place, angles: Sequence[float]) -> tuple[TableRow, ...]:
+def table_of(place: ValveOverPiston, angles: Sequence[float]) -> tuple[TableRow, ...]:
     """One row for each crank angle after top dead centre [rad]."""
     return tuple(_row(place, angle) for angle in angles)
 
 
-def _row(place: Place, angle: float) -> TableRow:
+def _row(place: ValveOverPiston, angle: float) -> TableRow:
     lift = place.curve.at(angle) if place.covers(angle) else None
     return TableRow(
         crank=angle,
@@ -166,7 +166,7 @@ def _floor(survey: Survey, valve: str, approaches: Mapping[int, Number]) -> bool
     made, _ = pocket_made(survey, valve)
     if made is None:
         return _flat(stated)
-    places: Sequence[Place] = valve_room(survey)[valve].places
+    places: Sequence[ValveOverPiston] = valve_room(survey)[valve].places
     if not places:
         return True if made.nominal > 0 else None
     each = {_on_floor(place, at) for place in places for at in (0.0, nominal(approaches.get(place.cylinder, 0.0)))}
@@ -178,7 +178,7 @@ def _flat(stated: Mapping[str, object]) -> bool | None:
     return False if "crown_at_valve" in stated else None
 
 
-def _on_floor(place: Place, approach: float) -> bool:
+def _on_floor(place: ValveOverPiston, approach: float) -> bool:
     """Whether the gap is to the pocket's floor where it is least, head and piston being nearer by so much."""
     assert place.pocket is not None  # only a pocket there is has a floor
     at = place.nearest()

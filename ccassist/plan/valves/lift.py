@@ -38,7 +38,7 @@ class Lifts:
     findings: tuple[Finding, ...] = ()
 
 
-class Curve(Protocol):
+class LiftByAngle(Protocol):
     """Lift [m] against crank angle after top dead centre [rad], with phasing where it was read."""
 
     @property
@@ -186,7 +186,7 @@ class AssumedCurve:
 
 def curve_of(
     survey: Survey, card: CamCard, valve: str, lifts: Lifts, zero: Number
-) -> tuple[Curve | None, tuple[Finding, ...], tuple[str, ...]]:
+) -> tuple[LiftByAngle | None, tuple[Finding, ...], tuple[str, ...]]:
     """The lift curve of a valve, what was found wrong with it, and what is lacking where there is none.
 
     ``zero`` is the doubt of the degree wheel's zero [rad], one number for both valves.
@@ -246,7 +246,7 @@ def _against_card(survey: Survey, card: CamCard, valve: str, curve: MeasuredCurv
 
 def _assumed(
     survey: Survey, card: CamCard, valve: str, lifts: Lifts
-) -> tuple[Curve | None, tuple[Finding, ...], tuple[str, ...]]:
+) -> tuple[LiftByAngle | None, tuple[Finding, ...], tuple[str, ...]]:
     """A curve from the largest lift and the events, or what is lacking for one."""
     keys = (f"{valve}_duration", f"{valve}_centreline")
     lacking = [key for key in keys if key not in card.values]
@@ -283,4 +283,4 @@ def _event_lift_at_valve(survey: Survey, lift: Value, valve: str) -> Number | No
     return None if ratio is None or lash is None else valve_lift(lift.number, ratio, lash)
 
 
-__all__ = ["AssumedCurve", "Curve", "Lifts", "MeasuredCurve", "curve_of", "lifts_of"]
+__all__ = ["AssumedCurve", "LiftByAngle", "Lifts", "MeasuredCurve", "curve_of", "lifts_of"]

@@ -8,7 +8,7 @@ from math import radians
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.slider_crank import piston_drop
-from ccassist.plan.valves.lift import Curve
+from ccassist.plan.valves.lift import LiftByAngle
 from ccassist.values.number import Number, nominal
 from ccassist.values.numerics import least
 from ccassist.vocabulary.record import record
@@ -18,7 +18,7 @@ _FINEST = 240  # points of a grid at most, however far phasing and lifts reach
 
 
 @record
-class Place:
+class ValveOverPiston:
     """One valve over one piston.
 
     Attributes
@@ -39,7 +39,7 @@ class Place:
     room: Number
     angle: Number
     diameter: Number
-    curve: Curve
+    curve: LiftByAngle
     crown: Number = 0.0
     pocket: Number | None = None
     advance: Number = 0.0
@@ -168,4 +168,4 @@ def _grid(low: float, high: float) -> list[float]:
     return [low] if low == high else [low + (high - low) * i / count for i in range(count + 1)]
 
 
-__all__ = ["STEP", "Place"]
+__all__ = ["STEP", "ValveOverPiston"]

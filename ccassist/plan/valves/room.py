@@ -15,8 +15,8 @@ from ccassist.engine import crown_shapes
 from ccassist.engine import valve_room as geometry
 from ccassist.engine.mathematics import uncertain
 from ccassist.plan.valves.cam_card import VALVES, CamCard, cam_card
-from ccassist.plan.valves.lift import Curve, Lifts, curve_of, lifts_of
-from ccassist.plan.valves.place import Place
+from ccassist.plan.valves.lift import LiftByAngle, Lifts, curve_of, lifts_of
+from ccassist.plan.valves.place import ValveOverPiston
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.measured import Value, computed
@@ -31,7 +31,7 @@ from ccassist.vocabulary.record import record
 
 
 @record
-class Pocket:
+class PocketNeeded:
     """A pocket, flat-floored and cut along the valve with the piston at top dead centre.
 
     Attributes
@@ -58,8 +58,8 @@ class Pocket:
 
 
 def pocket_for(
-    places: tuple[Place, ...], wanted: Value, radial: Value | None, offset: Value | None, survey: Survey
-) -> Pocket | None:
+    places: tuple[ValveOverPiston, ...], wanted: Value, radial: Value | None, offset: Value | None, survey: Survey
+) -> PocketNeeded | None:
     """The pocket needed; None where every crown has the wanted gap without one, at the unsafe end of its ±."""
     bare = [_without_pocket(place) for place in places]
     short = [place for place in bare if expand(place.number_at(place.nearest())).low < wanted.nominal]
@@ -71,11 +71,11 @@ def pocket_for(
     depth = geometry.depth_at_middle(along, place.diameter, place.angle, m=m)
     made = _value("pocket_along_valve", along), _value("pocket_depth", depth)
     if radial is None:
-        return Pocket(along=made[0], depth=made[1])
+        return PocketNeeded(along=made[0], depth=made[1])
     reach = max((r[0] for one in short if (r := one.widest_reach()) is not None), key=nominal, default=None)
     radius = (place.diameter / 2 if reach is None else reach) + radial.nominal
     aside = geometry.along_to_crown(place.crown, place.angle, m=m)  # what is not there to be cut
-    return Pocket(
+    return PocketNeeded(
         along=made[0],
         depth=made[1],
         edge=_value("pocket_edge_depth", _edge(radius, place.angle, depth)),
@@ -85,7 +85,7 @@ def pocket_for(
     )
 
 
-def _without_pocket(place: Place) -> Place:
+def _without_pocket(place: ValveOverPiston) -> ValveOverPiston:
     from dataclasses import replace
 
     return replace(place, pocket=None)
@@ -166,7 +166,7 @@ class ValveRoom:
 
     valve: str
     lifts: Lifts
-    places: tuple[Place, ...] = ()
+    places: tuple[ValveOverPiston, ...] = ()
     nearest: tuple[Nearest, ...] = ()
     made: Value | None = None
     wanted: Value | None = None
@@ -174,7 +174,7 @@ class ValveRoom:
     radial: Value | None = None
     wanted_radial: Value | None = None
     radial_verdict: Verdict | None = None
-    pocket: Pocket | None = None
+    pocket: PocketNeeded | None = None
     needed: bool | None = None
     findings: tuple[Finding, ...] = ()
     lacking: tuple[str, ...] = ()
@@ -190,7 +190,7 @@ class ValveRoom:
         return min(self.nearest, key=lambda one: one.unsafe, default=None)
 
     @property
-    def worst_place(self) -> Place | None:
+    def worst_place(self) -> ValveOverPiston | None:
         """The valve over that cylinder's piston."""
         worst = self.worst
         return next((place for place in self.places if worst is not None and place.cylinder == worst.cylinder), None)
@@ -287,12 +287,12 @@ def pocket_made(survey: Survey, valve: str) -> tuple[Value | None, Value | None]
 
 
 def _place(
-    cylinder: Cylinder, stated: Mapping[str, Value], card: CamCard, valve: str, curve: Curve, made: Value | None
-) -> Place:
+    cylinder: Cylinder, stated: Mapping[str, Value], card: CamCard, valve: str, curve: LiftByAngle, made: Value | None
+) -> ValveOverPiston:
     values = cylinder.values
     offset = values.get("pin_offset")
     crown = stated.get("crown_at_valve")
-    return Place(
+    return ValveOverPiston(
         cylinder=cylinder.number,
         crank=(values["stroke"].number, values["rod_length"].number, 0.0 if offset is None else offset.number),
         room=geometry.room_at_top(
@@ -311,7 +311,7 @@ def _place(
     )
 
 
-def _nearest(place: Place) -> Nearest:
+def _nearest(place: ValveOverPiston) -> Nearest:
     at = place.nearest()
     phase = place.worst_phase(at)
     ends = (place.curve.low, place.curve.high)
@@ -326,7 +326,7 @@ def _nearest(place: Place) -> Nearest:
     )
 
 
-def _verdict(gaps: list[tuple[Value, bool]], wanted: Value | None, curve: Curve) -> Verdict | None:
+def _verdict(gaps: list[tuple[Value, bool]], wanted: Value | None, curve: LiftByAngle) -> Verdict | None:
     """The gravest of all cylinders; an assumed curve, or one that ends too soon, never shows that a gap is held."""
     if wanted is None:
         return None
@@ -339,7 +339,7 @@ def _verdict(gaps: list[tuple[Value, bool]], wanted: Value | None, curve: Curve)
     return Verdict.CANNOT_TELL if unsure else Verdict.INSIDE
 
 
-def _radial(places: tuple[Place, ...], diameter: Value | None) -> Value | None:
+def _radial(places: tuple[ValveOverPiston, ...], diameter: Value | None) -> Value | None:
     """Least distance of the valve's rim from the wall of the pocket made, over all cylinders."""
     reaches = [reach[0] for place in places if (reach := place.widest_reach()) is not None]
     if diameter is None or not reaches:
@@ -348,7 +348,9 @@ def _radial(places: tuple[Place, ...], diameter: Value | None) -> Value | None:
     return computed("radial_gap", number, "pocket's radius less the reach of the rim")
 
 
-def _findings(survey: Survey, valve: str, nearest: tuple[Nearest, ...], places: tuple[Place, ...]) -> list[Finding]:
+def _findings(
+    survey: Survey, valve: str, nearest: tuple[Nearest, ...], places: tuple[ValveOverPiston, ...]
+) -> list[Finding]:
     """What a builder would be told on looking at the gaps."""
     stated, fmt = survey.stated[f"valve.{valve}"], survey.fmt
     found = []
@@ -370,7 +372,7 @@ def _findings(survey: Survey, valve: str, nearest: tuple[Nearest, ...], places: 
     return [f.at(file=survey.job.file) for f in found]
 
 
-def _wheel(valve: str, nearest: Nearest, place: Place, fmt: Formatter) -> Finding:
+def _wheel(valve: str, nearest: Nearest, place: ValveOverPiston, fmt: Formatter) -> Finding:
     """What one degree on the wheel would do, where it is not said how well its zero is held."""
     at, degree = nearest.crank + nearest.phase, math.radians(1.0)
     ends = (max(place.curve.low, at - degree), min(place.curve.high, at + degree))

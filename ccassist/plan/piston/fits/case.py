@@ -46,7 +46,7 @@ Told = Fault | Unseen
 
 
 @record
-class Case:
+class FitCase:
     """One specification, its units, and its numbers."""
 
     spec: Specification

@@ -8,7 +8,7 @@ from itertools import combinations
 from math import asin, cos, floor, hypot, inf, pi, sin, sqrt, tan
 
 from ccassist.plan.piston.crown import DISHES, DOMES, Crown, Pocket, crown_of
-from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
+from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.specification import ordering_step
 from ccassist.plan.tolerance.expected import reach
 from ccassist.values.display import places
@@ -22,7 +22,7 @@ from ccassist.vocabulary.units import conversion
 _HAIR = 1e-12  # m³; what rounding of floats may make
 
 
-def shape(case: Case) -> Iterator[Told]:
+def shape(case: FitCase) -> Iterator[Told]:
     """Faults of the shape, its sign and its volume."""
     crown, ordered = case.spec.shape, case.spec.crown
     for fault in crown.faults:
@@ -48,7 +48,7 @@ def shape(case: Case) -> Iterator[Told]:
         yield Fault(key="shape_volume", wrong=wrong)
 
 
-def _rounded_down(case: Case, corner: float) -> str:
+def _rounded_down(case: FitCase, corner: float) -> str:
     """A corner radius as printed and no larger than it is, so that the one said fits."""
     unit = case.fmt.unit("dish_corner")
     step = conversion(unit).scale * 10.0 ** -places(unit, None)
@@ -66,7 +66,7 @@ def _other_way(crown: Crown, volume: float) -> str | None:
     return None
 
 
-def half_digits(case: Case) -> float:
+def half_digits(case: FitCase) -> float:
     """What half the last digit of every size stated, and of the volume, can make of the volume, added; SI."""
     total = _of_the_volume(case)
     net = case.spec.shape.net
@@ -81,7 +81,7 @@ def half_digits(case: Case) -> float:
     return total
 
 
-def _of_the_volume(case: Case) -> float:
+def _of_the_volume(case: FitCase) -> float:
     """Half the last digit of the volume ordered."""
     ordered, stated = case.spec.crown, case.spec.survey.stated.get("order", {})
     if "crown_volume" in stated:
@@ -89,7 +89,7 @@ def _of_the_volume(case: Case) -> float:
     return 0.0 if ordered is None else ordering_step("crown_volume", case.spec.survey.fmt) / 2
 
 
-def _half(value: Value, case: Case) -> float:
+def _half(value: Value, case: FitCase) -> float:
     """Half the last digit as written, SI; nothing for a mean."""
     if len(value.raw) != 1:
         return 0.0
@@ -99,7 +99,7 @@ def _half(value: Value, case: Case) -> float:
         return 0.0
 
 
-def _net(case: Case, section: str, instead: Mapping[str, Value]) -> float | None:
+def _net(case: FitCase, section: str, instead: Mapping[str, Value]) -> float | None:
     """The volume of the crown drawn with another size in it."""
     stated = case.spec.survey.stated
     other = {**stated, section: {**stated.get(section, {}), **instead}}
@@ -108,7 +108,7 @@ def _net(case: Case, section: str, instead: Mapping[str, Value]) -> float | None
     return crown_of(other, case.spec.shape.shape, None, None if land is None else land.nominal, bore).net
 
 
-def pockets(case: Case) -> Iterator[Told]:
+def pockets(case: FitCase) -> Iterator[Told]:
     """Where the pockets' volume is not known exactly, and whether they stand clear of one another."""
     crown = case.spec.shape
     if crown.faults or not crown.pockets:
@@ -128,7 +128,7 @@ def pockets(case: Case) -> Iterator[Told]:
         yield Unseen(what="pockets against one another", lacks="their angle round the bore is said in words only")
 
 
-def _on_one_another(case: Case) -> Iterator[Told]:
+def _on_one_another(case: FitCase) -> Iterator[Told]:
     """Two pockets of which one holds the other's middle: no two valves, each hardly smaller, stand there."""
     placed = [(kind, one.radius, place) for kind, one in case.spec.shape.pockets.items() for place in one.places]
     met = {
@@ -151,7 +151,7 @@ def _crowded(crown: Crown) -> bool:
     return sum(angles) > 2 * pi + 1e-9
 
 
-def edge(case: Case) -> Iterator[Told]:
+def edge(case: FitCase) -> Iterator[Told]:
     """Dish, dome and pockets against the edge of the crown."""
     land = case.span("land_diameter") or case.least_bore
     sizes, stated_land = case.spec.shape.sizes, case.number("land_diameter")
@@ -194,7 +194,7 @@ def edge(case: Case) -> Iterator[Told]:
 Wall = Callable[[float], float]  # depth below the crown flat [m] -> how far from the bore axis the cut reaches there
 
 
-def over_the_pin(case: Case) -> Iterator[Told]:
+def over_the_pin(case: FitCase) -> Iterator[Told]:
     """What stands between the deepest point of the crown and the pin bore: crown and small end together."""
     pin, height = case.number("pin_diameter"), case.first.get("compression_height")
     deepest = case.spec.shape.deepest
@@ -218,7 +218,7 @@ def over_the_pin(case: Case) -> Iterator[Told]:
     yield Unseen(what="crown thickness", lacks=lacks)
 
 
-def at_the_groove(case: Case) -> Iterator[Told]:
+def at_the_groove(case: FitCase) -> Iterator[Told]:
     """Dish and pockets against the back of the top-ring groove."""
     crown = case.spec.shape
     cuts = [*_dish(crown), *((f"the {kind} pocket", p.deepest, _pocket_wall(p)) for kind, p in crown.pockets.items())]
@@ -281,7 +281,7 @@ def _pocket_wall(one: Pocket) -> Wall | None:
 _STACK = ("land_height", "top_ring_width", "second_ring_width", "oil_ring_width")
 
 
-def pin(case: Case) -> Iterator[Told]:
+def pin(case: FitCase) -> Iterator[Told]:
     """The pin bore against the lowest ring groove."""
     size, height = case.number("pin_diameter"), case.first.get("compression_height")
     if size is None or height is None:
@@ -303,7 +303,7 @@ def pin(case: Case) -> Iterator[Told]:
         yield Unseen(what="pin against the rings", lacks=lacks)
 
 
-def _cut(case: Case, by: float) -> Fault:
+def _cut(case: FitCase, by: float) -> Fault:
     """The pin bore cuts into the grooves: a rail over the oil ring's settles it, where it goes no farther."""
     oil, rail = case.number("oil_ring_width"), case.spec.said.get("support_rail", "")
     within = oil is not None and by <= nominal(oil)
@@ -312,7 +312,7 @@ def _cut(case: Case, by: float) -> Fault:
     return Fault(key="pin_groove", wrong=wrong, settled=f"support rail: {clean(rail, 200)}" if rail and within else "")
 
 
-def ring_pack(case: Case) -> Iterator[Told]:
+def ring_pack(case: FitCase) -> Iterator[Told]:
     """Land and rings within the depth of the ring pack."""
     pack = case.number("ring_pack_depth")
     known = {key: number for key in _STACK if (number := case.number(key)) is not None}
@@ -326,7 +326,7 @@ def ring_pack(case: Case) -> Iterator[Told]:
         yield Fault(key="ring_pack", wrong=wrong)
 
 
-def pin_length(case: Case) -> Iterator[Told]:
+def pin_length(case: FitCase) -> Iterator[Told]:
     """The pin shorter than the bore, and longer than the small end is wide."""
     pin, bore, rod = case.span("pin_length"), case.least_bore, case.span("rod_width")
     if pin is None:
@@ -339,7 +339,7 @@ def pin_length(case: Case) -> Iterator[Told]:
         yield Fault(key="pin_length", wrong=wrong)
 
 
-def land(case: Case) -> Iterator[Told]:
+def land(case: FitCase) -> Iterator[Told]:
     """The top land against the smallest bore, and against the room that the skirt has."""
     number, bore = case.number("land_diameter"), case.least_bore
     if number is None or bore is None:

@@ -8,7 +8,7 @@ from math import pi, sqrt
 
 from ccassist.analysis.checks import openings
 from ccassist.plan.piston.crown import DISHES, DOMES
-from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
+from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
 from ccassist.plan.tolerance.cylinders import CLOSEST, parts_by_term, would_do
 from ccassist.plan.tolerance.expected import Span, parts_of, reach
@@ -22,7 +22,7 @@ from ccassist.vocabulary import term
 CLAY = "check with clay at mock-up"
 
 
-def gap(case: Case) -> Iterator[Told]:
+def gap(case: FitCase) -> Iterator[Told]:
     """The flat of the crown against the head."""
     met = {
         c.number: span.low for c in case.cylinders if (span := case.worst(c.number, "squish")) and span.low <= 0
@@ -32,7 +32,7 @@ def gap(case: Case) -> Iterator[Told]:
         yield Fault(key="head_contact", wrong=f"piston and head may meet in {whose(list(met))}: {least} at the worst")
 
 
-def gasket(case: Case) -> Iterator[Told]:
+def gasket(case: FitCase) -> Iterator[Told]:
     """The gasket's opening against bore and dish; and against a piston that comes up into it."""
     over: list[int] = []
     met: list[int] = []
@@ -53,7 +53,7 @@ def gasket(case: Case) -> Iterator[Told]:
         yield Fault(key="gasket_edge", wrong=wrong)
 
 
-def chamber(case: Case) -> Iterator[Told]:
+def chamber(case: FitCase) -> Iterator[Told]:
     """Dome and dish against the opening of the chamber.
 
     A circle of more area than the opening cannot lie within it, whatever its outline: a dome so wide above the gap
@@ -73,7 +73,7 @@ def chamber(case: Case) -> Iterator[Told]:
         yield Unseen(what="dome against roof and plug", lacks=f"the shape of the chamber{_roof(case)}: {CLAY}")
 
 
-def _roof(case: Case) -> str:
+def _roof(case: FitCase) -> str:
     """How high the dome stands in the head, against the mean depth of the shallowest chamber; "" if not known."""
     high = case.spec.shape.sizes.get("dome_height")
     gaps = [nominal(one) for one in case.all("squish")]
@@ -88,7 +88,7 @@ def _roof(case: Case) -> str:
     return f" (the dome stands {up} above the gap, and the chamber is {deep} deep on the average)"
 
 
-def _dome(case: Case, opening: float) -> Iterator[Told]:
+def _dome(case: FitCase, opening: float) -> Iterator[Told]:
     wish = case.number("dome_clearance")
     gaps = [span.low for c in case.cylinders if (span := case.worst(c.number, "squish")) is not None]
     room = min(gaps, default=0.0)
@@ -107,7 +107,7 @@ def _dome(case: Case, opening: float) -> Iterator[Told]:
         yield Fault(key="dome_gap", wrong=wrong)
 
 
-def _radius_at(case: Case, height: float) -> float:
+def _radius_at(case: FitCase, height: float) -> float:
     """The dome's radius at a height above the crown flat, SI; nothing above its top."""
     sizes = case.spec.shape.sizes
     base, top, most = sizes["dome_diameter"] / 2, sizes.get("dome_top", 0.0) / 2, sizes["dome_height"]
@@ -120,7 +120,7 @@ def _radius_at(case: Case, height: float) -> float:
     return base - (base - top) * at / most
 
 
-def _dish(case: Case, opening: float) -> Iterator[Told]:
+def _dish(case: FitCase, opening: float) -> Iterator[Told]:
     dish = case.spec.shape.sizes.get("dish_diameter")
     if dish is not None and dish / 2 > opening:
         wrong = (
@@ -137,7 +137,7 @@ _NAMED = 4  # ranges named in one line
 ALIKE_UNSAID = 0.03e-3  # m, where no clearance is stated; common practice, no source
 
 
-def bands(case: Case) -> Iterator[Told]:
+def bands(case: FitCase) -> Iterator[Told]:
     """Every term wanted that the piston moves, in every cylinder."""
     for band in case.spec.survey.wanted.values():
         spans = {c.number: span for c in case.cylinders if (span := case.worst(c.number, band.key)) is not None}
@@ -166,7 +166,7 @@ def bands(case: Case) -> Iterator[Told]:
         yield Unseen(what=f"{term(RATIO).name} against a range", lacks=f"no {term(RATIO).name} is wanted")
 
 
-def _way_out(case: Case, spans: Mapping[int, Span], band: Band) -> str:
+def _way_out(case: FitCase, spans: Mapping[int, Span], band: Band) -> str:
     """What would keep the range in the cylinder that leaves it farthest; "" where its middle lies outside already."""
     beyond = {number: max(band.low - span.low, span.high - band.high) for number, span in spans.items()}
     worst = max(beyond, key=lambda number: beyond[number])
@@ -179,7 +179,7 @@ def _way_out(case: Case, spans: Mapping[int, Span], band: Band) -> str:
     return f"{ways}; or another height or crown, or a range wider by {wider} at that end"
 
 
-def closeness(case: Case) -> Iterator[Told]:
+def closeness(case: FitCase) -> Iterator[Told]:
     """Tolerances worked out that nobody usually holds, and what closer measuring would ease them.
 
     One that the order states is whoever orders' own word.
@@ -227,7 +227,7 @@ def kept(span: Span, band: Band) -> bool:
     return span.low >= band.low - hair and span.high <= band.high + hair
 
 
-def set_of_pistons(case: Case) -> Iterator[Told]:
+def set_of_pistons(case: FitCase) -> Iterator[Told]:
     """As many as there are cylinders, one kind for all bores and both banks."""
     many, needed = case.number("pieces"), case.spec.survey.job.cylinders
     if many is not None and nominal(many) < needed:
@@ -238,7 +238,7 @@ def set_of_pistons(case: Case) -> Iterator[Told]:
     yield from _sides(case)
 
 
-def _bores(case: Case) -> Iterator[Told]:
+def _bores(case: FitCase) -> Iterator[Told]:
     sizes = [nominal(number) for number in case.all("bore")]
     clearance = case.number("wall_clearance")
     most = ALIKE_UNSAID if clearance is None else ALIKE * nominal(clearance)
@@ -250,7 +250,7 @@ def _bores(case: Case) -> Iterator[Told]:
         yield Fault(key="bores", wrong=wrong)
 
 
-def _sides(case: Case) -> Iterator[Told]:
+def _sides(case: FitCase) -> Iterator[Told]:
     """Two heads: an offset pin or pockets off the axis make left and right pistons."""
     heads = [p for p in case.spec.survey.job.parts.values() if p.kind == "head"]
     offset = case.number("pin_offset")

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import pi
 
 from ccassist.job.sections.order import CHECKS, Check
-from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
+from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.fits.crown import (
     at_the_groove,
     edge,
@@ -41,7 +41,7 @@ class Room:
     least: float = 0.0
 
 
-def ground(case: Case) -> Iterator[Told]:
+def ground(case: FitCase) -> Iterator[Told]:
     """Whether too much of the doubt in what is ordered, wanted or judged is only taken."""
     told = unsure_texts([*_ordered(case), *_wanted(case), *_gaps(case)], case.fmt)
     for room in _rooms(case):
@@ -55,26 +55,26 @@ def ground(case: Case) -> Iterator[Told]:
         yield Fault(key="ground", wrong=f"too much is only taken: {' '.join(reasons).rstrip('.')}")
 
 
-def _ordered(case: Case) -> Iterator[Result]:
+def _ordered(case: FitCase) -> Iterator[Result]:
     """The two numbers as worked out; one that was stated is exact."""
     for key, one in case.spec.ordered().items():
         yield "", Value(key=key, number=one.found, origin=one.origin)
 
 
-def _wanted(case: Case) -> Iterator[Result]:
+def _wanted(case: FitCase) -> Iterator[Result]:
     for cylinder in case.cylinders:
         for key in dict.fromkeys((RATIO, *HEIGHT_TERMS, *case.spec.survey.wanted)):
             if key in cylinder.values and case.worst(cylinder.number, key) is not None:
                 yield f"cylinder {cylinder.number}", cylinder.values[key]
 
 
-def _gaps(case: Case) -> Iterator[Result]:
+def _gaps(case: FitCase) -> Iterator[Result]:
     for room in ordered_rooms(case.spec.planned).values():
         for one in room.nearest:
             yield f"cylinder {one.cylinder}, {room.valve}", one.gap
 
 
-def _rooms(case: Case) -> Iterator[Room]:
+def _rooms(case: FitCase) -> Iterator[Room]:
     """What the fits between piston, pin, rings, bore and chamber rest on."""
     pin, height, land = case.number("pin_diameter"), case.first.get("compression_height"), case.number("land_diameter")
     pack, wish, skirt = case.number("ring_pack_depth"), case.number("crown_thickness"), case.number("wall_clearance")
@@ -90,7 +90,7 @@ def _rooms(case: Case) -> Iterator[Room]:
     yield from _chambers(case)
 
 
-def _chambers(case: Case) -> Iterator[Room]:
+def _chambers(case: FitCase) -> Iterator[Room]:
     """The opening of the chamber beside a dish or a dome, as a circle of its area."""
     across = case.spec.shape.sizes.get("dish_diameter") or case.spec.shape.sizes.get("dome_diameter")
     if across is None or case.spec.shape.shape == "flat":
@@ -119,7 +119,7 @@ _NAMED = 3
 _ELSEWHERE = ("charge", "baseline", "choice", "alternative")  # sections that no order rests on
 
 
-def contradictions(case: Case) -> Iterator[Told]:
+def contradictions(case: FitCase) -> Iterator[Told]:
     """Errors of the job, a piston that no engine can have, slips of unit, and readings that refute one another."""
     wrong = [_told(one) for one in case.spec.survey.findings if one.level is Level.ERROR]
     wrong += [f"cylinder {c.number}: {c.contradiction}" for c in case.cylinders if c.contradiction]
@@ -215,7 +215,7 @@ class Judged:
 
 def judged(spec: Specification, fmt: Formatter) -> Judged:
     """All checks of one specification, in the units shown."""
-    case = Case(spec=spec, system=fmt.system)
+    case = FitCase(spec=spec, system=fmt.system)
     told = [one for judge in JUDGES for one in judge(case)]
     reasons = {key: clean(text.strip(), 300) for key, text in spec.survey.job.said.get(ACCEPTED, {}).items()}
     outcomes = [_outcome(one, reasons) for one in told if isinstance(one, Fault)]

@@ -7,10 +7,10 @@ from dataclasses import replace
 from math import sin
 
 from ccassist.analysis.results import Survey
-from ccassist.plan.piston.fits.case import Case, Fault, Told, Unseen
+from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.tolerance.expected import reach
 from ccassist.plan.valves.cam_card import VALVES
-from ccassist.plan.valves.room import Pocket, ValveRoom, valve_room
+from ccassist.plan.valves.room import PocketNeeded, ValveRoom, valve_room
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, listed, note, warning
 from ccassist.values.measured import Value
@@ -79,7 +79,7 @@ def _of_one(room: ValveRoom, fmt: Formatter) -> Iterator[Finding]:
         )
 
 
-def _pocket(pocket: Pocket, fmt: Formatter) -> str:
+def _pocket(pocket: PocketNeeded, fmt: Formatter) -> str:
     """Where its floor lies: of a tilted one only the deep side may lie below the crown."""
     depth = pocket.depth
     spread = depth.expanded or None
@@ -97,7 +97,7 @@ def _judged(room: ValveRoom) -> str:
     return said if room.measured else f"{said}, from an assumed lift curve"
 
 
-def valves(case: Case) -> Iterator[Told]:
+def valves(case: FitCase) -> Iterator[Told]:
     """Every valve of the job; that there is none is said."""
     rooms = ordered_rooms(case.spec.planned)
     absent = [valve for valve in VALVES if valve not in rooms]
@@ -110,7 +110,7 @@ def valves(case: Case) -> Iterator[Told]:
         yield Unseen(what="valve pockets", lacks="none are ordered")
 
 
-def _room(case: Case, room: ValveRoom) -> Iterator[Told]:
+def _room(case: FitCase, room: ValveRoom) -> Iterator[Told]:
     if room.lacking or room.worst is None:
         names = listed([term(key).name for key in dict.fromkeys(room.lacking)]) or "the lift curve"
         yield Unseen(what=f"{room.valve} valve against the piston", lacks=f"not given: {names}")
@@ -130,14 +130,14 @@ def _room(case: Case, room: ValveRoom) -> Iterator[Told]:
     yield from _rim(case, room)
 
 
-def _height_unknown(case: Case, valve: str) -> bool:
+def _height_unknown(case: FitCase, valve: str) -> bool:
     """Whether a dome may stand under the valve without its height being said."""
     domed = case.spec.crown is not None and case.spec.crown.value < 0
     domed = domed or "dome" in case.spec.shape.hollow
     return domed and "crown_at_valve" not in case.spec.survey.stated.get(f"valve.{valve}", {})
 
 
-def _tilted(case: Case, valve: str) -> float:
+def _tilted(case: FitCase, valve: str) -> float:
     """What a pocket that does not lie square to the stem takes from the gap at the valve's rim, SI."""
     pocket = case.spec.shape.pockets.get(valve)
     stands = case.spec.survey.stated.get(f"valve.{valve}", {})
@@ -146,7 +146,7 @@ def _tilted(case: Case, valve: str) -> float:
     return stands["valve_diameter"].nominal / 2 * sin(abs(pocket.tilt - stands["valve_angle"].nominal))
 
 
-def _wanted(case: Case, room: ValveRoom, least: float, said: str) -> Iterator[Told]:
+def _wanted(case: FitCase, room: ValveRoom, least: float, said: str) -> Iterator[Told]:
     if room.wanted is None:
         yield Unseen(what=f"least gap of the {room.valve} valve", lacks=f"none is wanted; at its worst it is {said}")
         return
@@ -163,7 +163,7 @@ def _wanted(case: Case, room: ValveRoom, least: float, said: str) -> Iterator[To
         yield Fault(key="valve_gap", wrong=wrong, right="read on past it; or accept it with a reason")
 
 
-def _rim(case: Case, room: ValveRoom) -> Iterator[Told]:
+def _rim(case: FitCase, room: ValveRoom) -> Iterator[Told]:
     """The valve's rim against the wall of its pocket, which may be cut aside of the valve."""
     if room.radial is None:
         return
