@@ -22,7 +22,7 @@ from ccassist.values.numerics import newton, secant
 from ccassist.values.statistics import middle_of
 from ccassist.vocabulary.record import record
 
-_STEPS = 5  # of the secant: three reach a thousandth of a ratio
+_STEPS = 3  # of the secant: two reach a ten-thousandth of a ratio
 _NUDGE = 1.01
 _LEAST = 1.5  # static ratio that no step goes below
 
