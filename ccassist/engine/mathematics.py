@@ -103,8 +103,8 @@ _RAISED = str.maketrans("0123456789.-", "⁰¹²³⁴⁵⁶⁷⁸⁹·⁻")
 class Hand:
     """A piece of written arithmetic, how tightly it binds, and the power of a length in mm that it is.
 
-    Volumes are in cc and have no such power: a product of lengths that is added to one, or stands alone, is divided by
-    a thousand first (:attr:`in_cc`).
+    Volumes are in cc and have no such power: a product of lengths that is added to one, or stands alone, is divided
+    by a thousand first (:attr:`in_cc`), and a volume that is divided by a length or an area is in mm³ first.
     """
 
     text: str
@@ -148,7 +148,8 @@ class Hand:
 
     def __truediv__(self, other: object) -> Hand:
         right = _hand(other)
-        return Hand(f"{self._in(_TIMES)} ÷ {right._in(_POWER)}", _TIMES, self.power - right.power)
+        left = self if self.power or right.power <= 0 else Hand(f"{self._in(_TIMES)} × 1000", _TIMES, CUBIC)
+        return Hand(f"{left._in(_TIMES)} ÷ {right._in(_POWER)}", _TIMES, left.power - right.power)
 
     def __rtruediv__(self, other: object) -> Hand:
         return _hand(other) / self
@@ -173,7 +174,12 @@ def applied(name: str) -> Callable[[object], Hand]:
     >>> applied("sin")(Hand("θ")).text
     'sin(θ)'
     """
-    return lambda inside: Hand(f"{name}({_hand(inside).text})")
+
+    def written(inside: object) -> Hand:
+        within = _hand(inside)
+        return Hand(f"{name}({within.text})", power=within.power // 2)  # only roots are taken of what has a power
+
+    return written
 
 
 def number(text: str, power: int = 0) -> Hand:

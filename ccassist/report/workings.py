@@ -21,16 +21,13 @@ from ccassist.values.measured import Value
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
+from ccassist.vocabulary.units import POWER, SYSTEMS, by_hand, in_unit
 
 # Units of a sum with a speed in it; those of one row belong together.
 _SPEED = {
     System.METRIC: {Kind.LENGTH: "m", Kind.SPEED: "m/s"},
     System.IMPERIAL: {Kind.LENGTH: "ft", Kind.SPEED: "ft/min", Kind.TURNS: "rpm"},
 }
-# As the trade works: a product in mm³ is divided by a thousand, which makes it cc.
-MILLIMETRES = {Kind.LENGTH: "mm", Kind.AREA: "mm²", Kind.VOLUME: "cc"}
-POWER = {Kind.LENGTH: 1, Kind.AREA: 2}
 _SUMMED = (TOTAL, "bdc_volume", RATIO)
 AREA_DIGITS, MOST_DIGITS = 7, 11
 SYMBOL_COLUMNS = 3
@@ -76,16 +73,8 @@ def units_for(relation: Relation, fmt: Formatter) -> dict[Kind, str]:
     if kinds <= {Kind.LENGTH, Kind.RATIO}:
         return {Kind.LENGTH: Kind.LENGTH.shown[SYSTEMS.index(fmt.system)]}
     if kinds & {Kind.LENGTH, Kind.AREA}:
-        if fmt.system == System.METRIC:
-            return MILLIMETRES
-        return {kind: _as_shown(kind, unit, fmt) for kind, (unit, _) in by_hand(fmt.system).items()}
+        return {kind: unit for kind, (unit, _) in by_hand(fmt.system).items()}
     return {Kind.VOLUME: "cc"}
-
-
-def _as_shown(kind: Kind, unit: str, fmt: Formatter) -> str:
-    """A unit as it is spelled where the kind is shown, if that is the same unit: cc for cm³."""
-    shown = kind.shown[SYSTEMS.index(fmt.system)]
-    return shown if conversion(shown) == conversion(unit) else unit
 
 
 def significant(value: float, digits: int) -> str:

@@ -1,7 +1,6 @@
 """How an answer is come by, as written lines: the equations, rearranged, and the numbers put in.
 
-The sums are in hand units (cm, cm², cm³; or in, in², in³), in which lengths and volumes go together without a factor,
-and each line adds up as printed.
+The sums are in hand units (mm, mm², cc; or in, in², in³), as the trade works, and each line adds up as printed.
 """
 
 from __future__ import annotations
@@ -15,8 +14,9 @@ from ccassist.solve.algebra import Equation, Formula, Rewriter, equations, readi
 from ccassist.solve.solver import Answer
 from ccassist.values.display import METRIC, Formatter
 from ccassist.vocabulary import Kind, term
+from ccassist.vocabulary.enumerations import System
 from ccassist.vocabulary.record import record
-from ccassist.vocabulary.units import SYSTEMS, by_hand, conversion, in_unit
+from ccassist.vocabulary.units import POWER, SYSTEMS, by_hand, conversion, in_unit
 
 # Units of the hand sum with the decimals written; a sum with speeds in it goes by metres and seconds.
 _HAND: dict[str, dict[Kind, tuple[str, int]]] = {
@@ -126,12 +126,20 @@ class _HandSum:
     fmt: Formatter
     finer: int = 0
 
+    @cached_property
+    def units(self) -> str:
+        """Which units the sum is in."""
+        kinds = [term(name).kind for line in self.formula.steps for name in (line.key, *line.needs())]
+        return "motion" if any(kind in _MOTION for kind in kinds) else self.fmt.system
+
     def unit(self, key: str) -> tuple[str, int]:
         """The hand unit of a term and the decimals written."""
-        kinds = [term(name).kind for line in self.formula.steps for name in (line.key, *line.needs())]
-        table = _HAND["motion" if any(kind in _MOTION for kind in kinds) else self.fmt.system]
-        unit, decimals = table.get(term(key).kind, ("", 4))
+        unit, decimals = _HAND[self.units].get(term(key).kind, ("", 4))
         return unit, decimals + self.finer
+
+    def power(self, key: str) -> int:
+        """The power of a length in mm that a term is; 0 where no thousand stands between lengths and volumes."""
+        return POWER.get(term(key).kind, 0) if self.units == System.METRIC else 0
 
     def entries(self) -> list[str]:
         """The terms put in, in reading order."""
@@ -143,8 +151,9 @@ class _HandSum:
     def figures(self) -> dict[str, float]:
         """Every term of the sum in its hand unit, rounded as written; later steps use what earlier ones wrote."""
         found = {key: self._rounded(key, in_unit(self.values[key], self.unit(key)[0])) for key in self.entries()}
-        for line in self.formula.steps:
-            found[line.key] = self._rounded(line.key, Rewriter(found.__getitem__, FLOATS)(line.expression))
+        for line in self.formula.steps:  # in centimetres, in which no factor is needed
+            made: float = Rewriter(lambda key: found[key] / 10 ** self.power(key), FLOATS)(line.expression)
+            found[line.key] = self._rounded(line.key, made * 10 ** self.power(line.key))
         return found
 
     def text(self, key: str) -> str:
@@ -157,9 +166,10 @@ class _HandSum:
         return f"{term(key).symbol} = {self._signed(key)}  ({term(key).name})"
 
     def sum(self, line: Equation) -> str:
-        """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cm³"."""
-        put_in: Hand = Rewriter(lambda key: number(self.text(key)), printed(), self.formula.order)(line.expression)
-        result = f"{term(line.key).symbol} = {put_in.text} = {self._signed(line.key)}"
+        """A step with its numbers, such as "Vc = 505.383 ÷ (8.8 − 1) = 64.793 cc"."""
+        leaf = lambda key: number(self.text(key), self.power(key))  # noqa: E731
+        put_in: Hand = Rewriter(leaf, printed(), self.formula.order)(line.expression)
+        result = f"{term(line.key).symbol} = {put_in.in_cc.text} = {self._signed(line.key)}"
         shown = self.fmt.unit(line.key)
         if term(line.key).kind is Kind.VOLUME and self.unit(line.key)[0] == "in³" != shown:
             result += f" = {self.figures[line.key] * conversion('in³').scale / conversion(shown).scale:.3f} {shown}"

@@ -76,14 +76,14 @@ class Kind(Enum):
 
     # fmt: off
     #       word, SI unit, shown, by hand, step, usual ± where none is said, units
-    LENGTH = ("length", "meter", "mm | in", "cm 4 | in 5", "0.1 mm | 5 thou", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
+    LENGTH = ("length", "meter", "mm | in", "mm 3 | in 5", "0.1 mm | 5 thou", "0.05 mm; 0.10 mm; 0.3 mm or 2 %",
         # "mil" is left out on purpose: to some it is a thousandth of an inch, to others a millimetre.
         unit("mm, millimetre, millimeter", 0.001), unit("cm", 0.01), unit("m", 1, 0),
         unit("um, µm, μm, micron, microns", 0.000001), unit('in, inch, inches, ", ″', 0.0254, 4),
         unit("thou, thousandths", 0.0000254, 1), unit("ft", 0.3048, 0))
-    AREA = ("area", "meter ** 2", "cm² | in²", "cm² 3 | in² 4", "1 cm² | 0.1 in²", "1 %; 2 %; 6 %",
+    AREA = ("area", "meter ** 2", "cm² | in²", "mm² 1 | in² 4", "1 cm² | 0.1 in²", "1 %; 2 %; 6 %",
         unit("mm2, mm²", 0.000001), unit("cm2, cm²", 0.0001), unit("in2, in², sq in", 0.00064516, 3))
-    VOLUME = ("volume", "meter ** 3", "cc | cc", "cm³ 3 | in³ 4", "1 cc | 1 cc",
+    VOLUME = ("volume", "meter ** 3", "cc | cc", "cc 3 | in³ 4", "1 cc | 1 cc",
         "0.02 cc or 3 %; 0.05 cc or 5 %; 0.1 cc or 20 %",
         unit("cc, cm3, cm³, ccm", 0.000001), unit("ml, mL", 0.000001),
         unit("l, L, litre, liter, litres, liters", 0.001), unit("mm3, mm³", 0.000000001),
@@ -145,8 +145,15 @@ def in_unit(value: float, text: str) -> float:
     return (value - factor.zero) / factor.scale
 
 
+# Of a length in mm, as it stands in a sum; a volume in cc has none.
+POWER = {Kind.LENGTH: 1, Kind.AREA: 2}
+
+
 def by_hand(system: str) -> dict[Kind, tuple[str, int]]:
-    """Units of a sum worked by hand, in which lengths and volumes go together without a factor, and their decimals.
+    """Units of a sum worked by hand, and the decimals written.
+
+    Inches go together without a factor; where lengths in mm meet volumes in cc, a thousand stands between them
+    (:class:`ccassist.engine.mathematics.Hand`).
 
     >>> by_hand("imperial")[Kind.VOLUME]
     ('in³', 4)

@@ -62,9 +62,16 @@ def test_c1_is_printed_to_be_re_added() -> None:
     assert made.given == ("CR = (Vs + Vc) ÷ Vc", "Vc = Vch + Vg + Vd + Vp + Vcr")
     assert made.formula == "Vp = Vs ÷ (CR − 1) − Vch − Vg − Vd − Vcr"
     assert made.sums == (
-        "Vc = 403.514 ÷ (8.9 − 1) = 51.078 cm³",
-        "Vp = 51.078 − 38.6 − 6.425 − 0.988 − 0.574 = 4.491 cm³",
+        "Vc = 403.514 ÷ (8.9 − 1) = 51.078 cc",
+        "Vp = 51.078 − 38.6 − 6.425 − 0.988 − 0.574 = 4.491 cc",
     )
+
+
+def test_a_thousand_stands_where_millimetres_meet_cc() -> None:
+    """As the trade writes it: lengths in mm, volumes in cc, 1 cc = 1000 mm³."""
+    made = worked(solve(C1_DISHED, COUNTED, unknowns=("gasket_thickness",), targets={"static_ratio": 8.9}))
+    above, below, result = re.fullmatch(r"hg = ([\d.]+) × 1000 ÷ ([\d.]+) = ([\d.]+) mm", made.sums[-1]).groups()  # type: ignore[union-attr]
+    assert float(above) / (float(below) / 1000) == pytest.approx(float(result), abs=5e-4)
 
 
 def test_c1_in_inches() -> None:
@@ -97,8 +104,8 @@ def test_a_small_difference_of_large_numbers_gets_more_decimals() -> None:
     known = {**C1, "rod_length": 0.1386004}
     answer = solve(known, COUNTED, unknowns=("pin_offset",), targets={"deck_clearance": 2.0e-4})
     put_in = worked(answer).sums[-1]
-    result = float(put_in.split(" = ")[-1].removesuffix(" cm").replace("−", "-"))
-    assert result == pytest.approx(answer.best.nominal * 100, abs=1.1e-4)
+    result = float(put_in.split(" = ")[-1].removesuffix(" mm").replace("−", "-"))
+    assert result == pytest.approx(answer.best.nominal * 1000, abs=1.1e-3)
 
 
 def test_without_a_closed_form_it_is_said_and_nothing_is_put_in() -> None:
