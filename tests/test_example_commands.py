@@ -14,6 +14,10 @@ from tests.sound_job import Shop
 FOUND = commands()
 
 
+async def _ended(*_: object, **__: object) -> None:
+    """A server that is ended at once."""
+
+
 def test_they_are_found_in_all_three_places() -> None:
     text = "\n".join(FOUND)
     assert len(FOUND) >= 35
@@ -28,6 +32,8 @@ def test_it_runs(shop: Shop, monkeypatch: pytest.MonkeyPatch, command: str) -> N
     shutil.copytree(ROOT / "examples", shop.folder / "examples")
     words = shlex.split(command)[1:]
     monkeypatch.setattr("sys.stdin", io.StringIO(""))  # the guide is left at once
+    if words[0] == "phone":
+        monkeypatch.setattr("uvicorn.Server.serve", _ended)
     for word in words:
         if (word.endswith(".toml") and not word.startswith("examples/") and words[0] != "new") or word == "FILE":
             shop.write(engine(), word)

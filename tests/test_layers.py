@@ -29,6 +29,7 @@ ROOMS = (
     "report",
     "guide",
     "paper",
+    "phone",
     "cli",
 )
 LOOSE = {"__init__", "__main__"}  # the door, and `python -m ccassist`

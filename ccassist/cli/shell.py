@@ -23,6 +23,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "ratio": ("app_engine", "What is my ratio? A few dimensions, no file."),
     "new": ("app_bench", "Start a job file."),
     "guide": ("app_bench", "Measure: step by step, each reading saved."),
+    "phone": ("app_phone", "The same on a phone or tablet beside the head."),
     "record": ("app_bench", "Take one reading, a filled form or a table."),
     "readings": ("app_bench", "List every reading, or write them as a table."),
     "check": ("app_bench", "What is wrong or doubtful in a job file?"),
@@ -40,7 +41,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "cam": ("app_plan", "The cam card; how near do the valves come?"),
     "boost": ("app_boost", "What does boost make of the ratio?"),
 }
-ASKING = ("new", "guide", "record")  # they ask: nothing of theirs waits for a window to be read
+ASKING = ("new", "guide", "phone", "record")  # they ask: nothing of theirs waits for a window to be read
 LOOKS: dict[str, Any] = {
     "rich_markup_mode": None,
     "pretty_exceptions_enable": False,

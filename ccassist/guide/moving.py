@@ -164,7 +164,7 @@ def show_card(state: State, *, full: bool = True) -> State:
             procedure=step.to_do(*way, fluid=_sort_of_fluid(state), system=system),
             cautions=tuple(cautions(step.warned(NOT_KNOWN if its is None else its))),
         )
-    elif not _measured(state) and step.key not in state.shown:
+    elif not measured(state) and step.key not in state.shown:
         card = replace(card, why=step.why)
     return replace(state, turn=replace(state.turn, card=card), shown=tuple(dict.fromkeys((*state.shown, step.key))))
 
@@ -186,7 +186,7 @@ def _sort_of_fluid(state: State) -> str:
     return "" if its is None else BURNS if "flammable" in its else SAFE
 
 
-def _measured(state: State) -> bool:
+def measured(state: State) -> bool:
     """Whether the step was measured before, so that nobody needs to be told how."""
     return any(s.step == state.place.step and s.rows for s in state.job.series)
 
@@ -194,17 +194,22 @@ def _measured(state: State) -> bool:
 def show_how(state: State) -> State:
     """In the few lines that this way needs how it is done, and the one caution that cannot wait; once a sitting."""
     way = f"{state.place.series}, {state.method.key}"
-    if way in state.shown or _measured(state):
+    if way in state.shown or measured(state):
         return state
-    state = replace(state, shown=(*state.shown, way))
+    told, caution = briefly_how(state)
+    state = say(replace(state, shown=(*state.shown, way)), *told, *(f"CAUTION: {text}" for text in caution))
+    fluid = taken_fluid(state.place, state.said)
+    return say(state, (f"Taken as {fluid}; ", Call(Action.CHANGE, "fluid"), " says another.")) if fluid else state
+
+
+def briefly_how(state: State) -> tuple[tuple[str, ...], list[str]]:
+    """In the few lines that a way of reading needs how it is done, and the one caution that cannot wait."""
     told = state.step.to_do(state.method.key, fluid=_sort_of_fluid(state), brief=True, system=state.job.system)
     own = state.step.cautions
     its = _cautions_of_fluid(state) if state.step.fills else ()  # nothing burns where nothing is filled
     its = NOT_KNOWN if its is None else its
     first = [*its, *own] if state.step.part == "head" else [*own, *its]
-    state = say(state, *told, *(f"CAUTION: {text}" for text in cautions(tuple(first[:1]))))
-    fluid = taken_fluid(state.place, state.said)
-    return say(state, (f"Taken as {fluid}; ", Call(Action.CHANGE, "fluid"), " says another.")) if fluid else state
+    return told, cautions(tuple(first[:1]))
 
 
 # -- to a statement -----------------------------------------------------------------------

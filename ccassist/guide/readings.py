@@ -18,7 +18,7 @@ from ccassist.guide.asks import header as header_of
 from ccassist.guide.moving import advance, progress, with_said
 from ccassist.guide.picture import picture
 from ccassist.guide.state import EMPTY, State, as_one, did, doubted, effect, read, said_of, say, tell, texts_of, warn
-from ccassist.guide.typed import readings_of, signed, values_of
+from ccassist.guide.typed import named, readings_of, signed, values_of
 from ccassist.guide.view import ON_ONE_LINE, Action, Call, Result
 from ccassist.guide.waiting import Read, Turn
 from ccassist.guide.walk import calibrations_of, improvised, kind_of
@@ -73,26 +73,25 @@ def take(
 ) -> State:
     """Read a quantity, several where there may be; keep it, ask "are you sure?", or say what is wrong."""
     try:
-        found = _quantities(state, text, key, many=many)
+        found = quantities(state, text, key, many=many)
     except InputError as fault:
         return say(state, *(f.text() for f in fault.findings), *([ON_ONE_LINE] if SEVERAL.search(text) else []))
     if why := refused(found):
         return say(state, why)
-    unusual = _unusual(state, found)
-    if unusual:
-        return doubted(state, unusual)
+    if doubts := unusual(state, found):
+        return doubted(state, doubts)
     return keep(state, found)
 
 
-def _quantities(state: State, text: str, key: str, *, many: bool) -> Read:
+def quantities(state: State, text: str, key: str, *, many: bool) -> Read:
     parts = [one for part in text.split(";") for one in values_of(part)] if many else [text]
     if not parts:
         raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
-    before, sight = _sign_before(state, key), unit_of(state, key)
+    before, sight = sign_before(state, key), unit_of(state, key)
     return tuple(quantity_with_unit(signed(part, key, before), key, sight=sight) for part in parts)
 
 
-def _sign_before(state: State, key: str) -> str:
+def sign_before(state: State, key: str) -> str:
     """The last value of a term read in this sitting, whose sign word a bare number takes."""
     if state.target is None or term(key).sign is None:
         return ""
@@ -103,7 +102,7 @@ def _sign_before(state: State, key: str) -> str:
     return [*read, *typed][-1] if read or typed else ""
 
 
-def _unusual(state: State, found: Read) -> list[str]:
+def unusual(state: State, found: Read) -> list[str]:
     """The first thing unusual about quantities, unless that was meant."""
     first = next((f.text() for one in found if (f := doubtful(one))), "")
     return [first] if first and first not in state.turn.sure else []
@@ -135,6 +134,8 @@ def _uncalibrated(state: State) -> State:
 
 def _taken(state: State, text: str) -> State:
     """Take one value, or whole readings from one text: each is taken whole or not at all."""
+    if (said := named(text)) is not None:
+        return _by_name(state, said, text)
     lists = any(f.many for f in state.fields)
     groups = readings_of(text, lists=lists)
     if len(groups) <= 1 and len(groups[0] if groups else ()) <= 1:
@@ -146,6 +147,22 @@ def _taken(state: State, text: str) -> State:
         if left and (state.text == before.text or not isinstance(state.at, waiting.ReadingAsked)):
             return say(state, f"Not taken, as what stands before it was not: {'; '.join(left)}")
     return state
+
+
+def _by_name(state: State, said: Mapping[str, str], text: str) -> State:
+    """One reading, its values by their names: what hardly ever changes may be left out, and no value makes two."""
+    names = [f.name for f in state.fields]
+    if odd := [name for name in said if name not in names]:
+        return say(state, f'Not taken: a reading here has no "{odd[0]}"; it has: {", ".join(names)}')
+    values = {name: value for name, value in said.items() if value}
+    if len(values) == 1 and not_read(alone := next(iter(values.values()))):
+        return _one_value(state, alone)
+    left = [f for f in state.fields if f.name in values or f.name not in state.typed]
+    parts = [values.get(f.name) or as_before(state, f) or (NONE if f.optional else "") for f in left]
+    if missing := [f.name for f, part in zip(left, parts, strict=True) if not part]:
+        return say(state, f"Not taken: {' and '.join(missing)} missing; the values of a reading go together")
+    after = _all_of(state, left, parts, text)
+    return after if isinstance(after, State) else say(state, *after, f"Not taken: {text}")
 
 
 def _several(state: State, values: list[str], text: str) -> State:
@@ -196,28 +213,29 @@ def _same_as_before(state: State, field: Field, text: str) -> bool:
     return False
 
 
-def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str]) -> State | list[str]:
+def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str], text: str = "") -> State | list[str]:
     """The values of one reading from one text: all of them; or, where none are taken, what is wrong with them.
 
-    What is left for the next question may only be what need not be said.
+    What is left for the next question may only be what need not be said.  ``text`` : how it was said, where the parts
+    do not say it.
     """
     if any(not f.optional for f in fields[len(parts) :]):
         return []
     typed: dict[str, Read] = {}
     try:
-        for field, text in zip(fields, parts, strict=False):
-            if text == NONE and field.optional:
+        for field, part in zip(fields, parts, strict=False):
+            if part == NONE and field.optional:
                 typed[field.name] = ()
                 continue
-            typed[field.name] = _quantities(state, text, field.term, many=field.many)
+            typed[field.name] = quantities(state, part, field.term, many=field.many)
             if why := _refused(state, typed[field.name]):
                 return [why]
     except InputError as fault:
         return [f.text() for f in fault.findings]
-    doubts = [text for found in typed.values() for text in _unusual(state, found)]
+    doubts = [doubt for found in typed.values() for doubt in unusual(state, found)]
     if not doubts:
         return put(state, typed)
-    return say(doubted(state, doubts, text=", ".join(parts)), f"Read: {said_of(texts_of(typed))}")
+    return say(doubted(state, doubts, text=text or ", ".join(parts)), f"Read: {said_of(texts_of(typed))}")
 
 
 def _one_value(state: State, text: str) -> State:

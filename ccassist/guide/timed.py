@@ -8,8 +8,9 @@ from dataclasses import replace
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
 from ccassist.guide.asks import header as header_of
-from ccassist.guide.readings import day_of, take, told_anew
-from ccassist.guide.state import State, did, effect, said_of, say, texts_of
+from ccassist.guide.readings import day_of, quantities, take, told_anew, unusual
+from ccassist.guide.state import State, did, doubted, effect, said_of, say, texts_of
+from ccassist.guide.typed import named
 from ccassist.guide.waiting import Read
 from ccassist.job import amend
 
@@ -25,6 +26,8 @@ def answer_timed(state: State, text: str) -> State:
     assert isinstance(at, waiting.Timed)
     if not text:
         return say(replace(state, at=at.before), "No timed readings put to it")
+    if (said := named(text)) is not None:
+        return _by_name(state, at, said, text)
     field = next_timed(state, at)
 
     def keep(state: State, found: Read) -> State:
@@ -34,6 +37,17 @@ def answer_timed(state: State, text: str) -> State:
         return _put_timed(replace(state, at=at.before), at.place, texts_of(typed))
 
     return take(state, text, field.term, keep, many=field.many)
+
+
+def _by_name(state: State, at: waiting.Timed, said: Mapping[str, str], text: str) -> State:
+    """All of them from one text, by their names."""
+    names = [f.name for f in state.timed_fields]
+    if sorted(said) != sorted(names) or not all(said.values()):
+        return say(state, f"Not taken: {', '.join(names)} go together")
+    typed = {f.name: quantities(state, said[f.name], f.term, many=f.many) for f in state.timed_fields}
+    if doubts := [doubt for found in typed.values() for doubt in unusual(state, found)]:
+        return doubted(state, doubts, text=text)
+    return _put_timed(replace(state, at=at.before), at.place, texts_of(typed))
 
 
 def _put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -> State:

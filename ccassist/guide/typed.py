@@ -14,6 +14,7 @@ BETWEEN = re.compile(r"\t+|,\s+(?=[-+.\d])|,\s+(?=\w+ [.\d])")
 _NUMBER, _WHOLE, _FRACTION = re.compile(r"\d"), re.compile(r"\d+"), re.compile(r"\d+/\d+.*")
 _LETTER = re.compile(r"(?P<body>.*\d(?:\s*[^\W\d_]{2,4}(?=\s))?)\s*(?P<letter>[A-Za-z])")
 _BARE = re.compile(r"[.,\d\s/]*\d\s*(?P<unit>[^\W\d_]+\d?)?")
+_NAMED = re.compile(r"\s*(?P<name>[a-z][a-z_]*)\s*=(?P<value>[^=]*)")
 
 
 def values_of(text: str, *, lists: bool = False) -> list[str]:
@@ -42,6 +43,16 @@ def _spaced(text: str) -> list[str]:
         else:
             values.append(word)
     return values
+
+
+def named(text: str) -> dict[str, str] | None:
+    """The values of one reading by their names; None where they are not named.
+
+    >>> named("start=0.1, end=46,2"), named("each = 60 cc\\trest=2"), named("0.1, 46.2")
+    ({'start': '0.1', 'end': '46,2'}, {'each': '60 cc', 'rest': '2'}, None)
+    """
+    found = [_NAMED.fullmatch(part) for part in re.split(r"\t+|,\s+(?=[a-z_]+\s*=)", text)]
+    return {one["name"]: one["value"].strip() for one in found if one} if all(found) else None
 
 
 def readings_of(text: str, *, lists: bool = False) -> list[list[str]]:

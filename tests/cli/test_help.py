@@ -12,6 +12,7 @@ from typer.main import get_command
 from typer.testing import CliRunner
 
 from ccassist.cli.app import app
+from ccassist.cli.shell import ASKING
 from ccassist.cli.shell import COMMANDS as SHELL_COMMANDS
 from ccassist.cli.shell import DECLARED
 
@@ -29,7 +30,7 @@ def test_it_has_an_example_and_no_word_of_a_programmer(command: str) -> None:
         assert word not in done.stdout
 
 
-@pytest.mark.parametrize("command", [one for one in COMMANDS if one not in ("new", "guide", "record")])
+@pytest.mark.parametrize("command", [one for one in COMMANDS if one not in ASKING])
 def test_its_example_is_of_a_shipped_file(command: str) -> None:
     """But for those that write into a job of the reader's own; that each runs is tests/test_example_commands.py."""
     told = get_command(app).commands[command].epilog  # type: ignore[attr-defined]
@@ -61,7 +62,7 @@ def test_alone_it_says_which_command_serves_which_wish() -> None:
     done = CliRunner().invoke(app, [])
     lines = done.stderr.splitlines()
     assert done.exit_code == 2
-    assert len(lines) <= 20
+    assert len(lines) < 24  # a window
     assert max(map(len, lines)) <= 60
     assert [line.split()[0] for line in lines[1:]] == list(SHELL_COMMANDS)
 

@@ -1,0 +1,319 @@
+"""The routes of the bench page: forms are posted and answered by 303, pages are shown, papers are made when fetched.
+
+What a form posts, and what a page is made of, stands in :mod:`ccassist.phone.view`.  Everything that touches the
+sitting runs in one worker thread at a time, so that a slow paper never keeps a request from being refused.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import replace
+from importlib.resources import files
+from typing import TypeVar
+from urllib.parse import parse_qsl
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import Message, Receive, Scope, Send
+
+from ccassist.phone.door import HEADERS, LARGEST, Door
+from ccassist.phone.pieces import paper
+from ccassist.phone.sitting import Sitting, Typed
+from ccassist.phone.view import place_of, view_of
+from ccassist.values.findings import CcassistError
+
+BODY_WITHIN, ANSWER_WITHIN = 5.0, 30.0  # s
+FORM = "application/x-www-form-urlencoded"
+KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml", ".woff2": "font/woff2"}
+WRONG = "That is not the code."
+NO_CODE = "There is no code that works: Enter at the terminal makes one."
+LOOKS = "This device only looks: nothing was saved."
+Made = TypeVar("Made")
+
+
+# -- what a request must look like -----------------------------------------------------------------
+class Refused(Exception):
+    """A request that is not answered: its status and why."""
+
+    def __init__(self, status: int, why: str) -> None:
+        super().__init__(why)
+        self.status, self.why = status, why
+
+
+class Guard:
+    """Around the app: host and origin, length and time of a body, time of an answer, and the headers of all answers."""
+
+    def __init__(self, app: Callable[[Scope, Receive, Send], Awaitable[None]], door: Door) -> None:
+        self.app, self.door = app, door
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        if scope["type"] != "http":
+            return
+        begun = False
+
+        async def headed(message: Message) -> None:
+            nonlocal begun
+            if message["type"] == "http.response.start":
+                begun = True
+                kept = [(name, value) for name, value in message["headers"] if name.decode() not in HEADERS]
+                message = {**message, "headers": [*kept, *((k.encode(), v.encode()) for k, v in HEADERS.items())]}
+            await send(message)
+
+        try:
+            check_headers(scope, self.door.hosts)
+            async with asyncio.timeout(BODY_WITHIN):
+                body = await _body(receive)
+        except TimeoutError:
+            await _plain(408, "Too slow.")(scope, receive, headed)
+            return
+        except Refused as why:
+            await _plain(why.status, why.why)(scope, receive, headed)
+            return
+        try:
+            async with asyncio.timeout(ANSWER_WITHIN):
+                await self.app(scope, _replayed(body, receive), headed)
+        except TimeoutError:
+            if not begun:
+                await _plain(503, "It took too long.")(scope, receive, headed)
+
+
+def check_headers(scope: Scope, hosts: tuple[str, ...]) -> None:
+    """Let only such a request pass as this page makes itself.
+
+    Raises
+    ------
+    Refused : another host, another origin, too long a body, or one that is no form.
+    """
+    said: dict[str, list[str]] = {}
+    for name, value in scope["headers"]:
+        said.setdefault(name.decode("latin-1").lower(), []).append(value.decode("latin-1"))
+    host = said.get("host", [])
+    if len(host) != 1 or host[0] not in hosts:
+        raise Refused(421, "This page is not at that address.")
+    if scope["method"] in ("GET", "HEAD"):
+        return
+    if scope["method"] != "POST":
+        raise Refused(405, "Only pages are got and forms are posted here.")
+    if said.get("origin") != [f"http://{host[0]}"]:
+        raise Refused(403, "Posted from another page.")
+    if [kind.split(";")[0].strip().lower() for kind in said.get("content-type", [])] != [FORM]:
+        raise Refused(415, "Only forms are taken here.")
+    length = said.get("content-length", ["0"])
+    if len(length) != 1 or not length[0].isdecimal() or int(length[0][:9]) > LARGEST:
+        raise Refused(413, f"Longer than {LARGEST} bytes.")
+
+
+async def _body(receive: Receive) -> bytes:
+    """The body, as long as it may be."""
+    body = b""
+    while True:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            raise Refused(400, "Broken off.")
+        body += bytes(message.get("body", b""))
+        if len(body) > LARGEST:
+            raise Refused(413, f"Longer than {LARGEST} bytes.")
+        if not message.get("more_body", False):
+            return body
+
+
+def _replayed(body: bytes, receive: Receive) -> Receive:
+    """The body once more, then whatever comes after it."""
+    left: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+
+    async def again() -> Message:
+        return left.pop() if left else await receive()
+
+    return again
+
+
+def _plain(status: int, words: str) -> Response:
+    return Response(f"{words}\n", status_code=status, media_type="text/plain")
+
+
+# -- the app ------------------------------------------------------------------------------------------
+class Bench:
+    """One sitting behind one door."""
+
+    def __init__(self, sitting: Sitting, door: Door, *, fault: Callable[[Exception], None]) -> None:
+        self.sitting, self.door, self.fault = sitting, door, fault
+        self.busy = asyncio.Lock()
+        loader = PackageLoader("ccassist.phone")
+        self.pages = Environment(
+            loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        )
+        self.still = dict(_static())
+
+    def asgi(self) -> Guard:
+        """The whole, as a server calls it."""
+        routes = [
+            Route("/", self.page),
+            Route("/{page:str}", self.page),
+            Route("/how/{turn:int}", self.page),
+            Route("/now", self.now),
+            Route("/do", self.do, methods=["POST"]),
+            Route("/enter", self.enter),
+            Route("/enter", self.entered, methods=["POST"]),
+            Route("/enter/{code:str}", self.enter),
+            Route("/paper/{name:str}.pdf", self.paper),
+            Route("/static/{name:str}", self.static),
+        ]
+        order = sorted(routes, key=lambda route: "{page" in route.path)
+        app = Starlette(routes=order)
+        app.router.redirect_slashes = False
+        return Guard(app, self.door)
+
+    async def _alone(self, work: Callable[[], Made]) -> Made:
+        """Do something with the sitting, one at a time and off the loop."""
+        async with self.busy:
+            return await run_in_threadpool(work)
+
+    async def _safely(self, work: Callable[[], Response]) -> Response:
+        """An answer; a fault of this program is told at the terminal, and the sitting goes on."""
+        try:
+            return await self._alone(work)
+        except CcassistError as fault:
+            return _plain(409, "\n".join(one.text() for one in getattr(fault, "findings", ())) or str(fault))
+        except Exception as fault:
+            self.fault(fault)
+            return _plain(500, "This program made a mistake; what was saved is saved. Go back and try again.")
+
+    def _shown(self, template: str, status: int = 200, **more: object) -> Response:
+        return HTMLResponse(self.pages.get_template(template).render(**more), status_code=status)
+
+    def _device(self, request: Request) -> str:
+        return self.door.known(request.cookies)
+
+    # -- pages ------------------------------------------------------------------------------------
+    async def page(self, request: Request) -> Response:
+        """A page of the sitting; whoever was not let in is asked for the code."""
+        page = request.path_params.get("page", "how" if "turn" in request.path_params else "")
+        if page not in ("", "how", "read", "more"):
+            return _plain(404, "There is no such page.")
+        token, turn = self._device(request), int(request.path_params.get("turn", 1))
+        if not token:
+            return RedirectResponse("/enter", 303)
+        return await self._safely(lambda: self._page(token, page, turn))
+
+    def _page(self, token: str, page: str, turn: int) -> Response:
+        sitting, device = self.sitting, self.door.devices[token]
+        view, told = view_of(sitting.state, sitting.shown, page, turn), sitting.told.get(token)
+        if told is not None:
+            view = replace(view, notices=(told,), grave=False)
+        writes = self.door.writes(token)
+        writer = self.door.devices.get(self.door.writer)
+        view = replace(
+            view,
+            stamp=sitting.stamp,
+            csrf=device.csrf,
+            writes=writes,
+            holder="this device" if writes else f"device {writer.number}" if writer else "nobody yet",
+            kept=sitting.kept(token),
+        )
+        return self._shown("page.html", view=view)
+
+    async def now(self, request: Request) -> Response:
+        """What whoever looks polls: whether anything has become another."""
+        token = self._device(request)
+        if not token:
+            return _plain(403, "Not let in.")
+        said = {"stamp": self.sitting.stamp, "writes": self.door.writes(token)}
+        return Response(json.dumps(said), media_type="application/json")
+
+    async def paper(self, request: Request) -> Response:
+        """A paper to take along."""
+        if not self._device(request):
+            return RedirectResponse("/enter", 303)
+        name = request.path_params["name"]
+
+        def made() -> Response:
+            data = paper(name, self.sitting.state)
+            named = {"content-disposition": f"inline; filename={name}.pdf"}
+            return Response(data, media_type="application/pdf", headers=named)
+
+        return await self._safely(made)
+
+    async def static(self, request: Request) -> Response:
+        """Style and script, read once."""
+        found = self.still.get(request.path_params["name"])
+        return Response(found[0], media_type=found[1]) if found else _plain(404, "There is no such file.")
+
+    # -- posts ------------------------------------------------------------------------------------
+    async def do(self, request: Request) -> Response:
+        """A form of a page."""
+        token, form = self._device(request), parsed(await request.body())
+        if not token:
+            return self._shown("enter.html", 403, code="", told="", writer=self.door.writer)
+        if form.get("csrf") != self.door.devices[token].csrf:
+            return _plain(403, "Posted from another page.")
+        typed, page = typed_of(form), form.get("page", "")
+        return await self._safely(lambda: self._done(token, typed, page))
+
+    def _done(self, token: str, typed: Typed, page: str) -> Response:
+        sitting = self.sitting
+        before = place_of(sitting.state)
+        if self.door.writes(token):
+            sitting.do(token, typed)
+        else:
+            sitting.hold(token, typed, LOOKS)
+        same = page == "read" and place_of(sitting.state) == before
+        return RedirectResponse("/read" if same else "/", 303)
+
+    # -- the door ---------------------------------------------------------------------------------
+    async def enter(self, request: Request) -> Response:
+        """The page that asks for the code, or shows the one that was scanned; it spends nothing."""
+        code = request.path_params.get("code", "")
+        return self._shown("enter.html", code=code[:12], told="", writer=self.door.writer)
+
+    async def entered(self, request: Request) -> Response:
+        """The code is spent, and the device let in."""
+        form, door = parsed(await request.body()), self.door
+        if not door.spend(form.get("code", "")):
+            told = WRONG if door.open else NO_CODE
+            return self._shown("enter.html", 403, code="", told=told, writer=door.writer)
+        token = door.admit(self._device(request), write=form.get("write") == "yes")
+        answer = RedirectResponse("/", 303)
+        answer.set_cookie(door.cookie, token, httponly=True, samesite="lax", path="/")
+        return answer
+
+
+def parsed(body: bytes) -> Mapping[str, str]:
+    """The fields of a form, the first of each name; none where it cannot be read."""
+    try:
+        pairs = parse_qsl(body.decode("utf-8"), keep_blank_values=True, max_num_fields=80, errors="strict")
+    except ValueError:
+        return {}
+    return dict(reversed(pairs))
+
+
+def typed_of(form: Mapping[str, str]) -> Typed:
+    """What a form says, with what has no place in it left out."""
+
+    def named(letter: str) -> dict[str, str]:
+        return {name[2:]: text for name, text in sorted(form.items()) if name.startswith(f"{letter}.") and name[2:]}
+
+    age = form.get("age", "")
+    return Typed(
+        do=form.get("do", ""),
+        text=form.get("text", ""),
+        values=named("v"),
+        signs=named("s"),
+        units=named("u"),
+        stamp=form.get("stamp", ""),
+        place=form.get("place", ""),
+        age=int(age) if age.isascii() and age.isdecimal() and len(age) < 7 else 0,
+    )
+
+
+def _static() -> list[tuple[str, tuple[bytes, str]]]:
+    """The files that lie beside the templates, by name."""
+    found = [one for one in files("ccassist.phone").joinpath("static").iterdir() if one.is_file()]
+    kinds = {one.name: KINDS.get(one.name[one.name.rfind(".") :]) for one in found}
+    return [(one.name, (one.read_bytes(), kind)) for one in found if (kind := kinds[one.name])]

@@ -1,0 +1,190 @@
+"""The run of ``ccassist phone``: what it prints, where it listens, how it ends."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import io
+import os
+import socket
+import sys
+from collections.abc import Callable
+from typing import Any
+
+import segno
+import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from ccassist.job.write import JobFile
+from ccassist.phone.app import Bench
+from ccassist.phone.door import CODE_LASTS, LOOPBACK, TRIES, Door, host_of, private_addresses
+from ccassist.phone.sitting import Sitting
+from ccassist.values.findings import InputError, error
+from ccassist.vocabulary.record import record
+
+CONNECTIONS, EACH = 48, 16  # at a time: in all, and of one address
+HEAD_WITHIN = 10.0  # s, from a connection to its first whole request
+ENDS_WITHIN = 1  # s, for answers that are under way
+LARGEST_HEAD = 8192  # bytes
+PLAIN_HTTP = "Plain http: anyone on that network can read along."
+
+
+@record
+class Asked:
+    """Where it is to listen: the address of ``--lan``, "" for this machine alone; and what a new job is in."""
+
+    address: str = ""
+    port: int
+    system: str = "metric"
+
+
+class Connection(H11Protocol):
+    """A connection that is closed where no request comes in time, or where one address holds too many."""
+
+    open: dict[str, int] = {}  # noqa: RUF012  # of all connections together
+
+    def connection_made(self, transport: Any) -> None:
+        """Count it; a little time for its first request."""
+        super().connection_made(transport)
+        self.peer = str((transport.get_extra_info("peername") or ("",))[0])
+        self.open[self.peer] = self.open.get(self.peer, 0) + 1
+        self.waits = self.loop.call_later(HEAD_WITHIN, self._late)
+        if self.open[self.peer] > EACH:
+            transport.abort()
+
+    def _late(self) -> None:
+        if self.cycle is None:
+            self.transport.abort()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Count it no more."""
+        self.waits.cancel()
+        self.open[self.peer] -= 1
+        if not self.open[self.peer]:
+            del self.open[self.peer]
+        super().connection_lost(exc)
+
+
+class Quiet(uvicorn.Server):
+    """A server that ends without a signal of its own being raised again: Ctrl-C is how it is meant to end."""
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Any:
+        """As uvicorn's, but for what it does at the end."""
+        with super().capture_signals():
+            try:
+                yield
+            finally:
+                self._captured_signals.clear()
+
+
+def serve(file: JobFile, asked: Asked, say: Callable[[str], None]) -> None:
+    """Serve the page until Ctrl-C.
+
+    Raises
+    ------
+    InputError : nothing can listen there, or the file is no job.
+    """
+    address = asked.address or LOOPBACK
+    hosts = [host_of(address, asked.port), *([] if asked.address else [f"localhost:{asked.port}"])]
+    door = Door(hosts, asked.port)
+    sitting = Sitting(file, system=asked.system, tell=say)
+    with _listening(address, asked.port) as listens:
+        _opened(door, file, asked, hosts[0], say)
+        asyncio.run(_served(Bench(sitting, door, fault=lambda one: say(_fault(one))), listens, door, hosts[0], say))
+    say("Ended; what was saved is saved.")
+
+
+def _fault(one: Exception) -> str:
+    return f"A fault of this program ({type(one).__name__}: {one}); the page goes on."
+
+
+def _listening(address: str, port: int) -> socket.socket:
+    """The socket, bound before anything is printed of it."""
+    family = socket.AF_INET6 if ":" in address else socket.AF_INET
+    listens = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        if os.name == "posix":
+            listens.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listens.bind((address, port))
+    except OSError as fault:
+        listens.close()
+        wrong = f"nothing can listen there: {fault.strerror or fault}"
+        right = "where another job's page is open, end it first"
+        raise InputError(error("no-listening", wrong, read=host_of(address, port), right=right)) from None
+    return listens
+
+
+async def _served(bench: Bench, listens: socket.socket, door: Door, host: str, say: Callable[[str], None]) -> None:
+    config = uvicorn.Config(
+        bench.asgi(),
+        http=Connection,
+        ws="none",
+        loop="asyncio",
+        lifespan="off",
+        log_config=None,
+        log_level="critical",
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        limit_concurrency=CONNECTIONS,
+        timeout_keep_alive=10,
+        timeout_graceful_shutdown=ENDS_WITHIN,
+        h11_max_incomplete_event_size=LARGEST_HEAD,
+    )
+    with _enter_pressed(lambda: show_code(door, host, say)):
+        await Quiet(config).serve(sockets=[listens])
+
+
+@contextlib.contextmanager
+def _enter_pressed(then: Callable[[], None]) -> Any:
+    """While it serves, a line at the terminal does something; where there is no terminal, nothing."""
+    loop = asyncio.get_running_loop()
+
+    def line() -> None:
+        if os.read(sys.stdin.fileno(), 4096):
+            then()
+        else:
+            loop.remove_reader(sys.stdin.fileno())
+
+    listens = False
+    with contextlib.suppress(OSError, ValueError, NotImplementedError, AttributeError):
+        loop.add_reader(sys.stdin.fileno(), line)
+        listens = True
+    try:
+        yield
+    finally:
+        if listens:
+            loop.remove_reader(sys.stdin.fileno())
+
+
+# -- what is printed -------------------------------------------------------------------------------
+def _opened(door: Door, file: JobFile, asked: Asked, host: str, say: Callable[[str], None]) -> None:
+    """Where it listens, and how another device gets there; then the code."""
+    say(f"The bench page of {file.path} listens at http://{host}")
+    if asked.address:
+        say(PLAIN_HTTP)
+    else:
+        say("Only this machine reaches it. For a phone on the shop's network, end it and start it with one of:")
+        found = private_addresses()
+        for address in found:
+            say(f"  ccassist phone {_quoted(str(file.path))} --lan {address}")
+        if not found:
+            say("  (no private address found on this machine)")
+    show_code(door, host, say)
+    say("Enter makes another code, for another device or to write from it; Ctrl-C ends.")
+
+
+def _quoted(path: str) -> str:
+    import shlex
+
+    return shlex.quote(path)
+
+
+def show_code(door: Door, host: str, say: Callable[[str], None]) -> None:
+    """Another code, as a picture to scan and in figures."""
+    code, drawn = door.new_code(), io.StringIO()
+    segno.make(f"http://{host}/enter/{code}", micro=False).terminal(out=drawn, compact=True)
+    for line in drawn.getvalue().splitlines():
+        say(line)
+    say(f"Code {code[:4]} {code[4:]}: http://{host}/enter; for {CODE_LASTS / 60:.0f} minutes, {TRIES} tries.")

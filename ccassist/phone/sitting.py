@@ -1,0 +1,264 @@
+"""The one open job behind the page: a post is taken, was saved already, or is kept beside what stands."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import os
+import re
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import field, replace
+
+from ccassist.guide import waiting
+from ccassist.guide.answers import offer_back, rebased
+from ccassist.guide.keeping import READ_AGAIN, post
+from ccassist.guide.state import say, settled
+from ccassist.guide.step import SHOWING, begin, show
+from ccassist.guide.view import Action, Effect
+from ccassist.job.write import JobFile
+from ccassist.phone.view import Kept, asked_term, place_of
+from ccassist.values.findings import InputError, clean
+from ccassist.vocabulary import term
+from ccassist.vocabulary.record import record
+
+OLDEST = 12 * 3600  # s; a value typed longer ago than a working day has the minute at which it arrives
+REMEMBERED = 200  # posts, each by its stamp
+NOT_TYPED = "Nothing is typed: nothing was saved."
+ALREADY, DONE = "Saved already.", "Done already."
+ELSEWHERE = "Something else was saved or asked meanwhile."
+NOT_UNDERSTOOD = "Not understood: nothing was done."
+NOT_FITTING = "It does not fit what is asked there now."
+ACTIONS = {action.value: action for action in Action if action not in (Action.SAY, Action.AGAIN)}
+_BARE = re.compile(r"[0-9.,/\s]*[0-9.,]")  # a number without unit and sign: the toggles say them
+
+
+@record
+class Typed:
+    """What one form says: ``do`` and ``text``; ``values`` of its fields, as typed; where and when it was typed."""
+
+    do: str
+    text: str = ""
+    values: Mapping[str, str] = field(default_factory=dict)
+    signs: Mapping[str, str] = field(default_factory=dict)
+    units: Mapping[str, str] = field(default_factory=dict)
+    stamp: str = ""
+    place: str = ""
+    age: int = 0
+
+
+@record
+class Answered:
+    """A post that was taken: what it was, and whether it changed the file."""
+
+    typed: Typed
+    saved: bool
+
+
+@record
+class Held:
+    """A post that was not taken, when it was typed, and why it was not."""
+
+    typed: Typed
+    when: datetime.datetime
+    why: str
+
+
+class Sitting:
+    """A job file held open, its sitting, and what each device is told of its last post."""
+
+    def __init__(
+        self,
+        file: JobFile,
+        *,
+        system: str = "metric",
+        clock: Callable[[], datetime.datetime] = datetime.datetime.now,
+        tell: Callable[[str], None] = lambda _: None,
+    ) -> None:
+        self.file, self.system, self.clock, self.tell = file, system, clock, tell
+        self.held: dict[str, Held] = {}
+        self.told: dict[str, str] = {}
+        self._taken: OrderedDict[str, Answered] = OrderedDict()
+        self._seen: dict[str, int] = {}
+        self._same = self._stamp = ""
+        self.open()
+
+    def open(self) -> None:
+        """A sitting at the first thing that is not done."""
+        self.state, self.shown = begin(self.file.text, str(self.file.path), system=self.system)
+        self._stamped()
+
+    @property
+    def stamp(self) -> str:
+        """Of the file's text, what is measured and what is asked, and of how often all that stood so before."""
+        return self._stamp
+
+    def _stamped(self) -> None:
+        """Make the stamp of what stands now; where it stood so before, such as after undo, it is another one."""
+        asked = self.shown.question
+        # when the file was written last tells a text that came back by undo from that before, after a restart too
+        said = (self.state.text, self._written(), place_of(self.state), asked.words, asked.begun, self.state.finished)
+        same = hashlib.sha256(repr(said).encode()).hexdigest()
+        if same == self._same:
+            return
+        self._same = same
+        self._seen[same] = again = self._seen.get(same, -1) + 1
+        self._stamp = hashlib.sha256(f"{same} {again}".encode()).hexdigest()[:24]
+
+    def _written(self) -> int:
+        try:
+            return os.stat(self.file.path).st_mtime_ns
+        except OSError:
+            return 0
+
+    # -- a post ------------------------------------------------------------------------------------
+    def do(self, device: str, typed: Typed) -> None:
+        """What a device posts: done, and on the disk when this returns; or said why not."""
+        self.told.pop(device, None)
+        if typed.do == "drop":
+            self.held.pop(device, None)
+            return
+        if typed.do == "keep":
+            self._keep(device, typed)
+            return
+        now, before = self._when(typed), self._taken.get(typed.stamp)
+        if before is not None and before.typed == replace(typed, age=0):
+            if before.saved:
+                self.told[device] = ALREADY if typed.do in ("save", "say", "empty") else DONE
+        elif why := self._gone_by(typed):
+            if typed.do == "save" and _something(typed):
+                self.held[device] = Held(typed=typed, when=now, why=why)
+            else:
+                self.told[device] = f"{why} Nothing was done."
+        else:
+            self._take(device, typed, now)
+
+    def hold(self, device: str, typed: Typed, why: str) -> None:
+        """Take nothing of a device that may not write; what it typed is kept for the time when it may."""
+        self.told[device] = why
+        if typed.do == "save" and _something(typed):
+            self.held[device] = Held(typed=typed, when=self._when(typed), why=why)
+        elif typed.do == "drop":
+            self.held.pop(device, None)
+
+    def _when(self, typed: Typed) -> datetime.datetime:
+        """The minute at which it was typed, as far back as that can be believed."""
+        now = self.clock()
+        return now - datetime.timedelta(seconds=typed.age) if 0 < typed.age <= OLDEST else now
+
+    def _gone_by(self, typed: Typed) -> str:
+        """Why a post is not taken: it was made of another text, place or question than stand now; "" where it is."""
+        if self.file.changed:
+            try:
+                self.file.reread()
+            except InputError as fault:
+                return " ".join(one.text() for one in fault.findings)
+            self.state = say(offer_back(rebased(settled(self.state), self.file.text)), READ_AGAIN)
+            self.shown = show(self.state)
+            self._stamped()
+            return READ_AGAIN
+        return "" if typed.stamp == self._stamp else ELSEWHERE
+
+    def _take(self, device: str, typed: Typed, now: datetime.datetime) -> None:
+        """Do it; what is asked again for want of a value, or is not understood, changes nothing."""
+        if typed.do == "anew" and self.state.finished:
+            self.open()
+            return
+        meant = self._meant(typed)
+        if isinstance(meant, str):
+            self.told[device] = meant
+            return
+        (action, text), was = meant, self.state.text
+        self.state, self.shown = post(self.state, action, text, self.file, now=now)
+        if action not in SHOWING:
+            self._taken[typed.stamp] = Answered(typed=replace(typed, age=0), saved=self.state.text != was)
+        while len(self._taken) > REMEMBERED:
+            self._taken.popitem(last=False)
+        self._stamped()
+        for effect in self.shown.effects:
+            self.tell(_in_words(effect, now))
+
+    def _meant(self, typed: Typed) -> tuple[Action, str] | str:
+        """The guide's action and text; or what to say where nothing is to be done."""
+        if typed.do == "save":
+            return (Action.SAY, self._spoken(typed)) if self._typed_anew(typed) else NOT_TYPED
+        if typed.do == "empty":
+            return Action.SAY, ""
+        if typed.do == "say" and typed.text:
+            return Action.SAY, typed.text
+        if typed.do in ACTIONS:
+            return ACTIONS[typed.do], typed.text
+        return NOT_UNDERSTOOD
+
+    def _typed_anew(self, typed: Typed) -> bool:
+        """Whether a value was typed, of a reading one that does not hardly ever change."""
+        if not isinstance(self.state.at, waiting.Reading):
+            return _something(typed)
+        steady = {f.name for f in self.state.fields if f.steady and len(self.state.fields) > 1}
+        return any(text.strip() for name, text in typed.values.items() if name not in steady)
+
+    def _spoken(self, typed: Typed) -> str:
+        """The values as one line of the guide, with units and signs in words."""
+        terms = self._terms()
+        said = {name: _value(typed, name, terms.get(name, "")) for name in typed.values}
+        if set(said) == {"answer"}:
+            return said["answer"]
+        return "\t".join(f"{name}={text}" for name, text in said.items() if text)
+
+    def _terms(self) -> dict[str, str]:
+        state = self.state
+        fields = state.timed_fields if isinstance(state.at, waiting.Timed) else ()
+        if isinstance(state.at, waiting.Reading):
+            fields = state.fields
+        return {"answer": asked_term(state), **{f.name: f.term for f in fields}}
+
+    # -- what was not taken ---------------------------------------------------------------------------
+    def kept(self, device: str) -> Kept | None:
+        """What a device typed that was not taken, if anything."""
+        held = self.held.get(device)
+        if held is None:
+            return None
+        said = ", ".join(_shown_value(held.typed, name) for name, text in held.typed.values.items() if text.strip())
+        return Kept(typed=clean(said, 300), where=clean(held.typed.place, 60), why=held.why)
+
+    def _keep(self, device: str, typed: Typed) -> None:
+        """Save it after all, where it was typed for."""
+        held = self.held.get(device)
+        if held is None:
+            self.told[device] = ALREADY if typed.stamp in self._taken else NOT_UNDERSTOOD
+            return
+        if why := self._gone_by(typed):
+            self.told[device] = why
+            return
+        if held.typed.place != place_of(self.state) and held.typed.place:
+            self.state, self.shown = post(self.state, Action.JUMP, held.typed.place, self.file, now=held.when)
+            self._stamped()
+        if set(held.typed.values) - set(self._terms()) or held.typed.place != place_of(self.state):
+            self.told[device] = NOT_FITTING
+            return
+        del self.held[device]
+        self._take(device, replace(held.typed, stamp=self._stamp), held.when)
+
+
+def _something(typed: Typed) -> bool:
+    return any(text.strip() for text in typed.values.values())
+
+
+def _value(typed: Typed, name: str, key: str) -> str:
+    """One value in words: a bare number takes unit and sign of its toggles, each of several its own."""
+    unit, sign = typed.units.get(name, ""), term(key).sign if key else None
+    says = "{}"
+    if sign is not None and typed.signs.get(name) in ("plus", "minus"):
+        says = sign.says_plus if typed.signs[name] == "plus" else sign.says_minus
+    parts = [" ".join(part.split()) for part in typed.values[name].split(";")]
+    return "; ".join(says.format(f"{p} {unit}".strip()) if _BARE.fullmatch(p) else p for p in parts)
+
+
+def _shown_value(typed: Typed, name: str) -> str:
+    more = " ".join(filter(None, (typed.units.get(name, ""), typed.signs.get(name, ""))))
+    return f"{'' if name == 'answer' else f'{name} '}{typed.values[name]} {more}".strip()
+
+
+def _in_words(effect: Effect, now: datetime.datetime) -> str:
+    row = ", ".join(f"{name} {'; '.join(texts)}" for name, texts in effect.row.items() if texts)
+    return clean(f"{now:%H:%M}  {effect.step} {effect.where}, {effect.what}{f': {row}' if row else ''}", 300)

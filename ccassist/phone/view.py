@@ -1,0 +1,511 @@
+"""What one screen of the bench page shows: plain data, made of the guide's state; templates read it and nothing else.
+
+How a page talks back, script or none: every form is posted to ``/do`` with ``csrf``, ``stamp`` and ``place`` of the
+view it stands in, ``page`` (the view's own), and one ``do``:
+
+=========  ==============================================================================================
+``save``   the values of a reading, all of them, or the answer to a question: fields ``v.NAME`` (as typed), ``s.NAME``
+           (``plus`` or ``minus``), ``u.NAME`` (a unit), for each ``Entry``; with ``age``, whole seconds since it was
+           typed, where it comes late
+``empty``  what an empty answer does: ``View.empty`` says it
+``say``    the answer ``text`` as it is: of an ``Option``
+``keep``   the value that was not taken, saved after all; ``drop`` drops it
+an action  as of the guide, such as ``undo`` or ``set aside``: the ``do`` and ``text`` of a ``Button``
+``anew``   go on after the sitting was finished
+=========  ==============================================================================================
+
+It is answered by 303 to the page to be shown; a script follows that and swaps what it shows.  A script polls ``/now``:
+JSON with ``stamp`` and ``writes``; another stamp, or another writer, means that the page is to be got again.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from ccassist.analysis.questions import surveyed
+from ccassist.bench.step import Field
+from ccassist.bench.steps import STEPS
+from ccassist.guide import waiting
+from ccassist.guide.actions import row_words
+from ccassist.guide.answers import asked_now
+from ccassist.guide.moving import briefly_how, measured
+from ccassist.guide.readings import enough, sign_before
+from ccassist.guide.state import State, settled
+from ccassist.guide.step import step
+from ccassist.guide.told import told
+from ccassist.guide.view import Action, Blank, Call, Line, Question, Result, Shown
+from ccassist.guide.walk import Status
+from ccassist.phone.pieces import Link, Piece, links_of, pieces_of_job, pieces_of_screens
+from ccassist.report.setup_pictures import picture
+from ccassist.report.svg import svg
+from ccassist.values.display import formatter
+from ccassist.values.findings import InputError, capital, clean
+from ccassist.values.statistics import mean
+from ccassist.vocabulary import Term, term
+from ccassist.vocabulary.record import record
+from ccassist.vocabulary.units import SYSTEMS
+
+LINES = 3  # of how it is done, on one screen
+BUTTONS = {
+    Action.UNDO: "Undo",
+    Action.ASIDE: "Set aside",
+    Action.COUNT_IN: "Count in again",
+    Action.REMARK: "Remark",
+    Action.TIMED: "Level falls: timed readings",
+    Action.SKIP: "Skip",
+    Action.LEAVE_OUT: "Does not apply",
+    Action.BACK: "Back",
+    Action.JUMP: "Go elsewhere",
+    Action.CHANGE: "Change the set-up",
+    Action.FINISH: "Finish",
+}
+WORDS = {
+    **BUTTONS,
+    Action.SAY: "the empty answer",
+    Action.HOW: "How",
+    Action.AGAIN: "this again",
+    Action.KEYS: "More",
+    Action.LIST: "More",
+}
+
+
+@record
+class Toggle:
+    """One of the signs or units of a value: what is posted, what stands on it, whether it is on."""
+
+    value: str
+    label: str
+    on: bool = False
+
+
+@record
+class Entry:
+    """One field to type into.
+
+    Attributes
+    ----------
+    name : of the form fields ``v.name``, ``s.name``, ``u.name``; ``label`` and ``words`` what to read.
+    value : what stands in it: what was typed and not kept yet; else empty.
+    signs, units : toggles, none where there is nothing to choose.
+    unit : what a bare number is in, where nothing is toggled.
+    usual, example : the plausible range and how to write it.
+    before : what it takes where nothing is typed; "" where that is not allowed.
+    many : several values with ; between them; ``optional`` : it may be left empty.
+    figures : it is a number, so that the keypad serves; else words.
+    """
+
+    name: str
+    label: str
+    words: str
+    value: str = ""
+    unit: str = ""
+    signs: tuple[Toggle, ...] = ()
+    units: tuple[Toggle, ...] = ()
+    usual: str = ""
+    example: str = ""
+    before: str = ""
+    many: bool = False
+    optional: bool = False
+    figures: bool = True
+
+
+@record
+class Option:
+    """An answer that is one tap: ``do`` is ``say``."""
+
+    text: str
+    label: str
+
+
+@record
+class Button:
+    """An action: ``do`` and ``text`` as posted, and what stands on it."""
+
+    do: str
+    label: str
+    text: str = ""
+
+
+@record
+class Vessel:
+    """One chamber as a small vessel.
+
+    ``figure`` : its value, "" where not measured; ``apart`` : such as "0.12 cc over", of the mean of those measured;
+    ``level`` : 0 to 1 of the largest; ``count`` of ``asked`` readings; ``state`` : as the guide says it;
+    ``here`` : it is measured now.
+    """
+
+    number: int
+    figure: str = ""
+    apart: str = ""
+    level: float = 0.0
+    count: int = 0
+    asked: int = 0
+    state: str = ""
+    here: bool = False
+
+
+@record
+class Figure:
+    """One large figure: of what it is, its number and its unit."""
+
+    label: str
+    number: str
+    unit: str
+
+
+@record
+class Kept:
+    """What was typed and not taken, as something else stands there now.
+
+    ``typed`` in words, ``where`` it was typed for, ``why`` it was not taken; ``fits`` : whether it can be saved (else
+    it can only be dropped).
+    """
+
+    typed: str
+    where: str
+    why: str
+    fits: bool = True
+
+
+@record
+class View:
+    """One screen.
+
+    Attributes
+    ----------
+    mode : "how", "read", "question", "more" or "over" (the sitting is finished).
+    page : where it stands: "", "how", "read" or "more"; goes back with every form.
+    stamp, place : of what is asked; go back with every form.  ``csrf`` : of this device.
+    writes : whether this device may write; ``holder`` : who does, in words.
+    title, where, progress : the step, what is measured, how far the job is.
+    words : what is asked, in a sentence.
+
+    told, turn, turns : of *how*: at most three lines, of which screen of how many.
+    picture : of *how*: the set-up as one SVG element, "" where there is none; ``caution`` : the one that cannot wait.
+    vessels : the cylinders of this step, none where it is not one a cylinder.
+    last : the last value read here; ``mean`` : mean and ±, in words; ``results`` : all that the readings say.
+    saved : the last reading as it stands on the disk, with its minute, "" where there is none yet.
+    count, asked : readings that count, of how many.
+    entries : the fields; ``options`` : answers of one tap; ``empty`` : what an empty answer does, "" if nothing.
+    next : whether the empty answer goes on to the next thing ("Next"); else there is Skip among ``actions``.
+    actions : what may be done; ``more`` : what may be done besides, for *more*; ``places`` : where one may go.
+    notices : what is said of the last post; ``grave`` : it was not taken, or is doubted.
+    kept : what was typed and not taken.
+    pieces, links : of *more* and at the end: what there is to look at and to take along.
+    """
+
+    mode: str
+    page: str = ""
+    stamp: str = ""
+    place: str = ""
+    csrf: str = ""
+    writes: bool = True
+    holder: str = ""
+    title: str = ""
+    where: str = ""
+    progress: str = ""
+    words: str = ""
+    told: tuple[str, ...] = ()
+    turn: int = 1
+    turns: int = 1
+    picture: str = ""
+    caution: str = ""
+    vessels: tuple[Vessel, ...] = ()
+    last: Figure | None = None
+    mean: str = ""
+    results: tuple[str, ...] = ()
+    saved: str = ""
+    count: int = 0
+    asked: int = 0
+    entries: tuple[Entry, ...] = ()
+    options: tuple[Option, ...] = ()
+    empty: str = ""
+    next: bool = False
+    actions: tuple[Button, ...] = ()
+    more: tuple[Button, ...] = ()
+    places: tuple[Button, ...] = ()
+    notices: tuple[str, ...] = ()
+    grave: bool = False
+    kept: Kept | None = None
+    pieces: tuple[Piece, ...] = ()
+    links: tuple[Link, ...] = ()
+
+
+def how_first(state: State) -> bool:
+    """Whether how it is done is shown before the first field: as the terminal, where the step was never measured."""
+    return isinstance(state.at, waiting.Reading) and not measured(state)
+
+
+def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> View:
+    """The screen of a sitting at a page of it; who may write, stamp and notices of a post are put to it by the app."""
+    asked, here = shown.question, isinstance(settled(state).at, waiting.Reading)
+    if page == "more":
+        return _more(state, shown)
+    if (page == "how" or (not page and how_first(state))) and state.target is not None:
+        return _how(state, turn)
+    mode = "over" if state.finished else "read" if asked.blanks else "question"
+    lines = [_said(line) for line in shown.lines if not isinstance(line, Result)]
+    at_start = mode == "question" and shown.card is not None
+    why = (shown.card.why,) if at_start and shown.card is not None and shown.card.why else ()
+    return _placed(
+        View(
+            mode=mode,
+            page=page,
+            progress=shown.card.progress if shown.card is not None else "",
+            words=asked.words,
+            entries=tuple(_entries(state, asked)),
+            options=tuple(_options(state, asked)),
+            empty=_empty(state, asked),
+            next=here and enough(state),
+            actions=tuple(_buttons(shown, _BESIDE)),
+            notices=(*why, *lines) if mode != "read" else tuple(_without_how(state, lines)),
+            grave=isinstance(state.at, waiting.Sure | waiting.Unsaved | waiting.PutBack),
+            pieces=pieces_of_screens(state, shown.screens),
+            links=links_of(state) if isinstance(state.at, waiting.AllDone) or state.finished else (),
+            **(_figures(state) if mode == "read" else {}),
+        ),
+        state,
+    )
+
+
+_BESIDE = (Action.UNDO, Action.ASIDE, Action.SKIP)
+_MORE = (*(Action.BACK, Action.LEAVE_OUT, Action.COUNT_IN, Action.REMARK, Action.TIMED, Action.CHANGE, Action.FINISH),)
+
+
+def place_of(state: State) -> str:
+    """What is measured, as the guide goes to it; "" where nothing is."""
+    return f"{state.target.step} {state.target.place}" if state.target is not None else ""
+
+
+def _placed(view: View, state: State) -> View:
+    """With the step and what is measured."""
+    at = settled(state).at
+    if state.target is None or isinstance(at, waiting.Starting | waiting.Stating | waiting.AllDone):
+        return replace(view, title=clean(state.job.name, 60) or ("Job" if state.text.strip() else "New job"))
+    target = state.target
+    where = f"cylinder {target.cylinder} of {state.job.cylinders}" if target.cylinder is not None else target.where
+    return replace(view, title=state.step.title, where=clean(where, 60), place=place_of(state))
+
+
+def _how(state: State, turn: int) -> View:
+    """The picture of the set-up, three lines, the one caution."""
+    told, caution = briefly_how(state)
+    turns = max(1, -(-len(told) // LINES))
+    turn = min(max(turn, 1), turns)
+    drawn = picture(state.place.step, state.method.key)
+    return _placed(
+        View(
+            mode="how",
+            page="how",
+            told=told[LINES * (turn - 1) : LINES * turn],
+            turn=turn,
+            turns=turns,
+            caution=" ".join(caution),
+            picture=svg(drawn, f"{state.step.title}: how it is set up") if drawn is not None else "",
+        ),
+        state,
+    )
+
+
+def _more(state: State, shown: Shown) -> View:
+    """Besides: what may be done, the figures to look at, the papers to take along."""
+    begun = bool(state.text.strip()) and not isinstance(settled(state).at, waiting.Starting)
+    return _placed(
+        View(
+            mode="more",
+            page="more",
+            more=tuple(_buttons(shown, _MORE)),
+            places=tuple(_places(state)) if Action.JUMP in shown.actions else (),
+            pieces=(*_listed(state), *pieces_of_job(state)) if begun else (),
+            links=links_of(state) if begun else (),
+            vessels=tuple(_vessels(state)),
+        ),
+        state,
+    )
+
+
+def _listed(state: State) -> Iterator[Piece]:
+    """How far everything is, as the guide lists it; nothing is done for it."""
+    yield Piece(kind="heading", words="What is done and left")
+    for line in step(state, Action.LIST, now=datetime.datetime.min)[1].lines:
+        yield Piece(kind="text", words=_said(line))
+
+
+def _places(state: State) -> Iterator[Button]:
+    """Where one may go: the cylinders of this step, then every step."""
+    here = state.target.step if state.target is not None else ""
+    for task in state.plan:
+        if task.target.step == here:
+            yield Button(do="jump", text=f"{here} {task.target.place}", label=task.target.where or task.target.place)
+    for key in dict.fromkeys(task.target.step for task in state.plan if task.target.step != here):
+        yield Button(do="jump", text=key, label=STEPS[key].title)
+
+
+def _buttons(shown: Shown, wanted: Sequence[Action]) -> Iterator[Button]:
+    for action in wanted:
+        if action in shown.actions:
+            yield Button(do=action.value, label=BUTTONS[action])
+
+
+# -- sentences ------------------------------------------------------------------------------------
+def _said(line: Line) -> str:
+    """A sentence with the words of the buttons that it names."""
+    text = line.text if isinstance(line, Result) else line
+    return clean(text if isinstance(text, str) else "".join(map(_part, text)), 500)
+
+
+def _part(part: str | Action | Call) -> str:
+    if isinstance(part, str):
+        return part
+    action, text = (part, "") if isinstance(part, Action) else (part.action, part.text)
+    return f"“{WORDS[action]}{f': {text}' if text else ''}”"
+
+
+def _without_how(state: State, lines: Sequence[str]) -> Iterator[str]:
+    """Without the lines of how it is done, which have a screen of their own."""
+    told, caution = briefly_how(state) if state.target is not None else ((), [])
+    own = {*map(clean, told), *(clean(f"CAUTION: {text}", 500) for text in caution)}
+    return (line for line in lines if line not in own and clean(line) not in own)
+
+
+def _empty(state: State, asked: Question) -> str:
+    """What an empty answer does; of a reading only that it goes on, as one value of it is never answered alone."""
+    if isinstance(state.at, waiting.Reading):
+        return "go on" if enough(state) else ""
+    return _said(asked.empty)
+
+
+# -- fields ---------------------------------------------------------------------------------------
+def _entries(state: State, asked: Question) -> Iterator[Entry]:
+    if asked.blanks:
+        fields = state.timed_fields if isinstance(state.at, waiting.Timed) else state.fields
+        yield from (_of_blank(state, one, field) for one, field in zip(asked.blanks, fields, strict=True))
+    elif not asked.options or asked.free or asked.listed:
+        key = asked_term(state)
+        toggles = _toggles(state, key, asked.unit) if key else {}
+        figures = bool(asked.unit or key or (isinstance(state.at, waiting.Starting) and not asked.options))
+        yield Entry(
+            name="answer",
+            label=clean(asked.words),
+            words=clean(asked.words),
+            unit=asked.unit,
+            usual=asked.usual,
+            example=asked.example,
+            figures=figures,
+            **toggles,
+        )
+
+
+def _of_blank(state: State, one: Blank, field: Field) -> Entry:
+    return Entry(
+        name=one.name,
+        label=one.label,
+        words=clean(one.words),
+        value="; ".join(one.typed),
+        unit=one.unit,
+        usual=one.usual,
+        example=one.example,
+        before=one.before,
+        many=one.many,
+        optional=one.optional,
+        **_toggles(state, field.term, one.unit),
+    )
+
+
+def asked_term(state: State) -> str:
+    """The term of what is asked for, "" where it is no quantity."""
+    match state.at:
+        case waiting.Stating():
+            return state.at.ask.term
+        case waiting.SetUp():
+            return asked_now(state).term
+    return ""
+
+
+def _toggles(state: State, key: str, unit: str) -> dict[str, Any]:
+    """The signs of a term, that of the value before being on; the units that shops would use for it."""
+    wanted = term(key)
+    units = list(dict.fromkeys(u for u in (unit, *(wanted.shown(system) for system in SYSTEMS)) if u))
+    made = {"units": tuple(Toggle(value=u, label=u, on=u == unit) for u in units) if len(units) > 1 else ()}
+    if wanted.sign is not None:
+        made["signs"] = tuple(_signs(wanted, sign_before(state, key)))
+    return made
+
+
+def _signs(wanted: Term, before: str) -> Iterator[Toggle]:
+    sign = wanted.sign
+    assert sign is not None
+    minus = any(word in before for word in sign.minus)
+    plus = not minus and (sign.bare_is_plus or any(word in before for word in sign.plus))
+    yield Toggle(value="plus", label=sign.plus[0], on=plus)
+    yield Toggle(value="minus", label=sign.minus[0], on=minus)
+
+
+def _options(state: State, asked: Question) -> Iterator[Option]:
+    """Answers of one tap: those offered by number, yes where something is doubted."""
+    if isinstance(state.at, waiting.Sure):
+        yield Option(text="yes", label="Yes, keep it")
+    for number, words in enumerate(asked.options, start=1):
+        yield Option(text=str(number), label=clean(words))
+    if asked.listed:
+        yield Option(text="?", label="List them")
+
+
+# -- what the readings say ------------------------------------------------------------------------
+def _figures(state: State) -> dict[str, Any]:
+    """The readings here, what they come to, and the other cylinders."""
+    task, fmt = state.task, formatter(state.job.system)
+    results = told(state.job, task.rows) if task.rows else ()
+    middle = next((one for one in results if one.what == "mean"), None)
+    last = None
+    if middle is not None and middle.large:
+        label = f"{capital(state.step.noun)} {len(task.rows)} of {task.target.where}"
+        last = Figure(label=clean(label), number=middle.large.split()[0], unit=fmt.unit(middle.key))
+    row = task.rows[-1] if task.rows else None
+    stands = f"Saved{f' {row.time}' if row.time else ''}: {clean(row_words(row), 160)}" if row is not None else ""
+    return {
+        "vessels": tuple(_vessels(state)),
+        "last": last,
+        "mean": next((_said(one) for one in results if one.what in ("term", "calibration")), ""),
+        "results": tuple(_said(one) for one in results),
+        "saved": stands,
+        "count": task.counted,
+        "asked": task.asked,
+    }
+
+
+def _vessels(state: State) -> Iterator[Vessel]:
+    """Every cylinder of the step that is measured one by one."""
+    if state.target is None or state.target.cylinder is None:
+        return
+    key, fmt, found = state.step.gives[0], formatter(state.job.system), {}
+    with contextlib.suppress(InputError, ValueError, ArithmeticError):
+        for one in surveyed(state.job).reduced:
+            alike = one.cell.step is state.step and one.cell.state == state.task.state
+            if alike and key in one.values and len(one.cell.cylinders) == 1:
+                found[one.cell.cylinders[0]] = one.values[key].nominal
+    middle = mean(list(found.values())) if len(found) > 1 else None
+    largest = max(map(abs, found.values()), default=0.0)
+    for task in state.plan:
+        number = task.target.cylinder
+        if task.target.step != state.target.step or number is None:
+            continue
+        value, away = found.get(number), None
+        if value is not None and middle is not None:
+            away = value - middle
+        said = f"{fmt.amount(key, abs(away))} {fmt.unit(key)} {'over' if away > 0 else 'under'}" if away else ""
+        yield Vessel(
+            number=number,
+            figure=fmt.show(key, value) if value is not None else "",
+            apart=said,
+            level=abs(value) / largest if value is not None and largest else 0.0,
+            count=task.counted,
+            asked=task.asked,
+            state=task.status.value if task.status is not Status.TO_DO or not task.rows else Status.STARTED.value,
+            here=task.target == state.target,
+        )
