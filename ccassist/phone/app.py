@@ -156,7 +156,6 @@ class Bench:
         routes = [
             Route("/", self.page),
             Route("/{page:str}", self.page),
-            Route("/how/{turn:int}", self.page),
             Route("/now", self.now),
             Route("/do", self.do, methods=["POST"]),
             Route("/enter", self.enter),
@@ -194,13 +193,13 @@ class Bench:
     # -- pages ------------------------------------------------------------------------------------
     async def page(self, request: Request) -> Response:
         """A page of the sitting; whoever was not let in is asked for the code."""
-        page = request.path_params.get("page", "how" if "turn" in request.path_params else "")
+        page, turn = request.path_params.get("page", ""), request.query_params.get("turn", "")
         if page not in ("", "how", "read", "more"):
             return _plain(404, "There is no such page.")
-        token, turn = self._device(request), int(request.path_params.get("turn", 1))
+        token = self._device(request)
         if not token:
             return RedirectResponse("/enter", 303)
-        return await self._safely(lambda: self._page(token, page, turn))
+        return await self._safely(lambda: self._page(token, page, whole(turn) or 1))
 
     def _page(self, token: str, page: str, turn: int) -> Response:
         sitting, device = self.sitting, self.door.devices[token]
@@ -293,13 +292,17 @@ def parsed(body: bytes) -> Mapping[str, str]:
     return dict(reversed(pairs))
 
 
+def whole(text: str) -> int:
+    """A whole number of a few digits; 0 where it is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 7 else 0
+
+
 def typed_of(form: Mapping[str, str]) -> Typed:
     """What a form says, with what has no place in it left out."""
 
     def named(letter: str) -> dict[str, str]:
         return {name[2:]: text for name, text in sorted(form.items()) if name.startswith(f"{letter}.") and name[2:]}
 
-    age = form.get("age", "")
     return Typed(
         do=form.get("do", ""),
         text=form.get("text", ""),
@@ -308,7 +311,7 @@ def typed_of(form: Mapping[str, str]) -> Typed:
         units=named("u"),
         stamp=form.get("stamp", ""),
         place=form.get("place", ""),
-        age=int(age) if age.isascii() and age.isdecimal() and len(age) < 7 else 0,
+        age=whole(form.get("age", "")),
     )
 
 

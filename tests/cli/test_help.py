@@ -12,9 +12,8 @@ from typer.main import get_command
 from typer.testing import CliRunner
 
 from ccassist.cli.app import app
-from ccassist.cli.shell import ASKING
+from ccassist.cli.shell import ASKING, DECLARED
 from ccassist.cli.shell import COMMANDS as SHELL_COMMANDS
-from ccassist.cli.shell import DECLARED
 
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
 ROOT = Path(__file__).parents[2]

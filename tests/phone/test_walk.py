@@ -16,7 +16,7 @@ def test_heads_from_no_file_to_the_first_fills(tmp_path: Path) -> None:
     phone.tap("say", text="1")
     phone.type(answer="syringe 60 ml")
     assert "<svg" in phone.page
-    assert "CAUTION" in phone.page
+    assert "Caution" in phone.page
     phone.get("/read")
     phone.type(start="0.1", end="46.2")
     assert [(row["start"], row["end"], row["time"]) for row in shop.rows] == [("0.1 cc", "46.2 cc", "12:00")]
