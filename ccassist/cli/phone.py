@@ -13,12 +13,12 @@ from ccassist.vocabulary.units import SYSTEMS
 
 def run(file: Path, *, lan: str | None, units: str, take_over: bool) -> int:
     """Serve the page of a job, one that is not there too, until Ctrl-C."""
-    from ccassist.phone.serve import Asked, serve
+    from ccassist.phone.serve import Listening, serve
 
     try:
         address = checked_address(lan) if lan is not None else ""
         with JobFile.open(file, take_over=take_over, new=True) as job_file:
-            serve(job_file, Asked(address=address, port=PORT, system=units or SYSTEMS[0]), say)
+            serve(job_file, Listening(address=address, port=PORT, system=units or SYSTEMS[0]), say)
         return 0
     except CcassistError as fault:
         return complain(fault)

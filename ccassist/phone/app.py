@@ -24,7 +24,7 @@ from starlette.types import Message, Receive, Scope, Send
 
 from ccassist.phone.door import HEADERS, LARGEST, Door
 from ccassist.phone.pieces import paper
-from ccassist.phone.sitting import Sitting, Typed
+from ccassist.phone.sitting import Posted, Sitting
 from ccassist.phone.view import place_of, view_of
 from ccassist.values.findings import CcassistError
 
@@ -255,7 +255,7 @@ class Bench:
         typed, page = typed_of(form), form.get("page", "")
         return await self._safely(lambda: self._done(token, typed, page))
 
-    def _done(self, token: str, typed: Typed, page: str) -> Response:
+    def _done(self, token: str, typed: Posted, page: str) -> Response:
         sitting = self.sitting
         before = place_of(sitting.state)
         if self.door.writes(token):
@@ -297,13 +297,13 @@ def whole(text: str) -> int:
     return int(text) if text.isascii() and text.isdecimal() and len(text) < 7 else 0
 
 
-def typed_of(form: Mapping[str, str]) -> Typed:
+def typed_of(form: Mapping[str, str]) -> Posted:
     """What a form says, with what has no place in it left out."""
 
     def named(letter: str) -> dict[str, str]:
         return {name[2:]: text for name, text in sorted(form.items()) if name.startswith(f"{letter}.") and name[2:]}
 
-    return Typed(
+    return Posted(
         do=form.get("do", ""),
         text=form.get("text", ""),
         values=named("v"),

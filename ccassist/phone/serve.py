@@ -30,7 +30,7 @@ PLAIN_HTTP = "Plain http: anyone on that network can read along."
 
 
 @record
-class Asked:
+class Listening:
     """Where it is to listen: the address of ``--lan``, "" for this machine alone; and what a new job is in."""
 
     address: str = ""
@@ -78,7 +78,7 @@ class Quiet(uvicorn.Server):
                 self._captured_signals.clear()
 
 
-def serve(file: JobFile, asked: Asked, say: Callable[[str], None]) -> None:
+def serve(file: JobFile, asked: Listening, say: Callable[[str], None]) -> None:
     """Serve the page until Ctrl-C.
 
     Raises
@@ -159,7 +159,7 @@ def _enter_pressed(then: Callable[[], None]) -> Any:
 
 
 # -- what is printed -------------------------------------------------------------------------------
-def _opened(door: Door, file: JobFile, asked: Asked, host: str, say: Callable[[str], None]) -> None:
+def _opened(door: Door, file: JobFile, asked: Listening, host: str, say: Callable[[str], None]) -> None:
     """Where it listens, and how another device gets there; then the code."""
     say(f"The bench page of {file.path} listens at http://{host}")
     if asked.address:

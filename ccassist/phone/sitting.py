@@ -17,7 +17,7 @@ from ccassist.guide.state import say, settled
 from ccassist.guide.step import SHOWING, begin, show
 from ccassist.guide.view import Action, Effect
 from ccassist.job.write import JobFile
-from ccassist.phone.view import Kept, asked_term, place_of
+from ccassist.phone.view import NotTaken, asked_term, place_of
 from ccassist.values.findings import InputError, clean
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
@@ -34,7 +34,7 @@ _BARE = re.compile(r"[0-9.,/\s]*[0-9.,]")  # a number without unit and sign: the
 
 
 @record
-class Typed:
+class Posted:
     """What one form says: ``do`` and ``text``; ``values`` of its fields, as typed; where and when it was typed."""
 
     do: str
@@ -51,15 +51,15 @@ class Typed:
 class Answered:
     """A post that was taken: what it was, and whether it changed the file."""
 
-    typed: Typed
+    typed: Posted
     saved: bool
 
 
 @record
-class Held:
+class HeldPost:
     """A post that was not taken, when it was typed, and why it was not."""
 
-    typed: Typed
+    typed: Posted
     when: datetime.datetime
     why: str
 
@@ -76,7 +76,7 @@ class Sitting:
         tell: Callable[[str], None] = lambda _: None,
     ) -> None:
         self.file, self.system, self.clock, self.tell = file, system, clock, tell
-        self.held: dict[str, Held] = {}
+        self.held: dict[str, HeldPost] = {}
         self.told: dict[str, str] = {}
         self._taken: OrderedDict[str, Answered] = OrderedDict()
         self._seen: dict[str, int] = {}
@@ -112,7 +112,7 @@ class Sitting:
             return 0
 
     # -- a post ------------------------------------------------------------------------------------
-    def do(self, device: str, typed: Typed) -> None:
+    def do(self, device: str, typed: Posted) -> None:
         """What a device posts: done, and on the disk when this returns; or said why not."""
         self.told.pop(device, None)
         if typed.do == "drop":
@@ -127,26 +127,26 @@ class Sitting:
                 self.told[device] = ALREADY if typed.do in ("save", "say", "empty") else DONE
         elif why := self._gone_by(typed):
             if typed.do == "save" and _something(typed):
-                self.held[device] = Held(typed=typed, when=now, why=why)
+                self.held[device] = HeldPost(typed=typed, when=now, why=why)
             else:
                 self.told[device] = f"{why} Nothing was done."
         else:
             self._take(device, typed, now)
 
-    def hold(self, device: str, typed: Typed, why: str) -> None:
+    def hold(self, device: str, typed: Posted, why: str) -> None:
         """Take nothing of a device that may not write; what it typed is kept for the time when it may."""
         self.told[device] = why
         if typed.do == "save" and _something(typed):
-            self.held[device] = Held(typed=typed, when=self._when(typed), why=why)
+            self.held[device] = HeldPost(typed=typed, when=self._when(typed), why=why)
         elif typed.do == "drop":
             self.held.pop(device, None)
 
-    def _when(self, typed: Typed) -> datetime.datetime:
+    def _when(self, typed: Posted) -> datetime.datetime:
         """The minute at which it was typed, as far back as that can be believed."""
         now = self.clock()
         return now - datetime.timedelta(seconds=typed.age) if 0 < typed.age <= OLDEST else now
 
-    def _gone_by(self, typed: Typed) -> str:
+    def _gone_by(self, typed: Posted) -> str:
         """Why a post is not taken: it was made of another text, place or question than stand now; "" where it is."""
         if self.file.changed:
             try:
@@ -159,7 +159,7 @@ class Sitting:
             return READ_AGAIN
         return "" if typed.stamp == self._stamp else ELSEWHERE
 
-    def _take(self, device: str, typed: Typed, now: datetime.datetime) -> None:
+    def _take(self, device: str, typed: Posted, now: datetime.datetime) -> None:
         """Do it; what is asked again for want of a value, or is not understood, changes nothing."""
         if typed.do == "anew" and self.state.finished:
             self.open()
@@ -178,7 +178,7 @@ class Sitting:
         for effect in self.shown.effects:
             self.tell(_in_words(effect, now))
 
-    def _meant(self, typed: Typed) -> tuple[Action, str] | str:
+    def _meant(self, typed: Posted) -> tuple[Action, str] | str:
         """The guide's action and text; or what to say where nothing is to be done."""
         if typed.do == "save":
             return (Action.SAY, self._spoken(typed)) if self._typed_anew(typed) else NOT_TYPED
@@ -190,14 +190,14 @@ class Sitting:
             return ACTIONS[typed.do], typed.text
         return NOT_UNDERSTOOD
 
-    def _typed_anew(self, typed: Typed) -> bool:
+    def _typed_anew(self, typed: Posted) -> bool:
         """Whether a value was typed, of a reading one that does not hardly ever change."""
-        if not isinstance(self.state.at, waiting.Reading):
+        if not isinstance(self.state.at, waiting.ReadingAsked):
             return _something(typed)
         steady = {f.name for f in self.state.fields if f.steady and len(self.state.fields) > 1}
         return any(text.strip() for name, text in typed.values.items() if name not in steady)
 
-    def _spoken(self, typed: Typed) -> str:
+    def _spoken(self, typed: Posted) -> str:
         """The values as one line of the guide, with units and signs in words."""
         terms = self._terms()
         said = {name: _value(typed, name, terms.get(name, "")) for name in typed.values}
@@ -208,20 +208,20 @@ class Sitting:
     def _terms(self) -> dict[str, str]:
         state = self.state
         fields = state.timed_fields if isinstance(state.at, waiting.Timed) else ()
-        if isinstance(state.at, waiting.Reading):
+        if isinstance(state.at, waiting.ReadingAsked):
             fields = state.fields
         return {"answer": asked_term(state), **{f.name: f.term for f in fields}}
 
     # -- what was not taken ---------------------------------------------------------------------------
-    def kept(self, device: str) -> Kept | None:
+    def kept(self, device: str) -> NotTaken | None:
         """What a device typed that was not taken, if anything."""
         held = self.held.get(device)
         if held is None:
             return None
         said = ", ".join(_shown_value(held.typed, name) for name, text in held.typed.values.items() if text.strip())
-        return Kept(typed=clean(said, 300), where=clean(held.typed.place, 60), why=held.why)
+        return NotTaken(typed=clean(said, 300), where=clean(held.typed.place, 60), why=held.why)
 
-    def _keep(self, device: str, typed: Typed) -> None:
+    def _keep(self, device: str, typed: Posted) -> None:
         """Save it after all, where it was typed for."""
         held = self.held.get(device)
         if held is None:
@@ -240,11 +240,11 @@ class Sitting:
         self._take(device, replace(held.typed, stamp=self._stamp), held.when)
 
 
-def _something(typed: Typed) -> bool:
+def _something(typed: Posted) -> bool:
     return any(text.strip() for text in typed.values.values())
 
 
-def _value(typed: Typed, name: str, key: str) -> str:
+def _value(typed: Posted, name: str, key: str) -> str:
     """One value in words: a bare number takes unit and sign of its toggles, each of several its own."""
     unit, sign = typed.units.get(name, ""), term(key).sign if key else None
     says = "{}"
@@ -254,7 +254,7 @@ def _value(typed: Typed, name: str, key: str) -> str:
     return "; ".join(says.format(f"{p} {unit}".strip()) if _BARE.fullmatch(p) else p for p in parts)
 
 
-def _shown_value(typed: Typed, name: str) -> str:
+def _shown_value(typed: Posted, name: str) -> str:
     more = " ".join(filter(None, (typed.units.get(name, ""), typed.signs.get(name, ""))))
     return f"{'' if name == 'answer' else f'{name} '}{typed.values[name]} {more}".strip()
 

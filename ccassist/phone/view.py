@@ -5,10 +5,10 @@ view it stands in, ``page`` (the view's own), and one ``do``:
 
 =========  ==============================================================================================
 ``save``   the values of a reading, all of them, or the answer to a question: fields ``v.NAME`` (as typed), ``s.NAME``
-           (``plus`` or ``minus``), ``u.NAME`` (a unit), for each ``Entry``; with ``age``, whole seconds since it was
-           typed, where it comes late
-``empty``  what an empty answer does: ``View.empty`` says it
-``say``    the answer ``text`` as it is: of an ``Option``
+           (``plus`` or ``minus``), ``u.NAME`` (a unit), of each ``PageField``; with ``age``, whole seconds since it
+           was typed, where it comes late
+``empty``  what an empty answer does: ``Screen.empty`` says it
+``say``    the answer ``text`` as it is: of an ``OneTap``
 ``keep``   the value that was not taken, saved after all; ``drop`` drops it
 an action  as of the guide, such as ``undo`` or ``set aside``: the ``do`` and ``text`` of a ``Button``
 ``anew``   go on after the sitting was finished
@@ -83,7 +83,7 @@ class Toggle:
 
 
 @record
-class Entry:
+class PageField:
     """One field to type into.
 
     Attributes
@@ -114,7 +114,7 @@ class Entry:
 
 
 @record
-class Option:
+class OneTap:
     """An answer that is one tap: ``do`` is ``say``."""
 
     text: str
@@ -150,7 +150,7 @@ class Vessel:
 
 
 @record
-class Figure:
+class LargeFigure:
     """One large figure: of what it is, its number and its unit."""
 
     label: str
@@ -159,7 +159,7 @@ class Figure:
 
 
 @record
-class Kept:
+class NotTaken:
     """What was typed and not taken, as something else stands there now.
 
     ``typed`` in words, ``where`` it was typed for, ``why`` it was not taken; ``fits`` : whether it can be saved (else
@@ -173,7 +173,7 @@ class Kept:
 
 
 @record
-class View:
+class Screen:
     """One screen.
 
     Attributes
@@ -216,14 +216,14 @@ class View:
     picture: str = ""
     caution: str = ""
     vessels: tuple[Vessel, ...] = ()
-    last: Figure | None = None
+    last: LargeFigure | None = None
     mean: str = ""
     results: tuple[str, ...] = ()
     saved: str = ""
     count: int = 0
     asked: int = 0
-    entries: tuple[Entry, ...] = ()
-    options: tuple[Option, ...] = ()
+    entries: tuple[PageField, ...] = ()
+    options: tuple[OneTap, ...] = ()
     empty: str = ""
     next: bool = False
     actions: tuple[Button, ...] = ()
@@ -231,19 +231,19 @@ class View:
     places: tuple[Button, ...] = ()
     notices: tuple[str, ...] = ()
     grave: bool = False
-    kept: Kept | None = None
+    kept: NotTaken | None = None
     pieces: tuple[Piece, ...] = ()
     links: tuple[Link, ...] = ()
 
 
 def how_first(state: State) -> bool:
     """Whether how it is done is shown before the first field: as the terminal, where the step was never measured."""
-    return isinstance(state.at, waiting.Reading) and not measured(state)
+    return isinstance(state.at, waiting.ReadingAsked) and not measured(state)
 
 
-def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> View:
+def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> Screen:
     """The screen of a sitting at a page of it; who may write, stamp and notices of a post are put to it by the app."""
-    asked, here = shown.question, isinstance(settled(state).at, waiting.Reading)
+    asked, here = shown.question, isinstance(settled(state).at, waiting.ReadingAsked)
     if page == "more":
         return _more(state, shown)
     if (page == "how" or (not page and how_first(state))) and state.target is not None:
@@ -253,7 +253,7 @@ def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> View:
     at_start = mode == "question" and shown.card is not None
     why = (shown.card.why,) if at_start and shown.card is not None and shown.card.why else ()
     return _placed(
-        View(
+        Screen(
             mode=mode,
             page=page,
             progress=shown.card.progress if shown.card is not None else "",
@@ -282,7 +282,7 @@ def place_of(state: State) -> str:
     return f"{state.target.step} {state.target.place}" if state.target is not None else ""
 
 
-def _placed(view: View, state: State) -> View:
+def _placed(view: Screen, state: State) -> Screen:
     """With the step and what is measured."""
     at = settled(state).at
     if state.target is None or isinstance(at, waiting.Starting | waiting.Stating | waiting.AllDone):
@@ -292,14 +292,14 @@ def _placed(view: View, state: State) -> View:
     return replace(view, title=state.step.title, where=clean(where, 60), place=place_of(state))
 
 
-def _how(state: State, turn: int) -> View:
+def _how(state: State, turn: int) -> Screen:
     """The picture of the set-up, three lines, the one caution."""
     told, caution = briefly_how(state)
     turns = max(1, -(-len(told) // LINES))
     turn = min(max(turn, 1), turns)
     drawn = picture(state.place.step, state.method.key)
     return _placed(
-        View(
+        Screen(
             mode="how",
             page="how",
             told=told[LINES * (turn - 1) : LINES * turn],
@@ -312,11 +312,11 @@ def _how(state: State, turn: int) -> View:
     )
 
 
-def _more(state: State, shown: Shown) -> View:
+def _more(state: State, shown: Shown) -> Screen:
     """Besides: what may be done, the figures to look at, the papers to take along."""
     begun = bool(state.text.strip()) and not isinstance(settled(state).at, waiting.Starting)
     return _placed(
-        View(
+        Screen(
             mode="more",
             page="more",
             more=tuple(_buttons(shown, _MORE)),
@@ -375,13 +375,13 @@ def _without_how(state: State, lines: Sequence[str]) -> Iterator[str]:
 
 def _empty(state: State, asked: Question) -> str:
     """What an empty answer does; of a reading only that it goes on, as one value of it is never answered alone."""
-    if isinstance(state.at, waiting.Reading):
+    if isinstance(state.at, waiting.ReadingAsked):
         return "go on" if enough(state) else ""
     return _said(asked.empty)
 
 
 # -- fields ---------------------------------------------------------------------------------------
-def _entries(state: State, asked: Question) -> Iterator[Entry]:
+def _entries(state: State, asked: Question) -> Iterator[PageField]:
     if asked.blanks:
         fields = state.timed_fields if isinstance(state.at, waiting.Timed) else state.fields
         yield from (_of_blank(state, one, field) for one, field in zip(asked.blanks, fields, strict=True))
@@ -389,7 +389,7 @@ def _entries(state: State, asked: Question) -> Iterator[Entry]:
         key = asked_term(state)
         toggles = _toggles(state, key, asked.unit) if key else {}
         figures = bool(asked.unit or key or (isinstance(state.at, waiting.Starting) and not asked.options))
-        yield Entry(
+        yield PageField(
             name="answer",
             label=clean(asked.words),
             words=clean(asked.words),
@@ -401,8 +401,8 @@ def _entries(state: State, asked: Question) -> Iterator[Entry]:
         )
 
 
-def _of_blank(state: State, one: Blank, field: Field) -> Entry:
-    return Entry(
+def _of_blank(state: State, one: Blank, field: Field) -> PageField:
+    return PageField(
         name=one.name,
         label=one.label,
         words=clean(one.words),
@@ -422,7 +422,7 @@ def asked_term(state: State) -> str:
     match state.at:
         case waiting.Stating():
             return state.at.ask.term
-        case waiting.SetUp():
+        case waiting.SetUpAsked():
             return asked_now(state).term
     return ""
 
@@ -446,14 +446,14 @@ def _signs(wanted: Term, before: str) -> Iterator[Toggle]:
     yield Toggle(value="minus", label=sign.minus[0], on=minus)
 
 
-def _options(state: State, asked: Question) -> Iterator[Option]:
+def _options(state: State, asked: Question) -> Iterator[OneTap]:
     """Answers of one tap: those offered by number, yes where something is doubted."""
     if isinstance(state.at, waiting.Sure):
-        yield Option(text="yes", label="Yes, keep it")
+        yield OneTap(text="yes", label="Yes, keep it")
     for number, words in enumerate(asked.options, start=1):
-        yield Option(text=str(number), label=clean(words))
+        yield OneTap(text=str(number), label=clean(words))
     if asked.listed:
-        yield Option(text="?", label="List them")
+        yield OneTap(text="?", label="List them")
 
 
 # -- what the readings say ------------------------------------------------------------------------
@@ -465,7 +465,7 @@ def _figures(state: State) -> dict[str, Any]:
     last = None
     if middle is not None and middle.large:
         label = f"{capital(state.step.noun)} {len(task.rows)} of {task.target.where}"
-        last = Figure(label=clean(label), number=middle.large.split()[0], unit=fmt.unit(middle.key))
+        last = LargeFigure(label=clean(label), number=middle.large.split()[0], unit=fmt.unit(middle.key))
     row = task.rows[-1] if task.rows else None
     stands = f"Saved{f' {row.time}' if row.time else ''}: {clean(row_words(row), 160)}" if row is not None else ""
     return {
