@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from ccassist.paper.boost_pages import write_boost
     from ccassist.paper.order import write_order
     from ccassist.paper.worksheet import write_worksheet
-    from ccassist.plan.balance.alike import balance
+    from ccassist.plan.balance import balance
     from ccassist.report.boost_told import boost_story
     from ccassist.report.compare import compared
     from ccassist.report.levers import boosted, levers_of
@@ -59,7 +59,7 @@ _HOMES = {
     "NotPossible": "values.findings",
     "Survey": "report.measured",
     "Value": "values.measured",
-    "balance": "plan.balance.alike",
+    "balance": "plan.balance",
     "boost_story": "report.boost_told",
     "boosted": "report.levers",
     "budget": "values.uncertainty",

@@ -8,8 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from ccassist.analysis.questions import new_questions, surveyed
-from ccassist.analysis.results import survey
+from ccassist.analysis.results import new_questions, survey, surveyed
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job
 from ccassist.values.findings import Finding, Level, question
@@ -72,7 +71,7 @@ class TestNewQuestions:
             count.append(job)
             return survey(job)
 
-        monkeypatch.setattr("ccassist.analysis.questions.survey", counted)
+        monkeypatch.setattr("ccassist.analysis.results.survey", counted)
         jobs = [chambers(*["42.0"] * n, "", "") for n in range(1, 5)]
         for before, after in pairwise(jobs):
             new_questions(before, after)
@@ -83,7 +82,7 @@ class TestNewQuestions:
         def fails(job: Job) -> object:
             raise ValueError("no such air")
 
-        monkeypatch.setattr("ccassist.analysis.questions.survey", fails)
+        monkeypatch.setattr("ccassist.analysis.results.survey", fails)
         assert new_questions(chambers("42.0", ""), chambers("42.0", "24.0")) == []
 
 

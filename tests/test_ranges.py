@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from ccassist.analysis.plausibility import out_of_range
-from ccassist.analysis.questions import new_questions
-from ccassist.analysis.results import survey
+from ccassist.analysis.results import new_questions, survey
 from ccassist.engine.model import RELATIONS
 from ccassist.job.file import parse_job
 from ccassist.job.records import Job

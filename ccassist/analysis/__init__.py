@@ -2,12 +2,11 @@
 
 cylinder.py        one cylinder, its gasket's layers, and the engine as measured
 which_counts.py    of several values the one that counts; the current state; the closing
-results.py         the survey of a job, and its plain data
+results.py         the survey of a job; what a change to it would make doubtful
 checks.py, plausibility.py   what a builder would be told on looking at the numbers
 assembly.py        the whole through the plug hole against the sum of its parts
 compare.py         are these two the same?
 motion.py          mean and peak piston speed, peak acceleration
 worth.py           whether one more repeat pays, and how much of a ± is only taken
-questions.py       what a change to the job would make doubtful
-sums.py                      sums that add as printed
+sums.py            sums that add as printed
 """

@@ -13,8 +13,8 @@ from ccassist.bench.cell import Reduced
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
-from ccassist.job.purposes import purposes_of
 from ccassist.job.records import Job
+from ccassist.job.vocabulary import purposes_of
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, listed, runs
 from ccassist.values.measured import Value, computed

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say, say_json, show_report
-from ccassist.job.outputs import check_output
+from ccassist.job.disk import check_output
 from ccassist.plan.alternatives import builds_of, evaluated, in_order, with_octane
 from ccassist.report.alternatives import alternatives_of, alternatives_report
 from ccassist.report.data import to_json

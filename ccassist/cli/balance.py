@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say_json, show_report
-from ccassist.plan.balance.alike import balance
+from ccassist.plan.balance import balance
 from ccassist.report.balance import balance_report
 from ccassist.values.display import formatter
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import Survey, survey_of
 from ccassist.cli.screen import say, say_json, show_report
-from ccassist.job.outputs import check_output
+from ccassist.job.disk import check_output
 from ccassist.plan.boost.solve import boosted_for, levers_of
 from ccassist.plan.boost.story import boost_story
 from ccassist.report.blocks import Report

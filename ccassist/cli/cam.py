@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say, say_json, show_report
-from ccassist.job.outputs import check_output
+from ccassist.job.disk import check_output
 from ccassist.plan.valves.cam import angles_about, cam_of
 from ccassist.report.cam import cam_report, cam_told
 from ccassist.report.data import to_json

@@ -10,7 +10,7 @@ from typing import Any
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say, say_json, show_report
-from ccassist.job.outputs import check_output, same_place
+from ccassist.job.disk import check_output, same_place
 from ccassist.plan.combine.candidates import aims_of, candidates
 from ccassist.report.combine import as_csv, combinations_of, combine_report, is_combinations
 from ccassist.report.data import to_json

@@ -10,9 +10,17 @@ from typing import TypeVar
 from ccassist.cli.screen import complain, say, wrapped
 from ccassist.job.disk import write_text
 from ccassist.job.file import parse_job
-from ccassist.job.purposes import PURPOSES, USUAL, leading, purposes_named, purposes_of
 from ccassist.job.template import Start, new_file
-from ccassist.job.vocabulary import COUNTED_KEYS, COUNTED_WORDS, WANTED_TERMS
+from ccassist.job.vocabulary import (
+    COUNTED_KEYS,
+    COUNTED_WORDS,
+    PURPOSES,
+    USUAL,
+    WANTED_TERMS,
+    leading,
+    purposes_named,
+    purposes_of,
+)
 from ccassist.solve.wish import read_pair
 from ccassist.values.asking import example, with_unit
 from ccassist.values.findings import CcassistError, InputError, clean, error, errors, placed

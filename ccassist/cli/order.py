@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say, say_json, show_report
-from ccassist.job.outputs import check_output
+from ccassist.job.disk import check_output
 from ccassist.report.data import to_json
 from ccassist.report.order import order_of, piston_order_of
 from ccassist.report.order_sheet import order_report

@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from ccassist.cli.screen import say, say_json, show_report
-from ccassist.job.disk import write_text
+from ccassist.job.disk import check_output, write_text
 from ccassist.job.file import load_sound
-from ccassist.job.outputs import check_output
 from ccassist.report.data import to_json
 from ccassist.report.readings import Readings, readings_report
 from ccassist.values.display import formatter

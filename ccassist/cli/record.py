@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ccassist.analysis.questions import new_questions
+from ccassist.analysis.results import new_questions
 from ccassist.cli.screen import complain, list_findings, wrapped
 from ccassist.job.amend import state
 from ccassist.job.entry import ASKED, unless_sure

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say_json, show_report
-from ccassist.plan.tolerance.cylinders import ToleranceAsked, wished
+from ccassist.plan.tolerance import ToleranceAsked, wished
 from ccassist.report.data import to_json
 from ccassist.report.tolerance import told_of, tolerance_report, tolerances_of
 from ccassist.solve.wish import read_pair
@@ -51,7 +51,7 @@ def _meant(asked: Texts, fmt: Formatter) -> ToleranceAsked:
 
     Raises
     ------
-    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.cylinders.wished`.
+    InputError : it is not one term whose band is asked about, or as :func:`ccassist.plan.tolerance.wished`.
     """
     aim = read_pair(asked.band, "--band") if asked.band is not None else None
     target = named(asked.of, "--of").term if asked.of is not None else aim.term if aim is not None else None

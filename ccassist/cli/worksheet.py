@@ -9,10 +9,9 @@ from ccassist.analysis.results import Survey, survey_of
 from ccassist.bench.forms import FORMS
 from ccassist.bench.steps import STEPS
 from ccassist.cli.screen import say
-from ccassist.job.disk import write_bytes
+from ccassist.job.disk import check_output, write_bytes
 from ccassist.job.file import load_sound
-from ccassist.job.outputs import check_output
-from ccassist.job.stated_form import STATED_FORMS
+from ccassist.job.filled_form import STATED_FORMS
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, error
 from ccassist.vocabulary import nearest

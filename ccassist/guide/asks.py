@@ -15,11 +15,10 @@ from ccassist.bench.step import Choice, Field, Method, Slips, Step
 from ccassist.bench.steps import STEPS
 from ccassist.bench.steps.fills import FILL_CHOICES, FILL_SETTINGS
 from ccassist.guide.walk import Target, Task, left_out, method_named, rows_of, same_thing, ways
-from ccassist.job.purposes import Purpose
-from ccassist.job.purposes import rows_of as purposes
 from ccassist.job.records import Job, Series
 from ccassist.job.sections import STATED
-from ccassist.job.vocabulary import PLAIN
+from ccassist.job.vocabulary import PLAIN, Purpose
+from ccassist.job.vocabulary import rows_of as purposes
 from ccassist.job.write import Entry
 from ccassist.values.findings import capital
 from ccassist.vocabulary import Kind, term

@@ -37,9 +37,9 @@ from ccassist.guide.view import Action, Call, Card, Text
 from ccassist.guide.walk import Status, Target, Task, following, in_state, ways
 from ccassist.guide.words import fluid_cautions, in_words
 from ccassist.job import amend
-from ccassist.job.purposes import TABLE, purposes_of, rows_of
 from ccassist.job.records import Job, Row
 from ccassist.job.sections import STATED, Section
+from ccassist.job.vocabulary import TABLE, purposes_of, rows_of
 from ccassist.values.findings import capital, runs
 from ccassist.vocabulary import term
 

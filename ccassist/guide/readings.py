@@ -57,7 +57,7 @@ def _at_the_bench(finding: Finding) -> Finding:
 
 def questions(state: State, text: str) -> list[str]:
     """What a text of the file would make doubtful, and was not answered by "yes"."""
-    from ccassist.analysis.questions import new_questions
+    from ccassist.analysis.results import new_questions
 
     return _open(state, new_questions(state.job, read(text, state.file).job))
 
@@ -359,7 +359,7 @@ def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
 
 def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
     """A reading with all its values: looked at as the file check would, questioned where it is odd, and kept."""
-    from ccassist.analysis.questions import new_questions
+    from ccassist.analysis.results import new_questions
     from ccassist.analysis.which_counts import UNSAID
     from ccassist.guide.told import ASKED_ALREADY
     from ccassist.job.entry import SURE, try_reading

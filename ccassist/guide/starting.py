@@ -12,8 +12,7 @@ from ccassist.guide.asks import Ask
 from ccassist.guide.moving import go
 from ccassist.guide.state import State, did, say
 from ccassist.guide.walk import following
-from ccassist.job.purposes import PURPOSES, USUAL, purposes_named
-from ccassist.job.vocabulary import FORMAT
+from ccassist.job.vocabulary import FORMAT, PURPOSES, USUAL, purposes_named
 from ccassist.vocabulary import term
 
 NEW = "start a new job"

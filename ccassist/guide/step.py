@@ -23,7 +23,7 @@ from ccassist.guide.timed import next_timed
 from ccassist.guide.view import Action, Blank, Question, Shown, Text
 from ccassist.guide.waiting import Turn
 from ccassist.guide.walk import following
-from ccassist.job.purposes import PURPOSES, USUAL
+from ccassist.job.vocabulary import PURPOSES, USUAL
 from ccassist.values.asking import example, usual
 from ccassist.values.findings import InputError, capital
 from ccassist.values.grammar import ORIGINS

@@ -9,8 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.cylinder import Cylinder
-from ccassist.analysis.questions import surveyed
-from ccassist.analysis.results import Survey
+from ccassist.analysis.results import Survey, surveyed
 from ccassist.analysis.worth import is_alone, repeats_asked, worth_in_short, worths
 from ccassist.bench.cell import Reduced
 from ccassist.bench.reductions import scatter_cause

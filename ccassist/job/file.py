@@ -16,7 +16,6 @@ from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.disk import read_text
 from ccassist.job.lines import KeyPath, as_written, line_index, line_of, place, read_toml
-from ccassist.job.purposes import PURPOSES, purposes_of
 from ccassist.job.readings import SeriesReader, says_nothing
 from ccassist.job.records import Alternative, Given, Job, Listed, Part, Row
 from ccassist.job.sections import HEADINGS, STATED, Section
@@ -27,7 +26,9 @@ from ccassist.job.vocabulary import (
     CHOICE_KINDS,
     CHOICE_TERMS,
     OPEN_TERMS,
+    PURPOSES,
     Offered,
+    purposes_of,
 )
 from ccassist.values.findings import Finding, InputError, clean, error, errors
 from ccassist.vocabulary import TERMS

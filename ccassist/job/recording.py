@@ -111,7 +111,7 @@ def record_reading(
 ) -> Recorded:
     """Put one reading into a job file; it is on the disk when this returns.
 
-    ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.analysis.questions`).
+    ``questions`` : what is to be asked of the job as it stands and as it would be (:mod:`ccassist.analysis.results`).
     ``take_over`` : also where another machine left the file locked.
 
     Raises InputError: it cannot be used, or the file cannot be written; the file is then as it was.

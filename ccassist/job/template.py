@@ -13,9 +13,8 @@ from ccassist.bench.step import Step
 from ccassist.bench.steps import STEPS
 from ccassist.job import vocabulary as words
 from ccassist.job.amend import string_text
-from ccassist.job.purposes import USUAL, Purpose, leading
 from ccassist.job.sections import STATED, Section
-from ccassist.job.vocabulary import ALTERNATIVE_KEYS, CHOICE_TERMS, OPEN_TERMS
+from ccassist.job.vocabulary import ALTERNATIVE_KEYS, CHOICE_TERMS, OPEN_TERMS, USUAL, Purpose, leading
 from ccassist.values.asking import example
 from ccassist.values.findings import capital
 from ccassist.values.grammar import ORIGINS

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.balance.alike import SHY, Balance, Swap, VolumeToOpen, move_text, title
+from ccassist.plan.balance import SHY, Balance, Swap, VolumeToOpen, move_text, title
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.findings import ground_lines

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import degrees
 
 from ccassist.bench.densities import MATERIALS
-from ccassist.plan.balance.alike import SHY
+from ccassist.plan.balance import SHY
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.cam import Stem, stems

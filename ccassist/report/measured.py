@@ -14,8 +14,8 @@ from ccassist.analysis import results
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
 from ccassist.analysis.cylinder import Cylinder, Layer, MeasuredEngine
 from ccassist.analysis.worth import survey_ground
-from ccassist.job.purposes import purposes_of
 from ccassist.job.records import Job
+from ccassist.job.vocabulary import purposes_of
 from ccassist.report.budget import Component, OneMore, components_of, one_more_of
 from ccassist.report.columns import span
 from ccassist.report.data import to_json

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
 from ccassist.analysis.worth import JUDGED, Worth, results_of, worth_of_a_repeat, worth_text
-from ccassist.job.purposes import purposes_of
+from ccassist.job.vocabulary import purposes_of
 from ccassist.report.budget import cause_name, worst
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import capital, clean, listed, runs

@@ -11,14 +11,13 @@ from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import motion_of, motion_text
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.piston.checks import open_points, to_confirm
+from ccassist.plan.expected import Span
+from ccassist.plan.piston.checks import Mistake, mistake_texts, mistakes, open_points, to_confirm, told
 from ccassist.plan.piston.crown import hollow_texts
 from ccassist.plan.piston.fields import SheetRow, ordered_text, rows, said_tolerance
 from ccassist.plan.piston.fits.head import kept
 from ccassist.plan.piston.fits.judged import Judged, Outcome, judged
-from ccassist.plan.piston.mistakes import Mistake, mistake_texts, mistakes, told
 from ccassist.plan.piston.specification import HEIGHT_TERMS, RATIO, Ordered, Specification, specify
-from ccassist.plan.tolerance.expected import Span
 from ccassist.report.data import to_json
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding

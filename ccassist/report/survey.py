@@ -25,7 +25,7 @@ from ccassist.values.verdict import Spread, Verdict, is_shown, spread_of
 from ccassist.vocabulary import term
 
 if TYPE_CHECKING:
-    from ccassist.plan.balance.alike import VolumeToOpen
+    from ccassist.plan.balance import VolumeToOpen
 
 # -- the answer ------------------------------------------------------------------------------
 
@@ -126,7 +126,7 @@ def _openings(survey: Survey, fmt: Formatter) -> dict[int, tuple[str, str]]:
     """By cylinder, how much smaller than the largest it is and what to open before measuring again."""
     if len(given(survey, "chamber_volume")) < 2:
         return {}
-    from ccassist.plan.balance.alike import balance  # for bare heads alone
+    from ccassist.plan.balance import balance  # for bare heads alone
 
     plan = balance(survey)
     cells = {one.cylinder: _opening(one, fmt) for one in plan.openings}

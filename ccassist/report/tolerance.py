@@ -9,10 +9,10 @@ from typing import Any
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.piston.mistakes import with_ordered_pistons
+from ccassist.plan.expected import DRAWS, SEED, Expected, Help, Span, envelope
+from ccassist.plan.piston.checks import with_ordered_pistons
 from ccassist.plan.piston.specification import specify
-from ccassist.plan.tolerance.cylinders import Bands, MakerLimits, ToleranceAsked, tolerance_of, within
-from ccassist.plan.tolerance.expected import DRAWS, SEED, Expected, Help, Span, envelope
+from ccassist.plan.tolerance import Bands, MakerLimits, ToleranceAsked, tolerance_of, within
 from ccassist.report.blocks import Block, Heading, Report, Table, Text
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.values.display import Formatter, places

@@ -17,7 +17,7 @@ from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
 from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import in_short
-from ccassist.plan.balance.alike import VolumeToOpen, balanced, openings
+from ccassist.plan.balance import VolumeToOpen, balanced, openings
 from ccassist.report import measured
 from ccassist.report.axes import around
 from ccassist.report.blocks import (

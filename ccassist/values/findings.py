@@ -34,7 +34,7 @@ class Finding:
     right : what would be right, or what to do.
     place : where in the job, such as "engine.bore".
     file, line : where in the file, when it came from one.
-    asks : whether it is worth asking before what brings it is taken (:mod:`ccassist.analysis.questions`).
+    asks : whether it is worth asking before what brings it is taken (:mod:`ccassist.analysis.results`).
     """
 
     level: Level

@@ -8,7 +8,7 @@ from math import sqrt
 import numpy as np
 import pytest
 
-from ccassist.analysis.questions import new_questions
+from ccassist.analysis.results import new_questions
 from ccassist.bench.calibration import bad_step, usual_scatter
 from ccassist.job.file import parse_job
 from ccassist.report.calibration import line_in_words

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.analysis.questions import new_questions
-from ccassist.analysis.results import survey
+from ccassist.analysis.results import new_questions, survey
 from ccassist.job.file import parse_job
 from ccassist.job.recording import TypedReading, record_reading
 from ccassist.values.findings import Finding

@@ -10,9 +10,9 @@ import pytest
 from ccassist.guide.asks import statements
 from ccassist.guide.step import NOT_YET
 from ccassist.job.file import load, parse_job
-from ccassist.job.purposes import PURPOSES
 from ccassist.job.sections import STATED
 from ccassist.job.sections.order import SHAPES
+from ccassist.job.vocabulary import PURPOSES
 from ccassist.plan.piston.crown import needed
 from ccassist.values.findings import errors
 from ccassist.vocabulary import term

@@ -14,7 +14,7 @@ from ccassist.guide.step import begin, step
 from ccassist.guide.view import Action
 from ccassist.guide.waiting import ReadingAsked, Starting
 from ccassist.job.file import load, parse_job
-from ccassist.job.purposes import PURPOSES
+from ccassist.job.vocabulary import PURPOSES
 from ccassist.job.write import JobFile
 from tests.guide.sitting import NOON, Sitting
 

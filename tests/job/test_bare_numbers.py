@@ -6,15 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from ccassist.analysis.questions import new_questions
-from ccassist.analysis.results import survey
+from ccassist.analysis.results import new_questions, survey
 from ccassist.bench.forms import Form
 from ccassist.job.file import parse_job
 from ccassist.job.recording import TypedReading, record_reading
 from ccassist.job.tables import read_csv
 from ccassist.plan.combine.candidates import aims_of
 from ccassist.plan.machining.work import MachineAsked
-from ccassist.plan.tolerance.cylinders import wished as tolerance_wished
+from ccassist.plan.tolerance import wished as tolerance_wished
 from ccassist.solve.wish import wished
 from ccassist.values.asking import band_with_unit, with_unit
 from ccassist.values.display import formatter

@@ -11,8 +11,8 @@ from ccassist.bench.steps import STEPS
 from ccassist.guide.walk import plan
 from ccassist.job import vocabulary as words
 from ccassist.job.file import parse_job
-from ccassist.job.purposes import PURPOSES
 from ccassist.job.template import STATED_WITH, Start, new_file
+from ccassist.job.vocabulary import PURPOSES
 from ccassist.values.findings import errors
 
 EXAMPLE = re.compile(r"^# (\[.*\]|[a-z_]+ = .*|    \{.*|\])$")

@@ -16,7 +16,7 @@ from ccassist.analysis.results import Survey
 from ccassist.paper.page import STRONG, TEXT, register
 from ccassist.paper.reports import report_bytes
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.plan.balance.alike import balance
+from ccassist.plan.balance import balance
 from ccassist.report.balance import balance_report
 from ccassist.values.display import formatter
 from tests.paper.held_pages import faults

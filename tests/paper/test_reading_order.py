@@ -18,7 +18,7 @@ from ccassist.paper.forms.blank import blank_bytes, forms_named
 from ccassist.paper.forms.boxes import Print
 from ccassist.paper.order import order_bytes
 from ccassist.paper.worksheet import worksheet_bytes
-from ccassist.plan.piston.mistakes import mistake_texts
+from ccassist.plan.piston.checks import mistake_texts
 from ccassist.report.columns import bare
 from ccassist.report.order import CAUTIONS, order_of
 from ccassist.report.worksheet import COLUMNS

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, linear_sum_assignment, milp
 
-from ccassist.plan.balance.assign import Assignment, Sums, assign_both, assign_pistons
+from ccassist.plan.assign import Assignment, Sums, assign_both, assign_pistons
 
 Table = list[list[list[float]]]
 

@@ -8,11 +8,11 @@ from itertools import permutations, product
 
 import pytest
 
+import ccassist.plan.balance as plan
 from ccassist.analysis.results import Survey, sound_survey
 from ccassist.job.file import parse_job
-from ccassist.plan.balance import alike as plan
-from ccassist.plan.balance.alike import Fitted, Swap, best_swap
-from ccassist.plan.balance.assign import HoleFilled
+from ccassist.plan.assign import HoleFilled
+from ccassist.plan.balance import Fitted, Swap, best_swap
 from ccassist.values.number import nominal
 
 CHAMBERS = (46.1, 46.9, 46.4)

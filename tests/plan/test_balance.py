@@ -5,7 +5,7 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.engine.skim import skim_for, skim_volume
 from ccassist.job.file import parse_job
-from ccassist.plan.balance.alike import balance
+from ccassist.plan.balance import balance
 from ccassist.values.findings import NotPossible
 from ccassist.values.measured import ground_of
 from ccassist.values.number import nominal

@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import dblquad
 
 from ccassist.engine.skim import angle_of, depth_at, edge_cut, skim_volume
-from ccassist.plan.balance.alike import balance
+from ccassist.plan.balance import balance
 from ccassist.plan.machining.changes import Plan
 from ccassist.report.machining_words import caution_keys, consequences, order_of_work
 from ccassist.values.display import formatter

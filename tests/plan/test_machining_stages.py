@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from ccassist.plan.balance.alike import balance
+from ccassist.plan.balance import balance
 from ccassist.report.machining_words import order_of_work
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, NotPossible

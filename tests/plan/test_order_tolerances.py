@@ -15,9 +15,9 @@ import pytest
 
 from ccassist.analysis.results import survey
 from ccassist.job.file import parse_job
+from ccassist.plan.expected import parts_of
 from ccassist.plan.piston.specification import Specification, specify
-from ccassist.plan.tolerance.cylinders import CLOSEST
-from ccassist.plan.tolerance.expected import parts_of
+from ccassist.plan.tolerance import CLOSEST
 from ccassist.vocabulary import term
 
 CC, MM = 1e-6, 1e-3

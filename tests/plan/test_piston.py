@@ -12,8 +12,8 @@ from scipy.integrate import dblquad
 from ccassist.analysis.results import survey
 from ccassist.engine.pocket_cut import Bare
 from ccassist.job.file import load, parse_job
+from ccassist.plan.piston.checks import mistakes
 from ccassist.plan.piston.crown import Pocket
-from ccassist.plan.piston.mistakes import mistakes
 from ccassist.plan.piston.specification import RATIO, Specification, specify
 from ccassist.report.order import Order, order_of
 from ccassist.values.findings import Level, errors

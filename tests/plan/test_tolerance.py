@@ -11,9 +11,7 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import parse_job
-from ccassist.plan.piston.mistakes import with_ordered_pistons
-from ccassist.plan.tolerance.cylinders import asked_of_the_maker, tolerance_of, wished
-from ccassist.plan.tolerance.expected import (
+from ccassist.plan.expected import (
     DRAWS,
     HeldCylinder,
     Span,
@@ -25,6 +23,8 @@ from ccassist.plan.tolerance.expected import (
     stand,
     worst_case,
 )
+from ccassist.plan.piston.checks import with_ordered_pistons
+from ccassist.plan.tolerance import asked_of_the_maker, tolerance_of, wished
 from ccassist.values.display import METRIC
 from ccassist.values.findings import InputError
 from ccassist.values.number import Number, nominal, standard

@@ -9,7 +9,7 @@ import pytest
 from ccassist.analysis.results import survey
 from ccassist.cli.screen import HEIGHT, report_lines
 from ccassist.job.file import parse_job
-from ccassist.plan.tolerance.cylinders import wished
+from ccassist.plan.tolerance import wished
 from ccassist.report.tolerance import tolerance_report, tolerances_of
 from ccassist.values.display import formatter
 from tests.order_job import changed as ordering

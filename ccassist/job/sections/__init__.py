@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from ccassist.job.sections.engine import CAM, CHARGE, VALVE
+from ccassist.job.sections.engine import CAM, CHARGE, VALVE, Section
 from ccassist.job.sections.order import ORDER
-from ccassist.job.sections.section import Section
 
 STATED: dict[str, Section] = {section.name: section for section in (*CAM, *VALVE, *CHARGE, *ORDER)}
 # The heading in the first place -> its meaning; "valve.intake" and "valve.exhaust" share one.

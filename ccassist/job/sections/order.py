@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ccassist.job.sections.section import Section
+from ccassist.job.sections.engine import Section
 from ccassist.vocabulary import stated_in
 from ccassist.vocabulary.record import record
 
@@ -12,7 +12,7 @@ from ccassist.vocabulary.record import record
 # ``plan/piston/fits`` judges. Source: common practice, no source.
 
 
-@record
+@record(kw_only=False)
 class Check:
     """One thing that an order is looked at for.
 
@@ -28,191 +28,85 @@ class Check:
     acceptable: bool = False
 
 
+MAY = True  # be accepted
 CHECKS: dict[str, Check] = {
     one.key: one
     for one in (
         # What cannot be accepted: a contradiction, a wrong sign, a wrong volume, contact, no metal.
-        Check(
-            key="contradiction",
-            looks_at="statements and readings that cannot all be true",
-            right="put right what check says of the job",
-        ),
-        Check(
-            key="unusual",  # stands so early since what follows from a slip of unit or point is told after it
-            looks_at="values stated that are far from what is usual: a slip of unit or point",
-            right="write it right; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="crown_shape",
-            looks_at="whether the crown drawn can be cut",
-            right="change its sizes under [order.crown] or [order.pocket]",
-        ),
-        Check(
-            key="crown_sign",
-            looks_at="dish, dome or flat as drawn against what the volume ordered does to the space",
-            right="draw the shape that the volume asks for, or order the volume that the shape holds",
-        ),
-        Check(
-            key="shape_volume",
-            looks_at="the volume of the crown drawn against the one ordered, to half the last digit of every size",
-            right="leave the depth or height out to have it worked out, or state the volume that the sizes hold",
-        ),
-        Check(
-            key="pocket_shape",
-            looks_at="pockets whose volume is not known: in a dish or a dome without their place, overlapping",
-            right="state their pocket_offset, or have the maker give the net volume with the pockets cut",
-        ),
-        Check(
-            key="pocket_place",
-            looks_at="pockets against one another: the middle of one within another leaves no room for two valves",
-            right="put their places right under [order.pocket]",
-        ),
-        Check(
-            key="wanted_band",
-            looks_at="ratio, gaps and all else that is wanted and hangs on the piston, in every cylinder at its worst",
-            right="another height or crown, closer tolerances, closer measuring, or want a wider range",
-        ),
-        Check(
-            key="tolerance_held",
-            looks_at="tolerances that the wanted ranges ask for, against what makers usually hold",
-            right="measure closer, or want a wider range",
-            acceptable=True,
-        ),
-        Check(
-            key="head_contact",
-            looks_at="piston against head at top dead centre, at its worst",
-            right="a lower piston or a thicker gasket",
-        ),
-        Check(
-            key="chamber_contact",
-            looks_at="the side of a dome against the edge of the chamber, at its worst",
-            right="a narrower or lower dome",
-        ),
-        Check(
-            key="gasket_contact",
-            looks_at="a proud piston against a gasket that stands over the bore",
-            right="a wider gasket opening, or a lower piston",
-        ),
-        Check(
-            key="valve_contact",
-            looks_at="valves against crown, pocket floor and pocket wall, at their worst over angle and phasing",
-            right="deeper or wider pockets, a lower piston, or another cam timing; check at mock-up",
-        ),
-        Check(
-            key="valve_crown",
-            looks_at="whether the crown's height under the valves is known where it is not flat",
-            right="say crown_at_valve of this crown under [valve.intake] and [valve.exhaust]",
-        ),
-        Check(
-            key="crown_through",
-            looks_at="dish and pockets against pin bore and top-ring groove",
-            right="a shallower or narrower dish or pocket, a lower pin or lower rings",
-        ),
-        Check(
-            key="crown_edge",
-            looks_at="dish and dome against the edge of the crown",
-            right="a narrower dish or dome",
-        ),
-        Check(
-            key="pin_groove",
-            looks_at="the pin bore against the ring grooves",
-            right="move pin, rings or rod; or say under support_rail that a rail over the pin bore is agreed",
-        ),
-        Check(
-            key="ring_pack",
-            looks_at="land and rings against the depth of the ring pack",
-            right="read land height, ring widths and ring pack depth again",
-        ),
-        Check(
-            key="pin_length",
-            looks_at="the pin against bore and small end",
-            right="read pin_length and rod_width again",
-        ),
-        Check(
-            key="land_bore",
-            looks_at="the top land against the smallest bore",
-            right="a smaller land: a land runs hotter than the skirt and needs more room",
-        ),
-        Check(
-            key="ground",
-            looks_at="how much of the doubt in the numbers ordered, in what is wanted, in the valve gaps and in close "
-            "fits is only taken (assumed, no ± of its own, a temperature not read): at most 5 % of the variance",
-            right="measure it, or state its ±",
-        ),
+        Check("contradiction", "statements and readings that cannot all be true",
+              "put right what check says of the job"),
+        # It stands so early since what follows from a slip of unit or point is told after it.
+        Check("unusual", "values stated that are far from what is usual: a slip of unit or point",
+              "write it right; or accept it with a reason", MAY),
+        Check("crown_shape", "whether the crown drawn can be cut",
+              "change its sizes under [order.crown] or [order.pocket]"),
+        Check("crown_sign", "dish, dome or flat as drawn against what the volume ordered does to the space",
+              "draw the shape that the volume asks for, or order the volume that the shape holds"),
+        Check("shape_volume",
+              "the volume of the crown drawn against the one ordered, to half the last digit of every size",
+              "leave the depth or height out to have it worked out, or state the volume that the sizes hold"),
+        Check("pocket_shape", "pockets whose volume is not known: in a dish or a dome without their place, overlapping",
+              "state their pocket_offset, or have the maker give the net volume with the pockets cut"),
+        Check("pocket_place",
+              "pockets against one another: the middle of one within another leaves no room for two valves",
+              "put their places right under [order.pocket]"),
+        Check("wanted_band",
+              "ratio, gaps and all else that is wanted and hangs on the piston, in every cylinder at its worst",
+              "another height or crown, closer tolerances, closer measuring, or want a wider range"),
+        Check("tolerance_held", "tolerances that the wanted ranges ask for, against what makers usually hold",
+              "measure closer, or want a wider range", MAY),
+        Check("head_contact", "piston against head at top dead centre, at its worst",
+              "a lower piston or a thicker gasket"),
+        Check("chamber_contact", "the side of a dome against the edge of the chamber, at its worst",
+              "a narrower or lower dome"),
+        Check("gasket_contact", "a proud piston against a gasket that stands over the bore",
+              "a wider gasket opening, or a lower piston"),
+        Check("valve_contact",
+              "valves against crown, pocket floor and pocket wall, at their worst over angle and phasing",
+              "deeper or wider pockets, a lower piston, or another cam timing; check at mock-up"),
+        Check("valve_crown", "whether the crown's height under the valves is known where it is not flat",
+              "say crown_at_valve of this crown under [valve.intake] and [valve.exhaust]"),
+        Check("crown_through", "dish and pockets against pin bore and top-ring groove",
+              "a shallower or narrower dish or pocket, a lower pin or lower rings"),
+        Check("crown_edge", "dish and dome against the edge of the crown", "a narrower dish or dome"),
+        Check("pin_groove", "the pin bore against the ring grooves",
+              "move pin, rings or rod; or say under support_rail that a rail over the pin bore is agreed"),
+        Check("ring_pack", "land and rings against the depth of the ring pack",
+              "read land height, ring widths and ring pack depth again"),
+        Check("pin_length", "the pin against bore and small end", "read pin_length and rod_width again"),
+        Check("land_bore", "the top land against the smallest bore",
+              "a smaller land: a land runs hotter than the skirt and needs more room"),
+        Check("ground",
+              "how much of the doubt in the numbers ordered, in what is wanted, in the valve gaps and in close "
+              "fits is only taken (assumed, no ± of its own, a temperature not read): at most 5 % of the "
+              "variance",
+              "measure it, or state its ±"),
         # What whoever orders may accept, with the reason printed.
-        Check(
-            key="valve_gap",
-            looks_at="the gap from valve to piston against the least wanted, at its worst",
-            right="deeper pockets, a lower piston or another cam timing; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="dome_gap",
-            looks_at="the side of a dome against the edge of the chamber, against the least gap wanted",
-            right="a narrower dome; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="crown_thickness",
-            looks_at="metal between the deepest point of the crown and the pin bore against the least wanted",
-            right="a shallower dish or pocket, a lower pin, a shorter rod; or accept it with the maker's word",
-            acceptable=True,
-        ),
-        Check(
-            key="groove_metal",
-            looks_at="metal between dish or pocket and the top-ring groove against the least wanted in the crown",
-            right="a narrower or shallower dish or pocket, or a lower ring; or accept it with the maker's word",
-            acceptable=True,
-        ),
-        Check(
-            key="pocket_edge",
-            looks_at="pockets against the edge of the crown",
-            right="another place or diameter; or accept it with the maker's word",
-            acceptable=True,
-        ),
-        Check(
-            key="land_clearance",
-            looks_at="the room of the top land against that of the skirt",
-            right="a smaller land; or accept it with the maker's word",
-            acceptable=True,
-        ),
-        Check(
-            key="squish_pads",
-            looks_at="the dish against the opening of the chamber: the flat must face the pads of the head",
-            right="a narrower dish; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="gasket_edge",
-            looks_at="the gasket's opening against bore and dish: a fire ring that stands over an edge burns",
-            right="another gasket; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="bores",
-            looks_at="whether the bores are alike enough for one piston",
-            right="hone them alike, or order each to its bore; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="pieces",
-            looks_at="a piston for every cylinder",
-            right="order one a cylinder; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="sides",
-            looks_at="pistons that differ by bank or side",
-            right="say under sides what differs and how they are marked; or accept it with a reason",
-            acceptable=True,
-        ),
-        Check(
-            key="doubts",
-            looks_at="readings and stated lengths that differ from one another by more than their ±",
-            right="read again; or accept it with a reason",
-            acceptable=True,
-        ),
+        Check("valve_gap", "the gap from valve to piston against the least wanted, at its worst",
+              "deeper pockets, a lower piston or another cam timing; or accept it with a reason", MAY),
+        Check("dome_gap", "the side of a dome against the edge of the chamber, against the least gap wanted",
+              "a narrower dome; or accept it with a reason", MAY),
+        Check("crown_thickness",
+              "metal between the deepest point of the crown and the pin bore against the least wanted",
+              "a shallower dish or pocket, a lower pin, a shorter rod; or accept it with the maker's word", MAY),
+        Check("groove_metal",
+              "metal between dish or pocket and the top-ring groove against the least wanted in the crown",
+              "a narrower or shallower dish or pocket, or a lower ring; or accept it with the maker's word", MAY),
+        Check("pocket_edge", "pockets against the edge of the crown",
+              "another place or diameter; or accept it with the maker's word", MAY),
+        Check("land_clearance", "the room of the top land against that of the skirt",
+              "a smaller land; or accept it with the maker's word", MAY),
+        Check("squish_pads", "the dish against the opening of the chamber: the flat must face the pads of the head",
+              "a narrower dish; or accept it with a reason", MAY),
+        Check("gasket_edge", "the gasket's opening against bore and dish: a fire ring that stands over an edge burns",
+              "another gasket; or accept it with a reason", MAY),
+        Check("bores", "whether the bores are alike enough for one piston",
+              "hone them alike, or order each to its bore; or accept it with a reason", MAY),
+        Check("pieces", "a piston for every cylinder", "order one a cylinder; or accept it with a reason", MAY),
+        Check("sides", "pistons that differ by bank or side",
+              "say under sides what differs and how they are marked; or accept it with a reason", MAY),
+        Check("doubts", "readings and stated lengths that differ from one another by more than their ±",
+              "read again; or accept it with a reason", MAY),
     )
 }  # fmt: skip
 ACCEPTABLE = {key: f"why it is accepted: {one.looks_at}" for key, one in CHECKS.items() if one.acceptable}

@@ -14,8 +14,8 @@ from ccassist.bench.densities import air_density, water_density, z_factor
 from ccassist.bench.forms import FORMS, NOT_READ, PRINTED_JOB, Box, Form, printed_job
 from ccassist.bench.step import sized
 from ccassist.engine.model import RELATIONS
+from ccassist.job.filled_form import STATED_FORMS, StatedForm
 from ccassist.job.sections import STATED
-from ccassist.job.stated_form import STATED_FORMS, StatedForm
 from ccassist.paper.forms.boxes import LABEL, TICK, Pen, Print, hidden_box, text_box, tick_box
 from ccassist.paper.forms.head import draw_back, draw_head
 from ccassist.paper.forms.table import POINT, RowGrid, draw_points, draw_rows, draw_tail, factors, grid_of, tail_height

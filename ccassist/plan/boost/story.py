@@ -27,7 +27,7 @@ from ccassist.plan.boost.stated import (
     charge_stated,
     shared_air,
 )
-from ccassist.plan.piston.mistakes import with_ordered_pistons
+from ccassist.plan.piston.checks import with_ordered_pistons
 from ccassist.plan.solved import CLOSING
 from ccassist.plan.valves.cam_card import CamCard, cam_card
 from ccassist.values.findings import Finding, warning

@@ -12,7 +12,7 @@ from dataclasses import replace
 from ccassist.analysis.checks import engine_findings
 from ccassist.analysis.cylinder import Cylinder, cylinder_of
 from ccassist.analysis.results import Survey
-from ccassist.plan.balance.alike import balance
+from ccassist.plan.balance import balance
 from ccassist.plan.machining.cuts import (
     ChamberFace,
     Cuts,

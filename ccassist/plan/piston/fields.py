@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
 from ccassist.plan.piston.specification import CROWN, HEIGHT, RATIO, Ordered, Specification
 from ccassist.values.display import Formatter, places, spread_text
@@ -123,22 +124,26 @@ class SheetRow:
     """One field of the sheet.
 
     entry : what it is.
-    name, text, tolerance, origin, who : as printed; ``text`` is "" where nothing is known.
+    text, tolerance, origin, who : as printed; ``text`` is "" where nothing is known.
     low, high, size : SI numbers behind it: smallest and largest over the cylinders, tolerance; None for words.
     unsettled : why the order is not complete with it: missing, assumed, not said (whose figure it is), to be decided
         (by somebody who has not yet); "" where it is.
     """
 
     entry: Entry
-    name: str
-    text: str
-    tolerance: str
-    origin: str
+    text: str = ""
+    tolerance: str = ""
+    origin: str = ""
     who: str
     low: float | None = None
     high: float | None = None
     size: float | None = None
     unsettled: str = ""
+
+    @property
+    def name(self) -> str:
+        """Its name on the sheet."""
+        return self.entry.title
 
     @property
     def open(self) -> str:
@@ -155,8 +160,8 @@ class SheetRow:
 
 def rows(spec: Specification, fmt: Formatter) -> tuple[SheetRow, ...]:
     """Every field that is needed, stated or left to somebody, in the order of the sheet."""
-    found = (_row(entry, spec, fmt) for entry in ENTRIES)
-    return tuple(row for row in found if row is not None)
+    found = (row for entry in ENTRIES if (row := _row(entry, spec, fmt)) is not None)
+    return tuple(replace(row, tolerance=said_tolerance(row.entry.key, row.size, fmt)) for row in found)
 
 
 def _row(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
@@ -164,17 +169,11 @@ def _row(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
     row = _found(entry, spec, fmt)
     if decides:
         return _left(entry, row, decides)
-    if row is None:
-        if not entry.needed or _needless(entry, spec):
-            return None
-        if band := spec.survey.wanted.get(entry.key):  # said; what it is worked out from is missing, and named itself
-            origin = f"wanted {band_text(band, fmt)}; not worked out yet"
-            return SheetRow(entry=entry, name=entry.title, text="", tolerance="", origin=origin, who=entry.who)
-        return SheetRow(
-            entry=entry, name=entry.title, text="", tolerance="", origin=MISSING, who=entry.who,
-            unsettled=MISSING,
-        )  # fmt: skip
-    return row
+    if row is not None or not entry.needed or _needless(entry, spec):
+        return row
+    if band := spec.survey.wanted.get(entry.key):  # said; what it is worked out from is missing, and named itself
+        return SheetRow(entry=entry, origin=f"wanted {band_text(band, fmt)}; not worked out yet", who=entry.who)
+    return SheetRow(entry=entry, origin=MISSING, who=entry.who, unsettled=MISSING)
 
 
 def _needless(entry: Entry, spec: Specification) -> bool:
@@ -187,23 +186,12 @@ def _needless(entry: Entry, spec: Specification) -> bool:
 
 def _left(entry: Entry, row: SheetRow | None, decides: str) -> SheetRow:
     """A field that somebody else is to decide; what stands there for now is said too."""
+    there = row or SheetRow(entry=entry, who=decides)
     maker = decides.strip().casefold() in (MAKER, "maker")
-    for_now = f"{row.text} for now" if row is not None and row.text else ""
-    why = "" if maker and (entry.maker or not entry.needed) else LEFT
-    if row is not None and not why:
-        why = row.unsettled
-    return SheetRow(
-        entry=entry,
-        name=entry.title,
-        text=for_now,
-        tolerance=row.tolerance if row is not None else "",
-        origin=f"to be decided{f'; {row.origin}' if row is not None and row.origin else ''}",
-        who=decides,
-        low=row.low if row is not None else None,
-        high=row.high if row is not None else None,
-        size=row.size if row is not None else None,
-        unsettled=why,
-    )
+    why = there.unsettled if maker and (entry.maker or not entry.needed) else LEFT
+    for_now = f"{there.text} for now" if there.text else ""
+    origin = f"to be decided{f'; {there.origin}' if there.origin else ''}"
+    return replace(there, text=for_now, origin=origin, who=decides, unsettled=why)
 
 
 def _found(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
@@ -211,7 +199,7 @@ def _found(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None
     key = entry.key
     if key in (HEIGHT, CROWN):
         one = spec.ordered().get(key)
-        return None if one is None else _ordered(entry, one, spec, fmt)
+        return None if one is None else _ordered(entry, one, fmt)
     if key in spec.order:
         return _stated(entry, spec.order[key], spec, fmt)
     if key in spec.said:
@@ -224,14 +212,12 @@ def _found(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None
         return _size(entry, spec, fmt)
     if key == "pieces":
         many = float(spec.survey.job.cylinders)
-        text = fmt.show(key, many)
-        return SheetRow(entry=entry, name=entry.title, text=text, tolerance="", origin="one a cylinder", who=entry.who,
-                   low=many, high=many)  # fmt: skip
+        return _number(entry, many, fmt.show(key, many), "one a cylinder")
     if key in ("fuel", "boost"):
         return _of_the_charge(entry, spec, fmt)
     if key == "rev_limit":
         speed = spec.survey.cylinders[0].values.get("engine_speed")
-        return None if speed is None else _stated(entry, _as(key, speed), spec, fmt)
+        return None if speed is None else _stated(entry, replace(speed, key=key), spec, fmt)
     return _of_the_engine(entry, spec, fmt)
 
 
@@ -249,46 +235,26 @@ def _of_the_charge(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRo
     return _words(entry, text) if text else None
 
 
-def _as(key: str, value: Value) -> Value:
-    return Value(key=key, number=value.number, origin=value.origin, how=value.how, line=value.line, raw=value.raw)
-
-
 def _words(entry: Entry, text: str) -> SheetRow:
-    who = BUILDER if entry.who == MAKER else entry.who
-    return SheetRow(entry=entry, name=entry.title, text=text, tolerance="", origin=Origin.ASKED, who=who)
+    return SheetRow(entry=entry, text=text, origin=Origin.ASKED, who=BUILDER if entry.who == MAKER else entry.who)
 
 
-def _ordered(entry: Entry, one: Ordered, spec: Specification, fmt: Formatter) -> SheetRow:
-    size = one.tolerance.size
-    return SheetRow(
-        entry=entry,
-        name=entry.title,
-        text=ordered_text(one, fmt),
-        tolerance=said_tolerance(one.key, size, fmt),
-        origin=one.origin,
-        who=entry.who,
-        low=one.value,
-        high=one.value,
-        size=size,
-        unsettled=one.origin if one.origin in UNSURE else "",
-    )
+def _number(entry: Entry, value: float, text: str, origin: str, **more: Any) -> SheetRow:
+    return SheetRow(entry=entry, text=text, origin=origin, low=value, high=value, **{"who": entry.who, **more})
+
+
+def _ordered(entry: Entry, one: Ordered, fmt: Formatter) -> SheetRow:
+    unsettled = one.origin if one.origin in UNSURE else ""
+    return _number(entry, one.value, ordered_text(one, fmt), one.origin, size=one.tolerance.size, unsettled=unsettled)
 
 
 def _stated(entry: Entry, value: Value, spec: Specification, fmt: Formatter) -> SheetRow:
     """A value of the order; its tolerance is what stands after the ±."""
     size, step = _as_written(value, spec)
-    return SheetRow(
-        entry=entry,
-        name=entry.title,
-        text=fmt.show(value.key, value.nominal, decimals=decimals_of(value.key, size, fmt, step)),
-        tolerance=said_tolerance(value.key, size, fmt),
-        origin=value.origin,
-        who=BUILDER if value.origin == Origin.ASKED and entry.who == MAKER else entry.who,
-        low=value.nominal,
-        high=value.nominal,
-        size=size,
-        unsettled=value.origin if entry.needed and value.origin in UNSURE else "",
-    )
+    text = fmt.show(value.key, value.nominal, decimals=decimals_of(value.key, size, fmt, step))
+    who = BUILDER if value.origin == Origin.ASKED and entry.who == MAKER else entry.who
+    unsettled = value.origin if entry.needed and value.origin in UNSURE else ""
+    return _number(entry, value.nominal, text, value.origin, who=who, size=size, unsettled=unsettled)
 
 
 def _as_written(value: Value, spec: Specification) -> tuple[float | None, float]:
@@ -307,8 +273,7 @@ def _size(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow:
         return replace(row, unsettled=ASSUMED) if stated[key].origin == ASSUMED else row
     value = spec.shape.sizes[key]
     origin = "worked out from the crown volume" if key == spec.shape.solved else "worked out"
-    return SheetRow(entry=entry, name=entry.title, text=fmt.show(key, value), tolerance="", origin=origin,
-               who=entry.who, low=value, high=value)  # fmt: skip
+    return _number(entry, value, fmt.show(key, value), origin)
 
 
 def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
@@ -327,15 +292,8 @@ def _pocket(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | Non
     place = spec.survey.job.said.get(f"order.pocket.{kind}", {}).get("place", "")
     text = f"{one.count}: {', '.join(each)}{f'; {place}' if place else ''}"
     origins = {value.origin for value in spec.survey.stated.get(f"order.pocket.{kind}", {}).values()}
-    return SheetRow(
-        entry=entry,
-        name=entry.title,
-        text=text,
-        tolerance="",
-        origin=", ".join(sorted(origins)),
-        who=entry.who,
-        unsettled=ASSUMED if ASSUMED in origins else "",
-    )
+    unsettled = ASSUMED if ASSUMED in origins else ""
+    return SheetRow(entry=entry, text=text, origin=", ".join(sorted(origins)), who=entry.who, unsettled=unsettled)
 
 
 def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRow | None:
@@ -350,18 +308,10 @@ def _of_the_engine(entry: Entry, spec: Specification, fmt: Formatter) -> SheetRo
         return None
     spreads = [expand(v.number).expanded for v in values]
     size = None if any(math.isnan(s) for s in spreads) else max(spreads) or None
+    low, high = (end(v.nominal for v in values) for end in (min, max))
+    text = fmt.span(entry.key, low, high, decimals=decimals_of(entry.key, size, fmt))
     origin = _origins(values, entry, spec, fmt)
-    return SheetRow(
-        entry=entry,
-        name=entry.title,
-        text=_span(values, size, fmt),
-        tolerance=said_tolerance(entry.key, size, fmt),
-        origin=origin,
-        who=entry.who,
-        low=min(v.nominal for v in values),
-        high=max(v.nominal for v in values),
-        size=size,
-    )
+    return SheetRow(entry=entry, text=text, origin=origin, who=entry.who, low=low, high=high, size=size)
 
 
 _TERMS_OF_THE_ENGINE = {entry.key for entry in ENTRIES if not entry.name}
@@ -377,10 +327,3 @@ def _origins(values: Sequence[Value], entry: Entry, spec: Specification, fmt: Fo
         band = spec.survey.wanted.get(entry.key)
         return f"worked out; wanted {band_text(band, fmt)}" if band is not None else "worked out"
     return ", ".join(sorted(origins))
-
-
-def _span(values: Sequence[Value], size: float | None, fmt: Formatter) -> str:
-    key = values[0].key
-    count = decimals_of(key, size, fmt)
-    low, high = (end(v.nominal for v in values) for end in (min, max))
-    return fmt.span(key, low, high, decimals=count)

@@ -15,9 +15,9 @@ from ccassist.analysis.results import Survey
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
+from ccassist.plan.expected import OF_THE_ORDER, Span, stand, worst_case
 from ccassist.plan.piston.crown import Crown, crown_of
-from ccassist.plan.tolerance.cylinders import asked_of_the_maker
-from ccassist.plan.tolerance.expected import OF_THE_ORDER, Span, stand, worst_case
+from ccassist.plan.tolerance import asked_of_the_maker
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import InputError, NotPossible, error
 from ccassist.values.measured import Value

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from ccassist.analysis.cylinder import Cylinder
+from ccassist.plan.expected import Span, reach
 from ccassist.plan.piston.specification import Specification
-from ccassist.plan.tolerance.expected import Span, reach
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import listed
 from ccassist.values.measured import Value

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping
 from math import pi, sqrt
 
 from ccassist.analysis.checks import openings
+from ccassist.plan.expected import Span, parts_of, reach
 from ccassist.plan.piston.crown import DISHES, DOMES
 from ccassist.plan.piston.fits.case import Fault, FitCase, Told, Unseen
 from ccassist.plan.piston.specification import RATIO
-from ccassist.plan.tolerance.cylinders import CLOSEST, parts_by_term, would_do
-from ccassist.plan.tolerance.expected import Span, parts_of, reach
+from ccassist.plan.tolerance import CLOSEST, parts_by_term, would_do
 from ccassist.values.findings import clean, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal

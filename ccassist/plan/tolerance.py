@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.analysis.results import Survey
+from ccassist.plan.expected import Expected, HeldCylinder, Span, expect, held_to, reach, stand, worst_case
 from ccassist.plan.solved import check_cylinder
-from ccassist.plan.tolerance.expected import Expected, HeldCylinder, Span, expect, held_to, reach, stand, worst_case
 from ccassist.solve.wish import Pair, check_once, read_pair
 from ccassist.values.asking import named
 from ccassist.values.display import METRIC, Formatter, formatter

@@ -17,7 +17,7 @@ from ccassist.analysis.results import Survey
 from ccassist.engine.mathematics import FLOATS, Mathematics, uncertain
 from ccassist.engine.model import RELATIONS, build
 from ccassist.job.vocabulary import CHOICE_TERMS
-from ccassist.plan.balance.assign import Assignment, HoleFilled, assign_both, assign_pistons
+from ccassist.plan.assign import Assignment, HoleFilled, assign_both, assign_pistons
 from ccassist.plan.combine.candidates import STACK, inputs_of
 from ccassist.plan.machining.cuts import opening_if_known
 from ccassist.values.findings import NotPossible

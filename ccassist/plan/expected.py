@@ -36,6 +36,7 @@ from ccassist.vocabulary.record import record
 if TYPE_CHECKING:
     from uncertainties.core import Variable
 
+
 # Engines put together by chance: draws of every cause by its own shape, through the model as arrays.
 #
 # Source: JCGM 101:2008, 6.4.2 (rectangle), 6.4.5 (triangle), 6.4.7 (normal), 6.4.9 (Student's t where the scatter
