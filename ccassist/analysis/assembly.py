@@ -26,7 +26,7 @@ from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.crown import SEAT
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
-from ccassist.values.display import Formatter, places, spread_text
+from ccassist.values.display import Formatter, cc, places, spread_text
 from ccassist.values.findings import Finding, clean, note, warning
 from ccassist.values.measured import Value, computed, judged_at
 from ccassist.values.number import Number, nominal, standard
@@ -90,7 +90,7 @@ def culprits(gap: float, near: float, facts: WholeFill) -> tuple[Culprit, ...]:
     """
     refill = refill_in(gap, ROUND_REFILLS, 0.0 if math.isnan(near) else near)
     if refill is not None:
-        words = f"a refill of {refill * 1e6:.0f} cc miscounted, in the whole or in a part"
+        words = f"a refill of {cc(refill, 0)} miscounted, in the whole or in a part"
         return (Culprit(words=words, remedy="look at the starts and ends of every refill", size=refill),)
     window = LEAST if math.isnan(near) else max(LEAST, near)
     fitting: dict[str, Culprit] = {}

@@ -14,6 +14,7 @@ from ccassist.bench.kit import REFUTED
 from ccassist.bench.repeats import ENOUGH
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import build
+from ccassist.values.display import percent
 from ccassist.values.findings import Finding, clean, error, note, question, warning, whose
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
@@ -81,7 +82,7 @@ def _over_the_bore(cylinder: Cylinder, survey: MeasuredEngine) -> Iterator[Findi
         far = WIDE if opening.key in ("gasket_bore", "gasket_short") else WIDE**2
         if opening.nominal > far * bore.nominal:
             shown = [survey.fmt.show(v.key, v.nominal) for v in pair]
-            more = f"{100 * (opening.nominal / bore.nominal - 1):.0f} %"
+            more = percent(opening.nominal / bore.nominal - 1)
             wrong = f"the gasket opening{which} ({shown[0]}) is {more} more than the {term(bore.key).name} ({shown[1]})"
             right = "most are 0.5 to 3 mm wider than the bore: look for a slip in either"
             yield question("opening-wide", wrong, right=right, line=opening.line)

@@ -18,6 +18,7 @@ from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fills import instrument_growth, material_growth, volume_per_mass
 from ccassist.bench.kit import Kit
 from ccassist.engine.relations import bore_area
+from ccassist.values.display import cc, figures, percent
 from ccassist.values.findings import Finding, note, question, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import student
@@ -242,16 +243,14 @@ def spoilt(made: Calibration, kit: Kit) -> BadStep | None:
 
 def _refusal(made: Calibration, bad: BadStep) -> Finding:
     """Why a calibration is not used, and the way out."""
-    hand = f"where a hand repeats to {bad.usual * 1e6:.2f} cc"
+    hand = f"where a hand repeats to {cc(bad.usual)}"
     if bad.at is None:
-        wrong = (
-            f"its steps scatter by {bad.off * 1e6:.2f} cc about a straight line, {hand}: no correction is made by it"
-        )
+        wrong = f"its steps scatter by {cc(bad.off)} about a straight line, {hand}: no correction is made by it"
         right = "look for slips in its steps and set them aside with a reason; else calibrate it again, in more steps"
         return question("calibration-refused", wrong, read=made.instrument, right=right)
     step = made.steps[bad.at].reading
     wrong = (
-        f"step {bad.at + 1} lies {abs(bad.off) * 1e6:.2f} cc off the line through the others, {hand}: the calibration "
+        f"step {bad.at + 1} lies {cc(abs(bad.off))} off the line through the others, {hand}: the calibration "
         "is refused and no correction made by it"
     )
     right = "look at that step; set it aside with a reason, or weigh it again"
@@ -278,16 +277,18 @@ def _too_few(cells: Sequence[Cell]) -> list[Finding]:
 
 def _told(made: Calibration) -> Finding:
     """What was calibrated, and where it holds."""
-    low, high, scatter = (f"{v * 1e6:.4g}" for v in (made.low, made.high, made.scatter))
-    wrong = f"{made.instrument} is calibrated in {len(made.steps)} steps from {low} to {high} cc; one delivery scatters"
-    return note("calibrated", f"{wrong} by {float(scatter):.2g} cc")
+    span, scatter = figures(made.low, made.high, unit="cc", count=4), figures(made.scatter, unit="cc", count=2)
+    wrong = (
+        f"{made.instrument} is calibrated in {len(made.steps)} steps from {span}; one delivery scatters by {scatter}"
+    )
+    return note("calibrated", wrong)
 
 
 def _noticed(made: Calibration) -> list[Finding]:
     """What should be looked at in a calibration."""
     found = [_told(made)]
     if made.bend is not None and made.bend.shown:
-        wrong = f"the scale of {made.instrument} bends: {abs(made.bend.sag) * 1e6:.2f} cc off a straight line midway"
+        wrong = f"the scale of {made.instrument} bends: {cc(abs(made.bend.sag))} off a straight line midway"
         right = "look for a slip in one step; else calibrate only the part of the scale that is used, in finer steps"
         found.append(warning("bent-scale", wrong, right=right))
     if made.rises is None:
@@ -295,7 +296,7 @@ def _noticed(made: Calibration) -> list[Finding]:
         found.append(warning("both-ways", wrong, right="calibrate and use it in one direction only"))
     if abs(made.line.slope - 1) > FAR:
         more = "more" if made.line.slope > 1 else "less"
-        wrong = f"{made.instrument} delivers {100 * abs(made.line.slope - 1):.0f} % {more} than its scale says"
+        wrong = f"{made.instrument} delivers {percent(abs(made.line.slope - 1))} {more} than its scale says"
         found.append(warning("far-off-scale", wrong, right="look for a wrong unit or a wrong fluid first"))
     if made.made is None:
         wrong = "the day of the calibration is not said: when it is due again cannot be told"

@@ -15,6 +15,7 @@ from ccassist.bench.rows import arithmetic, deliveries, leak_of
 from ccassist.bench.steps.crown import SEAT
 from ccassist.bench.steps.fills import MIXED
 from ccassist.engine.relations import bore_area
+from ccassist.values.display import cc
 from ccassist.values.findings import Finding, note, warning
 from ccassist.values.number import Number, nominal
 from ccassist.values.statistics import mean
@@ -31,13 +32,13 @@ def refuse_leaks(cell: Cell) -> tuple[Cell, list[Finding]]:
     for row in cell.readings:
         leak = leak_of(row)
         if leak is not None and leak.lost > MOST and not row.set_aside:
-            amount = f"{leak.lost * 1e6:.1f} cc"
+            amount = cc(leak.lost, 1)
             wrong = f"it may have lost {amount} during the fill: not counted"
             right = cell.step.leaks or "seal it (seats, plug, plate edge) and refill"
             findings.append(warning("leaks", wrong, right=right, line=row.line))
             row = replace(row, set_aside=f"leak: up to {amount} lost during the fill")
         elif leak is not None and leak.lost > SLIGHT:
-            wrong = f"a slow leak: {leak.lost / 2 * 1e6:.2f} cc taken off, and as much in doubt either way"
+            wrong = f"a slow leak: {cc(leak.lost / 2)} taken off, and as much in doubt either way"
             right = cell.step.leaks or "grease the seats and refit the plate"
             findings.append(note("slow-leak", wrong, right=right, line=row.line))
         rows.append(row)

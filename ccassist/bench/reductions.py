@@ -13,6 +13,7 @@ from ccassist.bench.repeats import Source
 from ccassist.bench.steps.crown import CROWN, CROWN_ON_BENCH
 from ccassist.bench.steps.fills import CHAMBER, STAGES
 from ccassist.engine.relations import bore_area
+from ccassist.values.display import cc
 from ccassist.values.findings import Finding, note
 from ccassist.values.measured import Value
 from ccassist.values.number import Number, nominal
@@ -148,7 +149,7 @@ def climb(depth: float, edge: float, cell: Cell, kit: Kit) -> Number:
 def climbed(profile: Profile, cell: Cell) -> tuple[Finding, ...]:
     """That fluid stood at the wall above the levels: how much it adds to the deepest, and what of it is doubt."""
     added = sum(_climbs(profile.deepest, _edge(row, cell)) for row in cell.counted) / len(cell.counted)
-    wrong = f"what climbs the wall adds {added * 1e6:.2f} cc at the deepest level, known to half of it either way"
+    wrong = f"what climbs the wall adds {cc(added)} at the deepest level, known to half of it either way"
     return (note("wall-climb", wrong, line=cell.line, place=cell.where),)
 
 

@@ -13,12 +13,12 @@ from ccassist.bench.lengths import UNSAID_GAUGE
 from ccassist.bench.rows import arithmetic, deliveries
 from ccassist.bench.steps.crown import SEAT, THREAD
 from ccassist.bench.steps.fills import GAUGE
+from ccassist.values.display import figures
 from ccassist.values.findings import Finding, clean, error, question, warning
 from ccassist.values.number import nominal
 from ccassist.values.quantity import Quantity
 from ccassist.values.statement import has_doubt
 from ccassist.vocabulary import Kind, term
-from ccassist.vocabulary.units import in_unit
 
 REFUSED = 0.1  # of the calibrated range: a reading farther outside it is refused (common practice, no source)
 _AGAINST = {Kind.MASS: "scale", Kind.LENGTH: "micrometer or caliper"}  # what a calibration is made by
@@ -81,7 +81,7 @@ def _all_read(cell: Cell) -> Iterator[tuple[Sequence[Quantity], int | None, str]
 
 def _too_fine(quantity: Quantity, finest: float, tool: Instrument | None) -> Finding:
     reads = f"{_named(tool)} reads" if tool else "a shop's instruments read"
-    wrong = f"{reads} to {_shown(finest, quantity.unit)}, and this is written finer"
+    wrong = f"{reads} to {figures(finest, unit=quantity.unit)}, and this is written finer"
     right = "are you sure, and of the unit?"
     return question(FINER, wrong, read=quantity.raw, right=right)
 
@@ -92,7 +92,8 @@ def _delivered(tool: Instrument, row: Reading) -> Finding | None:
     unit = scale[0].unit
     most = max(deliveries(row), default=0.0)
     if not tool.holds(most):
-        wrong = f"{_named(tool)} cannot deliver {_shown(most, unit)} at once: it holds {_shown(tool.capacity, unit)}"
+        asked, held = (figures(amount, unit=unit) for amount in (most, tool.capacity))
+        wrong = f"{_named(tool)} cannot deliver {asked} at once: it holds {held}"
         right = f"give the refills, {row.method.refills}"
         return error("over-capacity", wrong, read=row.said, right=right)
     return next((found for q in scale if (found := off_scale(tool, q)) is not None), None)
@@ -102,7 +103,7 @@ def off_scale(tool: Instrument, quantity: Quantity) -> Finding | None:
     """What is wrong with a reading of a scale that ends before it; None where it is on the scale, or none of one."""
     if quantity.key != "burette_reading" or tool.holds(quantity.value):
         return None
-    wrong = f"the scale of {_named(tool)} ends at {_shown(tool.capacity, quantity.unit)}"
+    wrong = f"the scale of {_named(tool)} ends at {figures(tool.capacity, unit=quantity.unit)}"
     return error("over-capacity", wrong, read=quantity.raw, right=_YOURS)
 
 
@@ -114,7 +115,7 @@ def _read(tool: Instrument, row: Reading, wanted: Kind) -> Finding | None:
 
 
 def _too_far(tool: Instrument, quantity: Quantity) -> Finding:
-    wrong = f"{_named(tool)} goes to {_shown(tool.capacity, quantity.unit)}"
+    wrong = f"{_named(tool)} goes to {figures(tool.capacity, unit=quantity.unit)}"
     return error("over-capacity", wrong, read=quantity.raw, right=_YOURS)
 
 
@@ -125,10 +126,6 @@ def _wrong_kind(tool: Instrument, wanted: Kind, read: str) -> Finding:
 
 def _named(tool: Instrument) -> str:
     return f'the instrument "{clean(tool.key, 60)}"'
-
-
-def _shown(amount: float, unit: str) -> str:
-    return f"{in_unit(amount, unit):.5g} {unit}"
 
 
 def unfit_for_calibration(cell: Cell, kit: Kit) -> list[Finding]:
@@ -201,8 +198,9 @@ def _outside(row: Reading, made: Calibration) -> list[Finding]:
     if beyond <= 1e-9 * span:
         return []
     unit = next(q.unit for field in row.fields.values() for q in field if q.key == "burette_reading")
-    low, high = (f"{in_unit(end, unit):.5g}" for end in (made.low, made.high))
-    wrong = f"outside the calibrated range of {made.instrument}, deliveries of {low} to {high} {unit}"
+    wrong = (
+        f"outside the calibrated range of {made.instrument}, deliveries of {figures(made.low, made.high, unit=unit)}"
+    )
     right = "calibrate it there too, or fill within the range"
     if beyond > REFUSED * span:
         return [error("outside-calibration", f"refused: {wrong}", read=row.said, right=right)]

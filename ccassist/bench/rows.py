@@ -14,6 +14,7 @@ from ccassist.bench.cell import Reading
 from ccassist.bench.step import Method
 from ccassist.bench.traced import Point, bulge, corner_slopes, crosses_itself, edge_half_width, polygon_area
 from ccassist.engine.relations import gasket_area_ellipse
+from ccassist.values.display import percent
 from ccassist.values.findings import Finding, error, question, warning
 from ccassist.values.statistics import mean
 from ccassist.vocabulary.record import record
@@ -263,7 +264,7 @@ def _outline_fault(row: Reading) -> list[Finding]:
     share = edge_half_width(points) / polygon_area(points)
     if share <= COARSE:
         return []
-    wrong = f"{len(points)} points leave {100 * share:.0f} % of the area in doubt, the edge between them being unknown"
+    wrong = f"{len(points)} points leave {percent(share)} of the area in doubt, the edge between them being unknown"
     right = "trace more points, close together in bends, and one in every corner"
     return [warning("coarse-outline", wrong, right=right)]
 

@@ -18,7 +18,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.job.amend import state
 from ccassist.job.entry import split_pairs
 from ccassist.job.records import Job
-from ccassist.values.display import fixed, formatter, two_figures
+from ccassist.values.display import figures, fixed, formatter, two_figures
 from ccassist.values.findings import Finding, InputError, error, question
 from ccassist.values.quantity import Quantity, parse
 from ccassist.vocabulary import Kind, term
@@ -228,7 +228,7 @@ def _disagreement(drawn: float, wide: Quantity, told: str) -> Finding:
     near = [
         u for u in ("mm", "cm", "m", "in", "ft") if abs(ratio * conversion(told).scale / conversion(u).scale - 1) < NEAR
     ]
-    wrong = f"the outline is drawn {in_unit(drawn, wide.unit):.6g} {wide.unit} at its widest"
+    wrong = f"the outline is drawn {figures(drawn, unit=wide.unit, count=6)} at its widest"
     right = f"as if drawn in {near[0]}: --unit {near[0]}" if near else "the measured width would set the scale"
     return question("scale", wrong, read=wide.raw, right=right)
 

@@ -65,6 +65,33 @@ def spread_text(spread: float, decimals: int) -> str:
     return text if float(text) > 0 else fixed(10.0**-decimals, decimals)
 
 
+def cc(volume: float, decimals: int = 2) -> str:
+    """A volume [m³] of the bench in words, as it is read there in either system of units.
+
+    >>> cc(1.234e-6), cc(25e-6, 0)
+    ('1.23 cc', '25 cc')
+    """
+    return f"{fixed(in_unit(volume, 'cc'), decimals)} cc"
+
+
+def percent(share: float) -> str:
+    """A share of 1 in whole per cent.
+
+    >>> percent(0.052)
+    '5 %'
+    """
+    return f"{fixed(100 * share, 0)} %"
+
+
+def figures(*amounts: float, unit: str, count: int = 5) -> str:
+    """Amounts [SI] in a unit, to so many significant figures at the most, from one to the other.
+
+    >>> figures(0.0834, unit="mm"), figures(10e-6, 20e-6, unit="cc")
+    ('83.4 mm', '10 to 20 cc')
+    """
+    return f"{' to '.join(f'{in_unit(amount, unit):.{count}g}' for amount in amounts)} {unit}"
+
+
 class Valued(Protocol):
     """A number of a term, such as :class:`ccassist.values.measured.Value`."""
 
