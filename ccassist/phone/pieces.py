@@ -5,8 +5,7 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-from ccassist.analysis.questions import surveyed
-from ccassist.analysis.results import Survey
+from ccassist.analysis.results import Survey, surveyed
 from ccassist.guide.state import State
 from ccassist.report.blocks import (
     Bars,
@@ -125,7 +124,7 @@ def _show(survey: Survey, fmt: Formatter) -> Sequence[Block]:
 
 
 def _balance(survey: Survey, fmt: Formatter) -> Sequence[Block]:
-    from ccassist.plan.balance.alike import balance
+    from ccassist.plan.balance import balance
     from ccassist.report.balance import balance_report
 
     return balance_report(balance(survey), survey, fmt).answer
@@ -238,7 +237,7 @@ def paper(name: str, state: State) -> bytes:
 
 def links_of(state: State) -> tuple[Link, ...]:
     """The papers of a job: worksheet and forms of every one, the others where it is for them."""
-    from ccassist.job.purposes import rows_of
+    from ccassist.job.vocabulary import rows_of
 
     asked = {purpose.paper for purpose in rows_of(state.job.about)}
     names = ["worksheet", "forms", *(["order"] if "order sheet" in asked else [])]

@@ -26,7 +26,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from ccassist.analysis.questions import surveyed
+from ccassist.analysis.results import surveyed
 from ccassist.bench.step import Field
 from ccassist.bench.steps import STEPS
 from ccassist.guide import waiting
