@@ -1,4 +1,4 @@
-"""Makes again what is kept as files and made from the declarations: the reference page and the printed forms.
+"""Makes again what is kept as files and made from declarations: the reference page, the printed forms, the sources.
 
 ``python -m tests.remake`` after a term, a unit, a bench step, an instrument or a form has changed.  The picture of the
 worksheet's first page needs pymupdf (``pip install .[develop]``) and is left as it is where that is missing.
@@ -21,16 +21,25 @@ from ccassist.paper.forms.boxes import Print
 from ccassist.paper.sheet import PAGES
 from ccassist.paper.worksheet import worksheet_bytes
 from ccassist.vocabulary.enumerations import System
+from tests.references.sources import table
 
 ROOT = Path(__file__).parents[1]
 PICTURE, SCREEN = "worksheets/worksheet-page.png", "worksheets/ratio-screen.png"
 DPI, GREYS = 72, 16
 QUICK = "bore=83.4 stroke=91.3 chamber=47.6 gasket=1.14 below=0.23 dish=6.4"  # as in the README
+SOURCES_START, SOURCES_END = "<!-- made by tests.remake -->", "<!-- end -->"
 CHARACTER, LINE, MARGIN = 11.0, 14.5, 12.0  # points
 
 
 def _reference() -> bytes:
     return reference().encode()
+
+
+def _developers() -> bytes:
+    """DEVELOPERS.md with the table of outside sources as it is today."""
+    before, start, rest = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition(SOURCES_START)
+    _, end, after = rest.partition(SOURCES_END)
+    return f"{before}{start}\n{table()}\n{end}{after}".encode()
 
 
 def _forms(page: str, system: System) -> bytes:
@@ -76,6 +85,7 @@ def _in_greys(page: Any, dpi: int) -> bytes:
 # File -> what makes it.
 MADE: dict[str, Callable[[], bytes]] = {
     "examples/job-file.md": _reference,
+    "DEVELOPERS.md": _developers,
     **{
         f"worksheets/bench-forms-{page}-{system}.pdf": partial(_forms, page, system)
         for page in PAGES

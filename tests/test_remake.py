@@ -17,6 +17,12 @@ def test_the_reference_page_is_that_of_today() -> None:
     assert page.read_bytes() == remake.MADE["examples/job-file.md"]()
 
 
+def test_the_table_of_sources_is_that_of_today() -> None:
+    page = (remake.ROOT / "DEVELOPERS.md").read_bytes()
+    assert page == remake.MADE["DEVELOPERS.md"]()
+    assert page.count(remake.SOURCES_START.encode()) == page.count(remake.SOURCES_END.encode()) == 1
+
+
 def test_the_command_makes_every_printed_sheet() -> None:
     there = {str(path.relative_to(remake.ROOT)) for path in WORKSHEETS.iterdir()}
     assert there == {name for name in remake.MADE if name.startswith("worksheets/")}

@@ -86,23 +86,6 @@ def effective_exponent(start: GasState, end: GasState, volume_ratio: Number) -> 
     return log(end.pressure / start.pressure) / log(volume_ratio)
 
 
-def ratio_from_pressures(
-    first: Number, second: Number, exponent: Number, first_share: Number, second_share: Number
-) -> Number:
-    """Static ratio from two pressures of one polytropic compression stroke.
-
-    Pressures [Pa] absolute, each with the share of the compression stroke that is done (0 at bottom);
-    ratio = 1 + 1 ÷ clearance, where V₁/V₂ = (p₂/p₁)^(1/n).  Source: Gupta, Rajput, Mathur & Sharma,
-    textbook exercises.
-
-    >>> round(ratio_from_pressures(1.4e5, 3.6e5, 1.35, 0.25, 0.75), 2)
-    5.1
-    """
-    volumes = (second / first) ** (1 / exponent)
-    clearance = ((1 - first_share) - volumes * (1 - second_share)) / (volumes - 1)
-    return 1 + 1 / clearance
-
-
 def _isentropic_temperature(gas: Mixture, start: Number, ratio: Number) -> Number:
     """Newton's steps kept between no heating and that of a gas of single atoms, K.
 

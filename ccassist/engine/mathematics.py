@@ -230,7 +230,7 @@ def relation(gives: str) -> Callable[[F], F]:
 
     def enter(function: F) -> F:
         doc = inspect.getdoc(function) or ""
-        source = re.search(r"Source: (.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
+        source = re.search(r"Source:\s+(.+?)(?:\n\n|\n>>>|$)", doc, re.DOTALL)
         needs = tuple(name for name in inspect.signature(function).parameters if name != "m")
         RELATIONS[function.__name__] = Relation(
             name=function.__name__,

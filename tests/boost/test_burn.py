@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from math import log, pi, radians
+from math import asin, log, pi, radians
 from pathlib import Path
 
 import numpy as np
@@ -117,7 +117,7 @@ def test_closing_counts_from_true_bottom():
     """With offset the two dead centres are not half a turn apart (asin(d/(L − r)) − asin(d/(L + r)))."""
     assert build(9.5).closing_angle() == pytest.approx(radians(55) - pi)
     asymmetry = build(9.5, pin_offset=0.010).closing_angle() - build(9.5).closing_angle()
-    assert asymmetry == pytest.approx(radians(185.57147328 - 3.065407626 - 180), abs=1e-10)
+    assert asymmetry == pytest.approx(asin(0.010 / (0.145 - 0.042)) - asin(0.010 / (0.145 + 0.042)), abs=1e-10)
 
 
 def test_parts_cover_everything_once():

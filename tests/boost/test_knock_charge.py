@@ -72,17 +72,6 @@ def test_a_map_from_the_charge():
     assert found.octane_difference[0, 0] < 0 < found.octane_difference[2, 2]
 
 
-def test_natural_ratio():
-    """The ratio it names knocks alike, and lies within its own interval, about as wide as an earlier separate
-    calculation found for 1 bar at 8.5:1: 15.2 ± 0.55 (standard deviation)."""
-    found, findings = natural_ratio(GEOMETRY, boosted(), HABIT)
-    assert findings == ()
-    assert found is not None
-    assert found.low < found.ratio < found.high
-    assert found.ratio == pytest.approx(15.2, rel=0.05)
-    assert 0.25 < (found.high - found.low) / 2 / 1.96 < 0.75
-
-
 def test_natural_ratio_of_an_unboosted_engine():
     """Limit: without a compressor, at 101.325 kPa, it is the engine's own, beyond doubt."""
     found, _ = natural_ratio(GEOMETRY, conditions("iso-octane", {}), HABIT)

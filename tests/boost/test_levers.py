@@ -1,4 +1,4 @@
-"""Levers: each against a direct working of the whole chain, by-hand slopes, and published ones as a band."""
+"""Levers: each against a direct working of the whole chain, and slopes by hand; published ones in tests/references."""
 
 from __future__ import annotations
 
@@ -93,19 +93,6 @@ def test_a_skim_that_reaches_the_squish_pad() -> None:
     assert cut.changes["squish"] == pytest.approx(-5e-5, rel=1e-9)
 
 
-def test_slopes_within_the_published_band(moved: dict[str, LeverEffect]) -> None:
-    """R. Russ, SAE 960497 (abstract seen): 5 octane a ratio, 3 to 4 per 10 kPa, 1 per 7 K, 1 per degree of spark.
-
-    A plausibility band about them: computed beforehand under boost 6.5 to 8.4, 2.8 to 3.5, 1.0 to 1.3, 1.2 to 1.3.
-    """
-    octane = {key: effect.changes[OCTANE] for key, effect in moved.items()}
-    assert 4 < octane["crown_volume"] / moved["crown_volume"].changes["static_ratio"] < 9
-    assert 2.5 < octane["manifold_pressure"] < 4.5
-    assert 0.7 < -octane["charge_temperature"] * 0.7 < 1.5
-    assert 0.8 < -octane["burn_phasing"] < 1.5
-    assert octane["octane_number"] == -1.0
-
-
 def test_directions(moved: dict[str, LeverEffect]) -> None:
     """Common practice: what eases knock, and what does not touch the motored figures."""
     easier = ("crown_volume", "gasket_thickness", "intake_closing", "charge_temperature", "burn_phasing", "altitude")
@@ -113,6 +100,7 @@ def test_directions(moved: dict[str, LeverEffect]) -> None:
     for key in ("burn_phasing", "octane_number"):
         rest = {figure: change for figure, change in moved[key].changes.items() if figure != OCTANE}
         assert set(rest.values()) == {0.0}
+    assert moved["octane_number"].changes[OCTANE] == -1.0
 
 
 def test_without_a_baseline_no_octane_figure() -> None:

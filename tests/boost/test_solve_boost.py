@@ -1,9 +1,6 @@
-"""What one thing must be for a boosted target: put back through the whole chain, against other routes, and limits.
+"""What one thing must be for a boosted target: put back through the whole chain, and limits.
 
-"Computed beforehand" are figures of a separate calculation under the same
-assumptions (25 °C, 101.325 kPa, compressor 0.75, cooler 0.8, no losses, 20 K of
-heating, λ 0.88, r 42, L 145 mm, closing 55°, 50° of burn about 8°): plausibility,
-agreement of some per cent is expected.
+That it knocks and presses alike by SciPy's solver and by Cantera stands in tests/references/test_boost_solved.
 """
 
 from __future__ import annotations
@@ -100,32 +97,12 @@ def test_by_a_general_solver() -> None:
     assert answer.number == pytest.approx(brentq(missed, 1e4, 3e5, xtol=1e-6), rel=1e-9)
 
 
-@pytest.mark.parametrize(("boost", "knock", "pressure"), [(0.8, 8.17, 8.22), (1.0, 7.50, 7.58)])
-def test_what_more_boost_asks_of_a_clean_engine(boost: float, knock: float, pressure: float) -> None:
-    """Computed beforehand: from 9.0 at 0.6 bar, the ratio of equal knock integral, and of equal end pressure."""
-    harder = engine(9.0, boost)
-    alike = solve_boost(harder, unknown="static_ratio", target=OCTANE, value=0.0, baseline=CLEAN)
-    assert nominal(alike.number) == pytest.approx(knock, rel=0.01)
-    wanted = figure("end_pressure", CLEAN)
-    level = solve_boost(harder, unknown="static_ratio", target="end_pressure", value=wanted)
-    assert level.number == pytest.approx(pressure, rel=0.01)
-
-
 def test_the_octane_that_makes_up_for_it() -> None:
-    """The baseline's fuel and the difference; computed beforehand 0.6 bar 9.0 to 1.0 bar 8.5: +8.2 ± 3.7 octane."""
+    """The baseline's fuel and the difference, which has a ±: what cannot be held equal between two builds."""
     answer = solve_boost(TODAY, unknown="octane_number", target=OCTANE, value=0.0, baseline=CLEAN)
     assert nominal(answer.number) == pytest.approx(95 + octane_difference(CLEAN.case, TODAY.case), rel=1e-12)
-    assert nominal(answer.number) - 95 == pytest.approx(8.2, abs=0.6)
-    assert standard(answer.number) == pytest.approx(3.7, rel=0.15)
+    assert standard(answer.number) > 0
     assert answer.checks == pytest.approx((0.0,), abs=1e-9)
-
-
-def test_the_phasing_is_later_for_a_harder_engine() -> None:
-    """A degree is worth 1.0 to 1.3 octane (SAE 960497 says 1; 1.2 to 1.3 under boost computed beforehand)."""
-    answer = solve_boost(TODAY, unknown="burn_phasing", target=OCTANE, value=0.0, baseline=CLEAN)
-    later = degrees(nominal(answer.number)) - 8
-    assert later == pytest.approx(octane_difference(CLEAN.case, TODAY.case) / 1.25, rel=0.15)
-    assert {"burn-phasing-differs"} <= {finding.code for finding in answer.findings}
 
 
 def test_doubt_is_that_of_solving_again() -> None:
@@ -144,7 +121,7 @@ def test_doubt_is_that_of_solving_again() -> None:
 
 
 def test_assumed_inputs_make_the_doubt() -> None:
-    """What is only assumed is not certain, and filling is most of it (computed beforehand: 10 to 18 % of pressure)."""
+    """What is only assumed is not certain, and filling is most of it (common practice, no source)."""
     air = conditions("iso-octane", {"boost_gauge": value("boost_gauge", 1e5, "stated", "")})
     stand = replace(TODAY, conditions=air)
     number = solve_boost(stand, unknown="static_ratio", target="end_pressure", value=25e5).number
@@ -209,7 +186,7 @@ def test_the_other_figures_come_along() -> None:
 def test_what_an_engine_is_now() -> None:
     assert TODAY.now("boost_gauge") == pytest.approx(1e5)
     assert TODAY.now("burn_phasing") == radians(8)
-    assert TODAY.now("charge_temperature") == pytest.approx(315.4, abs=0.3)  # computed beforehand: 42.2 °C
+    assert TODAY.now("charge_temperature") == TODAY.compressed.charge.charge_temperature
     assert TODAY.now("bore") is None
     with pytest.raises(ValueError, match="not known how the engine is run"):
         _ = engine(8.5, 1.0, habit=None).case

@@ -21,6 +21,9 @@ from ccassist.boost.burn import trace
 from ccassist.boost.burn_case import Case
 from ccassist.boost.knock import end_gas
 from tests.knock_builds import build
+from tests.references.sources import cites
+
+pytestmark = cites("cantera")
 
 AIR = {"O2": 0.2095, "N2": 0.7812, "Ar": 0.0093}
 FUELS = {"iso-octane": ("C8H18,isooctane", 8, 18, 0), "ethanol": ("C2H5OH", 2, 6, 1), "toluene": ("C7H8", 7, 8, 0)}

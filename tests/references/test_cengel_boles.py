@@ -13,6 +13,9 @@ import pytest
 from ccassist.boost.charge import GasState, compressor_outlet, isentropic
 from ccassist.boost.gas import mixture
 from ccassist.values.numerics import root
+from tests.references.sources import cites
+
+pytestmark = cites("cengel")
 
 AIR = mixture("none", 0.0, 0.0)
 ADDED = 800e3  # J/kg

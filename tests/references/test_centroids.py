@@ -8,6 +8,9 @@ import pytest
 from scipy.integrate import dblquad
 
 from ccassist.bench.traced import centroid_across
+from tests.references.sources import cites
+
+pytestmark = cites("machinery-memory")
 
 
 def round_the(figure: object, steps: int = 40) -> list[tuple[float, float]]:
@@ -33,6 +36,7 @@ def test_a_curved_edge_counts_between_its_points(turned: bool) -> None:
     assert centroid_across(oval) == pytest.approx(300.0, abs=1e-9)
 
 
+@cites("scipy")
 def test_a_chamber_like_egg_against_integration() -> None:
     """SciPy dblquad of x over the egg r = 40 + 8 cos a, an own route."""
     egg = round_the(lambda a: ((40 + 8 * math.cos(a)) * math.cos(a), (40 + 8 * math.cos(a)) * math.sin(a)), 60)

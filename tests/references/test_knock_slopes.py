@@ -19,6 +19,9 @@ from ccassist.boost.knock_charge import builder
 from ccassist.boost.knock_compare import octane_difference
 from ccassist.boost.levers import AIR, GEOMETRY, HABIT
 from tests.knock_builds import build
+from tests.references.sources import cites
+
+pytestmark = cites("russ")
 
 SPEEDS = (1500.0, 2500.0)
 RATIOS = (9.0, 10.0)
@@ -83,6 +86,7 @@ SIGNS = {
 }
 
 
+@cites("practice")
 @pytest.mark.parametrize("name", SIGNS)
 @pytest.mark.parametrize(("ratio", "boost"), [(9.5, 0.0), (8.5, 1.0), (7.5, 1.8)])
 def test_the_sign_of_every_sensitivity(name, ratio, boost):
@@ -94,6 +98,7 @@ def test_the_sign_of_every_sensitivity(name, ratio, boost):
     assert moved * sign > 0
 
 
+@cites("practice")
 @pytest.mark.parametrize("manifold", [101325.0, 1.3e5, 1.8e5, 2.5e5])
 @pytest.mark.parametrize("ratio", [7.5, 9.0, 11.0])
 def test_the_sign_of_exhaust_back_pressure(manifold, ratio):

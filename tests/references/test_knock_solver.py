@@ -16,6 +16,9 @@ from scipy.integrate import solve_ivp
 from ccassist.boost.gas import mixture
 from ccassist.boost.knock import end_gas, knock_integral, knock_integrals
 from tests.knock_builds import build
+from tests.references.sources import cites
+
+pytestmark = cites("knock-solver")
 
 
 class Reference:

@@ -19,6 +19,9 @@ import pytest
 from scipy import stats
 
 from ccassist.bench.calibrated import StraightLine, bend, fit
+from tests.references.sources import cites, promise
+
+pytestmark = cites("scipy")
 
 NORRIS_X = (
     0.2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4,
@@ -39,6 +42,7 @@ def doubt_at(line: StraightLine, x: float) -> float:
     return sqrt(line.height_uncertainty**2 + (line.slope_uncertainty * (x - line.middle)) ** 2)
 
 
+@cites("norris")
 def test_norris_data_copied_whole() -> None:
     """Sums of the data file, so that a slip in copying shows."""
     assert len(NORRIS_X) == len(NORRIS_Y) == 36
@@ -46,6 +50,7 @@ def test_norris_data_copied_whole() -> None:
     assert sum(NORRIS_Y) == pytest.approx(15112.9, abs=1e-9)
 
 
+@cites("norris")
 def test_norris_certified_values() -> None:
     """NIST StRD Norris, certified; eleven digits asked."""
     line = fit(NORRIS_X, NORRIS_Y)
@@ -57,6 +62,7 @@ def test_norris_certified_values() -> None:
     assert line.dof == 34
 
 
+@cites("gum")
 def test_thermometer_of_the_guide() -> None:
     """JCGM 100:2008, H.3: y1 −0.1712(29) at 20 °C, y2 0.00218(67), s 0.0035, b(30 °C) −0.1494(41), ν 9."""
     line = fit(H3_T, H3_B)
@@ -70,6 +76,7 @@ def test_thermometer_of_the_guide() -> None:
     assert line.dof == 9
 
 
+@cites("gum")
 def test_correlation_of_the_guide_vanishes_about_the_middle() -> None:
     """JCGM 100:2008, H.3.3: r(y1, y2) = −0.930 at 20 °C; it is what moving away from the middle puts in."""
     line = fit(H3_T, H3_B)
@@ -77,6 +84,7 @@ def test_correlation_of_the_guide_vanishes_about_the_middle() -> None:
     assert covariance / (line.slope_uncertainty * doubt_at(line, 20.0)) == pytest.approx(-0.930430, abs=5e-7)
 
 
+@cites("iso28037")
 def test_equal_weights_example() -> None:
     """ISO/TS 28037:2010, clause 6, p. 13: each y with u = 0.5, known beforehand."""
     x, y, u = [1, 2, 3, 4, 5, 6], [3.3, 5.6, 7.1, 9.3, 10.7, 12.1], 0.5
@@ -104,6 +112,7 @@ def test_against_linregress(seed: int) -> None:
         assert doubt_at(line, at) == pytest.approx(moved.intercept_stderr, rel=1e-9)
 
 
+@cites("own")
 def test_weights_give_the_slope_from_any_heights() -> None:
     """The slope is linear in y: what uncertain heights need."""
     line = fit(NORRIS_X, NORRIS_Y)
@@ -126,6 +135,7 @@ def test_bend_against_polyfit(curve: float, shown: bool) -> None:
     assert found.shown is shown
 
 
+@promise()
 def test_bend_of_a_perfect_line_is_not_shown() -> None:
     """Arithmetic residue is no scatter."""
     found = bend([10.0, 20.0, 30.0, 40.0, 50.0], [9.9, 19.8, 29.7, 39.6, 49.5])
@@ -133,11 +143,13 @@ def test_bend_of_a_perfect_line_is_not_shown() -> None:
     assert not found.shown
 
 
+@promise()
 @pytest.mark.parametrize(("x", "y"), [([1, 2, 3], [1, 2, 4]), ([1, 1, 2, 2], [1, 1, 2, 2])])
 def test_bend_cannot_be_told(x: list[float], y: list[float]) -> None:
     assert bend(x, y) is None
 
 
+@promise()
 def test_no_line_through_one_place() -> None:
     with pytest.raises(ValueError, match="two places"):
         fit([5.0, 5.0, 5.0], [1.0, 2.0, 3.0])

@@ -12,6 +12,9 @@ import pytest
 
 from ccassist.boost.charge import GasState, isentropic
 from ccassist.boost.gas import mixture
+from tests.references.sources import cites
+
+pytestmark = cites("moran")
 
 AIR = mixture("none", 0.0, 0.0)
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import pytest
 
 from ccassist.bench.densities import petroleum_density
+from tests.references.sources import cites, promise
 
 INCH_POUND = 999.016  # kg/m³: water at 60 °F, as the standard takes it
 
@@ -41,6 +42,7 @@ EXAMPLES = [  # density at 60 °F, °F, printed volume correction
 ]
 
 
+@cites("d1250")
 @pytest.mark.parametrize(("density", "at", "printed"), EXAMPLES)
 def test_examples_of_the_standard(density: float, at: float, printed: float) -> None:
     assert from_sixty(density, at) == pytest.approx(printed, abs=5e-5)
@@ -49,6 +51,7 @@ def test_examples_of_the_standard(density: float, at: float, printed: float) -> 
 MEASURED = [  # record, density at 15 °C, °C, density there [kg/m³], how near
     ("EC00567 diesel", 831.0, 0.0, 842.3, 0.8),
     ("EC01001 diesel, low sulphur", 827.5, 0.0, 838.1, 0.8),
+    ("EC01487 diesel, summer", 818.7, 0.0, 829.5, 0.8),
     ("EC03720 marine diesel", 834.3, 0.0, 844.8, 0.8),
     ("EC04024 marine diesel, 5 % ester", 859.5, 0.0, 869.9, 0.8),
     ("AD02082 diesel", 825.0, 40.0, 806.0, 1.5),
@@ -56,21 +59,28 @@ MEASURED = [  # record, density at 15 °C, °C, density there [kg/m³], how near
     ("AD00413 jet fuel", 804.0, 0.0, 816.0, 1.5),
     ("AD02258 mineral spirits", 793.0, 0.0, 804.0, 1.0),
     ("AD02270 Stoddard solvent", 776.0, 25.0, 768.0, 1.0),
-    ("AD02015 aviation gasoline", 715.0, 0.0, 728.0, 1.3),
+    ("AD02015 aviation gasoline 100", 715.0, 0.0, 728.0, 1.3),
+    ("AD02017 aviation gasoline 80", 695.0, 0.0, 708.0, 1.3),
+    ("AD02150 casinghead gasoline", 673.0, 0.0, 686.0, 1.5),
+    ("AD02154 alkylate", 709.0, 38.0, 689.0, 1.7),
+    ("AD00473 reformate", 795.0, 38.0, 779.0, 1.7),
 ]
 
 
+@cites("adios")
 @pytest.mark.parametrize(("record", "at_15", "celsius", "there", "near"), MEASURED)
 def test_measured_densities(record: str, at_15: float, celsius: float, there: float, near: float) -> None:
     assert petroleum_density(celsius + 273.15, at_15) == pytest.approx(there, abs=near)
 
 
+@cites("adios")
 @pytest.mark.parametrize(("at_15", "celsius", "there"), [(858.7, 0.0, 868.2), (858.7, 5.0, 865.0), (873.0, 0.0, 883.0)])
 def test_measured_oils(at_15: float, celsius: float, there: float) -> None:
     """EC03097 light lubricating oil, AD02220 compressor oil."""
     assert petroleum_density(celsius + 273.15, at_15, oil=True) == pytest.approx(there, abs=0.7)
 
 
+@promise()
 @pytest.mark.parametrize("limit", [770.5, 787.5, 838.5])
 def test_no_step_where_a_group_begins(limit: float) -> None:
     """The groups meet: 10 K off, less than 0.1 kg/m³ from one side to the other."""

@@ -19,6 +19,9 @@ from scipy import integrate
 
 from ccassist.bench.traced import bulge, edge_half_width, polygon_area
 from ccassist.engine import relations as r
+from tests.references.sources import cites
+
+pytestmark = cites("own")
 
 Points = list[tuple[float, float]]
 

@@ -17,6 +17,9 @@ import pytest
 
 from ccassist.engine import crown_shapes as shapes
 from ccassist.engine.pocket_cut import Bare, Cut, cut_volumes
+from tests.references.sources import cites
+
+pytestmark = cites("own")
 
 MM, CC = 1e-3, 1e-6
 _GRID = 800
@@ -99,6 +102,7 @@ def test_any_pockets_in_any_crown(kind: str, count: int, seed: int) -> None:
         assert sum(taken) == pytest.approx(by_columns(cuts, bare), abs=0.01 * CC), (bare, cuts)
 
 
+@cites("machinery")
 @pytest.mark.parametrize("tilt", [0.0, 3.0, 12.0, 30.0])
 @pytest.mark.parametrize("depth", [-1.5, 0.0, 1.5, 9.0])
 def test_an_obliquely_cut_cylinder(tilt: float, depth: float) -> None:
@@ -109,6 +113,7 @@ def test_an_obliquely_cut_cylinder(tilt: float, depth: float) -> None:
     assert sum(cut_volumes([one], Bare())) == pytest.approx(alone, abs=1e-14)
 
 
+@cites("machinery")
 def test_a_cylinder_over_the_middle_of_a_ball_dome() -> None:
     """Cylinder and spherical cap: Machinery's Handbook p. 91, V = π h² (r − h ÷ 3) with r the sphere's radius."""
     ball = (30**2 + 7**2) / (2 * 7)
@@ -119,6 +124,7 @@ def test_a_cylinder_over_the_middle_of_a_ball_dome() -> None:
     assert found * 1e9 == pytest.approx(by_hand, rel=1e-8)
 
 
+@cites("machinery")
 def test_an_upright_pocket_half_over_the_land() -> None:
     """Two circles: segments of a circle, Machinery's Handbook p. 80, A = r² (α − sin α) ÷ 2 each."""
     edge, r, away = 40.0, 16.0, 33.0
@@ -130,6 +136,7 @@ def test_an_upright_pocket_half_over_the_land() -> None:
     assert found * 1e9 == pytest.approx(4.0 * area, rel=1e-6)
 
 
+@cites("machinery")
 def test_two_pockets_that_run_into_one_another_share_a_lens_once() -> None:
     """Two equal circles: two segments as in Machinery's Handbook p. 80; the shallower floor bounds what is shared."""
     r, apart, deep, flat = 15.0, 18.0, 3.0, 2.0

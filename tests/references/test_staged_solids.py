@@ -14,7 +14,10 @@ import pytest
 from scipy.integrate import quad
 
 from ccassist.values.number import nominal
+from tests.references.sources import cites
 from tests.staged_job import CC, LEVELS, MM, frustum, staged_row, staged_survey
+
+pytestmark = cites("machinery-memory")
 
 Shape = Callable[[float], float]
 

@@ -9,6 +9,9 @@ from scipy.stats import t as student_reference
 
 from ccassist.values.numerics import gauss_legendre, nodes
 from ccassist.values.statistics import chance_of, studentized_range
+from tests.references.sources import cites, promise
+
+pytestmark = cites("scipy")
 
 # Upper 5 % and 1 % points as printed in handbook tables of the studentized range (Harter 1960; Pearson & Hartley,
 # Biometrika Tables, Table 29; NIST/SEMATECH e-Handbook), from memory: (things, degrees of freedom, printed).
@@ -20,11 +23,13 @@ PRINTED_5 = (
 PRINTED_1 = ((3, 10, 5.27), (4, 20, 5.02), (8, 20, 5.84), (3, math.inf, 4.12), (8, math.inf, 4.99))
 
 
+@cites("range")
 @pytest.mark.parametrize(("things", "dof", "printed"), PRINTED_5)
 def test_five_per_cent_points_as_printed(things: int, dof: float, printed: float) -> None:
     assert studentized_range(things, dof) == pytest.approx(printed, abs=0.0051)
 
 
+@cites("range")
 @pytest.mark.parametrize(("things", "dof", "printed"), PRINTED_1)
 def test_one_per_cent_points_as_printed(things: int, dof: float, printed: float) -> None:
     assert studentized_range(things, dof, 0.99) == pytest.approx(printed, abs=0.0051)
@@ -58,19 +63,23 @@ def test_for_two_things_it_is_student_times_root_two(dof: int) -> None:
     assert studentized_range(2, dof) == pytest.approx(expected, rel=2e-5)
 
 
+@promise()
 def test_degrees_are_truncated_as_for_student() -> None:
     assert studentized_range(4, 16.9) == studentized_range(4, 16)
 
 
+@cites("own")
 def test_more_things_reach_farther_and_more_degrees_less_far() -> None:
     assert studentized_range(3, 16) < studentized_range(4, 16) < studentized_range(8, 16)
     assert studentized_range(8, 4) > studentized_range(8, 16) > studentized_range(8)
 
 
+@cites("own")
 def test_a_range_of_nothing_is_always_reached() -> None:
     assert chance_of(0.0, 3, 10) == 1.0
 
 
+@promise()
 @pytest.mark.parametrize("things", [1, 49])
 def test_too_few_or_too_many_things_are_refused(things: int) -> None:
     with pytest.raises(ValueError, match="2 to 48 things"):
@@ -85,5 +94,6 @@ def test_places_and_weights_agree_with_numpy(order: int) -> None:
     assert [w for _, w in gauss_legendre(order)] == pytest.approx(list(weights), abs=1e-13)
 
 
+@cites("own")
 def test_an_interval_is_integrated_between_its_ends() -> None:
     assert math.fsum(w * math.cos(x) for x, w in nodes(0.0, math.pi / 2, 12)) == pytest.approx(1.0, abs=1e-14)

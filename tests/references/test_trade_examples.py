@@ -1,11 +1,10 @@
-"""Constructed examples of the trade with clean numbers, and its tables of one cubic centimetre.
+"""Constructed examples of the trade with clean numbers, and what its usual mistakes come to.
 
-Common practice, recomputed; not any real engine.
+Common practice, no source; no real engine.
 """
 
 from __future__ import annotations
 
-from math import pi, radians
 from typing import Any
 
 import pytest
@@ -13,11 +12,13 @@ from uncertainties import ufloat
 
 from ccassist.analysis.results import survey
 from ccassist.engine import relations as r
-from ccassist.engine import slider_crank as crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, build
 from ccassist.job.file import parse_job
 from ccassist.vocabulary.units import in_unit
+from tests.references.sources import cites
+
+pytestmark = cites("practice")
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 
@@ -30,54 +31,6 @@ def near(printed: str) -> Any:
 
 def result(key: str, choices: Choices | None = None, **known: float) -> float:
     return build(known, choices or Choices()).evaluate(known)[key]
-
-
-# -- one cubic centimetre, by swept volume and ratio ------------------------------------------------
-
-ONE_CC = {  # swept volume a cylinder -> change of ratio per cc at 8, 9, 10, 11, 12, 13
-    125: ("0.39", "0.51", "0.65", "0.80", "0.97", "1.15"),
-    250: ("0.20", "0.26", "0.32", "0.40", "0.48", "0.58"),
-    350: ("0.14", "0.18", "0.23", "0.29", "0.35", "0.41"),
-    500: ("0.10", "0.13", "0.16", "0.20", "0.24", "0.29"),
-    600: ("0.08", "0.11", "0.14", "0.17", "0.20", "0.24"),
-    700: ("0.07", "0.09", "0.12", "0.14", "0.17", "0.21"),
-    800: ("0.06", "0.08", "0.10", "0.13", "0.15", "0.18"),
-}
-ONE_CC_CELLS = [(swept, cr, cell) for swept, row in ONE_CC.items() for cr, cell in zip(range(8, 14), row, strict=True)]
-
-
-@pytest.mark.parametrize(("swept", "cr", "printed"), ONE_CC_CELLS)
-def test_change_of_ratio_per_cc(swept: int, cr: int, printed: str) -> None:
-    """The slope of the ratio, taken by the uncertain numbers: u of the ratio for u = 1 cc."""
-    clearance = ufloat(swept / (cr - 1), 1.0)
-    assert r.static_ratio(swept, clearance, m=uncertain()).std_dev == near(printed)
-
-
-@pytest.mark.parametrize(("area", "mm_per_cc"), [(40, "0.25"), (45, "0.222"), (50, "0.20"), (55, "0.182")])
-def test_skim_per_cc(area: int, mm_per_cc: str) -> None:
-    """Chamber opening in cm² -> cut for one cc."""
-    cut = 1 * CC / r.gasket_volume(area * 1e-4, 1.0)
-    assert cut / MM == near(mm_per_cc)
-
-
-@pytest.mark.parametrize(
-    ("bore", "cut", "printed"),
-    [
-        pytest.param(3.937 * IN, 0.001 * IN, "0.199", id="a thou on 3.937 in"),
-        pytest.param(79.3 * MM, 0.1 * MM, "0.49", id="a tenth on 79.3 mm"),
-    ],
-)
-def test_decking(bore: float, cut: float, printed: str) -> None:
-    assert r.deck_volume(bore, cut) / CC == near(printed)
-
-
-@pytest.mark.parametrize(
-    ("bore", "gap", "height", "printed"),
-    [(79.3, 0.5, 6, "0.37"), (79.3, 0.68, 6.8, "0.574"), (83.4, 0.85, 8, "0.886"), (97.15, 1.2, 8, "1.46")],
-)
-def test_crevice(bore: float, gap: float, height: float, printed: str) -> None:
-    """Bore, diametral gap and land height in mm -> cc."""
-    assert r.crevice_volume(bore * MM, (bore - gap) * MM, height * MM) / CC == near(printed)
 
 
 # -- constructed: C1, a piston order ----------------------------------------------------------------
@@ -116,19 +69,6 @@ def c1(key: str = "static_ratio", **changed: float) -> float:
 )
 def test_c1_parts(key: str, unit: str, printed: str) -> None:
     assert in_unit(c1(key), unit) == near(printed)
-
-
-def test_c1_crown_for_the_target() -> None:
-    """Ratio 8.90 needs a clearance of 51.078 and so a net crown of +4.491 cc."""
-    others = c1("clearance_volume") - C1["crown_volume"]
-    needed = c1("swept_volume") / (8.90 - 1)
-    assert needed / CC == near("51.078")
-    assert (needed - others) / CC == near("4.491")
-
-
-@pytest.mark.parametrize(("chamber", "printed"), [(38.4, "8.931"), (38.9, "8.854"), (38.5, "8.915"), (38.6, "8.900")])
-def test_c1_cylinder_by_cylinder(chamber: float, printed: str) -> None:
-    assert c1(chamber_volume=chamber * CC) == near(printed)
 
 
 def ordered(**believed: float) -> float:
@@ -253,19 +193,6 @@ def test_c8_imperial() -> None:
         "clearance_volume": near("74.637"),
     }
     assert got["static_ratio"] == near("9.796")
-
-
-@pytest.mark.parametrize(
-    ("ivc", "printed"), [(30, "8.517"), (45, "8.037"), (55, "7.612"), (65, "7.106"), (75, "6.527")]
-)
-def test_c9_trapped(ivc: int, printed: str) -> None:
-    """C1 at 8.90 with intake closing in degrees after bottom dead centre."""
-    assert crank.volume_ratio(pi + radians(ivc), 8.90, 81.7 * MM, 138.6 * MM, 0.0) == near(printed)
-
-
-@pytest.mark.parametrize(("rod", "printed"), [(120, "7.68"), (160, "7.56")])
-def test_c9_rod_length_matters_little(rod: float, printed: str) -> None:
-    assert crank.volume_ratio(pi + radians(55), 8.90, 81.7 * MM, rod * MM, 0.0) == near(printed)
 
 
 @pytest.mark.parametrize(

@@ -13,9 +13,11 @@ from typing import Any
 import pytest
 
 from ccassist.bench.calibrated import fit
-from ccassist.boost.charge import GasState, polytropic
+from tests.references.sources import cites
 from tests.sound_job import Shop
 from tests.trade_c1 import C1_TEXT, CROWN
+
+pytestmark = cites("practice")
 
 CC, MM = 1e-6, 1e-3
 
@@ -125,11 +127,3 @@ def test_stacks_by_combine(shop: Shop) -> None:
     same = {row["parts"]["block"]: row for row in rows if len(set(row["parts"].values())) == 1}
     clearances = {name: row["values"]["deck_clearance"]["value"] / 25.4e-3 for name, row in same.items()}
     assert clearances == {"a": pytest.approx(0.025), "b": pytest.approx(0.0, abs=1e-9)}
-
-
-def test_p24_seven_with_an_atmosphere_of_boost() -> None:
-    """7.0 with 14.7 psi of boost: printed about 11.5; equal end pressure with a constant 1.4 is 11.48."""
-    boosted = polytropic(GasState(pressure=2.0, temperature=300.0), 7.0, 1.4)
-    assert polytropic(GasState(pressure=1.0, temperature=300.0), 11.48, 1.4).pressure == pytest.approx(
-        boosted.pressure, rel=1e-3
-    )

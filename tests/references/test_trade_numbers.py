@@ -1,4 +1,4 @@
-"""Sums constructed here on invented engines, added up by hand; ratios of textbooks stand in test_otto_geometry.
+"""Sums constructed here on invented engines, added up by hand; ratios of textbooks stand in test_textbook_ratios.
 
 The usual slips of printed sums are kept as traps: the relation must give the right value and not the one that the
 slip gives (common practice, no source).
@@ -14,6 +14,9 @@ import pytest
 from ccassist.engine import relations as r
 from ccassist.engine import slider_crank as crank
 from ccassist.engine.model import RELATIONS, Choices, build
+from tests.references.sources import cites
+
+pytestmark = cites("practice")
 
 MM, CC, IN = 1e-3, 1e-6, 25.4e-3
 IN3 = 16.387064e-6
@@ -72,22 +75,6 @@ def test_sign_of_a_required_crown() -> None:
 def test_deck_volume_in_inches() -> None:
     """0.023 in on 3.941 in: 4.60 cc (constructed, by hand)."""
     assert r.deck_volume(3.941 * IN, 0.023 * IN) / CC == near("4.60")
-
-
-@pytest.mark.parametrize(
-    ("bore", "stroke", "printed"),
-    [
-        pytest.param(79.3, 81.7, "403.514", id="C1"),
-        pytest.param(80.3, 81.7, "413.755", id="C1-overbored"),
-    ],
-)
-def test_swept_volume(bore: float, stroke: float, printed: str) -> None:
-    assert r.swept_volume(bore * MM, stroke * MM) / CC == near(printed)
-
-
-def test_milling_constant() -> None:
-    """Cubic centimetres under an inch of a round inch: 12.87 in use, π/4 × 16.387064 = 12.8704."""
-    assert r.gasket_volume(r.gasket_area_round(1 * IN), 1 * IN) / CC == near("12.8704")
 
 
 def test_piston_at_intake_closing() -> None:
@@ -168,8 +155,3 @@ def test_the_lost_one() -> None:
 def test_head_for_a_ratio() -> None:
     """445.169 ÷ 8.5 − 8.572: a head of 43.80 cc for 9.5 (by hand)."""
     assert low_deck(43.80) == near("9.500")
-
-
-def test_nominal_bore_with_swapped_digits() -> None:
-    """A filled blank: 3.941 typed as 3.491 loses a fifth of the swept volume."""
-    assert r.swept_volume(3.491, 3.4) / r.swept_volume(3.941, 3.4) == near("0.785")

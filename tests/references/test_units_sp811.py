@@ -19,6 +19,9 @@ from ccassist.values.findings import InputError
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import Kind
 from ccassist.vocabulary.units import UNITS, Unit, conversion, in_unit, units_of
+from tests.references.sources import cites, promise
+
+pytestmark = cites("sp811")
 
 
 @cache
@@ -165,6 +168,7 @@ def test_cc_and_ml_are_one_unit() -> None:
     assert conversion("cc") == conversion("ml") == conversion("cm³")
 
 
+@promise()
 @pytest.mark.parametrize("text", ["5 mil", "5 mils", "0.5 mil"])
 @pytest.mark.parametrize("key", ["gasket_thickness", "bore"])
 def test_mil_is_refused(text: str, key: str) -> None:
@@ -173,6 +177,7 @@ def test_mil_is_refused(text: str, key: str) -> None:
         parse(text, key)
 
 
+@promise()
 def test_mil_is_an_angle_in_the_unit_library() -> None:
     """Why it must not come from there: Pint reads it so."""
     pint = whole_library()
@@ -229,6 +234,7 @@ IN_PINT: dict[str, str] = {
 EVERY = [(kind, unit) for kind in Kind for unit in kind.units]
 
 
+@cites("pint")
 @pytest.mark.parametrize(("kind", "unit"), EVERY, ids=[f"{kind.value} {unit.spellings[0]}" for kind, unit in EVERY])
 def test_every_factor_is_that_of_the_unit_library(kind: Kind, unit: Unit) -> None:
     """Pint's own definitions, in exact decimals, give the same float for every unit that may be written."""
@@ -242,16 +248,19 @@ def test_every_factor_is_that_of_the_unit_library(kind: Kind, unit: Unit) -> Non
         assert (unit.scale, unit.zero) == (float(si.magnitude), 0.0)
 
 
+@promise()
 def test_no_spelling_stands_for_two_units() -> None:
     spelled = [text for _, unit in EVERY for text in unit.spellings]
     assert sorted(spelled) == sorted(UNITS)
 
 
+@promise()
 @pytest.mark.parametrize("kind", [k for k in Kind if k is not Kind.COUNT])
 def test_every_kind_can_be_written(kind: Kind) -> None:
     assert units_of(kind)
 
 
+@promise()
 @pytest.mark.parametrize("kind", [k for k in Kind if k is not Kind.COUNT])
 def test_every_unit_that_is_shown_can_be_written(kind: Kind) -> None:
     shown = {text for text in (*kind.shown, *(unit for unit, _ in kind.hand)) if text}
