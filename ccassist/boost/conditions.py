@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 from ccassist.boost import atmosphere
 from ccassist.boost.gas import FUELS
-from ccassist.boost.numbers import plain
+from ccassist.boost.numbers import chosen, plain
 from ccassist.values.findings import Finding, error, warning
-from ccassist.values.number import is_uncertain, nominal
+from ccassist.values.number import is_array, is_uncertain, nominal
 from ccassist.vocabulary.enumerations import Origin, Shape
 from ccassist.vocabulary.record import record
 
@@ -122,7 +122,21 @@ class Conditions:
                 gone.add(key)
         kept = {key: old for key, old in self.values.items() if key not in gone}
         new = {key: value(key, number, Origin.STATED, "") for key, number in numbers.items()}
-        return conditions(self.fuel, {**kept, **new})
+        return self._with_exhaust(conditions(self.fuel, {**kept, **new}), numbers.get("boost_gauge", 1.0))
+
+    def _with_exhaust(self, made: Conditions, boost: Number) -> Conditions:
+        """What is assumed of the exhaust goes with a compressor: of an array of boosts, with that of each."""
+        exhaust = made.values["exhaust_ratio"]
+        if exhaust.origin != Origin.ASSUMED or (not is_array(boost) and made.compressed == self.compressed):
+            return made
+        ways = [_assumed(next(one for one in of if one.key == "exhaust_ratio")) for of in (COMPRESSOR, AIR)]
+        if is_array(boost):
+            number = chosen(plain(boost) == 0, *(plain(one.number) for one in reversed(ways)))
+            now = replace(ways[0], number=number)
+        else:
+            now = ways[0] if made.compressed else _free_exhaust()
+            now = now if is_uncertain(exhaust.number) else replace(now, number=plain(now.number))
+        return replace(made, values={**made.values, "exhaust_ratio": now})
 
     def plain(self) -> Conditions:
         """The same without uncertainty, SI.
@@ -151,6 +165,8 @@ def conditions(fuel: str, stated: Mapping[str, Value]) -> Conditions:
     if fuel not in FUELS:
         raise ValueError(f"no such fuel: {fuel}")
     values = dict(stated)
+    if "boost_gauge" in values and not is_array(values["boost_gauge"].number) and values["boost_gauge"].nominal == 0:
+        del values["boost_gauge"]  # no boost is no compressor
     if "barometer" not in values:
         values["barometer"] = _barometer(values)
     if "manifold_pressure" not in values:

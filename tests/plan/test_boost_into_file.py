@@ -10,6 +10,7 @@ import pytest
 from ccassist.boost.atmosphere import pressure
 from ccassist.boost.figures import OCTANE, Stand, figure
 from ccassist.boost.knock_charge import boost_map, map_builder
+from ccassist.boost.levers import LEVERS, SHOWN
 from ccassist.boost.numbers import plain
 from ccassist.plan.boost.build import habit_of
 from ccassist.plan.boost.into_file import baseline_stand, frozen_lines, held_of_levers, lever_effects, stand_of
@@ -155,6 +156,7 @@ def test_as_printed_it_gives_the_target_back_within_its_rounding(
 
 def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[str, BoostStory]) -> None:
     """Every figure of every lever that the file can say, the baseline held as the lines say."""
+    seen: set[str] = set()
     for job in ("altitude", "barometer", "open chamber"):
         story, text = stories[job], put_in(JOBS[job], IntoFile(lines=held_of_levers(stories[job])))
         number = story.worst
@@ -163,13 +165,17 @@ def test_a_step_of_a_lever_in_the_file_does_what_the_lever_says(stories: dict[st
         changes = {effect.lever.key: effect.changes for effect in lever_effects(story) if not effect.reason}
         assert job != "open chamber" or "face_cut" in changes
         # What the fuel gives more is of both engines in the file.
-        assert set(changes) - {"octane_number"} <= set(steps(story, number))
+        assert set(changes) - {"octane_number"} == set(steps(story, number))
+        seen |= set(changes)
         for key, lines in steps(story, number).items():
             again = told(put_in(text, IntoFile(lines=lines)))
-            for target in ("static_ratio", "trapped_ratio", "end_pressure", "end_temperature", OCTANE):
+            for target in (one for one in SHOWN if one != "squish"):
                 before, after = now(same, number, target), now(again, number, target)
                 assert before == pytest.approx(now(story, number, target), rel=1e-9, abs=1e-9)
                 assert after - before == pytest.approx(changes[key][target], rel=1e-6, abs=1e-9 * max(1, abs(before)))
+            squish = [one.survey.cylinders[number - 1].values["squish"].nominal for one in (same, again)]
+            assert squish[1] - squish[0] == pytest.approx(changes[key]["squish"], abs=1e-12)
+    assert seen == {lever.key for lever in LEVERS}
 
 
 MOVED = (
@@ -244,6 +250,20 @@ def lower_air(stand: Stand) -> FileLine:
     return FileLine(section=("charge",), key="barometer", number=here * pressure(at + 500.0) / pressure(float(at)))
 
 
+@pytest.mark.parametrize(("now_it_is", "asked"), [("1.0 bar", "0 bar"), ("0 bar", "0.9 bar")])
+def test_another_boost_is_that_of_the_file(now_it_is: str, asked: str) -> None:
+    """With a compressor or without, from either side: what is assumed of the exhaust goes with it."""
+    text = JOBS["nothing of the air"].replace('boost_gauge = "1.0 bar"', f'boost_gauge = "{now_it_is}"', 1)
+    story, again = told(text), told(text.replace(f'"{now_it_is}"', f'"{asked}"', 1))
+    assert story.conditions is not None
+    assert again.conditions is not None
+    made = story.conditions.but(boost_gauge=parse(asked, "boost_gauge", system="metric").value)
+    for key, one in again.conditions.values.items():
+        if key != "boost_gauge":
+            assert made.values[key].nominal == pytest.approx(one.nominal, rel=1e-12), key
+    assert made.compressed == again.conditions.compressed
+
+
 def test_a_stated_pressure_at_closing_stays_whatever_the_boost(stories: dict[str, BoostStory]) -> None:
     """It is absolute: the end pressure moves with the charge's temperature alone, the filling follows."""
     story = stories["geopotential"]
@@ -276,7 +296,7 @@ def test_the_screen_says_what_to_write_and_what_the_baseline_takes(shop: Shop) -
     assert 'write under [baseline]: intake_closing = "' in shop.lines
 
 
-@pytest.mark.parametrize("gauge", ["0.1 bar", "0.4 bar", "1.3 bar"])  # 0 in a file is no compressor at all
+@pytest.mark.parametrize("gauge", ["0 bar", "0.4 bar", "1.3 bar"])  # 0 is no compressor at all
 @pytest.mark.parametrize("job", ["altitude", "barometer"])
 def test_the_map_shows_what_the_file_gives_at_that_boost(job: str, gauge: str) -> None:
     """Ratio as it is, another boost: the same point of the map as the engine of the file with that boost."""
@@ -290,7 +310,7 @@ def test_the_map_shows_what_the_file_gives_at_that_boost(job: str, gauge: str) -
     geometry, bore = worst.build.geometry.plain(), story.survey.cylinders[worst.number - 1].values["bore"]
     habit = habit_of(story.running, bore)
     assert habit is not None
-    axis = (0.0, parse(gauge, "boost_gauge", system="metric").value)
+    axis = (5e4, parse(gauge, "boost_gauge", system="metric").value)
     ratios = (float(geometry.static_ratio) - 0.5, float(geometry.static_ratio))
     made, _ = boost_map(knock.baseline, map_builder(geometry, story.conditions, habit), axis, ratios)
     assert made is not None

@@ -202,12 +202,10 @@ def _settled(stated: Mapping[str, Value]) -> dict[str, Value]:
 
 
 def _air(stated: Mapping[str, Value], said: Mapping[str, str]) -> dict[str, Value]:
-    """What the charge room takes: no boost is no compressor, and altitude is geometric."""
+    """What the charge room takes: altitude is geometric."""
     taken = {key: one for key, one in stated.items() if key not in (*_RUN, *_WORDED, *GEOMETRY, *CRANK)}
     if "air_fuel_ratio" in stated and "mixture_strength" not in stated:
         taken["mixture_strength"] = _as_lambda(stated["air_fuel_ratio"], said)
-    if "boost_gauge" in taken and taken["boost_gauge"].nominal == 0:
-        del taken["boost_gauge"]
     if "altitude" in taken and said.get("altitude_is") == GEOPOTENTIAL:
         number = atmosphere.geometric(taken["altitude"].number)
         taken["altitude"] = replace(taken["altitude"], number=number, how="stated as geopotential, turned to geometric")
