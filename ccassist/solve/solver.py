@@ -280,7 +280,11 @@ class _Solver:
                 found.append(replace(root, formula=formula))
             elif trial is None:
                 dropped["no real number meets it"] = None
-        return sorted(found, key=lambda one: _unlikely(question, one)), tuple(dropped)
+        ranked = sorted(found, key=lambda one: _unlikely(question, one))
+        likely = [one for one in ranked if _unlikely(question, one)[0] <= _unlikely(question, ranked[0])[0]]
+        for one in ranked[len(likely) :]:
+            dropped[f"{self.fmt.show(question.unknown, one.nominal)}, which no usual engine has"] = None
+        return likely, tuple(dropped)
 
     def several(self, question: Problem) -> Answer:
         """Several unknowns from as many targets."""
@@ -410,10 +414,11 @@ def _uncertain(
 
 
 def _unlikely(question: Problem, root: Root) -> tuple[int, float]:
-    """How many unknowns are out of their usual range, then how far all are from now or the usual middle."""
+    """How many unknowns leave what is usual, where they are in it now, then how far all are from now, or its middle."""
     outside, far = 0, 0.0
     for key, number in root.plain.items():
         low, high = term(key).plausible
-        outside += not low <= number <= high
-        far += abs(number - question.present.get(key, (low + high) / 2)) / (high - low)
+        now = question.present.get(key, (low + high) / 2)
+        outside += low <= now <= high and not low <= number <= high
+        far += abs(number - now) / (high - low)
     return outside, far
