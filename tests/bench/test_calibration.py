@@ -1,9 +1,9 @@
 """An improvised burette calibrated, and what its calibration does to the fills made with it.
 
 Sources: ISO 4787:2021 eq. (1) and ISO 8655-6:2022 for volume from mass;
-JCGM 100:2008, H.3, for the line and G.4 for its degrees of freedom; trade
-examples C3b (marks of a burette) and P20 (rod of known size): common
-practice, recomputed.
+JCGM 100:2008, H.3, for the line and G.4 for its degrees of freedom; marks of
+a burette (trade example C3b) and a rod of known size: common practice, no
+source.
 """
 
 from __future__ import annotations
@@ -126,7 +126,7 @@ def test_cup_and_dispenser_weigh_alike() -> None:
 
 
 def test_rods_of_known_size() -> None:
-    """Trade example P20: rods of 9 and 11 cc, L = V/(πr²); the tube reads 2 % and at nought 0.3 cc too much."""
+    """Rods of 4 to 20 cc, L = V/(πr²); the tube reads 2 % and at nought 0.3 cc too much."""
     rows, reads = [], []
     for size in (4, 9, 11, 20):
         length = size * 1000 / (pi * 10**2)

@@ -148,7 +148,7 @@ class TestTilt:
         assert moved(plan, "chamber_volume") == pytest.approx([-3.68 * CC] * 4)
 
     def test_an_angle_gives_the_same_cut_by_its_tangent(self) -> None:
-        """Trade example C6: 0.573 deg; trade number P22: 6 in, 2 deg, exact 0.2095 in (0.0175 per degree: 0.210)."""
+        """Trade example C6: 0.573 deg; by the tangent 6 in and 2 deg are 0.2095 in (common practice, no source)."""
         by_angle = planned(angle_skim="0.573 deg", width="150 mm", centroids=["80 mm"])
         assert moved(by_angle, "chamber_volume") == pytest.approx([-3.68 * CC] * 4, rel=2e-4)
         assert edge_cut(6.0, math.radians(2)) == pytest.approx(0.2095, abs=5e-5)
@@ -159,7 +159,7 @@ class TestTilt:
         assert any("head thickness falls by 1.50 mm at most" in line for line in lines)
 
     def test_the_shop_rule_stands_beside_it(self) -> None:
-        """Trade number P22: 0.0175 x 6 in x 2 deg is 0.210 in, the tangent gives 0.2095 in."""
+        """Common practice, no source: 0.0175 x 6 in x 2 deg is 0.210 in; the tangent gives 0.2095 in."""
         plan = planned(angle_skim="2 deg", width="6 in", centroids=["3 in"])
         (line,) = [line for line in consequences(plan, formatter("imperial")) if "shop rule" in line]
         assert "209.5 thou deep" in line

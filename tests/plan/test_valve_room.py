@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from math import cos, degrees, radians, sin, tan
+from math import asin, cos, degrees, radians, sin, sqrt, tan
 
 import pytest
 from scipy.integrate import dblquad
@@ -304,12 +304,14 @@ def test_a_valve_that_meets_the_piston_is_a_warning() -> None:
 
 
 def test_the_piston_drop_is_exact_with_an_offset() -> None:
-    """40-digit anchor of the slider-crank: r 42, L 145, offset +10 mm, 20 degrees after true top: 3.23372748806 mm."""
+    """Pythagoras: r 42, L 145, offset +10 mm, 20 degrees after true top, where rod and throw are in line."""
     offset = ENGINE.replace(
         "stroke =", 'pin_offset = "10.00 +/- 0.05 mm away from the thrust side, measured"\nstroke ='
     )
     place = valve_room(surveyed(offset, CAM, INTAKE))["intake"].places[0]
-    assert place.drop(radians(20)) == pytest.approx(3.23372748806e-3, abs=1e-13)
+    top, turned = sqrt(0.187**2 - 0.010**2), radians(20) + asin(0.010 / 0.187)
+    pin = 0.042 * cos(turned) + sqrt(0.145**2 - (0.042 * sin(turned) - 0.010) ** 2)
+    assert place.drop(radians(20)) == pytest.approx(top - pin, abs=1e-13)
 
 
 def test_readings_that_do_not_fit_the_card_are_said() -> None:

@@ -154,6 +154,7 @@ SOURCES = {
         "NCERT, Mathematics, Textbook for Class X, ch. 13, ex. 12 and exercise 13.4 no. 1 (π 22/7)", "frusta", "3 to 4",
         "seen",
     ),
+    "ssc": Source("SSC examination of 11 June 2019, frustum (π 22/7)", "frusta", "4", "seen"),
     "beer": Source(
         "Beer, Johnston et al., Vector Mechanics: Statics, sample problem 5.7 p. 242", "annuli", "2", "seen"
     ),
@@ -203,10 +204,10 @@ SOURCES = {
     "gupta": Source(
         "Gupta, Fundamentals of Internal Combustion Engines, ex. 2.1 p. 44, 11.4 p. 369, 15.1 p. 474, 15.5 p. 482,"
         " 15.6 p. 483, 15.7 p. 485",
-        "compression, compressor, cooler, trapped ratio", "2 to 4", "seen",
+        "compression, compressor, trapped ratio", "2 to 4", "seen",
     ),
     "rajput": Source(
-        "Rajput, Internal Combustion Engines, ex. 16.1 p. 525, 20.18 p. 763, 20.26 p. 771", "compressor and cooler",
+        "Rajput, Internal Combustion Engines, ex. 16.1 p. 525, 20.18 p. 763, 20.26 p. 771", "compressor",
         "3 to 4", "seen",
     ),
     "rajput-computer": Source(

@@ -76,6 +76,7 @@ SOLIDS = [  # worked by the tool, printed, how near
     pytest.param(shapes.frustum(base=3, top=2, height=3.6), 71.6, 0.06, marks=cites("bird"), id="frustum, cm³"),
     pytest.param(shapes.frustum(base=28, top=7, height=45), 48510, 25, marks=cites("ncert"), id="frustum, ex. 12, cm³"),
     pytest.param(shapes.frustum(base=2, top=1, height=14), 102.667, 0.05, marks=cites("ncert"), id="tumbler, cm³"),
+    pytest.param(shapes.frustum(base=5, top=4, height=21), 1342, 0.8, marks=cites("ssc"), id="radii 5 and 4, cm³"),
     pytest.param(r.crevice_volume(36, 28, 28), 11259.5, 0.06, marks=cites("machinery"), id="ring, p. 90, cm³"),
     pytest.param(r.swept_volume(2.5, 20), 98.17, 6e-3, marks=cites("machinery"), id="cylinder, p. 89, in³"),
     pytest.param(7850e-9 * (r.crevice_volume(800, 700, 100) - r.crevice_volume(760, 700, 60)), 60, 0.5,

@@ -62,8 +62,8 @@ def test_the_head_for_a_ratio() -> None:
     assert answer.number / CC == pytest.approx(43.80, abs=0.005)
 
 
-def test_p14_the_other_volumes_and_the_gasket() -> None:
-    """P14: 625 a cylinder, head 60, 10.0 to 1: the rest is 9.444; 5 cm³ on Ø102 is 0.612 mm (recomputed)."""
+def test_the_other_volumes_and_the_gasket() -> None:
+    """625 cm³ swept, head 60, 10.0 to 1: the rest is 625 ÷ 9 − 60; 5 cm³ on Ø102 is 0.612 mm (constructed, by hand)."""
     known = {"swept_volume": 625 * CC, "chamber_volume": 60 * CC, "gasket_volume": 0.0, "deck_volume": 0.0,
              "crown_volume": 0.0}  # fmt: skip
     rest = solve(known, UNCOUNTED, unknowns=("extra_volume",), targets={"static_ratio": 10.0})
