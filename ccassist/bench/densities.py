@@ -58,21 +58,11 @@ class Material:
 
 
 MATERIALS: dict[str, Material] = {
-    "aluminium": Material(
-        name="aluminium",
-        expansion=67e-6,
-        uncertainty=3e-6,
-        density=2700.0,
-        source="handbook linear 21 to 24 per million and kelvin, × 3",
-    ),
-    "iron": Material(
-        name="grey cast iron",
-        expansion=32.4e-6,
-        uncertainty=2e-6,
-        density=7200.0,
-        source="handbook linear 10.8, × 3",
-    ),
-}
+    "aluminium": Material(name="aluminium", expansion=67e-6, uncertainty=3e-6, density=2700.0,
+                          source="handbook linear 21 to 24 per million and kelvin, × 3"),
+    "iron": Material(name="grey cast iron", expansion=32.4e-6, uncertainty=2e-6, density=7200.0,
+                     source="handbook linear 10.8, × 3"),
+}  # fmt: skip
 
 
 # ---- water: Tanaka, Girard, Davis, Peuto, Bignell, Metrologia 38 (2001) 301-309, formula p. 305 (seen as transcribed)

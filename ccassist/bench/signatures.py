@@ -83,25 +83,18 @@ RANGE_ONLY = "of fewer than six no test is sure"
 
 # (how it is read, pattern) -> likeliest cause, what to do; what stands not here is as of _MORE_WIDELY.
 _CAUSES: dict[tuple[Slips, str], tuple[str, str]] = {
-    (Slips.FILL, "falling"): (
-        "fluid left from the fill before",
-        "blow the space dry each time; the first fill is the good one",
-    ),
-    (Slips.FILL, "rising"): (
-        "seats or plug leak more each time, or the fluid evaporates",
-        "grease the seats, cover the fluid, work at an even temperature",
-    ),
+    (Slips.FILL, "falling"): ("fluid left from the fill before",
+                              "blow the space dry each time; the first fill is the good one"),
+    (Slips.FILL, "rising"): ("seats or plug leak more each time, or the fluid evaporates",
+                             "grease the seats, cover the fluid, work at an even temperature"),
     (Slips.FILL, "low"): ("a bubble under the plate", "tilt the vent hole high, tap, and fill again"),
-    (Slips.FILL, "high"): (
-        "a leak, a plate not pressed down, or a start misread",
-        "look for wet ports and a lifted plate, and fill again",
-    ),
-    (Slips.WEIGHING, "low"): (
-        "a bubble under the plate, or a scale that swallowed a slow trickle as zero drift",
-        "lift the bottle off while you fill, and fill again",
-    ),
+    (Slips.FILL, "high"): ("a leak, a plate not pressed down, or a start misread",
+                           "look for wet ports and a lifted plate, and fill again"),
+    (Slips.WEIGHING, "low"): ("a bubble under the plate, or a scale that swallowed a slow trickle as zero drift",
+                              "lift the bottle off while you fill, and fill again"),
     (Slips.WEIGHING, "high"): ("drops that missed the space, a leak, or a draught on the scale", "fill again"),
-    (Slips.DIAL, "falling"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
+    (Slips.DIAL, "falling"): ("the dial's base moves",
+                              "set the zero on the deck again before and after each reading"),
     (Slips.DIAL, "rising"): ("the dial's base moves", "set the zero on the deck again before and after each reading"),
     (Slips.DIAL, "low"): ("dirt on the crown, or a lost zero", "wipe the crown, set the zero, read again"),
     (Slips.DIAL, "high"): ("dirt under the dial's base, or a lost zero", "wipe the deck, set the zero, read again"),
@@ -109,7 +102,7 @@ _CAUSES: dict[tuple[Slips, str], tuple[str, str]] = {
     (Slips.LENGTH, "rising"): ("the tool's zero moves, or it warms in the hand", "check its zero, read again"),
     (Slips.LENGTH, "low"): ("a tool held askew, or a misread scale", "read again"),
     (Slips.LENGTH, "high"): ("dirt, a burr, or a misread scale", "wipe, stone, read again"),
-}
+}  # fmt: skip
 _MORE_WIDELY = {Slips.WEIGHING: Slips.FILL, Slips.DIAL: Slips.LENGTH}
 _STEADY = {
     "first": "the first {noun} reads high and the rest agree",

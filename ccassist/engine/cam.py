@@ -71,31 +71,19 @@ def _of(valve: str, near: str, far: str) -> tuple[Identity, ...]:
 IDENTITIES: tuple[Identity, ...] = (
     *_of("intake", "intake_opening", "intake_closing"),
     *_of("exhaust", "exhaust_closing", "exhaust_opening"),
-    Identity(
-        "lobe separation = half of (intake + exhaust centreline)",
-        {"lobe_separation": 2, "intake_centreline": -1, "exhaust_centreline": -1},
-    ),
-    Identity(
-        "advance = half of (exhaust − intake centreline)",
-        {"cam_advance": 2, "exhaust_centreline": -1, "intake_centreline": 1},
-    ),
-    Identity(
-        "intake centreline = lobe separation − advance",
-        {"intake_centreline": 1, "lobe_separation": -1, "cam_advance": 1},
-    ),
-    Identity(
-        "exhaust centreline = lobe separation + advance",
-        {"exhaust_centreline": 1, "lobe_separation": -1, "cam_advance": -1},
-    ),
-    Identity(
-        "overlap = intake opening + exhaust closing",
-        {"valve_overlap": 1, "intake_opening": -1, "exhaust_closing": -1},
-    ),
-    Identity(
-        "overlap = half of both durations − twice the lobe separation",
-        {"valve_overlap": 1, "intake_duration": -0.5, "exhaust_duration": -0.5, "lobe_separation": 2},
-    ),
-)
+    Identity("lobe separation = half of (intake + exhaust centreline)",
+             {"lobe_separation": 2, "intake_centreline": -1, "exhaust_centreline": -1}),
+    Identity("advance = half of (exhaust − intake centreline)",
+             {"cam_advance": 2, "exhaust_centreline": -1, "intake_centreline": 1}),
+    Identity("intake centreline = lobe separation − advance",
+             {"intake_centreline": 1, "lobe_separation": -1, "cam_advance": 1}),
+    Identity("exhaust centreline = lobe separation + advance",
+             {"exhaust_centreline": 1, "lobe_separation": -1, "cam_advance": -1}),
+    Identity("overlap = intake opening + exhaust closing",
+             {"valve_overlap": 1, "intake_opening": -1, "exhaust_closing": -1}),
+    Identity("overlap = half of both durations − twice the lobe separation",
+             {"valve_overlap": 1, "intake_duration": -0.5, "exhaust_duration": -0.5, "lobe_separation": 2}),
+)  # fmt: skip
 CARD = tuple(dict.fromkeys(key for identity in IDENTITIES for key in identity.factors))
 _NOTHING = 1e-9  # the factors are halves, ones and twos: anything so small is rounding
 

@@ -136,17 +136,9 @@ _PREFERENCE: tuple[tuple[str, Test], ...] = (
 )
 
 RESULTS = (
-    "swept_volume",
-    "clearance_volume",
-    "static_ratio",
-    "trapped_ratio",
-    "deck_clearance",
-    "squish",
-    "mean_piston_speed",
-    "rod_ratio",
-    "bore_stroke_ratio",
-    "displacement",
-)
+    "swept_volume", "clearance_volume", "static_ratio", "trapped_ratio", "deck_clearance", "squish",
+    "mean_piston_speed", "rod_ratio", "bore_stroke_ratio", "displacement",
+)  # fmt: skip
 
 
 def _fixed(known: Mapping[str, float], choices: Choices) -> dict[str, str]:

@@ -87,15 +87,11 @@ PISTON = StatedForm(
     key="piston-to-copy",
     title="A piston to be copied",
     why="Measure the piston that the new ones are made after, and say what must stay. A dish adds space, a dome takes "
-    "it: tick the word, never write a bare sign.",
-    sections={
-        "order": "Piston, pin and rings",
-        "order.crown": "Crown",
-        "order.pocket.intake": "Intake pockets",
-        "order.pocket.exhaust": "Exhaust pockets",
-    },
+        "it: tick the word, never write a bare sign.",
+    sections={"order": "Piston, pin and rings", "order.crown": "Crown", "order.pocket.intake": "Intake pockets",
+              "order.pocket.exhaust": "Exhaust pockets"},
     cautions=("crown", "contact"),
-)
+)  # fmt: skip
 STATED_FORMS = {form.key: form for form in (CAM_CARD, PISTON)}
 
 

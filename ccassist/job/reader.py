@@ -19,18 +19,11 @@ from ccassist.vocabulary.enumerations import Origin
 # What lies outside the tool, said in words when somebody asks for it.
 
 _ASKED: dict[str, tuple[str, ...]] = {
-    "port-timed two-strokes": (
-        "two_stroke",
-        "twostroke",
-        "exhaust_port",
-        "transfer_port",
-        "intake_port",
-        "port_height",
-        "port_timing",
-    ),
+    "port-timed two-strokes": ("two_stroke", "twostroke", "exhaust_port", "transfer_port", "intake_port",
+                               "port_height", "port_timing"),
     "rotary engines": ("rotary", "rotor", "eccentric_shaft"),
     "prechambers": ("prechamber", "pre_chamber", "swirl_chamber"),
-}
+}  # fmt: skip
 
 
 def out_of_scope(key: str) -> str:

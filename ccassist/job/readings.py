@@ -20,21 +20,8 @@ from ccassist.vocabulary import nearest
 EXAMPLE = "saw a bubble"
 # Said of whether, and not of why; a table's cell or a tick box holds them.
 NO_REASON = (
-    "yes",
-    "no",
-    "true",
-    "false",
-    "none",
-    "nil",
-    "null",
-    "on",
-    "off",
-    "ok",
-    "set aside",
-    "aside",
-    "done",
-    "n/a",
-)
+    "yes", "no", "true", "false", "none", "nil", "null", "on", "off", "ok", "set aside", "aside", "done", "n/a",
+)  # fmt: skip
 
 
 def no_reason(said: Any) -> Finding | None:

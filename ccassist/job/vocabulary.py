@@ -113,21 +113,12 @@ CHOICE_TERMS: dict[str, tuple[str, ...]] = {
     "bore": ("bore", "chamfer_volume"),
     "crank": ("stroke", "crank_weight"),
     "rods": ("rod_length", "rod_weight"),
-    "pistons": (
-        "compression_height",
-        "crown_volume",
-        "land_diameter",
-        "land_height",
-        "crevice_volume",
-        "pin_offset",
-        "pin_diameter",
-        "ring_pack_depth",
-        "piston_weight",
-    ),
+    "pistons": ("compression_height", "crown_volume", "land_diameter", "land_height", "crevice_volume", "pin_offset",
+                "pin_diameter", "ring_pack_depth", "piston_weight"),
     "head": ("chamber_volume", "chamber_area", "squish_step", "extra_volume"),
     "gasket": ("gasket_bore", "gasket_long", "gasket_short", "gasket_thickness", "gasket_area", "gasket_volume"),
     "skim": ("face_cut",),
-}
+}  # fmt: skip
 CHOICE_KINDS = tuple(CHOICE_TERMS)
 CHOICE_KEYS: dict[str, str] = {"set": "what the part belongs to, such as a donor: of a set all parts go together"}
 # What an alternative build may state, and what of it may be left open, to be worked out from what is wanted.
@@ -185,49 +176,23 @@ class Purpose:
 
 # In the order in which they are asked for.
 PURPOSES: dict[str, Purpose] = {
-    "ratio": Purpose(
-        called="compression ratio",
-        meaning="the compression ratio of the whole engine",
-        steps=tuple(STEPS),
-        parts=_ALL_PARTS,
-        wanted=(),
-        answers=(TABLE,),
-        ends="It ends in every cylinder's ratio and its ±: ccassist show",
-    ),
-    "heads": Purpose(
-        called="heads to be cc'd",
-        meaning="bare heads on the bench, the chambers only",
-        steps=("chamber", "opening", "stages"),
-        parts=("head",),
-        whole=False,
-        first="chamber_volume",
-        such_as="at least 62.0 cc",
-        wanted=("chamber_volume",),
-        answers=(TABLE, "balance"),
-        ends="It ends in every chamber, and what would make them alike: ccassist balance",
-    ),
-    "pistons": Purpose(
-        called="pistons to order",
-        meaning="custom pistons to be ordered, everything else measured",
-        steps=("bore", "stack", "chamber", "opening", "stages", "gasket", "intake-lifts", "exhaust-lifts"),
-        parts=_ALL_PARTS,
-        band="a range (it gives the maker's tolerance)",
-        sections=("order", "order.crown"),
-        answers=(TABLE, "order"),
-        paper="order sheet",
-        ends="After the bench it asks for what is wanted and for the order: ccassist order",
-    ),
-    "turbo": Purpose(
-        called="turbo target",
-        meaning="the whole engine, for a turbo or another boosted target",
-        steps=tuple(STEPS),
-        parts=_ALL_PARTS,
-        sections=("cam", "charge", "baseline"),
-        answers=(TABLE, "boost"),
-        paper="boost pages",
-        ends="After the bench it asks for cam, charge and baseline: ccassist boost",
-    ),
-}
+    "ratio": Purpose(called="compression ratio", meaning="the compression ratio of the whole engine",
+                     steps=tuple(STEPS), parts=_ALL_PARTS, wanted=(), answers=(TABLE,),
+                     ends="It ends in every cylinder's ratio and its ±: ccassist show"),
+    "heads": Purpose(called="heads to be cc'd", meaning="bare heads on the bench, the chambers only",
+                     steps=("chamber", "opening", "stages"), parts=("head",), whole=False, first="chamber_volume",
+                     such_as="at least 62.0 cc", wanted=("chamber_volume",), answers=(TABLE, "balance"),
+                     ends="It ends in every chamber, and what would make them alike: ccassist balance"),
+    "pistons": Purpose(called="pistons to order", meaning="custom pistons to be ordered, everything else measured",
+                       steps=("bore", "stack", "chamber", "opening", "stages", "gasket", "intake-lifts",
+                              "exhaust-lifts"), parts=_ALL_PARTS, band="a range (it gives the maker's tolerance)",
+                       sections=("order", "order.crown"), answers=(TABLE, "order"), paper="order sheet",
+                       ends="After the bench it asks for what is wanted and for the order: ccassist order"),
+    "turbo": Purpose(called="turbo target", meaning="the whole engine, for a turbo or another boosted target",
+                     steps=tuple(STEPS), parts=_ALL_PARTS, sections=("cam", "charge", "baseline"),
+                     answers=(TABLE, "boost"), paper="boost pages",
+                     ends="After the bench it asks for cam, charge and baseline: ccassist boost"),
+}  # fmt: skip
 USUAL = "ratio"  # where nothing is said
 # Of several, whose steps count: pistons to be ordered cannot be measured, and the heads are in the other two.
 _STEPS_OF = ("pistons", "turbo", "ratio", "heads")

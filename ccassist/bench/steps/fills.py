@@ -12,25 +12,17 @@ BURETTE, SYRINGES, WEIGHING = "burette", "syringes", "weighing"
 BY_BURETTE = Method(
     BURETTE,
     "burette or syringe read before and after",
-    (
-        Field("start", "burette_reading", "burette at the start", many=True),
-        Field("end", "burette_reading", "burette at the end", many=True, goes_with="start"),
-        Field("fill_time", "elapsed", "time from first contact to the end of the fill", optional=True),
-        Field("settle", "burette_reading", "topped-up readings after the fill", many=True, optional=True),
-        Field(
-            "settle_at",
-            "elapsed",
-            "times of those readings from first contact",
-            many=True,
-            optional=True,
-            goes_with="settle",
-        ),
-    ),
+    (Field("start", "burette_reading", "burette at the start", many=True),
+     Field("end", "burette_reading", "burette at the end", many=True, goes_with="start"),
+     Field("fill_time", "elapsed", "time from first contact to the end of the fill", optional=True),
+     Field("settle", "burette_reading", "topped-up readings after the fill", many=True, optional=True),
+     Field("settle_at", "elapsed", "times of those readings from first contact", many=True, optional=True,
+           goes_with="settle")),
     reads=Kind.VOLUME,
     along=True,
     refills="each delivery by itself, such as start 0 ml; 0 ml, end 50 ml; 12.4 ml (in the file two lists)",
     slips=Slips.FILL,
-)
+)  # fmt: skip
 BY_SYRINGE = Method(
     SYRINGES,
     "full syringes and a remainder",
@@ -100,26 +92,13 @@ FILL_SETTINGS = (
 )
 MIXED = "different edges"
 FILL_CHOICES = (
-    Choice(
-        "hole",
-        ("not filled", "filled"),
-        "did the fluid stand in the plate's hole?",
-        unsaid=Unsaid(
-            "hole-not-said",
-            "it is not said whether the plate's hole was filled: taken as not filled",
-            'hole = "not filled" or "filled"',
-        ),
-    ),
-    Choice(
-        "meniscus",
-        ("same edge", MIXED),
-        "was the meniscus read at the same edge both times?",
-        optional=True,
-        by=(BURETTE,),
-        once=(("mixed edges", MIXED),),
-    ),
+    Choice("hole", ("not filled", "filled"), "did the fluid stand in the plate's hole?",
+           unsaid=Unsaid("hole-not-said", "it is not said whether the plate's hole was filled: taken as not filled",
+                         'hole = "not filled" or "filled"')),
+    Choice("meniscus", ("same edge", MIXED), "was the meniscus read at the same edge both times?", optional=True,
+           by=(BURETTE,), once=(("mixed edges", MIXED),)),
     Choice("material", ("aluminium", "iron"), "what is the part made of?", optional=True),
-)
+)  # fmt: skip
 
 
 # Head chamber by fluid under a plate.
@@ -129,12 +108,9 @@ PLUG = Choice(
     ("fitted", "not fitted"),
     "is the running plug fitted?",
     apart=True,
-    unsaid=Unsaid(
-        "plug-not-said",
-        "it is not said whether the running plug is fitted: taken as fitted",
-        'plug = "fitted" or "not fitted"',
-    ),
-)
+    unsaid=Unsaid("plug-not-said", "it is not said whether the running plug is fitted: taken as fitted",
+                  'plug = "fitted" or "not fitted"'),
+)  # fmt: skip
 PLUG_HOLE = Field(
     "plug_hole", "plug_hole_volume", "volume of the plug's hole, if none is fitted", optional=True, apart=True
 )
@@ -246,27 +222,21 @@ _SCALE_READ = (
 WEIGHED = Method(
     "weighed",
     "each step delivered and weighed",
-    (
-        *_SCALE_READ,
-        Field("before", "weighed_mass", "mass before the delivery, 0 for a tared cup"),
-        Field("after", "weighed_mass", "mass after the delivery"),
-    ),
+    (*_SCALE_READ, Field("before", "weighed_mass", "mass before the delivery, 0 for a tared cup"),
+     Field("after", "weighed_mass", "mass after the delivery")),
     reads=Kind.VOLUME,
     against=Kind.MASS,
     slips=Slips.FILL,
-)
+)  # fmt: skip
 BY_SIZE = Method(
     "size",
     "rod dropped in, or bore filled, of known size",
-    (
-        *_SCALE_READ,
-        Field("diameter", "gauge_diameter", "diameter of the rod or bore"),
-        Field("length", "gauge_length", "length of the rod, or depth of the bore"),
-    ),
+    (*_SCALE_READ, Field("diameter", "gauge_diameter", "diameter of the rod or bore"),
+     Field("length", "gauge_length", "length of the rod, or depth of the bore")),
     reads=Kind.VOLUME,
     against=Kind.LENGTH,
     slips=Slips.FILL,
-)
+)  # fmt: skip
 
 CALIBRATE = Step(
     key="calibrate",

@@ -67,25 +67,13 @@ class Section:
 # The cam as installed: when the valves open and close, and at which lift that was read.
 
 CAM = (
-    Section(
-        name="cam",
-        meaning="the cam as installed: valve events, and the lift at which they were read",
-        terms=stated_in("cam"),
-        samples=(
-            "intake_opening",
-            "intake_closing",
-            "exhaust_opening",
-            "exhaust_closing",
-            "event_lift",
-            "lift_read_at",
-            "tappets",
-            "wheel_doubt",
-        ),
-        chosen=("wheel_doubt", "intake_phase_at_load"),
-        words={"lift_read_at": ("the valve", "the tappet"), "tappets": ("solid", "hydraulic")},
-        asks={"lift_read_at": "Where that lift was read", "tappets": "What the tappets are"},
-    ),
-)
+    Section(name="cam", meaning="the cam as installed: valve events, and the lift at which they were read",
+            terms=stated_in("cam"),
+            samples=("intake_opening", "intake_closing", "exhaust_opening", "exhaust_closing", "event_lift",
+                     "lift_read_at", "tappets", "wheel_doubt"), chosen=("wheel_doubt", "intake_phase_at_load"),
+            words={"lift_read_at": ("the valve", "the tappet"), "tappets": ("solid", "hydraulic")},
+            asks={"lift_read_at": "Where that lift was read", "tappets": "What the tappets are"}),
+)  # fmt: skip
 
 
 # The valves: where each stands over the piston, how far it lifts, and the room wanted for it.
@@ -111,20 +99,10 @@ VALVE = (_valve("intake"), _valve("exhaust"))
 # The charge and how the engine is run, and the engine that it is set against: what is decided and what was read.
 
 _DECIDED = (
-    "boost_gauge",
-    "manifold_pressure",
-    "altitude",
-    "mixture_strength",
-    "engine_speed",
-    "burn_phasing",
-    "burn_duration",
-    "spark_advance",
-    "air_fuel_ratio",
-    "octane_number",
-    "pump_octane",
-    "ethanol_share",
+    "boost_gauge", "manifold_pressure", "altitude", "mixture_strength", "engine_speed", "burn_phasing",
+    "burn_duration", "spark_advance", "air_fuel_ratio", "octane_number", "pump_octane", "ethanol_share",
     "methanol_share",
-)
+)  # fmt: skip
 # The petrol's vapour stands in for the whole of it; the charge room says which gas it takes.
 METHANOL = "methanol"
 FUEL_WORDS = ("petrol", "aromatic petrol", "ethanol", "dry air", METHANOL)

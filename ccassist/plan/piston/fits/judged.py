@@ -104,17 +104,9 @@ def _chambers(case: FitCase) -> Iterator[Room]:
 
 # Findings of check that say that two statements, or a statement and a reading, go against one another.
 _DOUBTFUL = (
-    "stack-differs",
-    "assembly-differs",
-    "two-measurements",
-    "sister-slip",
-    "sister-refill",
-    "impossible-result",
-    "refuted",
-    "repeats-apart",
-    "stands-apart",
-    "stages-apart",
-)
+    "stack-differs", "assembly-differs", "two-measurements", "sister-slip", "sister-refill", "impossible-result",
+    "refuted", "repeats-apart", "stands-apart", "stages-apart",
+)  # fmt: skip
 _NAMED = 3
 _ELSEWHERE = ("charge", "baseline", "choice", "alternative")  # sections that no order rests on
 
@@ -142,25 +134,9 @@ def _told(one: Finding) -> str:
 
 ACCEPTED = "order.accepted"
 JUDGES = (
-    contradictions,
-    shape,
-    pockets,
-    edge,
-    bands,
-    closeness,
-    gap,
-    gasket,
-    chamber,
-    valves,
-    over_the_pin,
-    at_the_groove,
-    pin,
-    ring_pack,
-    pin_length,
-    land,
-    set_of_pistons,
-    ground,
-)
+    contradictions, shape, pockets, edge, bands, closeness, gap, gasket, chamber, valves, over_the_pin, at_the_groove,
+    pin, ring_pack, pin_length, land, set_of_pistons, ground,
+)  # fmt: skip
 
 
 @record
