@@ -82,8 +82,7 @@ def _all_read(cell: Cell) -> Iterator[tuple[Sequence[Quantity], int | None, str]
 def _too_fine(quantity: Quantity, finest: float, tool: Instrument | None) -> Finding:
     reads = f"{_named(tool)} reads" if tool else "a shop's instruments read"
     wrong = f"{reads} to {figures(finest, unit=quantity.unit)}, and this is written finer"
-    right = "are you sure, and of the unit?"
-    return question(FINER, wrong, read=quantity.raw, right=right)
+    return question(FINER, wrong, read=quantity.raw, right="are you sure, and of the unit?")
 
 
 def _delivered(tool: Instrument, row: Reading) -> Finding | None:
@@ -94,8 +93,7 @@ def _delivered(tool: Instrument, row: Reading) -> Finding | None:
     if not tool.holds(most):
         asked, held = (figures(amount, unit=unit) for amount in (most, tool.capacity))
         wrong = f"{_named(tool)} cannot deliver {asked} at once: it holds {held}"
-        right = f"give the refills, {row.method.refills}"
-        return error("over-capacity", wrong, read=row.said, right=right)
+        return error("over-capacity", wrong, read=row.said, right=f"give the refills, {row.method.refills}")
     return next((found for q in scale if (found := off_scale(tool, q)) is not None), None)
 
 

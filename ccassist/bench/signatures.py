@@ -144,8 +144,7 @@ def gross_slip(repeats: Repeats, say: Say) -> Finding | None:
         size = refill_in(value - usual, sizes, near)
         if size is not None and near < size / 2:
             wrong = f"{_named(repeats, i)} lies {say('fill_volume', size)} from the rest: a refill counted wrongly"
-            right = "look at the starts and ends of its refills"
-            return _at(repeats, i, question("refill-jump", wrong, right=right))
+            return _at(repeats, i, question("refill-jump", wrong, right="look at the starts and ends of its refills"))
         far = abs(value - usual) > repeats.wide and near <= 0.1 * abs(usual)
         slip = unit_slip(value / usual, repeats.key, 0.05) if far and usual else ""
         if slip:
@@ -222,8 +221,7 @@ def _outlier(repeats: Repeats, say: Say) -> Finding | None:
         f"{_named(repeats, far)} is {away} {side} than the other {len(rest)}, which agree (Grubbs' test); "
         f"likeliest {cause}"
     )
-    right = f"{remedy}; set it aside only with a reason"
-    return _at(repeats, far, warning("stands-apart", wrong, right=right))
+    return _at(repeats, far, warning("stands-apart", wrong, right=f"{remedy}; set it aside only with a reason"))
 
 
 def _told(repeats: Repeats, odd: Odd, say: Say) -> Finding:

@@ -92,8 +92,7 @@ def read_csv(path: Path, job: Job, *, again: bool = False) -> Taken:
     other = "" if again or found.known else told_elsewhere(job, found.new, path)
     if other:
         wrong = f"its readings stand in the job already, in this order, from {other}"
-        right = "if they were all read once more, add --again"
-        raise InputError(error("again", wrong, file=str(path), right=right))
+        raise InputError(error("again", wrong, file=str(path), right="if they were all read once more, add --again"))
     found.unusual = [placed(f, path, f.place) for f in found.unusual]
     return found
 

@@ -75,8 +75,7 @@ def _with_point(text: str, raw: str) -> str:
     """A decimal number with a point for an unmistakable comma."""
     if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", text):
         wrong = f"{text} could be a decimal comma or a thousand"
-        right = f"write {text.replace(',', '.')} or {text.replace(',', '')}"
-        raise fault("ambiguous-comma", raw, wrong, right)
+        raise fault("ambiguous-comma", raw, wrong, f"write {text.replace(',', '.')} or {text.replace(',', '')}")
     return text.replace(",", ".")
 
 

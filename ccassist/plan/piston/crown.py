@@ -348,8 +348,7 @@ def _height(drawn: _SizedCrown, wanted: float) -> float:
     try:
         return root(over, *bracket(over, least, 1.5 * least, factor=1.5, most=drawn.sizes["dome_diameter"]))
     except NoBracket:
-        wrong = "the pockets take so much of the dome that no height makes up for it: a wider one"
-        raise ValueError(wrong) from None
+        raise ValueError("the pockets take so much of the dome that no height makes up for it: a wider one") from None
 
 
 def _brought_to(over: Callable[[float], float], near: float, least: float, most: float) -> float:
