@@ -109,7 +109,7 @@ def test_difference_of_whole_and_parts() -> None:
     assert check.parts.nominal / CC == pytest.approx(SUM)
     assert check.gap / CC == pytest.approx(0.05, abs=0.006)  # read to 0.01 ml
     assert check.agreement == "agree"
-    assert check.culprits == ()
+    assert check.likely_causes == ()
 
 
 def test_the_ratio_rests_on_the_sum_of_parts() -> None:
@@ -134,7 +134,7 @@ def test_without_the_land_the_crevice_is_owed() -> None:
     check = checked(chamber(), whole(SUM), engine=engine)
     assert not check.crevice_known
     assert check.gap / CC == pytest.approx(CREVICE, abs=0.006)
-    assert check.culprits[0].words == "the top-land crevice, which the sum of parts does not hold"
+    assert check.likely_causes[0].words == "the top-land crevice, which the sum of parts does not hold"
 
 
 def test_one_burette_for_both_cancels_as_far_as_it_can() -> None:
@@ -241,7 +241,7 @@ def test_an_unnamed_burette_differs_from_none() -> None:
 def test_the_likeliest_cause_by_its_size(gap: float, words: str) -> None:
     check = checked(chamber(), whole(SUM + gap))
     assert check.agreement == "differ"
-    assert any(culprit.words.startswith(words) for culprit in check.culprits[:2])
+    assert any(one.words.startswith(words) for one in check.likely_causes[:2])
 
 
 def test_lower_by_about_the_crevice_is_that_or_air() -> None:
@@ -257,7 +257,7 @@ def test_filled_to_the_seat_a_well_not_filled_reads_low() -> None:
     level = 'level = "plug seat"\nplug_well = "2.60 +/- 0.02 cc, measured"\nplug_nose = "none"'
     check = checked(chamber(), whole(SUM, said=level))
     assert check.gap / CC == pytest.approx(-2.60, abs=0.006)
-    assert check.culprits[0].words == "the fill level: the plug's well was taken off, but not filled"
+    assert check.likely_causes[0].words == "the fill level: the plug's well was taken off, but not filled"
 
 
 def test_the_cylinder_bore_taken_for_the_gasket_bore() -> None:
@@ -266,7 +266,7 @@ def test_the_cylinder_bore_taken_for_the_gasket_bore() -> None:
     assert short == pytest.approx(0.258, abs=0.005)
     check = checked(chamber(), whole(SUM), engine=engine)
     assert check.gap / CC == pytest.approx(short, abs=0.006)
-    assert check.culprits[0].words == "the cylinder bore taken for the gasket bore, which is wider"
+    assert check.likely_causes[0].words == "the cylinder bore taken for the gasket bore, which is wider"
 
 
 def test_higher_and_rising_is_a_leak_first() -> None:
@@ -274,8 +274,8 @@ def test_higher_and_rising_is_a_leak_first() -> None:
     end = SUM + 1.735
     check = checked(chamber(), whole(end, timed=timed.format(end + 0.1, end + 0.2)))
     assert check.rising
-    assert check.culprits[0].words.startswith("a leak past the rings or a valve")
-    assert "the plug's well" in check.culprits[1].words
+    assert check.likely_causes[0].words.startswith("a leak past the rings or a valve")
+    assert "the plug's well" in check.likely_causes[1].words
 
 
 def test_a_crown_filled_in_the_bore_holds_the_deck_clearance_already() -> None:
@@ -292,7 +292,7 @@ readings = [{{ start = "0.00 ml", end = "{AREA * (2.0 + DECK) + CROWN:.2f} ml" }
     engine = ENGINE.replace('crown_volume = "dish 8.75 +/- 0.05 cc, measured"\n', "")
     check = checked(chamber(), crown, whole(SUM - AREA * DECK), engine=engine)
     assert check.agreement == "differ"
-    assert not any("deck clearance" in culprit.words for culprit in check.culprits)
+    assert not any("deck clearance" in one.words for one in check.likely_causes)
 
 
 def test_wells_of_usual_plugs() -> None:
@@ -311,7 +311,7 @@ def test_without_a_scatter_nothing_is_judged_but_a_gross_slip_is_seen() -> None:
         found = survey(job)
         (check,) = compare_assembly(found)
         assert check.verdict is Verdict.NOT_KNOWN
-        assert bool(check.culprits) is seen
+        assert bool(check.likely_causes) is seen
         assert ("a refill of 25 cc" in said(found).wrong) is seen
 
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 from scipy.stats import t as student
 
+from ccassist.analysis.benefit import repeats_asked, worth_in_short, worth_of_a_repeat, worth_text, worths
 from ccassist.analysis.results import Survey, survey
-from ccassist.analysis.worth import repeats_asked, worth_in_short, worth_of_a_repeat, worth_text, worths
 from ccassist.guide.walk import plan
 from ccassist.job.file import parse_job
 from ccassist.report.next_step import next_step

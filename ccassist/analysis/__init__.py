@@ -7,6 +7,6 @@ checks.py, plausibility.py   what a builder would be told on looking at the numb
 assembly.py        the whole through the plug hole against the sum of its parts
 compare.py         are these two the same?
 motion.py          mean and peak piston speed, peak acceleration
-worth.py           whether one more repeat pays, and how much of a ± is only taken
+benefit.py         whether one more repeat pays, and how much of a ± is only taken
 sums.py            sums that add as printed
 """

@@ -18,9 +18,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ccassist.bench.alike import ROUND_REFILLS, WIDE_FILLS
-from ccassist.bench.cell import Cell, Reading, Reduced
+from ccassist.bench.cell import Cell, Reading, Reduction
 from ccassist.bench.fills import SLIGHT
+from ccassist.bench.pooled import ROUND_REFILLS, WIDE_FILLS
 from ccassist.bench.rows import leak_of
 from ccassist.bench.signatures import refill_in
 from ccassist.bench.steps.crown import SEAT
@@ -56,7 +56,7 @@ REACHES = (12.7, 19.0, 26.5)
 
 
 @record
-class Culprit:
+class LikelyCause:
     """One cause: in words, what to do, and the difference [m³] it would make (0 where it has no size)."""
 
     words: str
@@ -78,7 +78,7 @@ class WholeFill:
         return self.values[key].nominal if key in self.values else 0.0
 
 
-def culprits(gap: float, near: float, facts: WholeFill) -> tuple[Culprit, ...]:
+def likely_causes(gap: float, near: float, facts: WholeFill) -> tuple[LikelyCause, ...]:
     """The likeliest causes of a difference, the likeliest first.
 
     All whose size fits within the ± are alike likely by it: they stand in the trade's order, before what has a
@@ -91,9 +91,9 @@ def culprits(gap: float, near: float, facts: WholeFill) -> tuple[Culprit, ...]:
     refill = refill_in(gap, ROUND_REFILLS, 0.0 if math.isnan(near) else near)
     if refill is not None:
         words = f"a refill of {cc(refill, 0)} miscounted, in the whole or in a part"
-        return (Culprit(words=words, remedy="look at the starts and ends of every refill", size=refill),)
+        return (LikelyCause(words=words, remedy="look at the starts and ends of every refill", size=refill),)
     window = LEAST if math.isnan(near) else max(LEAST, near)
-    fitting: dict[str, Culprit] = {}
+    fitting: dict[str, LikelyCause] = {}
     for one in sorted(_sized(facts), key=lambda c: abs(gap - c.size)):
         if abs(gap - one.size) <= min(window, SHARE * abs(one.size)):
             fitting.setdefault(one.words, one)
@@ -104,48 +104,50 @@ def culprits(gap: float, near: float, facts: WholeFill) -> tuple[Culprit, ...]:
     return (general, *known) if first else (*known, general)
 
 
-def _low() -> Culprit:
+def _low() -> LikelyCause:
     remedy = "tip the plug hole to the highest point, rock, wait, fill again; look whether a part is counted twice"
-    return Culprit(words="air trapped in the whole", remedy=remedy)
+    return LikelyCause(words="air trapped in the whole", remedy=remedy)
 
 
-def _high(facts: WholeFill) -> Culprit:
+def _high(facts: WholeFill) -> LikelyCause:
     if facts.rising:
         words = "a leak past the rings or a valve, as the timed readings rise"
-        return Culprit(words=words, remedy="thicker fluid, or grease the ring ends, and fill again")
+        return LikelyCause(words=words, remedy="thicker fluid, or grease the ring ends, and fill again")
     words = "a leak that was not timed, or a gasket thicker than it is taken for"
-    return Culprit(words=words, remedy="time the level at 30, 60 and 120 s; measure the gasket compressed")
+    return LikelyCause(words=words, remedy="time the level at 30, 60 and 120 s; measure the gasket compressed")
 
 
-def _sized(facts: WholeFill) -> Iterator[Culprit]:
+def _sized(facts: WholeFill) -> Iterator[LikelyCause]:
     for find in _SIZED:
         yield from find(facts)
 
 
-def _crevice(facts: WholeFill) -> Iterator[Culprit]:
+def _crevice(facts: WholeFill) -> Iterator[LikelyCause]:
     if not facts.crevice_known:
         words = "the top-land crevice, which the sum of parts does not hold"
-        yield Culprit(words=words, remedy="measure the top land", size=USUAL_CREVICE)
+        yield LikelyCause(words=words, remedy="measure the top land", size=USUAL_CREVICE)
         return
     words = "the crevice counted twice, in a ring-sealed fill and in the sum"
     remedy = "look at what sealed the crown when it was filled; and tip out trapped air"
-    yield Culprit(words=words, remedy=remedy, size=-facts.number("crevice_volume"))
+    yield LikelyCause(words=words, remedy=remedy, size=-facts.number("crevice_volume"))
 
 
-def _deck(facts: WholeFill) -> Iterator[Culprit]:
+def _deck(facts: WholeFill) -> Iterator[LikelyCause]:
     """A crown given as such may hold the deck clearance; one filled in the bore is worked out with it."""
     if "crown_fill" in facts.values or "crown_volume" not in facts.values:
         return
     deck, crown = facts.number("deck_volume"), facts.number("crown_volume")
     words = "the deck clearance forgotten in the crown, so that the sum holds it twice"
-    yield Culprit(words=words, remedy="work the crown out anew: fill − bore area × (drop + deck clearance)", size=-deck)
+    yield LikelyCause(
+        words=words, remedy="work the crown out anew: fill − bore area × (drop + deck clearance)", size=-deck
+    )
     words = "the deck clearance with the wrong sign"
-    yield Culprit(words=words, remedy="below deck adds space, proud takes it: read it again", size=-2 * deck)
+    yield LikelyCause(words=words, remedy="below deck adds space, proud takes it: read it again", size=-2 * deck)
     words = "the crown volume with the wrong sign, dish and dome changed over"
-    yield Culprit(words=words, remedy="ask which way the crown's figure is meant", size=-2 * crown)
+    yield LikelyCause(words=words, remedy="ask which way the crown's figure is meant", size=-2 * crown)
 
 
-def _plug(facts: WholeFill) -> Iterator[Culprit]:
+def _plug(facts: WholeFill) -> Iterator[LikelyCause]:
     """The well taken off though it was not filled, or filled though it was not taken off."""
     sign = -1 if facts.fill.choices.get("level") == SEAT else 1
     said = facts.fill.settings.get("plug_well")
@@ -154,7 +156,7 @@ def _plug(facts: WholeFill) -> Iterator[Culprit]:
         "taken off, but not filled" if sign < 0 else "filled, but not taken off"
     )
     remedy = "look whether it was filled to the bottom thread or to the plug's seat"
-    yield from (Culprit(words=words, remedy=remedy, size=sign * size) for size in sizes)
+    yield from (LikelyCause(words=words, remedy=remedy, size=sign * size) for size in sizes)
 
 
 def plug_wells() -> Iterator[float]:
@@ -168,25 +170,25 @@ def plug_wells() -> Iterator[float]:
             yield math.pi / 4 * (major - 0.6495 * pitch) ** 2 * reach * 1e-9
 
 
-def _gasket(facts: WholeFill) -> Iterator[Culprit]:
+def _gasket(facts: WholeFill) -> Iterator[LikelyCause]:
     """The cylinder's bore taken for the gasket's, the free thickness for the compressed one, or a layer forgotten."""
     thick, area, bore = (facts.number(key) for key in ("gasket_thickness", "gasket_area", "bore"))
     ring = math.pi / 4 * ((bore + OVER_THE_BORE) ** 2 - bore**2)
     remedy = "measure the opening of the sealing ring itself"
     if bore and area and area <= facts.number("bore_area") + ring / 4:
         words = "the cylinder bore taken for the gasket bore, which is wider"
-        yield Culprit(words=words, remedy=remedy, size=ring * thick)
+        yield LikelyCause(words=words, remedy=remedy, size=ring * thick)
     elif bore and area:
         words = "a gasket opening taken too wide: it is no wider than the bore"
-        yield Culprit(words=words, remedy=remedy, size=(facts.number("bore_area") - area) * thick)
+        yield LikelyCause(words=words, remedy=remedy, size=(facts.number("bore_area") - area) * thick)
     words = "the free thickness of the gasket taken for the compressed one"
     size = -SQUEEZED * facts.number("gasket_volume")
-    yield Culprit(words=words, remedy="measure the gasket compressed", size=size)
+    yield LikelyCause(words=words, remedy="measure the gasket compressed", size=size)
     words = "a second gasket or a shim that the sum of parts does not hold"
-    yield Culprit(words=words, remedy="count the layers", size=facts.number("gasket_volume"))
+    yield LikelyCause(words=words, remedy="count the layers", size=facts.number("gasket_volume"))
 
 
-def _units(facts: WholeFill) -> Iterator[Culprit]:
+def _units(facts: WholeFill) -> Iterator[LikelyCause]:
     """Thou read for hundredths of a millimetre, or the other way."""
     times = conversion("thou").scale / conversion("um").scale / 10
     for key, name in (("gasket_volume", "gasket thickness"), ("deck_volume", "deck clearance")):
@@ -195,10 +197,10 @@ def _units(facts: WholeFill) -> Iterator[Culprit]:
         words = f"thou and hundredths of a mm mixed up in the {name}"
         for factor in (times - 1, 1 / times - 1):
             size = facts.number(key) * factor
-            yield Culprit(words=words, remedy=f"look at the unit of the {name} as it was read", size=size)
+            yield LikelyCause(words=words, remedy=f"look at the unit of the {name} as it was read", size=size)
 
 
-_SIZED: tuple[Callable[[WholeFill], Iterator[Culprit]], ...] = (_crevice, _deck, _plug, _gasket, _units)
+_SIZED: tuple[Callable[[WholeFill], Iterator[LikelyCause]], ...] = (_crevice, _deck, _plug, _gasket, _units)
 
 
 WHOLE = "assembly_volume"
@@ -220,7 +222,7 @@ class AssemblyCheck:
     shared : burettes, scales and fluids that filled both, by name.
     independent : burette and fluid are named and differ from all those of the parts.
     rising : the level fell after the fill, so that readings rose.
-    culprits : the likeliest causes of a difference, the likeliest first; none where they agree.
+    likely_causes : the likeliest causes of a difference, the likeliest first; none where they agree.
     line : line of the fill in the job file.
     """
 
@@ -232,7 +234,7 @@ class AssemblyCheck:
     shared: tuple[str, ...]
     independent: bool
     rising: bool
-    culprits: tuple[Culprit, ...] = ()
+    likely_causes: tuple[LikelyCause, ...] = ()
     line: int | None = None
 
     @property
@@ -298,7 +300,7 @@ def _check(cylinder: Cylinder, survey: MeasuredEngine) -> AssemblyCheck | None:
     if check.verdict is Verdict.NOT_SHOWN or (math.isnan(check.expanded) and abs(check.gap) <= WIDE_FILLS):
         return check
     facts = WholeFill(values=cylinder.values, fill=fill.cell, crevice_known=crevice_known, rising=check.rising)
-    return replace(check, culprits=culprits(check.gap, check.expanded, facts))
+    return replace(check, likely_causes=likely_causes(check.gap, check.expanded, facts))
 
 
 def _leaks(row: Reading) -> bool:
@@ -320,7 +322,7 @@ def sum_of_parts(cylinder: Cylinder) -> tuple[Value | None, bool]:
     return None, False
 
 
-def _kit_of_both(fill: Reduced, others: Sequence[Reduced]) -> tuple[tuple[str, ...], bool]:
+def _kit_of_both(fill: Reduction, others: Sequence[Reduction]) -> tuple[tuple[str, ...], bool]:
     """What filled both, by name; and whether everything is named and nothing is shared."""
     mine = [fill.cell.instrument, fill.cell.fluid]
     theirs = {name for one in others for name in (one.cell.instrument, one.cell.fluid)}
@@ -352,11 +354,11 @@ def _told(check: AssemblyCheck, fmt: Formatter) -> Finding:
     if check.verdict is Verdict.NOT_SHOWN:
         return note("assembly-agrees", f"{said}: they agree{name}{_worth(check)}; {RESTS}")
     if check.verdict is Verdict.NOT_KNOWN:
-        likely = f"; should it be real, likeliest {check.culprits[0].words}" if check.culprits else ""
+        likely = f"; should it be real, likeliest {check.likely_causes[0].words}" if check.likely_causes else ""
         return note("assembly-not-judged", f"{said}{likely}; {RESTS}", right="repeat the fills until the ± is known")
-    words = dict.fromkeys(culprit.words for culprit in (*check.culprits[:2], check.culprits[-1]))
+    words = dict.fromkeys(one.words for one in (*check.likely_causes[:2], check.likely_causes[-1]))
     wrong = f"{said}, beyond the ±{name}; likeliest {', or '.join(words)}"
-    return warning("assembly-differs", f"{wrong}; {RESTS}", right=check.culprits[0].remedy)
+    return warning("assembly-differs", f"{wrong}; {RESTS}", right=check.likely_causes[0].remedy)
 
 
 def _worth(check: AssemblyCheck) -> str:

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ccassist.analysis.assembly import assembly_findings
+from ccassist.analysis.benefit import guess_findings
 from ccassist.analysis.cylinder import GASKET, missing
 from ccassist.analysis.plausibility import range_findings
-from ccassist.analysis.worth import guess_findings
 from ccassist.bench.kit import REFUTED
 from ccassist.bench.repeats import ENOUGH
 from ccassist.engine.mathematics import uncertain

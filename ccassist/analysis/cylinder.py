@@ -9,7 +9,7 @@ from typing import cast
 
 from ccassist.analysis.which_counts import OPENING, Displaced, chosen
 from ccassist.bench.calibrated import Calibration
-from ccassist.bench.cell import Reduced
+from ccassist.bench.cell import Reduction
 from ccassist.engine import slider_crank
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.model import Choices, Model, build
@@ -48,7 +48,7 @@ class Layer:
 
 
 def layers_of(
-    number: int, job: Job, stated: Mapping[str, Mapping[str, Value]], current: Sequence[Reduced]
+    number: int, job: Job, stated: Mapping[str, Mapping[str, Value]], current: Sequence[Reduction]
 ) -> tuple[tuple[Layer, ...], list[Displaced]]:
     """The layers of a cylinder's gasket and the values that do not count; no layers where one part serves it."""
     parts = [p.name for p in job.parts.values() if p.kind == "gasket" and number in p.cylinders]
@@ -132,7 +132,7 @@ class Cylinder:
         made = {step.gives for step in self.model.chain}
         return {key: v.number for key, v in self.values.items() if key not in made and v.origin != Origin.NOT_COUNTED}
 
-    def uses(self, one: Reduced) -> bool:
+    def uses(self, one: Reduction) -> bool:
         """Whether readings enter its results, by themselves or as a layer of its gasket."""
         holders = (self.values, *(layer.values for layer in self.gasket))
         return any(values.get(key) is value for key, value in one.values.items() for values in holders)
@@ -206,7 +206,7 @@ class MeasuredEngine:
     job: Job
     cylinders: tuple[Cylinder, ...]
     whole: Mapping[str, Value] = field(default_factory=dict)
-    reduced: tuple[Reduced, ...] = ()
+    reduced: tuple[Reduction, ...] = ()
     calibrations: Mapping[str, Calibration] = field(default_factory=dict)
     wanted: Mapping[str, Band] = field(default_factory=dict)
     offered: Mapping[str, Mapping[str, Mapping[str, Value]]] = field(default_factory=dict)

@@ -24,12 +24,12 @@ from ccassist.vocabulary.enumerations import Origin
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
-    from ccassist.bench.cell import Reduced
+    from ccassist.bench.cell import Reduction
 
 
 _SLIP_FIRST = "look for a wrong unit, point or sign first"
 MOST_NAMED = 4  # inputs; where a result has more, what it is computed from directly is named
-HAIR = 1e-9  # of the larger end: arithmetic, not a value
+ROUNDING = 1e-9  # of the larger end: arithmetic, not a value
 
 
 def range_findings(survey: MeasuredEngine) -> list[Finding]:
@@ -57,7 +57,7 @@ def out_of_range(key: str, value: float, fmt: Formatter, origin: str = "") -> Fi
 
 
 def _outside(value: float, ends: tuple[float, float]) -> bool:
-    hair = HAIR * max(abs(ends[0]), abs(ends[1]))
+    hair = ROUNDING * max(abs(ends[0]), abs(ends[1]))
     return not ends[0] - hair <= value <= ends[1] + hair
 
 
@@ -201,7 +201,7 @@ def _state(number: int, key: str, survey: MeasuredEngine) -> str:
     return next((one.cell.state for one in _readings(number, key, survey)), "")
 
 
-def _readings(number: int, key: str, survey: MeasuredEngine) -> Iterator[Reduced]:
+def _readings(number: int, key: str, survey: MeasuredEngine) -> Iterator[Reduction]:
     """The reductions that a cylinder's value rests on."""
     cylinder = survey.cylinders[number - 1]
     kind = _PART_OF.get(key, "")

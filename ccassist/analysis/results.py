@@ -26,11 +26,11 @@ from ccassist.analysis.which_counts import (
     layers,
     with_basis,
 )
-from ccassist.bench.alike import Say, of_several, repeats_of
 from ccassist.bench.calibration import calibrations_of
-from ccassist.bench.cell import Cell, Reduced
+from ccassist.bench.cell import Cell, Reduction
 from ccassist.bench.fills import refuse_leaks
 from ccassist.bench.kit import Kit
+from ccassist.bench.pooled import Say, of_several, repeats_of
 from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.requirements import lacking
 from ccassist.bench.trouble import JudgedReadings, judged, troubles
@@ -141,19 +141,19 @@ def _with_curves(listed: Listed, cells: Sequence[Cell], kit: Kit, job: Job, find
     return found
 
 
-def _troubles(reduced: Sequence[Reduced], read: JudgedReadings, kit: Kit, job: Job, say: Say) -> list[Finding]:
+def _troubles(reduced: Sequence[Reduction], read: JudgedReadings, kit: Kit, job: Job, say: Say) -> list[Finding]:
     """What the readings say against themselves; each head is a bank of its own."""
     heads = [p.cylinders for p in job.parts.values() if p.kind == "head"]
     rest = [n for n in range(1, job.cylinders + 1) if not any(n in head for head in heads)]
     return [f.at(file=job.file) for f in troubles(reduced, read, kit, [*heads, rest], say)]
 
 
-def _current(job: Job, reduced: Sequence[Reduced], findings: list[Finding]) -> list[Reduced]:
+def _current(job: Job, reduced: Sequence[Reduction], findings: list[Finding]) -> list[Reduction]:
     """The reductions of the current state of each part, in the order of the file."""
-    groups: dict[tuple[str, str], list[Reduced]] = {}
+    groups: dict[tuple[str, str], list[Reduction]] = {}
     for one in reduced:
         groups.setdefault((one.cell.step.key, one.cell.part), []).append(one)
-    kept: list[Reduced] = []
+    kept: list[Reduction] = []
     for (_, part), members in groups.items():
         state, notes = current_state(job, part, [m.cell for m in members])
         findings += notes
@@ -185,7 +185,7 @@ class _Stated:
 
 
 def _cylinder(
-    number: int, job: Job, current: Sequence[Reduced], stated: _Stated, displaced: list[Displaced]
+    number: int, job: Job, current: Sequence[Reduction], stated: _Stated, displaced: list[Displaced]
 ) -> Cylinder:
     """One cylinder, from everything that is known of it."""
     own = stated.cylinder.get(number, {})
@@ -205,7 +205,7 @@ def _cylinder(
     return replace(made, values={**made.values, "trapped_ratio": trapped})
 
 
-def _choices(job: Job, current: Sequence[Reduced], number: int, inputs: Mapping[str, Value]) -> Choices:
+def _choices(job: Job, current: Sequence[Reduction], number: int, inputs: Mapping[str, Value]) -> Choices:
     """What is counted, and the seal of the crown fill that is used."""
     seals = [
         r.cell.choices.get("seal", "")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from ccassist.bench.cell import Cell, Reduced
+from ccassist.bench.cell import Cell, Reduction
 from ccassist.engine.cam import COUNTS_FIRST, complete, counting
 from ccassist.job.records import Job
 from ccassist.values.display import Formatter, formatter
@@ -38,7 +38,7 @@ def layers(
     engine: Mapping[str, Value],
     parts: Mapping[str, Mapping[str, Value]],
     own: Mapping[str, Value],
-    current: Sequence[Reduced],
+    current: Sequence[Reduction],
 ) -> list[Mapping[str, Value]]:
     """Everything known of a cylinder, the farthest first: engine, parts, shared readings, its own."""
     serving = [parts[p.name] for p in job.parts.values() if number in p.cylinders]

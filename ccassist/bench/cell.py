@@ -192,7 +192,7 @@ class Line:
 
 
 @record
-class Reduced:
+class Reduction:
     """What a cell gives: values by term, the sum line by line, each row's result, and what was noticed.
 
     ``scatter`` is that of one of its readings.  ``profile`` is the top of a chamber that was filled level by level,

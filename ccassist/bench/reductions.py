@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from ccassist.bench.cell import Cell, Line, Profile, Reading, Reduced, Run
+from ccassist.bench.cell import Cell, Line, Profile, Reading, Reduction, Run
 from ccassist.bench.fills import corrections, hole_volume, instrument_growth, material_growth, mean_fill, row_results
 from ccassist.bench.kit import MORE_REPEATS, Kit, bounded
 from ccassist.bench.lengths import depth_tool, drop_of, found_besides, mean_area, mean_length, mean_of_several
@@ -174,10 +174,10 @@ class _Found(NamedTuple):
     profile: Profile | None = None
 
 
-def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
+def reduce_cell(cell: Cell, kit: Kit) -> Reduction:
     """All terms that a cell measures: by the function of its step, or that of what its rows find."""
     if not cell.counted:
-        return Reduced(cell=cell, values={})
+        return Reduction(cell=cell, values={})
     reduce = _BY_STEP.get(cell.step.key, _BY_KIND.get(cell.kind, _length))
     numbers, lines, profile = reduce(cell, kit)
     count = len(cell.counted)
@@ -187,7 +187,7 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduced:
     values = {
         key: Value(key=key, number=n, origin=Origin.MEASURED, how=how, line=cell.line) for key, n in numbers.items()
     }
-    return Reduced(
+    return Reduction(
         cell=cell,
         values=values,
         lines=tuple(lines),
@@ -269,7 +269,7 @@ _BY_STEP = {CROWN.key: _crown_in_bore, CROWN_ON_BENCH.key: _crown_on_bench, STAG
 _BY_KIND = {Kind.VOLUME: _filled, Kind.AREA: _area}
 
 
-def scatter_cause(one: Reduced) -> tuple[Cause, float] | None:
+def scatter_cause(one: Reduction) -> tuple[Cause, float] | None:
     """The component that more repeats would make smaller, and the standard deviation of the mean by it, SI."""
     for value in one.values.values():
         for share in budget(value.number):

@@ -13,8 +13,8 @@ from dataclasses import replace
 from itertools import combinations, pairwise
 from statistics import median
 
-from ccassist.bench.alike import CLOSE, Repeats, Say
 from ccassist.bench.cell import Reading
+from ccassist.bench.pooled import CLOSE, Repeats, Say
 from ccassist.bench.repeats import GRUBBS_FROM, grubbs, grubbs_limit
 from ccassist.bench.step import Slips
 from ccassist.values.findings import Finding, Level, question, warning

@@ -18,12 +18,12 @@ from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
 from itertools import accumulate
 
-from ccassist.bench.alike import PLACES, Repeats, Say, beside, by_way, scatters
-from ccassist.bench.cell import Cell, Reading, Reduced
+from ccassist.bench.cell import Cell, Reading, Reduction
 from ccassist.bench.kit import Kit
+from ccassist.bench.other_cylinders import deck_findings, offsets, sister_slips, swallowed, taper_and_tilt
+from ccassist.bench.pooled import PLACES, Repeats, Say, beside, by_way, scatters
 from ccassist.bench.repeats import RARE, Scatter, Source, most_scattered
 from ccassist.bench.signatures import SWAPPED, asked_too, gross_slip, repeats_findings
-from ccassist.bench.sisters import deck_findings, offsets, sister_slips, swallowed, taper_and_tilt
 from ccassist.bench.step import Way
 from ccassist.values.findings import Finding, error, note, question, warning
 from ccassist.values.number import nominal
@@ -73,7 +73,7 @@ def _uneven(series: Sequence[Repeats], places: Sequence[int]) -> int | None:
 
 
 def troubles(
-    reduced: Sequence[Reduced], read: JudgedReadings, kit: Kit, banks: Sequence[Sequence[int]], say: Say
+    reduced: Sequence[Reduction], read: JudgedReadings, kit: Kit, banks: Sequence[Sequence[int]], say: Say
 ) -> list[Finding]:
     """Everything that the readings of a job say against themselves.
 
@@ -92,7 +92,7 @@ def troubles(
     return list(dict.fromkeys([*found, *unusual, *lone_fills(read.series)]))
 
 
-def _unusual(reduced: Sequence[Reduced], said: set[int | None], say: Say) -> list[Finding]:
+def _unusual(reduced: Sequence[Reduction], said: set[int | None], say: Say) -> list[Finding]:
     """Fills and areas that find what cannot be, or what hardly any engine has, though each value read may well be."""
     found: list[Finding] = []
     for one in (r for r in reduced if r.cell.counted and r.cell.kind in (Kind.VOLUME, Kind.AREA)):
@@ -120,7 +120,7 @@ def _signed(value: float, key: str, say: Say) -> str:
     return say(key, value) if value >= 0 or term(key).sign else f"{say(key, -value)} less than nothing"
 
 
-def _decks(reduced: Sequence[Reduced], kit: Kit, banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
+def _decks(reduced: Sequence[Reduction], kit: Kit, banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
     """Patterns of the deck, state by state; what is only a slip of the pen makes none."""
     decks = [r for r in reduced if DECK_TERM in r.cell.step.gives]
     slipped = {f.place for f in sister_slips(decks, kit, say)}

@@ -16,7 +16,7 @@ from ccassist.report.boost import boost_report
 from ccassist.report.boost_support import curve_blocks
 from ccassist.report.boost_told import boost_of
 from ccassist.report.levers import Levers, Target, lever_report, levers_told, target_report, target_told
-from ccassist.solve.wish import wished
+from ccassist.solve.request import wished
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, clean, errors
 from ccassist.vocabulary.record import record

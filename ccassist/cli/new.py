@@ -21,7 +21,7 @@ from ccassist.job.vocabulary import (
     purposes_named,
     purposes_of,
 )
-from ccassist.solve.wish import read_pair
+from ccassist.solve.request import read_pair
 from ccassist.values.asking import example, with_unit
 from ccassist.values.findings import CcassistError, InputError, clean, error, errors, placed
 from ccassist.values.verdict import parse_band

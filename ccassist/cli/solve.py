@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ccassist.analysis.results import survey_of
 from ccassist.cli.screen import say_json, show_report
-from ccassist.solve.wish import wished
+from ccassist.solve.request import wished
 from ccassist.values.display import formatter
 
 

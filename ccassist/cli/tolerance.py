@@ -10,7 +10,7 @@ from ccassist.cli.screen import say_json, show_report
 from ccassist.plan.tolerance import ToleranceAsked, wished
 from ccassist.report.data import to_json
 from ccassist.report.tolerance import told_of, tolerance_report, tolerances_of
-from ccassist.solve.wish import read_pair
+from ccassist.solve.request import read_pair
 from ccassist.values.asking import named
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import InputError, error

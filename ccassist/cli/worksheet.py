@@ -54,7 +54,7 @@ def _algebra(survey: Survey, unknowns: Sequence[str], targets: Sequence[str], fm
             error("half-a-question", "--for and --to go together", right="--for crown_volume --to static_ratio=9")
         )
     from ccassist.report.solve import lines_of, solved_for
-    from ccassist.solve.wish import wished
+    from ccassist.solve.request import wished
 
     return lines_of(solved_for(survey, wished(unknowns, targets, fmt.system), fmt=fmt), fmt)
 

@@ -23,7 +23,7 @@ from ccassist.vocabulary.record import record
 
 _ACROSS, _DOWN = 24, 14  # places between two bends; kinks that are no bends come to a thousandth of a cc or so
 _UPRIGHT = 1e-9  # rad
-_HAIR = 1e-12  # m, for walls that stand upright
+_ROUNDING = 1e-12  # m, for walls that stand upright
 
 
 @record
@@ -88,7 +88,7 @@ class Bare:
         if side > 0:
             into = max(away - (self.radius - self.corner), 0.0)
             return most - self.corner + sqrt(self.corner**2 - into**2)
-        return -most * min((self.radius - away) / max(self.radius - self.top, _HAIR), 1.0)
+        return -most * min((self.radius - away) / max(self.radius - self.top, _ROUNDING), 1.0)
 
     def round_at(self, depth: Any) -> Any:
         """Radius of dish or dome at depths between the crown flat and its middle."""

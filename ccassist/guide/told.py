@@ -8,10 +8,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from ccassist.analysis.benefit import is_alone, repeats_asked, worth_in_short, worths
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey, surveyed
-from ccassist.analysis.worth import is_alone, repeats_asked, worth_in_short, worths
-from ccassist.bench.cell import Reduced
+from ccassist.bench.cell import Reduction
 from ccassist.bench.reductions import scatter_cause
 from ccassist.bench.steps import STEPS
 from ccassist.engine.model import build
@@ -111,7 +111,7 @@ def _fills_outside(result: Survey, instrument: str) -> list[str]:
     return [fills] if said else []
 
 
-def _about(result: Survey, row: Row, one: Reduced | None) -> list[Finding]:
+def _about(result: Survey, row: Row, one: Reduction | None) -> list[Finding]:
     """What was noticed about the series itself and its readings, most notes left out."""
     series = row.place.split(",")[0]
     found = [
@@ -127,7 +127,7 @@ def _about(result: Survey, row: Row, one: Reduced | None) -> list[Finding]:
     return list(dict.fromkeys(bare))
 
 
-def _stands_at(finding: Finding, row: Row, one: Reduced | None, result: Survey) -> bool:
+def _stands_at(finding: Finding, row: Row, one: Reduction | None, result: Survey) -> bool:
     """Whether a finding stands at a line of these readings, or at one of the same step that speaks of this place too.
 
     What is said of several cylinders together bears the line of the first of them.
@@ -148,11 +148,11 @@ def _among(cylinder: int, place: str) -> bool:
     return place == "banks" or (place.startswith("cylinders ") and str(cylinder) in place[10:].split(", "))
 
 
-def _lines_of(one: Reduced) -> set[int | None]:
+def _lines_of(one: Reduction) -> set[int | None]:
     return {one.cell.line, *(reading.line for reading in one.cell.readings)}
 
 
-def _mean_and_spread(one: Reduced, fmt: Formatter) -> Result:
+def _mean_and_spread(one: Reduction, fmt: Formatter) -> Result:
     """Such as "3 fills of cylinder 1: mean 46.30 cc, spread 0.20 cc"."""
     # where none counts there are no results of rows at all
     rows = [v for row, v in zip(one.cell.readings, one.rows, strict=False) if not row.set_aside and v is not None]
@@ -175,7 +175,7 @@ def _mean_and_spread(one: Reduced, fmt: Formatter) -> Result:
     return replace(_large(one, large, fmt), text=text, value=middle)
 
 
-def _large(one: Reduced, large: str, fmt: Formatter) -> Result:
+def _large(one: Reduction, large: str, fmt: Formatter) -> Result:
     """What was just read, and behind it the mean, in figures to be read from afar."""
     key, where = one.cell.key, one.cell.where
     several = ", and the mean" if " " in large else ""
@@ -189,7 +189,7 @@ def _figures(shown: str) -> str:
     return found[0] if found else ""
 
 
-def _worth(result: Survey, value: Value, one: Reduced) -> str:
+def _worth(result: Survey, value: Value, one: Reduction) -> str:
     """What would make the ± known, or smaller where repeats do not."""
     if value.key != next(iter(one.values)):
         return ""
@@ -207,7 +207,7 @@ def _worth(result: Survey, value: Value, one: Reduced) -> str:
     return f"; mostly {shares[0].cause.name}"
 
 
-def _one_more(result: Survey, one: Reduced) -> list[str]:
+def _one_more(result: Survey, one: Reduction) -> list[str]:
     """Whether one more repeat is worth it, by the ± of the ratio, or of the volume where there is no ratio yet."""
     found = [w for w in worths(result, one.cell.cylinders[0]) if w.one is one]
     cell = one.cell
@@ -217,7 +217,7 @@ def _one_more(result: Survey, one: Reduced) -> list[str]:
     return [text for w in found[:1] if (text := worth_in_short(w, result.fmt))]
 
 
-def _no_scatter_in(one: Reduced) -> bool:
+def _no_scatter_in(one: Reduction) -> bool:
     """Whether the ± is known and its repeats have no part in it: their scatter is less than the steps read to."""
     value = next(iter(one.values.values()), None)
     return value is not None and not math.isnan(value.expanded) and scatter_cause(one) is None
@@ -238,7 +238,7 @@ def stated(job: Job, key: str, cylinders: Sequence[int]) -> tuple[Result, ...]:
     return ()
 
 
-def _crown(its: Sequence[Cylinder], one: Reduced, fmt: Formatter) -> Iterator[Result]:
+def _crown(its: Sequence[Cylinder], one: Reduction, fmt: Formatter) -> Iterator[Result]:
     """The dish or dome that a fill over the piston shows, as soon as bore and drop are known."""
     if "crown_fill" not in one.cell.step.gives:
         return
@@ -293,7 +293,7 @@ def _in_line(chamber: Value | None, middle: float | None, ratio: Value | None, f
     return f"{said}; ratio {fmt.value(ratio)}" if ratio is not None else said
 
 
-def _ratio(cylinder: Cylinder, one: Reduced, fmt: Formatter) -> Iterator[Result]:
+def _ratio(cylinder: Cylinder, one: Reduction, fmt: Formatter) -> Iterator[Result]:
     """The ratio as it stands, and how much of its ± comes from this reading."""
     ratio = cylinder.values.get("static_ratio")
     if ratio is None:
@@ -309,7 +309,7 @@ def _ratio(cylinder: Cylinder, one: Reduced, fmt: Formatter) -> Iterator[Result]
     )
 
 
-def _moved(cylinder: Cylinder, one: Reduced, ratio: Value) -> str:
+def _moved(cylinder: Cylinder, one: Reduction, ratio: Value) -> str:
     """How far the ± of this reading moves the ratio, where it is worth a word."""
     key, value = next(iter(one.values.items()))
     spread = value.expanded
@@ -324,7 +324,7 @@ def _moved(cylinder: Cylinder, one: Reduced, ratio: Value) -> str:
     return f"; the ± of this {term(key).name} alone moves it by {fixed(effect, places('', effect))}"
 
 
-def _sisters(result: Survey, one: Reduced, fmt: Formatter) -> Iterator[Result]:
+def _sisters(result: Survey, one: Reduction, fmt: Formatter) -> Iterator[Result]:
     """The same term of the other cylinders measured in the same state, and of this one in the state before."""
     if len(one.cell.cylinders) != 1 or not one.values:
         return

@@ -202,8 +202,8 @@ def _asked(job: Job, task: Task) -> int:
     alike = job.cylinders if task.target.cylinder is not None else 1
     if not task.rows or alike * (task.asked - 1) >= ENOUGH:  # as many as the step asks will do
         return task.asked
+    from ccassist.analysis.benefit import repeats_asked
     from ccassist.analysis.results import surveyed
-    from ccassist.analysis.worth import repeats_asked
 
     with contextlib.suppress(InputError, ValueError, ArithmeticError):  # what is wrong with the file is said elsewhere
         survey, lines = surveyed(job), {row.line for row in task.rows if row.line is not None}

@@ -203,7 +203,7 @@ def _alike(values: Table) -> list[int]:
 
 
 STEPS = 100_000  # of the search over pistons and rods, all windows together
-HAIR = 1e-9  # of the best range: an answer must beat it by more than rounding
+ROUNDING = 1e-9  # of the best range: an answer must beat it by more than rounding
 Fits = Callable[[Sequence[HoleFilled]], list[HoleFilled] | None]
 
 
@@ -284,7 +284,7 @@ def _narrowest(
     values, unknown = [cell.value for cell in cells], []
     for place in sorted(range(len(cells)), key=lambda n: abs(2 * n - len(cells))):
         while (width := _range(best)) > 0:
-            end = bisect_left(values, values[place] + width * (1 - HAIR))
+            end = bisect_left(values, values[place] + width * (1 - ROUNDING))
             found = fits(cells[place:end]) if end > place else None
             if found is None:
                 break

@@ -180,7 +180,7 @@ def _stack(known: Mapping[str, N], m: Mathematics) -> N:
     return RELATIONS[name]({**dict.fromkeys(STACK, nothing), **known, "block_deck_height": nothing}, m)
 
 
-SHY = 0.3e-6  # m³ left standing before measuring again; common practice, no source
+MARGIN = 0.3e-6  # m³ left standing before measuring again; common practice, no source
 
 
 @record
@@ -207,7 +207,7 @@ class VolumeToOpen:
     @property
     def first_cut(self) -> float:
         """What to open before measuring again [m³]: shy of the amount, never under nothing."""
-        return max(0.0, nominal(self.amount) - SHY) if self.shown else 0.0
+        return max(0.0, nominal(self.amount) - MARGIN) if self.shown else 0.0
 
 
 @record

@@ -9,7 +9,7 @@ from typing import Any
 from ccassist.analysis.cylinder import GASKET, Cylinder, known_of_all
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import OPENING, basis_notes
-from ccassist.bench.cell import Reduced
+from ccassist.bench.cell import Reduction
 from ccassist.bench.steps import STEPS
 from ccassist.engine.cam import CARD, complete, counting
 from ccassist.engine.model import RELATIONS, build, lacking_for
@@ -17,8 +17,8 @@ from ccassist.job.amend import key_text, string_text
 from ccassist.job.sections import STATED
 from ccassist.job.vocabulary import ENGINE_TERMS, GIVEN_TERMS, PART_TERMS
 from ccassist.solve.question import FILL_READINGS, REDUCTIONS
+from ccassist.solve.request import Request
 from ccassist.solve.solver import Answer, solve
-from ccassist.solve.wish import Wish
 from ccassist.values.display import Formatter, places
 from ccassist.values.findings import Finding, InputError, NotPossible, error
 from ccassist.values.number import Number, nominal
@@ -179,7 +179,7 @@ def _kept(cylinder: Cylinder, numbers: Mapping[str, float], targets: Mapping[str
     return [FileLine(section=section, key="crown_volume", number=before["crown_volume"], why=why)], ""
 
 
-def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduced]) -> Iterator[FileLine]:
+def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduction]) -> Iterator[FileLine]:
     """What was counted because of the fill that is set aside."""
     for key, counts in (("crevice", cylinder.choices.crevice), ("chamfer", cylinder.choices.chamfer)):
         if key not in survey.job.counted and any("crown_fill" in one.values for one in blocking):
@@ -187,12 +187,12 @@ def _still_counted(survey: Survey, cylinder: Cylinder, blocking: Sequence[Reduce
             yield FileLine(section=("counted",), key=key, words=words, why="as it is counted now")
 
 
-def _read(survey: Survey, number: int) -> list[Reduced]:
+def _read(survey: Survey, number: int) -> list[Reduction]:
     """Everything read of a cylinder, older states too: they would come to count."""
     return [one for one in survey.reduced if number in one.cell.cylinders and one.cell.counted]
 
 
-def _before(survey: Survey, number: int, key: str) -> list[Reduced]:
+def _before(survey: Survey, number: int, key: str) -> list[Reduction]:
     """Readings that count before a statement for the one cylinder."""
     fill = ("crown_fill", "crown_and_deck_volume") if key == "crown_volume" else ()
     bore = ("gasket_bore",) if key in OPENING else ()
@@ -219,7 +219,7 @@ def _taken_out(survey: Survey, number: int, key: str) -> list[FileLine]:
     return [FileLine(section=section, key=key, why=why) for section, given in places if key in given]
 
 
-def _aside(blocking: Iterable[Reduced]) -> dict[str, tuple[str, ...]]:
+def _aside(blocking: Iterable[Reduction]) -> dict[str, tuple[str, ...]]:
     """Readings to be set aside, in words and by place."""
     found: dict[str, tuple[str, ...]] = {}
     for one in blocking:
@@ -258,7 +258,7 @@ class SolvedFor:
         return {} if self.answer is None else self.answer.numbers
 
 
-def find(survey: Survey, wish: Wish, *, cylinder: int | None = None, fmt: Formatter) -> tuple[SolvedFor, ...]:
+def find(survey: Survey, wish: Request, *, cylinder: int | None = None, fmt: Formatter) -> tuple[SolvedFor, ...]:
     """The answers for each cylinder, each by what it has, and for all alike where there are several.
 
     Raises InputError: the cylinder is not there, or the question is not sound for any.
@@ -318,7 +318,7 @@ def check_cylinder(survey: Survey, cylinder: int | None) -> None:
 _FILLED = {"crown_volume": "crown"}  # what a fill is worked up to, by step
 
 
-def _with_way_out(fault: InputError, survey: Survey, number: int | None, wish: Wish) -> InputError:
+def _with_way_out(fault: InputError, survey: Survey, number: int | None, wish: Request) -> InputError:
     """The fault of one cylinder; where something is not given it says how it is had."""
     said = [
         _led(finding, survey, number, wish) if finding.code == "not-given" else finding for finding in fault.findings
@@ -326,7 +326,7 @@ def _with_way_out(fault: InputError, survey: Survey, number: int | None, wish: W
     return InputError(said)
 
 
-def _led(finding: Finding, survey: Survey, number: int | None, wish: Wish) -> Finding:
+def _led(finding: Finding, survey: Survey, number: int | None, wish: Request) -> Finding:
     if number is None:
         return replace(finding, right="complete the cylinders that lack it")
     values = survey.cylinders[number - 1].values

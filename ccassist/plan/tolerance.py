@@ -10,7 +10,7 @@ from dataclasses import replace
 from ccassist.analysis.results import Survey
 from ccassist.plan.expected import Expected, HeldCylinder, Span, expect, held_to, reach, stand, worst_case
 from ccassist.plan.solved import check_cylinder
-from ccassist.solve.wish import Pair, check_once, read_pair
+from ccassist.solve.request import Pair, check_once, read_pair
 from ccassist.values.asking import named
 from ccassist.values.display import METRIC, Formatter, formatter
 from ccassist.values.findings import InputError, error, listed, placed
@@ -77,7 +77,7 @@ def _closer(key: str, known: Mapping[str, Number], share: float, fmt: Formatter,
 # Which tolerance must be asked of each held term, so that a target never leaves a wanted band.
 
 _TRIES = 40
-_HAIR = 1e-9  # of the room: what rounding may make of a corner that lies just on the band's end
+_ROUNDING = 1e-9  # of the room: what rounding may make of a corner that lies just on the band's end
 
 
 @record
@@ -139,7 +139,7 @@ def _kept(stood: HeldCylinder, limits: Mapping[str, float], fast: Mapping[str, f
     for _ in range(_TRIES):
         drawn_in = {key: factor * size for key, size in finite.items()}
         left = _left(worst_case(held_to(stood, {**fast, **drawn_in})), band)
-        if left >= -_HAIR * room or not finite:
+        if left >= -_ROUNDING * room or not finite:
             break
         factor *= 0.5 if math.isnan(left) else max(0.5, 1 + 2 * left / room)
     return {**limits, **{key: factor * size for key, size in finite.items()}}
@@ -153,7 +153,7 @@ def _refusal(bare: HeldCylinder, value: float, room: float, left: float, fmt: Fo
         return f"the {name} stands at {shown}, outside the band: solve for a term that brings it to the middle first"
     if math.isnan(left):
         return f"the measurement's own ± of the {name} is not known yet: take repeat readings first"
-    if left > _HAIR * room:
+    if left > _ROUNDING * room:
         return ""
     eaten, end = (fmt.show(target, size, None, words=False, decimals=3) for size in (room - left, room))
     slopes = {key: abs(float(effects_of(bare.number).get(effect, 0.0))) for key, effect in bare.limits.items()}

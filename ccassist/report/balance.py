@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ccassist.analysis.results import Survey
 from ccassist.bench.cautions import cautions
-from ccassist.plan.balance import SHY, Balance, Swap, VolumeToOpen, move_text, title
+from ccassist.plan.balance import MARGIN, Balance, Swap, VolumeToOpen, move_text, title
 from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.figures import before_after, by_cylinder
 from ccassist.report.findings import ground_lines
@@ -39,7 +39,7 @@ def balance_report(plan: Balance, survey: Survey, fmt: Formatter) -> Report:
             _openings(plan, fmt),
             *_apart(plan.spread, fmt),
             *_swap(plan.swap, fmt),
-            Text(f"Open {fmt.show('correction', SHY)} short, measure again, creep up."),
+            Text(f"Open {fmt.show('correction', MARGIN)} short, measure again, creep up."),
             *ground_lines([("largest less smallest", value) for _, value in least]),
             *map(Text, cautions(AT_WORK)),
         ),

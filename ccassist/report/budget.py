@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from ccassist.analysis.benefit import JUDGED, RepeatBenefit, worth_of_a_repeat, worth_text, worths
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import percents
-from ccassist.analysis.worth import JUDGED, Worth, worth_of_a_repeat, worth_text, worths
 from ccassist.report.blocks import Block, Heading, Table, Text
 from ccassist.report.figures import budget_bars
 from ccassist.report.findings import without_place
@@ -79,7 +79,7 @@ def one_more_of(survey: Survey, cylinder: int, fmt: Formatter) -> list[OneMore]:
     return [_one_more(found, fmt) for found in worths(survey, cylinder)]
 
 
-def _one_more(found: Worth, fmt: Formatter) -> OneMore:
+def _one_more(found: RepeatBenefit, fmt: Formatter) -> OneMore:
     return OneMore(
         step=found.one.cell.step.key,
         where=found.one.cell.where,

@@ -21,7 +21,7 @@ from ccassist.report.blocks import Block, Heading, Report, Table, Text, items
 from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.report.solve import worked_lines
-from ccassist.solve.wish import wish_of
+from ccassist.solve.request import wish_of
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import clean, listed, whose
 from ccassist.values.measured import Value, computed, unsure_texts

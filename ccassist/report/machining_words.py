@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import degrees
 
 from ccassist.bench.densities import MATERIALS
-from ccassist.plan.balance import SHY
+from ccassist.plan.balance import MARGIN
 from ccassist.plan.machining.changes import Machined, Plan, level_by, width_of
 from ccassist.plan.machining.cuts import opening_of
 from ccassist.plan.valves.cam import Stem, stems
@@ -270,7 +270,7 @@ def _grind(row: Machined, fmt: Formatter) -> str:
     weights = ", ".join(
         f"{fmt.show('dispenser_mass', metal.density * nominal(amount))} of {metal.name}" for metal in MATERIALS.values()
     )
-    short = max(0.0, nominal(amount) - SHY)
+    short = max(0.0, nominal(amount) - MARGIN)
     return (
         f"cylinder {row.number}: open by {fmt.number('correction', amount)}, at first "
         f"{fmt.show('correction', short)}; all of it weighs {weights}: weigh the head before and after"
@@ -284,10 +284,10 @@ def _short_of(plan: Plan, fmt: Formatter) -> Iterator[str]:
         return
     firsts = []
     for row in flat:
-        short = opening_of(plan.survey, row.before).deepest(max(0.0, nominal(row.cuts.taken) - SHY))
+        short = opening_of(plan.survey, row.before).deepest(max(0.0, nominal(row.cuts.taken) - MARGIN))
         firsts.append(max(0.0, short - nominal(row.cuts.tilt)))
     yield (
-        f"cut at first {fmt.show('face_cut', min(firsts))}, {fmt.show('correction', SHY)} "
+        f"cut at first {fmt.show('face_cut', min(firsts))}, {fmt.show('correction', MARGIN)} "
         "short of the whole, measure the chambers again and creep up"
     )
 

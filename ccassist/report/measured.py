@@ -12,8 +12,8 @@ from typing import Any
 
 from ccassist.analysis import results
 from ccassist.analysis.assembly import AssemblyCheck, compare_assembly
+from ccassist.analysis.benefit import survey_ground
 from ccassist.analysis.cylinder import Cylinder, Layer, MeasuredEngine
-from ccassist.analysis.worth import survey_ground
 from ccassist.job.records import Job
 from ccassist.job.vocabulary import purposes_of
 from ccassist.report.budget import Component, OneMore, components_of, one_more_of
@@ -150,7 +150,7 @@ def _whole_data(check: AssemblyCheck) -> WholeAgainstParts:
         e_n=check.e_n,
         filled_both=check.shared,
         crevice_in_the_sum=check.crevice_known,
-        likeliest=[{"cause": c.words, "remedy": c.remedy, "would_make": c.size or None} for c in check.culprits],
+        likeliest=[{"cause": c.words, "remedy": c.remedy, "would_make": c.size or None} for c in check.likely_causes],
     )
 
 

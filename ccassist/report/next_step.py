@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from ccassist.analysis.benefit import JUDGED, RepeatBenefit, results_of, worth_of_a_repeat, worth_text
 from ccassist.analysis.cylinder import Cylinder, MeasuredEngine
-from ccassist.analysis.worth import JUDGED, Worth, results_of, worth_of_a_repeat, worth_text
 from ccassist.job.vocabulary import purposes_of
 from ccassist.report.budget import cause_name, worst
 from ccassist.values.display import METRIC, Formatter
@@ -93,7 +93,7 @@ def _cylinders(found: list[Cylinder]) -> str:
     return f"cylinder{'s' if len(found) > 1 else ''} {runs([c.number for c in found])}"
 
 
-def _again(found: Worth, survey: MeasuredEngine, fmt: Formatter) -> NextStep:
+def _again(found: RepeatBenefit, survey: MeasuredEngine, fmt: Formatter) -> NextStep:
     """One more reading of a series."""
     cell = found.one.cell
     where = ("--cylinder", str(cell.cylinders[0])) if len(cell.cylinders) == 1 else ()
@@ -101,7 +101,7 @@ def _again(found: Worth, survey: MeasuredEngine, fmt: Formatter) -> NextStep:
     return NextStep(words=clean(worth_text(found, fmt), 300), command=command)
 
 
-def _undecided(survey: MeasuredEngine, repeats: list[Worth], fmt: Formatter) -> Iterator[NextStep]:
+def _undecided(survey: MeasuredEngine, repeats: list[RepeatBenefit], fmt: Formatter) -> Iterator[NextStep]:
     """What would tell whether it is met what is wanted, where the ± does not let that be told."""
     for key, band in survey.wanted.items():
         values = {c.number: c.values[key] for c in survey.cylinders if key in c.values}

@@ -29,7 +29,7 @@ from ccassist.plan.solved import SolvedFor, find
 from ccassist.report.blocks import WRITTEN, Block, Heading, Report, Table, Text
 from ccassist.report.data import to_json
 from ccassist.report.solve import CylinderAnswer, answer_of, conclusion, how_found, noted, working_blocks
-from ccassist.solve.wish import wish_of
+from ccassist.solve.request import wish_of
 from ccassist.values.display import Formatter, formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, capital, clean, placed
 from ccassist.values.measured import Ground, Value, ground_of, guessed_names

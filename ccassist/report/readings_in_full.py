@@ -9,7 +9,7 @@ from ccassist.analysis.results import Survey
 from ccassist.analysis.sums import as_printed, printed
 from ccassist.analysis.which_counts import order_of
 from ccassist.bench.calibrated import Calibration
-from ccassist.bench.cell import Cell, Reading, Reduced
+from ccassist.bench.cell import Cell, Reading, Reduction
 from ccassist.job.records import Given, Row
 from ccassist.report import calibration as told
 from ccassist.report.blocks import Block, Heading, Table, Text, items
@@ -25,7 +25,7 @@ LONGEST = 60  # characters of a name
 
 def readings_in_short(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """A table for each sort of series; nothing where every value is stated."""
-    groups: dict[object, list[Reduced]] = {}
+    groups: dict[object, list[Reduction]] = {}
     for one in survey.reduced:
         if one.values and any(c.uses(one) for c in survey.cylinders):
             groups.setdefault((one.cell.same_way.anywhere, one.cell.state, set_ups(one.cell)), []).append(one)
@@ -46,7 +46,7 @@ def titled(cell: Cell) -> str:
     return " · ".join([cell.step.title, *names])
 
 
-def set_up(members: Sequence[Reduced], fmt: Formatter | None) -> list[str]:
+def set_up(members: Sequence[Reduction], fmt: Formatter | None) -> list[str]:
     """Method, instrument, fluid, settings, choices and person, in words; settings as written where ``fmt`` is None."""
     cell = members[0].cell
     said = [
@@ -59,7 +59,7 @@ def set_up(members: Sequence[Reduced], fmt: Formatter | None) -> list[str]:
     return [clean(words, LONGEST * 2) for words in said if words]
 
 
-def _conditions(members: Sequence[Reduced], fmt: Formatter | None) -> list[str]:
+def _conditions(members: Sequence[Reduction], fmt: Formatter | None) -> list[str]:
     """Settings and choices in words; where some readings of a series were set up otherwise, which."""
     cell, ways = members[0].cell, []
     known = {field.name: field.words for field in cell.step.settings}
@@ -84,7 +84,7 @@ def _said(read: Quantity, fmt: Formatter | None) -> str:
     return fmt.show(read.key, read.value, words=False)
 
 
-def _table(members: Sequence[Reduced], fmt: Formatter) -> Table:
+def _table(members: Sequence[Reduction], fmt: Formatter) -> Table:
     """A row for each series: what was read and, first of what follows from it, the value with its ±."""
     cell = members[0].cell
     read = "fill_volume" if cell.step.fills else cell.readings[0].method.result
@@ -97,7 +97,7 @@ def _table(members: Sequence[Reduced], fmt: Formatter) -> Table:
     return Table(head=("cyl", f"read{f', {unit}' if unit else ''}", result), rows=tuple(rows), names=(0, 1))
 
 
-def _read(one: Reduced, key: str, fmt: Formatter) -> str:
+def _read(one: Reduction, key: str, fmt: Formatter) -> str:
     """What each row came to; those set aside in brackets."""
     decimals = places(fmt.unit(key), None) + (1 if fmt.unit(key) in ("mm", "cc") else 0)
     said = []
@@ -142,7 +142,7 @@ class _Notes:
 def readings_in_full(survey: Survey, fmt: Formatter) -> Iterator[Block]:
     """Every series, what was stated instead, what was calibrated."""
     rows = {row.line: row for series in survey.job.series for row in series.rows if row.line is not None}
-    groups: dict[object, list[Reduced]] = {}
+    groups: dict[object, list[Reduction]] = {}
     for one in survey.reduced:
         if one.cell.readings:
             warmth = tuple(q.raw for q in one.cell.settings.get("temperature", ()))  # read anew each time
@@ -163,7 +163,7 @@ def readings_in_full(survey: Survey, fmt: Formatter) -> Iterator[Block]:
 # -- a series -----------------------------------------------------------------------------
 
 
-def _series(survey: Survey, members: Sequence[Reduced], rows: Rows, fmt: Formatter) -> Iterator[Block]:
+def _series(survey: Survey, members: Sequence[Reduction], rows: Rows, fmt: Formatter) -> Iterator[Block]:
     """Series made alike, in one table, with how they were made and whether they are in the results."""
     cell, notes = members[0].cell, _Notes()
     lines = {r.line for m in members for r in m.cell.readings}
@@ -195,7 +195,7 @@ def _long_names(cell: Cell) -> list[str]:
     return [f"{what} {clean(name, len(name))}" for what, name in names.items() if len(name) > LONGEST]
 
 
-def _rows(one: Reduced, notes: _Notes, rows: Rows, fmt: Formatter) -> tuple[list[tuple[str, ...]], list[int]]:
+def _rows(one: Reduction, notes: _Notes, rows: Rows, fmt: Formatter) -> tuple[list[tuple[str, ...]], list[int]]:
     """The readings of one series, then its reduction line by line; which of them are totals."""
     cell, key = one.cell, _row_key(one.cell)
     decimals = places(fmt.unit(key), None) + 1
@@ -226,7 +226,7 @@ def _remark(reading: Reading, row: Row | None, notes: _Notes) -> str:
     return notes.noted("; ".join(text for text in said if text))
 
 
-def _reduction(one: Reduced, decimals: int, fmt: Formatter) -> tuple[list[tuple[str, ...]], list[int]]:
+def _reduction(one: Reduction, decimals: int, fmt: Formatter) -> tuple[list[tuple[str, ...]], list[int]]:
     """What is added adds exactly as printed, and the headline is rounded after; which of the lines are totals."""
     running, added = Decimal(0), False
     made: list[tuple[str, ...]] = []
@@ -244,7 +244,7 @@ def _reduction(one: Reduced, decimals: int, fmt: Formatter) -> tuple[list[tuple[
     return made, totals
 
 
-def _standing(survey: Survey, members: Sequence[Reduced]) -> Iterator[Text]:
+def _standing(survey: Survey, members: Sequence[Reduction]) -> Iterator[Text]:
     """Which series are not in the results, and why."""
     said: dict[str, list[str]] = {}
     for one in members:
@@ -254,7 +254,7 @@ def _standing(survey: Survey, members: Sequence[Reduced]) -> Iterator[Text]:
             yield Text(f"{capital(words if len(said) == 1 else f'{listed(where)}: {words}')}.", strong=True, small=True)
 
 
-def _status(survey: Survey, one: Reduced) -> str:
+def _status(survey: Survey, one: Reduction) -> str:
     """Whether its values are those of the cylinders, and if not, why."""
     if any(c.uses(one) for c in survey.cylinders if c.number in one.cell.cylinders):
         return ""

@@ -18,9 +18,9 @@ from ccassist.report.data import to_json
 from ccassist.report.findings import finding_texts, ground_lines
 from ccassist.solve.hand_sum import Derivation, workings
 from ccassist.solve.remarks import reach_text
+from ccassist.solve.request import Request, wish_of
 from ccassist.solve.scan import TargetRange
 from ccassist.solve.solver import Answer, Root
-from ccassist.solve.wish import Wish, wish_of
 from ccassist.values.display import Formatter, formatter, places
 from ccassist.values.findings import Finding, capital, clean, runs
 from ccassist.values.measured import Result, computed, number_to_dict, unsure_texts
@@ -42,7 +42,7 @@ MOST_FINDINGS = 2  # that stand with the answer whatever else does
 class Solutions:
     """What was asked of a job, and the answer of every cylinder, of all alike last; ``system`` : units of the words."""
 
-    wish: Wish
+    wish: Request
     cylinders: tuple[SolvedFor, ...]
     system: str = "metric"
 
@@ -88,7 +88,7 @@ def solved(
     return solved_for(survey, wish_of(unknowns, targets, shown), cylinder=cylinder, fmt=formatter(shown))
 
 
-def solved_for(survey: Survey, wish: Wish, *, cylinder: int | None = None, fmt: Formatter) -> Solutions:
+def solved_for(survey: Survey, wish: Request, *, cylinder: int | None = None, fmt: Formatter) -> Solutions:
     """The same of a wish that was read.
 
     Raises
@@ -217,7 +217,7 @@ def _named(keys: Iterable[str]) -> str:
     return " and ".join(term(key).name for key in keys)
 
 
-def _aims(wish: Wish, fmt: Formatter) -> str:
+def _aims(wish: Request, fmt: Formatter) -> str:
     return " and ".join(f"a {term(key).name} of {after_name(key, fmt.show(key, v))}" for key, v in wish.targets.items())
 
 

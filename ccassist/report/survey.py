@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ccassist.analysis.benefit import GUESSED
 from ccassist.analysis.cylinder import MeasuredEngine, lacking_texts
 from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.which_counts import CLOSING, trapped_text
-from ccassist.analysis.worth import GUESSED
 from ccassist.report.blocks import MARKS, Block, Grid, Heading, Report, Table, Text
 from ccassist.report.budget import most_of, worst
 from ccassist.report.columns import band_text, bare, column, merged, span

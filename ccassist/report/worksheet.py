@@ -10,12 +10,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import speed_text
 from ccassist.analysis.results import Survey
 from ccassist.analysis.results import survey as worked_out
 from ccassist.analysis.which_counts import CLOSING, trapped_text
-from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import in_short
 from ccassist.plan.balance import VolumeToOpen, balanced, openings
 from ccassist.report import measured

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ccassist.analysis.assembly import WHOLE_HOLDS, compare_assembly, whole_head, whole_lead, whole_rows
+from ccassist.analysis.benefit import results_of
 from ccassist.analysis.cylinder import Cylinder
 from ccassist.analysis.motion import motion_text
 from ccassist.analysis.results import Survey
-from ccassist.analysis.worth import results_of
 from ccassist.bench.cautions import cautions
 from ccassist.report.blocks import MARKS, Beside, Block, Figure, Heading, Table, Text, items
 from ccassist.report.budget import budgets

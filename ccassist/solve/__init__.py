@@ -3,7 +3,7 @@
 In: the known numbers of one cylinder and the builder's choices.  Out: an :class:`~ccassist.solve.solver.Answer`.
 Nothing here knows of job files.
 
-wish.py         what is asked in texts: TERM=VALUE, for every command
+request.py      what is asked in texts: TERM=VALUE, for every command
 question.py     what is asked, and the targets at any trial values (the model, with figures as more nodes)
 remarks.py      whether a question is sound, why nothing meets it, what is unusual about an answer
 scan.py         what the target can reach, and roots by bracketing

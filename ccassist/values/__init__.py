@@ -3,7 +3,7 @@
 In: text, or SI numbers.  Out: SI numbers, and words.  Nothing here knows of engines, steps or files.
 
 grammar.py, quantity.py        the text of a quantity, taken apart; its value, ± and origin, SI
-refusals.py, asking.py         why a text is refused and what would be right; how a quantity is asked for
+parse_errors.py, asking.py     why a text is refused and what would be right; how a quantity is asked for
 pint_bridge.py                 quantities of Pint, for whoever works in Python
 statement.py                   from a quantity as stated to a number with its ±, the usual one where none is said
 

@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterable
 
 from ccassist.values.findings import Finding, InputError, error
 from ccassist.values.grammar import without_origin
+from ccassist.values.parse_errors import signed_ways
 from ccassist.values.quantity import UNSAID, Quantity, parse
-from ccassist.values.refusals import signed_ways
 from ccassist.values.verdict import parse_band
 from ccassist.vocabulary import Meant, Term, find, meant, nearest, otherwise, term
 from ccassist.vocabulary.units import in_unit

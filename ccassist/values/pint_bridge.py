@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 
 from ccassist.values.grammar import fault
 from ccassist.values.number import Number, nominal, standard
-from ccassist.values.refusals import wrong_quantity
+from ccassist.values.parse_errors import wrong_quantity
 from ccassist.vocabulary import Kind, Meant, Term, term
 from ccassist.vocabulary.units import conversion, in_unit
 

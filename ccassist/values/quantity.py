@@ -12,8 +12,7 @@ from functools import lru_cache
 
 from ccassist.values.findings import Finding, warning
 from ccassist.values.grammar import Numeral, TextRead, fault, matches, sign_words, taken_apart, without_origin
-from ccassist.values.pint_bridge import Pints, is_pint, si_of, text_of
-from ccassist.values.refusals import (
+from ccassist.values.parse_errors import (
     bare_fraction,
     end,
     example,
@@ -30,6 +29,7 @@ from ccassist.values.refusals import (
     wrong_basis,
     wrong_unit,
 )
+from ccassist.values.pint_bridge import Pints, is_pint, si_of, text_of
 from ccassist.vocabulary import Kind, Term, term
 from ccassist.vocabulary.enumerations import Origin, System
 from ccassist.vocabulary.record import record

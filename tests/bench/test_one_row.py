@@ -9,7 +9,7 @@ import pytest
 
 from ccassist.analysis.results import survey
 from ccassist.bench import rows
-from ccassist.bench.fluids.rows import Fluid, constant, density_of
+from ccassist.bench.fluids import Fluid, constant, density_of
 from ccassist.bench.instruments.rows import _TABLE, length_tools
 from ccassist.bench.step import Field, Method, Step
 from ccassist.bench.steps import STEPS

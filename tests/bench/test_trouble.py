@@ -10,11 +10,11 @@ from dataclasses import replace
 
 import pytest
 
-from ccassist.bench.alike import repeats_of
 from ccassist.bench.cell import Cell, Reading
 from ccassist.bench.fluids import FLUIDS
 from ccassist.bench.instruments import INSTRUMENTS
 from ccassist.bench.kit import Kit
+from ccassist.bench.pooled import repeats_of
 from ccassist.bench.reductions import reduce_cell
 from ccassist.bench.steps import STEPS
 from ccassist.bench.trouble import judged, troubles

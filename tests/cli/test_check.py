@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from ccassist.analysis.worth import GUESSED
+from ccassist.analysis.benefit import GUESSED
 from tests.sound_job import Shop, changed
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))

@@ -14,7 +14,7 @@ from ccassist.job.tables import read_csv
 from ccassist.plan.combine.candidates import aims_of
 from ccassist.plan.machining.work import MachineAsked
 from ccassist.plan.tolerance import wished as tolerance_wished
-from ccassist.solve.wish import wished
+from ccassist.solve.request import wished
 from ccassist.values.asking import band_with_unit, with_unit
 from ccassist.values.display import formatter
 from ccassist.values.findings import InputError, errors

@@ -13,7 +13,7 @@ from ccassist.paper.reports import report_bytes
 from ccassist.plan.boost.solve import boosted_for, levers_of
 from ccassist.report.blocks import Report
 from ccassist.report.levers import CONFIRM, lever_report, levers_told, target_report, target_told
-from ccassist.solve.wish import wished
+from ccassist.solve.request import wished
 from ccassist.values.display import Formatter, formatter
 from tests.boost_job import JOB, surveyed
 from tests.paper.held_pages import faults

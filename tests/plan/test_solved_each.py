@@ -8,7 +8,7 @@ from ccassist.analysis.results import Survey, survey
 from ccassist.job.file import parse_job
 from ccassist.plan.solved import find
 from ccassist.report.solve import solved
-from ccassist.solve.wish import wished
+from ccassist.solve.request import wished
 from ccassist.values.display import Formatter
 from ccassist.values.findings import InputError
 from ccassist.values.number import nominal

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ccassist.solve.wish import check_once, read_pair, wish_of, wished
+from ccassist.solve.request import check_once, read_pair, wish_of, wished
 from ccassist.values.findings import InputError
 
 PLACES = ("--to", "--within", "--holds", "--band", "--skim-to", "--wanted")

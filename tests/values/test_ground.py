@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
+from ccassist.analysis.benefit import GUESSED, results_of
 from ccassist.analysis.results import survey
-from ccassist.analysis.worth import GUESSED, results_of
 from ccassist.job.file import parse_job
 from ccassist.job.vocabulary import GIVEN_TERMS
 from ccassist.values.measured import MOST, computed, confidence_texts, ground_of, ground_text, withheld

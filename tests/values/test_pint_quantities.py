@@ -11,7 +11,7 @@ import pytest
 from pint import Quantity
 
 import ccassist
-from ccassist.solve.wish import wish_of
+from ccassist.solve.request import wish_of
 from ccassist.values.pint_bridge import as_text
 from ccassist.values.quantity import parse
 from ccassist.vocabulary import TERMS, Kind, Meant, term

@@ -25,8 +25,8 @@ from ccassist.plan.boost.no_ratio import Volumes, to_build, volumes_for
 from ccassist.plan.boost.story import BoostStory, boost_story
 from ccassist.plan.boost.ways import sure_ratio
 from ccassist.plan.solved import FileLine, IntoFile
+from ccassist.solve.request import Request
 from ccassist.solve.solver import Answer
-from ccassist.solve.wish import Wish
 from ccassist.values.display import Formatter
 from ccassist.values.findings import Finding, InputError, NotPossible, error, errors, warning
 from ccassist.values.number import Number, nominal
@@ -214,7 +214,7 @@ class Boosted:
     """What was asked of a boosted engine, and the answer of every cylinder."""
 
     story: BoostStory
-    wish: Wish
+    wish: Request
     cylinders: tuple[Solved, ...]
 
     @property
@@ -253,7 +253,7 @@ class Levers:
         return _beside(["trapped", "charge", "compression", "equivalents", *(("knock",) if self.compared else ())])
 
 
-def boosted_for(survey: Survey, wish: Wish, fmt: Formatter) -> Boosted:
+def boosted_for(survey: Survey, wish: Request, fmt: Formatter) -> Boosted:
     """What the unknowns must be in every cylinder.
 
     Raises

@@ -22,7 +22,7 @@ from ccassist.plan.boost.against import Against, against
 from ccassist.plan.machining.cuts import wall_doubt
 from ccassist.plan.valves.cam_card import cam_card
 from ccassist.solve.question import FILL_READINGS, moved_anywhere
-from ccassist.solve.wish import check_once, read_pair
+from ccassist.solve.request import check_once, read_pair
 from ccassist.values.display import METRIC, Formatter
 from ccassist.values.findings import Finding, InputError, error, errors, placed
 from ccassist.values.measured import Value, computed

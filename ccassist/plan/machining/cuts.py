@@ -23,7 +23,7 @@ from ccassist.vocabulary.record import record
 
 # What is known of one chamber at the head face, and so what a cut takes from it.
 
-_HAIR = 1e-9
+_ROUNDING = 1e-9
 UPRIGHT = "opening × cut, the walls taken as upright: a wall that closes in loses less, and how far is only in the ±"
 PAD = 0.5  # of the opening: no squish pad takes more of it (common practice, no source)
 STAGES = "fill the chamber in stages (ccassist guide, step stages): they show how the walls lean"
@@ -130,7 +130,7 @@ class Staged(ChamberFace):
 
     def volume(self, cut: Number, lean: float = 0.0) -> Number:
         """As :meth:`Opening.volume`; raises NotPossible below the deepest stage."""
-        if nominal(cut) > self.reach * (1 + _HAIR):
+        if nominal(cut) > self.reach * (1 + _ROUNDING):
             raise NotPossible(
                 f"cylinder {self.cylinder}: a cut of {self._said(nominal(cut))} goes deeper than the stages, which end "
                 f"at {self._said(self.reach)}: nobody knows the wall there; fill it in deeper stages"
@@ -155,7 +155,7 @@ class Staged(ChamberFace):
     def cut_for(self, volume: Number) -> Number:
         """As :meth:`Opening.cut_for`; raises NotPossible for more than lies above the deepest stage."""
         most = nominal(self.profile.volume(self.reach))
-        if nominal(volume) > most * (1 + _HAIR):
+        if nominal(volume) > most * (1 + _ROUNDING):
             wanted, held = (self.fmt.show("fill_volume", v) for v in (nominal(volume), most))
             raise NotPossible(
                 f"cylinder {self.cylinder}: {wanted} is more than the {held} that lie above the deepest stage, "

@@ -8,7 +8,7 @@ from dataclasses import field
 
 from ccassist.engine.mathematics import uncertain
 from ccassist.engine.skim import angle_of, depth_at, edge_cut
-from ccassist.solve.wish import read_pair
+from ccassist.solve.request import read_pair
 from ccassist.values.findings import InputError, error, placed
 from ccassist.values.number import Number, nominal
 from ccassist.values.quantity import UNSAID, parse

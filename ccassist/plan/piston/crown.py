@@ -25,7 +25,7 @@ from ccassist.vocabulary.units import conversion
 KINDS = ("intake", "exhaust")
 NEEDED = ("pocket_diameter", "pocket_depth")
 _LEAST = 1e-6  # m; the shallowest dish
-_HAIR = 1e-9  # m; what the cosine of a right angle may leave
+_ROUNDING = 1e-9  # m; what the cosine of a right angle may leave
 
 
 @record
@@ -128,7 +128,7 @@ def _places(given: Mapping[str, float], count: int) -> tuple[tuple[float, float]
         x, y = given["pocket_along_pin"], given["pocket_across_pin"]
     elif "pocket_angle" in given and "pocket_offset" in given:
         away, angle = given["pocket_offset"], given["pocket_angle"]
-        x, y = (0.0 if abs(part) < _HAIR else part for part in (away * cos(angle), away * sin(angle)))
+        x, y = (0.0 if abs(part) < _ROUNDING else part for part in (away * cos(angle), away * sin(angle)))
     else:
         return ()
     if count == 2:

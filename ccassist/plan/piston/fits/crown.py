@@ -19,7 +19,7 @@ from ccassist.values.quantity import parse
 from ccassist.vocabulary import term
 from ccassist.vocabulary.units import conversion
 
-_HAIR = 1e-12  # m³; what rounding of floats may make
+_ROUNDING = 1e-12  # m³; what rounding of floats may make
 
 
 def shape(case: FitCase) -> Iterator[Told]:
@@ -39,7 +39,7 @@ def shape(case: FitCase) -> Iterator[Told]:
     if crown.net is None or crown.solved:
         return
     allowed = half_digits(case)
-    if abs(crown.net - ordered.value) > allowed + _HAIR:
+    if abs(crown.net - ordered.value) > allowed + _ROUNDING:
         drawn = "pockets" if crown.shape == "flat" and crown.pockets else f"the {crown.shape} crown"
         wrong = (
             f"{drawn} as drawn: {case.told('crown_volume', crown.net)}; ordered: {net}; "

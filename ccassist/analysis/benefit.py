@@ -38,7 +38,7 @@ from ccassist.vocabulary.units import conversion
 
 if TYPE_CHECKING:
     from ccassist.analysis.cylinder import MeasuredEngine
-    from ccassist.bench.cell import Reduced
+    from ccassist.bench.cell import Reduction
 
 
 SHRINK = 0.10  # of the ±; less is not worth a repeat (common practice, no source)
@@ -46,7 +46,7 @@ JUDGED = ("static_ratio", "clearance_volume", "chamber_volume")  # the first tha
 
 
 @record
-class Worth:
+class RepeatBenefit:
     """What one more reading would do.
 
     cylinder : the cylinder whose result is judged.
@@ -59,7 +59,7 @@ class Worth:
     """
 
     cylinder: int
-    one: Reduced
+    one: Reduction
     key: str
     now: float
     then: float
@@ -78,7 +78,7 @@ class Worth:
         return 1 - self.then / self.now if self.now > 0 else 0.0
 
 
-def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int, step: str = "") -> Worth | None:
+def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int, step: str = "") -> RepeatBenefit | None:
     """What one more reading would do to a cylinder's result.
 
     survey : the engine as measured.
@@ -91,7 +91,7 @@ def worth_of_a_repeat(survey: MeasuredEngine, cylinder: int, step: str = "") -> 
     return found[0] if found else None
 
 
-def worths(survey: MeasuredEngine, cylinder: int) -> list[Worth]:
+def worths(survey: MeasuredEngine, cylinder: int) -> list[RepeatBenefit]:
     """One entry for each series that enters the cylinder's result, the most helpful first."""
     measured = survey.cylinders[cylinder - 1]
     value = next((measured.values[key] for key in JUDGED if key in measured.values), None)
@@ -102,7 +102,7 @@ def worths(survey: MeasuredEngine, cylinder: int) -> list[Worth]:
     return sorted((w for w in found if w is not None), key=lambda w: (-w.more, not w.asked, -w.gain))
 
 
-def repeats_asked(one: Reduced, survey: MeasuredEngine) -> int:
+def repeats_asked(one: Reduction, survey: MeasuredEngine) -> int:
     """How many readings are asked for of a series: as many as its step asks, and more fills where only they tell a ±.
 
     What is still to be read of the other cylinders adds to what is known of the scatter, too: a lone one needs five
@@ -122,16 +122,16 @@ def repeats_asked(one: Reduced, survey: MeasuredEngine) -> int:
     return max(least, count + short - owed)
 
 
-def _least(one: Reduced) -> int:
+def _least(one: Reduction) -> int:
     return one.cell.method.repeats or one.cell.step.repeats
 
 
-def is_alone(one: Reduced, survey: MeasuredEngine) -> bool:
+def is_alone(one: Reduction, survey: MeasuredEngine) -> bool:
     """Whether nothing else of the engine can be measured alike, and tell its scatter."""
     return len(survey.cylinders) <= len(one.cell.cylinders)
 
 
-def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) -> Worth | None:
+def _worth(one: Reduction, value: Value, survey: MeasuredEngine, cylinder: int) -> RepeatBenefit | None:
     """What one more reading of a series would do to a value; None where its scatter does not enter it."""
     found = scatter_cause(one)
     if found is None or all(share.cause is not found[0] for share in budget(value.number)):
@@ -141,11 +141,11 @@ def _worth(one: Reduced, value: Value, survey: MeasuredEngine, cylinder: int) ->
     freedom = sum(len(r.cell.counted) - 1 for r in survey.reduced if r.cell.way == one.cell.way and r.cell.counted)
     if math.isnan(standard):
         more = max(1, one.scatter.more)
-        unknown = Worth(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan)
+        unknown = RepeatBenefit(cylinder=cylinder, one=one, key=value.key, now=math.nan, then=math.nan)
         return replace(unknown, more=more, asked=asked, alone=alone)
     then = _with_one_more(value.number, cause, len(one.cell.counted), pooled=cause.dof in (freedom, freedom + ENOUGH))
     now = expand(value.number).expanded
-    return Worth(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded, asked=asked)
+    return RepeatBenefit(cylinder=cylinder, one=one, key=value.key, now=now, then=expand(then).expanded, asked=asked)
 
 
 def _with_one_more(number: Number, cause: Cause, count: int, *, pooled: bool) -> Number:
@@ -165,7 +165,7 @@ def _shrunk(scatter: float, rounding: float, count: int) -> float:
     return max(math.sqrt(count / (count + 1)), rounding / scatter) if scatter > 0 else 1.0
 
 
-def worth_text(worth: Worth, fmt: Formatter = METRIC) -> str:
+def worth_text(worth: RepeatBenefit, fmt: Formatter = METRIC) -> str:
     """Such as "One more fill of cylinder 3 would take the ± of its ratio from 0.074 to 0.071: not worth it"."""
     cell, name = worth.one.cell, _named(worth)
     noun = cell.step.noun if cell.step.fills else f"{cell.step.noun} of the {term(cell.key).name}"
@@ -185,7 +185,7 @@ def worth_text(worth: Worth, fmt: Formatter = METRIC) -> str:
     return f"One more {noun} {of} would {_moved(worth, f'{whose} {name}', fmt)}"
 
 
-def _named(worth: Worth) -> str:
+def _named(worth: RepeatBenefit) -> str:
     return "ratio" if worth.key == "static_ratio" else term(worth.key).name
 
 
@@ -195,7 +195,7 @@ def _count(number: int, noun: str) -> str:
     return f"{number} more {' '.join([f'{first}s', *rest])} are" if number > 1 else f"One more {noun} is"
 
 
-def worth_in_short(worth: Worth, fmt: Formatter = METRIC) -> str:
+def worth_in_short(worth: RepeatBenefit, fmt: Formatter = METRIC) -> str:
     """The same in a line for the bench, where what is needed or asked for has just been said: "" then.
 
     Such as "One more fill would take the ± of the ratio from 0.074 to 0.071: not worth it".
@@ -205,7 +205,7 @@ def worth_in_short(worth: Worth, fmt: Formatter = METRIC) -> str:
     return f"One more {worth.one.cell.step.noun} would {_moved(worth, f'the {_named(worth)}', fmt)}"
 
 
-def _moved(worth: Worth, of: str, fmt: Formatter) -> str:
+def _moved(worth: RepeatBenefit, of: str, fmt: Formatter) -> str:
     """What the ± does, and the verdict."""
     unit = fmt.unit(worth.key)
     now, then = (w / conversion(unit).scale for w in (worth.now, worth.then))

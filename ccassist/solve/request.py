@@ -78,14 +78,14 @@ def check_once(pairs: Sequence[Pair], texts: Sequence[str], place: str) -> None:
 
 
 @record
-class Wish:
+class Request:
     """What is to be found, and what it must reach: one or two term keys, and as many with their SI values."""
 
     unknowns: tuple[str, ...]
     targets: Mapping[str, float]
 
 
-def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish:
+def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Request:
     """The wish in texts: names of terms, and as many TERM=VALUE with the value as people write it.
 
     Raises InputError: not one or two of each, a term is not known, or a value cannot be read.
@@ -98,10 +98,10 @@ def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Wish
     found = _found(unknowns, len(targets))
     pairs = [read_pair(text, "--to", single=True) for text in targets]
     check_once(pairs, targets, "--to")
-    return Wish(unknowns=found, targets={pair.key: _aim(pair.meant, pair.value, system) for pair in pairs})
+    return Request(unknowns=found, targets={pair.key: _aim(pair.meant, pair.value, system) for pair in pairs})
 
 
-def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, Written], system: str) -> Wish:
+def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, Written], system: str) -> Request:
     """The same of one unknown or several, and of targets by term: as people write it, an SI number, or one of Pint.
 
     Raises InputError: as :func:`wished`.
@@ -114,7 +114,7 @@ def wish_of(unknowns: str | Sequence[str], targets: Mapping[str, Written], syste
                        bare=not isinstance(value, str)) for name, value in targets.items()]  # fmt: skip
     check_once(pairs, list(targets), "--to")
     values = zip(pairs, targets.values(), strict=True)
-    return Wish(unknowns=found, targets={pair.key: _aim(pair.meant, value, system) for pair, value in values})
+    return Request(unknowns=found, targets={pair.key: _aim(pair.meant, value, system) for pair, value in values})
 
 
 def _found(unknowns: Sequence[str], reached: int) -> tuple[str, ...]:

@@ -10,10 +10,10 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, product
 from statistics import median
 
-from ccassist.bench.alike import WIDE_FILLS, WIDE_LENGTHS, Say, refills
 from ccassist.bench.calibrated import fit
-from ccassist.bench.cell import Reduced
+from ccassist.bench.cell import Reduction
 from ccassist.bench.kit import Kit
+from ccassist.bench.pooled import WIDE_FILLS, WIDE_LENGTHS, Say, refills
 from ccassist.bench.repeats import RARE, by_chance
 from ccassist.bench.signatures import refill_in, unit_slip
 from ccassist.engine.relations import bore_area
@@ -25,9 +25,9 @@ from ccassist.vocabulary import ALIKE, Kind, term
 SWAP = "swap one thing at a time: plate, plug, fluid, instrument"
 
 
-def sister_slips(reduced: Sequence[Reduced], kit: Kit, say: Say) -> list[Finding]:
+def sister_slips(reduced: Sequence[Reduction], kit: Kit, say: Say) -> list[Finding]:
     """Cylinders that differ from sisters which agree by a refill, a unit, a decimal point or a sign."""
-    groups: dict[tuple[str, ...], list[Reduced]] = {}
+    groups: dict[tuple[str, ...], list[Reduction]] = {}
     for one in reduced:
         if len(one.cell.cylinders) == 1:
             for key in one.values:
@@ -41,7 +41,7 @@ def sister_slips(reduced: Sequence[Reduced], kit: Kit, say: Say) -> list[Finding
     return found
 
 
-def _odd_sister(one: Reduced, key: str, rest: Sequence[float], kit: Kit, say: Say) -> list[Finding]:
+def _odd_sister(one: Reduction, key: str, rest: Sequence[float], kit: Kit, say: Say) -> list[Finding]:
     value, usual, near = one.values[key].nominal, median(rest), max(rest) - min(rest)
     jump, name = value - usual, term(key).name
     size = refill_in(jump, refills(one.cell, kit), near) if term(key).kind is Kind.VOLUME else None
@@ -60,12 +60,12 @@ def _odd_sister(one: Reduced, key: str, rest: Sequence[float], kit: Kit, say: Sa
     return [_at(one, question("sister-slip", wrong, right="look at the unit, point and sign of its readings"))]
 
 
-def _at(one: Reduced, finding: Finding) -> Finding:
+def _at(one: Reduction, finding: Finding) -> Finding:
     counted = one.cell.counted
     return finding.at(line=(counted[-1].line if counted else None) or one.cell.line, place=one.cell.where)
 
 
-def offsets(reduced: Sequence[Reduced], kit: Kit, say: Say) -> list[Finding]:
+def offsets(reduced: Sequence[Reduction], kit: Kit, say: Say) -> list[Finding]:
     """Two routes to the same things that differ by the same amount on each of them."""
     found = []
     for key, pairs in _routes(reduced):
@@ -85,9 +85,9 @@ def offsets(reduced: Sequence[Reduced], kit: Kit, say: Say) -> list[Finding]:
     return found
 
 
-def _routes(reduced: Sequence[Reduced]) -> Iterator[tuple[str, list[tuple[Reduced, Reduced]]]]:
+def _routes(reduced: Sequence[Reduction]) -> Iterator[tuple[str, list[tuple[Reduction, Reduction]]]]:
     """A term and the pairs of reductions, one by each of two routes, for two cylinders or more."""
-    by_route: dict[tuple[object, ...], dict[tuple[object, ...], Reduced]] = {}
+    by_route: dict[tuple[object, ...], dict[tuple[object, ...], Reduction]] = {}
     for one in reduced:
         cell = one.cell
         route = (cell.step.key, cell.state, cell.same_way.route)
@@ -107,11 +107,11 @@ def _shown(number: Number) -> bool:
     return abs(nominal(number)) > by_chance(number)
 
 
-def _route(one: Reduced) -> str:
+def _route(one: Reduction) -> str:
     return f"{one.cell.tool} (line {one.cell.line})"
 
 
-def _reason(more: Reduced, less: Reduced, amount: float, kit: Kit) -> str:
+def _reason(more: Reduction, less: Reduction, amount: float, kit: Kit) -> str:
     """The likeliest cause of a constant difference."""
     for one in (more, less):
         hole = _hole(one)
@@ -122,7 +122,7 @@ def _reason(more: Reduced, less: Reduced, amount: float, kit: Kit) -> str:
     return "a plate hole, a grease film or a plug counted on one side only"
 
 
-def _hole(one: Reduced) -> float:
+def _hole(one: Reduction) -> float:
     """Volume of the plate's hole, m³; nothing where its size is not given."""
     settings = one.cell.settings
     if not {"hole_diameter", "plate_thickness"} <= set(settings):
@@ -131,7 +131,7 @@ def _hole(one: Reduced) -> float:
     return area * settings["plate_thickness"][0].value
 
 
-def swallowed(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
+def swallowed(reduced: Sequence[Reduction], say: Say) -> list[Finding]:
     """Small weighed fills that read low where large ones are right: auto-zero takes a trickle for drift."""
     points = list(_by_weight_and_volume(reduced))
     largest = max((size for size, _, _ in points), default=0.0)
@@ -148,7 +148,7 @@ def swallowed(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     return [_at(small[0][1], warning("auto-zero", wrong, right=remedy))]
 
 
-def _by_weight_and_volume(reduced: Sequence[Reduced]) -> Iterator[tuple[float, Number, Reduced]]:
+def _by_weight_and_volume(reduced: Sequence[Reduction]) -> Iterator[tuple[float, Number, Reduction]]:
     """Of everything filled both ways: its size [m³], what it reads more by weight [m³], and the weighed fills."""
     for weighed, other in product((r for r in reduced if r.cell.weighed), (r for r in reduced if not r.cell.weighed)):
         if _same_thing(weighed, other):
@@ -158,7 +158,7 @@ def _by_weight_and_volume(reduced: Sequence[Reduced]) -> Iterator[tuple[float, N
                     yield weighed.values[key].nominal, more, weighed
 
 
-def _same_thing(one: Reduced, other: Reduced) -> bool:
+def _same_thing(one: Reduction, other: Reduction) -> bool:
     a, b = one.cell, other.cell
     return (a.step.key, a.cylinders, a.part, a.state) == (b.step.key, b.cylinders, b.part, b.state)
 
@@ -167,7 +167,7 @@ def _same_thing(one: Reduced, other: Reduced) -> bool:
 TAPER = 0.03e-3  # m; a bore wider at one end by more is worn, or honed so (common practice, no source)
 
 
-def taper_and_tilt(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
+def taper_and_tilt(reduced: Sequence[Reduction], say: Say) -> list[Finding]:
     """Bores that are wider at the top than low down, and decks whose corners lie at different heights."""
     found = []
     for one in (r for r in reduced if r.cell.counted):
@@ -185,7 +185,7 @@ def taper_and_tilt(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     return found
 
 
-def _tilted(one: Reduced, corners: dict[str, float], say: Say) -> Finding:
+def _tilted(one: Reduction, corners: dict[str, float], say: Say) -> Finding:
     low, high = min(corners, key=lambda n: corners[n]), max(corners, key=lambda n: corners[n])
     apart = say("block_deck_height", corners[high] - corners[low])
     wrong = f"the {low.replace('_', ' ')} corner is {apart} lower than the {high.replace('_', ' ')}: the mean counts"
@@ -197,10 +197,10 @@ def _tilted(one: Reduced, corners: dict[str, float], say: Say) -> Finding:
 # ---- what deck clearances say of the block, the rods and the dial: each pattern must be more than the readings' doubt
 ONE_OUT = 0.1e-3  # m; one cylinder apart from neighbours that agree
 EVEN = 0.05e-3  # m; front to rear of one piston, end to end of a deck, bank to bank
-Clearances = dict[int, tuple[Number, Reduced]]
+Clearances = dict[int, tuple[Number, Reduction]]
 
 
-def deck_findings(reduced: Sequence[Reduced], banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
+def deck_findings(reduced: Sequence[Reduction], banks: Sequence[Sequence[int]], say: Say) -> list[Finding]:
     """Findings on the deck clearances of one state.
 
     reduced : reductions of the deck step.
@@ -218,7 +218,7 @@ def deck_findings(reduced: Sequence[Reduced], banks: Sequence[Sequence[int]], sa
     return found + _banks_apart([bank for bank in split if len(bank) > 1], read, say)
 
 
-def _front_and_rear(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
+def _front_and_rear(reduced: Sequence[Reduction], say: Say) -> list[Finding]:
     """Front and rear of the pin axis must agree: there a rocking piston does not show."""
     both = [(r, r.cell.method.level) for r in reduced if r.cell.counted]
     level = [(r, ends) for r, ends in both if ends is not None]
@@ -238,7 +238,7 @@ def _front_and_rear(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
     return found
 
 
-def _rock(reduced: Sequence[Reduced], say: Say) -> list[Finding]:
+def _rock(reduced: Sequence[Reduction], say: Say) -> list[Finding]:
     """A piston that rocks farther than any usual one between its thrust sides: one of the two was misread."""
     found, (_, most) = [], term("piston_rock").plausible
     rocked = ((one, row, row.method.rocks) for one in reduced for row in one.cell.counted)
