@@ -17,7 +17,7 @@ def run(file: Path, *, lan: str | None, units: str, take_over: bool) -> int:
 
     try:
         address = checked_address(lan) if lan is not None else ""
-        with JobFile.open(file, take_over=take_over, new=True) as job_file:
+        with JobFile.open(file, take_over=take_over, new=True, by="ccassist phone") as job_file:
             serve(job_file, Listening(address=address, port=PORT, system=units or SYSTEMS[0]), say)
         return 0
     except CcassistError as fault:

@@ -63,6 +63,18 @@ def post(state: State, action: Action, text: str, file: JobFile, *, now: datetim
     return _shown(replace(after, turn=replace(after.turn, lines=lines)))
 
 
+def noticed(state: State, file: JobFile) -> tuple[State, Shown]:
+    """The sitting after something else wrote into the file, with nothing done; what waits for an answer still does.
+
+    Raises
+    ------
+    InputError : the file cannot be read now.
+    """
+    file.reread()
+    doubts = state.at.sure if isinstance(state.at, waiting.Sure) else ()
+    return _shown(offer_back(say(replace(rebased(state, file.text), turn=Turn()), READ_AGAIN, *doubts)))
+
+
 def _shown(state: State) -> tuple[State, Shown]:
     return state, show(state)
 

@@ -233,6 +233,8 @@ def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str], text: s
     except InputError as fault:
         return [f.text() for f in fault.findings]
     doubts = [doubt for found in typed.values() for doubt in unusual(state, found)]
+    if text and (short := _shorter(state, {**state.typed, **typed})) is not None:
+        return [_other_missing(short, {**state.typed, **typed})]
     if not doubts:
         return put(state, typed)
     return say(doubted(state, doubts, text=text or ", ".join(parts)), f"Read: {said_of(texts_of(typed))}")
@@ -341,20 +343,33 @@ def put(state: State, values: Mapping[str, Read]) -> State:
 
 def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
     """Of two lists that belong together, one shorter than the other: the first is kept, the second asked again."""
+    field = _shorter(state, typed)
+    if field is None:
+        return None
+    right = f"{field.goes_with} is kept; all of {field.name} again"
+    kept = {name: read for name, read in typed.items() if name != field.name}
+    at_first = replace(state, typed=kept, at=waiting.ReadingAsked())
+    if field.goes_with not in state.typed:  # both stood on one line
+        at_first = did(at_first, said_of(texts_of(kept)), state, half=True)
+    return say(at_first, _other_missing(field, typed), right, (Action.UNDO, f" drops {field.goes_with}, too"))
+
+
+def _shorter(state: State, typed: Mapping[str, Read]) -> Field | None:
+    """The list that does not have its other for each value; None where all have."""
     for field in state.fields:
         first, second = typed.get(field.goes_with, ()), typed[field.name]
-        if not (field.goes_with and field.many and len(first) > 1) or len(first) == len(second):
-            continue
-        wrong = f"{field.goes_with} has {len(first)} values and {field.name} {len(second)}: each needs its other"
-        last = min(len(first), len(second))
-        pair = f"Pair {last}, the last: {first[last - 1].raw} and {second[last - 1].raw}." if second else ""
-        right = f"{field.goes_with} is kept; all of {field.name} again"
-        kept = {name: read for name, read in typed.items() if name != field.name}
-        at_first = replace(state, typed=kept, at=waiting.ReadingAsked())
-        if field.goes_with not in state.typed:  # both stood on one line
-            at_first = did(at_first, said_of(texts_of(kept)), state, half=True)
-        return say(at_first, f"{wrong}. {pair}".rstrip(), right, (Action.UNDO, f" drops {field.goes_with}, too"))
+        if field.goes_with and field.many and len(first) > 1 and len(first) != len(second):
+            return field
     return None
+
+
+def _other_missing(field: Field, typed: Mapping[str, Read]) -> str:
+    """How many values of each there are, and the last pair of them."""
+    first, second = typed[field.goes_with], typed[field.name]
+    wrong = f"{field.goes_with} has {len(first)} values and {field.name} {len(second)}: each needs its other"
+    last = min(len(first), len(second))
+    pair = f"Pair {last}, the last: {first[last - 1].raw} and {second[last - 1].raw}." if second else ""
+    return f"{wrong}. {pair}".rstrip()
 
 
 def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:

@@ -14,7 +14,7 @@ BETWEEN = re.compile(r"\t+|,\s+(?=[-+.\d])|,\s+(?=\w+ [.\d])")
 _NUMBER, _WHOLE, _FRACTION = re.compile(r"\d"), re.compile(r"\d+"), re.compile(r"\d+/\d+.*")
 _LETTER = re.compile(r"(?P<body>.*\d(?:\s*[^\W\d_]{2,4}(?=\s))?)\s*(?P<letter>[A-Za-z])")
 _BARE = re.compile(r"[.,\d\s/]*\d\s*(?P<unit>[^\W\d_]+\d?)?")
-_NAMED = re.compile(r"\s*(?P<name>[a-z][a-z_]*)\s*=(?P<value>[^=]*)")
+_NAMED = re.compile(r"\s*(?P<name>[a-z][a-z_]*)\s*=(?P<value>.*)")
 
 
 def values_of(text: str, *, lists: bool = False) -> list[str]:

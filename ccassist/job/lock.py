@@ -35,16 +35,17 @@ _OPEN = os.O_RDWR | getattr(os, "O_CLOEXEC", 0)
 class Lock:
     """Held from construction until :meth:`release`.
 
-    ``take_over`` : also a lock that a process of another machine left, or may still hold.
+    ``take_over`` : also a lock that a process of another machine left, or may still hold.  ``by`` : the command that
+    holds it, where whoever is refused should be told.
 
     Raises InputError: another process (or another part of this one) holds it; says who.
     """
 
-    def __init__(self, target: Path, *, take_over: bool = False) -> None:
+    def __init__(self, target: Path, *, take_over: bool = False, by: str = "") -> None:
         real = Path(os.path.realpath(target))
         self.path = real.with_name(f".{real.name}.lock")
         self._handle: int | None = None
-        self._text = ""
+        self._text, self._me = "", _me(by)
         try:
             while not self._taken(str(target), take_over):
                 pass
@@ -68,7 +69,7 @@ class Lock:
             os.close(handle)
             return False
         if by_system or made:
-            mine = _me()
+            mine = self._me
             os.ftruncate(handle, 0)
             os.write(handle, mine.encode("utf-8", "replace"))
         if by_system:
@@ -194,11 +195,12 @@ def _in_use(holder: str, name: str, *, known: bool = True) -> InputError:
     return InputError(error("in-use", wrong, file=name, right=f"{right}; nothing was changed"))
 
 
-def _me() -> str:
-    """User, machine, process and when it started, in words."""
+def _me(by: str) -> str:
+    """User, what it is held by, machine, process and when it started, in words."""
     user = os.environ.get("USER") or os.environ.get("LOGNAME") or "someone"
     started = _started(os.getpid())
-    return f"{user} on {_host()} (process {os.getpid()}{f', started {started}' if started else ''})"
+    who = f"{user}, by {by}," if by else user
+    return f"{who} on {_host()} (process {os.getpid()}{f', started {started}' if started else ''})"
 
 
 def _host() -> str:

@@ -124,11 +124,11 @@ class JobFile:
     text : the whole file as last read or written.
     """
 
-    def __init__(self, path: Path, *, take_over: bool = False, new: bool = False) -> None:
+    def __init__(self, path: Path, *, take_over: bool = False, new: bool = False, by: str = "") -> None:
         self.path, self._new = path, new and not os.path.lexists(path)
         if not self._new:
             read_text(path)  # says in words why it cannot be read, before a lock is left beside it
-        self._lock = Lock(path, take_over=take_over)
+        self._lock = Lock(path, take_over=take_over, by=by)
         sweep(path)
         try:
             self.reload()
@@ -137,14 +137,15 @@ class JobFile:
             raise
 
     @classmethod
-    def open(cls, path: str | Path, *, take_over: bool = False, new: bool = False) -> JobFile:
+    def open(cls, path: str | Path, *, take_over: bool = False, new: bool = False, by: str = "") -> JobFile:
         """Open for writing; ``take_over`` : also where another machine holds it, or died while it did.
 
-        ``new`` : it need not be there; then its text is empty, and the first save makes it.
+        ``new`` : it need not be there; then its text is empty, and the first save makes it.  ``by`` : the command, as
+        others are told while it is open.
 
         Raises InputError: unreadable, or someone else is writing into it.
         """
-        return cls(Path(path), take_over=take_over, new=new)
+        return cls(Path(path), take_over=take_over, new=new, by=by)
 
     def reload(self) -> None:
         """Read it again from the disk, such as after it was changed by hand."""

@@ -25,7 +25,7 @@ from starlette.types import Message, Receive, Scope, Send
 from ccassist.phone.door import HEADERS, LARGEST, Door
 from ccassist.phone.pieces import paper
 from ccassist.phone.sitting import Posted, Sitting
-from ccassist.phone.view import place_of, view_of
+from ccassist.phone.view import Screen, Toggle, place_of, view_of
 from ccassist.values.findings import CcassistError
 
 BODY_WITHIN, ANSWER_WITHIN = 5.0, 30.0  # s
@@ -156,6 +156,7 @@ class Bench:
         routes = [
             Route("/", self.page),
             Route("/{page:str}", self.page),
+            Route("/how/{turn:int}", self.page),
             Route("/now", self.now),
             Route("/do", self.do, methods=["POST"]),
             Route("/enter", self.enter),
@@ -193,13 +194,14 @@ class Bench:
     # -- pages ------------------------------------------------------------------------------------
     async def page(self, request: Request) -> Response:
         """A page of the sitting; whoever was not let in is asked for the code."""
-        page, turn = request.path_params.get("page", ""), request.query_params.get("turn", "")
+        turn = request.path_params.get("turn", 0)
+        page = request.path_params.get("page", "how" if turn else "")
         if page not in ("", "how", "read", "more"):
             return _plain(404, "There is no such page.")
         token = self._device(request)
         if not token:
             return RedirectResponse("/enter", 303)
-        return await self._safely(lambda: self._page(token, page, whole(turn) or 1))
+        return await self._safely(lambda: self._page(token, page, turn))
 
     def _page(self, token: str, page: str, turn: int) -> Response:
         sitting, device = self.sitting, self.door.devices[token]
@@ -213,9 +215,14 @@ class Bench:
             stamp=sitting.stamp,
             csrf=device.csrf,
             writes=writes,
-            holder="this device" if writes else f"device {writer.number}" if writer else "nobody yet",
+            holder="" if writes else f"Device {writer.number if writer else '–'} writes; this one looks on.",
             kept=sitting.kept(token),
         )
+        if view.kept is not None and sitting.waits:
+            later = f"Typed and not saved yet: {view.kept.typed}. First this."
+            view = replace(view, notices=(*view.notices, later), kept=None)
+        if token in sitting.refused:
+            view = typed_again(view, sitting.refused[token])
         return self._shown("page.html", view=view)
 
     async def now(self, request: Request) -> Response:
@@ -257,8 +264,8 @@ class Bench:
 
     def _done(self, token: str, typed: Posted, page: str) -> Response:
         sitting = self.sitting
-        before = place_of(sitting.state)
-        if self.door.writes(token):
+        before, writes = place_of(sitting.state), self.door.writes(token)
+        if writes:
             sitting.do(token, typed)
         else:
             sitting.hold(token, typed, LOOKS)
@@ -275,12 +282,38 @@ class Bench:
         """The code is spent, and the device let in."""
         form, door = parsed(await request.body()), self.door
         if not door.spend(form.get("code", "")):
+            if not door.open:
+                self.sitting.tell(f"Somebody at {_peer(request)} asked to be let in. {NO_CODE}")
             told = WRONG if door.open else NO_CODE
             return self._shown("enter.html", 403, code="", told=told, writer=door.writer)
         token = door.admit(self._device(request), write=form.get("write") == "yes")
+        does = "writes" if door.writes(token) else "looks on"
+        self.sitting.tell(f"Device {door.devices[token].number} at {_peer(request)} was let in and {does}.")
         answer = RedirectResponse("/", 303)
         answer.set_cookie(door.cookie, token, httponly=True, samesite="lax", path="/")
         return answer
+
+
+def _peer(request: Request) -> str:
+    return request.client.host if request.client is not None else "?"
+
+
+def typed_again(view: Screen, typed: Posted) -> Screen:
+    """With what was typed and refused in its fields again."""
+
+    def on(toggles: tuple[Toggle, ...], said: str) -> tuple[Toggle, ...]:
+        return tuple(replace(one, on=one.value == said) for one in toggles) if said else toggles
+
+    fields = (
+        replace(
+            one,
+            value=typed.values.get(one.name, ""),
+            signs=on(one.signs, typed.signs.get(one.name, "")),
+            units=on(one.units, typed.units.get(one.name, "")),
+        )
+        for one in view.entries
+    )
+    return replace(view, entries=tuple(fields))
 
 
 def parsed(body: bytes) -> Mapping[str, str]:

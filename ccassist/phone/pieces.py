@@ -26,7 +26,7 @@ from ccassist.report.blocks import (
 from ccassist.report.figures import bars_scene, dots_scene
 from ccassist.report.svg import svg
 from ccassist.values.display import Formatter, formatter
-from ccassist.values.findings import CcassistError, InputError, error
+from ccassist.values.findings import CcassistError, InputError, error, errors
 from ccassist.vocabulary.record import record
 
 WIDE = 88.0  # mm, of a figure on the page
@@ -134,7 +134,6 @@ def _boost(survey: Survey, fmt: Formatter) -> Sequence[Block]:
     from ccassist.plan.boost.story import boost_story
     from ccassist.report.boost import boost_report
     from ccassist.report.boost_told import boost_of
-    from ccassist.values.findings import errors
 
     story = boost_story(survey, system=fmt.system)
     if faults := [f for f in errors(story.findings) if not f.place.startswith("cam.")]:
@@ -177,12 +176,10 @@ def sound(state: State) -> Survey:
     ------
     InputError : with everything that is wrong.
     """
-    from ccassist.analysis.results import sound_survey
-    from ccassist.values.findings import errors
-
-    if faults := errors(state.loaded.findings):
+    survey = surveyed(state.job)
+    if faults := errors([*state.loaded.findings, *survey.findings]):
         raise InputError(faults)
-    return sound_survey(state.job)
+    return survey
 
 
 # -- papers: made when they are fetched, and written nowhere --------------------------------------

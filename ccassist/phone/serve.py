@@ -23,7 +23,7 @@ from ccassist.values.findings import InputError, error
 from ccassist.vocabulary.record import record
 
 CONNECTIONS, EACH = 48, 16  # at a time: in all, and of one address
-HEAD_WITHIN = 10.0  # s, from a connection to its first whole request
+HEAD_WITHIN, WHOLE_WITHIN = 10.0, 45.0  # s, to a request's head, and to the end of its answer
 ENDS_WITHIN = 1  # s, for answers that are under way
 LARGEST_HEAD = 8192  # bytes
 PLAIN_HTTP = "Plain http: anyone on that network can read along."
@@ -39,9 +39,9 @@ class Listening:
 
 
 class Connection(H11Protocol):
-    """A connection that is closed where no request comes in time, or where one address holds too many."""
+    """A connection that is closed where a request is late or its answer is not taken, or where one address has many."""
 
-    open: dict[str, int] = {}  # noqa: RUF012  # of all connections together
+    open: dict[str, int] = {}  # noqa: RUF012  # by address, of all connections together
 
     def connection_made(self, transport: Any) -> None:
         """Count it; a little time for its first request."""
@@ -52,8 +52,32 @@ class Connection(H11Protocol):
         if self.open[self.peer] > EACH:
             transport.abort()
 
+    def data_received(self, data: bytes) -> None:
+        """A little time for what is begun with it; for the whole of it where its head is there."""
+        between = self._between()
+        super().data_received(data)
+        if not self._between():
+            self._within(WHOLE_WITHIN)
+        elif not between or self.waits.cancelled():
+            self._within(HEAD_WITHIN)
+
+    def on_response_complete(self) -> None:
+        """Nothing is waited for; what is not taken of the answer in time is not kept."""
+        super().on_response_complete()
+        if self._between():
+            self._within(HEAD_WITHIN)
+
+    def _between(self) -> bool:
+        return self.cycle is None or self.cycle.response_complete
+
+    def _within(self, seconds: float) -> None:
+        self.waits.cancel()
+        self.waits = self.loop.call_later(seconds, self._late)
+
     def _late(self) -> None:
-        if self.cycle is None:
+        if self._between() and not self.transport.get_write_buffer_size():
+            self.transport.close()
+        else:
             self.transport.abort()
 
     def connection_lost(self, exc: Exception | None) -> None:

@@ -11,13 +11,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import field, replace
 
 from ccassist.guide import waiting
-from ccassist.guide.answers import offer_back, rebased
-from ccassist.guide.keeping import READ_AGAIN, post
-from ccassist.guide.state import say, settled
-from ccassist.guide.step import SHOWING, begin, show
+from ccassist.guide.keeping import READ_AGAIN, noticed, post
+from ccassist.guide.readings import enough
+from ccassist.guide.step import SHOWING, begin
 from ccassist.guide.view import Action, Effect
 from ccassist.job.write import JobFile
-from ccassist.phone.view import NotTaken, asked_term, place_of
+from ccassist.phone.view import ANSWER, NotTaken, asked_term, place_of
 from ccassist.values.findings import InputError, clean
 from ccassist.vocabulary import term
 from ccassist.vocabulary.record import record
@@ -78,6 +77,7 @@ class Sitting:
         self.file, self.system, self.clock, self.tell = file, system, clock, tell
         self.held: dict[str, HeldPost] = {}
         self.told: dict[str, str] = {}
+        self.refused: dict[str, Posted] = {}
         self._taken: OrderedDict[str, Answered] = OrderedDict()
         self._seen: dict[str, int] = {}
         self._same = self._stamp = ""
@@ -115,6 +115,7 @@ class Sitting:
     def do(self, device: str, typed: Posted) -> None:
         """What a device posts: done, and on the disk when this returns; or said why not."""
         self.told.pop(device, None)
+        self.refused.pop(device, None)
         if typed.do == "drop":
             self.held.pop(device, None)
             return
@@ -127,7 +128,7 @@ class Sitting:
                 self.told[device] = ALREADY if typed.do in ("save", "say", "empty") else DONE
         elif why := self._gone_by(typed):
             if typed.do == "save" and _something(typed):
-                self.held[device] = HeldPost(typed=typed, when=now, why=why)
+                self._hold(device, HeldPost(typed=typed, when=now, why=why))
             else:
                 self.told[device] = f"{why} Nothing was done."
         else:
@@ -137,9 +138,14 @@ class Sitting:
         """Take nothing of a device that may not write; what it typed is kept for the time when it may."""
         self.told[device] = why
         if typed.do == "save" and _something(typed):
-            self.held[device] = HeldPost(typed=typed, when=self._when(typed), why=why)
+            self._hold(device, HeldPost(typed=typed, when=self._when(typed), why=why))
         elif typed.do == "drop":
             self.held.pop(device, None)
+
+    def _hold(self, device: str, held: HeldPost) -> None:
+        self.held[device] = held
+        at = f" at {held.typed.place}" if held.typed.place else ""
+        self.tell(clean(f"{held.when:%H:%M}  typed{at} and not taken: {_in_brief(held.typed)}", 300))
 
     def _when(self, typed: Posted) -> datetime.datetime:
         """The minute at which it was typed, as far back as that can be believed."""
@@ -150,11 +156,9 @@ class Sitting:
         """Why a post is not taken: it was made of another text, place or question than stand now; "" where it is."""
         if self.file.changed:
             try:
-                self.file.reread()
+                self.state, self.shown = noticed(self.state, self.file)
             except InputError as fault:
                 return " ".join(one.text() for one in fault.findings)
-            self.state = say(offer_back(rebased(settled(self.state), self.file.text)), READ_AGAIN)
-            self.shown = show(self.state)
             self._stamped()
             return READ_AGAIN
         return "" if typed.stamp == self._stamp else ELSEWHERE
@@ -175,16 +179,22 @@ class Sitting:
         while len(self._taken) > REMEMBERED:
             self._taken.popitem(last=False)
         self._stamped()
+        if typed.do == "save" and self._stamp == typed.stamp:
+            self.refused[device] = typed
         for effect in self.shown.effects:
             self.tell(_in_words(effect, now))
 
     def _meant(self, typed: Posted) -> tuple[Action, str] | str:
         """The guide's action and text; or what to say where nothing is to be done."""
+        at = self.state.at
         if typed.do == "save":
+            if set(typed.values) - set(self._terms()):
+                return NOT_UNDERSTOOD
             return (Action.SAY, self._spoken(typed)) if self._typed_anew(typed) else NOT_TYPED
-        if typed.do == "empty":
-            return Action.SAY, ""
-        if typed.do == "say" and typed.text:
+        if typed.do == "empty":  # of one value of a reading it would make half of one
+            half = isinstance(at, waiting.ReadingAsked) and not enough(self.state)
+            return NOT_TYPED if half else (Action.SAY, "")
+        if typed.do == "say" and typed.text and not isinstance(at, waiting.ReadingAsked | waiting.Timed):
             return Action.SAY, typed.text
         if typed.do in ACTIONS:
             return ACTIONS[typed.do], typed.text
@@ -200,17 +210,24 @@ class Sitting:
     def _spoken(self, typed: Posted) -> str:
         """The values as one line of the guide, with units and signs in words."""
         terms = self._terms()
-        said = {name: _value(typed, name, terms.get(name, "")) for name in typed.values}
-        if set(said) == {"answer"}:
-            return said["answer"]
+        said = {name: _value(typed, name, terms[name]) for name in typed.values}
+        if ANSWER in terms:
+            return said[ANSWER]
         return "\t".join(f"{name}={text}" for name, text in said.items() if text)
 
     def _terms(self) -> dict[str, str]:
+        """The fields that may be typed into now, and their terms."""
         state = self.state
-        fields = state.timed_fields if isinstance(state.at, waiting.Timed) else ()
         if isinstance(state.at, waiting.ReadingAsked):
-            fields = state.fields
-        return {"answer": asked_term(state), **{f.name: f.term for f in fields}}
+            return {f.name: f.term for f in state.fields}
+        if isinstance(state.at, waiting.Timed):
+            return {f.name: f.term for f in state.timed_fields}
+        return {ANSWER: asked_term(state)}
+
+    @property
+    def waits(self) -> bool:
+        """Whether something is to be answered before anything else can be saved."""
+        return isinstance(self.state.at, waiting.PutBack | waiting.Sure | waiting.Unsaved)
 
     # -- what was not taken ---------------------------------------------------------------------------
     def kept(self, device: str) -> NotTaken | None:
@@ -218,8 +235,7 @@ class Sitting:
         held = self.held.get(device)
         if held is None:
             return None
-        said = ", ".join(_shown_value(held.typed, name) for name, text in held.typed.values.items() if text.strip())
-        return NotTaken(typed=clean(said, 300), where=clean(held.typed.place, 60), why=held.why)
+        return NotTaken(typed=clean(_in_brief(held.typed), 300), where=clean(held.typed.place, 60), why=held.why)
 
     def _keep(self, device: str, typed: Posted) -> None:
         """Save it after all, where it was typed for."""
@@ -254,9 +270,14 @@ def _value(typed: Posted, name: str, key: str) -> str:
     return "; ".join(says.format(f"{p} {unit}".strip()) if _BARE.fullmatch(p) else p for p in parts)
 
 
-def _shown_value(typed: Posted, name: str) -> str:
-    more = " ".join(filter(None, (typed.units.get(name, ""), typed.signs.get(name, ""))))
-    return f"{'' if name == 'answer' else f'{name} '}{typed.values[name]} {more}".strip()
+def _in_brief(typed: Posted) -> str:
+    """What was typed, in words."""
+
+    def one(name: str) -> str:
+        more = " ".join(filter(None, (typed.units.get(name, ""), typed.signs.get(name, ""))))
+        return f"{'' if name == ANSWER else f'{name} '}{typed.values[name].strip()} {more}".strip()
+
+    return ", ".join(one(name) for name, text in typed.values.items() if text.strip())
 
 
 def _in_words(effect: Effect, now: datetime.datetime) -> str:

@@ -32,6 +32,7 @@ from ccassist.bench.steps import STEPS
 from ccassist.guide import waiting
 from ccassist.guide.actions import row_words
 from ccassist.guide.answers import asked_now
+from ccassist.guide.asks import SEEN
 from ccassist.guide.moving import briefly_how, measured
 from ccassist.guide.readings import enough, sign_before
 from ccassist.guide.state import State, settled
@@ -49,6 +50,7 @@ from ccassist.vocabulary import Term, term
 from ccassist.vocabulary.record import record
 from ccassist.vocabulary.units import SYSTEMS
 
+ANSWER = "answer"  # the field of a question that is not a reading
 LINES = 3  # of how it is done, on one screen
 BUTTONS = {
     Action.UNDO: "Undo",
@@ -181,7 +183,7 @@ class Screen:
     mode : "how", "read", "question", "more" or "over" (the sitting is finished).
     page : where it stands: "", "how", "read" or "more"; goes back with every form.
     stamp, place : of what is asked; go back with every form.  ``csrf`` : of this device.
-    writes : whether this device may write; ``holder`` : who does, in words.
+    writes : whether this device may write; ``holder`` : who does instead, in a sentence.
     title, where, progress : the step, what is measured, how far the job is.
     words : what is asked, in a sentence.
 
@@ -257,12 +259,12 @@ def view_of(state: State, shown: Shown, page: str = "", turn: int = 1) -> Screen
             mode=mode,
             page=page,
             progress=shown.card.progress if shown.card is not None else "",
-            words=asked.words,
+            words=_words(state, asked),
             entries=tuple(_entries(state, asked)),
             options=tuple(_options(state, asked)),
             empty=_empty(state, asked),
             next=here and enough(state),
-            actions=tuple(_buttons(shown, _BESIDE)),
+            actions=tuple(_buttons(state, shown, _BESIDE)),
             notices=(*why, *lines) if mode != "read" else tuple(_without_how(state, lines)),
             grave=isinstance(state.at, waiting.Sure | waiting.Unsaved | waiting.PutBack),
             pieces=pieces_of_screens(state, shown.screens),
@@ -319,7 +321,7 @@ def _more(state: State, shown: Shown) -> Screen:
         Screen(
             mode="more",
             page="more",
-            more=tuple(_buttons(shown, _MORE)),
+            more=tuple(_buttons(state, shown, _MORE)),
             places=tuple(_places(state)) if Action.JUMP in shown.actions else (),
             pieces=(*_listed(state), *pieces_of_job(state)) if begun else (),
             links=links_of(state) if begun else (),
@@ -346,10 +348,26 @@ def _places(state: State) -> Iterator[Button]:
         yield Button(do="jump", text=key, label=STEPS[key].title)
 
 
-def _buttons(shown: Shown, wanted: Sequence[Action]) -> Iterator[Button]:
+def _buttons(state: State, shown: Shown, wanted: Sequence[Action]) -> Iterator[Button]:
+    """The actions that may be done, and that there is something for."""
+    rows = state.task.rows if state.target is not None else ()
+    idle = {
+        Action.UNDO: not state.history and not isinstance(state.at, waiting.Passing),
+        Action.ASIDE: not any(row.counts for row in rows),
+        Action.COUNT_IN: all(row.counts for row in rows),
+        Action.CHANGE: not state.said,
+    }
     for action in wanted:
-        if action in shown.actions:
+        if action in shown.actions and not idle.get(action):
             yield Button(do=action.value, label=BUTTONS[action])
+
+
+def _words(state: State, asked: Question) -> str:
+    """What is asked, without what only a terminal needs."""
+    if isinstance(state.at, waiting.Sure):
+        return "Are you sure?"
+    words = clean(asked.words.replace(SEEN, ""))
+    return words.partition(": ")[0] if len(asked.blanks) > 1 else words
 
 
 # -- sentences ------------------------------------------------------------------------------------
@@ -390,9 +408,9 @@ def _entries(state: State, asked: Question) -> Iterator[PageField]:
         toggles = _toggles(state, key, asked.unit) if key else {}
         figures = bool(asked.unit or key or (isinstance(state.at, waiting.Starting) and not asked.options))
         yield PageField(
-            name="answer",
-            label=clean(asked.words),
-            words=clean(asked.words),
+            name=ANSWER,
+            label=_words(state, asked),
+            words=_words(state, asked),
             unit=asked.unit,
             usual=asked.usual,
             example=asked.example,

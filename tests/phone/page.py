@@ -96,17 +96,28 @@ class Shop:
         return [row for block in series for row in block["readings"]]
 
     def ask(
-        self, method: str, path: str, headers: Sequence[tuple[str, str]], body: bytes | Sequence[bytes] = b""
+        self,
+        method: str,
+        path: str,
+        headers: Sequence[tuple[str, str]],
+        body: bytes | Sequence[bytes] = b"",
+        *,
+        stuck: bool = False,
     ) -> Answer:
-        """One request; a body in pieces comes in pieces."""
-        return asyncio.run(self._ask(method, path, headers, [body] if isinstance(body, bytes) else list(body)))
+        """One request; a body in pieces comes in pieces, the last of them never where it is ``stuck``."""
+        left = [body] if isinstance(body, bytes) else list(body)
+        return asyncio.run(self._ask(method, path, headers, left, stuck=stuck))
 
-    async def _ask(self, method: str, path: str, headers: Sequence[tuple[str, str]], left: list[bytes]) -> Answer:
+    async def _ask(
+        self, method: str, path: str, headers: Sequence[tuple[str, str]], left: list[bytes], *, stuck: bool
+    ) -> Answer:
         said: list[dict[str, Any]] = []
 
         async def receive() -> dict[str, Any]:
             if not left:
                 return {"type": "http.disconnect"}
+            if stuck and len(left) == 1:
+                await asyncio.sleep(60)
             return {"type": "http.request", "body": left.pop(0), "more_body": bool(left)}
 
         async def send(message: Any) -> None:
