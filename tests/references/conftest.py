@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from pathlib import Path
-
 import pytest
 
 
-def unsourced(items: Iterable[pytest.Item]) -> list[str]:
-    """Which of these name no source of ``sources.py``."""
-    return [item.nodeid for item in items if item.get_closest_marker("source") is None]
+def without_source(item: pytest.Item) -> bool:
+    """Whether it names none of ``sources.py``."""
+    return item.get_closest_marker("source") is None
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Refused before anything runs, with the mark that is lacking."""
-    here = Path(__file__).parent
-    missing = unsourced(item for item in items if item.path.parent == here)
-    if missing:
-        raise pytest.UsageError(
-            "without a source, @cites(...) of tests/references/sources.py: " + ", ".join(missing[:20])
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """It fails before it runs, with the mark that is lacking."""
+    if without_source(item):
+        pytest.fail(
+            "names no source: @cites(...) of tests/references/sources.py, for the test or the row", pytrace=False
         )

@@ -1,6 +1,6 @@
 """Every outside source that tests/references checks against: one row each, and the mark that a test names it by.
 
-``conftest.py`` refuses a test, or a row of its table, that names none.  The table in DEVELOPERS.md is made from these
+``conftest.py`` fails a test, or a row of its table, that names none.  The table in DEVELOPERS.md is made from these
 rows (``python -m tests.remake``).
 """
 

@@ -22,7 +22,7 @@ from tests.references.sources import cites
 pytestmark = cites("own")
 
 MM, CC = 1e-3, 1e-6
-_GRID = 800
+_GRID = 400
 
 
 def crown_depth(bare: Bare, away: Any) -> Any:

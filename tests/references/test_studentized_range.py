@@ -35,14 +35,14 @@ def test_one_per_cent_points_as_printed(things: int, dof: float, printed: float)
     assert studentized_range(things, dof, 0.99) == pytest.approx(printed, abs=0.0051)
 
 
-@pytest.mark.parametrize("things", [2, 3, 8, 48])
-@pytest.mark.parametrize("dof", [1, 2, 5, 16, 60, 400])
+@pytest.mark.parametrize("things", [2, 8, 48])
+@pytest.mark.parametrize("dof", [1, 5, 60])
 def test_agrees_with_scipy(things: int, dof: int) -> None:
     """Source: scipy.stats.studentized_range."""
     assert studentized_range(things, dof) == pytest.approx(float(reference.ppf(0.95, things, dof)), rel=1e-4)
 
 
-@pytest.mark.parametrize("dof", [401, 700, 1500])
+@pytest.mark.parametrize("dof", [401, 1500])
 def test_agrees_with_scipy_where_it_is_interpolated(dof: int) -> None:
     """Source: scipy.stats.studentized_range."""
     assert studentized_range(8, dof) == pytest.approx(float(reference.ppf(0.95, 8, dof)), rel=1e-4)
