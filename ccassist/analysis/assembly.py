@@ -55,7 +55,7 @@ PLUGS = ((14.0, 1.25), (12.0, 1.25), (10.0, 1.0))
 REACHES = (12.7, 19.0, 26.5)
 
 
-@record
+@record(kw_only=False)
 class LikelyCause:
     """One cause: in words, what to do, and the difference [m³] it would make (0 where it has no size)."""
 
@@ -91,7 +91,7 @@ def likely_causes(gap: float, near: float, facts: WholeFill) -> tuple[LikelyCaus
     refill = refill_in(gap, ROUND_REFILLS, 0.0 if math.isnan(near) else near)
     if refill is not None:
         words = f"a refill of {cc(refill, 0)} miscounted, in the whole or in a part"
-        return (LikelyCause(words=words, remedy="look at the starts and ends of every refill", size=refill),)
+        return (LikelyCause(words, "look at the starts and ends of every refill", refill),)
     window = LEAST if math.isnan(near) else max(LEAST, near)
     fitting: dict[str, LikelyCause] = {}
     for one in sorted(_sized(facts), key=lambda c: abs(gap - c.size)):
@@ -106,15 +106,15 @@ def likely_causes(gap: float, near: float, facts: WholeFill) -> tuple[LikelyCaus
 
 def _low() -> LikelyCause:
     remedy = "tip the plug hole to the highest point, rock, wait, fill again; look whether a part is counted twice"
-    return LikelyCause(words="air trapped in the whole", remedy=remedy)
+    return LikelyCause("air trapped in the whole", remedy)
 
 
 def _high(facts: WholeFill) -> LikelyCause:
     if facts.rising:
         words = "a leak past the rings or a valve, as the timed readings rise"
-        return LikelyCause(words=words, remedy="thicker fluid, or grease the ring ends, and fill again")
+        return LikelyCause(words, "thicker fluid, or grease the ring ends, and fill again")
     words = "a leak that was not timed, or a gasket thicker than it is taken for"
-    return LikelyCause(words=words, remedy="time the level at 30, 60 and 120 s; measure the gasket compressed")
+    return LikelyCause(words, "time the level at 30, 60 and 120 s; measure the gasket compressed")
 
 
 def _sized(facts: WholeFill) -> Iterator[LikelyCause]:
@@ -125,11 +125,11 @@ def _sized(facts: WholeFill) -> Iterator[LikelyCause]:
 def _crevice(facts: WholeFill) -> Iterator[LikelyCause]:
     if not facts.crevice_known:
         words = "the top-land crevice, which the sum of parts does not hold"
-        yield LikelyCause(words=words, remedy="measure the top land", size=USUAL_CREVICE)
+        yield LikelyCause(words, "measure the top land", USUAL_CREVICE)
         return
     words = "the crevice counted twice, in a ring-sealed fill and in the sum"
     remedy = "look at what sealed the crown when it was filled; and tip out trapped air"
-    yield LikelyCause(words=words, remedy=remedy, size=-facts.number("crevice_volume"))
+    yield LikelyCause(words, remedy, -facts.number("crevice_volume"))
 
 
 def _deck(facts: WholeFill) -> Iterator[LikelyCause]:
@@ -138,13 +138,11 @@ def _deck(facts: WholeFill) -> Iterator[LikelyCause]:
         return
     deck, crown = facts.number("deck_volume"), facts.number("crown_volume")
     words = "the deck clearance forgotten in the crown, so that the sum holds it twice"
-    yield LikelyCause(
-        words=words, remedy="work the crown out anew: fill − bore area × (drop + deck clearance)", size=-deck
-    )
+    yield LikelyCause(words, "work the crown out anew: fill − bore area × (drop + deck clearance)", -deck)
     words = "the deck clearance with the wrong sign"
-    yield LikelyCause(words=words, remedy="below deck adds space, proud takes it: read it again", size=-2 * deck)
+    yield LikelyCause(words, "below deck adds space, proud takes it: read it again", -2 * deck)
     words = "the crown volume with the wrong sign, dish and dome changed over"
-    yield LikelyCause(words=words, remedy="ask which way the crown's figure is meant", size=-2 * crown)
+    yield LikelyCause(words, "ask which way the crown's figure is meant", -2 * crown)
 
 
 def _plug(facts: WholeFill) -> Iterator[LikelyCause]:
@@ -156,7 +154,7 @@ def _plug(facts: WholeFill) -> Iterator[LikelyCause]:
         "taken off, but not filled" if sign < 0 else "filled, but not taken off"
     )
     remedy = "look whether it was filled to the bottom thread or to the plug's seat"
-    yield from (LikelyCause(words=words, remedy=remedy, size=sign * size) for size in sizes)
+    yield from (LikelyCause(words, remedy, sign * size) for size in sizes)
 
 
 def plug_wells() -> Iterator[float]:
@@ -177,15 +175,14 @@ def _gasket(facts: WholeFill) -> Iterator[LikelyCause]:
     remedy = "measure the opening of the sealing ring itself"
     if bore and area and area <= facts.number("bore_area") + ring / 4:
         words = "the cylinder bore taken for the gasket bore, which is wider"
-        yield LikelyCause(words=words, remedy=remedy, size=ring * thick)
+        yield LikelyCause(words, remedy, ring * thick)
     elif bore and area:
         words = "a gasket opening taken too wide: it is no wider than the bore"
-        yield LikelyCause(words=words, remedy=remedy, size=(facts.number("bore_area") - area) * thick)
+        yield LikelyCause(words, remedy, (facts.number("bore_area") - area) * thick)
     words = "the free thickness of the gasket taken for the compressed one"
-    size = -SQUEEZED * facts.number("gasket_volume")
-    yield LikelyCause(words=words, remedy="measure the gasket compressed", size=size)
+    yield LikelyCause(words, "measure the gasket compressed", -SQUEEZED * facts.number("gasket_volume"))
     words = "a second gasket or a shim that the sum of parts does not hold"
-    yield LikelyCause(words=words, remedy="count the layers", size=facts.number("gasket_volume"))
+    yield LikelyCause(words, "count the layers", facts.number("gasket_volume"))
 
 
 def _units(facts: WholeFill) -> Iterator[LikelyCause]:
@@ -196,8 +193,7 @@ def _units(facts: WholeFill) -> Iterator[LikelyCause]:
             continue  # a fill over the piston holds the deck clearance, whatever it is
         words = f"thou and hundredths of a mm mixed up in the {name}"
         for factor in (times - 1, 1 / times - 1):
-            size = facts.number(key) * factor
-            yield LikelyCause(words=words, remedy=f"look at the unit of the {name} as it was read", size=size)
+            yield LikelyCause(words, f"look at the unit of the {name} as it was read", facts.number(key) * factor)
 
 
 _SIZED: tuple[Callable[[WholeFill], Iterator[LikelyCause]], ...] = (_crevice, _deck, _plug, _gasket, _units)

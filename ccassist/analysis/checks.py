@@ -201,9 +201,7 @@ def _contradiction(cylinder: Cylinder) -> list[Finding]:
     rod = cylinder.values.get("rod_length") if "crank" in cylinder.contradiction else None
     right = "look for a wrong unit or sign first"
     at = f"cylinder {cylinder.number}"
-    return [
-        error("contradiction", cylinder.contradiction, right=right, place=at, line=rod.line if rod else None),
-    ]
+    return [error("contradiction", cylinder.contradiction, right=right, place=at, line=rod.line if rod else None)]
 
 
 def _squish(cylinder: Cylinder, survey: MeasuredEngine) -> list[Finding]:

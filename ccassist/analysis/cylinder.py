@@ -88,9 +88,7 @@ def as_one(layers: Sequence[Layer]) -> dict[str, Value]:
     if thickness is None or thickness.nominal <= 0:
         return {volume.key: volume}
     how = f"opening averaged over {len(layers)} layers"
-    area = Value(
-        key="gasket_area", number=volume.number / thickness.number, origin=volume.origin, how=how, line=volume.line
-    )
+    area = Value("gasket_area", volume.number / thickness.number, volume.origin, how=how, line=volume.line)
     return {area.key: area, thickness.key: thickness}
 
 
@@ -100,7 +98,7 @@ def _sum(layers: Sequence[Layer], key: str) -> Value | None:
     number = sum((layer.number(key) for layer in layers), start=cast(Number, 0.0))
     origins = {v.origin for layer in layers for v in layer.values.values() if v.origin in WEAKEST}
     origin = next(word for word in WEAKEST if word in origins)
-    return Value(key=key, number=number, origin=origin, how=f"sum of {len(layers)} layers")
+    return Value(key, number, origin, how=f"sum of {len(layers)} layers")
 
 
 def missing(layer: Layer) -> list[str]:
@@ -162,7 +160,7 @@ def cylinder_of(number: int, inputs: Mapping[str, Value], choices: Choices, gask
     model, numbers, contradiction = _worked_out(known, choices)
     values = dict(inputs)
     for key, reason in model.fixed.items():
-        values.setdefault(key, Value(key=key, number=0.0, origin=Origin.NOT_COUNTED, how=reason))
+        values.setdefault(key, Value(key, 0.0, Origin.NOT_COUNTED, how=reason))
     for step in model.chain:
         values[step.gives] = computed(step.gives, numbers[step.gives], step.title)
     return Cylinder(

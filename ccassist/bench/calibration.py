@@ -259,8 +259,8 @@ def _refusal(made: Calibration, bad: BadStep) -> Finding:
 
 def _scatter_cause(name: str, what: str, dof: int) -> Cause:
     return Cause(
-        name=f"{pool_of(name)}: {what} of its line",
-        key="fill_volume",
+        f"{pool_of(name)}: {what} of its line",
+        "fill_volume",
         dof=float(dof),
         pool=pool_of(name),
         source="scatter of its steps about the line, JCGM 100:2008 H.3",

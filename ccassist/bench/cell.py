@@ -181,7 +181,7 @@ class Cell:
         return self.part or "all cylinders"
 
 
-@record
+@record(kw_only=False)
 class Line:
     """One line of a reduction, to be printed and re-added: words, term, SI number, whether it is a result."""
 
@@ -278,8 +278,8 @@ class Profile:
     @property
     def _between(self) -> Cause:
         return Cause(
-            name=f"{self.where}: the wall between the levels",
-            key="staged_volume",
+            f"{self.where}: the wall between the levels",
+            "staged_volume",
             shape=Shape.RECTANGULAR,
             source="common practice, no source: half of what the curve adds to a straight line",
             remedy="more levels near the depth of the cut",

@@ -55,10 +55,7 @@ def volume_per_mass(cell: Cell, kit: Kit) -> Number:
     t = nominal(warmth)
     density, standard = density_of(fluid, t)
     cause = Cause(
-        name=f"density of {fluid.name}",
-        key="fill_volume",
-        source=fluid.source,
-        remedy="weigh a known volume of it on the day",
+        f"density of {fluid.name}", "fill_volume", source=fluid.source, remedy="weigh a known volume of it on the day"
     )
     own = kit.shared(("density", cell.fluid), lambda: doubt(1.0, cause))
     rho = density + standard * own - _thinning(cell, kit, t) * (warmth - t)
@@ -117,8 +114,7 @@ def mean_fill(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     volumes = counted_results(cell, kit)
     number, rounding = _mean_by_mass(cell, kit, key) if cell.weighed else _mean_by_volume(cell, kit, key, volumes)
     number = number + kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding)
-    words = f"mean of {len(volumes)} fills" if len(volumes) > 1 else "one fill"
-    return number, [Line(words=words, key=key, number=number)]
+    return number, [Line(f"mean of {len(volumes)} fills" if len(volumes) > 1 else "one fill", key, number)]
 
 
 def _mean_by_volume(cell: Cell, kit: Kit, key: str, volumes: Sequence[float]) -> tuple[Number, Number]:
@@ -179,7 +175,7 @@ def corrections(cell: Cell, kit: Kit, fill: Number) -> list[Line]:
         if numbers:
             some = "" if of == count else f" ({of} of {count} fills)"
             number = sum(numbers[1:], start=numbers[0])
-            made.append(Line(words=words.format(cell.instrument) + some, key=key, number=number))
+            made.append(Line(words.format(cell.instrument) + some, key, number))
     return made
 
 
@@ -266,7 +262,7 @@ def instrument_growth(name: str, kit: Kit, warmth: Number) -> Number:
     tool = kit.instruments.get(name)
     if tool is None or tool.expansion == 0:
         return 0.0
-    cause = Cause(name=f"{name}: expansion of its material", key="fill_volume", source=tool.source)
+    cause = Cause(f"{name}: expansion of its material", "fill_volume", source=tool.source)
     own = kit.shared(("expansion", name), lambda: doubt(1.0, cause))
     return (tool.expansion + tool.expansion_uncertainty * own) * (warmth - REFERENCE)
 
@@ -283,7 +279,7 @@ def material_growth(cell: Cell, kit: Kit, warmth: Number) -> Number:
     metal = MATERIALS.get(cell.choices.get("material", ""))
     if metal is None:
         return 0.0
-    cause = Cause(name=f"expansion of {metal.name}", key="fill_volume", source=metal.source)
+    cause = Cause(f"expansion of {metal.name}", "fill_volume", source=metal.source)
     own = kit.shared(("material", metal.name), lambda: doubt(1.0, cause))
     return (metal.expansion + metal.uncertainty * own) * (warmth - REFERENCE)
 

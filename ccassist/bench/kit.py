@@ -50,7 +50,7 @@ THERMOMETER, UNREAD = 1.0, 10.0  # K, either way: household thermometer; a bench
 
 def bounded(name: str, key: str, remedy: str, source: str = COMMON_PRACTICE) -> Cause:
     """A component of which only the limits are known, nothing within them preferred."""
-    return Cause(name=name, key=key, shape=Shape.RECTANGULAR, source=source, remedy=remedy)
+    return Cause(name, key, shape=Shape.RECTANGULAR, source=source, remedy=remedy)
 
 
 @dataclass(kw_only=True)
@@ -90,7 +90,7 @@ class Kit:
         tool = self.instruments[name]
         limits = [permissible(tool, abs(a)) for a in amounts]
         if math.isnan(math.fsum(limits)):  # no limit is known for so much, so neither is the ±
-            return doubt(math.nan, Cause(name=f"{name}: error not known for this amount", key=key))
+            return doubt(math.nan, Cause(f"{name}: error not known for this amount", key))
         cause = self.shared(("scale's cause", name, key, use), lambda: _scale_cause(tool, name, key, use))
         even = self.shared(("scale", name, key, use), lambda: half_width(1.0, cause))
         number = math.sqrt(1 - UNEVEN) * math.fsum(limits) * even
@@ -152,8 +152,8 @@ class Kit:
         """
         size = self.instruments[name].resolution if name in self.instruments else step
         cause = Cause(
-            name=f"{where}: reading {name or 'to the last digit'}",
-            key=key,
+            f"{where}: reading {name or 'to the last digit'}",
+            key,
             source="resolution, JCGM 100:2008 F.2.2.1",
             remedy="read finer steps",
             shape={1: Shape.RECTANGULAR, 2: Shape.TRIANGULAR}.get(int(readings), Shape.NORMAL),
@@ -175,8 +175,8 @@ class Kit:
         alone, seen = standard(rounding), found.standard / math.sqrt(repeats)
         shows = found.source is Source.POOLED
         cause = Cause(
-            name=made,
-            key=key,
+            made,
+            key,
             dof=found.dof,
             pool=found.pool or str(way),
             source=_SOURCES.get(found.source, "not known yet"),
@@ -241,8 +241,8 @@ class Kit:
         value = math.fsum(q.value for q in read) / len(read) if read else REFERENCE
         known = "read" if read else "assumed"
         cause = Cause(
-            name=f"temperature {known}",
-            key="temperature",
+            f"temperature {known}",
+            "temperature",
             shape=Shape.RECTANGULAR,
             source="household thermometer, common practice, no source",
             remedy="read the fluid's temperature",

@@ -37,8 +37,7 @@ def mean_length(cell: Cell, kit: Kit, key: str) -> tuple[Number, list[Line]]:
     rounding = kit.rounding(cell.instrument, key, points, cell.where, cell.written_step) / points
     scatter = kit.mean_scatter(cell, key, f"{cell.step.title.lower()} with {cell.tool}", rounding)
     number = mean(values) + kit.scale_error(cell.instrument, key, [mean(values)]) + scatter
-    words = f"mean of {len(values)} readings" if len(values) > 1 else "one reading"
-    return number, [Line(words=words, key=key, number=number)]
+    return number, [Line(f"mean of {len(values)} readings" if len(values) > 1 else "one reading", key, number)]
 
 
 @record
@@ -145,7 +144,7 @@ def mean_area(cell: Cell, kit: Kit) -> tuple[Number, list[Line]]:
     for shared in opening.shared(cell, kit):
         number = number + shared
     words = f"mean of {len(areas)} areas" if len(areas) > 1 else "one area"
-    return number, [*opening.lines(cell), Line(words=words, key=cell.key, number=number)]
+    return number, [*opening.lines(cell), Line(words, cell.key, number)]
 
 
 def slopes(cell: Cell) -> list[float]:
@@ -173,12 +172,8 @@ def _outline_lines(cell: Cell) -> list[Line]:
     found = ", ".join(str(corners(points)) for points in outlines)
     straight, curved = mean([polygon_area(p) for p in outlines]), mean([bulge(p) for p in outlines])
     return [
-        Line(words="inside straight lines from point to point", key=cell.key, number=straight),
-        Line(
-            words=f"plus what the edge adds, evenly curved between its corners (found: {found})",
-            key=cell.key,
-            number=curved,
-        ),
+        Line("inside straight lines from point to point", cell.key, straight),
+        Line(f"plus what the edge adds, evenly curved between its corners (found: {found})", cell.key, curved),
     ]
 
 

@@ -45,15 +45,15 @@ def staged_lines(profile: Profile, cell: Cell, kit: Kit) -> tuple[dict[str, Numb
     volume, hole = profile.volume(deepest), hole_volume(cell, kit)
     climbed = sum(climb(deepest, _edge(row, cell), cell, kit) for row in cell.counted) / len(cell.counted)
     runs = len(cell.counted)
-    made = [Line(words="plus what climbs the wall at the deepest level", key="correction", number=climbed)]
+    made = [Line("plus what climbs the wall at the deepest level", "correction", climbed)]
     if hole is not None:
-        made.append(Line(words="less the fluid in the plate's hole", key="hole_volume", number=-1 * hole))
+        made.append(Line("less the fluid in the plate's hole", "hole_volume", -1 * hole))
     rest = volume - sum(line.number for line in made)
     words = f"from the deepest level to the plate, {f'mean of {runs} runs' if runs > 1 else 'one run'}"
-    first = Line(words=words, key="fill_volume", number=rest)
-    total = Line(words="between face and deepest level", key="staged_volume", number=volume, total=True)
+    first = Line(words, "fill_volume", rest)
+    total = Line("between face and deepest level", "staged_volume", volume, total=True)
     depth = min((run.depths[-1] for run in profile.runs), key=nominal)
-    last = Line(words="depth of that level", key="staged_depth", number=depth)
+    last = Line("depth of that level", "staged_depth", depth)
     return {"staged_volume": volume, "staged_depth": depth}, [first, *made, total, last]
 
 
@@ -184,9 +184,7 @@ def reduce_cell(cell: Cell, kit: Kit) -> Reduction:
     how = f"{cell.step.title.lower()}, {count} reading{'s' if count > 1 else ''}" + (
         f", {cell.state}" if cell.state else ""
     )
-    values = {
-        key: Value(key=key, number=n, origin=Origin.MEASURED, how=how, line=cell.line) for key, n in numbers.items()
-    }
+    values = {key: Value(key, n, Origin.MEASURED, how=how, line=cell.line) for key, n in numbers.items()}
     return Reduction(
         cell=cell,
         values=values,
@@ -214,17 +212,17 @@ def _filled(cell: Cell, kit: Kit) -> _Found:
     """
     number, lines = _corrected_fill(cell, kit)
     key = cell.step.gives[0]
-    lines.append(Line(words=term(key).name, key=key, number=number, total=True))
+    lines.append(Line(term(key).name, key, number, total=True))
     return _Found({key: number}, lines)
 
 
 def _crown_in_bore(cell: Cell, kit: Kit) -> _Found:
     """Fill over the lowered piston, and how far it was lowered; the model does the rest."""
     number, lines = _corrected_fill(cell, kit)
-    lines.append(Line(words="fill over the piston", key="crown_fill", number=number, total=True))
+    lines.append(Line("fill over the piston", "crown_fill", number, total=True))
     read = drop_of(cell)
     drop = mean_of_several(read, kit) if read else 0.0
-    lines.append(Line(words="drop of the piston", key="crown_drop", number=drop))
+    lines.append(Line("drop of the piston", "crown_drop", drop))
     return _Found({"crown_fill": number, "crown_drop": drop}, lines)
 
 
@@ -239,9 +237,9 @@ def _crown_on_bench(cell: Cell, kit: Kit) -> _Found:
         wide = kit.setting(bore, ("ring", "ring_bore", bore.raw), "measuring ring, bore")
         tall = kit.setting(height, ("ring", "ring_height", height.raw), "measuring ring, height")
         space = bore_area(wide) * tall
-        lines.append(Line(words="less ring bore area × height", key="deck_volume", number=-1 * space))
+        lines.append(Line("less ring bore area × height", "deck_volume", -1 * space))
         number = number - space
-    lines.append(Line(words="net crown volume", key="crown_volume", number=number, total=True))
+    lines.append(Line("net crown volume", "crown_volume", number, total=True))
     return _Found({"crown_volume": number}, lines)
 
 
@@ -254,14 +252,14 @@ def _levels(cell: Cell, kit: Kit) -> _Found:
 def _area(cell: Cell, kit: Kit) -> _Found:
     """An opening that is not round; of an oval the short axis too, of a chamber its centroid where it is traced."""
     number, lines = mean_area(cell, kit)
-    total = Line(words=lines[-1].words, key=cell.key, number=number, total=True)
+    total = Line(lines[-1].words, cell.key, number, total=True)
     return _Found({cell.key: number, **found_besides(cell, kit)}, [*lines[:-1], total])
 
 
 def _length(cell: Cell, kit: Kit) -> _Found:
     """A length: mean of its rows, under the term that its method measures."""
     number, lines = mean_length(cell, kit, cell.key)
-    total = Line(words=lines[-1].words, key=cell.key, number=number, total=True)
+    total = Line(lines[-1].words, cell.key, number, total=True)
     return _Found({cell.key: number}, [*lines[:-1], total])
 
 

@@ -92,13 +92,7 @@ def deck_clearance_centred(
 
 @relation(gives="deck_clearance")
 def deck_clearance_offset(
-    block_deck_height: N,
-    stroke: N,
-    rod_length: N,
-    compression_height: N,
-    pin_offset: N,
-    *,
-    m: Mathematics = FLOATS,
+    block_deck_height: N, stroke: N, rod_length: N, compression_height: N, pin_offset: N, *, m: Mathematics = FLOATS
 ) -> N:
     """Deck clearance from the stack with offset: H − √((L+S/2)² − d²) − CH.
 

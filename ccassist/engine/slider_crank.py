@@ -138,14 +138,7 @@ def piston_acceleration(
 
 
 def cylinder_volume(
-    crank_angle: N,
-    bore: N,
-    clearance_volume: N,
-    stroke: N,
-    rod_length: N,
-    pin_offset: N,
-    *,
-    m: Mathematics = FLOATS,
+    crank_angle: N, bore: N, clearance_volume: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS
 ) -> N:
     """Volume above the top ring at a crank angle: clearance + bore area × piston drop.
 
@@ -160,13 +153,7 @@ def cylinder_volume(
 
 
 def volume_ratio(
-    crank_angle: N,
-    static_ratio: N,
-    stroke: N,
-    rod_length: N,
-    pin_offset: N,
-    *,
-    m: Mathematics = FLOATS,
+    crank_angle: N, static_ratio: N, stroke: N, rod_length: N, pin_offset: N, *, m: Mathematics = FLOATS
 ) -> N:
     """Cylinder volume over clearance volume at a crank angle: 1 + (CR − 1) × drop ÷ travel.
 

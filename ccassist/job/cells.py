@@ -183,7 +183,7 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid:
     words = f"{term(given.key).name} ({given.place})"
     if given.key in CHOSEN or (origin == Origin.CHOSEN and not has_doubt(quantities[0])):
         number: Number = quantities[0].value
-        return Value(key=given.key, number=number, origin=Origin.CHOSEN, how="chosen", line=given.line, raw=given.texts)
+        return Value(given.key, number, Origin.CHOSEN, how="chosen", line=given.line, raw=given.texts)
     if unsaid == Origin.ASKED:  # of a part to be made: a ± is what its maker will hold, and no guess
         number = number_of(replace(quantities[0], origin=said), words, at_the_bench=True)
     elif len(quantities) == 1 and (has_doubt(quantities[0]) or given.instrument not in kit.instruments):
@@ -191,7 +191,7 @@ def _stated(given: Given, quantities: tuple[Quantity, ...], kit: Kit, *, unsaid:
     else:
         number = kit.shared(("listed", given.place), lambda: mean_of_several(_several(given, quantities), kit))
     how = f"mean of {len(quantities)} readings" if len(quantities) > 1 else f"stated, {origin}"
-    return Value(key=given.key, number=number, origin=origin, how=how, line=given.line, raw=given.texts)
+    return Value(given.key, number, origin, how=how, line=given.line, raw=given.texts)
 
 
 def _several(given: Given, quantities: tuple[Quantity, ...]) -> Several:
@@ -277,4 +277,4 @@ def _value(row: Row, name: str, quantity: Quantity, tool: str, kit: Kit) -> Valu
 
 def _point(quantity: Quantity, at: str, line: int | None, kit: Kit, tool: str) -> Value:
     number = kit.listed(replace(quantity, origin=Origin.MEASURED), at, f"{term(quantity.key).name} ({at})", tool)
-    return Value(key=quantity.key, number=number, origin=Origin.MEASURED, how="read", line=line, raw=(quantity.raw,))
+    return Value(quantity.key, number, Origin.MEASURED, how="read", line=line, raw=(quantity.raw,))

@@ -70,11 +70,7 @@ def _said_in_thou() -> str:
 
 def _inside(name: str) -> Iterator[str]:
     """What may stand in a section."""
-    plain = {
-        "job": words.JOB_KEYS,
-        "instrument": words.INSTRUMENT_KEYS,
-        "fluid": words.FLUID_KEYS,
-    }
+    plain = {"job": words.JOB_KEYS, "instrument": words.INSTRUMENT_KEYS, "fluid": words.FLUID_KEYS}
     if name == "format":
         yield from ("", f"`format = {words.FORMAT}`")
     elif name in plain:

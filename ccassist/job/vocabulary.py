@@ -39,10 +39,7 @@ JOB_KEYS: dict[str, str] = {
     "rods": "what the rods are made of: steel, aluminium or titanium",
     "remark": "anything worth keeping",
 }
-COUNTED_KEYS: dict[str, str] = {
-    "crevice": "the top-land crevice",
-    "chamfer": "the chamfer at the top of the bores",
-}
+COUNTED_KEYS: dict[str, str] = {"crevice": "the top-land crevice", "chamfer": "the chamfer at the top of the bores"}
 COUNTED_WORDS = ("counted", "not counted")
 PART_KINDS = ("head", "block", "bank", "crank", "rods", "pistons", "gasket")
 LAYERED = ("gasket",)  # kinds of which a cylinder may have several, one on another

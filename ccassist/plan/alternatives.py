@@ -207,9 +207,7 @@ def _fitted(survey: Survey, build: NamedBuild) -> tuple[Survey, bool]:
     if not unknown_height:
         stated |= {key: inputs[key] for key in OPEN_TERMS if key in inputs and key not in build.open}
     engine = replace(
-        survey,
-        cylinders=(cylinder_of(first.number, inputs, first.choices),),
-        stated={**survey.stated, "order": stated},
+        survey, cylinders=(cylinder_of(first.number, inputs, first.choices),), stated={**survey.stated, "order": stated}
     )
     return engine, unknown_height
 
@@ -229,7 +227,7 @@ def _value(key: str, number: Number, first: Cylinder, build: NamedBuild) -> Valu
         return own
     if own is not None and own.origin not in (Origin.COMPUTED, Origin.NOT_COUNTED):
         return replace(own, number=number)
-    return Value(key=key, number=number, origin=Origin.WORKED_OUT, how="from the parts there are now")
+    return Value(key, number, Origin.WORKED_OUT, how="from the parts there are now")
 
 
 def _crown_alone(engine: Survey) -> tuple[Survey, tuple[str, ...]]:
@@ -250,10 +248,7 @@ def _crown_alone(engine: Survey) -> tuple[Survey, tuple[str, ...]]:
     size = round(nominal(found) / step) * step
     inputs = {key: value for key, value in one.values.items() if value.origin != Origin.COMPUTED}
     inputs[CROWN] = Value(
-        key=CROWN,
-        number=size + as_made(CROWN, size, engine.fmt),
-        origin=Origin.ORDERED,
-        how="from the static compression ratio wanted",
+        CROWN, size + as_made(CROWN, size, engine.fmt), Origin.ORDERED, how="from the static compression ratio wanted"
     )
     return replace(engine, cylinders=(cylinder_of(one.number, inputs, one.choices),)), ()
 

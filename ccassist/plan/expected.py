@@ -216,7 +216,7 @@ def stand(known: Mapping[str, Number], choices: Choices, *, target: str, holds: 
 def held_to(stood: HeldCylinder, holds: Mapping[str, float]) -> HeldCylinder:
     """The same cylinder with its terms held to other limits, SI; those that are not named are exact."""
     exact = {**stood.known, **{key: nominal(stood.known[key]) for key in (*stood.limits, *holds)}}
-    causes = {key: Cause(name=f"{term(key).name} as held", key=key, shape=Shape.RECTANGULAR) for key in holds}
+    causes = {key: Cause(f"{term(key).name} as held", key, shape=Shape.RECTANGULAR) for key in holds}
     limits = {key: half_width(limit, causes[key]) for key, limit in holds.items()}
     known = {**exact, **{key: exact[key] + effect for key, effect in limits.items()}}
     number = stood.model.evaluate(known, uncertain())[stood.target]

@@ -408,7 +408,7 @@ def _uncertain(
     if not any(map(is_uncertain, misses)):
         return dict(place)
     if found is None:
-        nothing = doubt(math.nan, Cause(name="the target does not move here", key=question.unknown))
+        nothing = doubt(math.nan, Cause("the target does not move here", question.unknown))
         return {question.unknown: place[question.unknown] + nothing}
     return {key: root * scales[key] for key, root in zip(unknowns, found, strict=True)}
 

@@ -61,17 +61,7 @@ class Finding:
 
     def to_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
-        return {
-            "level": self.level.name.lower(),
-            "code": self.code,
-            "wrong": self.wrong,
-            "read": self.read,
-            "right": self.right,
-            "place": self.place,
-            "file": self.file,
-            "line": self.line,
-            "asks": self.asks,
-        }
+        return {**vars(self), "level": self.level.name.lower()}
 
 
 class CcassistError(Exception):

@@ -32,7 +32,7 @@ SURE = "± holds the true value with 95 % confidence."
 NAMED = 4  # guesses named in one sentence
 
 
-@record
+@record(kw_only=False)
 class Value:
     """A term with its number and the story behind it.
 
@@ -82,7 +82,7 @@ class Value:
 
 def computed(key: str, number: Number, how: str = "") -> Value:
     """A term that follows from others, SI, and how, in words."""
-    return Value(key=key, number=number, origin=Origin.COMPUTED, how=how)
+    return Value(key, number, Origin.COMPUTED, how=how)
 
 
 Result = tuple[str, Value]  # whose it is, in words ("" for the whole engine), and what

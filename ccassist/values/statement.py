@@ -34,8 +34,8 @@ def number_of(quantity: Quantity, words: str, remedy: str = "", *, at_the_bench:
     if not has_doubt(quantity):
         return quantity.value + silent_doubt(quantity, words, remedy)
     cause = Cause(
-        name=f"{words}: stated ±",
-        key=quantity.key,
+        f"{words}: stated ±",
+        quantity.key,
         shape=_shape(quantity),
         source=quantity.origin or UNSAID,
         remedy=remedy or (f"measure the {words}" if quantity.origin != Origin.MEASURED else "measure it better"),
@@ -56,8 +56,8 @@ def silent_doubt(quantity: Quantity, words: str, remedy: str = "") -> Number:
     said = "nothing said of the tool" if quantity.origin == Origin.MEASURED else "nothing said"
     tool = f"say what the {words} was measured with" if quantity.origin == Origin.MEASURED else f"measure the {words}"
     cause = Cause(
-        name=f"{words}: {said}, taken as ± {width_text(limit, quantity.unit)}",
-        key=quantity.key,
+        f"{words}: {said}, taken as ± {width_text(limit, quantity.unit)}",
+        quantity.key,
         shape=_shape(quantity),
         source=f"{quantity.origin or UNSAID}; {USUAL}",
         remedy=remedy or tool,
@@ -81,8 +81,8 @@ def _last_digit(quantity: Quantity, words: str) -> Number:
     if quantity.origin != Origin.MEASURED or quantity.step == 0:
         return 0.0
     cause = Cause(
-        name=f"{words}: rounded to the last digit",
-        key=quantity.key,
+        f"{words}: rounded to the last digit",
+        quantity.key,
         shape=Shape.RECTANGULAR,
         source="resolution, JCGM 100:2008 F.2.2.1",
         remedy="read finer steps",
@@ -95,8 +95,8 @@ def as_made(key: str, value: float, fmt: Formatter) -> Number:
     wanted = term(key)
     limit = wanted.silent_width("", value)
     cause = Cause(
-        name=f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, fmt.unit(wanted))}",
-        key=key,
+        f"{wanted.name} as made: no tolerance, taken as ± {width_text(limit, fmt.unit(wanted))}",
+        key,
         shape=Shape.RECTANGULAR,
         source=f"the usual tolerance; {USUAL}",
         remedy=f"ask for a tolerance of the {wanted.name}",
@@ -112,8 +112,8 @@ def usual_tool(key: str, amount: float, fmt: Formatter) -> tuple[float, Cause]:
     limit = wanted.silent_width(Origin.MEASURED, amount)
     words = f"{wanted.name}, no instrument named"
     cause = Cause(
-        name=f"{words}: taken as ± {width_text(limit, fmt.unit(wanted))}",
-        key=key,
+        f"{words}: taken as ± {width_text(limit, fmt.unit(wanted))}",
+        key,
         source=f"the usual tool; {USUAL}",
         remedy=f"name the instrument of the {wanted.name}",
         guess=SILENT,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -31,7 +31,7 @@ _RECTANGLES = {Shape.RECTANGULAR: 1, Shape.TRIANGULAR: 2}  # how many alike add 
 _ROUNDING = 1e-26  # of a variance: what is left of a contribution that cancels, 1e-13 of the ±
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Cause:
     """One independent cause of doubt.
 
@@ -49,6 +49,7 @@ class Cause:
 
     name: str
     key: str = ""
+    _: KW_ONLY
     dof: float = math.inf
     pool: str = ""
     shape: Shape = Shape.NORMAL
@@ -165,7 +166,7 @@ def remade(number: Number, change: Callable[[Cause, float], tuple[Cause, float]]
 
 def cause_of(variable: Variable) -> Cause:
     """The cause that an independent effect bears; one of its own where it bears none."""
-    return variable.tag if isinstance(variable.tag, Cause) else Cause(name=str(variable.tag or "unnamed"))
+    return variable.tag if isinstance(variable.tag, Cause) else Cause(str(variable.tag or "unnamed"))
 
 
 def _joined(parts: Iterable[tuple[Cause, float]], total: float) -> list[Share]:

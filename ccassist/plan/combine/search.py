@@ -411,9 +411,7 @@ def _worked_out(offered: Candidates, place: int, distance: float) -> Combination
     stated = {key: value.origin for part in parts for key, value in part.values.items()}
     computed = {step.gives for step in model.chain}
     values = {
-        key: Value(
-            key=key, number=number, origin=Origin.COMPUTED if key in computed else stated.get(key, Origin.AS_THE_ENGINE)
-        )
+        key: Value(key, number, Origin.COMPUTED if key in computed else stated.get(key, Origin.AS_THE_ENGINE))
         for key, number in numbers.items()
         if key not in model.fixed
     }

@@ -295,8 +295,7 @@ class _Heads:
             return 0.0
         place = tilt.centroids.get(cylinder.number, tilt.centroids.get(0))
         return tilt.depth(
-            place if place is not None else _given(cylinder, "opening_centroid"),
-            width_of(self.survey, cylinder, tilt),
+            place if place is not None else _given(cylinder, "opening_centroid"), width_of(self.survey, cylinder, tilt)
         )
 
     def _lean(self, cylinder: Cylinder) -> float:

@@ -44,7 +44,7 @@ def wall_doubt(
         (PAD * opening * max(0.0, cut - pad) if pad else 0.0, "how much of it is squish pad"),
     ):
         cause = Cause(
-            name=f"{whose}: {what} under the face",
+            f"{whose}: {what} under the face",
             shape=Shape.RECTANGULAR,
             source="plane geometry; common practice, no source",
             remedy=STAGES,
@@ -145,7 +145,7 @@ class Staged(ChamberFace):
         low, high = max(0.0, cut - step), min(self.reach, cut + step)
         lost = abs(nominal(self.profile.area(high)) - nominal(self.profile.area(low))) / (high - low)
         cause = Cause(
-            name=f"cylinder {self.cylinder}: a tilted cut is not equally deep where the walls lean",
+            f"cylinder {self.cylinder}: a tilted cut is not equally deep where the walls lean",
             shape=Shape.RECTANGULAR,
             source="plane geometry, for a round opening",
             remedy="measure the chamber again after the cut",
@@ -241,7 +241,7 @@ class Cuts:
 
 def planned(key: str, number: Number, how: str) -> Value:
     """A value as it will be."""
-    return Value(key=key, number=number, origin=Origin.PLANNED, how=how)
+    return Value(key, number, Origin.PLANNED, how=how)
 
 
 def net_of_fill(cylinder: Cylinder) -> dict[str, Value]:
@@ -337,7 +337,7 @@ def _ground_at_the_face(opening: ChamberFace, cuts: Cuts, chamber: float) -> Num
     if nominal(cuts.opened) == 0:
         return 0.0
     cause = Cause(
-        name=f"cylinder {opening.cylinder}: where the chamber is ground open, in its roof or at its face",
+        f"cylinder {opening.cylinder}: where the chamber is ground open, in its roof or at its face",
         shape=Shape.RECTANGULAR,
         source="plane geometry; common practice, no source",
         remedy="trace the opening again once it is ground",

@@ -124,7 +124,7 @@ class _ToleranceCase:
 def _as_held(key: str) -> Cause:
     """The maker's tolerance on a number that is held already, as a cause of doubt."""
     return Cause(
-        name=f"{term(key).name} as held by the maker", key=key, shape=Shape.RECTANGULAR,
+        f"{term(key).name} as held by the maker", key, shape=Shape.RECTANGULAR,
         source=OF_THE_ORDER, remedy="ask for a closer tolerance of it",
     )  # fmt: skip
 
@@ -284,10 +284,7 @@ def _without_piston(cylinder: Cylinder, survey: Survey) -> BareCylinder:
     if block is not None:
         known["block_deck_height"] = block
         values["block_deck_height"] = Value(
-            key="block_deck_height",
-            number=block,
-            origin=Origin.WORKED_OUT,
-            how="from the deck clearance of the old piston",
+            "block_deck_height", block, Origin.WORKED_OUT, how="from the deck clearance of the old piston"
         )
     land = "crevice_volume" in known or all(key in known for key in _LAND)
     said = survey.job.counted.get("crevice", "counted" if land else "not counted")
@@ -352,12 +349,7 @@ def _solved_height(
 
 
 def _solved(
-    survey: Survey,
-    places: Sequence[BareCylinder],
-    unknown: str,
-    target: str,
-    aim: float,
-    put_in: Mapping[str, float],
+    survey: Survey, places: Sequence[BareCylinder], unknown: str, target: str, aim: float, put_in: Mapping[str, float]
 ) -> Ordered:
     from ccassist.solve.solver import solve
 
@@ -419,13 +411,13 @@ def _as_made(ordered: Sequence[Ordered], fmt: Formatter) -> dict[str, Value]:
         number: Number = one.value
         if one.tolerance.size:
             cause = Cause(
-                name=f"{term(one.key).name} as made", key=one.key, shape=Shape.RECTANGULAR,
+                f"{term(one.key).name} as made", one.key, shape=Shape.RECTANGULAR,
                 source=OF_THE_ORDER, remedy="ask for a closer tolerance",
             )  # fmt: skip
             number = number + half_width(one.tolerance.size, cause)
         else:
             number = number + as_made(one.key, one.value, fmt)
-        made[one.key] = Value(key=one.key, number=number, origin=Origin.ORDERED, how=one.how)
+        made[one.key] = Value(one.key, number, Origin.ORDERED, how=one.how)
     return made
 
 

@@ -144,8 +144,8 @@ class MeasuredCurve:
         straight = sum(self.readings.y[index : index + 2]) / 2
         bow = abs(self.at((first + last) / 2) - straight)
         cause = Cause(
-            name="valve lift between two readings",
-            key="valve_lift",
+            "valve lift between two readings",
+            "valve_lift",
             shape=Shape.RECTANGULAR,
             source="a quarter of the curve's bow, common practice, no source",
             remedy="read the lift at closer angles",

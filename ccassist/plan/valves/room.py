@@ -219,10 +219,8 @@ def _zero(survey: Survey) -> Number:
     stated = survey.stated.get("cam", {}).get("wheel_doubt")
     within = USUAL_ZERO if stated is None else stated.nominal
     cause = Cause(
-        name="zero of the degree wheel"
-        if stated is not None
-        else "zero of the degree wheel, not said: taken as ± 1 deg",
-        key="crank_angle",
+        "zero of the degree wheel" if stated is not None else "zero of the degree wheel, not said: taken as ± 1 deg",
+        "crank_angle",
         shape=Shape.RECTANGULAR,
         source="stated" if stated is not None else "common practice, no source",
         remedy="find true top dead centre with a piston stop, and say wheel_doubt",

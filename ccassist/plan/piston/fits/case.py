@@ -20,7 +20,7 @@ from ccassist.vocabulary.units import conversion
 _FINER = 4  # decimals more than usual at most
 
 
-@record
+@record(kw_only=False)
 class Fault:
     """What does not hold: the check's key, what is wrong in words with its amounts.
 
@@ -34,7 +34,7 @@ class Fault:
     settled: str = ""
 
 
-@record
+@record(kw_only=False)
 class Unseen:
     """What could not be looked at, in words: what, and what is not given for it."""
 

@@ -27,14 +27,14 @@ def shape(case: FitCase) -> Iterator[Told]:
     crown, ordered = case.spec.shape, case.spec.crown
     for fault in crown.faults:
         room = "" if crown.corner is None else f": the largest that fits is {_rounded_down(case, crown.corner)}"
-        yield Fault(key="crown_shape", wrong=f"the crown's shape: {fault}{room}")
+        yield Fault("crown_shape", f"the crown's shape: {fault}{room}")
     if ordered is None or not crown.shape:
         return
     net = case.told("crown_volume", ordered.value)
     if (drawn := _other_way(crown, ordered.value)) is not None:
         flat = 'crown_volume = "flat" under [order] for a flat crown, or draw the shape that the volume asks for'
         right = flat if crown.shape == "flat" and not crown.pockets else ""
-        yield Fault(key="crown_sign", wrong=f"{drawn} is drawn, but what is ordered is: {net}", right=right)
+        yield Fault("crown_sign", f"{drawn} is drawn, but what is ordered is: {net}", right=right)
         return
     if crown.net is None or crown.solved:
         return
@@ -45,7 +45,7 @@ def shape(case: FitCase) -> Iterator[Told]:
             f"{drawn} as drawn: {case.told('crown_volume', crown.net)}; ordered: {net}; "
             f"the digits stated explain {case.said('crown_volume', allowed)}"
         )
-        yield Fault(key="shape_volume", wrong=wrong)
+        yield Fault("shape_volume", wrong)
 
 
 def _rounded_down(case: FitCase, corner: float) -> str:
@@ -115,17 +115,17 @@ def pockets(case: FitCase) -> Iterator[Told]:
         return
     if "dish" in crown.hollow and any(one.offset is None for one in crown.pockets.values()):
         wrong = "the pockets are counted in full, as if they lay outside the dish"
-        yield Fault(key="pocket_shape", wrong=wrong)
+        yield Fault("pocket_shape", wrong)
     elif "dome" in crown.hollow and any(one.offset is None for one in crown.pockets.values()):
         wrong = "the pockets are counted from the crown flat down, as if they lay outside the dome"
-        yield Fault(key="pocket_shape", wrong=wrong)
+        yield Fault("pocket_shape", wrong)
     if all(one.places for one in crown.pockets.values()):
         yield from _on_one_another(case)
         return  # what they share is counted once
     if _crowded(crown):
-        yield Fault(key="pocket_shape", wrong="the pockets run into one another: what they share is counted twice")
+        yield Fault("pocket_shape", "the pockets run into one another: what they share is counted twice")
     elif sum(one.count for one in crown.pockets.values()) > 1:
-        yield Unseen(what="pockets against one another", lacks="their angle round the bore is said in words only")
+        yield Unseen("pockets against one another", "their angle round the bore is said in words only")
 
 
 def _on_one_another(case: FitCase) -> Iterator[Told]:
@@ -138,7 +138,7 @@ def _on_one_another(case: FitCase) -> Iterator[Told]:
     }
     for which, apart in met.items():
         middles = case.said("pocket_offset", apart)
-        yield Fault(key="pocket_place", wrong=f"{which} lie on one another: their middles stand {middles} apart")
+        yield Fault("pocket_place", f"{which} lie on one another: their middles stand {middles} apart")
 
 
 def _crowded(crown: Crown) -> bool:
@@ -164,7 +164,7 @@ def edge(case: FitCase) -> Iterator[Told]:
                 f"the {key.partition('_')[0]}, {case.said(key, sizes[key])} across, reaches the edge of the crown: "
                 f"the {what} is {case.said('land_diameter', land.low)} at its least"
             )
-            yield Fault(key="crown_edge", wrong=wrong)
+            yield Fault("crown_edge", wrong)
     band, dish = sizes.get("squish_band"), sizes.get("dish_diameter")
     stated = case.spec.survey.stated.get("order.crown", {})
     if (
@@ -177,13 +177,11 @@ def edge(case: FitCase) -> Iterator[Told]:
         most = sum(_half(stated[key], case) * by for key, by in (("squish_band", 2), ("dish_diameter", 1)))
         if off > most + (land.high - land.low) / 2 + 1e-9:
             wrong = f"dish and squish band together miss the land by {case.said('squish_band', off)}"
-            yield Fault(key="crown_shape", wrong=wrong, right="state one of the two and leave the other out")
+            yield Fault("crown_shape", wrong, right="state one of the two and leave the other out")
     for kind, one in case.spec.shape.pockets.items():
         if one.reach is not None and one.reach > land.low / 2:
             reach = case.said("pocket_offset", one.reach)
-            yield Fault(
-                key="pocket_edge", wrong=f"the {kind} pockets reach {reach} from the bore axis: beyond the {what}"
-            )
+            yield Fault("pocket_edge", f"the {kind} pockets reach {reach} from the bore axis: beyond the {what}")
 
 
 # Metal that dish and pockets leave: over the pin bore, and to the top-ring groove.
@@ -199,23 +197,23 @@ def over_the_pin(case: FitCase) -> Iterator[Told]:
     pin, height = case.number("pin_diameter"), case.first.get("compression_height")
     deepest = case.spec.shape.deepest
     if pin is None or height is None:
-        yield Unseen(what="metal over the pin", lacks=f"not given: {term('pin_diameter').name}")
+        yield Unseen("metal over the pin", f"not given: {term('pin_diameter').name}")
         return
     least = reach(height.number - pin / 2).low - deepest
     wish = case.number("crown_thickness")
     left = f"{case.said('dish_depth', deepest)} below the crown flat" if deepest > 0 else "the crown flat"
     if least <= 0:
         cuts = f"the crown's deepest point, {left}," if deepest > 0 else left
-        yield Fault(key="crown_through", wrong=f"{cuts} cuts into the pin bore by {case.said('dish_depth', -least)}")
+        yield Fault("crown_through", f"{cuts} cuts into the pin bore by {case.said('dish_depth', -least)}")
     elif wish is not None and least < nominal(wish):
         there = case.short("crown_thickness", least, nominal(wish))
         wrong = (
             f"from {left} to the pin bore are {there} at the least, for crown and small end together; at "
             f"least {case.said('crown_thickness', nominal(wish))} of crown is wanted"
         )
-        yield Fault(key="crown_thickness", wrong=wrong)
+        yield Fault("crown_thickness", wrong)
     lacks = "the underside of the crown is the maker's" if wish is not None else "no least crown thickness is stated"
-    yield Unseen(what="crown thickness", lacks=lacks)
+    yield Unseen("crown thickness", lacks)
 
 
 def at_the_groove(case: FitCase) -> Iterator[Told]:
@@ -226,26 +224,26 @@ def at_the_groove(case: FitCase) -> Iterator[Told]:
         return
     keys = ("land_diameter", "land_height", "ring_radial_depth")
     if lacks := case.lacking(*keys):
-        yield Unseen(what="dish and pockets against the ring groove", lacks=f"not given: {lacks}")
+        yield Unseen("dish and pockets against the ring groove", f"not given: {lacks}")
         return
     land, height, ring = (span for key in keys if (span := case.span(key)) is not None)
     wish = case.number("crown_thickness")
     placeless = [name for name, _, wall in cuts if wall is None]
     if placeless:
-        yield Unseen(what=f"{listed(placeless)} against the ring groove", lacks="not given: pocket offset")
+        yield Unseen(f"{listed(placeless)} against the ring groove", "not given: pocket offset")
     for name, deepest, wall in cuts:
         if wall is None:
             continue
         metal = _metal(deepest, wall, root=land.low / 2 - ring.high, groove=height.low)
         if metal <= 0:
-            yield Fault(key="crown_through", wrong=f"{name} cuts into the top-ring groove")
+            yield Fault("crown_through", f"{name} cuts into the top-ring groove")
         elif wish is not None and metal < nominal(wish):
             there = case.short("crown_thickness", metal, nominal(wish))
             wrong = (
                 f"between {name} and the top-ring groove stand {there} at the least; "
                 f"at least {case.said('crown_thickness', nominal(wish))} of metal is wanted in the crown"
             )
-            yield Fault(key="groove_metal", wrong=wrong)
+            yield Fault("groove_metal", wrong)
 
 
 def _metal(deepest: float, wall: Wall, *, root: float, groove: float) -> float:
@@ -285,12 +283,12 @@ def pin(case: FitCase) -> Iterator[Told]:
     """The pin bore against the lowest ring groove."""
     size, height = case.number("pin_diameter"), case.first.get("compression_height")
     if size is None or height is None:
-        yield Unseen(what="pin against the rings", lacks=f"not given: {term('pin_diameter').name}")
+        yield Unseen("pin against the rings", f"not given: {term('pin_diameter').name}")
         return
     pack, stack = case.number("ring_pack_depth"), [case.number(key) for key in _STACK]
     known = [one for one in stack if one is not None]
     if pack is None and len(known) < len(stack):
-        yield Unseen(what="pin against the rings", lacks=f"not given: {term('ring_pack_depth').name}")
+        yield Unseen("pin against the rings", f"not given: {term('ring_pack_depth').name}")
         return
     lowest = pack if pack is not None else sum(known)  # without the lands between the rings, which are not known
     room = reach(height.number - size / 2 - lowest).low
@@ -300,7 +298,7 @@ def pin(case: FitCase) -> Iterator[Told]:
         lacks = (
             f"not given: {term('ring_pack_depth').name}; without the lands {case.said('land_height', room)} are left"
         )
-        yield Unseen(what="pin against the rings", lacks=lacks)
+        yield Unseen("pin against the rings", lacks)
 
 
 def _cut(case: FitCase, by: float) -> Fault:
@@ -309,7 +307,7 @@ def _cut(case: FitCase, by: float) -> Fault:
     within = oil is not None and by <= nominal(oil)
     what = "the oil-ring groove" if within or oil is None else "the land above the oil-ring groove"
     wrong = f"the pin bore cuts into {what} by {case.short('land_height', by, 0.0)} at its worst"
-    return Fault(key="pin_groove", wrong=wrong, settled=f"support rail: {clean(rail, 200)}" if rail and within else "")
+    return Fault("pin_groove", wrong, settled=f"support rail: {clean(rail, 200)}" if rail and within else "")
 
 
 def ring_pack(case: FitCase) -> Iterator[Told]:
@@ -323,7 +321,7 @@ def ring_pack(case: FitCase) -> Iterator[Told]:
         names = " + ".join(term(key).name for key in known)
         depth = case.said("ring_pack_depth", nominal(pack))
         wrong = f"{names} exceed the ring pack depth of {depth} by {case.short('land_height', over, 0.0)} at the worst"
-        yield Fault(key="ring_pack", wrong=wrong)
+        yield Fault("ring_pack", wrong)
 
 
 def pin_length(case: FitCase) -> Iterator[Told]:
@@ -332,25 +330,22 @@ def pin_length(case: FitCase) -> Iterator[Told]:
     if pin is None:
         return
     if bore is not None and pin.high >= bore.low:
-        wrong = f"the pin, {case.said('pin_length', pin.high)} long, is not shorter than the bore"
-        yield Fault(key="pin_length", wrong=wrong)
+        yield Fault("pin_length", f"the pin, {case.said('pin_length', pin.high)} long, is not shorter than the bore")
     if rod is not None and rod.high >= pin.low:
-        wrong = f"the small end, {case.said('rod_width', rod.high)} wide, takes the whole pin"
-        yield Fault(key="pin_length", wrong=wrong)
+        yield Fault("pin_length", f"the small end, {case.said('rod_width', rod.high)} wide, takes the whole pin")
 
 
 def land(case: FitCase) -> Iterator[Told]:
     """The top land against the smallest bore, and against the room that the skirt has."""
     number, bore = case.number("land_diameter"), case.least_bore
     if number is None or bore is None:
-        yield Unseen(what="top land against the bore", lacks=f"not given: {term('land_diameter').name}")
+        yield Unseen("top land against the bore", f"not given: {term('land_diameter').name}")
         return
     gap = min(reach(one - number).low for one in case.all("bore"))
     skirt = case.number("wall_clearance")
     if gap <= 0:
         size, by = case.said("land_diameter", nominal(number)), case.short("land_height", -gap, 0.0)
-        wrong = f"the top land, {size}, is larger than the smallest bore by {by} at its worst"
-        yield Fault(key="land_bore", wrong=wrong)
+        yield Fault("land_bore", f"the top land, {size}, is larger than the smallest bore by {by} at its worst")
     elif skirt is not None and gap <= nominal(skirt):
         room, wanted = case.short("wall_clearance", gap, nominal(skirt)), case.said("wall_clearance", nominal(skirt))
-        yield Fault(key="land_clearance", wrong=f"the top land has {room} of room at its worst, the skirt {wanted}")
+        yield Fault("land_clearance", f"the top land has {room} of room at its worst, the skirt {wanted}")

@@ -29,7 +29,7 @@ def gap(case: FitCase) -> Iterator[Told]:
     }  # fmt: skip
     if met:
         least = case.told("squish", min(met.values()))
-        yield Fault(key="head_contact", wrong=f"piston and head may meet in {whose(list(met))}: {least} at the worst")
+        yield Fault("head_contact", f"piston and head may meet in {whose(list(met))}: {least} at the worst")
 
 
 def gasket(case: FitCase) -> Iterator[Told]:
@@ -44,13 +44,13 @@ def gasket(case: FitCase) -> Iterator[Told]:
                 met.append(one.number)
     if met:
         wrong = f"the gasket stands over the bore and the piston comes up to it in {whose(met)}"
-        yield Fault(key="gasket_contact", wrong=wrong)
+        yield Fault("gasket_contact", wrong)
     elif over:
-        yield Fault(key="gasket_edge", wrong=f"the gasket's opening is narrower than the bore in {whose(over)}")
+        yield Fault("gasket_edge", f"the gasket's opening is narrower than the bore in {whose(over)}")
     dish, area = case.spec.shape.sizes.get("dish_diameter"), case.span("gasket_area")
     if dish is not None and area is not None and dish > 2 * sqrt(max(area.low, 0.0) / pi):
         wrong = f"the dish, {case.said('dish_diameter', dish)} across, is wider than the gasket's opening at its least"
-        yield Fault(key="gasket_edge", wrong=wrong)
+        yield Fault("gasket_edge", wrong)
 
 
 def chamber(case: FitCase) -> Iterator[Told]:
@@ -65,12 +65,12 @@ def chamber(case: FitCase) -> Iterator[Told]:
     areas = [reach(number) for number in case.all("chamber_area")]
     if len(areas) < len(case.cylinders):
         what = "dome against the side of the chamber" if shape in DOMES else "dish against the chamber"
-        yield Unseen(what=what, lacks=f"not given: {term('chamber_area').name}")
+        yield Unseen(what, f"not given: {term('chamber_area').name}")
     else:
         radius = sqrt(max(min(area.low for area in areas), 0.0) / pi)
         yield from _dish(case, radius) if shape in DISHES else _dome(case, radius) if "dome_height" in sizes else ()
     if shape in DOMES:
-        yield Unseen(what="dome against roof and plug", lacks=f"the shape of the chamber{_roof(case)}: {CLAY}")
+        yield Unseen("dome against roof and plug", f"the shape of the chamber{_roof(case)}: {CLAY}")
 
 
 def _roof(case: FitCase) -> str:
@@ -99,12 +99,11 @@ def _dome(case: FitCase, opening: float) -> Iterator[Told]:
             f"where it stands above the gap the dome is {across[0]} across: no chamber whose opening has the area of a "
             f"circle of {across[1]} takes it in"
         )
-        yield Fault(key="chamber_contact", wrong=wrong)
+        yield Fault("chamber_contact", wrong)
     elif wish is not None and opening - reach_of < nominal(wish):
         left = case.short("dome_clearance", opening - reach_of, nominal(wish))
         wanted = case.said("dome_clearance", nominal(wish))
-        wrong = f"a round chamber leaves {left} beside the dome at most; at least {wanted} is wanted"
-        yield Fault(key="dome_gap", wrong=wrong)
+        yield Fault("dome_gap", f"a round chamber leaves {left} beside the dome at most; at least {wanted} is wanted")
 
 
 def _radius_at(case: FitCase, height: float) -> float:
@@ -127,7 +126,7 @@ def _dish(case: FitCase, opening: float) -> Iterator[Told]:
             f"the dish, {case.said('dish_diameter', dish)} across, is wider than a round chamber opening of the same "
             f"area, {case.said('dish_diameter', 2 * opening)}"
         )
-        yield Fault(key="squish_pads", wrong=wrong)
+        yield Fault("squish_pads", wrong)
 
 
 # What is wanted and hangs on the piston, in every cylinder at its worst; and the pistons against one another.
@@ -146,7 +145,7 @@ def bands(case: FitCase) -> Iterator[Told]:
         name = term(band.key).name
         if unknown:
             wrong = f"the {name} of {whose(unknown)} cannot be judged at its worst: a ± in it is not known yet"
-            yield Fault(key="wanted_band", wrong=wrong, right="take the repeats that show asks for")
+            yield Fault("wanted_band", wrong, right="take the repeats that show asks for")
         if off:
             alike: dict[str, list[int]] = {}
             for n in off:
@@ -154,16 +153,16 @@ def bands(case: FitCase) -> Iterator[Told]:
             said = "; ".join(f"{text} in {whose(which)}" for text, which in list(alike.items())[:_NAMED])
             more = f" and {len(alike) - _NAMED} more" if len(alike) > _NAMED else ""
             wrong = f"the {name} wanted, {clean(band.raw, 40)}, is not kept: at its worst it is {said}{more}"
-            yield Fault(key="wanted_band", wrong=wrong, right=_way_out(case, spans, band))
+            yield Fault("wanted_band", wrong, right=_way_out(case, spans, band))
         if spans and band.low == band.high and not off and not unknown:
             widest = Span(low=min(s.low for s in spans.values()), high=max(s.high for s in spans.values()))
             lacks = f"one value is wanted, no range; at its worst it is {case.between(band.key, widest)}"
-            yield Unseen(what=f"{name} against a range", lacks=lacks)
+            yield Unseen(f"{name} against a range", lacks)
     wanted = case.spec.survey.wanted
     if not {"squish", "deck_clearance"} & set(wanted) and case.spec.height is not None:
-        yield Unseen(what="squish gap against a range", lacks=f"no {term('squish').name} is wanted")
+        yield Unseen("squish gap against a range", f"no {term('squish').name} is wanted")
     if RATIO not in wanted:
-        yield Unseen(what=f"{term(RATIO).name} against a range", lacks=f"no {term(RATIO).name} is wanted")
+        yield Unseen(f"{term(RATIO).name} against a range", f"no {term(RATIO).name} is wanted")
 
 
 def _way_out(case: FitCase, spans: Mapping[int, Span], band: Band) -> str:
@@ -192,7 +191,7 @@ def closeness(case: FitCase) -> Iterator[Told]:
         wrong = f"the {term(key).name} would have to be held to ± {held}, and hardly a maker holds less than ± {usual}"
         tight = [c for c in case.cylinders if one.tolerance.by in c.values]
         if not tight:
-            yield Fault(key="tolerance_held", wrong=wrong)
+            yield Fault("tolerance_held", wrong)
             continue
         by = one.tolerance.by
         planned = min(tight, key=lambda c: _left(c.values[by], case.spec.survey.wanted[by]))
@@ -206,7 +205,7 @@ def closeness(case: FitCase) -> Iterator[Told]:
         short = (CLOSEST[key] - size) * moved[key] / size
         known = {name: number for name, number in planned.known.items() if name != key}
         right = would_do(planned.values[by].number, known, short, case.fmt, tuple(case.spec.ordered()))
-        yield Fault(key="tolerance_held", wrong=wrong, right=f"{right}, or want a wider {name}")
+        yield Fault("tolerance_held", wrong, right=f"{right}, or want a wider {name}")
 
 
 def _room(value: Value, band: Band) -> float:
@@ -233,7 +232,7 @@ def set_of_pistons(case: FitCase) -> Iterator[Told]:
     if many is not None and nominal(many) < needed:
         count = round(nominal(many))
         wrong = f"{count} piston{'' if count == 1 else 's'} for {needed} cylinders"
-        yield Fault(key="pieces", wrong=wrong, right=f"pieces = {needed} under [order]; or accept it with a reason")
+        yield Fault("pieces", wrong, right=f"pieces = {needed} under [order]; or accept it with a reason")
     yield from _bores(case)
     yield from _sides(case)
 
@@ -246,8 +245,7 @@ def _bores(case: FitCase) -> Iterator[Told]:
     if len(sizes) > 1 and apart > most:
         ends = f"{case.said('bore', min(sizes))} to {case.said('bore', max(sizes))}"
         allowed = case.said("wall_clearance", most)
-        wrong = f"bores from {ends}: for one piston they may differ by some {allowed} (common practice)"
-        yield Fault(key="bores", wrong=wrong)
+        yield Fault("bores", f"bores from {ends}: for one piston they may differ by some {allowed} (common practice)")
 
 
 def _sides(case: FitCase) -> Iterator[Told]:
@@ -259,4 +257,4 @@ def _sides(case: FitCase) -> Iterator[Told]:
     )
     if len(heads) > 1 and off_axis and "sides" not in case.spec.said:
         wrong = f"{len(heads)} heads, with a pin or pockets off the middle: it is not said what differs by side"
-        yield Fault(key="sides", wrong=wrong)
+        yield Fault("sides", wrong)

@@ -32,7 +32,7 @@ from ccassist.vocabulary.record import record
 CLEAR = 3.0  # times what is only taken: with so much room no guess decides; common practice, no source
 
 
-@record
+@record(kw_only=False)
 class Room:
     """What a fit looks at: in words, the number, and the least that it may be, SI."""
 
@@ -49,16 +49,16 @@ def ground(case: FitCase) -> Iterator[Told]:
         if not rests.sure and nominal(room.number) - room.least < CLEAR * rests.taken:
             names = guessed_names(row.cause for row in rests.guesses)
             wrong = f"{room.what} rest on what is only taken as usual or assumed ({names})"
-            yield Fault(key="ground", wrong=wrong, right=rests.guesses[0].cause.remedy)
+            yield Fault("ground", wrong, right=rests.guesses[0].cause.remedy)
     if told:
         _, *reasons = told  # the first says that 95 % cannot be said: here it is the check that says so
-        yield Fault(key="ground", wrong=f"too much is only taken: {' '.join(reasons).rstrip('.')}")
+        yield Fault("ground", f"too much is only taken: {' '.join(reasons).rstrip('.')}")
 
 
 def _ordered(case: FitCase) -> Iterator[Result]:
     """The two numbers as worked out; one that was stated is exact."""
     for key, one in case.spec.ordered().items():
-        yield "", Value(key=key, number=one.found, origin=one.origin)
+        yield "", Value(key, one.found, one.origin)
 
 
 def _wanted(case: FitCase) -> Iterator[Result]:
@@ -81,12 +81,12 @@ def _rooms(case: FitCase) -> Iterator[Room]:
     least = 0.0 if wish is None else nominal(wish)
     if pin is not None and height is not None:
         over = height.number - pin / 2
-        yield Room(what="crown thickness and pin", number=over - case.spec.shape.deepest, least=least)
+        yield Room("crown thickness and pin", over - case.spec.shape.deepest, least)
         if pack is not None:
-            yield Room(what="pin and rings", number=over - pack)
+            yield Room("pin and rings", over - pack)
     if land is not None:
         for bore in case.all("bore"):
-            yield Room(what="top land and bore", number=bore - land, least=0.0 if skirt is None else nominal(skirt))
+            yield Room("top land and bore", bore - land, 0.0 if skirt is None else nominal(skirt))
     yield from _chambers(case)
 
 
@@ -97,7 +97,7 @@ def _chambers(case: FitCase) -> Iterator[Room]:
         return
     for area in case.all("chamber_area"):
         if nominal(area) > 0:
-            yield Room(what="crown and chamber opening", number=(area * 4 / pi) ** 0.5 - across)
+            yield Room("crown and chamber opening", (area * 4 / pi) ** 0.5 - across)
 
 
 # What the job itself says: errors, and readings that cannot all be true.
@@ -116,14 +116,14 @@ def contradictions(case: FitCase) -> Iterator[Told]:
     wrong = [_told(one) for one in case.spec.survey.findings if one.level is Level.ERROR]
     wrong += [f"cylinder {c.number}: {c.contradiction}" for c in case.cylinders if c.contradiction]
     for words in dict.fromkeys(wrong):
-        yield Fault(key="contradiction", wrong=words)
+        yield Fault("contradiction", words)
     looks = [one for one in case.spec.survey.findings if one.level is not Level.ERROR]
     unusual = [one for one in looks if one.code == "unusual" and one.place.partition(".")[0] not in _ELSEWHERE]
     for key, found in (("unusual", unusual), ("doubts", [one for one in looks if one.code in _DOUBTFUL])):
         for one in found[:_NAMED]:
-            yield Fault(key=key, wrong=_told(one))
+            yield Fault(key, _told(one))
         if len(found) > _NAMED:
-            yield Fault(key=key, wrong=f"{len(found) - _NAMED} more findings of this kind: see check")
+            yield Fault(key, f"{len(found) - _NAMED} more findings of this kind: see check")
 
 
 def _told(one: Finding) -> str:

@@ -103,28 +103,28 @@ def valves(case: FitCase) -> Iterator[Told]:
     absent = [valve for valve in VALVES if valve not in rooms]
     if absent:
         lacks = "no cam and no valve is given" if len(absent) == len(VALVES) else f"no {absent[0]} valve is given"
-        yield Unseen(what=f"{listed(absent)} valve against the piston", lacks=lacks)
+        yield Unseen(f"{listed(absent)} valve against the piston", lacks)
     for room in rooms.values():
         yield from _room(case, room)
     if not case.spec.shape.pockets:
-        yield Unseen(what="valve pockets", lacks="none are ordered")
+        yield Unseen("valve pockets", "none are ordered")
 
 
 def _room(case: FitCase, room: ValveRoom) -> Iterator[Told]:
     if room.lacking or room.worst is None:
         names = listed([term(key).name for key in dict.fromkeys(room.lacking)]) or "the lift curve"
-        yield Unseen(what=f"{room.valve} valve against the piston", lacks=f"not given: {names}")
+        yield Unseen(f"{room.valve} valve against the piston", f"not given: {names}")
         return
     if _height_unknown(case, room.valve):
         wrong = f"the crown is not flat and its height under the {room.valve} valve is not given: its gap is not known"
-        yield Fault(key="valve_crown", wrong=wrong)
+        yield Fault("valve_crown", wrong)
         return
     least = min(reach(one.gap.number).low for one in room.nearest) - _tilted(case, room.valve)
     said = case.told("valve_gap", least)
     cylinder = room.worst.cylinder
     if least < 0:
         wrong = f"the {room.valve} valve goes into the crown in cylinder {cylinder}: {said} at its worst"
-        yield Fault(key="valve_contact", wrong=wrong)
+        yield Fault("valve_contact", wrong)
     else:
         yield from _wanted(case, room, least, said)
     yield from _rim(case, room)
@@ -148,19 +148,19 @@ def _tilted(case: FitCase, valve: str) -> float:
 
 def _wanted(case: FitCase, room: ValveRoom, least: float, said: str) -> Iterator[Told]:
     if room.wanted is None:
-        yield Unseen(what=f"least gap of the {room.valve} valve", lacks=f"none is wanted; at its worst it is {said}")
+        yield Unseen(f"least gap of the {room.valve} valve", f"none is wanted; at its worst it is {said}")
         return
     wanted = case.said("valve_gap", room.wanted.nominal)
     if least < room.wanted.nominal:
         near = case.short("valve_gap", least, room.wanted.nominal, words=True)
         wrong = f"the {room.valve} valve comes as near as {near} at its worst; at least {wanted} is wanted"
-        yield Fault(key="valve_gap", wrong=wrong)
+        yield Fault("valve_gap", wrong)
     elif not room.measured:
         wrong = f"the gap of the {room.valve} valve, {said}, is only from an assumed lift curve"
-        yield Fault(key="valve_gap", wrong=wrong, right="read the lift about overlap; or accept it with a reason")
+        yield Fault("valve_gap", wrong, right="read the lift about overlap; or accept it with a reason")
     elif any(one.at_end for one in room.nearest):
         wrong = f"the gap of the {room.valve} valve still falls where its lift readings end"
-        yield Fault(key="valve_gap", wrong=wrong, right="read on past it; or accept it with a reason")
+        yield Fault("valve_gap", wrong, right="read on past it; or accept it with a reason")
 
 
 def _rim(case: FitCase, room: ValveRoom) -> Iterator[Told]:
@@ -173,15 +173,14 @@ def _rim(case: FitCase, room: ValveRoom) -> Iterator[Told]:
         aside = abs(pocket.offset - stands["valve_offset"].nominal)
     else:
         yield Unseen(
-            what=f"place of the {room.valve} pocket against its valve",
-            lacks=f"not given: {term('pocket_offset').name} or {term('valve_offset').name}",
+            f"place of the {room.valve} pocket against its valve",
+            f"not given: {term('pocket_offset').name} or {term('valve_offset').name}",
         )
     least = reach(room.radial.number).low - aside
     if least < 0:
         wrong = f"the rim of the {room.valve} valve meets the wall of its pocket: {case.told('radial_gap', least)}"
-        yield Fault(key="valve_contact", wrong=wrong)
+        yield Fault("valve_contact", wrong)
     elif room.wanted_radial is not None and least < nominal(room.wanted_radial.number):
         wanted = case.said("radial_gap", room.wanted_radial.nominal)
         near = case.short("radial_gap", least, room.wanted_radial.nominal, words=True)
-        wrong = f"the rim of the {room.valve} valve has {near}; at least {wanted} is wanted"
-        yield Fault(key="valve_gap", wrong=wrong)
+        yield Fault("valve_gap", f"the rim of the {room.valve} valve has {near}; at least {wanted} is wanted")
