@@ -54,7 +54,7 @@ def isentropic(gas: Mixture, start: GasState, volume_ratio: Number) -> GasState:
     Pa absolute and K, volume before over volume after -> Pa, K.
 
     >>> from ccassist.boost.gas import mixture
-    >>> end = isentropic(mixture("none", 0.0, 0.0), State(pressure=1e5, temperature=290.0), 8.0)
+    >>> end = isentropic(mixture("none", 0.0, 0.0), GasState(pressure=1e5, temperature=290.0), 8.0)
     >>> round(end.temperature, 1), round(end.pressure / 1e3)
     (652.1, 1799)
     """
@@ -67,7 +67,7 @@ def polytropic(start: GasState, volume_ratio: Number, exponent: Number) -> GasSt
 
     Pa absolute and K, volume before over volume after -> Pa, K.  Source: all texts of thermodynamics.
 
-    >>> round(polytropic(State(pressure=1e5, temperature=333.0), 6.0, 1.32).temperature)
+    >>> round(polytropic(GasState(pressure=1e5, temperature=333.0), 6.0, 1.32).temperature)
     591
     """
     rise = volume_ratio ** (exponent - 1)
@@ -79,7 +79,7 @@ def effective_exponent(start: GasState, end: GasState, volume_ratio: Number) -> 
 
     Pa, ratio -> a number without unit.  Source: :func:`polytropic` turned round.
 
-    >>> start, end = State(pressure=1e5, temperature=333.0), State(pressure=1.06e6, temperature=590.0)
+    >>> start, end = GasState(pressure=1e5, temperature=333.0), GasState(pressure=1.06e6, temperature=590.0)
     >>> round(effective_exponent(start, end, 6.0), 3)
     1.318
     """

@@ -79,7 +79,7 @@ class Problem:
         """The model with the unknowns at trial values; None where no such engine can be drawn.
 
         >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
         >>> [step.gives for step in question.model({"bore": 0.08}).chain][:2]
         ['bore_area', 'piston_travel']
         """
@@ -108,7 +108,7 @@ class Problem:
         """All terms (SI floats) with the unknowns at trial values; None where the targets cannot be had.
 
         >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
         >>> round(question.values({"bore": 0.08})["swept_volume"] * 1e6, 1)
         402.1
         """
@@ -123,7 +123,7 @@ class Problem:
         """The one target (SI) at a trial value of the one unknown, or None.
 
         >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
         >>> round(question.at(0.08) * 1e6, 1)
         402.1
         """
@@ -133,7 +133,7 @@ class Problem:
         """The terms (SI floats) that do not depend on the unknown.
 
         >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
         >>> question.settled(question.model({"bore": 0.08}))["piston_travel"]
         0.08
         """
@@ -147,7 +147,7 @@ class Problem:
         """What each target misses at a place taken as exact, SI, with the uncertainty of everything known.
 
         >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
         >>> place = {"bore": 0.08}
         >>> [round(lack * 1e6, 1) for lack in question.missed(place, question.model(place))]
         [2.1]
@@ -159,7 +159,7 @@ class Problem:
         """Target -> change of it per unit of each of its inputs, SI; of a figure per unit of the unknown only.
 
         >>> wanted = {"swept_volume": 4e-4}
-        >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+        >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
         >>> place = {"bore": 0.08}
         >>> round(question.slopes(place, question.model(place))["swept_volume"]["bore"], 5)
         0.01005
@@ -202,7 +202,7 @@ class Problem:
         """Whether the unknown moves the target, the other unknowns being anywhere usual.
 
         >>> wanted = {"swept_volume": 4e-4, "bore_area": 5e-3}
-        >>> two = Question(known={}, choices=Choices(), unknowns=("bore", "stroke"), targets=wanted)
+        >>> two = Problem(known={}, choices=Choices(), unknowns=("bore", "stroke"), targets=wanted)
         >>> two.moves("stroke", "swept_volume"), two.moves("stroke", "bore_area")
         (True, False)
         """

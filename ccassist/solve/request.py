@@ -93,7 +93,7 @@ def wished(unknowns: Sequence[str], targets: Sequence[str], system: str) -> Requ
     SI.
 
     >>> wished(["crown_volume"], ["static_ratio=9.5"], "metric")
-    Wish(unknowns=('crown_volume',), targets={'static_ratio': 9.5})
+    Request(unknowns=('crown_volume',), targets={'static_ratio': 9.5})
     """
     found = _found(unknowns, len(targets))
     pairs = [read_pair(text, "--to", single=True) for text in targets]

@@ -78,7 +78,7 @@ def scan(question: Problem) -> Scan:
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4}
-    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
     >>> reach = scan(question).reach()
     >>> reach.low_at < 0.08 < reach.high_at
     True
@@ -99,7 +99,7 @@ def roots(question: Problem, scanned: Scan) -> list[float]:
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4}
-    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
     >>> [round(root, 6) for root in roots(question, scan(question))]
     [0.079788]
     """
@@ -117,7 +117,7 @@ def impossible(question: Problem, model: Model, values: Mapping[str, float], sla
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4}
-    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
     >>> model = question.model({"bore": -0.08})
     >>> impossible(question, model, question.values({"bore": -0.08}, model))
     'bore'
@@ -198,7 +198,7 @@ def roots_together(question: Problem) -> list[Place]:
 
     >>> from ccassist.engine.model import Choices
     >>> wanted = {"swept_volume": 4e-4, "bore_stroke_ratio": 1.0}
-    >>> two = Question(known={}, choices=Choices(), unknowns=("bore", "stroke"), targets=wanted)
+    >>> two = Problem(known={}, choices=Choices(), unknowns=("bore", "stroke"), targets=wanted)
     >>> [{key: round(number, 5) for key, number in place.items()} for place in roots_together(two)]
     [{'bore': 0.07986, 'stroke': 0.07986}]
     """

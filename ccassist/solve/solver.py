@@ -174,7 +174,7 @@ def agrees(question: Problem, target: str, got: float) -> bool:
     """Whether a target got back by substitution, SI, is the one wanted.
 
     >>> wanted = {"swept_volume": 4e-4}
-    >>> question = Question(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
+    >>> question = Problem(known={"stroke": 0.08}, choices=Choices(), unknowns=("bore",), targets=wanted)
     >>> agrees(question, "swept_volume", 4e-4), agrees(question, "swept_volume", 4.1e-4)
     (True, False)
     """
