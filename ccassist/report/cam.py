@@ -8,7 +8,8 @@ from typing import Any
 from ccassist.bench.cautions import cautions
 from ccassist.plan.valves.cam import Cam, TableRow, table_of
 from ccassist.plan.valves.cam_card import Reach
-from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom
+from ccassist.plan.valves.other_lift import others
+from ccassist.plan.valves.room import Nearest, PocketNeeded, ValveRoom, wheel_zero
 from ccassist.report import cam_words as words
 from ccassist.report.blocks import ITEM, MARKS, Block, Figure, Heading, Report, Table, Text
 from ccassist.report.lift_curve import LiftCurve
@@ -48,12 +49,21 @@ class ValveTold:
 
 
 @record
+class EventTold:
+    """An event at a lift of the valve, m, other than that of the card."""
+
+    event: Value
+    lift: float
+
+
+@record
 class CamTold:
     """All that is told of a cam; every event holds for the lift of ``lift_basis``."""
 
     lift_basis: str
     event_lift: Value | None
     card: Mapping[str, Value]
+    other_lifts: Sequence[EventTold]
     not_worked_out: Sequence[str]
     phasing: Mapping[str, Reach]
     valves: Mapping[str, ValveTold]
@@ -63,12 +73,13 @@ class CamTold:
 
 def cam_told(cam: Cam, angles: Sequence[float]) -> CamTold:
     """What is told of a cam; ``angles`` of the tables about overlap, rad after top dead centre."""
-    card = cam.card
+    card, zero = cam.card, wheel_zero(cam.survey)
     events = {key: card.reach(key) for key in card.values if key.split("_")[1] in ("opening", "closing")}
     return CamTold(
         lift_basis=card.lift_basis,
         event_lift=card.event_lift,
         card=card.values,
+        other_lifts=[EventTold(event=one, lift=lift) for one, lift in others(cam.survey, card.event_lift, zero)],
         not_worked_out=card.lacking,
         phasing={key: reach for key, reach in events.items() if reach is not None},
         valves={valve: _valve(room, angles) for valve, room in cam.rooms.items()},
@@ -165,11 +176,20 @@ def _behind(cam: Cam, fmt: Formatter) -> Iterator[Block]:
         for key, one in cam.card.values.items()
         if one.origin == Origin.COMPUTED
     ]
+    told += _at_other_lifts(cam, fmt)
     told += [words.lacking_text(cam.card), *words.reach_texts(cam.card, fmt)]
     told += unsure_texts([*(("", value) for value in cam.card.values.values()), *worst], fmt)
     if any(told):
         yield Heading("What else follows from the card")
         yield from (Text(text) for text in told if text)
+
+
+def _at_other_lifts(cam: Cam, fmt: Formatter) -> list[str]:
+    """The events where the lift as read passes the other lifts that cards are printed at, a line a lift."""
+    said: dict[float, list[str]] = {}
+    for event, lift in others(cam.survey, cam.card.event_lift, wheel_zero(cam.survey)):
+        said.setdefault(lift, []).append(f"{term(event.key).name} {fmt.value(event)}")
+    return [f"At {fmt.show('event_lift', lift)} by the lift as read: {', '.join(all_)}." for lift, all_ in said.items()]
 
 
 def _room(room: ValveRoom, cam: Cam, angles: Sequence[float], fmt: Formatter) -> Iterator[Block]:

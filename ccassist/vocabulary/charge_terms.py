@@ -173,7 +173,7 @@ CAM: tuple[Term, ...] = (
         also="evc, exhaust closes, exhaust valve closing, exhaust valve closes, exhaust close"),
     Term("event_lift", "hev", "lift at opening and closing as the card counts them; nothing for seat to seat",
         "0 to 1.5 mm", "0 to 5 mm", "0.02 mm; 0.02 mm; 0.1 mm", called="lift at which the events were read", small=True,
-        eg="1.00 mm | 50 thou", stated="cam",
+        eg="1.00 mm | 50 thou", stated="cam, baseline",
         caution="the same cam read at the seat and at 0.050 in differs by a whole ratio",
         also="checking lift, timing lift, check lift, lift of the events"),
     Term("intake_duration", "Di", "crank degrees from opening to closing, at the lift at which the events were read",
@@ -211,7 +211,7 @@ CAM: tuple[Term, ...] = (
         "0 to 60 deg", "0 to 120 deg", called="exhaust cam, most it can be retarded", stated="cam"),
     Term("wheel_doubt", "±z", "half-width of what the wheel may be out against true top dead centre", "0 to 3 deg",
         "0 to 20 deg", called="how well the degree wheel's zero is held", eg="1 deg", stated="cam"),
-    Term("crank_angle", "θ", "from true top dead centre at overlap", "-180 to 180 deg", "-360 to 360 deg",
+    Term("crank_angle", "θ", "from true top dead centre at overlap", "-270 to 270 deg", "-360 to 360 deg",
         sign=signs.AFTER_TDC),
     # The valve over the piston: where it stands, and the pocket cut for it.
     Term("valve_diameter", "Dv", "outside diameter of the valve head", "8 to 110 mm", "3 to 500 mm",

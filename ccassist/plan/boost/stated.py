@@ -21,6 +21,7 @@ from ccassist.job.sections.engine import (
     ON_SITE,
     SEA_LEVEL,
 )
+from ccassist.plan.valves.other_lift import turned
 from ccassist.values.findings import Finding, error, errors, note, warning
 from ccassist.values.measured import Value
 from ccassist.values.number import nominal
@@ -99,8 +100,9 @@ def baseline_stated(survey: Survey, own: Running) -> Running | None:
     if "baseline" not in survey.stated:
         return None
     stated, words = _settled(survey.stated["baseline"]), survey.job.said.get("baseline", {})
+    stated, found = _at_the_cards_lift(survey, stated)
     said = {**own.said, **words}
-    found = [*_asked_of_air("baseline", stated, words), *_asked_of_fuel("baseline", stated, words)]
+    found += [*_asked_of_air("baseline", stated, words), *_asked_of_fuel("baseline", stated, words)]
     found += _placed(remarks(_air(stated, words)), "baseline", stated)
     found += [*_asked_of_baseline(stated, words, own), *_asked_of_spark(stated, own)]
     base, gas = None, GASES.get(said.get("fuel", FUEL_WORDS[0]))
@@ -115,9 +117,29 @@ def baseline_stated(survey: Survey, own: Running) -> Running | None:
     )
 
 
+def _at_the_cards_lift(survey: Survey, stated: dict[str, Value]) -> tuple[dict[str, Value], list[Finding]]:
+    """What the baseline states, its closing turned to the lift of the engine's own; an error where it cannot be."""
+    lift, closing = stated.pop("event_lift", None), stated.get("intake_closing")
+    card = survey.stated.get("cam", {}).get("event_lift")
+    if lift is not None and closing is None:
+        wrong = "a lift of the baseline's events without its intake closing says nothing"
+        return stated, [warning("lift-alone", wrong, right="state both, or neither", place="baseline.event_lift")]
+    if lift is None or closing is None or (card is not None and math.isclose(lift.nominal, card.nominal, abs_tol=1e-6)):
+        return stated, []
+    moved = None if card is None else turned(survey, closing, lift, card)
+    read = [survey.fmt.show("event_lift", one.nominal) if one else "a lift that is not said" for one in (lift, card)]
+    at = {"place": "baseline.event_lift", "line": lift.line}
+    if moved is None:
+        wrong = f"the baseline's intake closing was read at {read[0]}, the engine's at {read[1]}: they do not compare"
+        right = "read both at one lift, or this engine's intake lift every 2 to 5 degrees over its closing"
+        return stated, [error("other-lift", wrong, right=f"{right}: [valve.intake.lifts]", **at)]
+    wrong = f"the baseline's intake closing is turned from {read[0]} to {read[1]} by the lift read of this intake valve"
+    return {**stated, "intake_closing": moved}, [note("lift-turned", f"{wrong}: it holds for the same lobe", **at)]
+
+
 def _baseline_of(survey: Survey) -> dict[str, Value]:
     """What the baseline states; nothing where there is none."""
-    return _settled(survey.stated.get("baseline", {}))
+    return {key: one for key, one in _settled(survey.stated.get("baseline", {})).items() if key != "event_lift"}
 
 
 def _as_lambda(ratio: Value, said: Mapping[str, str]) -> Value:

@@ -84,7 +84,7 @@ def lifts_of(survey: Survey, valve: str) -> Lifts:
 
 def _ratio(survey: Survey, valve: str) -> Number | None:
     """The rocker ratio stated; exactly 1 for a bucket on the valve; None where neither is said."""
-    stated = survey.stated[f"valve.{valve}"].get("rocker_ratio")
+    stated = survey.stated.get(f"valve.{valve}", {}).get("rocker_ratio")
     if stated is not None:
         return stated.number
     return 1.0 if survey.job.said.get(f"valve.{valve}", {}).get("follower") == "bucket on the valve" else None
@@ -201,6 +201,12 @@ def curve_of(
     return _assumed(survey, card, valve, lifts)
 
 
+def read_curve(survey: Survey, valve: str, zero: Number) -> MeasuredCurve | None:
+    """The curve through the lifts read of a valve; None where there are none, or they make none."""
+    rows = survey.listed.get(f"valve.{valve}", {}).get("lifts", ())
+    return _through(rows, zero)[0] if rows else None
+
+
 def _through(rows: Sequence[Mapping[str, Value]], zero: Number) -> tuple[MeasuredCurve | None, list[Finding]]:
     ordered = sorted(rows, key=lambda row: row["angle"].nominal)
     angles = [row["angle"].nominal for row in ordered]
@@ -227,7 +233,7 @@ def _through(rows: Sequence[Mapping[str, Value]], zero: Number) -> tuple[Measure
 def _against_card(survey: Survey, card: CamCard, valve: str, curve: MeasuredCurve) -> list[Finding]:
     """A warning where the readings have another lift at the event by top dead centre than the card was read at."""
     event = card.values.get("intake_opening" if valve == "intake" else "exhaust_closing")
-    at = None if card.event_lift is None else _event_lift_at_valve(survey, card.event_lift, valve)
+    at = None if card.event_lift is None else event_lift_at_valve(survey, card.event_lift, valve)
     if event is None or at is None or "lift_read_at" not in survey.job.said.get("cam", {}):
         return []
     angle = -event.number if valve == "intake" else event.number
@@ -260,7 +266,7 @@ def _assumed(
         wrong = "it is not said whether the events were read at the valve or the tappet: no lift curve is assumed"
         right = 'lift_read_at = "the valve" or "the tappet"'
         return None, (warning("no-lift-basis", wrong, right=right, file=survey.job.file, place="cam"),), ()
-    at = _event_lift_at_valve(survey, card.event_lift, valve)
+    at = event_lift_at_valve(survey, card.event_lift, valve)
     if at is None:
         return None, (), ("rocker_ratio", "lash")
     most = lifts.valve.number
@@ -275,12 +281,9 @@ def _assumed(
     return AssumedCurve(centre=middle, half=half, most=most), (), ()
 
 
-def _event_lift_at_valve(survey: Survey, lift: Value, valve: str) -> Number | None:
+def event_lift_at_valve(survey: Survey, lift: Value, valve: str) -> Number | None:
     """The lift at which events were read, at the valve; None where rocker ratio or lash would be needed."""
     if survey.job.said.get("cam", {}).get("lift_read_at") != "the tappet" or lift.nominal == 0:
         return lift.number
-    ratio, lash = _ratio(survey, valve), _lash(survey, survey.stated[f"valve.{valve}"])
+    ratio, lash = _ratio(survey, valve), _lash(survey, survey.stated.get(f"valve.{valve}", {}))
     return None if ratio is None or lash is None else valve_lift(lift.number, ratio, lash)
-
-
-__all__ = ["AssumedCurve", "LiftByAngle", "Lifts", "MeasuredCurve", "curve_of", "lifts_of"]

@@ -204,7 +204,7 @@ class ValveRoom:
 def valve_room(survey: Survey, card: CamCard | None = None) -> dict[str, ValveRoom]:
     """Every valve for which the job has a section, by name."""
     card = cam_card(survey) if card is None else card
-    zero = _zero(survey)
+    zero = wheel_zero(survey)
     return {valve: _room(survey, card, valve, zero) for valve in VALVES if f"valve.{valve}" in survey.stated}
 
 
@@ -214,7 +214,7 @@ def cam_findings(survey: Survey) -> list[Finding]:
     return [*card.findings, *(f for room in valve_room(survey, card).values() for f in room.findings)]
 
 
-def _zero(survey: Survey) -> Number:
+def wheel_zero(survey: Survey) -> Number:
     """Doubt of the degree wheel's zero [rad], one for both valves; the usual one, a guess, where it is not said."""
     stated = survey.stated.get("cam", {}).get("wheel_doubt")
     within = USUAL_ZERO if stated is None else stated.nominal
