@@ -10,12 +10,13 @@ from typing import NamedTuple
 
 import pytest
 
-SEEN = "seen: the data and what is printed, in a public transcription or teaching companion; not the book itself"
-MEMORY = "from memory"
-LIBRARY = "library, asked in the test"
-OWN = "own route, written out in the test"
-PRACTICE = "common practice, no source"
-KNOWN = {"seen": SEEN, "memory": MEMORY, "library": LIBRARY, "own route": OWN, "practice": PRACTICE}
+KNOWN = {
+    "seen": "data and result as in a public transcription or teaching companion, not the book itself",
+    "memory": "from memory",
+    "library": "asked in the test",
+    "own route": "written out in the test, sharing no code with the tool",
+    "practice": "common practice, no source",
+}
 
 
 class Source(NamedTuple):
@@ -45,10 +46,10 @@ SOURCES = {
         " (8.2 from memory)",
         "budgets of volumes and lengths; sums and ratios", "all printed", "seen",
     ),
-    "ea402": Source("EA-4/02 M:2013, S2, a weight of 10 kg", "a budget of limits", "3 of 3", "memory"),
+    "ea402": Source("EA-4/02, supplement S2, a weight of 10 kg", "a budget of limits", "3 of 3", "memory"),
     "doebelin": Source("Doebelin & Manik, Measurement Systems, ex. 3.2 p. 62", "limits, root-sum-square", "4", "seen"),
     "sawhney": Source(
-        "Sawhney, Electrical and Electronic Measurements (Mechanical Measurements), ex. 3.34 p. 123, ex. 3.37 p. 127",
+        "Sawhney, Mechanical Measurements, ex. 3.34 p. 123, ex. 3.37 p. 127",
         "limits and root-sum-square", "3 to 4", "seen",
     ),
     "norris": Source(
@@ -71,7 +72,8 @@ SOURCES = {
     ),
     "kell": Source("Kell, J. Chem. Eng. Data 20 (1975) 97-105", "density of water", "3e-6", "seen"),
     "crc": Source(
-        "CRC Handbook of Chemistry and Physics, standard density of water, 45 to 90 °C", "warm water", "5", "memory"
+        "CRC Handbook of Chemistry and Physics: water from 45 to 90 °C, isopropanol at 20 °C", "densities", "4 to 5",
+        "memory",
     ),
     "coolprop": Source(
         "CoolProp 8: IAPWS-95, humid air, air, ethanol and aqueous mixtures",
@@ -105,7 +107,7 @@ SOURCES = {
         "density of paraffin, flash points", "2 to 3", "seen",
     ),
     "z-table": Source(
-        "ISO 8655-6:2002, table of Z, as widely reproduced (the standard itself not seen)", "volume from mass",
+        "ISO 8655-6, table of Z for water, as widely reproduced (neither edition nor page seen)", "volume from mass",
         "all printed, two cells by one in the last", "memory",
     ),
     "lab": Source(
@@ -143,8 +145,8 @@ SOURCES = {
         "all printed", "seen",
     ),
     "machinery-memory": Source(
-        "Machinery's Handbook, 31st ed. (2020): areas of plane figures, centres of gravity", "traced openings",
-        "formula", "memory",
+        "Machinery's Handbook, 31st ed. (2020): plane figures, centres of gravity, solids",
+        "traced openings, staged fills", "formula", "memory",
     ),
     "bird": Source(
         "Bird, Engineering Mathematics: frusta and zones of spheres, frustum of a cone", "caps, zones, frusta",
@@ -278,7 +280,8 @@ def promise() -> pytest.MarkDecorator:
 
 
 def table() -> str:
-    """The table of DEVELOPERS.md."""
-    rows = ["| source | what of the tool | digits met | known |", "|---|---|---|---|"]
+    """The table of DEVELOPERS.md, and what its last column means."""
+    means = "Known: " + "; ".join(f"*{known}*, {words}" for known, words in KNOWN.items()) + "."
+    rows = [means, "", "| source | what of the tool | digits met | known |", "|---|---|---|---|"]
     rows += [f"| {one.text} | {one.checks} | {one.digits} | {one.known} |" for one in SOURCES.values()]
     return "\n".join(rows)
