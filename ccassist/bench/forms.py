@@ -82,7 +82,7 @@ class Form:
     @property
     def points(self) -> bool:
         """Whether one reading is a list of points, such as a traced outline."""
-        return all(f.many for f in self.methods[0].fields)
+        return self.methods[0].points
 
     @property
     def whole(self) -> bool:

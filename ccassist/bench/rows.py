@@ -254,7 +254,7 @@ def _outline_fault(row: Reading) -> list[Finding]:
     if len(set(points)) < len(points):
         wrong = "a point of the outline is given twice"
         return [error("twice-a-point", wrong, right="the last point joins the first by itself")]
-    swapped = _swapped(points)
+    swapped = swapped_pair(points)
     if swapped is not None:
         wrong = f"point {swapped + 1} stands far out, and in the line with its two numbers changed over"
         return [question("swapped-pair", wrong, right="look at that pair: across first, then up")]
@@ -269,7 +269,7 @@ def _outline_fault(row: Reading) -> list[Finding]:
     return [warning("coarse-outline", wrong, right=right)]
 
 
-def _swapped(points: Sequence[Point]) -> int | None:
+def swapped_pair(points: Sequence[Point]) -> int | None:
     """The point that lies out of line and falls into it with x and y changed over; None where none does.
 
     Out of line: its way from neighbour to neighbour is several times the usual one (common practice, no source).

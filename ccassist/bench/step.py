@@ -169,6 +169,11 @@ class Method:
         """The term that one row finds."""
         return self.gives or self.fields[0].term
 
+    @property
+    def points(self) -> bool:
+        """Whether one reading is a list of points, such as a traced outline."""
+        return all(f.many for f in self.fields)
+
     @cached_property
     def names(self) -> frozenset[str]:
         """The names of its fields."""

@@ -52,6 +52,7 @@ ALIASES: Mapping[str, str] = {"?": "k", "help": "k", "quit": "f", "exit": "f"}
 SIGN = "/"  # before a key it is nothing else, whatever is asked
 AS_WORDS = "Not taken: words are asked for here, and these look like a key"
 SIGNED = f"What looks like a key among words has {SIGN} before it: {SIGN}j deck 3; a letter alone is always the key"
+VALUE = r"[-+.,]?\d"  # as a value begins
 MOST_BESIDE = 9  # jobs of a folder offered
 ENDS = "; so do Ctrl-C and the end of the input"
 
@@ -360,9 +361,9 @@ class Front:
     def _pasted(self, first: str) -> str:
         """A line with those pasted behind it, where they are values as it is; others wait for their own question."""
         lines = [first]
-        while lines[-1][:1].isdigit() and select.select([sys.stdin], [], [], 0.05)[0]:
+        while re.match(VALUE, lines[-1]) and select.select([sys.stdin], [], [], 0.05)[0]:
             line = input()
-            if not line[:1].isdigit():
+            if not re.match(VALUE, line):
                 self.waiting.append(line)
                 break
             lines.append(line)

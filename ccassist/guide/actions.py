@@ -21,8 +21,8 @@ from ccassist.guide.moving import (
     stated_list,
     turn_to,
 )
-from ccassist.guide.readings import told_anew
-from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled
+from ccassist.guide.recording import told_anew
+from ccassist.guide.state import EMPTY, STAYS, State, did, effect, said_of, say, settled, texts_of
 from ccassist.guide.view import ACTIONS, Action, Call, Text
 from ccassist.guide.walk import Target, left_out
 from ccassist.guide.words import advice, in_words, instrument_names, no_words
@@ -78,6 +78,8 @@ def _dropped(state: State) -> Text:
             return ("Dropped: ", Call(state.at.action, state.at.text))
         case waiting.OriginAsked():
             return f"Dropped: {state.at.typed}"
+        case waiting.Points():
+            return f"Dropped: {said_of(texts_of(state.at.typed))}"
         case _:
             return ("Dropped: ", Action.TIMED)
 

@@ -36,7 +36,8 @@ from ccassist.guide.moving import (
     wind_up,
     with_said,
 )
-from ccassist.guide.readings import NONE, keep_given, may_be_given, not_read, questions, take, told_anew
+from ccassist.guide.readings import take
+from ccassist.guide.recording import NONE, keep_given, may_be_given, not_read, questions, told_anew
 from ccassist.guide.state import EMPTY, State, did, doubted, say, settled, warn
 from ccassist.guide.view import Action, Call, Text
 from ccassist.guide.walk import ways

@@ -15,7 +15,7 @@ from typing import Any
 from ccassist.guide import waiting
 from ccassist.guide.answers import NOT_BACK, offer_back, rebased
 from ccassist.guide.asks import Ask
-from ccassist.guide.readings import unsaved
+from ccassist.guide.recording import unsaved
 from ccassist.guide.state import Done, State, said_of, say, settled
 from ccassist.guide.step import show, step
 from ccassist.guide.view import Action, Call, Card, Effect, Result, Shown

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import datetime
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -13,53 +12,29 @@ from ccassist.bench.instruments import Instrument, find
 from ccassist.bench.requirements import off_scale
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
-from ccassist.guide.asks import Said, next_ask, taken_fluid
-from ccassist.guide.asks import header as header_of
-from ccassist.guide.moving import advance, progress, with_said
-from ccassist.guide.picture import picture
-from ccassist.guide.state import EMPTY, State, as_one, did, doubted, effect, read, said_of, say, tell, texts_of, warn
+from ccassist.guide.asks import next_ask
+from ccassist.guide.moving import advance
+from ccassist.guide.recording import NONE, complete, keep_given, may_be_given, not_read
+from ccassist.guide.state import State, as_one, did, doubted, said_of, say, texts_of
 from ccassist.guide.typed import named, readings_of, signed, values_of
-from ccassist.guide.view import ON_ONE_LINE, Action, Call, Result
-from ccassist.guide.waiting import Read, Turn
-from ccassist.guide.walk import calibrations_of, improvised, kind_of
-from ccassist.job import amend
-from ccassist.job.records import Job, Part
-from ccassist.job.vocabulary import GIVEN_TERMS
-from ccassist.job.write import LONG, Entry, append_reading, prove
+from ccassist.guide.view import ON_ONE_LINE, Action, Call
+from ccassist.guide.waiting import Read
+from ccassist.guide.walk import calibrations_of, improvised
 from ccassist.values.asking import quantity_with_unit
-from ccassist.values.findings import Finding, InputError, error
-from ccassist.values.grammar import ORIGINS, without_origin
+from ccassist.values.findings import InputError, error
+from ccassist.values.grammar import ORIGINS
 from ccassist.values.quantity import doubtful
 from ccassist.vocabulary import Kind, term
 from ccassist.vocabulary.units import in_unit
 
 ONLY_READ = "Readings are taken here; a figure of the maker's, or assumed, is stated in the file or before any reading"
 SCALE = "burette_reading"  # of a delivering tool's own scale
-NONE = "-"  # nothing to say, where an empty answer means something else
 SEVERAL = re.compile(r"\d[\s,]+\d")  # what looks like several values where one was expected
 
 
 def unit_of(state: State, key: str) -> str:
     """The unit that bare numbers of a term take here."""
     return state.units.get(term(key).kind.name, "") or term(key).shown(state.job.system)
-
-
-def _open(state: State, asked: Sequence[Finding]) -> list[str]:
-    """Questions that were not answered by "yes"; about what is not in the file yet, so without a line of it."""
-    return [text for f in asked if (text := _at_the_bench(f).text()) not in state.turn.sure]
-
-
-def _at_the_bench(finding: Finding) -> Finding:
-    """A finding without its place in the file, where what was read is not yet."""
-    place = "" if finding.place.startswith("series ") else finding.place
-    return replace(finding, file="", line=None, place=place)
-
-
-def questions(state: State, text: str) -> list[str]:
-    """What a text of the file would make doubtful, and was not answered by "yes"."""
-    from ccassist.analysis.results import new_questions
-
-    return _open(state, new_questions(state.job, read(text, state.file).job))
 
 
 def take(
@@ -84,6 +59,7 @@ def take(
 
 
 def quantities(state: State, text: str, key: str, *, many: bool) -> Read:
+    """What a text says of a term; raises InputError where that cannot be read."""
     parts = [one for part in text.split(";") for one in values_of(part)] if many else [text]
     if not parts:
         raise InputError(error("missing-value", "nothing was read", read=text, right="type what you read"))
@@ -110,8 +86,12 @@ def unusual(state: State, found: Read) -> list[str]:
 
 # -- answers ----------------------------------------------------------------------------
 def answer(state: State, text: str) -> State:
-    """Take one value, or whole readings from one text; after the first of a set-up what could wait is asked."""
-    after = _taken(state, text)
+    """Take one value, or whole readings from one text."""
+    return begun_rest(state, _taken(state, text))
+
+
+def begun_rest(state: State, after: State) -> State:
+    """After the first reading of a set-up: what could wait is asked."""
     waits = isinstance(after.at, waiting.ReadingAsked) and not after.typed and len(after.recorded) > len(state.recorded)
     rest = next_ask(after.place, after.said, rest=True) if waits else None
     if rest is None or after.target != state.target:
@@ -228,13 +208,13 @@ def _all_of(state: State, fields: Sequence[Field], parts: Sequence[str], text: s
                 typed[field.name] = ()
                 continue
             typed[field.name] = quantities(state, part, field.term, many=field.many)
-            if why := _refused(state, typed[field.name]):
+            if why := refused(state, typed[field.name]):
                 return [why]
     except InputError as fault:
         return [f.text() for f in fault.findings]
     doubts = [doubt for found in typed.values() for doubt in unusual(state, found)]
-    if text and (short := _shorter(state, {**state.typed, **typed})) is not None:
-        return [_other_missing(short, {**state.typed, **typed})]
+    if text and (lists := uneven(state.fields, {**state.typed, **typed})):
+        return [_how_uneven(lists)]
     if not doubts:
         return put(state, typed)
     return say(doubted(state, doubts, text=text or ", ".join(parts)), f"Read: {said_of(texts_of(typed))}")
@@ -245,8 +225,8 @@ def _one_value(state: State, text: str) -> State:
     field = _wanted(state)[0]
     before, given = as_before(state, field), may_be_given(state, field)
 
-    def refused(found: Read) -> str:
-        why = "" if given and _not_read(found) else _refused(state, found)
+    def wrong(found: Read) -> str:
+        why = "" if given and _not_read(found) else refused(state, found)
         return f"Not taken: {text}. {why}" if why == ONLY_READ else why
 
     def keep(state: State, found: Read) -> State:
@@ -255,7 +235,7 @@ def _one_value(state: State, text: str) -> State:
     if given and given != field.term and not_read(text):
         return take(state, text, given, keep)
     if text and not (text == NONE and field.optional):
-        return take(state, text, field.term, keep, many=field.many, refused=refused)
+        return take(state, text, field.term, keep, many=field.many, refused=wrong)
     if not text and enough(state):
         return advance(state)
     if field.optional:
@@ -264,11 +244,6 @@ def _one_value(state: State, text: str) -> State:
         return put(state, {field.name: (quantity_with_unit(before, field.term, system=state.job.system),)})
     words = (Action.SKIP, " skips this for today, ", Action.LIST, " lists what is left, ", Action.FINISH, " finishes")
     return say(state, ("Type what you read; ", *words))
-
-
-def not_read(text: str) -> bool:
-    """Whether a text says of itself that it is the maker's figure or assumed."""
-    return without_origin(text)[1] in ORIGINS[1:]
 
 
 def _not_read(found: Read) -> bool:
@@ -314,7 +289,7 @@ def on_its_scale(state: State, key: str) -> str:
     return f"0 to {held}" if held else ""
 
 
-def _refused(state: State, found: Read) -> str:
+def refused(state: State, found: Read) -> str:
     """What cannot be a reading here: the maker's figure or an assumed one, or one beyond the tool's scale."""
     if _not_read(found):
         return ONLY_READ
@@ -335,175 +310,29 @@ def put(state: State, values: Mapping[str, Read]) -> State:
     for one in [] if _wanted(replace(state, typed=typed)) else [f for f in state.fields if f.name not in typed]:
         typed[one.name] = (quantity_with_unit(known_before(state, one), one.term, system=state.job.system),)
     typed = {f.name: typed[f.name] for f in state.fields if f.name in typed}
+    if all(f.name in typed for f in state.fields) and (lists := uneven(state.fields, typed)):
+        others = {name: one for name, one in typed.items() if name not in lists or name in state.typed}
+        return which_lacks(replace(state, typed=others), lists, waiting.ReadingAsked())
     if all(f.name in typed for f in state.fields):
-        return _unlike(state, typed) or _complete(as_one(state), typed, sure=sure)
+        return complete(as_one(state), typed, sure=sure)
     words = said_of(texts_of(values)) or f"{' and '.join(values)} none"
     return did(replace(state, typed=typed, sure=sure, at=waiting.ReadingAsked()), words, state, half=True)
 
 
-def _unlike(state: State, typed: Mapping[str, Read]) -> State | None:
-    """Of two lists that belong together, one shorter than the other: the first is kept, the second asked again."""
-    field = _shorter(state, typed)
-    if field is None:
-        return None
-    right = f"{field.goes_with} is kept; all of {field.name} again"
-    kept = {name: read for name, read in typed.items() if name != field.name}
-    at_first = replace(state, typed=kept, at=waiting.ReadingAsked())
-    if field.goes_with not in state.typed:  # both stood on one line
-        at_first = did(at_first, said_of(texts_of(kept)), state, half=True)
-    return say(at_first, _other_missing(field, typed), right, (Action.UNDO, f" drops {field.goes_with}, too"))
+def uneven(fields: Sequence[Field], typed: Mapping[str, Read]) -> dict[str, Read]:
+    """The lists that belong together, where one of them is shorter than another; else none."""
+    lists = {f.name: typed[f.name] for f in fields if f.many and typed.get(f.name)}
+    return lists if len(set(map(len, lists.values()))) > 1 else {}
 
 
-def _shorter(state: State, typed: Mapping[str, Read]) -> Field | None:
-    """The list that does not have its other for each value; None where all have."""
-    for field in state.fields:
-        first, second = typed.get(field.goes_with, ()), typed[field.name]
-        if field.goes_with and field.many and len(first) > 1 and len(first) != len(second):
-            return field
-    return None
+def which_lacks(state: State, lists: Mapping[str, Read], before: waiting.At) -> State:
+    """Uneven lists are kept, and only what is missing is asked; those of the shortest are shown with their numbers."""
+    short = min(lists, key=lambda name: len(lists[name]))
+    listed = ", ".join(f"{number}: {one.raw}" for number, one in enumerate(lists[short], start=1))
+    state = say(state, f"{_how_uneven(lists)}. All are kept. Those of {short}, {listed}")
+    return replace(state, at=waiting.Points(typed=lists, before=before))
 
 
-def _other_missing(field: Field, typed: Mapping[str, Read]) -> str:
-    """How many values of each there are, and the last pair of them."""
-    first, second = typed[field.goes_with], typed[field.name]
-    wrong = f"{field.goes_with} has {len(first)} values and {field.name} {len(second)}: each needs its other"
-    last = min(len(first), len(second))
-    pair = f"Pair {last}, the last: {first[last - 1].raw} and {second[last - 1].raw}." if second else ""
-    return f"{wrong}. {pair}".rstrip()
-
-
-def _complete(state: State, typed: Mapping[str, Read], *, sure: bool) -> State:
-    """A reading with all its values: looked at as the file check would, questioned where it is odd, and kept."""
-    from ccassist.analysis.results import new_questions
-    from ccassist.analysis.which_counts import UNSAID
-    from ccassist.guide.told import ASKED_ALREADY
-    from ccassist.job.entry import SURE, try_reading
-
-    row = texts_of(typed)
-    remark = "; ".join(text for text in (state.noted, SURE if sure else "") if text)
-    extra: dict[str, str] = {**({"remark": remark} if remark else {}), "time": state.turn.now.strftime("%H:%M")}
-    said = _of_today(state)
-    fluid = taken_fluid(state.place, said)
-    header = header_of(state.job, state.place, {**said, **({"fluid": (fluid,)} if fluid else {})}, day_of(state))
-    try:
-        tried = try_reading(_with_part(state), header, {**row, "time": extra["time"]})
-    except InputError as fault:
-        return say(state, "Not recorded:", *(f.text() for f in fault.findings))
-    state = warn(state, [f.text() for f in tried.others if f.code not in ASKED_ALREADY])
-    whole = ", ".join("; ".join(row.get(name, ())) or NONE for name in typed)
-    try:
-        text = _appended(state, header, row, extra)
-    except InputError as fault:
-        return unsaved(state, replace(state.turn, action=Action.SAY, text=whole), fault)
-    if {"x", "y"} == set(typed):
-        state = say(state, *picture([(x.value, y.value) for x, y in zip(typed["x"], typed["y"], strict=True)]))
-    asked = new_questions(state.job, read(text, state.file).job)
-    doubts = _open(state, [f for f in asked if f.code != UNSAID])  # which is asked with the set-up
-    if doubts:
-        meant = [f.text() for found in typed.values() for one in found if (f := doubtful(one))]  # asked one by one
-        turn = replace(state.turn, sure=(*state.turn.sure, *meant))
-        return doubted(replace(state, turn=turn), doubts, text=whole, named=said_of(row))
-    after = replace(state, text=text, noted="", at=waiting.ReadingAsked(), recorded=(*state.recorded, state.place))
-    after = with_said(replace(after, said=said))
-    return told_anew(did(after, said_of(row), state, effect(state, "recorded", row)), echoed=True)
-
-
-def unsaved(state: State, turn: Turn, fault: InputError) -> State:
-    """The sitting with what was done in a turn, and could not be saved, kept until it can."""
-    kept = replace(turn, card=None, lines=(), effects=(), screens=())
-    return replace(say(state, *(f.text() for f in fault.findings)), at=waiting.Unsaved(turn=kept, before=state.at))
-
-
-def _appended(state: State, header: Mapping[str, Entry], said: Said, extra: Mapping[str, str]) -> str:
-    """The file's text with the reading, which is read back from it, and the part that it is of.
-
-    Raises
-    ------
-    InputError : it cannot be added to this file as it stands.
-    """
-    text, place = state.text, state.place
-    if place.part and state.step.part and place.part not in state.job.parts:
-        text = amend.add_part(text, place.part, kind_of(place))
-    row: dict[str, Entry] = {**said, **extra}
-    text = append_reading(text, header, row)
-    if not state.recorded or len(text) > LONG:  # as after the first one, which was read back
-        prove(text, row, state.file, ", ".join(f"{name} = {' and '.join(texts)}" for name, texts in said.items()))
-    return text
-
-
-def day_of(state: State) -> datetime.date:
-    """Today; a calibration that is gone on with keeps the day on which it was begun, or it would be two halves."""
-    task = state.task
-    if not state.step.part and task.open and task.latest is not None:
-        with contextlib.suppress(ValueError):
-            return datetime.date.fromisoformat(task.latest.date)
-    return state.turn.now.date()
-
-
-def _of_today(state: State) -> Said:
-    """The set-up without the temperature of another day, which is asked anew."""
-    last = next((s for s in reversed(state.job.series) if s.step == state.place.step and s.rows), None)
-    old = last is not None and last.date not in ("", day_of(state).isoformat())
-    if not old or last is None or state.said.get("temperature", ()) != last.settings.get("temperature", ()):
-        return state.said
-    return {name: texts for name, texts in state.said.items() if name != "temperature"}
-
-
-def _with_part(state: State) -> Job:
-    """The job as it will be once the part measured has its own section."""
-    job, name = state.job, state.place.part
-    if not name or name in job.parts or not state.step.part:
-        return job
-    part = Part(name=name, kind=kind_of(state.place), cylinders=state.task.cylinders)
-    return replace(job, parts={**job.parts, name: part})
-
-
-def told_anew(state: State, *, echoed: bool = False) -> State:
-    """With what the readings now say; ``echoed`` : first the one just kept, as it was taken."""
-    from ccassist.guide import told
-
-    if echoed:
-        rows = [row for series in state.job.series for row in series.rows]
-        state = say(state, *told.echo(state.job, rows[-1]))
-    task = state.task
-    said = [*told.told(state.job, task.rows)]
-    if task.counted >= task.asked:
-        said.append(Result(what="progress", text=(f"{progress(task)} ", EMPTY, " goes on.")))
-    elif task.rows:
-        said.append(Result(what="progress", text=f"{task.counted} of {task.asked} asked for here."))
-    return tell(state, tuple(said))
-
-
-# -- a figure that was not read, but is the maker's or assumed -------------------------------
-def may_be_given(state: State, field: Field) -> str:
-    """The term of the part here that such a figure may state, where it was not read yet; "" where there is none.
-
-    Of a reading of one value that value; of a fill, or of two readings at a time, what the step is for.
-    """
-    if state.task.rows or state.typed:
-        return ""
-    alone = [f for f in state.method.fields if not f.optional] == [field]
-    found = (field.term if alone else "", *state.step.gives, STATES_CROWN.get(state.place.step, ""))
-    return next((key for key in found if key in GIVEN_TERMS), "")
-
-
-# What is stated in place of the fill over a piston, which has no term of its own among what may be stated.
-STATES_CROWN = {"crown": "crown_volume"}
-
-
-def keep_given(state: State, key: str, text: str) -> State:
-    """Put it into the file where it belongs, and go on: no repeats are asked of it."""
-    place, file_text = state.place, state.text
-    section = ["part", place.part] if place.part else ["cylinder", str(place.cylinder)]
-    if place.part and place.part not in state.job.parts:
-        file_text = amend.add_part(file_text, place.part, kind_of(place))
-    after = replace(state, text=amend.state(file_text, section, key, text), sure=False)
-    from ccassist.guide import told
-
-    if doubts := questions(state, after.text):
-        return doubted(state, doubts)
-    heading = f'{section[0]}."{section[1]}"' if " " in section[1] else ".".join(section)
-    after = say(after, f'Kept as a statement, not as a reading: [{heading}] {key} = "{text}"')
-    after = replace(after, stated=(*state.stated, f"{'.'.join(section)} {key}"))
-    after = advance(did(after, f"{key}, stated: {text}", state))
-    return tell(after, told.stated(after.job, key, state.task.cylinders))
+def _how_uneven(lists: Mapping[str, Read]) -> str:
+    sizes = " and ".join(f"{name} {len(read)}" for name, read in lists.items())
+    return f"Each value needs its other: there are of {sizes}"

@@ -223,13 +223,22 @@ def as_one(state: State) -> State:
     return replace(state, typed={}, sure=False, history=(*history, *reversed(kept)))
 
 
-def doubted(state: State, doubts: list[str], *, text: str = "", named: str = "", words: bool = False) -> State:
+def doubted(
+    state: State,
+    doubts: list[str],
+    *,
+    text: str = "",
+    named: str = "",
+    words: bool = False,
+    lists: Mapping[str, Read] | None = None,
+) -> State:
     """The sitting with an answer in question, and nothing else changed.
 
     ``text`` : the answer, by default that of the turn; ``named`` : how it is said if it is dropped.
     """
     turn, sure = state.turn, (*state.turn.sure, *doubts)
-    at = waiting.Sure(text=text or turn.text, sure=sure, named=named or turn.line, words=words, before=state.at)
+    said = {"text": text or turn.text, "named": named or turn.line}
+    at = waiting.Sure(**said, sure=sure, words=words, lists=lists or {}, before=state.at)
     return replace(say(state, *doubts), at=at)
 
 

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ccassist.bench.step import Field
-from ccassist.guide import actions, answers, readings, starting, timed, waiting
+from ccassist.guide import actions, answers, lists, starting, timed, waiting
 from ccassist.guide.answers import BACK, answer_put_back, asked_now, known_words, put_back_at_end, usual_origin
 from ccassist.guide.asks import Ask, as_stated, statements
 from ccassist.guide.moving import KEYS_HERE, drop_typed, go, offers, still_open, to_say, wind_up
@@ -201,7 +201,11 @@ def _sure(state: State, text: str) -> State:
     no = not text or text.lower() in ("n", "no")
     if at.words and not no:
         return say(state, f'"{text}" is neither yes nor no')
-    state = replace(state, at=at.before) if isinstance(at.before, waiting.Timed) else settled(state)
+    if at.lists:
+        state = replace(state, at=waiting.Points(typed=at.lists, before=at.before))
+    else:
+        kept = isinstance(at.before, waiting.Timed | waiting.Points)
+        state = replace(state, at=at.before) if kept else settled(state)
     return state if no else answered(state, text)
 
 
@@ -223,11 +227,12 @@ _ANSWERS: Mapping[type[waiting.At], Callable[[State, str], State]] = {
     waiting.Starting: starting.answer_start,
     waiting.SetUpAsked: answers.answer_set_up,
     waiting.Scope: answers.answer_scope,
-    waiting.ReadingAsked: readings.answer,
+    waiting.ReadingAsked: lists.answer,
     waiting.Stating: answers.answer_statement,
     waiting.PutBack: answer_put_back,
     waiting.AllDone: _all_done,
     waiting.Timed: timed.answer_timed,
+    waiting.Points: lists.answer_points,
     waiting.OriginAsked: answers.answer_origin,
     waiting.Words: actions.answer_words,
     waiting.Sure: _sure,
@@ -254,6 +259,8 @@ def question(state: State) -> Question:
             return _of_reading(state)
         case waiting.Timed():
             return _of_timed(state, state.at)
+        case waiting.Points():
+            return lists.asked(state, state.at)
         case waiting.Stating():
             return _of_statement(state, state.at.ask)
         case waiting.OriginAsked():
@@ -263,6 +270,7 @@ def question(state: State) -> Question:
             return Question(words=state.at.words, empty="leave it", free=True)
         case waiting.Sure():
             anew = "no asks again" if state.at.words else "or type it again"
+            anew = "no asks which one is wrong" if state.at.lists else anew
             return Question(words=f"Are you sure? yes keeps it; {anew}", empty="ask again")
         case waiting.PutBack():
             return Question(words="What is to be done about it?", options=BACK, empty=BACK[0])

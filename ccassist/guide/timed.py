@@ -8,7 +8,8 @@ from dataclasses import replace
 from ccassist.bench.step import Field
 from ccassist.guide import waiting
 from ccassist.guide.asks import header as header_of
-from ccassist.guide.readings import day_of, quantities, take, told_anew, unusual
+from ccassist.guide.readings import quantities, take, uneven, unusual, which_lacks
+from ccassist.guide.recording import day_of, told_anew
 from ccassist.guide.state import State, did, doubted, effect, said_of, say, texts_of
 from ccassist.guide.typed import named
 from ccassist.guide.waiting import Read
@@ -34,7 +35,9 @@ def answer_timed(state: State, text: str) -> State:
         typed = {**at.typed, field.name: found}
         if len(typed) < len(state.timed_fields):
             return replace(state, at=replace(at, typed=typed))
-        return _put_timed(replace(state, at=at.before), at.place, texts_of(typed))
+        if lists := uneven(state.timed_fields, typed):
+            return which_lacks(state, lists, replace(at, typed=typed))
+        return put_timed(replace(state, at=at.before), at.place, texts_of(typed))
 
     return take(state, text, field.term, keep, many=field.many)
 
@@ -47,10 +50,10 @@ def _by_name(state: State, at: waiting.Timed, said: Mapping[str, str], text: str
     typed = {f.name: quantities(state, said[f.name], f.term, many=f.many) for f in state.timed_fields}
     if doubts := [doubt for found in typed.values() for doubt in unusual(state, found)]:
         return doubted(state, doubts, text=text)
-    return _put_timed(replace(state, at=at.before), at.place, texts_of(typed))
+    return put_timed(replace(state, at=at.before), at.place, texts_of(typed))
 
 
-def _put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -> State:
+def put_timed(state: State, place: str, typed: Mapping[str, tuple[str, ...]]) -> State:
     """Put timed readings to a reading; raises InputError where they cannot be used."""
     from ccassist.job.entry import try_reading
 

@@ -67,6 +67,24 @@ def readings_of(text: str, *, lists: bool = False) -> list[list[str]]:
     return rows
 
 
+MISSING = ("", "-", "?")  # in a list: there was one, and it is not known yet
+
+
+def as_lists(groups: Sequence[Sequence[str]], count: int) -> list[list[str]]:
+    """So many lists that belong together, of a text's groups: a list a row or between semicolons, or a point a row.
+
+    >>> as_lists([["1; 2;", "4; ; 5"]], 2), as_lists([["1", "4"], ["2"], ["3", "6"]], 2), as_lists([["1", "2", "3"]], 2)
+    ([['1', '2'], ['4', '', '5']], [['1', '2', '3'], ['4', '-', '6']], [['1', '2', '3']])
+    """
+    texts = [text for row in groups for text in row]
+    if any(";" in text for text in texts):
+        return [[part.strip() for part in re.sub(r"[;\s]+$", "", text).split(";")] for text in texts]
+    if len(groups) > 1 and count == max(map(len, groups)):
+        padded = ([*row, *["-"] * (count - len(row))] for row in groups)
+        return [list(column) for column in zip(*padded, strict=True)]
+    return [list(row) for row in groups]
+
+
 def signed(text: str, key: str, before: str = "") -> str:
     """The text with its sign in words: one said by its first letter, or left off and as ``before`` has it.
 
@@ -93,3 +111,38 @@ def _both(key: str) -> Sequence[tuple[tuple[str, ...], str]]:
     """Words of plus and of minus, and how each is shown."""
     sign = term(key).sign
     return () if sign is None else ((sign.plus, sign.says_plus), (sign.minus, sign.says_minus))
+
+
+# -- points, so that one out of its place is seen before it is kept -----------------------------
+WIDE, HIGH = 40, 11  # characters; one is about twice as high as wide
+TALLER = 2.0
+
+
+def picture(points: Sequence[tuple[float, float]]) -> list[str]:
+    """Points in their own proportions, the first marked 1; x to the right and y upwards, in one unit.
+
+    >>> print("\\n".join(picture([(0, 0), (20, 0), (20, 10), (0, 10)])))
+    The points as read, the first marked 1:
+    o·······································o
+    ·········································
+    ·········································
+    ·········································
+    ·········································
+    ·········································
+    ·········································
+    ·········································
+    ·········································
+    ·········································
+    1·······································o
+    """
+    left, low = (min(point[i] for point in points) for i in (0, 1))
+    wide, high = (max(point[i] for point in points) - start for i, start in ((0, left), (1, low)))
+    if wide <= 0 or high <= 0:
+        return []
+    size = max(wide / WIDE, high / (HIGH - 1) / TALLER)  # of a character's width
+    columns, rows = round(wide / size), round(high / size / TALLER)
+    marks = {(round((x - left) / size), round((y - low) / size / TALLER)): "o" for x, y in points}
+    x, y = points[0]
+    marks[round((x - left) / size), round((y - low) / size / TALLER)] = "1"
+    lines = ["".join(marks.get((c, r), "·") for c in range(columns + 1)) for r in range(rows, -1, -1)]
+    return ["The points as read, the first marked 1:", *lines]

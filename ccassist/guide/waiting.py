@@ -101,6 +101,15 @@ class Timed:
 
 
 @record
+class Points:
+    """Lists of a reading of which a point is missing or wrong; ``gaps`` : values not read, by list and number."""
+
+    typed: Mapping[str, Read]
+    gaps: tuple[tuple[str, int], ...] = ()
+    before: At
+
+
+@record
 class OriginAsked:
     """Where a stated quantity comes from; ``typed`` is the quantity with its unit."""
 
@@ -127,6 +136,7 @@ class Sure:
     text : the answer; on "yes" it is taken where it was given, ``sure`` of these doubts.
     named : the same as it is said where it is dropped.
     words : it is words or a name: only "no" asks again.
+    lists : the lists in it, which are kept: "no" asks which point is wrong.
     before : what it was an answer to.
     """
 
@@ -134,6 +144,7 @@ class Sure:
     sure: tuple[str, ...]
     named: str
     words: bool = False
+    lists: Mapping[str, Read] = field(default_factory=dict)
     before: At
 
 
@@ -145,5 +156,5 @@ class Unsaved:
     before: At
 
 
-Passing = Timed | OriginAsked | Words | Sure | Unsaved
+Passing = Timed | Points | OriginAsked | Words | Sure | Unsaved
 At = Starting | SetUpAsked | Scope | ReadingAsked | Stating | PutBack | AllDone | Passing

@@ -258,11 +258,12 @@ class TestReadings:
         assert set_up.rows[0]["start"] == ["0 cc", "2 cc"]
         assert set_up.rows[0]["end"] == ["50 cc", "14,3 cc"]
 
-    def test_an_end_without_its_start_is_not_recorded(self, set_up: Sitting) -> None:
+    def test_of_an_end_without_its_start_only_that_is_asked(self, set_up: Sitting) -> None:
         set_up.type("0", "50; 14.3")
-        assert "Not recorded:" in set_up.said
+        assert set_up.shown.question.words.startswith("Which delivery lacks its start?")
         assert set_up.rows == []
-        assert set_up.shown.question.words == "Cylinder 1, fill 1: burette at the start"
+        set_up.type("0; 0")
+        assert set_up.rows[0]["start"] == ["0 cc", "0 cc"]
 
     def test_no_delivery_is_not_recorded(self, set_up: Sitting) -> None:
         set_up.type("46", "46")
@@ -354,10 +355,12 @@ class TestActions:
         assert set_up.rows[0]["settle"] == ["46.05 cc", "46.1 cc"]
         assert "Chamber volume: 45.95 cc" in set_up.said
 
-    def test_timed_readings_without_their_times_change_nothing(self, set_up: Sitting) -> None:
+    def test_of_timed_readings_without_their_times_only_those_are_asked(self, set_up: Sitting) -> None:
         set_up.type("0", "46", "t", "60", "46.05; 46.1", "90")
-        assert "Not done:" in set_up.said
+        assert set_up.shown.question.words.startswith("Which reading lacks its settle at?")
         assert "settle" not in set_up.rows[0]
+        set_up.type("2 120")
+        assert (set_up.rows[0]["settle_at"], set_up.rows[0]["fill_time"]) == (["90 s", "120 s"], "60 s")
 
     def test_skip_is_for_today_only(self, set_up: Sitting) -> None:
         shown = set_up.type("s")
